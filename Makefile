@@ -1,0 +1,57 @@
+# The README's two commands are `make try` and `make test`; each does its own set-up.
+.DEFAULT_GOAL := help
+SHELL := /bin/sh
+BIN := .venv/bin
+STAMP := .venv/.installed
+# Without a screen Qt draws off screen; where there is one, the person's own choice holds.
+export QT_QPA_PLATFORM ?= $(if $(or $(DISPLAY),$(WAYLAND_DISPLAY)),,offscreen)
+
+.PHONY: help setup try test test-faults check bench shots format messages clean
+
+help:           ## say what there is
+	@grep -E '^[a-z-]+: .*##' $(MAKEFILE_LIST) | sed -E 's/:.*##/ -/'
+
+setup: $(STAMP) ## make .venv and install the program into it
+
+$(STAMP): pyproject.toml constraints.txt
+	@python=$$(for p in python3.13 python3.12 python3.14 python3; do \
+	    $$p -c 'import sys; sys.exit(sys.version_info < (3, 12, 2))' 2>/dev/null && echo $$p && break; \
+	  done); \
+	if [ -z "$$python" ]; then \
+	  echo "Drawoff needs Python 3.12.2 or later, and none was found on the path." >&2; exit 1; fi; \
+	[ -x $(BIN)/python ] || "$$python" -m venv .venv
+	$(BIN)/python -m pip install -q --disable-pip-version-check -c constraints.txt -e '.[dev]'
+	@touch $@
+
+try: setup      ## build the sample office, play one whole visit, write its papers
+	$(BIN)/drawoff try --out out
+
+test: setup     ## every test but the long proofs
+	$(BIN)/python -m pytest -q
+
+test-faults: setup ## the long proofs: kills, full disks, damaged files
+	$(BIN)/python -m pytest -q -m fault tests
+
+check: setup    ## format, lint, types, imports, content
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+	$(BIN)/python -m desk.trade.content
+
+bench: setup    ## figures, as ratios against a rival or a floor of the same run
+	$(BIN)/python -m pytest -q -m bench tests/benchmarks -s
+
+shots: setup    ## pictures of the pages and windows, into out/shots
+	$(BIN)/python -m tests.shots out/shots
+
+format: setup   ## put the code in order
+	$(BIN)/ruff format .
+	$(BIN)/ruff check --fix .
+
+messages: setup ## collect the texts to translate into resources/translations/drawoff.pot
+	$(BIN)/pybabel -q extract -F babel.cfg -k message:1 -k _:1 -k plural:1,2 --omit-header \
+	  --sort-by-file -o resources/translations/drawoff.pot desk sample_db
+
+clean:          ## take away what was built
+	rm -rf .venv out build dist

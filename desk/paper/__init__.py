@@ -1,0 +1,1 @@
+"""What is printed: one module a document, built from plain snapshots."""

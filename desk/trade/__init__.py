@@ -1,0 +1,1 @@
+"""What the trade computes: pure functions and frozen dataclasses; no Qt, no database."""

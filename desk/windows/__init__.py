@@ -1,0 +1,1 @@
+"""What is seen: Qt windows that hand in jobs and show snapshots."""

@@ -1,0 +1,1 @@
+"""Builds an invented office of any size, the same every time."""
