@@ -1,0 +1,318 @@
+"""What windows and paper are handed: frozen values, no sessions, no rows.
+
+Quantities are SI floats whose names end in the unit; beside what was typed stands the text as
+typed. Times are aware UTC; ``zone`` names the office's zone for showing them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Literal
+
+from desk.wording import Message
+
+SNAPSHOT_FORMAT = 1
+
+UnitSystem = Literal["us", "si"]
+PaperSize = Literal["letter", "a4"]
+
+
+@dataclass(frozen=True, slots=True)
+class Letterhead:
+    """The shop as its paper shows it."""
+
+    name: str
+    address: tuple[str, ...]
+    phone: str
+    email: str
+    licence: str
+    zone: str
+    system: UnitSystem
+    paper: PaperSize
+    language: str
+
+
+@dataclass(frozen=True, slots=True)
+class PersonLine:
+    """A technician or other member of the shop, with the licence held."""
+
+    name: str
+    licence_class: str
+    licence_number: str
+
+
+@dataclass(frozen=True, slots=True)
+class CustomerLine:
+    """Whom the report is made out to."""
+
+    name: str
+    address: tuple[str, ...]
+    phones: tuple[str, ...]
+    emails: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PremisesLine:
+    """Where the work was done."""
+
+    address: tuple[str, ...]
+    access_note: str
+    supply_area: str
+    water_source: str
+    fuel: str
+
+
+@dataclass(frozen=True, slots=True)
+class ApplianceLine:
+    """The appliance as its record stood; flows in m3/s, powers in W."""
+
+    number: str
+    kind: str
+    sensing_kind: str
+    maker: str
+    model: str
+    serial: str
+    installed: date | None
+    warranty_until: date | None
+    rated_input_w: float | None
+    smallest_input_w: float | None
+    activation_flow_m3_per_s: float | None
+    activation_flow_typed: str
+    vent: str
+    rented_from: str
+
+
+@dataclass(frozen=True, slots=True)
+class CautionLine:
+    """A caution that was shown, and when it was acknowledged."""
+
+    id: str
+    text: str
+    acknowledged_at: datetime | None
+    acknowledged_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class CheckLine:
+    """One answer of the guided checklist, worded as it was asked that day."""
+
+    check: str
+    stage: str
+    question: str
+    answer: str
+    answer_text: str
+    reason: str
+    note: str
+    by_suggestion: bool
+    superseded: bool
+    answered_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class FillLine:
+    """One timed fill; a struck fill is kept, shown struck out and not computed with."""
+
+    number: int
+    typed: str
+    seconds: float
+    mass_kg: float | None
+    mass_typed: str
+    struck: bool
+    struck_reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class FlowLine:
+    """A measured flow with its uncertainty and what it says; flows in m3/s.
+
+    ``verdict`` is ``enough``, ``enough_at_outlet``, ``too_little`` or ``cannot_tell``; result
+    fields are None while there is no fill to compute from.
+    """
+
+    when: Literal["found", "left"]
+    outlet: str
+    method: Literal["volume", "weight"]
+    container_typed: str
+    graduation_typed: str
+    timing_typed: str
+    fills: tuple[FillLine, ...]
+    flow_m3_per_s: float | None
+    standard_uncertainty_m3_per_s: float | None
+    expanded_uncertainty_m3_per_s: float | None
+    coverage_factor: float | None
+    degrees_of_freedom: float | None
+    activation_m3_per_s: float | None
+    activation_typed: str
+    probability_reached: float | None
+    verdict: str
+    verdict_text: Message | None
+    settle: tuple[Message, ...]
+    warnings: tuple[Message, ...]
+    formula: str
+    sources: tuple[str, ...]
+    taken_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingLine:
+    """Any other reading: what was typed, and its SI value where it has one."""
+
+    when: Literal["found", "left"]
+    kind: str
+    label: Message
+    typed: str
+    si_value: float | None
+    quantity: str
+    standard_uncertainty_si: float | None
+    instrument: str
+    calibrated_until: date | None
+    note: str
+    taken_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class PartLine:
+    """A part fitted on the visit."""
+
+    number: str
+    name: str
+    quantity: int
+    old_serial: str
+    new_serial: str
+    reason: str
+    kept_for_claim: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CauseLine:
+    """What was found to be wrong; ``id`` is "" for a cause in the technician's own words."""
+
+    id: str
+    zone: str
+    name: str
+    explanation: str
+    remedy: str
+    own_words: str
+
+
+@dataclass(frozen=True, slots=True)
+class SignatureLine:
+    """Who signed for the customer, or why nobody did; the picture is PNG bytes."""
+
+    name: str
+    absent_reason: str
+    picture: bytes
+    signed_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class VisitReport:
+    """Everything a service report prints; the canonical bytes of a sealed one are kept.
+
+    ``ending`` and ``state`` are the ids of the design; ``internal_note`` is for the office
+    copy and never on the customer's report.
+    """
+
+    format: int
+    number: str
+    revision: int
+    revision_reason: str
+    state: str
+    ending: str
+    continues: str
+    letterhead: Letterhead
+    customer: CustomerLine | None
+    premises: PremisesLine | None
+    appliance: ApplianceLine | None
+    technician: PersonLine | None
+    complaint: str
+    complaint_text: Message
+    complaint_words: str
+    danger_reported: bool
+    received_at: datetime
+    booked_for: datetime | None
+    started_at: datetime | None
+    finished_at: datetime | None
+    allowed_by: str
+    checklist: str
+    edition: str
+    cautions: tuple[CautionLine, ...]
+    checks: tuple[CheckLine, ...]
+    flows: tuple[FlowLine, ...]
+    readings: tuple[ReadingLine, ...]
+    cause: CauseLine | None
+    second_cause: CauseLine | None
+    work_done: str
+    parts: tuple[PartLine, ...]
+    advice: str
+    advice_refused: str
+    next_step: str
+    referred_to: str
+    left_state: str
+    permit: str
+    internal_note: str
+    signature: SignatureLine | None
+    zone: str
+
+
+@dataclass(frozen=True, slots=True)
+class SealedReport:
+    """A sealed revision: the report and the SHA-256, in hex, of its kept bytes."""
+
+    report: VisitReport
+    fingerprint: str
+    sealed_at: datetime
+    sealed_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatVisit:
+    """A finished job behind a row of the summary, and the call that repeated it, if any."""
+
+    number: str
+    finished: date
+    appliance: str
+    model: str
+    premises: str
+    complaint: str
+    cause: str
+    repeated_by: str
+    days_between: int | None
+    left_out: str
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatRow:
+    """One group: jobs finished, jobs whose window is over, those repeated, and the rate."""
+
+    key: str
+    label: str
+    finished: int
+    counted: int
+    repeats: int
+    continued: int
+    rate: float | None
+    low: float | None
+    high: float | None
+    visits: tuple[RepeatVisit, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatSummary:
+    """Repeat failures by group, with what the figures mean and what was left out.
+
+    ``left_out`` maps a reason id to a count of jobs; ``definitions`` are printed with it.
+    """
+
+    letterhead: Letterhead
+    by: str
+    within_days: int
+    since: date | None
+    until: date | None
+    as_of: date
+    zone: str
+    rows: tuple[RepeatRow, ...]
+    total: RepeatRow
+    left_out: tuple[tuple[str, int], ...]
+    definitions: tuple[Message, ...]
