@@ -1,0 +1,377 @@
+"""Kinds of quantity, their usual units, and the spellings of units that people type.
+
+Every unit that leaves this module is one that Pint's own registry reads, so that a script can
+feed our answers to any program that uses it. A gallon is the US gallon unless *imperial* is said.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cache
+from typing import TYPE_CHECKING
+
+from desk.errors import InputError
+from desk.wording import Message, message
+
+if TYPE_CHECKING:
+    import pint
+
+
+class System(StrEnum):
+    """Which usual units a person reads."""
+
+    US = "us"
+    SI = "si"
+
+
+class Kind(StrEnum):
+    """What a quantity is a quantity of."""
+
+    VOLUME = "volume"
+    MASS = "mass"
+    TIME = "time"
+    VOLUME_RATE = "volume_rate"
+    GAS_RATE = "gas_rate"
+    TEMPERATURE = "temperature"
+    TEMPERATURE_DIFFERENCE = "temperature_difference"
+    PRESSURE = "pressure"
+    GAS_PRESSURE = "gas_pressure"
+    ENERGY = "energy"
+    POWER = "power"
+    HEATING_VALUE = "heating_value"
+    LENGTH = "length"
+    DIAMETER = "diameter"
+    VELOCITY = "velocity"
+    HARDNESS = "hardness"
+    CONCENTRATION = "concentration"
+    RESISTANCE = "resistance"
+    VOLTAGE = "voltage"
+    CURRENT = "current"
+    FREQUENCY = "frequency"
+    FRACTION = "fraction"
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """The units and the bounds of common sense of one kind.
+
+    Attributes:
+        si: the unit everything is computed and stored in.
+        json: the unit of the command line's answers.
+        us: the usual unit where US customary units are used.
+        metric: the usual unit elsewhere.
+        lowest: smallest SI value that can be meant.
+        highest: largest SI value that can be meant.
+        expected: what to type, with an example.
+    """
+
+    si: str
+    json: str
+    us: str
+    metric: str
+    lowest: float
+    highest: float
+    expected: Message
+
+    def in_system(self, system: System) -> str:
+        """Return the usual unit of a system of units."""
+        return self.us if system is System.US else self.metric
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A unit as typed: ``factor`` times a unit that Pint's own registry reads."""
+
+    name: str
+    factor: float = 1.0
+
+
+USUAL = {
+    Kind.VOLUME: Usual(
+        "m^3", "L", "gallon", "L", 0, 1e6, message("a volume such as 5 gal, 19 L or 2 ft3")
+    ),
+    Kind.MASS: Usual("kg", "kg", "lb", "kg", 0, 1e6, message("a mass such as 12.4 kg or 27 lb")),
+    Kind.TIME: Usual("s", "s", "s", "s", 0, 1e9, message("a time such as 38.2 s or 0:38.2")),
+    Kind.VOLUME_RATE: Usual(
+        "m^3/s", "L/min", "gallon/minute", "L/min", 0, 10,
+        message("a flow such as 1.5 gpm or 5.7 L/min"),
+    ),
+    Kind.GAS_RATE: Usual(
+        "m^3/s", "m^3/h", "ft^3/hour", "m^3/h", 0, 10,
+        message("a gas flow such as 175 ft3/h or 5 m3/h"),
+    ),
+    Kind.TEMPERATURE: Usual(
+        "kelvin", "degC", "degF", "degC", 0, 2500, message("a temperature such as 120 F or 49 C")
+    ),
+    Kind.TEMPERATURE_DIFFERENCE: Usual(
+        "kelvin", "delta_degC", "delta_degF", "delta_degC", -2500, 2500,
+        message("a difference of temperature such as 70 F or 39 C"),
+    ),
+    Kind.PRESSURE: Usual(
+        "Pa", "kPa", "psi", "kPa", -101_325, 1e8,
+        message("a pressure such as 60 psi, 4.1 bar or 410 kPa"),
+    ),
+    Kind.GAS_PRESSURE: Usual(
+        "Pa", "kPa", "inch_H2O", "mbar", -101_325, 1e7,
+        message("a gas pressure such as 7 inH2O or 17 mbar"),
+    ),
+    Kind.ENERGY: Usual(
+        "J", "MJ", "Btu_it", "MJ", 0, 1e15, message("an energy such as 50000 BTU or 53 MJ")
+    ),
+    Kind.POWER: Usual(
+        "W", "kW", "Btu_it/hour", "kW", 0, 1e8, message("a power such as 199000 BTU/h or 24 kW")
+    ),
+    Kind.HEATING_VALUE: Usual(
+        "J/m^3", "MJ/m^3", "Btu_it/ft^3", "MJ/m^3", 0, 1e9,
+        message("a heating value such as 1030 BTU/ft3 or 38.4 MJ/m3"),
+    ),
+    Kind.LENGTH: Usual("m", "m", "ft", "m", 0, 1e6, message("a length such as 40 ft or 12 m")),
+    Kind.DIAMETER: Usual(
+        "m", "mm", "inch", "mm", 0, 100, message("a diameter such as 1/2 in or 15 mm")
+    ),
+    Kind.VELOCITY: Usual(
+        "m/s", "m/s", "ft/s", "m/s", 0, 1000, message("a velocity such as 5 ft/s or 1.5 m/s")
+    ),
+    Kind.HARDNESS: Usual(
+        "kg/m^3", "mg/L", "grain/gallon", "mg/L", 0, 1000,
+        message("a hardness such as 12 gpg or 205 mg/L (as calcium carbonate)"),
+    ),
+    Kind.CONCENTRATION: Usual(
+        "kg/m^3", "mg/L", "mg/L", "mg/L", 0, 1000, message("a concentration such as 350 mg/L")
+    ),
+    Kind.RESISTANCE: Usual(
+        "ohm", "ohm", "ohm", "ohm", 0, 1e15, message("a resistance such as 0.4 ohm or 12 kohm")
+    ),
+    Kind.VOLTAGE: Usual("V", "V", "V", "V", -1e6, 1e6, message("a voltage such as 120 V or 5 V")),
+    Kind.CURRENT: Usual(
+        "A", "A", "microampere", "microampere", -1e6, 1e6,
+        message("a current such as 4 uA or 1.2 A"),
+    ),
+    Kind.FREQUENCY: Usual("Hz", "Hz", "Hz", "Hz", 0, 1e12, message("a frequency such as 60 Hz")),
+    Kind.FRACTION: Usual(
+        "dimensionless", "percent", "percent", "percent", 0, 1,
+        message("a share such as 9 % or 35 ppm"),
+    ),
+}  # fmt: skip
+
+# Spellings are matched without spaces, points and capitals. Where capitals matter (MPa and mPa,
+# MW and mW) a unit is left to Pint, which minds them. Sources: NIST SP 811, appendix B, for the
+# units; the abbreviations are common practice, no source.
+_SPELLINGS: dict[Kind, dict[str, str]] = {
+    Kind.VOLUME: {
+        "gallon": "gal gals gallon gallons usgal usgallon usgallons galus",
+        "imperial_gallon": "impgal impgallon impgallons imperialgallon imperialgallons ukgal",
+        "quart": "qt qts quart quarts", "pint": "pt pint pints",
+        "fluid_ounce": "floz fluidounce fluidounces",
+        "L": "l ltr litre litres liter liters", "mL": "ml cc cm3 cm^3", "dL": "dl", "cL": "cl",
+        "ft^3": "ft3 ft^3 cuft cf cft cubicfoot cubicfeet", "inch^3": "in3 in^3 cuin",
+        "m^3": "m3 m^3 cbm cubicmetre cubicmetres cubicmeter cubicmeters",
+    },
+    Kind.MASS: {
+        "kg": "kg kilo kilos", "g": "g gram grams", "lb": "lb lbs pound pounds #",
+        "ounce": "oz ozs ounce ounces", "mg": "mg", "grain": "gr grain grains",
+    },
+    Kind.TIME: {
+        "s": "s sec secs second seconds", "minute": "m min mins minute minutes",
+        "hour": "h hr hrs hour hours", "day": "d day days",
+    },
+    Kind.VOLUME_RATE: {
+        "gallon/minute": "gpm usgpm", "gallon/hour": "gph", "L/min": "lpm",
+        "imperial_gallon/minute": "igpm impgpm", "ft^3/hour": "cfh scfh", "ft^3/minute": "cfm",
+    },
+    Kind.TEMPERATURE: {
+        "degC": "c °c degc celsius", "degF": "f °f degf fahrenheit", "kelvin": "k kelvin",
+    },
+    Kind.TEMPERATURE_DIFFERENCE: {
+        "delta_degC": "c °c degc celsius delta_degc", "kelvin": "k kelvin",
+        "delta_degF": "f °f degf fahrenheit delta_degf",
+    },
+    Kind.PRESSURE: {
+        "psi": "psi psig lb/in2 lbf/in2", "kPa": "kpa", "Pa": "pa", "bar": "bar bars barg",
+        "mbar": "mbar", "inch_H2O": 'inh2o inwc inwg iwc wc "wc "h2o "', "ft_H2O": "fth2o ftwc",
+        "hPa": "hpa",
+    },
+    Kind.ENERGY: {
+        "Btu_it": "btu btus", "kilowatt_hour": "kwh", "kJ": "kj", "US_therm": "therm therms",
+    },
+    Kind.POWER: {
+        "kW": "kw", "W": "w watt watts", "Btu_it/hour": "btuh btuhr", "kiloBtu_it/hour": "kbtuh",
+    },
+    Kind.HEATING_VALUE: {},
+    Kind.LENGTH: {
+        "ft": "ft foot feet '", "inch": 'in inch inches "', "yard": "yd yds yard yards",
+        "mm": "mm", "cm": "cm", "m": "m metre metres meter meters",
+    },
+    Kind.VELOCITY: {"ft/s": "fps", "m/s": "mps"},
+    Kind.HARDNESS: {"grain/gallon": "gpg"},
+    Kind.CONCENTRATION: {"mg/L": "ppm"},
+    Kind.RESISTANCE: {"ohm": "ohm ohms ω", "kiloohm": "kohm kohms kω"},
+    Kind.VOLTAGE: {"V": "v vac vdc volt volts", "mV": "mv"},
+    Kind.CURRENT: {"A": "a amp amps", "mA": "ma", "microampere": "ua μa microamp microamps"},
+    Kind.FREQUENCY: {"Hz": "hz", "kHz": "khz", "1/minute": "rpm"},
+    Kind.FRACTION: {"percent": "% percent pct", "ppm": "ppm"},
+}  # fmt: skip
+
+# Multiples that Pint has no name for, as (unit, factor). Water hardness is told as calcium
+# carbonate: 1 degree of general hardness is 10 mg/L of CaO, M(CaCO3)/M(CaO) = 100.0869/56.0774;
+# a French degree is 10 mg/L; a Clark degree is one grain an imperial gallon; 1 mmol/L of
+# calcium is 100.0869 mg/L. Definitions from memory, arithmetic checked in tests/outside.
+_MULTIPLES: dict[Kind, dict[str, Unit]] = {
+    Kind.VOLUME: {"ccf": Unit("ft^3", 100.0), "hcf": Unit("ft^3", 100.0)},
+    Kind.POWER: {"mbh": Unit("Btu_it/hour", 1000.0), "mmbtuh": Unit("Btu_it/hour", 1e6)},
+    Kind.ENERGY: {"mmbtu": Unit("Btu_it", 1e6), "kbtu": Unit("Btu_it", 1e3)},
+    Kind.HARDNESS: {
+        "ppm": Unit("mg/L"),
+        "°dh": Unit("mg/L", 10 * 100.0869 / 56.0774),
+        "dh": Unit("mg/L", 10 * 100.0869 / 56.0774),
+        "°fh": Unit("mg/L", 10.0),
+        "fh": Unit("mg/L", 10.0),
+        "°e": Unit("grain/imperial_gallon"),
+        "°clark": Unit("grain/imperial_gallon"),
+        "clark": Unit("grain/imperial_gallon"),
+        "mmol/l": Unit("mg/L", 100.0869),
+    },
+}
+# The trade's M is a thousand, Pint's a million: neither is guessed.
+_TWO_MEANINGS = {"mbtu", "mbtuh", "mcf"}
+
+_QUOTIENTS = {
+    Kind.VOLUME_RATE: (Kind.VOLUME, Kind.TIME),
+    Kind.GAS_RATE: (Kind.VOLUME, Kind.TIME),
+    Kind.POWER: (Kind.ENERGY, Kind.TIME),
+    Kind.HEATING_VALUE: (Kind.ENERGY, Kind.VOLUME),
+    Kind.VELOCITY: (Kind.LENGTH, Kind.TIME),
+    Kind.HARDNESS: (Kind.MASS, Kind.VOLUME),
+    Kind.CONCENTRATION: (Kind.MASS, Kind.VOLUME),
+}
+_SAME_SPELLINGS = {
+    Kind.GAS_RATE: Kind.VOLUME_RATE,
+    Kind.GAS_PRESSURE: Kind.PRESSURE,
+    Kind.DIAMETER: Kind.LENGTH,
+}
+_US_CUSTOMARY = re.compile(
+    r"gal|quart|pint|ounce|ft|foot|inch|yard|lb|pound|grain|psi|Btu|therm|degF|H2O"
+)
+
+# What may go to Pint: names with a power of 1 to 3, multiplied or divided; nothing to evaluate.
+_NAME = r"[^\W\d]\w{0,40}(?:\^-?[1-3])?"
+_PINT_UNIT = re.compile(rf"(?:1/)?{_NAME}(?:[*/]{_NAME}){{0,3}}")
+_AS_CARBONATE = re.compile(r"\(?ascaco3\)?$")
+_RAISED = re.compile(r"(?<=[A-Za-z])([23])(?=$|[*/])")
+
+_SHOWN = {
+    "gallon": "gal", "gallon/minute": "gpm", "gallon/hour": "gph", "imperial_gallon": "imp gal",
+    "imperial_gallon/minute": "imp gal/min", "quart": "qt", "pint": "pt", "fluid_ounce": "fl oz",
+    "ft^3": "ft³", "m^3": "m³", "m^3/h": "m³/h", "m^3/s": "m³/s", "ft^3/hour": "ft³/h",
+    "ft^3/minute": "ft³/min", "inch^3": "in³", "degC": "°C", "degF": "°F", "kelvin": "K",
+    "delta_degC": "°C", "delta_degF": "°F", "inch_H2O": "inH₂O", "ft_H2O": "ftH₂O",
+    "Btu_it": "BTU", "Btu_it/hour": "BTU/h", "kiloBtu_it/hour": "kBTU/h",
+    "Btu_it/ft^3": "BTU/ft³", "MJ/m^3": "MJ/m³", "J/m^3": "J/m³", "inch": "in", "ounce": "oz",
+    "US_therm": "therm", "kilowatt_hour": "kWh", "grain/gallon": "gr/gal", "kg/m^3": "kg/m³",
+    "grain/imperial_gallon": "gr/imp gal", "ohm": "Ω", "kiloohm": "kΩ", "microampere": "µA",
+    "percent": "%", "minute": "min", "hour": "h", "dimensionless": "", "1/minute": "1/min",
+}  # fmt: skip
+
+
+def understand(text: str, kind: Kind, *, field: str = "") -> Unit:
+    """Return the unit that was typed.
+
+    Args:
+        text: the unit, as typed or as Pint spells it.
+        kind: what it must be a unit of.
+        field: name of the input, for the error.
+
+    Raises:
+        InputError: the unit is unknown, or one of another kind.
+    """
+    folded = text.casefold().replace("**", "^").replace(" per ", "/")
+    folded = _AS_CARBONATE.sub("", re.sub(r"[\s.]", "", folded))
+    if folded.split("/")[0] in _TWO_MEANINGS:
+        raise InputError(
+            message("“{unit}” has two meanings; write kBTU for a thousand.", unit=text[:40]),
+            field=field,
+        )
+    unit = _spelt(folded, kind) or _quotient(folded, kind) or _asked_of_pint(text, kind)
+    if unit is None:
+        raise InputError(
+            message("“{unit}” is no unit that fits here; type {expected}.",
+                    unit=text[:40], expected=USUAL[kind].expected),
+            field=field,
+        )  # fmt: skip
+    return unit
+
+
+def convert(value: float, unit: str, target: str) -> float:
+    """Return a value in another unit of the same kind; both as Pint spells them."""
+    return float(registry().Quantity(value, unit).to(target).magnitude)
+
+
+def is_us_customary(unit: str) -> bool:
+    """Say whether a unit, as Pint spells it, belongs to the US customary ones."""
+    return bool(_US_CUSTOMARY.search(unit))
+
+
+def shown(unit: str) -> str:
+    """Return a unit as a person writes it."""
+    return _SHOWN.get(unit, unit.replace("^3", "³").replace("^2", "²").replace("_", " "))
+
+
+@cache
+def registry() -> pint.UnitRegistry[float]:
+    """Return the one registry of units; loaded when first needed, since it takes 0.2 s.
+
+    Pint could keep its parsed definitions in a folder. That saves a tenth of a second and means
+    reading pickles from where another program may write, so it is not used.
+    """
+    import pint
+
+    return pint.UnitRegistry()
+
+
+@cache
+def _spellings(kind: Kind) -> dict[str, Unit]:
+    kind = _SAME_SPELLINGS.get(kind, kind)
+    words = {
+        spelling: Unit(name)
+        for name, spellings in _SPELLINGS.get(kind, {}).items()
+        for spelling in spellings.split()
+    }
+    return words | _MULTIPLES.get(kind, {})
+
+
+def _spelt(folded: str, kind: Kind) -> Unit | None:
+    return _spellings(kind).get(folded)
+
+
+def _quotient(folded: str, kind: Kind) -> Unit | None:
+    above, slash, below = folded.partition("/")
+    if not slash or kind not in _QUOTIENTS:
+        return None
+    top, bottom = (
+        _spelt(part, part_kind)
+        for part, part_kind in zip((above, below), _QUOTIENTS[kind], strict=True)
+    )
+    if top is None or bottom is None:
+        return None
+    name = f"{top.name}/{bottom.name}"
+    return Unit(
+        {"L/minute": "L/min", "m^3/hour": "m^3/h"}.get(name, name), top.factor / bottom.factor
+    )
+
+
+def _asked_of_pint(text: str, kind: Kind) -> Unit | None:
+    name = _RAISED.sub(r"^\1", text.strip().replace("**", "^").replace(" ", ""))
+    if not _PINT_UNIT.fullmatch(name):
+        return None
+    import pint.errors
+
+    try:
+        unit = registry().parse_units(name)
+        if not unit.is_compatible_with(USUAL[kind].si):
+            return None
+        registry().Quantity(1.0, unit).to(USUAL[kind].si)
+    except pint.errors.PintError:
+        return None
+    return Unit(name)
