@@ -1,0 +1,155 @@
+"""The one way to a database: one driver, one factory, for the program and its migrations.
+
+SQLite comes through the ``sqlcipher3`` wheel, which brings an SQLite newer than the WAL-reset
+bug (fixed in 3.51.3, sqlite.org/changes.html). Nothing else may open the live file: any other
+road to it drops this process's POSIX locks ("How to corrupt an SQLite database file", 2.2).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from types import ModuleType
+from urllib.parse import quote
+
+import sqlalchemy as sa
+from sqlalchemy import event, exc
+from sqlalchemy.engine.interfaces import DBAPIConnection
+from sqlalchemy.orm.exc import StaleDataError
+
+from desk.errors import ConflictError, DeskError, OutageError
+from desk.wording import message
+
+SQLITE_DRIVER = "sqlcipher3.dbapi2"
+APPLICATION_ID = 0x44524157
+"""``DRAW`` in ASCII: the number that names an office file (PRAGMA application_id)."""
+FIXED_WAL_RESET = (3, 51, 3)
+BUSY_MS = 10_000
+WRITES = "drawoff_writes"
+"""Execution option of a connection that is going to write."""
+
+
+def sqlite_driver() -> ModuleType:
+    """Return the driver module that alone may open an office file."""
+    import importlib
+
+    return importlib.import_module(SQLITE_DRIVER)
+
+
+def journal_mode() -> str:
+    """Return WAL where the SQLite at hand is safe with it, else DELETE."""
+    version = tuple(int(part) for part in sqlite_driver().sqlite_version.split("."))
+    return "WAL" if version >= FIXED_WAL_RESET else "DELETE"
+
+
+def pragmas() -> tuple[tuple[str, str | int], ...]:
+    """Return what every connection is told, in this order, and answers when read back."""
+    return (
+        ("foreign_keys", 1),
+        ("journal_mode", journal_mode().lower()),
+        ("synchronous", 2),
+        ("busy_timeout", BUSY_MS),
+        ("trusted_schema", 0),
+        ("cell_size_check", 1),
+        ("mmap_size", 0),
+    )
+
+
+def file_uri(path: Path, mode: str) -> str:
+    """Return SQLite's URI of a file; ``mode`` is ``ro``, ``rw`` or ``rwc``."""
+    return f"file:{quote(str(path.resolve()))}?mode={mode}"
+
+
+def make_engine(place: str | Path, *, mode: str = "rw", migrating: bool = False) -> sa.Engine:
+    """Return the engine for an office: a path for SQLite, a URL for PostgreSQL.
+
+    Args:
+        place: path of the file, or ``postgresql+psycopg://…``.
+        mode: SQLite's way of opening: ``ro``, ``rw``, or ``rwc`` which also makes the file.
+        migrating: leave foreign keys unenforced, as rebuilding tables on SQLite asks for.
+    """
+    if isinstance(place, str) and "://" in place:
+        return sa.create_engine(place, isolation_level="REPEATABLE READ")
+    engine = sa.create_engine(
+        "sqlite+pysqlite://",
+        module=sqlite_driver(),
+        creator=lambda: _connect(Path(place), mode, migrating=migrating),
+        poolclass=sa.pool.QueuePool,
+    )
+    event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _connect(path: Path, mode: str, *, migrating: bool) -> DBAPIConnection:
+    """Open the file with the driver in autocommit and tell it the pragmas."""
+    connection: DBAPIConnection = sqlite_driver().connect(
+        file_uri(path, mode), uri=True, isolation_level=None, check_same_thread=False
+    )
+    cursor = connection.cursor()
+    try:
+        for name, value in pragmas():
+            if (mode == "ro" and name == "journal_mode") or (migrating and name == "foreign_keys"):
+                continue
+            cursor.execute(f"PRAGMA {name}={value}")
+            cursor.fetchall()
+    except BaseException:
+        connection.close()
+        raise
+    finally:
+        cursor.close()
+    return connection
+
+
+def _begin(connection: sa.Connection) -> None:
+    """Begin explicitly: a read that turns into a write would meet SQLITE_BUSY at once."""
+    writes = connection.get_execution_options().get(WRITES, False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+@contextmanager
+def outages() -> Iterator[None]:
+    """Turn what the disk, a lock or another desk did to us into our own errors.
+
+    Raises:
+        OutageError: disk full, locked, read-only, damaged or gone.
+        ConflictError: the row was changed by somebody else since it was read.
+    """
+    try:
+        yield
+    except StaleDataError as error:
+        raise ConflictError(
+            message("Somebody else changed this in the meantime. Look again and repeat it."),
+            error=str(error),
+        ) from error
+    except exc.DBAPIError as error:
+        known = as_outage(error.orig)
+        if known is None:
+            raise
+        raise known from error
+    except sqlite_driver().Error as error:
+        known = as_outage(error)
+        if known is None:
+            raise
+        raise known from error
+
+
+_OUTAGES = (
+    ("full", message("The disk is full. Nothing was lost; make room and repeat it.")),
+    ("locked", message("Another program holds the office. Close it, or wait and repeat it.")),
+    ("readonly", message("The office is read-only here: this account may not write to it.")),
+    ("unable to open", message("The office cannot be opened: its folder is missing or closed.")),
+    ("disk i/o", message("The disk does not answer as it should. Nothing half done was kept.")),
+    ("not a database", message("This file is no office, or it is damaged. Restore a backup.")),
+    ("malformed", message("The office file is damaged. Restore the last backup.")),
+    ("connection", message("The office's server does not answer. Check the network.")),
+)
+
+
+def as_outage(error: BaseException | None) -> DeskError | None:
+    """Return the outage that a driver's error stands for, or None where it is a bug."""
+    text = str(error).lower()
+    for token, sentence in _OUTAGES:
+        if token in text:
+            return OutageError(sentence, cause=str(error))
+    return None

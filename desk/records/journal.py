@@ -1,0 +1,159 @@
+"""The journal, written in the same transaction as the change.
+
+A deed is one act of a person. :func:`begin` opens it on a session; from then on every changed
+field of a :class:`~desk.records.tables.Changeable` row is noted when the session flushes, and
+every new row carries the deed's change set. Nothing is deleted.
+"""
+
+from __future__ import annotations
+
+import json
+import uuid
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+import sqlalchemy as sa
+from sqlalchemy import event
+from sqlalchemy.orm import Session, UOWTransaction
+
+from desk.records.tables import Change, Changeable, ChangeSet, Device, Here, Made
+
+_DEED = "drawoff_deed"
+_NOT_JOURNALLED = frozenset({"version", "made_in", "id"})
+
+
+@dataclass(slots=True)
+class Deed:
+    """One act under way: its change set, the clock and the maker of keys."""
+
+    change_set: ChangeSet
+    device: Device
+    now: Callable[[], datetime]
+    new_key: Callable[[], uuid.UUID]
+    lines: int = 0
+    changed: set[str] = field(default_factory=set)
+
+
+def begin(
+    session: Session,
+    deed: str,
+    *,
+    now: Callable[[], datetime],
+    new_key: Callable[[], uuid.UUID],
+    zone: str,
+    person_id: uuid.UUID | None = None,
+    undoes_id: uuid.UUID | None = None,
+) -> Deed:
+    """Open a deed on a session that is going to write.
+
+    Args:
+        session: in a transaction of its own, which the caller commits.
+        deed: what is being done, as the English message id that history shows.
+        now: the clock; aware times.
+        new_key: makes the keys of new rows.
+        zone: the office's zone, kept beside the UTC time.
+        person_id: who does it, where it is known.
+        undoes_id: the change set that this one takes back.
+    """
+    device = session.scalars(sa.select(Device).join(Here, Here.device_id == Device.id)).one()
+    device.sets_made += 1
+    change_set = ChangeSet(
+        id=new_key(),
+        device_id=device.id,
+        number=device.sets_made,
+        person_id=person_id,
+        at=now(),
+        zone=zone,
+        deed=deed,
+        undoes_id=undoes_id,
+    )
+    session.add(change_set)
+    opened = Deed(change_set, device, now, new_key)
+    session.info[_DEED] = opened
+    return opened
+
+
+def deed_of(session: Session) -> Deed:
+    """Return the deed under way; a session without one must not write."""
+    opened: Deed = session.info[_DEED]
+    return opened
+
+
+def keep[R: Made](session: Session, row: R) -> R:
+    """Keep a new row: give it a key and the change set that made it."""
+    deed = deed_of(session)
+    row.id = deed.new_key()
+    row.made_in = deed.change_set.id
+    session.add(row)
+    return row
+
+
+def withdraw(session: Session, row: Changeable) -> None:
+    """Take a row out of use; it stays, and undoing the deed brings it back."""
+    row.withdrawn_at = deed_of(session).now()
+
+
+def as_json(value: object) -> str:
+    """Return the canonical text of a field's value, the same on both engines."""
+    if isinstance(value, uuid.UUID):
+        value = value.hex
+    elif isinstance(value, datetime | date):
+        value = value.isoformat()
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+
+def from_json(text: str, kind: type) -> object:
+    """Return a field's value from its canonical text; ``kind`` is the column's Python type."""
+    value = json.loads(text)
+    if value is None:
+        return None
+    if kind is uuid.UUID:
+        return uuid.UUID(hex=value)
+    if kind in (datetime, date):
+        return (datetime if kind is datetime else date).fromisoformat(value)
+    return value
+
+
+def _note_changes(session: Session, _context: UOWTransaction, _instances: object) -> None:
+    """Write a line for every changed field, just before the change itself is written."""
+    if session.deleted:
+        raise AssertionError("rows are withdrawn, never deleted")
+    lines: list[Change] = []
+    for row in session.dirty:
+        if isinstance(row, Changeable):
+            lines += _lines_of(session, row)
+    session.add_all(lines)
+
+
+def _lines_of(session: Session, row: Changeable) -> list[Change]:
+    """Return the journal lines of one changed row, in the order of its columns."""
+    deed = deed_of(session)
+    lines = []
+    state = sa.inspect(row, raiseerr=True)
+    table = str(state.mapper.local_table)
+    for attribute in state.mapper.column_attrs:
+        history = state.attrs[attribute.key].history
+        if attribute.key in _NOT_JOURNALLED or not history.has_changes():
+            continue
+        if not history.deleted:
+            raise AssertionError("a field was overwritten before it was read")
+        deed.lines += 1
+        deed.changed.add(table)
+        lines.append(
+            Change(
+                change_set_id=deed.change_set.id,
+                position=deed.lines,
+                table_name=table,
+                row_id=row.id,
+                field=attribute.key,
+                before=as_json(history.deleted[0]),
+                after=as_json(history.added[0]),
+            )
+        )
+    return lines
+
+
+def watch(session_class: type[Session]) -> None:
+    """Have every session of this class write the journal."""
+    event.listen(session_class, "before_flush", _note_changes)

@@ -1,0 +1,256 @@
+"""An open office: deeds that write, looks that read, and the rules of opening one."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Self
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.errors import InputError, OutageError
+from desk.records import journal, probe
+from desk.records.engine import WRITES, make_engine, outages
+from desk.records.keys import KeyMaker
+from desk.records.tables import ChangeSet, Device, Here, Shop
+from desk.wording import Message, message
+
+
+class OfficeSession(Session):
+    """A session whose changes are journalled; every other session is a bug."""
+
+
+journal.watch(OfficeSession)
+
+
+@dataclass(frozen=True, slots=True)
+class ShopDetails:
+    """What has to be known before an office can be made."""
+
+    name: str
+    zone: str
+    system: str = "us"
+    paper: str = "letter"
+    language: str = "en"
+    currency: str = "USD"
+    street: str = ""
+    locality: str = ""
+    region: str = ""
+    postcode: str = ""
+    country: str = ""
+    phone: str = ""
+    email: str = ""
+    licence: str = ""
+
+
+def utc_now() -> datetime:
+    """Return the time now."""
+    return datetime.now(UTC)
+
+
+def is_url(place: str | Path) -> bool:
+    """Return whether an office is named by a server's URL and not by a path."""
+    return isinstance(place, str) and "://" in place
+
+
+class Office:
+    """One office, open. Windows and commands hold one; sessions never leave it."""
+
+    def __init__(
+        self,
+        engine: sa.Engine,
+        *,
+        now: Callable[[], datetime] = utc_now,
+        new_key: Callable[[], uuid.UUID] | None = None,
+    ) -> None:
+        self._engine = engine
+        self._writer = engine.execution_options(**{WRITES: True})
+        self.now = now
+        self._new_key = new_key or KeyMaker(now)
+        self._zone: str | None = None
+
+    @classmethod
+    def open(
+        cls,
+        place: str | Path,
+        *,
+        now: Callable[[], datetime] = utc_now,
+        new_key: Callable[[], uuid.UUID] | None = None,
+    ) -> Self:
+        """Open an office that is there, upgrading it first where its program was older.
+
+        Args:
+            place: path of the file, or a server's URL.
+            now: the clock.
+            new_key: makes keys; random ones after the clock unless given.
+
+        Raises:
+            InputError: there is no such file, or it is on a network share.
+            NotAnOffice: the file is something else.
+            NewerOffice: a newer program wrote it; it is left untouched.
+            OutageError: it cannot be read, or an upgrade failed.
+        """
+        if is_url(place):
+            engine = make_engine(place)
+            probe.check_server(engine)
+        else:
+            path = Path(place)
+            probe.check_file(path)
+            if probe.needs_upgrade(path):
+                from desk.records import upgrade
+
+                upgrade.upgrade_file(path, now=now)
+            engine = make_engine(path)
+        office = cls(engine, now=now, new_key=new_key)
+        try:
+            office.zone  # noqa: B018 - an office without a shop fails here and not later
+        except BaseException:
+            office.close()
+            raise
+        return office
+
+    @classmethod
+    def create(
+        cls,
+        place: str | Path,
+        shop: ShopDetails,
+        *,
+        now: Callable[[], datetime] = utc_now,
+        new_key: Callable[[], uuid.UUID] | None = None,
+        prefix: str = "A",
+    ) -> Self:
+        """Make a new, empty office for a shop.
+
+        Args:
+            place: path of a file that is not there yet, or a server's URL.
+            shop: whose office it is.
+            now: the clock.
+            new_key: makes keys.
+            prefix: begins the numbers that this device makes.
+
+        Raises:
+            InputError: the file is already there, or its folder is not.
+            OutageError: the disk is full or does not let us write.
+        """
+        from desk.records import upgrade
+
+        if not is_url(place):
+            probe.check_new_file(Path(place))
+        with outages():
+            upgrade.make_schema(place)
+            office = cls(make_engine(place), now=now, new_key=new_key)
+            office._found(shop, prefix)
+        return office
+
+    def _found(self, shop: ShopDetails, prefix: str) -> None:
+        """Write the first rows: the device that writes here, and the shop."""
+        with self._write() as session:
+            device = Device(
+                id=self._new_key(),
+                name=prefix,
+                kind="office",
+                prefix=prefix,
+                sets_made=0,
+                visits_made=0,
+                appliances_made=0,
+            )
+            session.add(device)
+            session.add(Here(id=1, device_id=device.id))
+            session.flush()
+            journal.begin(
+                session,
+                message("Office opened for the first time").id,
+                now=self.now,
+                new_key=self._new_key,
+                zone=shop.zone,
+            )
+            journal.keep(
+                session, Shop(**{name: getattr(shop, name) for name in ShopDetails.__slots__})
+            )
+
+    @property
+    def zone(self) -> str:
+        """The office's time zone, as its IANA name."""
+        if self._zone is None:
+            with self.look() as session:
+                zone = session.scalar(sa.select(Shop.zone))
+            if zone is None:
+                raise OutageError(message("This office has no shop in it. Restore a backup."))
+            self._zone = zone
+        return self._zone
+
+    @contextmanager
+    def deed(
+        self,
+        what: Message,
+        *,
+        person_id: uuid.UUID | None = None,
+        undoes_id: uuid.UUID | None = None,
+    ) -> Iterator[Session]:
+        """Do one act of a person in one transaction, journalled; commit when the block ends.
+
+        Args:
+            what: what is done, as history will say it.
+            person_id: who does it.
+            undoes_id: the change set that this act takes back.
+
+        Raises:
+            OutageError, ConflictError: nothing of the block was kept.
+        """
+        zone = self.zone
+        with self._write() as session:
+            journal.begin(
+                session,
+                what.id,
+                now=self.now,
+                new_key=self._new_key,
+                zone=zone,
+                person_id=person_id,
+                undoes_id=undoes_id,
+            )
+            yield session
+
+    @contextmanager
+    def _write(self) -> Iterator[Session]:
+        with outages(), OfficeSession(self._writer) as session, session.begin():
+            yield session
+
+    @contextmanager
+    def look(self) -> Iterator[Session]:
+        """Read in one transaction: everything seen in the block is of one moment."""
+        with outages(), Session(self._engine) as session, session.begin():
+            yield session
+
+    def newest_entry(self) -> datetime | None:
+        """Return when the journal's newest change set was written, or None when empty."""
+        with self.look() as session:
+            return session.scalar(sa.select(sa.func.max(ChangeSet.at)))
+
+    def close(self) -> None:
+        """Let go of the file; the last to leave folds the write-ahead log back into it."""
+        self._engine.dispose()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+
+def office_place(given: str | None, environment: str | None, default: Path) -> str | Path:
+    """Choose the office: what was given, else the environment's, else the person's own.
+
+    Raises:
+        InputError: an empty name was given.
+    """
+    chosen = given if given is not None else environment
+    if chosen is None:
+        return default
+    if not chosen.strip():
+        raise InputError(message("Say which office: a file, or a server's address."))
+    return chosen if is_url(chosen) else Path(chosen)

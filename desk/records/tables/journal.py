@@ -1,0 +1,101 @@
+"""The journal: who did what, where, in which order, and what each field held before."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import datetime
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Mapped, mapped_column
+
+from desk.records.tables.base import Base, Words, link, one_of, table_args
+
+DEVICE_KINDS = ("office", "laptop")
+
+
+class Device(Base):
+    """A machine that can make visits alone: its prefix and counters make numbers nobody else makes.
+
+    The counters are bookkeeping and not journalled.
+    """
+
+    __tablename__ = "device"
+    __table_args__ = table_args(sa.UniqueConstraint("prefix"), one_of("kind", DEVICE_KINDS))
+
+    id: Mapped[uuid.UUID] = mapped_column(primary_key=True)
+    name: Mapped[str]
+    kind: Mapped[str] = mapped_column(default="office")
+    prefix: Mapped[str]
+    sets_made: Mapped[int] = mapped_column(default=0)
+    visits_made: Mapped[int] = mapped_column(default=0)
+    appliances_made: Mapped[int] = mapped_column(default=0)
+
+
+class Here(Base):
+    """One row: the device that writes in this file."""
+
+    __tablename__ = "here"
+    __table_args__ = table_args(sa.CheckConstraint("id = 1", name="only_one"))
+
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    device_id: Mapped[uuid.UUID] = mapped_column(link("device.id"))
+
+
+class ChangeSet(Base):
+    """One deed of a person: all its changes were committed together.
+
+    ``number`` is the device's own running number; order comes from it and never from clocks.
+    """
+
+    __tablename__ = "change_set"
+    __table_args__ = table_args(sa.UniqueConstraint("device_id", "number"))
+
+    id: Mapped[uuid.UUID] = mapped_column(primary_key=True)
+    device_id: Mapped[uuid.UUID] = mapped_column(link("device.id"))
+    number: Mapped[int]
+    person_id: Mapped[uuid.UUID | None] = mapped_column(
+        # Person rows point back here, so one of the two keys has to be added afterwards.
+        sa.ForeignKey(
+            "person.id",
+            ondelete="RESTRICT",
+            deferrable=True,
+            initially="DEFERRED",
+            use_alter=True,
+        )
+    )
+    at: Mapped[datetime]
+    zone: Mapped[str]
+    deed: Mapped[str]
+    undoes_id: Mapped[uuid.UUID | None] = mapped_column(link("change_set.id"))
+
+
+class Change(Base):
+    """One field of one row: what it held before and after, as canonical JSON."""
+
+    __tablename__ = "change"
+    __table_args__ = table_args(sa.Index("ix_change_row", "row_id", "table_name"))
+
+    change_set_id: Mapped[uuid.UUID] = mapped_column(link("change_set.id"), primary_key=True)
+    position: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    table_name: Mapped[str]
+    row_id: Mapped[uuid.UUID]
+    field: Mapped[str]
+    before: Mapped[str]
+    after: Mapped[str]
+
+
+class Conflict(Base):
+    """A field changed differently by office and laptop; the office's value stands until chosen."""
+
+    __tablename__ = "conflict"
+
+    id: Mapped[uuid.UUID] = mapped_column(primary_key=True)
+    made_in: Mapped[uuid.UUID] = mapped_column(link("change_set.id"))
+    table_name: Mapped[str]
+    row_id: Mapped[uuid.UUID]
+    field: Mapped[str]
+    base_value: Mapped[str]
+    office_value: Mapped[str]
+    laptop_value: Mapped[str]
+    chosen: Mapped[Words]
+    settled_in: Mapped[uuid.UUID | None] = mapped_column(link("change_set.id"))

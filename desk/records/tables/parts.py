@@ -1,0 +1,61 @@
+"""Parts, the stock of shelf and vans, and what was fitted on a visit."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import datetime
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Mapped, mapped_column
+
+from desk.records.tables.base import Base, Changeable, Made, Words, link, one_of, table_args
+
+MOVEMENT_KINDS = ("received", "moved", "used", "counted", "returned")
+
+
+class Part(Changeable, Base):
+    """A catalogue entry; the price is in integer cents."""
+
+    __tablename__ = "part"
+    __table_args__ = table_args(sa.UniqueConstraint("number"))
+
+    number: Mapped[str]
+    name: Mapped[str]
+    price_cents: Mapped[int | None]
+    keep_at_least: Mapped[int] = mapped_column(default=0)
+
+
+class StockMovement(Made, Base):
+    """Pieces that came to or left a place; append-only, so that the stock is their sum.
+
+    ``van_of_id`` names the technician whose van it is; None is the shelf.
+    """
+
+    __tablename__ = "stock_movement"
+    __table_args__ = table_args(
+        one_of("kind", MOVEMENT_KINDS), sa.CheckConstraint("pieces <> 0", name="moves_something")
+    )
+
+    part_id: Mapped[uuid.UUID] = mapped_column(link("part.id"), index=True)
+    van_of_id: Mapped[uuid.UUID | None] = mapped_column(link("person.id"))
+    kind: Mapped[str]
+    pieces: Mapped[int]
+    visit_id: Mapped[uuid.UUID | None] = mapped_column(link("visit.id"))
+    at: Mapped[datetime]
+
+
+class PartUsed(Changeable, Base):
+    """A part fitted on a visit, from the catalogue or in words."""
+
+    __tablename__ = "part_used"
+    __table_args__ = table_args(sa.CheckConstraint("pieces > 0", name="some"))
+
+    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"), index=True)
+    part_id: Mapped[uuid.UUID | None] = mapped_column(link("part.id"), index=True)
+    number: Mapped[Words]
+    name: Mapped[Words]
+    pieces: Mapped[int] = mapped_column(default=1)
+    old_serial: Mapped[Words]
+    new_serial: Mapped[Words]
+    reason: Mapped[Words]
+    kept_for_claim: Mapped[bool] = mapped_column(default=False)

@@ -1,0 +1,87 @@
+"""The shop and its people, the customers and how to reach them."""
+
+from __future__ import annotations
+
+import uuid
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Mapped, mapped_column
+
+from desk.records.tables.base import Base, Changeable, Words, link, one_of, table_args
+
+UNIT_SYSTEMS = ("us", "si")
+PAPER_SIZES = ("letter", "a4")
+
+
+class Addressed:
+    """An address in the parts that an envelope needs."""
+
+    street: Mapped[Words]
+    locality: Mapped[Words]
+    region: Mapped[Words]
+    postcode: Mapped[Words]
+    country: Mapped[Words]
+
+
+class Shop(Addressed, Changeable, Base):
+    """The shop that keeps this office: one row."""
+
+    __tablename__ = "shop"
+    __table_args__ = table_args(one_of("system", UNIT_SYSTEMS), one_of("paper", PAPER_SIZES))
+
+    name: Mapped[str]
+    phone: Mapped[Words]
+    email: Mapped[Words]
+    licence: Mapped[Words]
+    zone: Mapped[str]
+    system: Mapped[str] = mapped_column(default="us")
+    paper: Mapped[str] = mapped_column(default="letter")
+    language: Mapped[str] = mapped_column(default="en")
+    currency: Mapped[str] = mapped_column(default="USD")
+
+
+class Person(Changeable, Base):
+    """Somebody who works at the shop, and which licensed work that person may do."""
+
+    __tablename__ = "person"
+
+    name: Mapped[str]
+    phone: Mapped[Words]
+    is_technician: Mapped[bool] = mapped_column(default=False)
+    licence_class: Mapped[Words]
+    licence_number: Mapped[Words]
+    may_plumbing: Mapped[bool] = mapped_column(default=True)
+    may_electrical: Mapped[bool] = mapped_column(default=False)
+    may_gas: Mapped[bool] = mapped_column(default=False)
+
+
+class Customer(Addressed, Changeable, Base):
+    """Whom the shop works for and who pays."""
+
+    __tablename__ = "customer"
+    __table_args__ = table_args(sa.Index("ix_customer_folded", "folded"))
+
+    name: Mapped[str]
+    folded: Mapped[str]
+    note: Mapped[Words]
+
+
+class CustomerPhone(Changeable, Base):
+    """A telephone number, as typed and in E.164 where it can be understood."""
+
+    __tablename__ = "customer_phone"
+
+    customer_id: Mapped[uuid.UUID] = mapped_column(link("customer.id"), index=True)
+    typed: Mapped[str]
+    e164: Mapped[Words] = mapped_column(sa.Text, default="", server_default="", index=True)
+    label: Mapped[Words]
+
+
+class CustomerEmail(Changeable, Base):
+    """An e-mail address of a customer."""
+
+    __tablename__ = "customer_email"
+
+    customer_id: Mapped[uuid.UUID] = mapped_column(link("customer.id"), index=True)
+    address: Mapped[str]
+    label: Mapped[Words]

@@ -1,0 +1,132 @@
+"""Making and upgrading the tables: on a checked copy, swapped in when every step went through."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import sqlalchemy as sa
+
+from desk import paths
+from desk.errors import OutageError
+from desk.records.engine import (
+    APPLICATION_ID,
+    WRITES,
+    file_uri,
+    make_engine,
+    outages,
+    sqlite_driver,
+)
+from desk.wording import message
+
+if TYPE_CHECKING:
+    from alembic.config import Config
+
+
+def alembic_config(connection: sa.Connection, migrations: Path | None = None) -> Config:
+    """Return Alembic's configuration for one open connection; it reads no file of its own."""
+    from alembic.config import Config
+
+    config = Config()
+    config.set_main_option("script_location", str(migrations or paths.bundled("migrations")))
+    config.attributes["connection"] = connection
+    return config
+
+
+def make_schema(place: str | Path, migrations: Path | None = None) -> None:
+    """Make the tables of a new office by running every migration.
+
+    Args:
+        place: path of the file to make, or a server's URL.
+        migrations: another folder of migrations, for tests.
+    """
+    engine = make_engine(place, mode="rwc", migrating=True)
+    try:
+        _migrate(engine, migrations)
+    except BaseException:
+        if isinstance(place, Path):
+            engine.dispose()
+            _remove(place)
+        raise
+    finally:
+        engine.dispose()
+
+
+def _migrate(engine: sa.Engine, migrations: Path | None) -> None:
+    """Run all migrations in one transaction and number the file."""
+    from alembic import command
+    from alembic.script import ScriptDirectory
+
+    writer = engine.execution_options(**{WRITES: True})
+    with writer.begin() as connection:
+        config = alembic_config(connection, migrations)
+        command.upgrade(config, "head")
+        head = ScriptDirectory.from_config(config).get_current_head()
+        if connection.dialect.name == "sqlite":
+            broken = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
+            if broken:
+                raise OutageError(
+                    message("The upgrade would break links between records; it was taken back."),
+                    links=len(broken),
+                )
+            connection.exec_driver_sql(f"PRAGMA application_id={APPLICATION_ID}")
+            connection.exec_driver_sql(f"PRAGMA user_version={int(head or 0)}")
+
+
+def upgrade_file(
+    path: Path, *, now: Callable[[], datetime], migrations: Path | None = None
+) -> Path:
+    """Upgrade an office file: copy it, check the copy, migrate the copy, swap it in.
+
+    The file as it was stays beside the new one as a backup, whose path is returned.
+
+    Raises:
+        OutageError: the copy is damaged, the disk is full or a migration failed; the office is
+            as it was.
+    """
+    stamp = now().strftime("%Y%m%dT%H%M%SZ")
+    backup = path.with_name(f"{path.name}.before-upgrade-{stamp}")
+    copy = path.with_name(f"{path.name}.upgrading")
+    _remove(copy)
+    try:
+        with outages():
+            whole_copy(path, backup)
+            whole_copy(backup, copy)
+            engine = make_engine(copy, migrating=True)
+            try:
+                _migrate(engine, migrations)
+            finally:
+                engine.dispose()
+    except BaseException:
+        _remove(copy)
+        raise
+    os.replace(copy, path)  # noqa: PTH105 - the one call that swaps in a single step
+    return backup
+
+
+def whole_copy(source: Path, target: Path) -> None:
+    """Write a checked copy of an office through SQLite itself; never a copy of the live file.
+
+    Raises:
+        OutageError: the copy does not pass SQLite's own check.
+    """
+    connection = sqlite_driver().connect(file_uri(source, "rw"), uri=True, isolation_level=None)
+    try:
+        connection.execute("VACUUM INTO ?", (str(target),))
+    finally:
+        connection.close()
+    copied = sqlite_driver().connect(file_uri(target, "rw"), uri=True, isolation_level=None)
+    try:
+        answer = copied.execute("PRAGMA integrity_check").fetchone()[0]
+    finally:
+        copied.close()
+    if answer != "ok":
+        raise OutageError(message("The safety copy is damaged; the office was not touched."))
+
+
+def _remove(path: Path) -> None:
+    for name in (path, path.with_name(path.name + "-wal"), path.with_name(path.name + "-shm")):
+        name.unlink(missing_ok=True)
