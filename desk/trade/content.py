@@ -1,0 +1,330 @@
+"""The content of the trade: causes, cautions and checklists, read from ``shared/``.
+
+Texts are keyed by language; English is always there. What is handed out are frozen dataclasses;
+pydantic checks the shape of the files against these very classes, and is imported only then.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import json
+import sys
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import ClassVar, Literal
+
+from desk import paths, wording
+from desk.errors import ContentError, InputError
+from desk.wording import Message, message, say
+
+type Text = Mapping[str, str]
+type Texts = Mapping[str, tuple[str, ...]]
+type Zone = Literal["water", "sensing", "response", "none"]
+type Stage = Literal["arrive", "check", "measure", "repair", "prove"]
+type Needs = Literal["none", "plumbing", "electrical", "gas"]
+type Opens = Literal["water", "cabinet", "gas"]
+type Ending = Literal["mended", "to_continue", "no_fault_found", "referred", "left"]
+type Guards = Literal["water", "cabinet", "gas", "chemicals", "heat", "bacteria", "fabric", "rules"]
+
+NOT_KNOWN = "not_known"
+SENSING_KINDS = (
+    "reed_float",
+    "turbine_hall",
+    "pressure_difference",
+    "tank_thermostat",
+    "vortex_ultrasonic",
+    "mechanical_valve",
+    NOT_KNOWN,
+)
+COULD_NOT = "could_not_check"
+DEFAULT = "default"
+
+
+class _Exact:
+    """Base of what a file may hold: a misspelt key is refused, not passed over."""
+
+    __slots__ = ()
+    __pydantic_config__: ClassVar[dict[str, str]] = {"extra": "forbid"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cause(_Exact):
+    """What can be behind "no hot water".
+
+    Attributes:
+        weight: how often it is met, relative to the others; above 0 (common practice, no source).
+        failure_mode: how the failure shows itself (words after ISO 14224, EN 13306 and
+            IEC 60050-192; so are the next three).
+        failure_mechanism: the process that led to it.
+        failure_cause: the circumstance that set the process going.
+        corrective_maintenance: the work that puts it right.
+    """
+
+    id: str
+    zone: Zone
+    name: Text
+    explanation: Text
+    remedy: Text
+    weight: float
+    failure_mode: Text
+    failure_mechanism: Text
+    failure_cause: Text
+    corrective_maintenance: Text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution(_Exact):
+    """A warning shown before a step; a serious one is acknowledged and recorded.
+
+    Attributes:
+        guards: what it protects from or belongs to.
+        sources: where it comes from; "common practice, no source" where nothing is published.
+    """
+
+    id: str
+    text: Text
+    serious: bool
+    guards: tuple[Guards, ...]
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way(_Exact):
+    """Where the list goes on: to a check, which may depend on the sensing kind, or to an ending."""
+
+    next: Mapping[str, str] = field(default_factory=dict)
+    ending: Ending | None = None
+
+    def leads_to(self, sensing_kind: str) -> str | None:
+        """Return the id of the next check for a sensing kind, or None where the list ends."""
+        return self.next.get(sensing_kind, self.next.get(DEFAULT))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer(Way):
+    """One answer to a check.
+
+    Attributes:
+        finds: causes that this answer points to as the working cause.
+        sets_sensing: the sensing kind that was found on site, if this answer tells.
+    """
+
+    id: str
+    text: Text
+    finds: tuple[str, ...] = ()
+    sets_sensing: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check(_Exact):
+    """One thing to find out.
+
+    Attributes:
+        minutes: what it usually takes (common practice, no source).
+        opens: what is opened by doing it; a caution that guards it is always shown.
+        records: what is written down; some are kinds of reading.
+        after: checks that must have one of these answers before this one may be suggested.
+        likelihood: for "default" and for single causes the probability of each answer, in the
+            order of ``answers``; empty where the answer says nothing about the cause.
+        basis: where the probabilities come from; "" where the checklist's own basis holds.
+    """
+
+    id: str
+    stage: Stage
+    title: Text
+    why: Text
+    how: Texts
+    minutes: float
+    answers: tuple[Answer, ...]
+    could_not: Way
+    tools: Texts = field(default_factory=dict)
+    needs: Needs = "none"
+    opens: tuple[Opens, ...] = ()
+    cautions: tuple[str, ...] = ()
+    records: tuple[str, ...] = ()
+    after: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    likelihood: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
+    basis: str = ""
+
+    def answer(self, answer_id: str) -> Answer:
+        """Return the answer with this id.
+
+        Raises:
+            InputError: the check has no such answer.
+        """
+        for answer in self.answers:
+            if answer.id == answer_id:
+                return answer
+        raise InputError(
+            message(
+                "Check {check} has no answer {answer}; it has {answers}.",
+                check=self.id,
+                answer=answer_id,
+                answers=", ".join(answer.id for answer in self.answers),
+            ),
+            field="answer",
+            check=self.id,
+            answer=answer_id,
+        )
+
+    def way(self, answer_id: str) -> Way:
+        """Return where an answer leads, "could not check" among them.
+
+        Raises:
+            InputError: the check has no such answer.
+        """
+        return self.could_not if answer_id == COULD_NOT else self.answer(answer_id)
+
+    def ways(self) -> Iterator[Way]:
+        """Give every way on: those of the answers in order, then that of "could not check"."""
+        yield from self.answers
+        yield self.could_not
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Checklist(_Exact):
+    """A guided list: its checks in the order of the files, and the causes and cautions it uses."""
+
+    id: str
+    title: Text
+    start: str
+    basis: Text
+    checks: Mapping[str, Check]
+    causes: Mapping[str, Cause]
+    cautions: Mapping[str, Caution]
+
+    @property
+    def edition(self) -> str:
+        """The SHA-256 of :func:`edition_text`: two lists with one edition ask the same."""
+        return hashlib.sha256(edition_text(self).encode()).hexdigest()
+
+    def check(self, check_id: str) -> Check:
+        """Return the check with this id.
+
+        Raises:
+            InputError: the checklist has no such check.
+        """
+        if check_id not in self.checks:
+            raise InputError(
+                message(
+                    "Checklist {checklist} has no check {check}.",
+                    checklist=self.id,
+                    check=check_id,
+                ),
+                field="check",
+                check=check_id,
+            )
+        return self.checks[check_id]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Content:
+    """Everything that ``shared/`` says about the work, by id."""
+
+    causes: Mapping[str, Cause]
+    cautions: Mapping[str, Caution]
+    checklists: Mapping[str, Checklist]
+
+
+def in_language[T](text: Mapping[str, T], language: str | None = None) -> T:
+    """Return a text in a language (the one in use unless given), in English where it is missing."""
+    wanted = wording.language() if language is None else language
+    for code in (wanted, wanted.split("_")[0], "en"):
+        if code in text:
+            return text[code]
+    raise ContentError(message("A text of the content has no English."), languages=tuple(text))
+
+
+def edition_text(checklist: Checklist) -> str:
+    """Return a checklist with its causes and cautions as canonical JSON, for keeping as used."""
+    kept = dataclasses.asdict(checklist)
+    for name in ("checks", "causes", "cautions"):
+        kept[name] = list(kept[name].values())
+    return json.dumps(kept, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+
+
+def read_edition(text: str) -> Checklist:
+    """Return the checklist that :func:`edition_text` wrote, so that an old visit walks as it did.
+
+    Raises:
+        ContentError: the text is no edition of a checklist.
+    """
+    from pydantic import TypeAdapter, ValidationError  # only here: start-up counts
+
+    try:
+        kept = json.loads(text)
+        for name in ("checks", "causes", "cautions"):
+            kept[name] = {item["id"]: item for item in kept[name]}
+        return TypeAdapter(Checklist).validate_python(kept)
+    except (ValueError, TypeError, KeyError, ValidationError) as error:
+        raise ContentError(
+            message("A kept checklist cannot be read; restore it from a safety copy.")
+        ) from error
+
+
+@cache
+def load_content(folder: Path | None = None) -> Content:
+    """Read and validate all content; the result is kept, since the files do not change.
+
+    Args:
+        folder: holds ``causes.toml``, ``cautions.toml`` and ``checklists/``; the one that
+            travels with the program unless given.
+
+    Raises:
+        ContentError: something is wrong; the sentence and the fact ``findings`` name all of it.
+    """
+    from desk.trade import content_files, content_rules  # only here: they bring pydantic
+
+    content, findings = content_files.read(folder or paths.bundled("shared"))
+    findings += content_rules.findings(content)
+    if findings:
+        raise ContentError(
+            message(
+                "The content cannot be used:\n{findings}",
+                findings="\n".join(say(finding) for finding in findings),
+            ),
+            findings=tuple(findings),
+        )
+    return content
+
+
+def _counts(content: Content) -> Iterator[Message]:
+    from desk.trade.content_rules import count_paths
+
+    yield message(
+        "{causes} causes, {cautions} cautions",
+        causes=len(content.causes),
+        cautions=len(content.cautions),
+    )
+    for checklist in content.checklists.values():
+        yield message(
+            "{checklist}: {checks} checks, {answers} answers, edition {edition}",
+            checklist=checklist.id,
+            checks=len(checklist.checks),
+            answers=sum(len(check.answers) for check in checklist.checks.values()),
+            edition=checklist.edition[:12],
+        )
+        for kind in SENSING_KINDS:
+            yield message(
+                "  {kind}: {paths} distinct paths",
+                kind=kind,
+                paths=f"{count_paths(checklist, kind):,}",
+            )
+
+
+def main() -> int:
+    """Validate the content that travels with the program and print its counts."""
+    try:
+        for line in _counts(load_content()):
+            sys.stdout.write(say(line) + "\n")
+    except ContentError as error:
+        sys.stderr.write(f"{error}\n")
+        return error.exit_status
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,276 @@
+"""What must hold of the content beyond its shape: a checklist is a graph without a circle.
+
+Every rule gives findings: one sentence that names the file or list, the item and the mend.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from functools import cache
+from graphlib import CycleError, TopologicalSorter
+from math import isclose, isfinite
+
+from desk.trade.content import (
+    COULD_NOT,
+    DEFAULT,
+    SENSING_KINDS,
+    Answer,
+    Check,
+    Checklist,
+    Content,
+    Text,
+    Way,
+)
+from desk.wording import Message, message
+
+_FEWEST_STEPS, _MOST_STEPS = 2, 6
+
+
+def findings(content: Content) -> list[Message]:
+    """Return everything that is wrong with content of the right shape; empty when sound."""
+    found = [*_causes(content), *_cautions(content)]
+    for checklist in content.checklists.values():
+        for check in checklist.checks.values():
+            found += _check(checklist, check, content)
+        if _broken_ways(checklist):
+            continue  # the graph rules need ways that lead somewhere
+        found += _graph(checklist)
+    return found
+
+
+def reachable(checklist: Checklist, sensing_kind: str, *, kind_is_sure: bool = False) -> set[str]:
+    """Return the ids of the checks that an appliance of this sensing kind can lead to.
+
+    Args:
+        checklist: a checklist whose ways all lead somewhere.
+        sensing_kind: what is known at the start.
+        kind_is_sure: leave out the answers that would find another kind on site.
+    """
+    seen: set[tuple[str, str]] = set()
+    todo = [(checklist.start, sensing_kind)]
+    while todo:
+        state = todo.pop()
+        if state in seen:
+            continue
+        seen.add(state)
+        check, kind = state
+        for way in checklist.checks[check].ways():
+            kind_then = _kind_after(way, kind)
+            following = way.leads_to(kind_then)
+            if following and not (kind_is_sure and kind_then != sensing_kind):
+                todo.append((following, kind_then))
+    return {check for check, _ in seen}
+
+
+def count_paths(checklist: Checklist, sensing_kind: str) -> int:
+    """Count the different ways through a checklist, "could not check" counted as an answer."""
+
+    @cache
+    def count(check: str, kind: str) -> int:
+        total = 0
+        for way in checklist.checks[check].ways():
+            kind_then = _kind_after(way, kind)
+            following = way.leads_to(kind_then)
+            total += count(following, kind_then) if following else 1
+        return total
+
+    return count(checklist.start, sensing_kind)
+
+
+def _kind_after(way: Way, kind: str) -> str:
+    return way.sets_sensing or kind if isinstance(way, Answer) else kind
+
+
+def _causes(content: Content) -> Iterator[Message]:
+    for cause in content.causes.values():
+        if not (isfinite(cause.weight) and cause.weight > 0):
+            yield message(
+                "causes.toml: {item} has a weight of {weight}; give one above 0.",
+                item=cause.id,
+                weight=cause.weight,
+            )
+        texts = (cause.name, cause.explanation, cause.remedy, cause.failure_mode)
+        more = (cause.failure_mechanism, cause.failure_cause, cause.corrective_maintenance)
+        yield from _english("causes.toml", cause.id, *texts, *more)
+
+
+def _cautions(content: Content) -> Iterator[Message]:
+    for caution in content.cautions.values():
+        yield from _english("cautions.toml", caution.id, caution.text)
+        if not caution.sources:
+            yield message(
+                "cautions.toml: {item} names no source; name one, or say there is none.",
+                item=caution.id,
+            )
+
+
+def _english(file: str, item: str, *texts: Text) -> Iterator[Message]:
+    if any(not text.get("en", "").strip() for text in texts):
+        yield message(
+            "{file}: {item} lacks a text in English; write it under en.", file=file, item=item
+        )
+
+
+def _check(checklist: Checklist, check: Check, content: Content) -> Iterator[Message]:
+    yield from _english(
+        checklist.id, check.id, check.title, check.why, *(answer.text for answer in check.answers)
+    )
+    for rule in (_steps, _answers, _ways, _likelihood):
+        for fault in rule(checklist, check):
+            yield message(
+                "{file}: check {item} {fault}", file=checklist.id, item=check.id, fault=fault
+            )
+    for fault in _guards(check, content):
+        yield message("{file}: check {item} {fault}", file=checklist.id, item=check.id, fault=fault)
+
+
+def _steps(_checklist: Checklist, check: Check) -> Iterator[Message]:
+    for language, steps in check.how.items():
+        if not _FEWEST_STEPS <= len(steps) <= _MOST_STEPS:
+            yield message(
+                "has {count} steps in {language}; write two to six.",
+                count=len(steps),
+                language=language,
+            )
+    if "en" not in check.how:
+        yield message("has no steps in English; write them under en.")
+    if not check.minutes > 0:
+        yield message("takes {minutes} minutes; give more than 0.", minutes=check.minutes)
+
+
+def _answers(checklist: Checklist, check: Check) -> Iterator[Message]:
+    if not check.answers:
+        yield message("has no answers; give at least one.")
+    for answer_id, count in Counter(answer.id for answer in check.answers).items():
+        if count > 1 or answer_id == COULD_NOT:
+            yield message("uses the answer {answer} twice; rename one.", answer=answer_id)
+    for answer in check.answers:
+        for cause in answer.finds:
+            if cause not in checklist.causes:
+                yield message(
+                    "finds {cause}, which is no cause; add it to causes.toml.", cause=cause
+                )
+        if answer.sets_sensing is not None and answer.sets_sensing not in SENSING_KINDS:
+            yield message(
+                "sets the sensing kind {kind}, which is none; use one of {kinds}.",
+                kind=answer.sets_sensing,
+                kinds=", ".join(SENSING_KINDS),
+            )
+
+
+def _ways(checklist: Checklist, check: Check) -> Iterator[Message]:
+    for way in check.ways():
+        name = way.id if isinstance(way, Answer) else COULD_NOT
+        if bool(way.next) == (way.ending is not None):
+            yield message(
+                "leads from {answer} to both or neither of next and ending; give one.", answer=name
+            )
+        if way.next and DEFAULT not in way.next and set(way.next) != set(SENSING_KINDS):
+            yield message("has a next without default from {answer}; add it.", answer=name)
+        for kind, following in way.next.items():
+            if kind not in (*SENSING_KINDS, DEFAULT):
+                yield message(
+                    "knows no sensing kind {kind} in the next of {answer}; mend the key.",
+                    kind=kind,
+                    answer=name,
+                )
+            if following not in checklist.checks:
+                yield message(
+                    "leads from {answer} to {check}, which is not there; write or rename it.",
+                    answer=name,
+                    check=following,
+                )
+
+
+def _likelihood(checklist: Checklist, check: Check) -> Iterator[Message]:
+    if check.likelihood and DEFAULT not in check.likelihood:
+        yield message("has likelihoods without default; add that row.")
+    for cause, row in check.likelihood.items():
+        if cause != DEFAULT and cause not in checklist.causes:
+            yield message("has a likelihood for {cause}, which is no cause; mend it.", cause=cause)
+        if len(row) != len(check.answers):
+            yield message(
+                "has {count} numbers in the row {cause}; give one for each answer.",
+                count=len(row),
+                cause=cause,
+            )
+        elif not isclose(sum(row), 1, abs_tol=1e-9) or min(row) < 0:
+            yield message(
+                "has a row {cause} that sums to {total}; make it 1, none below 0.",
+                cause=cause,
+                total=f"{sum(row):g}",
+            )
+    for earlier, answers in check.after.items():
+        if earlier not in checklist.checks:
+            yield message("comes after {check}, which is not there; mend it.", check=earlier)
+            continue
+        known = {answer.id for answer in checklist.checks[earlier].answers}
+        for answer in sorted(set(answers) - known):
+            yield message(
+                "comes after {answer} of {check}, which is not there; mend it.",
+                answer=answer,
+                check=earlier,
+            )
+
+
+def _guards(check: Check, content: Content) -> Iterator[Message]:
+    guarded: set[str] = set()
+    for caution in check.cautions:
+        if caution in content.cautions:
+            guarded.update(content.cautions[caution].guards)
+        else:
+            yield message(
+                "names the caution {caution}, which is not there; add it to cautions.toml.",
+                caution=caution,
+            )
+    for opened in check.opens:
+        if opened not in guarded:
+            yield message(
+                "opens {opened} without a caution that guards it; name one.", opened=opened
+            )
+
+
+def _broken_ways(checklist: Checklist) -> bool:
+    return checklist.start not in checklist.checks or any(
+        following not in checklist.checks
+        for check in checklist.checks.values()
+        for way in check.ways()
+        for following in way.next.values()
+    )
+
+
+def _graph(checklist: Checklist) -> Iterator[Message]:
+    graph = {
+        check.id: [following for way in check.ways() for following in way.next.values()]
+        for check in checklist.checks.values()
+    }
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as error:
+        yield message(
+            "{file}: the checks {circle} go round in a circle; let one of them lead elsewhere.",
+            file=checklist.id,
+            circle=", ".join(reversed(error.args[1])),
+        )
+    met = set[str]().union(*(reachable(checklist, kind) for kind in SENSING_KINDS))
+    for check_id in checklist.checks:
+        if check_id not in met:
+            yield message(
+                "{file}: nothing leads to check {item}; name it as a next or take it out.",
+                file=checklist.id,
+                item=check_id,
+            )
+    found = {
+        cause
+        for check in met
+        for answer in checklist.checks[check].answers
+        for cause in answer.finds
+    }
+    for cause in checklist.causes:
+        if cause not in found:
+            yield message(
+                "{file}: no answer finds the cause {item}; add it to the finds of one.",
+                file=checklist.id,
+                item=cause,
+            )

@@ -1,0 +1,281 @@
+"""What is left: how probable each cause is after the answers so far, and what to check next.
+
+The model is one fault at a time: ``P(cause | answers)`` is proportional to the prior times the
+product of ``P(answer | cause)`` (Bayes' rule, answers independent given the cause). It is
+guidance, never an order: the list's own order stands beside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import exp, fsum, isfinite, log, log2
+
+from desk.errors import InputError
+from desk.trade.checklist import Given, walk
+from desk.trade.content import COULD_NOT, DEFAULT, NOT_KNOWN, Check, Checklist
+from desk.trade.content_rules import reachable
+from desk.wording import Message, message
+
+LIKELIHOOD_FLOOR = 1e-6
+"""No answer is impossible: a likelihood below this counts as this, so that a slip of the hand
+or a gap in the table cannot rule out every cause at once."""
+
+RULED_OUT_BELOW = 5e-4
+"""A cause that an answer brings below this probability is shown as ruled out by that check."""
+
+_SMALLEST_GAIN_BITS = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """A cause with its probability, and the check whose answer ruled it out, if one did."""
+
+    id: str
+    probability: float
+    ruled_out_by: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Suggestion:
+    """The check to do next, and why.
+
+    Attributes:
+        minutes: what it usually takes.
+        gain_bits: the expected drop in entropy over the causes; 0 where safety decides.
+    """
+
+    check: str
+    reason: Message
+    minutes: float
+    gain_bits: float
+
+
+def posterior(
+    checklist: Checklist, answers: Mapping[str, str], priors: Mapping[str, float] | None = None
+) -> tuple[Suspect, ...]:
+    """Rank the causes after some answers.
+
+    Args:
+        checklist: holds the causes and the likelihoods.
+        answers: check id to answer id, in the order given; "could not check" tells nothing.
+        priors: cause id to weight, not all 0; a cause left out has none. The catalogue's weights
+            unless given.
+
+    Returns:
+        Every cause of the checklist, likeliest first; the probabilities sum to one.
+
+    Raises:
+        InputError: a check, an answer or a cause is not in the checklist, or a weight is below 0.
+
+    Source:
+        Bayes' rule for a single fault, as in Heckerman, Breese and Rommelse,
+        Decision-theoretic troubleshooting, CACM 38(3), 1995.
+    """
+    shares: Mapping[str, float] = _normalised(_weights(checklist, priors))
+    ruled_out: dict[str, str] = {}
+    for check_id, answer_id in answers.items():
+        check = checklist.check(check_id)
+        shares_then = _updated(shares, check, answer_id)
+        for cause, share in shares_then.items():
+            if share >= RULED_OUT_BELOW:
+                ruled_out.pop(cause, None)
+            elif share < shares[cause]:
+                ruled_out.setdefault(cause, check_id)
+        shares = shares_then
+    return tuple(
+        Suspect(id=cause, probability=share, ruled_out_by=ruled_out.get(cause))
+        for cause, share in sorted(shares.items(), key=lambda item: (-item[1], item[0]))
+    )
+
+
+def next_check(
+    checklist: Checklist,
+    answers: Mapping[str, str],
+    priors: Mapping[str, float] | None = None,
+    *,
+    sensing_kind: str = NOT_KNOWN,
+) -> Suggestion | None:
+    """Suggest the check with the largest expected drop in entropy per minute.
+
+    A safe arrival always comes first, and a check that must come after another (power proven
+    dead, say) waits for it. The rule looks one step ahead; it is not the best order of all.
+
+    Args:
+        checklist: holds the causes and the likelihoods.
+        answers: check id to answer id; "could not check" counts as answered.
+        priors: cause id to weight; the catalogue's unless given.
+        sensing_kind: of the appliance; checks for other kinds are left out.
+
+    Returns:
+        The suggestion, or None when no check left tells anything.
+
+    Raises:
+        InputError: as :func:`posterior`.
+    """
+    shares = {suspect.id: suspect.probability for suspect in posterior(checklist, answers, priors)}
+    stands = walk(
+        checklist, {check: Given(answer) for check, answer in answers.items()}, sensing_kind
+    )
+    if stands.next is not None and checklist.checks[stands.next].stage == "arrive":
+        return _arrival(checklist.checks[stands.next])
+    kind = stands.sensing_kind
+    allowed = reachable(checklist, kind, kind_is_sure=kind != NOT_KNOWN)
+    best: tuple[float, Check, float] | None = None
+    for check in checklist.checks.values():
+        if check.id in answers or check.id not in allowed or not _may_follow(check, answers):
+            continue
+        gain = expected_gain(check, shares)
+        rate = gain / check.minutes
+        if gain > _SMALLEST_GAIN_BITS and (best is None or rate > best[0]):
+            best = (rate, check, gain)
+    return best and _suggestion(best[1], best[2], shares)
+
+
+def expected_gain(check: Check, shares: Mapping[str, float]) -> float:
+    """Return the expected drop in entropy, bits, that the answer to a check brings.
+
+    Args:
+        check: its likelihoods are used; without any the gain is 0.
+        shares: cause id to probability; they sum to one.
+    """
+    if not check.likelihood:
+        return 0.0
+    after = 0.0
+    for answer in check.answers:
+        joint = {
+            cause: share * _likelihood(check, cause, answer.id) for cause, share in shares.items()
+        }
+        total = fsum(joint.values())
+        if total > 0:
+            after += total * entropy(_normalised(joint))
+    # The floor lifts the sum over the answers a hair above one; it must not look like a gain.
+    return max(0.0, entropy(shares) - after)
+
+
+def entropy(shares: Mapping[str, float]) -> float:
+    """Return the entropy, bits, of probabilities that sum to one."""
+    return -fsum(share * log2(share) for share in shares.values() if share > 0)
+
+
+def order_by_yield(probabilities: Sequence[float], minutes: Sequence[float]) -> tuple[int, ...]:
+    """Order repairs so that the expected time to the mend is least.
+
+    Optimal where each step tests and mends one cause perfectly, the steps are independent, and
+    what one takes does not depend on the order.
+
+    Args:
+        probabilities: of the cause that each step mends; n values.
+        minutes: what each step takes; n values above 0.
+
+    Returns:
+        The n positions, largest probability per minute first.
+
+    Source:
+        Kadane and Simon, Optimal strategies for a class of constrained sequential problems,
+        Annals of Statistics 5, 1977; Heckerman, Breese and Rommelse, CACM 38(3), 1995.
+    """
+    return tuple(
+        sorted(range(len(probabilities)), key=lambda i: (-probabilities[i] / minutes[i], i))
+    )
+
+
+def expected_minutes(
+    order: Sequence[int],
+    probabilities: Sequence[float],
+    minutes: Sequence[float],
+    *,
+    otherwise_minutes: float = 0.0,
+) -> float:
+    """Return the expected time until the fault is mended when steps are tried in an order.
+
+    Args:
+        order: positions into the other two.
+        probabilities: of the cause that each step mends; they sum to at most one.
+        minutes: what each step takes.
+        otherwise_minutes: what it takes when no step helped.
+    """
+    left, total = 1.0, 0.0
+    for i in order:
+        total += left * minutes[i]
+        left -= probabilities[i]
+    return total + max(0.0, left) * otherwise_minutes
+
+
+def _weights(checklist: Checklist, priors: Mapping[str, float] | None) -> dict[str, float]:
+    if priors is None:
+        return {cause.id: cause.weight for cause in checklist.causes.values()}
+    unknown = sorted(priors.keys() - checklist.causes.keys())
+    if unknown:
+        raise InputError(
+            message(
+                "Checklist {checklist} has no cause {cause}.",
+                checklist=checklist.id,
+                cause=unknown[0],
+            ),
+            field="priors",
+        )
+    usable = all(isfinite(weight) and weight >= 0 for weight in priors.values())
+    if not usable or not any(priors.values()):
+        raise InputError(
+            message("The weights of the causes must be 0 or more, and not all of them 0."),
+            field="priors",
+        )
+    return {cause: priors.get(cause, 0.0) for cause in checklist.causes}
+
+
+def _normalised(weights: Mapping[str, float]) -> dict[str, float]:
+    total = fsum(weights.values())
+    return {cause: weight / total for cause, weight in weights.items()}
+
+
+def _updated(shares: Mapping[str, float], check: Check, answer_id: str) -> Mapping[str, float]:
+    if answer_id == COULD_NOT:
+        return shares
+    check.answer(answer_id)
+    if not check.likelihood:
+        return shares
+    logs = {
+        cause: log(share) + log(_likelihood(check, cause, answer_id))
+        for cause, share in shares.items()
+        if share > 0
+    }
+    top = max(logs.values())
+    return _normalised(
+        {cause: exp(logs[cause] - top) if cause in logs else 0.0 for cause in shares}
+    )
+
+
+def _likelihood(check: Check, cause: str, answer_id: str) -> float:
+    row = check.likelihood.get(cause, check.likelihood[DEFAULT])
+    place = next(i for i, answer in enumerate(check.answers) if answer.id == answer_id)
+    return max(row[place], LIKELIHOOD_FLOOR)
+
+
+def _may_follow(check: Check, answers: Mapping[str, str]) -> bool:
+    return check.stage not in ("arrive", "repair", "prove") and all(
+        answers.get(earlier) in allowed for earlier, allowed in check.after.items()
+    )
+
+
+def _arrival(check: Check) -> Suggestion:
+    return Suggestion(
+        check=check.id,
+        reason=message("Arriving safely comes before everything else."),
+        minutes=check.minutes,
+        gain_bits=0.0,
+    )
+
+
+def _suggestion(check: Check, gain: float, shares: Mapping[str, float]) -> Suggestion:
+    return Suggestion(
+        check=check.id,
+        reason=message(
+            "For its {minutes} min it is expected to clear up the most: "
+            "about {percent} % of what is still open.",
+            minutes=f"{check.minutes:g}",
+            percent=f"{100 * gain / entropy(shares):.0f}",
+        ),
+        minutes=check.minutes,
+        gain_bits=gain,
+    )
