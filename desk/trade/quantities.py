@@ -116,10 +116,13 @@ def unit_named(text: str, kind: Kind, *, field: str = "unit") -> str:
     unit = understand(plain(text) or "", kind, field=field)
     if unit.factor != 1.0:
         raise InputError(
-            message("“{unit}” cannot be answered in; ask for {other}.",
-                    unit=text[:40], other=shown(unit.name)),
+            message(
+                "“{unit}” cannot be answered in; ask for {other}.",
+                unit=text[:40],
+                other=shown(unit.name),
+            ),
             field=field,
-        )  # fmt: skip
+        )
     return unit.name
 
 
@@ -189,10 +192,13 @@ def _unit_of(spelling: str, text: str, kind: Kind, field: str, default_unit: str
         if kind is Kind.FRACTION:
             return Unit(USUAL[kind].si)
         raise InputError(
-            message("“{text}” needs a unit; type {expected}.",
-                    text=text[:40], expected=USUAL[kind].expected),
+            message(
+                "“{text}” needs a unit; type {expected}.",
+                text=text[:40],
+                expected=USUAL[kind].expected,
+            ),
             field=field,
-        )  # fmt: skip
+        )
     return understand(spelling, kind, field=field)
 
 
@@ -202,18 +208,25 @@ def _settle_comma(numeral: Numeral, unit: Unit, text: str, field: str) -> float:
     if is_us_customary(unit.name):
         return numeral.grouped
     raise InputError(
-        message("“{text}” may mean {large:g} or {small:g}; type it without the comma.",
-                text=text[:40], large=numeral.grouped, small=numeral.value),
+        message(
+            "“{text}” may mean {large:g} or {small:g}; type it without the comma.",
+            text=text[:40],
+            large=numeral.grouped,
+            small=numeral.value,
+        ),
         field=field,
-    )  # fmt: skip
+    )
 
 
 def _not_understood(text: str, kind: Kind, field: str) -> InputError:
     return InputError(
-        message("“{text}” is not understood; type {expected}.",
-                text=text[:40], expected=USUAL[kind].expected),
+        message(
+            "“{text}” is not understood; type {expected}.",
+            text=text[:40],
+            expected=USUAL[kind].expected,
+        ),
         field=field,
-    )  # fmt: skip
+    )
 
 
 def _rounded(value: float, kind: Kind, significant: int) -> str:

@@ -1,0 +1,374 @@
+"""The measured flow: a container, a watch, and an honest uncertainty.
+
+`timed_volume` turns fills into a flow, `verdict` holds it against the flow at which the appliance
+starts to respond. What would settle an open verdict is in `desk.trade.settle`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from statistics import fmean
+
+from desk.trade.fills import (
+    SCATTER_FILLS,
+    TIMING_HALF_WIDTH_S,
+    Container,
+    Fill,
+    Scale,
+    check,
+    doubts,
+    scatter_of,
+    seconds_of,
+    volumes_of,
+)
+from desk.trade.uncertainty import (
+    Uncertain,
+    combine,
+    coverage_factor,
+    probability_above,
+    rectangular,
+)
+from desk.wording import Message, message
+
+__all__ = [
+    "Activation",
+    "Answer",
+    "Container",
+    "Contribution",
+    "Fill",
+    "Outlet",
+    "Scale",
+    "TimedFlow",
+    "Verdict",
+    "timed_volume",
+    "verdict",
+]
+
+ENOUGH_FROM = 0.95
+TOO_LITTLE_TO = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Contribution:
+    """What one source of error adds to the flow's standard uncertainty."""
+
+    name: Message
+    standard_uncertainty_m3_per_s: float
+    degrees_of_freedom: float
+
+
+@dataclass(frozen=True, slots=True)
+class TimedFlow:
+    """A flow measured by timed fills.
+
+    Attributes:
+        flow_m3_per_s: the estimate, at the temperature of the water in the container.
+        standard_uncertainty_m3_per_s: ``u``, one standard deviation.
+        expanded_uncertainty_m3_per_s: ``U = k u``; the flow lies within it with 95 % probability.
+        coverage_factor: ``k``.
+        degrees_of_freedom: effective, not rounded; ``math.inf`` where no scatter was used.
+        volume_m3: mean volume of a fill.
+        volume_half_width_m3: its half-width, shared by all fills.
+        mean_seconds: mean time of a fill.
+        timing_half_width_s: half-width of start plus stop of one fill.
+        scatter_s: standard deviation of one fill's time, None for a single fill.
+        fills: how many were used.
+        weighed: True where the volume comes from a mass.
+        contributions: what each source of error adds.
+        formula: how the flow and its uncertainty came about.
+        sources: publications and assumptions.
+        warnings: what a person should look at before trusting it.
+    """
+
+    flow_m3_per_s: float
+    standard_uncertainty_m3_per_s: float
+    expanded_uncertainty_m3_per_s: float
+    coverage_factor: float
+    degrees_of_freedom: float
+    volume_m3: float
+    volume_half_width_m3: float
+    mean_seconds: float
+    timing_half_width_s: float
+    scatter_s: float | None
+    fills: int
+    weighed: bool
+    contributions: tuple[Contribution, ...]
+    formula: str
+    sources: tuple[Message, ...]
+    warnings: tuple[Message, ...]
+
+    @property
+    def uncertain(self) -> Uncertain:
+        """The standard uncertainty with its degrees of freedom."""
+        return Uncertain(self.standard_uncertainty_m3_per_s, self.degrees_of_freedom)
+
+
+@dataclass(frozen=True, slots=True)
+class Activation:
+    """The flow at which the appliance starts to respond.
+
+    Attributes:
+        flow_m3_per_s: the activation flow.
+        half_width_m3_per_s: how far off it may be; 0 takes it as exact.
+    """
+
+    flow_m3_per_s: float
+    half_width_m3_per_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Outlet:
+    """What is known about the outlet where the flow was measured.
+
+    Flow at an outlet is not flow through the appliance: a crossing or a mixing valve adds cold
+    water, another open outlet takes hot water away. What is not known stays False.
+
+    Attributes:
+        full_hot: the tap stood full hot.
+        no_mixing_valve: no mixing valve stands between the appliance and the outlet.
+        crossing_passed: the crossing test found no cold water passing over.
+        others_shut: every other hot outlet was shut.
+        vouched: the technician says that all of it came through the appliance.
+    """
+
+    full_hot: bool = False
+    no_mixing_valve: bool = False
+    crossing_passed: bool = False
+    others_shut: bool = False
+    vouched: bool = False
+
+
+class Answer(StrEnum):
+    """What the measured flow says about the activation flow."""
+
+    ENOUGH = "enough"
+    TOO_LITTLE = "too_little"
+    CANNOT_TELL = "cannot_tell"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """The measured flow against the activation flow.
+
+    Attributes:
+        answer: enough from 95 %, too little to 5 %, else cannot tell.
+        probability_reached: probability that the true flow reaches the activation flow.
+        degrees_of_freedom: of the difference of the two.
+        for_appliance: True where the answer holds for the appliance and not only for the outlet.
+        sentence: the answer in words.
+        unproven: what would have to be so for the answer to hold for the appliance.
+        sources: publications and assumptions.
+    """
+
+    answer: Answer
+    probability_reached: float
+    degrees_of_freedom: float
+    for_appliance: bool
+    sentence: Message
+    unproven: tuple[Message, ...]
+    sources: tuple[Message, ...]
+
+
+NOT_VOUCHED = Outlet()
+
+
+def timed_volume(
+    fills: Sequence[Fill],
+    container: Container | Scale,
+    *,
+    timing_half_width_s: float = TIMING_HALF_WIDTH_S,
+) -> TimedFlow:
+    """Compute the flow from timed fills, with its uncertainty.
+
+    The volume's error is the same in every fill and does not average out; the timing's is
+    independent from fill to fill. Below `SCATTER_FILLS` fills the timing's uncertainty is the
+    one given; from there on it is the larger of that and the fills' own scatter, never both.
+
+    Args:
+        fills: the fills to use, at least one; one that slipped is left out by the caller.
+        container: the container, or the scale where each fill was weighed.
+        timing_half_width_s: half-width of start plus stop of one fill, s.
+
+    Raises:
+        InputError: no fill, or one that took no time; a volume, mass or half-width that cannot
+            be; a mass without a scale, or a scale without masses.
+
+    Source:
+        JCGM 100:2008: 4.3.7 (rectangular), 4.2.3 (scatter), 5.1.2 (propagation), G.4.1 (Welch and
+        Satterthwaite). Weighed fills: total mass over density and total time, which is
+        ``V / mean(t)`` where the masses are equal.
+    """
+    seconds = seconds_of(fills)
+    check(
+        0 <= timing_half_width_s < math.inf,
+        message("The timing's half-width must not be negative."),
+        "timing",
+    )
+    volumes, half_width_m3 = volumes_of(fills, container)
+    volume, mean_seconds = fmean(volumes), fmean(seconds)
+    scatter_s = scatter_of(seconds, volumes)
+    timing = timing_uncertainty(len(fills), rectangular(timing_half_width_s), scatter_s)
+    flow = volume / mean_seconds
+    contributions = (
+        Contribution(
+            message("scale, shared by every fill")
+            if isinstance(container, Scale)
+            else message("mark of the container, shared by every fill"),
+            flow * rectangular(half_width_m3) / volume,
+            math.inf,
+        ),
+        Contribution(
+            message("scatter of the fills")
+            if math.isfinite(timing.degrees_of_freedom)
+            else message("timing by hand"),
+            flow * timing.u / mean_seconds,
+            timing.degrees_of_freedom,
+        ),
+    )
+    total = combine(
+        Uncertain(part.standard_uncertainty_m3_per_s, part.degrees_of_freedom)
+        for part in contributions
+    )
+    k = coverage_factor(total.degrees_of_freedom)
+    weighed = isinstance(container, Scale)
+    return TimedFlow(
+        flow_m3_per_s=flow,
+        standard_uncertainty_m3_per_s=total.u,
+        expanded_uncertainty_m3_per_s=k * total.u,
+        coverage_factor=k,
+        degrees_of_freedom=total.degrees_of_freedom,
+        volume_m3=volume,
+        volume_half_width_m3=half_width_m3,
+        mean_seconds=mean_seconds,
+        timing_half_width_s=timing_half_width_s,
+        scatter_s=scatter_s,
+        fills=len(fills),
+        weighed=weighed,
+        contributions=contributions,
+        formula=_FORMULA_WEIGHED if weighed else _FORMULA,
+        sources=_SOURCES_WEIGHED if weighed else _SOURCES,
+        warnings=doubts(seconds, volumes, scatter_s, timing_half_width_s, total.u / flow),
+    )
+
+
+def timing_uncertainty(fills: int, prior_s: float, scatter_s: float | None) -> Uncertain:
+    """Return the standard uncertainty of the mean time of a fill, s.
+
+    Args:
+        fills: how many fills the mean is taken over.
+        prior_s: standard uncertainty of one timing by hand, s.
+        scatter_s: standard deviation of one fill's time, s, where it is known.
+    """
+    root = math.sqrt(fills)
+    if fills >= SCATTER_FILLS and scatter_s is not None and scatter_s > prior_s:
+        return Uncertain(scatter_s / root, fills - 1)
+    return Uncertain(prior_s / root)
+
+
+def verdict(flow: TimedFlow, activation: Activation, outlet: Outlet = NOT_VOUCHED) -> Verdict:
+    """Hold a measured flow against the flow at which the appliance starts to respond.
+
+    Args:
+        flow: the measured flow.
+        activation: the activation flow, with its own half-width.
+        outlet: what is known about the outlet; nothing unless given.
+
+    Raises:
+        InputError: an activation flow of nothing, or a half-width that cannot be.
+
+    Source:
+        JCGM 106:2012, 7.3: probability of conformity with one lower limit, the limit's own
+        uncertainty included.
+    """
+    probability, degrees_of_freedom = probability_reached(flow, activation)
+    answer = answer_for(probability)
+    unproven = _unproven(answer, outlet)
+    sentence = _SENTENCES[answer] if not unproven else _SENTENCES_AT_OUTLET[answer]
+    exact = (_TAKEN_AS_EXACT,) if activation.half_width_m3_per_s == 0 else ()
+    return Verdict(
+        answer=answer,
+        probability_reached=probability,
+        degrees_of_freedom=degrees_of_freedom,
+        for_appliance=not unproven and answer is not Answer.CANNOT_TELL,
+        sentence=sentence,
+        unproven=unproven,
+        sources=(*_VERDICT_SOURCES, *exact),
+    )
+
+
+def probability_reached(
+    flow: TimedFlow, activation: Activation, uncertain: Uncertain | None = None
+) -> tuple[float, float]:
+    """Return the probability that the flow reaches the activation flow, and its nu.
+
+    Args:
+        flow: the measured flow.
+        activation: the activation flow.
+        uncertain: an uncertainty to try in place of the flow's own, m3/s.
+    """
+    limit, half_width = activation.flow_m3_per_s, activation.half_width_m3_per_s
+    check(limit > 0, message("The activation flow must be more than nothing."), "activation")
+    check(
+        0 <= half_width < limit,
+        message("The accuracy of the activation flow must be less than the flow itself."),
+        "activation_accuracy",
+    )
+    difference = combine((uncertain or flow.uncertain, Uncertain(rectangular(half_width))))
+    return (
+        probability_above(limit, flow.flow_m3_per_s, difference),
+        difference.degrees_of_freedom,
+    )
+
+
+def answer_for(probability: float) -> Answer:
+    """Return the answer that a probability of reaching the activation flow allows."""
+    if probability >= ENOUGH_FROM:
+        return Answer.ENOUGH
+    return Answer.TOO_LITTLE if probability <= TOO_LITTLE_TO else Answer.CANNOT_TELL
+
+
+def _unproven(answer: Answer, outlet: Outlet) -> tuple[Message, ...]:
+    """Return what the answer still rests on before it holds for the appliance."""
+    if outlet.vouched or answer is Answer.CANNOT_TELL:
+        return ()
+    asked = (
+        (
+            (outlet.full_hot, message("the tap stood full hot")),
+            (outlet.no_mixing_valve, message("no mixing valve stands between")),
+            (outlet.crossing_passed, message("the crossing test was passed")),
+        )
+        if answer is Answer.ENOUGH
+        else ((outlet.others_shut, message("every other hot outlet was shut")),)
+    )
+    return tuple(condition for known, condition in asked if not known)
+
+
+_SENTENCES = {
+    Answer.ENOUGH: message("Enough: the flow reaches what the appliance needs to respond."),
+    Answer.TOO_LITTLE: message(
+        "Too little: the flow is below what the appliance needs to respond."
+    ),
+    Answer.CANNOT_TELL: message("Cannot tell: the flow is too close to the activation flow."),
+}
+_SENTENCES_AT_OUTLET = {
+    Answer.ENOUGH: message("Enough at the outlet; through the appliance it may be less."),
+    Answer.TOO_LITTLE: message("Too little at this outlet; through the appliance it may be more."),
+}
+_FORMULA = "Q = V / mean(t); u(Q) = Q sqrt((u(V)/V)^2 + (u(t)/t)^2); u(V) = a/sqrt(3); U = k u(Q)"
+_FORMULA_WEIGHED = (
+    "Q = sum(m) / (rho(T) sum(t)); u(Q) = Q sqrt((u(m)/m)^2 + (u(t)/t)^2); u(m) = a/sqrt(3);"
+    " U = k u(Q)"
+)
+_SOURCES = (
+    message("JCGM 100:2008 (GUM), 4.3.7, 5.1.2 and G.4.1: uncertainty and its expansion to 95 %"),
+    message("half-width of timing by hand: common practice, no source"),
+)
+_SOURCES_WEIGHED = (*_SOURCES, message("Kell 1975: density of water"))
+_VERDICT_SOURCES = (
+    message("JCGM 106:2012, 7.3: probability that the activation flow is reached"),
+    message("activation flow: the maker's figure, or common practice, no source"),
+)
+_TAKEN_AS_EXACT = message("the activation flow was taken as exact; no accuracy was given")
