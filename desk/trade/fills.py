@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from statistics import fmean, median
 
 from desk.errors import InputError
-from desk.trade.uncertainty import chi_square_point, rectangular
+from desk.trade.uncertainty import Uncertain, chi_square_point, rectangular
 from desk.trade.water_density import density_kg_per_m3
 from desk.wording import Message, message
 
@@ -137,6 +137,20 @@ def scatter_of(seconds: Sequence[float], volumes: Sequence[float]) -> float | No
     pace = sum(seconds) / sum(volumes)
     off = (time - volume * pace for time, volume in zip(seconds, volumes, strict=True))
     return math.sqrt(sum(o * o for o in off) / (count - 1))
+
+
+def timing_uncertainty(fills: int, prior_s: float, scatter_s: float | None) -> Uncertain:
+    """Return the standard uncertainty of the mean time of a fill, s.
+
+    Args:
+        fills: how many fills the mean is taken over.
+        prior_s: standard uncertainty of one timing by hand, s.
+        scatter_s: standard deviation of one fill's time, s, where it is known.
+    """
+    root = math.sqrt(fills)
+    if fills >= SCATTER_FILLS and scatter_s is not None and scatter_s > prior_s:
+        return Uncertain(scatter_s / root, fills - 1)
+    return Uncertain(prior_s / root)
 
 
 def doubts(

@@ -13,7 +13,6 @@ from enum import StrEnum
 from statistics import fmean
 
 from desk.trade.fills import (
-    SCATTER_FILLS,
     TIMING_HALF_WIDTH_S,
     Container,
     Fill,
@@ -22,6 +21,7 @@ from desk.trade.fills import (
     doubts,
     scatter_of,
     seconds_of,
+    timing_uncertainty,
     volumes_of,
 )
 from desk.trade.uncertainty import (
@@ -184,7 +184,7 @@ def timed_volume(
     """Compute the flow from timed fills, with its uncertainty.
 
     The volume's error is the same in every fill and does not average out; the timing's is
-    independent from fill to fill. Below `SCATTER_FILLS` fills the timing's uncertainty is the
+    independent from fill to fill. Below four fills the timing's uncertainty is the
     one given; from there on it is the larger of that and the fills' own scatter, never both.
 
     Args:
@@ -252,20 +252,6 @@ def timed_volume(
         sources=_SOURCES_WEIGHED if weighed else _SOURCES,
         warnings=doubts(seconds, volumes, scatter_s, timing_half_width_s, total.u / flow),
     )
-
-
-def timing_uncertainty(fills: int, prior_s: float, scatter_s: float | None) -> Uncertain:
-    """Return the standard uncertainty of the mean time of a fill, s.
-
-    Args:
-        fills: how many fills the mean is taken over.
-        prior_s: standard uncertainty of one timing by hand, s.
-        scatter_s: standard deviation of one fill's time, s, where it is known.
-    """
-    root = math.sqrt(fills)
-    if fills >= SCATTER_FILLS and scatter_s is not None and scatter_s > prior_s:
-        return Uncertain(scatter_s / root, fills - 1)
-    return Uncertain(prior_s / root)
 
 
 def verdict(flow: TimedFlow, activation: Activation, outlet: Outlet = NOT_VOUCHED) -> Verdict:
