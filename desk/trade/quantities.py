@@ -25,7 +25,17 @@ from desk.trade.units import (
 )
 from desk.wording import message
 
-__all__ = ["Kind", "System", "Typed", "convert", "parse", "show", "to_json", "unit_named"]
+__all__ = [
+    "Kind",
+    "System",
+    "Typed",
+    "convert",
+    "is_us_customary",
+    "parse",
+    "show",
+    "to_json",
+    "unit_named",
+]
 
 _ONE = re.compile(rf"(?P<number>{NUMBER})\s*(?P<unit>.*)")
 _PART = re.compile(rf"({NUMBER})\s*([a-zA-Z'\"]+)\s*")
@@ -142,9 +152,12 @@ def show(si: float, kind: Kind, unit: System | str = System.SI, *, significant: 
 
 
 def to_json(si: float, kind: Kind, unit: str | None = None) -> dict[str, object]:
-    """Return an SI value as ``{"value", "unit"}``, in the kind's unit for scripts unless told."""
+    """Return an SI value as ``{"value", "unit"}``, in the kind's unit for scripts unless told.
+
+    Twelve figures are kept: what follows is the noise of converting.
+    """
     name = USUAL[kind].json if unit is None else unit_named(unit, kind)
-    return {"value": convert(si, USUAL[kind].si, name), "unit": name}
+    return {"value": float(f"{convert(si, USUAL[kind].si, name):.12g}"), "unit": name}
 
 
 def _read(

@@ -62,6 +62,8 @@ class Option:
         volume = show(self.volume_m3, Kind.VOLUME, unit)
         half_width = show(self.half_width_m3, Kind.VOLUME, unit, significant=2)
         match self.means:
+            case Means.LARGER_VOLUME if self.weighed:
+                return message("Weigh one fill of at least {volume} on this scale.", volume=volume)
             case Means.LARGER_VOLUME:
                 return message(
                     "Time one fill of at least {volume}, to a mark as fine as this one.",
@@ -135,7 +137,7 @@ class _Trial:
     def probability(self, volume_m3: float, half_width_m3: float, fills: int) -> float:
         """Return the probability reached if the same flow were measured that way."""
         q = self.flow.flow_m3_per_s
-        timing = timing_uncertainty(fills, self._one_timing_s(), self.flow.scatter_s)
+        timing = self._timing(fills)
         uncertain = combine(
             (
                 Uncertain(q * rectangular(half_width_m3) / volume_m3),
@@ -144,11 +146,13 @@ class _Trial:
         )
         return probability_reached(self.flow, self.activation, uncertain)[0]
 
-    def _one_timing_s(self) -> float:
-        """Return the standard uncertainty of one timing; a scatter once seen is not forgotten."""
+    def _timing(self, fills: int) -> Uncertain:
+        """Return the uncertainty of the mean time; a scatter once used is not forgotten."""
         prior = rectangular(self.flow.timing_half_width_s)
-        seen = self.flow.scatter_s if self.flow.fills >= SCATTER_FILLS else None
-        return max(prior, seen or 0.0)
+        scatter = self.flow.scatter_s
+        if fills < SCATTER_FILLS <= self.flow.fills and scatter is not None:
+            return timing_uncertainty(fills, max(prior, scatter), None)
+        return timing_uncertainty(fills, prior, scatter)
 
     def settles(self, volume_m3: float, half_width_m3: float, fills: int) -> bool:
         """Say whether measuring that way would give a verdict."""
@@ -178,6 +182,7 @@ def _larger_volume(trial: _Trial) -> Option | None:
         trial.probability(high, half_width, 1),
         fills=1,
         volume_m3=high,
+        weighed=trial.flow.weighed,
     )
 
 
