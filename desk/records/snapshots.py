@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Literal
+from typing import ClassVar, Literal
 
 from desk.wording import Message
 
@@ -126,7 +126,8 @@ class FillLine:
 class FlowLine:
     """A measured flow with its uncertainty and what it says; flows in m3/s.
 
-    ``verdict`` is ``enough``, ``enough_at_outlet``, ``too_little`` or ``cannot_tell``; result
+    ``verdict`` is ``enough``, ``too_little`` (either with ``_at_outlet`` behind it where it holds
+    for the outlet and not for the appliance) or ``cannot_tell``; result
     fields are None while there is no fill to compute from.
     """
 
@@ -199,6 +200,11 @@ class CauseLine:
 @dataclass(frozen=True, slots=True)
 class SignatureLine:
     """Who signed for the customer, or why nobody did; the picture is PNG bytes."""
+
+    __pydantic_config__: ClassVar[dict[str, str]] = {
+        "ser_json_bytes": "base64",
+        "val_json_bytes": "base64",
+    }
 
     name: str
     absent_reason: str

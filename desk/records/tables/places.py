@@ -40,7 +40,7 @@ class Premises(Addressed, Changeable, Base):
     water_source: Mapped[Words]
     fuel: Mapped[Words]
     hardness_typed: Mapped[Words]
-    hardness_mg_per_l: Mapped[float | None]
+    hardness_kg_per_m3: Mapped[float | None]
     altitude_m: Mapped[float | None]
 
 

@@ -73,6 +73,7 @@ class Visit(Changeable, Base):
     permit: Mapped[Words]
     internal_note: Mapped[Words]
     sealed_revision: Mapped[int] = mapped_column(default=0)
+    amendment_reason: Mapped[Words]
 
 
 class ChecklistEdition(Made, Base):
@@ -116,7 +117,7 @@ class Acknowledgement(Changeable, Base):
 class Reading(Changeable, Base):
     """A measurement, found or left: its result in SI, with what went into it in its inputs.
 
-    The four circumstances decide what a flow at an outlet may claim about the flow through the
+    The five circumstances decide what a flow at an outlet may claim about the flow through the
     appliance; None means that nobody said.
     """
 
@@ -137,6 +138,7 @@ class Reading(Changeable, Base):
     no_mixing_valve: Mapped[bool | None]
     crossing_passed: Mapped[bool | None]
     others_shut: Mapped[bool | None]
+    vouched: Mapped[bool | None]
     instrument: Mapped[Words]
     calibrated_until: Mapped[date | None]
     note: Mapped[Words]

@@ -1,0 +1,151 @@
+"""The guided check on a visit: answers recorded, changed and put aside, none of them lost."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.errors import InputError, RuleError
+from desk.records.journal import deed_of, keep
+from desk.records.rows import open_visit, row_of
+from desk.records.tables import Acknowledgement, Appliance, CheckResult, Visit
+from desk.records.visits import checklist_of
+from desk.trade.checklist import Given, Walk, cautions_for, check_answer, walk
+from desk.trade.content import COULD_NOT, NOT_KNOWN
+from desk.wording import message
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a visit stands after an answer: its walk, and the sensing kind known now."""
+
+    visit_id: uuid.UUID
+    walk: Walk
+
+
+def results_of(session: Session, visit_id: uuid.UUID) -> Sequence[CheckResult]:
+    """Return every answer of a visit, oldest first, the superseded ones among them."""
+    return session.scalars(
+        sa.select(CheckResult)
+        .where(CheckResult.visit_id == visit_id, CheckResult.withdrawn_at.is_(None))
+        .order_by(CheckResult.id)
+    ).all()
+
+
+def latest(results: Sequence[CheckResult]) -> dict[str, CheckResult]:
+    """Return the latest answer to each check, in the order in which checks were first met."""
+    return {result.check_id: result for result in results}
+
+
+def standing(session: Session, visit: Visit) -> Walk:
+    """Return where a visit stands, from the answers that were given."""
+    given = {
+        check: Given(result.answer, result.reason, result.by_suggestion)
+        for check, result in latest(results_of(session, visit.id)).items()
+    }
+    return walk(checklist_of(session, visit), given, _sensing_kind(session, visit))
+
+
+def _sensing_kind(session: Session, visit: Visit) -> str:
+    if visit.appliance_id is None:
+        return NOT_KNOWN
+    return row_of(session, Appliance, visit.appliance_id).sensing_kind
+
+
+def record_answer(
+    session: Session, visit_id: uuid.UUID, check_id: str, given: Given, *, note: str = ""
+) -> Standing:
+    """Record an answer; one that was there before stays and is superseded.
+
+    Answers that no longer follow are marked superseded too, and those that follow again are
+    taken back into use. A sensing kind found on the way is remembered by the appliance.
+
+    Args:
+        session: in a deed.
+        visit_id: a visit under way.
+        check_id: the check answered.
+        given: the answer, with a reason where it could not be checked.
+        note: a remark of the technician.
+
+    Returns:
+        Where the visit stands now.
+
+    Raises:
+        InputError: the check or the answer is not in the checklist, or a reason is missing.
+        RuleError: the visit is not under way, or a serious caution was not acknowledged.
+    """
+    visit = open_visit(session, visit_id)
+    if visit.state != "under_way":
+        raise RuleError(message("Visit {number} is not under way.", number=visit.number))
+    checklist = checklist_of(session, visit)
+    check_answer(checklist, check_id, given)
+    if given.answer != COULD_NOT:
+        _cautions_acknowledged(session, visit, check_id)
+    keep(
+        session,
+        CheckResult(
+            visit_id=visit.id,
+            check_id=check_id,
+            answer=given.answer,
+            reason=given.reason.strip(),
+            note=note.strip(),
+            by_suggestion=given.by_suggestion,
+            superseded=False,
+            answered_at=deed_of(session).now(),
+        ),
+    )
+    session.flush()  # the new answer has to be among the results that are walked
+    return Standing(visit.id, _mark_superseded(session, visit))
+
+
+def _mark_superseded(session: Session, visit: Visit) -> Walk:
+    """Bring the marks in line with the walk and return it."""
+    results = results_of(session, visit.id)
+    now = standing(session, visit)
+    standing_ids = {
+        result.id for check, result in latest(results).items() if check not in now.aside
+    }
+    for result in results:
+        superseded = result.id not in standing_ids
+        if result.superseded != superseded:
+            result.superseded = superseded
+    if visit.appliance_id is not None and now.sensing_kind != NOT_KNOWN:
+        appliance = row_of(session, Appliance, visit.appliance_id)
+        if appliance.sensing_kind == NOT_KNOWN:
+            appliance.sensing_kind = now.sensing_kind
+    return now
+
+
+def _cautions_acknowledged(session: Session, visit: Visit, check_id: str) -> None:
+    """See that every serious caution of a check was acknowledged on this visit."""
+    known = set(
+        session.scalars(
+            sa.select(Acknowledgement.caution).where(
+                Acknowledgement.visit_id == visit.id, Acknowledgement.withdrawn_at.is_(None)
+            )
+        )
+    )
+    for caution in cautions_for(checklist_of(session, visit), check_id):
+        if caution.serious and caution.id not in known:
+            raise RuleError(
+                message("Read and acknowledge the caution before this step."),
+                field=caution.id,
+                check=check_id,
+            )
+
+
+def add_note(session: Session, visit_id: uuid.UUID, check_id: str, note: str) -> None:
+    """Write a remark to the answer that stands for a check.
+
+    Raises:
+        InputError: the check was not answered yet.
+    """
+    visit = open_visit(session, visit_id)
+    result = latest(results_of(session, visit.id)).get(check_id)
+    if result is None:
+        raise InputError(message("Answer this check first."), field="note", check=check_id)
+    result.note = note.strip()

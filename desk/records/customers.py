@@ -1,0 +1,127 @@
+"""Customers and the people of the shop."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+
+from sqlalchemy.orm import Session
+
+from desk.errors import InputError
+from desk.records.fold import fold
+from desk.records.journal import keep
+from desk.records.tables import Customer, CustomerEmail, CustomerPhone, Person
+from desk.wording import message
+
+
+@dataclass(frozen=True, slots=True)
+class Address:
+    """An address in the parts that an envelope needs."""
+
+    street: str = ""
+    locality: str = ""
+    region: str = ""
+    postcode: str = ""
+    country: str = ""
+
+    def parts(self) -> dict[str, str]:
+        """Return the parts by the names of their columns, without outer blanks."""
+        return {part.name: getattr(self, part.name).strip() for part in fields(self)}
+
+
+@dataclass(frozen=True, slots=True)
+class PersonDetails:
+    """Somebody who works at the shop, and the licensed work that person may do."""
+
+    name: str
+    phone: str = ""
+    is_technician: bool = False
+    licence_class: str = ""
+    licence_number: str = ""
+    may_plumbing: bool = True
+    may_electrical: bool = False
+    may_gas: bool = False
+
+
+def e164(typed: str, region: str = "US") -> str:
+    """Return a telephone number in E.164, or "" where it cannot be understood; never refuse it."""
+    import phonenumbers
+
+    try:
+        number = phonenumbers.parse(typed, region)
+    except phonenumbers.NumberParseException:
+        return ""
+    if not phonenumbers.is_possible_number(number):
+        return ""
+    return phonenumbers.format_number(number, phonenumbers.PhoneNumberFormat.E164)
+
+
+def add_person(session: Session, details: PersonDetails) -> uuid.UUID:
+    """Add somebody to the shop.
+
+    Raises:
+        InputError: no name was given.
+    """
+    name = _named(details.name)
+    values = {part.name: getattr(details, part.name) for part in fields(details)}
+    return keep(session, Person(**(values | {"name": name}))).id
+
+
+def add_customer(
+    session: Session,
+    name: str,
+    *,
+    address: Address | None = None,
+    phones: Sequence[str] = (),
+    emails: Sequence[str] = (),
+    note: str = "",
+    region: str = "US",
+) -> uuid.UUID:
+    """Add a customer with everything there is to reach them by.
+
+    Args:
+        session: in a deed.
+        name: as it stands on an envelope.
+        address: where letters go.
+        phones: as typed.
+        emails: as typed.
+        note: for the office.
+        region: the country that a number without a country code is read in.
+
+    Raises:
+        InputError: no name was given.
+    """
+    name = _named(name)
+    customer = keep(
+        session,
+        Customer(name=name, folded=fold(name), note=note.strip(), **(address or Address()).parts()),
+    )
+    for phone in phones:
+        add_phone(session, customer.id, phone, region=region)
+    for email in emails:
+        if email.strip():
+            keep(session, CustomerEmail(customer_id=customer.id, address=email.strip()))
+    return customer.id
+
+
+def add_phone(
+    session: Session, customer_id: uuid.UUID, typed: str, *, label: str = "", region: str = "US"
+) -> None:
+    """Keep a telephone number as typed, and in E.164 where it can be understood."""
+    if typed.strip():
+        keep(
+            session,
+            CustomerPhone(
+                customer_id=customer_id,
+                typed=typed.strip(),
+                e164=e164(typed, region),
+                label=label.strip(),
+            ),
+        )
+
+
+def _named(name: str) -> str:
+    if not name.strip():
+        raise InputError(message("Type a name."), field="name")
+    return name.strip()

@@ -1,0 +1,133 @@
+"""Parts: the catalogue, the stock that is the sum of its movements, and parts fitted on a visit."""
+
+from __future__ import annotations
+
+import uuid
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.errors import InputError
+from desk.records.journal import deed_of, keep
+from desk.records.rows import open_visit
+from desk.records.tables import Part, PartUsed, StockMovement
+from desk.wording import message
+
+
+def add_part(
+    session: Session, number: str, name: str, *, price_cents: int | None = None
+) -> uuid.UUID:
+    """Add a part to the catalogue.
+
+    Raises:
+        InputError: number or name is missing, or the number is taken.
+    """
+    if not number.strip() or not name.strip():
+        raise InputError(message("Type the part's number and its name."), field="number")
+    if session.scalar(sa.select(Part.id).where(Part.number == number.strip())) is not None:
+        raise InputError(
+            message("Part {number} is in the catalogue already.", number=number), field="number"
+        )
+    return keep(session, Part(number=number.strip(), name=name.strip(), price_cents=price_cents)).id
+
+
+def move_stock(
+    session: Session,
+    part_id: uuid.UUID,
+    pieces: int,
+    kind: str,
+    *,
+    van_of_id: uuid.UUID | None = None,
+    visit_id: uuid.UUID | None = None,
+) -> None:
+    """Write down that pieces came (+) to the shelf or a van, or left it (-).
+
+    Raises:
+        InputError: nothing was moved.
+    """
+    if pieces == 0:
+        raise InputError(message("Type how many pieces."), field="pieces")
+    keep(
+        session,
+        StockMovement(
+            part_id=part_id,
+            van_of_id=van_of_id,
+            kind=kind,
+            pieces=pieces,
+            visit_id=visit_id,
+            at=deed_of(session).now(),
+        ),
+    )
+
+
+def stock(session: Session, part_id: uuid.UUID, van_of_id: uuid.UUID | None = None) -> int:
+    """Return how many pieces lie on the shelf, or in a technician's van."""
+    place = (
+        StockMovement.van_of_id.is_(None)
+        if van_of_id is None
+        else StockMovement.van_of_id == van_of_id
+    )
+    total = session.scalar(
+        sa.select(sa.func.sum(StockMovement.pieces)).where(StockMovement.part_id == part_id, place)
+    )
+    return int(total or 0)
+
+
+def use_part(
+    session: Session,
+    visit_id: uuid.UUID,
+    *,
+    number: str = "",
+    name: str = "",
+    pieces: int = 1,
+    old_serial: str = "",
+    new_serial: str = "",
+    reason: str = "",
+    kept_for_claim: bool = False,
+) -> uuid.UUID:
+    """Record a part fitted on a visit; one of the catalogue leaves the technician's van.
+
+    Args:
+        session: in a deed.
+        visit_id: the visit.
+        number: catalogue number, or "" for a part in words.
+        name: the part in words; the catalogue's name where there is a number.
+        pieces: at least one.
+        old_serial: of the part taken out.
+        new_serial: of the part fitted.
+        reason: why it was replaced.
+        kept_for_claim: the failed part was kept for a warranty claim.
+
+    Raises:
+        InputError: no such number, no name, or no pieces.
+    """
+    visit = open_visit(session, visit_id)
+    if pieces < 1:
+        raise InputError(message("Type how many pieces, at least 1."), field="pieces")
+    part = None
+    if number.strip():
+        part = session.scalars(sa.select(Part).where(Part.number == number.strip())).first()
+        if part is None:
+            raise InputError(
+                message("There is no part {number} in the catalogue.", number=number.strip()),
+                field="number",
+            )
+        move_stock(
+            session, part.id, -pieces, "used", van_of_id=visit.technician_id, visit_id=visit.id
+        )
+    elif not name.strip():
+        raise InputError(message("Type the part's number, or what it is."), field="name")
+    return keep(
+        session,
+        PartUsed(
+            visit_id=visit.id,
+            part_id=part and part.id,
+            number=part.number if part else "",
+            name=part.name if part else name.strip(),
+            pieces=pieces,
+            old_serial=old_serial.strip(),
+            new_serial=new_serial.strip(),
+            reason=reason.strip(),
+            kept_for_claim=kept_for_claim,
+        ),
+    ).id

@@ -1,0 +1,163 @@
+"""Premises, who they belong to, and their appliances."""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import dataclass
+from datetime import date
+
+from sqlalchemy.orm import Session
+
+from desk.errors import InputError
+from desk.records.customers import Address
+from desk.records.journal import deed_of, keep
+from desk.records.rows import row_of, sensible_day
+from desk.records.tables import Appliance, Customer, Premises, PremisesLink
+from desk.records.tables.places import APPLIANCE_KINDS, LINK_ROLES, SENSING_KINDS
+from desk.trade.quantities import Kind, Typed, parse
+from desk.wording import message
+
+
+@dataclass(frozen=True, slots=True)
+class ApplianceDetails:
+    """An appliance as its nameplate and the office know it; quantities as typed."""
+
+    kind: str
+    sensing_kind: str = "not_known"
+    maker: str = ""
+    model: str = ""
+    serial: str = ""
+    installed: date | None = None
+    warranty_until: date | None = None
+    rated_input: str = ""
+    smallest_input: str = ""
+    activation: str = ""
+    activation_accuracy: str = ""
+    gas_kind: str = ""
+    vent: str = ""
+    rented_from: str = ""
+    note: str = ""
+
+
+def add_premises(
+    session: Session,
+    address: Address,
+    *,
+    access_note: str = "",
+    supply_area: str = "",
+    water_source: str = "",
+    fuel: str = "",
+    hardness: str = "",
+) -> uuid.UUID:
+    """Add premises.
+
+    Args:
+        session: in a deed.
+        address: where they are; at least a street.
+        access_note: how to get in.
+        supply_area: the water supplier's area.
+        water_source: mains, well …
+        fuel: natural gas, propane …
+        hardness: as typed, with its unit.
+
+    Raises:
+        InputError: no street was given, or the hardness cannot be read.
+    """
+    if not address.street.strip():
+        raise InputError(message("Type the street."), field="street")
+    hard = parse(hardness, Kind.HARDNESS, field="hardness") if hardness.strip() else None
+    return keep(
+        session,
+        Premises(
+            **address.parts(),
+            access_note=access_note.strip(),
+            supply_area=supply_area.strip(),
+            water_source=water_source.strip(),
+            fuel=fuel.strip(),
+            hardness_typed=hardness.strip(),
+            hardness_kg_per_m3=hard and hard.si,
+        ),
+    ).id
+
+
+def link_customer(
+    session: Session,
+    premises_id: uuid.UUID,
+    customer_id: uuid.UUID,
+    role: str,
+    *,
+    since: date | None = None,
+) -> uuid.UUID:
+    """Tie a customer to premises as owner, occupant or agent.
+
+    Raises:
+        InputError: one of the two is not there, or the role is not one we know.
+    """
+    _one_of(role, LINK_ROLES, "role")
+    row_of(session, Premises, premises_id)
+    row_of(session, Customer, customer_id)
+    return keep(
+        session,
+        PremisesLink(premises_id=premises_id, customer_id=customer_id, role=role, since=since),
+    ).id
+
+
+def add_appliance(session: Session, premises_id: uuid.UUID, details: ApplianceDetails) -> uuid.UUID:
+    """Add an appliance to premises and give it its number.
+
+    Raises:
+        InputError: the premises are not there, a kind is not one we know, a quantity or a date
+            cannot be meant.
+    """
+    row_of(session, Premises, premises_id)
+    _one_of(details.kind, APPLIANCE_KINDS, "kind")
+    _one_of(details.sensing_kind, SENSING_KINDS, "sensing_kind")
+    deed = deed_of(session)
+    today = deed.now().date()
+    for field in ("installed", "warranty_until"):
+        day = getattr(details, field)
+        if day is not None:
+            sensible_day(day, today, field=field, ahead_years=0 if field == "installed" else 30)
+    rated = _quantity(details.rated_input, Kind.POWER, "rated_input")
+    smallest = _quantity(details.smallest_input, Kind.POWER, "smallest_input")
+    activation = _quantity(details.activation, Kind.VOLUME_RATE, "activation")
+    accuracy = _quantity(details.activation_accuracy, Kind.VOLUME_RATE, "activation_accuracy")
+    deed.device.appliances_made += 1
+    return keep(
+        session,
+        Appliance(
+            premises_id=premises_id,
+            number=f"{deed.device.prefix}-H{deed.device.appliances_made:04d}",
+            kind=details.kind,
+            sensing_kind=details.sensing_kind,
+            maker=details.maker.strip(),
+            model=details.model.strip(),
+            serial=details.serial.strip(),
+            installed=details.installed,
+            warranty_until=details.warranty_until,
+            rated_input_typed=details.rated_input.strip(),
+            rated_input_w=rated and rated.si,
+            smallest_input_typed=details.smallest_input.strip(),
+            smallest_input_w=smallest and smallest.si,
+            activation_typed=details.activation.strip(),
+            activation_m3_per_s=activation and activation.si,
+            activation_accuracy_typed=details.activation_accuracy.strip(),
+            activation_accuracy_m3_per_s=accuracy and accuracy.si,
+            gas_kind=details.gas_kind.strip(),
+            vent=details.vent.strip(),
+            rented_from=details.rented_from.strip(),
+            note=details.note.strip(),
+        ),
+    ).id
+
+
+def _quantity(typed: str, kind: Kind, field: str) -> Typed | None:
+    return parse(typed, kind, field=field) if typed.strip() else None
+
+
+def _one_of(value: str, allowed: tuple[str, ...], field: str) -> None:
+    if value not in allowed:
+        raise InputError(
+            message("{value} is none of {allowed}.", value=value, allowed=", ".join(allowed)),
+            field=field,
+        )

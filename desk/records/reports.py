@@ -1,0 +1,354 @@
+"""Builds the snapshot that a service report is printed from, out of the rows of one visit.
+
+Everything is said here in the shop's language, so that a sealed report keeps the very words.
+"""
+
+from __future__ import annotations
+
+import uuid
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.records.checks import latest, results_of, standing
+from desk.records.flows import flow_line
+from desk.records.snapshots import (
+    SNAPSHOT_FORMAT,
+    ApplianceLine,
+    CauseLine,
+    CautionLine,
+    CheckLine,
+    CustomerLine,
+    FlowLine,
+    Letterhead,
+    PartLine,
+    PersonLine,
+    PremisesLine,
+    ReadingLine,
+    SignatureLine,
+    VisitReport,
+)
+from desk.records.tables import (
+    Acknowledgement,
+    Appliance,
+    AttachmentBytes,
+    ChecklistEdition,
+    Customer,
+    CustomerEmail,
+    CustomerPhone,
+    PartUsed,
+    Person,
+    Premises,
+    Reading,
+    Shop,
+    Signature,
+    Visit,
+)
+from desk.records.tables.people import Addressed
+from desk.records.visits import checklist_of
+from desk.trade.complaints import complaint_text
+from desk.trade.content import COULD_NOT, Checklist, in_language
+from desk.trade.readings import FLOW, READING_KINDS
+from desk.wording import Message, message, say
+
+
+def letterhead_of(session: Session) -> Letterhead:
+    """Return the shop as its paper shows it."""
+    shop = session.scalars(sa.select(Shop)).one()
+    return Letterhead(
+        name=shop.name,
+        address=address_lines(shop),
+        phone=shop.phone,
+        email=shop.email,
+        licence=shop.licence,
+        zone=shop.zone,
+        system="us" if shop.system == "us" else "si",
+        paper="letter" if shop.paper == "letter" else "a4",
+        language=shop.language,
+    )
+
+
+def address_lines(row: Addressed) -> tuple[str, ...]:
+    """Return an address as the lines of an envelope."""
+    place = " ".join(part for part in (row.region, row.postcode) if part)
+    town = ", ".join(part for part in (row.locality, place) if part)
+    return tuple(line for line in (row.street, town, row.country) if line)
+
+
+def report_of(session: Session, visit: Visit) -> VisitReport:
+    """Return everything that a visit's report prints, as the rows stand now."""
+    letterhead = letterhead_of(session)
+    checklist = checklist_of(session, visit) if visit.edition_id is not None else None
+    edition = (
+        session.get_one(ChecklistEdition, visit.edition_id).edition if visit.edition_id else ""
+    )
+    continues = session.get(Visit, visit.continues_id) if visit.continues_id else None
+    technician = session.get(Person, visit.technician_id) if visit.technician_id else None
+    return VisitReport(
+        format=SNAPSHOT_FORMAT,
+        number=visit.number,
+        revision=visit.sealed_revision + (visit.state != "sealed"),
+        revision_reason=visit.amendment_reason,
+        state=visit.state,
+        ending=visit.ending,
+        continues=continues.number if continues else "",
+        letterhead=letterhead,
+        customer=_customer(session, visit),
+        premises=_premises(session, visit),
+        appliance=_appliance(session, visit),
+        technician=_person(technician) if technician else None,
+        complaint=visit.complaint,
+        complaint_text=_said(complaint_text(visit.complaint)),
+        complaint_words=visit.complaint_words,
+        danger_reported=visit.danger_reported,
+        received_at=visit.received_at,
+        booked_for=visit.booked_for,
+        started_at=visit.started_at,
+        finished_at=visit.finished_at,
+        allowed_by=visit.allowed_by,
+        checklist=in_language(checklist.title) if checklist else "",
+        edition=edition,
+        cautions=_cautions(session, visit, checklist) if checklist else (),
+        checks=_checks(session, visit, checklist) if checklist else (),
+        flows=_flows(session, visit, letterhead),
+        readings=_readings(session, visit),
+        cause=_cause(checklist, visit.cause, visit.cause_words),
+        second_cause=_cause(checklist, visit.second_cause, visit.second_cause_words),
+        work_done=visit.work_done,
+        parts=_parts(session, visit),
+        advice=visit.advice,
+        advice_refused=visit.advice_refused,
+        next_step=visit.next_step,
+        referred_to=visit.referred_to,
+        left_state=visit.left_state,
+        permit=visit.permit,
+        internal_note=visit.internal_note,
+        signature=_signature(session, visit),
+        zone=letterhead.zone,
+    )
+
+
+def _said(text: Message) -> Message:
+    """Fix a message in the words of the language in use."""
+    return Message(say(text))
+
+
+def _customer(session: Session, visit: Visit) -> CustomerLine | None:
+    if visit.customer_id is None:
+        if not visit.caller_name and not visit.caller_phone:
+            return None
+        return CustomerLine(
+            name=visit.caller_name,
+            address=(),
+            phones=(visit.caller_phone,) if visit.caller_phone else (),
+            emails=(),
+        )
+    customer = session.get_one(Customer, visit.customer_id)
+    phones = session.scalars(
+        sa.select(CustomerPhone.typed)
+        .where(CustomerPhone.customer_id == customer.id, CustomerPhone.withdrawn_at.is_(None))
+        .order_by(CustomerPhone.id)
+    )
+    emails = session.scalars(
+        sa.select(CustomerEmail.address)
+        .where(CustomerEmail.customer_id == customer.id, CustomerEmail.withdrawn_at.is_(None))
+        .order_by(CustomerEmail.id)
+    )
+    return CustomerLine(
+        name=customer.name,
+        address=address_lines(customer),
+        phones=tuple(phones),
+        emails=tuple(emails),
+    )
+
+
+def _premises(session: Session, visit: Visit) -> PremisesLine | None:
+    if visit.premises_id is None:
+        return None
+    premises = session.get_one(Premises, visit.premises_id)
+    return PremisesLine(
+        address=address_lines(premises),
+        access_note=premises.access_note,
+        supply_area=premises.supply_area,
+        water_source=premises.water_source,
+        fuel=premises.fuel,
+    )
+
+
+def _appliance(session: Session, visit: Visit) -> ApplianceLine | None:
+    if visit.appliance_id is None:
+        return None
+    appliance = session.get_one(Appliance, visit.appliance_id)
+    return ApplianceLine(
+        number=appliance.number,
+        kind=appliance.kind,
+        sensing_kind=appliance.sensing_kind,
+        maker=appliance.maker,
+        model=appliance.model,
+        serial=appliance.serial,
+        installed=appliance.installed,
+        warranty_until=appliance.warranty_until,
+        rated_input_w=appliance.rated_input_w,
+        smallest_input_w=appliance.smallest_input_w,
+        activation_flow_m3_per_s=appliance.activation_m3_per_s,
+        activation_flow_typed=appliance.activation_typed,
+        vent=appliance.vent,
+        rented_from=appliance.rented_from,
+    )
+
+
+def _person(person: Person) -> PersonLine:
+    return PersonLine(
+        name=person.name,
+        licence_class=person.licence_class,
+        licence_number=person.licence_number,
+    )
+
+
+def _cautions(session: Session, visit: Visit, checklist: Checklist) -> tuple[CautionLine, ...]:
+    rows = session.execute(
+        sa.select(Acknowledgement, Person.name)
+        .outerjoin(Person, Person.id == Acknowledgement.person_id)
+        .where(Acknowledgement.visit_id == visit.id, Acknowledgement.withdrawn_at.is_(None))
+        .order_by(Acknowledgement.id)
+    )
+    return tuple(
+        CautionLine(
+            id=row.caution,
+            text=in_language(checklist.cautions[row.caution].text),
+            acknowledged_at=row.at,
+            acknowledged_by=name or "",
+        )
+        for row, name in rows
+    )
+
+
+def _checks(session: Session, visit: Visit, checklist: Checklist) -> tuple[CheckLine, ...]:
+    """Return the answers: those that stand in the order of the path, then the superseded ones."""
+    results = results_of(session, visit.id)
+    newest = latest(results)
+    walked = standing(session, visit)
+    order = [step.check for step in walked.path] + list(walked.ahead)
+    standing_now = [newest[check] for check in order]
+    rest = [result for result in results if result not in standing_now]
+    lines = []
+    for result in [*standing_now, *rest]:
+        check = checklist.check(result.check_id)
+        answer = (
+            say(message("Could not check"))
+            if result.answer == COULD_NOT
+            else in_language(check.answer(result.answer).text)
+        )
+        lines.append(
+            CheckLine(
+                check=result.check_id,
+                stage=check.stage,
+                question=in_language(check.title),
+                answer=result.answer,
+                answer_text=answer,
+                reason=result.reason,
+                note=result.note,
+                by_suggestion=result.by_suggestion,
+                superseded=result not in standing_now,
+                answered_at=result.answered_at,
+            )
+        )
+    return tuple(lines)
+
+
+def _readings_rows(session: Session, visit: Visit) -> list[Reading]:
+    return list(
+        session.scalars(
+            sa.select(Reading)
+            .where(Reading.visit_id == visit.id, Reading.withdrawn_at.is_(None))
+            .order_by(Reading.id)
+        )
+    )
+
+
+def _flows(session: Session, visit: Visit, letterhead: Letterhead) -> tuple[FlowLine, ...]:
+    return tuple(
+        flow_line(session, reading, letterhead.system)
+        for reading in _readings_rows(session, visit)
+        if reading.kind == FLOW
+    )
+
+
+def _readings(session: Session, visit: Visit) -> tuple[ReadingLine, ...]:
+    lines = []
+    for reading in _readings_rows(session, visit):
+        if reading.kind == FLOW:
+            continue
+        kind = READING_KINDS[reading.kind]
+        lines.append(
+            ReadingLine(
+                when="found" if reading.moment == "found" else "left",
+                kind=reading.kind,
+                label=_said(kind.label),
+                typed=reading.typed,
+                si_value=reading.si_value,
+                quantity=kind.quantity.value if kind.quantity else "",
+                standard_uncertainty_si=reading.standard_uncertainty_si,
+                instrument=reading.instrument,
+                calibrated_until=reading.calibrated_until,
+                note=reading.note,
+                taken_at=reading.taken_at,
+            )
+        )
+    return tuple(lines)
+
+
+def _cause(checklist: Checklist | None, cause: str, words: str) -> CauseLine | None:
+    if checklist is None or not (cause or words):
+        return None
+    known = checklist.causes.get(cause)
+    return CauseLine(
+        id=cause,
+        zone=known.zone if known else "",
+        name=in_language(known.name) if known else "",
+        explanation=in_language(known.explanation) if known else "",
+        remedy=in_language(known.remedy) if known else "",
+        own_words=words,
+    )
+
+
+def _parts(session: Session, visit: Visit) -> tuple[PartLine, ...]:
+    rows = session.scalars(
+        sa.select(PartUsed)
+        .where(PartUsed.visit_id == visit.id, PartUsed.withdrawn_at.is_(None))
+        .order_by(PartUsed.id)
+    )
+    return tuple(
+        PartLine(
+            number=row.number,
+            name=row.name,
+            quantity=row.pieces,
+            old_serial=row.old_serial,
+            new_serial=row.new_serial,
+            reason=row.reason,
+            kept_for_claim=row.kept_for_claim,
+        )
+        for row in rows
+    )
+
+
+def signature_of(session: Session, visit_id: uuid.UUID) -> Signature | None:
+    """Return the signature that stands for a visit, or None."""
+    return session.scalars(
+        sa.select(Signature)
+        .where(Signature.visit_id == visit_id, Signature.withdrawn_at.is_(None))
+        .order_by(Signature.id.desc())
+    ).first()
+
+
+def _signature(session: Session, visit: Visit) -> SignatureLine | None:
+    signed = signature_of(session, visit.id)
+    if signed is None:
+        return None
+    picture = session.get(AttachmentBytes, signed.sha256) if signed.sha256 else None
+    return SignatureLine(
+        name=signed.name,
+        absent_reason=signed.absent_reason,
+        picture=picture.content if picture else b"",
+        signed_at=signed.signed_at,
+    )

@@ -1,0 +1,345 @@
+"""A visit from the call to its ending: one function a deed, each within a transaction given."""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cache, lru_cache
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.errors import InputError, RuleError
+from desk.records.journal import deed_of, keep
+from desk.records.rows import change_fields, open_visit, row_of, sensible_time
+from desk.records.tables import (
+    Acknowledgement,
+    Appliance,
+    ChecklistEdition,
+    Customer,
+    Person,
+    Premises,
+    Visit,
+)
+from desk.records.tables.visits import ENDINGS, LEFT_STATES
+from desk.trade.complaints import COMPLAINTS
+from desk.trade.content import Checklist, edition_text, load_content, read_edition
+from desk.wording import message
+
+WRITTEN_DOWN = frozenset(
+    {
+        "allowed_by",
+        "advice",
+        "advice_refused",
+        "internal_note",
+        "left_state",
+        "next_step",
+        "permit",
+        "referred_to",
+        "work_done",
+    }
+)
+"""Fields of a visit that a technician writes freely until it is sealed."""
+
+LONGEST_TEXT = 20_000
+
+
+@dataclass(frozen=True, slots=True)
+class CallDetails:
+    """What the office hears on the phone; what is not known yet stays empty.
+
+    Attributes:
+        complaint: a kind of :mod:`desk.trade.complaints`; "" for planned service.
+        words: what the caller says, word for word.
+        danger_reported: the caller said yes to the danger question.
+        continues_id: the visit that this one is booked to finish.
+    """
+
+    complaint: str
+    words: str = ""
+    caller_name: str = ""
+    caller_phone: str = ""
+    danger_reported: bool = False
+    customer_id: uuid.UUID | None = None
+    premises_id: uuid.UUID | None = None
+    appliance_id: uuid.UUID | None = None
+    continues_id: uuid.UUID | None = None
+
+
+def take_call(session: Session, call: CallDetails) -> uuid.UUID:
+    """Write down a new call and give it the number it keeps for ever.
+
+    Raises:
+        InputError: the complaint is not a kind we know, or something named is not there.
+    """
+    if call.complaint not in COMPLAINTS:
+        raise InputError(
+            message("{complaint} is no kind of complaint.", complaint=call.complaint),
+            field="complaint",
+        )
+    _exist(session, call)
+    deed = deed_of(session)
+    deed.device.visits_made += 1
+    return keep(
+        session,
+        Visit(
+            number=f"{deed.device.prefix}-{deed.device.visits_made:05d}",
+            received_at=deed.now(),
+            complaint=call.complaint,
+            complaint_words=call.words.strip(),
+            caller_name=call.caller_name.strip(),
+            caller_phone=call.caller_phone.strip(),
+            danger_reported=call.danger_reported,
+            customer_id=call.customer_id,
+            premises_id=call.premises_id,
+            appliance_id=call.appliance_id,
+            continues_id=call.continues_id,
+        ),
+    ).id
+
+
+def _exist(session: Session, call: CallDetails) -> None:
+    if call.customer_id:
+        row_of(session, Customer, call.customer_id)
+    if call.premises_id:
+        row_of(session, Premises, call.premises_id)
+    if call.continues_id:
+        row_of(session, Visit, call.continues_id)
+    if call.appliance_id:
+        appliance = row_of(session, Appliance, call.appliance_id)
+        if call.premises_id and appliance.premises_id != call.premises_id:
+            raise InputError(
+                message("Appliance {number} is not at these premises.", number=appliance.number),
+                field="appliance",
+            )
+
+
+def book(
+    session: Session,
+    visit_id: uuid.UUID,
+    *,
+    start: datetime,
+    technician_id: uuid.UUID,
+    minutes: int = 60,
+) -> None:
+    """Give a visit its time and its technician, or move it.
+
+    Raises:
+        InputError: the time cannot be meant, or the person is no technician.
+        RuleError: the visit has begun already, or is sealed or called off.
+    """
+    visit = open_visit(session, visit_id)
+    if visit.state not in {"new_call", "booked"}:
+        raise RuleError(message("Visit {number} has begun already.", number=visit.number))
+    person = row_of(session, Person, technician_id)
+    if not person.is_technician:
+        raise InputError(message("{name} is no technician.", name=person.name), field="technician")
+    if not 5 <= minutes <= 24 * 60:  # noqa: PLR2004 - said in the sentence
+        raise InputError(message("Type a length from 5 minutes to a day."), field="minutes")
+    visit.booked_for = sensible_time(start, deed_of(session).now(), field="start")
+    visit.booked_minutes = minutes
+    visit.technician_id = technician_id
+    visit.state = "booked"
+
+
+def call_off(session: Session, visit_id: uuid.UUID, reason: str) -> None:
+    """Call a visit off before it has begun.
+
+    Raises:
+        InputError: no reason was given.
+        RuleError: the visit has begun already.
+    """
+    visit = open_visit(session, visit_id)
+    if visit.state not in {"new_call", "booked"}:
+        raise RuleError(message("Visit {number} has begun already.", number=visit.number))
+    if not reason.strip():
+        raise InputError(message("Say why the visit is called off."), field="reason")
+    visit.state = "called_off"
+    visit.called_off_reason = reason.strip()
+
+
+def arrive(
+    session: Session,
+    visit_id: uuid.UUID,
+    *,
+    technician_id: uuid.UUID | None = None,
+    checklist_id: str = "hot-water",
+) -> None:
+    """Begin the work: the visit is under way and keeps the edition of the checklist it uses.
+
+    Raises:
+        InputError: there is no such checklist or technician.
+        RuleError: the visit has begun already, is sealed or called off, or has no technician.
+    """
+    visit = open_visit(session, visit_id)
+    if visit.state not in {"new_call", "booked"}:
+        raise RuleError(message("Visit {number} has begun already.", number=visit.number))
+    if technician_id is not None:
+        visit.technician_id = row_of(session, Person, technician_id).id
+    if visit.technician_id is None:
+        raise RuleError(message("Say which technician is on visit {number}.", number=visit.number))
+    checklists = load_content().checklists
+    if checklist_id not in checklists:
+        raise InputError(
+            message("There is no checklist {checklist}.", checklist=checklist_id),
+            field="checklist",
+        )
+    visit.checklist = checklist_id
+    visit.edition_id = _keep_edition(session, checklists[checklist_id])
+    visit.started_at = deed_of(session).now()
+    visit.state = "under_way"
+
+
+@cache
+def _current_edition(checklist_id: str) -> str:
+    """Return the edition that the program's own checklist has; "" where it has none."""
+    checklist = load_content().checklists.get(checklist_id)
+    return "" if checklist is None else checklist.edition
+
+
+@lru_cache(maxsize=8)
+def _read_kept(_edition: str, content: str) -> Checklist:
+    return read_edition(content)
+
+
+def _keep_edition(session: Session, checklist: Checklist) -> uuid.UUID:
+    """Return the kept text of a checklist, keeping it when it is used for the first time."""
+    edition = _current_edition(checklist.id)
+    known = session.scalar(
+        sa.select(ChecklistEdition.id).where(ChecklistEdition.edition == edition)
+    )
+    if known is not None:
+        return known
+    return keep(
+        session,
+        ChecklistEdition(checklist=checklist.id, edition=edition, content=edition_text(checklist)),
+    ).id
+
+
+def checklist_of(session: Session, visit: Visit) -> Checklist:
+    """Return the checklist of a visit as it was when the visit began.
+
+    Raises:
+        RuleError: the visit has not begun.
+    """
+    if visit.edition_id is None:
+        raise RuleError(message("Visit {number} has not begun yet.", number=visit.number))
+    kept = session.get_one(ChecklistEdition, visit.edition_id)
+    if kept.edition == _current_edition(kept.checklist):
+        return load_content().checklists[kept.checklist]
+    return _read_kept(kept.edition, kept.content)
+
+
+def acknowledge(
+    session: Session, visit_id: uuid.UUID, caution: str, *, person_id: uuid.UUID | None = None
+) -> None:
+    """Record that somebody read a caution.
+
+    Raises:
+        InputError: the visit's checklist has no such caution.
+    """
+    visit = open_visit(session, visit_id)
+    if caution not in checklist_of(session, visit).cautions:
+        raise InputError(message("There is no caution {caution}.", caution=caution))
+    keep(
+        session,
+        Acknowledgement(
+            visit_id=visit.id,
+            caution=caution,
+            person_id=person_id or visit.technician_id,
+            at=deed_of(session).now(),
+        ),
+    )
+
+
+def write_down(session: Session, visit_id: uuid.UUID, **texts: str) -> None:
+    """Write what was done, advised, left or still has to be done.
+
+    Args:
+        session: in a deed.
+        visit_id: the visit.
+        texts: any of :data:`WRITTEN_DOWN`.
+
+    Raises:
+        InputError: a field is not one of them, a text is far too long, or ``left_state`` is not
+            one of ``on``, ``off`` and ``tagged``.
+    """
+    visit = open_visit(session, visit_id)
+    for name, text in texts.items():
+        if len(text) > LONGEST_TEXT:
+            raise InputError(
+                message("At most {most} characters fit here.", most=LONGEST_TEXT), field=name
+            )
+    if texts.get("left_state", "") not in LEFT_STATES:
+        raise InputError(
+            message("Say whether the appliance was left on, off or tagged."), field="left_state"
+        )
+    change_fields(visit, texts, allowed=WRITTEN_DOWN)
+
+
+def set_cause(
+    session: Session,
+    visit_id: uuid.UUID,
+    *,
+    cause: str = "",
+    words: str = "",
+    second_cause: str = "",
+    second_words: str = "",
+) -> None:
+    """Say what was wrong: a cause of the catalogue, the technician's own words, or two faults.
+
+    Raises:
+        InputError: a cause is not in the catalogue of the visit's checklist.
+    """
+    visit = open_visit(session, visit_id)
+    known = checklist_of(session, visit).causes
+    for name, given in (("cause", cause), ("second_cause", second_cause)):
+        if given and given not in known:
+            raise InputError(message("There is no cause {cause}.", cause=given), field=name)
+    visit.cause = cause
+    visit.cause_words = words.strip()
+    visit.second_cause = second_cause
+    visit.second_cause_words = second_words.strip()
+
+
+def finish(session: Session, visit_id: uuid.UUID, ending: str) -> None:
+    """End the work on site.
+
+    Args:
+        session: in a deed.
+        visit_id: the visit, under way.
+        ending: ``mended``, ``to_continue``, ``no_fault_found``, ``referred`` or ``left``.
+
+    Raises:
+        InputError: the ending is none of these, or a referral does not say to whom.
+        RuleError: the visit is not under way, or was mended without a cause.
+    """
+    visit = open_visit(session, visit_id)
+    if ending not in ENDINGS or not ending:
+        raise InputError(message("{ending} is no ending.", ending=ending), field="ending")
+    if visit.state != "under_way":
+        raise RuleError(message("Visit {number} is not under way.", number=visit.number))
+    if ending == "mended" and not (visit.cause or visit.cause_words):
+        raise RuleError(
+            message("Say what was wrong before visit {number} ends.", number=visit.number)
+        )
+    if ending == "referred" and not visit.referred_to:
+        raise InputError(message("Say to whom the work is referred."), field="referred_to")
+    visit.ending = ending
+    visit.finished_at = deed_of(session).now()
+    visit.state = "finished"
+
+
+def take_up_again(session: Session, visit_id: uuid.UUID) -> None:
+    """Go on with a visit that was finished too soon and is not sealed.
+
+    Raises:
+        RuleError: the visit is not finished.
+    """
+    visit = open_visit(session, visit_id)
+    if visit.state != "finished":
+        raise RuleError(message("Visit {number} is not finished.", number=visit.number))
+    visit.state = "under_way"
+    visit.ending = ""
+    visit.finished_at = None
