@@ -1,0 +1,104 @@
+"""The command line: one module a family of commands, each imported when it is asked for."""
+
+from __future__ import annotations
+
+import importlib
+import logging
+import os
+import sys
+from collections.abc import Sequence
+
+import click
+
+from desk import paths
+from desk.errors import DeskError
+from desk.wording import _
+
+_WHERE = {
+    "export": "desk.commands.exchange",
+    "flow": "desk.commands.measure",
+    "rank": "desk.commands.ranking",
+    "repeats": "desk.commands.printing",
+    "report": "desk.commands.printing",
+    "sample": "desk.commands.sample",
+    "try": "desk.commands.trial",
+}
+"""The module that holds each command."""
+
+log = logging.getLogger(__name__)
+
+
+class _Commands(click.Group):
+    """Commands by name; the module of one is imported when that one is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's own form
+        return sorted(_WHERE)
+
+    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:  # noqa: ARG002
+        if name not in _WHERE:
+            return None
+        module = importlib.import_module(_WHERE[name])
+        found: click.Command = getattr(module, f"{name}_" if name == "try" else name)
+        return found
+
+
+@click.group(
+    cls=_Commands,
+    name="drawoff",
+    help=_("Service records for hot-water call-outs."),
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
+@click.pass_context
+def drawoff(context: click.Context) -> None:
+    """Answer on the command line; without a command say what there is."""
+    if context.invoked_subcommand is None:
+        click.echo(context.get_help())
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; say what went wrong in one sentence, never with a traceback.
+
+    Returns:
+        0, or 2 for input that cannot be used and 1 for a job that failed.
+    """
+    try:
+        status = drawoff.main(args=arguments, prog_name="drawoff", standalone_mode=False)
+    except DeskError as error:
+        log.info("refused: %s", error.facts)
+        return _say(str(error), error.exit_status)
+    except click.ClickException as error:
+        return _say(error.format_message(), 2)
+    except (click.Abort, KeyboardInterrupt):
+        return _say(_("Stopped."), 1)
+    except BrokenPipeError:
+        # The reader has gone; what is left in the buffer must not raise again at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+    except Exception as error:  # noqa: BLE001 - the outermost edge: a bug is logged and told
+        return _say(_log_bug(error), 1)
+    return status if isinstance(status, int) else 0
+
+
+def _say(sentence: str, status: int) -> int:
+    sys.stderr.write(sentence.strip() + "\n")
+    return status
+
+
+def _log_bug(error: Exception) -> str:
+    """Write the traceback to the log and return what to tell the person."""
+    place = paths.own_folder() / "drawoff.log"
+    try:
+        place.parent.mkdir(parents=True, exist_ok=True)
+        handler = logging.FileHandler(place, encoding="utf-8")
+        handler.setFormatter(logging.Formatter("%(asctime)s %(name)s %(levelname)s %(message)s"))
+        log.addHandler(handler)
+        log.error("unexpected", exc_info=error)
+        log.removeHandler(handler)
+        handler.close()
+    except OSError:
+        return _("Drawoff met a mistake of its own. Nothing half done was kept.")
+    return _(
+        "Drawoff met a mistake of its own. Nothing half done was kept; {log} says more.",
+        log=place,
+    )

@@ -1,0 +1,84 @@
+"""Options that several commands share."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import click
+
+from desk import paths
+from desk.errors import InputError
+from desk.records.office import Office, office_place
+from desk.wording import _, message
+
+OFFICE_VARIABLE = "DRAWOFF_OFFICE"
+
+
+def office_option[F: Callable[..., object]](command: F) -> F:
+    """Add ``--office`` to a command that opens one."""
+    return click.option(
+        "--office",
+        "office",
+        default=None,
+        help=_("The office: a file, or a server's URL; your own unless given."),
+    )(command)
+
+
+def json_option[F: Callable[..., object]](command: F) -> F:
+    """Add ``--json`` to a command that computes."""
+    return click.option("--json", "as_json", is_flag=True, help=_("Answer in JSON."))(command)
+
+
+def open_office(given: str | None) -> Office:
+    """Open the office that was named, else the environment's, else the person's own.
+
+    Raises:
+        InputError, OutageError: as :meth:`Office.open`.
+    """
+    return Office.open(office_place(given, os.environ.get(OFFICE_VARIABLE), paths.own_office()))
+
+
+class DayOption(click.ParamType[date]):
+    """A calendar day as ``2026-11-25``, between 1950 and a year from now."""
+
+    name = "day"
+
+    def convert(
+        self,
+        value: str | date,
+        param: click.Parameter | None,
+        ctx: click.Context | None,  # noqa: ARG002 - click's own form
+    ) -> date:
+        """Read a day.
+
+        Raises:
+            InputError: it is no day, or none that can be meant.
+        """
+        if isinstance(value, date):
+            return value
+        field = param.name or "" if param else ""
+        try:
+            day = date.fromisoformat(value.strip())
+        except ValueError:
+            raise InputError(
+                message("“{text}” is no day; type one such as 2026-11-25.", text=value[:40]),
+                field=field,
+            ) from None
+        latest = date.today().year + 1  # noqa: DTZ011 - any zone will do to find a slip
+        if not 1950 <= day.year <= latest:  # noqa: PLR2004 - said in the sentence
+            raise InputError(
+                message(
+                    "{day} cannot be meant; type a day from 1950 to {latest}.",
+                    day=day.isoformat(),
+                    latest=latest,
+                ),
+                field=field,
+            )
+        return day
+
+
+DAY = DayOption()
+FILE = click.Path(path_type=Path)

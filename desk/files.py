@@ -1,0 +1,91 @@
+"""Writing a file whole or not at all, and saying what went wrong in one sentence."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import os
+import sys
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import BinaryIO
+
+from desk.errors import DeskError, InputError, OutageError
+from desk.wording import message
+
+STANDARD_OUTPUT = Path("-")
+
+
+@contextlib.contextmanager
+def whole_file(path: Path) -> Iterator[BinaryIO]:
+    """Give a stream to write to; the file appears under its name when all of it is there.
+
+    ``-`` stands for standard output.
+
+    Raises:
+        InputError: the folder is missing, or the name is that of a folder.
+        OutageError: the disk is full or does not let us write; nothing is left behind.
+    """
+    if path == STANDARD_OUTPUT:
+        yield sys.stdout.buffer
+        sys.stdout.buffer.flush()
+        return
+    if not path.parent.is_dir():
+        raise InputError(message("There is no folder {folder}.", folder=str(path.parent)))
+    if path.is_dir():
+        raise InputError(message("{path} is a folder; name a file.", path=str(path)))
+    try:
+        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+        try:
+            with os.fdopen(handle, "wb") as stream:
+                yield stream
+                stream.flush()
+                os.fsync(stream.fileno())
+            Path(name).chmod(0o644)
+            Path(name).replace(path)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        raise write_failure(path, error) from error
+
+
+def write_file(path: Path, content: bytes) -> None:
+    """Write a file whole or not at all.
+
+    Raises:
+        InputError, OutageError: as :func:`whole_file`.
+    """
+    with whole_file(path) as stream:
+        stream.write(content)
+
+
+def make_folder(path: Path) -> None:
+    """Make a folder with those above it; it may be there already.
+
+    Raises:
+        InputError: something else has its name.
+        OutageError: the disk does not let us.
+    """
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+    except FileExistsError as error:
+        raise InputError(message("{path} is a file, not a folder.", path=str(path))) from error
+    except NotADirectoryError as error:
+        raise InputError(message("There is no folder {folder}.", folder=str(path))) from error
+    except OSError as error:
+        raise write_failure(path, error) from error
+
+
+def write_failure(path: Path, error: OSError) -> DeskError:
+    """Return what a failed write means to a person."""
+    sentences = {
+        errno.ENOSPC: message("The disk is full; {path} was not written.", path=str(path)),
+        errno.EDQUOT: message("The disk is full; {path} was not written.", path=str(path)),
+        errno.EACCES: message("This account may not write {path}.", path=str(path)),
+        errno.EPERM: message("This account may not write {path}.", path=str(path)),
+        errno.EROFS: message("{path} lies on a disk that is read-only.", path=str(path)),
+    }
+    fallback = message("{path} could not be written.", path=str(path))
+    return OutageError(sentences.get(error.errno or 0, fallback), errno=error.errno)

@@ -1,0 +1,21 @@
+"""Cells of the CSV files that we write and read, harmless to a spreadsheet."""
+
+from __future__ import annotations
+
+_RUNS = frozenset("=+-@\t\r\0")
+"""First signs that make a spreadsheet run a cell as a formula (OWASP ASVS 5, 1.2.10)."""
+
+
+def guard(cell: str) -> str:
+    """Return a cell that no spreadsheet runs: a risky one gains one ``'`` in front.
+
+    A cell that already begins with ``'`` before a risky sign gains one too, so that
+    :func:`unguard` gives back exactly what was there.
+    """
+    first = cell.lstrip(" ").lstrip("'")[:1]
+    return f"'{cell}" if first and first in _RUNS else cell
+
+
+def unguard(cell: str) -> str:
+    """Return a cell as it was before :func:`guard`: exactly one ``'`` is taken off there."""
+    return cell[1:] if cell.startswith("'") and guard(cell[1:]) == cell else cell

@@ -1,0 +1,132 @@
+"""Jobs: visits gathered with those that were booked to finish them."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Hashable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.records.tables import Appliance, Premises, Visit
+from desk.trade.recurrence import Call, Job
+
+
+@dataclass(frozen=True, slots=True)
+class VisitLine:
+    """One visit as the summary needs it."""
+
+    id: uuid.UUID
+    number: str
+    continues_id: uuid.UUID | None
+    appliance_id: uuid.UUID | None
+    state: str
+    ending: str
+    complaint: str
+    cause: str
+    received_at: datetime
+    finished_at: datetime | None
+    appliance: str
+    maker: str
+    model: str
+    sensing_kind: str
+    installed: date | None
+    street: str
+    supply_area: str
+
+
+@dataclass(frozen=True, slots=True)
+class JobVisits:
+    """A job: the visit that began it, and the last one that was not called off."""
+
+    first: VisitLine
+    last: VisitLine
+    visits: int
+
+
+def visit_lines(session: Session, until: date, zone: ZoneInfo) -> list[VisitLine]:
+    """Return every visit whose call had come by the end of a local day."""
+    found = session.execute(
+        sa.select(
+            Visit.id,
+            Visit.number,
+            Visit.continues_id,
+            Visit.appliance_id,
+            Visit.state,
+            Visit.ending,
+            Visit.complaint,
+            Visit.cause,
+            Visit.received_at,
+            Visit.finished_at,
+            sa.func.coalesce(Appliance.number, ""),
+            sa.func.coalesce(Appliance.maker, ""),
+            sa.func.coalesce(Appliance.model, ""),
+            sa.func.coalesce(Appliance.sensing_kind, ""),
+            Appliance.installed,
+            sa.func.coalesce(Premises.street, ""),
+            sa.func.coalesce(Premises.supply_area, ""),
+        )
+        .outerjoin(Appliance, Appliance.id == Visit.appliance_id)
+        .outerjoin(Premises, Premises.id == Visit.premises_id)
+        .where(Visit.withdrawn_at.is_(None))
+        .order_by(Visit.received_at, Visit.number)
+    )
+    lines = (VisitLine(*tuple(row)) for row in found)
+    return [line for line in lines if line.received_at.astimezone(zone).date() <= until]
+
+
+def gather_jobs(lines: Iterable[VisitLine]) -> Mapping[Hashable, JobVisits]:
+    """Gather visits into jobs, by the visit that began each."""
+    by_id = {line.id: line for line in lines}
+    visits: dict[uuid.UUID, list[VisitLine]] = {}
+    for line in by_id.values():
+        visits.setdefault(_root(line, by_id), []).append(line)
+    return {root: _gathered(by_id[root], found) for root, found in visits.items()}
+
+
+def _root(line: VisitLine, by_id: dict[uuid.UUID, VisitLine]) -> uuid.UUID:
+    """Follow a continuation back to the visit that began the job."""
+    seen = {line.id}
+    while line.continues_id in by_id and line.continues_id not in seen:
+        seen.add(line.continues_id)
+        line = by_id[line.continues_id]
+    return line.id
+
+
+def _gathered(first: VisitLine, visits: list[VisitLine]) -> JobVisits:
+    """Return a job; what was called off is none of its visits, unless there is nothing else."""
+    came = [line for line in visits if line.state != "called_off"] or [first]
+    never = datetime.max.replace(tzinfo=came[0].received_at.tzinfo)
+    last = max(came, key=lambda line: (line.finished_at or never, line.received_at))
+    return JobVisits(first, last, len(came))
+
+
+def job_of(chain: JobVisits) -> Job:
+    """Return a job as the trade's definition reads it."""
+    return Job(
+        id=chain.first.id,
+        appliance=_trouble_place(chain.first),
+        complaint=chain.first.complaint,
+        finished=chain.last.finished_at,
+        called_off=chain.last.state == "called_off",
+        stopped_and_left=chain.last.ending == "left",
+    )
+
+
+def call_of(chain: JobVisits) -> Call:
+    """Return the call that began a job."""
+    return Call(
+        job=chain.first.id,
+        appliance=_trouble_place(chain.first),
+        complaint=chain.first.complaint,
+        received=chain.first.received_at,
+        called_off=chain.first.state == "called_off",
+    )
+
+
+def _trouble_place(line: VisitLine) -> uuid.UUID:
+    """Return the appliance; a visit that names none can repeat nothing and stands for itself."""
+    return line.appliance_id or line.id
