@@ -143,8 +143,14 @@ class Office:
             probe.check_new_file(Path(place))
         with outages():
             upgrade.make_schema(place)
-            office = cls(make_engine(place), now=now, new_key=new_key)
+        office = cls(make_engine(place), now=now, new_key=new_key)
+        try:
             office._found(shop, prefix)
+        except BaseException:
+            office.close()
+            if isinstance(place, Path):
+                upgrade.remove(place)
+            raise
         return office
 
     def _found(self, shop: ShopDetails, prefix: str) -> None:

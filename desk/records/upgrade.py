@@ -49,7 +49,7 @@ def make_schema(place: str | Path, migrations: Path | None = None) -> None:
     except BaseException:
         if isinstance(place, Path):
             engine.dispose()
-            _remove(place)
+            remove(place)
         raise
     finally:
         engine.dispose()
@@ -90,7 +90,7 @@ def upgrade_file(
     stamp = now().strftime("%Y%m%dT%H%M%SZ")
     backup = path.with_name(f"{path.name}.before-upgrade-{stamp}")
     copy = path.with_name(f"{path.name}.upgrading")
-    _remove(copy)
+    remove(copy)
     try:
         with outages():
             whole_copy(path, backup)
@@ -101,7 +101,7 @@ def upgrade_file(
             finally:
                 engine.dispose()
     except BaseException:
-        _remove(copy)
+        remove(copy)
         raise
     os.replace(copy, path)  # noqa: PTH105 - the one call that swaps in a single step
     return backup
@@ -127,6 +127,7 @@ def whole_copy(source: Path, target: Path) -> None:
         raise OutageError(message("The safety copy is damaged; the office was not touched."))
 
 
-def _remove(path: Path) -> None:
+def remove(path: Path) -> None:
+    """Take away a file that was being made, with its write-ahead log."""
     for name in (path, path.with_name(path.name + "-wal"), path.with_name(path.name + "-shm")):
         name.unlink(missing_ok=True)

@@ -349,7 +349,7 @@ def upgrade() -> None:
         sa.Column("id", Key(), nullable=False),
         sa.Column("customer_id", Key(), nullable=False),
         sa.Column("typed", sa.Text(), nullable=False),
-        sa.Column("e164", sa.Text(), server_default="", nullable=False),
+        sa.Column("e164", sa.Text(), server_default=sa.text("''"), nullable=False),
         sa.Column("label", sa.Text(), server_default=sa.text("''"), nullable=False),
         sa.Column("made_in", Key(), nullable=False),
         sa.Column("version", WHOLE, nullable=False),

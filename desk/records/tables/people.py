@@ -73,7 +73,9 @@ class CustomerPhone(Changeable, Base):
 
     customer_id: Mapped[uuid.UUID] = mapped_column(link("customer.id"), index=True)
     typed: Mapped[str]
-    e164: Mapped[Words] = mapped_column(sa.Text, default="", server_default="", index=True)
+    e164: Mapped[Words] = mapped_column(
+        sa.Text, default="", server_default=sa.text("''"), index=True
+    )
     label: Mapped[Words]
 
 

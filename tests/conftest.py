@@ -1,0 +1,120 @@
+"""What every test may ask for: a still clock, an office of its own, and no side doors."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from desk.records.office import Office, ShopDetails
+
+FIRST_DAY = datetime(2026, 11, 24, 13, 0, tzinfo=UTC)
+SHOP = ShopDetails(
+    name="Larkmoor Heating & Hot Water",
+    zone="America/New_York",
+    street="4 Quay Lane",
+    locality="Larkmoor",
+    region="NY",
+    postcode="00000",
+    phone="(555) 555-0100",
+    licence="Invented licence 0001",
+)
+
+
+class StillClock:
+    """A clock that moves only when it is told to."""
+
+    def __init__(self, start: datetime = FIRST_DAY) -> None:
+        self.time = start
+
+    def __call__(self) -> datetime:
+        return self.time
+
+    def pass_minutes(self, minutes: float) -> None:
+        self.time += timedelta(minutes=minutes)
+
+
+@pytest.fixture
+def clock() -> StillClock:
+    return StillClock()
+
+
+@pytest.fixture(scope="session")
+def empty_office(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A closed, empty office, made once by the real migrations."""
+    path = tmp_path_factory.mktemp("template") / "empty.drawoff"
+    Office.create(path, SHOP, now=StillClock()).close()
+    return path
+
+
+@pytest.fixture
+def office_path(tmp_path: Path, empty_office: Path) -> Path:
+    path = tmp_path / "office.drawoff"
+    shutil.copyfile(empty_office, path)
+    return path
+
+
+@pytest.fixture
+def office(office_path: Path, clock: StillClock, side_doors: SideDoors) -> Iterator[Office]:
+    with Office.open(office_path, now=clock) as opened, side_doors.shut(office_path):
+        yield opened
+
+
+class SideDoors:
+    """Notes whoever opens a live office by another road than its one SQLite library.
+
+    Such an ``open`` drops this process's locks on the file when it is closed ("How to corrupt an
+    SQLite database file", section 2.2).
+    """
+
+    def __init__(self) -> None:
+        self.live: set[str] = set()
+        self.used: list[str] = []
+        sys.addaudithook(self._hear)
+
+    def _hear(self, event: str, args: tuple[object, ...]) -> None:
+        if self.live and event in {"open", "shutil.copyfile", "sqlite3.connect", "os.rename"}:
+            named = {str(arg).removesuffix("-wal").removesuffix("-shm") for arg in args[:2]}
+            if named & self.live:
+                self.used.append(f"{event} {args[0]}")
+
+    def shut(self, path: Path) -> _Shut:
+        return _Shut(self, str(path))
+
+
+class _Shut:
+    def __init__(self, doors: SideDoors, path: str) -> None:
+        self._doors, self._path = doors, path
+
+    def __enter__(self) -> None:
+        self._doors.used.clear()
+        self._doors.live.add(self._path)
+
+    def __exit__(self, *_: object) -> None:
+        self._doors.live.discard(self._path)
+        assert not self._doors.used, "the live office was opened by a side door"
+
+
+_DOORS = SideDoors()  # an audit hook cannot be taken off again, so there is one for all tests
+
+
+@pytest.fixture(scope="session")
+def side_doors() -> SideDoors:
+    return _DOORS
+
+
+@pytest.fixture
+def read_pages() -> Callable[[bytes], str]:
+    """Return a function that gives the text of a PDF, pages joined by line feeds."""
+
+    def read(pdf: bytes) -> str:
+        import pypdfium2
+
+        with pypdfium2.PdfDocument(pdf) as document:
+            return "\n".join(page.get_textpage().get_text_bounded() for page in document)
+
+    return read

@@ -1,0 +1,141 @@
+"""Migrations: they make exactly the tables the program knows, whole or not at all."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+import sqlalchemy as sa
+from alembic import command
+from alembic.script import ScriptDirectory
+
+from desk import paths
+from desk.errors import OutageError
+from desk.records import upgrade
+from desk.records.engine import APPLICATION_ID, WRITES, make_engine
+from desk.records.office import Office
+from desk.records.probe import SCHEMA
+from desk.records.tables import Base
+from tests.conftest import StillClock
+
+SECOND = """
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0002"
+down_revision = "0001"
+branch_labels = None
+depends_on = None
+
+
+def upgrade():
+    op.add_column("person", sa.Column("nickname", sa.Text(), nullable=True))
+    op.execute("UPDATE person SET name = 'half done'")
+    {then}
+
+
+def downgrade():
+    pass
+"""
+
+
+@pytest.fixture
+def migrations(tmp_path: Path) -> Path:
+    folder = tmp_path / "migrations"
+    shutil.copytree(paths.bundled("migrations"), folder)
+    return folder
+
+
+def _second(migrations: Path, then: str) -> None:
+    (migrations / "versions" / "0002_second.py").write_text(SECOND.replace("{then}", then))
+
+
+def _names(path: Path) -> list[str]:
+    opened = make_engine(path)
+    with opened.connect() as connection:
+        columns = [column["name"] for column in sa.inspect(connection).get_columns("person")]
+    opened.dispose()
+    return columns
+
+
+def test_tables_and_migrations_agree(office_path: Path) -> None:
+    opened = make_engine(office_path, migrating=True)
+    with opened.begin() as connection:
+        command.check(upgrade.alembic_config(connection))
+    opened.dispose()
+
+
+def test_the_newest_migration_is_the_schema_number(office_path: Path) -> None:
+    opened = make_engine(office_path)
+    with opened.connect() as connection:
+        assert connection.exec_driver_sql("PRAGMA user_version").scalar_one() == SCHEMA
+        assert connection.exec_driver_sql("PRAGMA application_id").scalar_one() == APPLICATION_ID
+        script = ScriptDirectory.from_config(upgrade.alembic_config(connection))
+        assert script.get_current_head() == f"{SCHEMA:04d}"
+    opened.dispose()
+
+
+def test_every_table_refuses_a_wrong_type(office_path: Path) -> None:
+    opened = make_engine(office_path)
+    with opened.connect() as connection:
+        strict = {
+            row.name: row.strict
+            for row in connection.exec_driver_sql("PRAGMA table_list")
+            if row.name in Base.metadata.tables
+        }
+    opened.dispose()
+    assert strict == dict.fromkeys(Base.metadata.tables, 1)
+
+
+def test_an_upgrade_keeps_the_old_file_beside_the_new_one(
+    office_path: Path, migrations: Path
+) -> None:
+    _second(migrations, "pass")
+    backup = upgrade.upgrade_file(office_path, now=StillClock(), migrations=migrations)
+    assert "nickname" in _names(office_path)
+    assert "nickname" not in _names(backup)
+    assert sorted(found.name for found in office_path.parent.glob("*.drawoff*")) == sorted(
+        [office_path.name, backup.name]
+    )
+
+
+def test_half_a_migration_leaves_nothing(office_path: Path, migrations: Path) -> None:
+    _second(migrations, "raise RuntimeError('in the middle')")
+    with pytest.raises(RuntimeError, match="in the middle"):
+        upgrade.upgrade_file(office_path, now=StillClock(), migrations=migrations)
+    assert "nickname" not in _names(office_path)
+    with Office.open(office_path) as office:
+        assert office.zone
+    assert not list(office_path.parent.glob("*.upgrading*"))
+
+
+def test_even_on_the_file_itself_half_a_migration_rolls_back(
+    office_path: Path, migrations: Path
+) -> None:
+    _second(migrations, "raise RuntimeError('in the middle')")
+    opened = make_engine(office_path, migrating=True)
+    with (
+        pytest.raises(RuntimeError),
+        opened.execution_options(**{WRITES: True}).begin() as connection,
+    ):
+        command.upgrade(upgrade.alembic_config(connection, migrations), "head")
+    opened.dispose()
+    assert "nickname" not in _names(office_path)
+
+
+def test_a_migration_that_breaks_links_is_taken_back(office_path: Path, migrations: Path) -> None:
+    _second(migrations, "op.execute('DELETE FROM change_set')")
+    with pytest.raises(OutageError, match="break links"):
+        upgrade.upgrade_file(office_path, now=StillClock(), migrations=migrations)
+    with Office.open(office_path) as office, office.look() as session:
+        assert session.scalar(sa.text("SELECT count(*) FROM change_set")) == 1
+
+
+def test_the_first_migration_can_be_taken_back(office_path: Path) -> None:
+    opened = make_engine(office_path, migrating=True)
+    with opened.execution_options(**{WRITES: True}).begin() as connection:
+        command.downgrade(upgrade.alembic_config(connection), "base")
+        left = set(sa.inspect(connection).get_table_names()) - {"alembic_version"}
+    opened.dispose()
+    assert left == set()
