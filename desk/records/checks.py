@@ -12,8 +12,8 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError, RuleError
 from desk.records.journal import deed_of, keep
 from desk.records.rows import open_visit, row_of
-from desk.records.tables import Acknowledgement, Appliance, CheckResult, Visit
-from desk.records.visits import checklist_of
+from desk.records.tables import Appliance, CheckResult, Visit
+from desk.records.visits import acknowledged, checklist_of
 from desk.trade.checklist import Given, Walk, cautions_for, check_answer, walk
 from desk.trade.content import COULD_NOT, NOT_KNOWN
 from desk.wording import message
@@ -122,13 +122,7 @@ def _mark_superseded(session: Session, visit: Visit) -> Walk:
 
 def _cautions_acknowledged(session: Session, visit: Visit, check_id: str) -> None:
     """See that every serious caution of a check was acknowledged on this visit."""
-    known = set(
-        session.scalars(
-            sa.select(Acknowledgement.caution).where(
-                Acknowledgement.visit_id == visit.id, Acknowledgement.withdrawn_at.is_(None)
-            )
-        )
-    )
+    known = acknowledged(session, visit.id)
     for caution in cautions_for(checklist_of(session, visit), check_id):
         if caution.serious and caution.id not in known:
             raise RuleError(

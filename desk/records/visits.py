@@ -231,10 +231,21 @@ def checklist_of(session: Session, visit: Visit) -> Checklist:
     return _read_kept(kept.edition, kept.content)
 
 
+def acknowledged(session: Session, visit_id: uuid.UUID) -> set[str]:
+    """Return the cautions that were acknowledged on a visit."""
+    return set(
+        session.scalars(
+            sa.select(Acknowledgement.caution).where(
+                Acknowledgement.visit_id == visit_id, Acknowledgement.withdrawn_at.is_(None)
+            )
+        )
+    )
+
+
 def acknowledge(
     session: Session, visit_id: uuid.UUID, caution: str, *, person_id: uuid.UUID | None = None
 ) -> None:
-    """Record that somebody read a caution.
+    """Record that somebody read a caution; once a visit is enough.
 
     Raises:
         InputError: the visit's checklist has no such caution.
@@ -242,6 +253,8 @@ def acknowledge(
     visit = open_visit(session, visit_id)
     if caution not in checklist_of(session, visit).cautions:
         raise InputError(message("There is no caution {caution}.", caution=caution))
+    if caution in acknowledged(session, visit.id):
+        return
     keep(
         session,
         Acknowledgement(

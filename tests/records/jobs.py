@@ -1,0 +1,126 @@
+"""A shop with one job on its hands: what the tests of the records start from."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import timedelta
+
+from desk.records import checks, customers, places, visits
+from desk.records.office import Office
+from desk.records.tables import Visit
+from desk.trade.checklist import Given, Walk
+from desk.wording import message
+from tests.conftest import StillClock
+
+DEED = message("Something done")
+
+
+@dataclass(frozen=True)
+class Job:
+    """The keys of one visit and of all that it names."""
+
+    office: Office
+    clock: StillClock
+    technician: uuid.UUID
+    customer: uuid.UUID
+    premises: uuid.UUID
+    appliance: uuid.UUID
+    visit: uuid.UUID
+
+    def standing(self) -> Walk:
+        with self.office.look() as session:
+            return checks.standing(session, session.get_one(Visit, self.visit))
+
+    def row(self) -> Visit:
+        with self.office.look() as session:
+            visit = session.get_one(Visit, self.visit)
+            session.expunge(visit)
+            return visit
+
+    def answer(self, check: str, answer: str, *, reason: str = "", note: str = "") -> Walk:
+        """Acknowledge the cautions of a check and answer it, a minute later."""
+        self.clock.pass_minutes(1)
+        with self.office.deed(DEED) as session:
+            checklist = visits.checklist_of(session, session.get_one(Visit, self.visit))
+            for caution in checklist.check(check).cautions:
+                visits.acknowledge(session, self.visit, caution)
+            return checks.record_answer(
+                session, self.visit, check, Given(answer, reason), note=note
+            ).walk
+
+    def work_through(self, answers: Mapping[str, str], otherwise: int = 0) -> Walk:
+        """Follow the list to its end; a check that is not named gets the answer at a position."""
+        walked = self.standing()
+        while walked.next is not None:
+            with self.office.look() as session:
+                checklist = visits.checklist_of(session, session.get_one(Visit, self.visit))
+            check = checklist.check(walked.next)
+            walked = self.answer(check.id, answers.get(check.id, check.answers[otherwise].id))
+        return walked
+
+
+def take_job(
+    office: Office,
+    clock: StillClock,
+    *,
+    sensing_kind: str = "reed_float",
+    complaint: str = "no_response",
+    name: str = "Mara Quill",
+) -> Job:
+    """Enter a customer with an appliance, and take the call about it."""
+    with office.deed(DEED) as session:
+        technician = customers.add_person(
+            session,
+            customers.PersonDetails(
+                "Ann Poole",
+                is_technician=True,
+                licence_class="Journeyman (invented)",
+                licence_number="L-0007",
+                may_gas=True,
+                may_electrical=True,
+            ),
+        )
+        customer = customers.add_customer(session, name, phones=["(212) 555-0142"])
+        premises = places.add_premises(
+            session, customers.Address("9 Weir Street", "Larkmoor", "NY"), supply_area="Upper town"
+        )
+        places.link_customer(session, premises, customer, "owner")
+        appliance = places.add_appliance(
+            session,
+            premises,
+            places.ApplianceDetails(
+                "combination_boiler",
+                sensing_kind=sensing_kind,
+                maker="Invented",
+                model="Kestle 24",
+                serial="K24-0311",
+                activation="0.5 gpm",
+            ),
+        )
+        visit = visits.take_call(
+            session,
+            visits.CallDetails(
+                complaint,
+                "No hot water since last night.",
+                caller_name=name,
+                customer_id=customer,
+                premises_id=premises,
+                appliance_id=appliance,
+            ),
+        )
+    return Job(office, clock, technician, customer, premises, appliance, visit)
+
+
+def begin_job(office: Office, clock: StillClock, *, sensing_kind: str = "reed_float") -> Job:
+    """Take a job, book it, and arrive."""
+    job = take_job(office, clock, sensing_kind=sensing_kind)
+    with office.deed(DEED) as session:
+        visits.book(
+            session, job.visit, start=clock() + timedelta(hours=2), technician_id=job.technician
+        )
+    clock.pass_minutes(120)
+    with office.deed(DEED) as session:
+        visits.arrive(session, job.visit)
+    return job
