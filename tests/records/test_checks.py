@@ -26,9 +26,11 @@ def test_a_serious_caution_is_acknowledged_before_the_step(
     job = begin_job(office, clock)
     [caution, *_rest] = [one for one in cautions_for(CHECKLIST, START) if one.serious]
     answer = CHECKLIST.check(START).answers[0].id
-    with pytest.raises(RuleError, match="acknowledge the caution") as caught:
-        with office.deed(DEED) as session:
-            checks.record_answer(session, job.visit, START, Given(answer))
+    with (
+        pytest.raises(RuleError, match="acknowledge the caution") as caught,
+        office.deed(DEED) as session,
+    ):
+        checks.record_answer(session, job.visit, START, Given(answer))
     assert caught.value.field == caution.id
     assert job.standing().path == ()
     job.answer(START, answer)

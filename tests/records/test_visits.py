@@ -39,9 +39,11 @@ def test_a_call_about_an_appliance_elsewhere_is_refused(office: Office, clock: S
 
 
 def test_a_complaint_we_do_not_know_is_refused(office: Office) -> None:
-    with pytest.raises(InputError, match="no kind of complaint") as caught:
-        with office.deed(DEED) as session:
-            visits.take_call(session, visits.CallDetails("haunted"))
+    with (
+        pytest.raises(InputError, match="no kind of complaint") as caught,
+        office.deed(DEED) as session,
+    ):
+        visits.take_call(session, visits.CallDetails("haunted"))
     assert caught.value.field == "complaint"
 
 
@@ -91,9 +93,11 @@ def test_only_a_technician_is_booked(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
     with office.deed(DEED) as session:
         clerk = customers.add_person(session, customers.PersonDetails("Ben Rowe"))
-    with pytest.raises(InputError, match="Ben Rowe is no technician"):
-        with office.deed(DEED) as session:
-            visits.book(session, job.visit, start=clock(), technician_id=clerk)
+    with (
+        pytest.raises(InputError, match="Ben Rowe is no technician"),
+        office.deed(DEED) as session,
+    ):
+        visits.book(session, job.visit, start=clock(), technician_id=clerk)
 
 
 def test_a_visit_is_called_off_with_a_reason_and_stays(office: Office, clock: StillClock) -> None:
