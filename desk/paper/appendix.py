@@ -1,0 +1,278 @@
+"""The appendix: how every number came about, what was replaced, and the record's fingerprint."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from datetime import datetime
+
+from reportlab.platypus import Flowable, PageBreak, Spacer
+
+from desk.paper.measured import EXPANSION, FLOW
+from desk.paper.measures import Amount, amount, half_width, kind_of, measured, plain_number
+from desk.paper.page import FINE, PageHead, column_width, section
+from desk.paper.tables import facts_table, ruled_table
+from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong, struck
+from desk.paper.times import show_date, show_time
+from desk.paper.words import METHODS, MOMENTS, SENSING_KINDS, ZONES, word
+from desk.records.snapshots import (
+    CauseLine,
+    FillLine,
+    FlowLine,
+    PaperSize,
+    ReadingLine,
+    UnitSystem,
+    VisitReport,
+)
+from desk.trade.quantities import Kind
+from desk.wording import _, say
+
+Facts = list[tuple[str, str]]
+
+
+def appendix(
+    report: VisitReport, paper: PaperSize, fingerprint: str, sealed_at: datetime | None
+) -> list[Flowable]:
+    """Set the appendix on a page of its own."""
+    width = column_width(paper)
+    sealed = show_time(sealed_at, report.zone)
+    story: list[Flowable] = [PageBreak(), PageHead(_("Appendix: how the numbers came about"))]
+    for flow in report.flows:
+        head = _("Flow, {when}", when=word(MOMENTS, flow.when))
+        story += section(head, _flow(flow, report, width), level=1)
+    story += section(_("Other readings"), _readings(report, width), level=1)
+    story += section(_("Answers replaced"), _replaced(report, width), level=1)
+    story += section(_("The appliance"), _appliance(report, width), level=1)
+    story += section(_("The record"), [facts_table(_record(report), width)], level=1)
+    story += section(_("Fingerprint"), _fingerprint(fingerprint, sealed), level=1)
+    return story
+
+
+def _flow(flow: FlowLine, report: VisitReport, width: float) -> list[Flowable]:
+    content = [facts_table(_set_up(flow, report.zone), width)]
+    if flow.fills:
+        content += [Spacer(0, 3), _fills(flow.fills, report.letterhead.system, width)]
+    content += [Spacer(0, 3), facts_table(_result(flow, report.letterhead.system), width)]
+    return content
+
+
+def _set_up(flow: FlowLine, zone: str) -> Facts:
+    return [
+        (_("Outlet"), flow.outlet),
+        (_("Method"), word(METHODS, flow.method)),
+        (_("Container"), flow.container_typed),
+        (_("Distance between marks"), flow.graduation_typed),
+        (_("Timing, half-width of start plus stop"), flow.timing_typed),
+        (_("Taken"), show_time(flow.taken_at, zone)),
+    ]
+
+
+def _fills(fills: Iterable[FillLine], system: UnitSystem, width: float) -> Flowable:
+    return ruled_table(
+        [_("Filling"), _("As typed"), _("Seconds"), _("Mass"), ""],
+        [
+            [
+                escape(f"{fill.number}"),
+                struck(fill.typed) if fill.struck else escape(fill.typed),
+                escape(f"{fill.seconds:.2f}"),
+                _mass(fill, system),
+                escape(
+                    _("struck out, not computed with: {reason}", reason=fill.struck_reason)
+                    if fill.struck
+                    else ""
+                ),
+            ]
+            for fill in fills
+        ],
+        [width * share for share in (0.12, 0.2, 0.14, 0.2, 0.34)],
+        style=FINE,
+    )
+
+
+def _mass(fill: FillLine, system: UnitSystem) -> Markup:
+    if fill.mass_kg is None:
+        return escape(fill.mass_typed)
+    shown = amount(fill.mass_kg, Kind.MASS, system)
+    return join(escape(fill.mass_typed), aside(shown.main))
+
+
+def _result(flow: FlowLine, system: UnitSystem) -> Facts:
+    facts: Facts = []
+    expanded = flow.expanded_uncertainty_m3_per_s
+    if flow.flow_m3_per_s is not None and expanded is not None:
+        facts += [
+            (_("Flow Q"), _said(measured(flow.flow_m3_per_s, expanded, FLOW, system))),
+            (_("Expanded uncertainty U = k u"), _said(half_width(expanded, FLOW, system))),
+        ]
+    if flow.standard_uncertainty_m3_per_s is not None:
+        said = _said(half_width(flow.standard_uncertainty_m3_per_s, FLOW, system))
+        facts.append((_("Standard uncertainty u"), said))
+    facts += [
+        (_("Coverage factor k, for 95 %"), _number(flow.coverage_factor)),
+        (_("Effective degrees of freedom"), _number(flow.degrees_of_freedom)),
+        (_("Activation flow A"), _activation(flow, system)),
+        (_("Probability that Q reaches A"), _probability(flow.probability_reached)),
+        (_("Formula"), flow.formula),
+        (_("Sources"), "\n".join(flow.sources)),
+        (_("Remarks"), "\n".join(say(warning) for warning in flow.warnings)),
+    ]
+    return facts
+
+
+def _said(shown: Amount) -> str:
+    return _("{main} ({other})", main=shown.main, other=shown.other) if shown.other else shown.main
+
+
+def _number(value: float | None) -> str:
+    if value is None:
+        return ""
+    return _("infinite") if math.isinf(value) else plain_number(value)
+
+
+def _probability(value: float | None) -> str:
+    if value is None:
+        return ""
+    if value < 0.001:  # noqa: PLR2004 - the places that print
+        return _("below 0.001")
+    return _("above 0.999") if value > 0.999 else f"{value:.3f}"  # noqa: PLR2004
+
+
+def _activation(flow: FlowLine, system: UnitSystem) -> str:
+    if flow.activation_m3_per_s is None:
+        return flow.activation_typed
+    said = _said(amount(flow.activation_m3_per_s, FLOW, system))
+    if not flow.activation_typed:
+        return said
+    return _("{said}, as typed: {typed}", said=said, typed=flow.activation_typed)
+
+
+def _readings(report: VisitReport, width: float) -> list[Flowable]:
+    if not report.readings:
+        return []
+    rows = [_reading(reading, report) for reading in report.readings]
+    heads = [_("Reading"), _("As typed"), _("Understood as"), _("Instrument"), _("Taken")]
+    table = ruled_table(
+        heads, rows, [width * share for share in (0.24, 0.14, 0.24, 0.19, 0.19)], style=FINE
+    )
+    if not any(reading.standard_uncertainty_si for reading in report.readings):
+        return [table]
+    said = _(
+        "What follows ± on the report is {factor:g} times the standard uncertainty u: about 95 "
+        "times in 100 where errors are roughly normal (JCGM 100:2008, 6.3.3).",
+        factor=EXPANSION,
+    )
+    return [table, Spacer(0, 2), paragraph(aside(said), FINE)]
+
+
+def _reading(reading: ReadingLine, report: VisitReport) -> list[Markup]:
+    kind = kind_of(reading.quantity)
+    understood = uncertainty = ""
+    if reading.si_value is not None and kind is not None:
+        understood = _said(amount(reading.si_value, kind, report.letterhead.system))
+        if reading.standard_uncertainty_si:
+            width = half_width(reading.standard_uncertainty_si, kind, report.letterhead.system)
+            uncertainty = _("u = {width}", width=width.main)
+    calibrated = (
+        _("calibrated to {date}", date=show_date(reading.calibrated_until))
+        if reading.calibrated_until
+        else ""
+    )
+    return [
+        lines(escape(reading.label), aside(word(MOMENTS, reading.when))),
+        escape(reading.typed),
+        lines(escape(understood), escape(uncertainty)),
+        lines(escape(reading.instrument), escape(calibrated)),
+        escape(show_time(reading.taken_at, report.zone)),
+    ]
+
+
+def _replaced(report: VisitReport, width: float) -> list[Flowable]:
+    replaced = [check for check in report.checks if check.superseded]
+    if not replaced:
+        return []
+    return [
+        ruled_table(
+            [_("What was asked"), _("Answer that was replaced"), _("Given")],
+            [
+                [
+                    escape(check.question),
+                    lines(struck(check.answer_text or check.answer), escape(check.reason),
+                          escape(check.note)),
+                    escape(show_time(check.answered_at, report.zone)),
+                ]
+                for check in replaced
+            ],
+            [width * 0.42, width * 0.36, width * 0.22],
+            style=FINE,
+        )
+    ]  # fmt: skip
+
+
+def _appliance(report: VisitReport, width: float) -> list[Flowable]:
+    appliance, system = report.appliance, report.letterhead.system
+    if appliance is None:
+        return []
+    powers = [
+        (label, _said(amount(watts, Kind.POWER, system)))
+        for label, watts in (
+            (_("Rated input"), appliance.rated_input_w),
+            (_("Smallest input"), appliance.smallest_input_w),
+        )
+        if watts is not None
+    ]
+    activation = ""
+    if appliance.activation_flow_m3_per_s is not None:
+        activation = _said(amount(appliance.activation_flow_m3_per_s, FLOW, system))
+    facts = [
+        (_("Notices a draw by"), word(SENSING_KINDS, appliance.sensing_kind)),
+        (_("Activation flow"), activation or appliance.activation_flow_typed),
+        *powers,
+        (_("Vent"), appliance.vent),
+        (_("Warranty until"), show_date(appliance.warranty_until)),
+        (_("Rented from"), appliance.rented_from),
+    ]
+    return [facts_table(facts, width)] if any(said for _label, said in facts) else []
+
+
+def _record(report: VisitReport) -> Facts:
+    causes = [cause for cause in (report.cause, report.second_cause) if cause]
+    return [
+        (_("Visit"), report.number),
+        (_("Revision"), f"{report.revision}"),
+        (_("Reason for the revision"), report.revision_reason),
+        (_("Continues visit"), report.continues),
+        (_("Checklist, edition"), " ".join((report.checklist, report.edition)).strip()),
+        *((_("Cause on record"), _cause_on_record(cause)) for cause in causes),
+        *((_("Usual remedy"), cause.remedy) for cause in causes),
+        (_("Times"), _("by the clock of {zone}", zone=report.zone) if report.zone else ""),
+        (_("Format of the record"), f"{report.format}"),
+    ]
+
+
+def _cause_on_record(cause: CauseLine) -> str:
+    if not cause.id:
+        return _("in the technician's own words")
+    return ", ".join(part for part in (cause.id, word(ZONES, cause.zone)) if part)
+
+
+def _fingerprint(fingerprint: str, sealed_at: str) -> list[Flowable]:
+    if not fingerprint:
+        said = _("This report is not sealed: it may still change, and has no fingerprint yet.")
+        return [paragraph(escape(said), FINE)]
+    explained = _(
+        "SHA-256 over the stored bytes of this record, letterhead and customer included. It "
+        "finds accidents and careless changes; without a key it proves nothing against a forger."
+    )
+    return [
+        paragraph(strong(in_groups(fingerprint)), FINE),
+        paragraph(
+            lines(escape(_("Sealed {time}", time=sealed_at) if sealed_at else ""),
+                  escape(explained)),
+            FINE,
+        ),
+    ]  # fmt: skip
+
+
+def in_groups(fingerprint: str) -> str:
+    """Return a fingerprint in groups of four, as people compare them."""
+    return " ".join(fingerprint[at : at + 4] for at in range(0, len(fingerprint), 4))

@@ -1,0 +1,157 @@
+"""What to do next, the cautions, and who signed."""
+
+from __future__ import annotations
+
+import io
+
+from PIL import Image as Picture
+from PIL import UnidentifiedImageError
+from reportlab.lib.units import mm
+from reportlab.platypus import Flowable, HRFlowable, Image, KeepTogether, Spacer
+
+from desk.paper.page import CELL, INK, SMALL, column_width, labelled, section
+from desk.paper.tables import columns
+from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
+from desk.paper.times import show_time
+from desk.paper.words import LEFT_STATES, word
+from desk.records.snapshots import (
+    CautionLine,
+    PaperSize,
+    PersonLine,
+    SignatureLine,
+    VisitReport,
+)
+from desk.wording import _
+
+_LARGEST_PICTURE = 8_000_000  # pixels; a signature is far below
+_SIGNATURE_WIDTH, _SIGNATURE_HEIGHT = 58 * mm, 18 * mm
+
+
+def what_next(report: VisitReport) -> list[Flowable]:
+    """Set what is still to do and by whom, the advice given, and the advice refused."""
+    content = [
+        *labelled(_("Next step"), escape(report.next_step)),
+        *labelled(_("Referred to"), escape(report.referred_to)),
+        *labelled(_("Our advice"), escape(report.advice)),
+        *labelled(_("Advice that was refused"), escape(report.advice_refused)),
+        *labelled(_("Permit"), escape(report.permit)),
+    ]
+    return section(_("What to do next"), content)
+
+
+def cautions(report: VisitReport) -> list[Flowable]:
+    """Set the cautions with their acknowledgement, and what comes before any of this paper."""
+    content: list[Flowable] = [
+        paragraph(_caution(caution, report.zone), CELL) for caution in report.cautions
+    ]
+    if content:
+        content = [piece for line in content for piece in (line, Spacer(0, 2.5))]
+    content.append(
+        paragraph(
+            strong(
+                _(
+                    "The maker's instructions, local codes and the licensed person on site come "
+                    "before anything on this paper."
+                )
+            ),
+            CELL,
+        )
+    )
+    return section(_("Cautions"), content)
+
+
+def _caution(caution: CautionLine, zone: str) -> Markup:
+    said = ""
+    if caution.acknowledged_at:
+        said = _(
+            "Acknowledged {time} by {name}.",
+            time=show_time(caution.acknowledged_at, zone),
+            name=caution.acknowledged_by or _("the technician"),
+        )
+    return join(escape(f"▲ {caution.text}"), aside(said))
+
+
+def signed(report: VisitReport, paper: PaperSize) -> list[Flowable]:
+    """Set who came and when, how the appliance was left, and the customer's signature."""
+    width = column_width(paper)
+    block = columns([_visit(report), _signature(report)], [width * 0.5, width * 0.5])
+    return section(_("The visit"), [KeepTogether([block])])
+
+
+def _visit(report: VisitReport) -> list[Flowable]:
+    zone = report.zone
+    times = (
+        (_("Booked for"), report.booked_for),
+        (_("Started"), report.started_at),
+        (_("Finished"), report.finished_at),
+    )
+    return [
+        *(labelled(_("Technician"), _person(report.technician)) if report.technician else []),
+        *labelled(
+            _("Times"),
+            lines(*(escape(f"{name} {show_time(at, zone)}") for name, at in times if at)),
+            CELL,
+        ),
+        *labelled(_("Work allowed by"), escape(report.allowed_by), CELL),
+        *labelled(_("The appliance was"), strong(word(LEFT_STATES, report.left_state)), CELL)
+        * bool(report.left_state),
+    ]
+
+
+def _person(person: PersonLine) -> Markup:
+    licence = " ".join(part for part in (person.licence_class, person.licence_number) if part)
+    return lines(
+        strong(person.name), escape(_("Licence {number}", number=licence) if licence else "")
+    )
+
+
+def _signature(report: VisitReport) -> list[Flowable]:
+    signature = report.signature
+    if signature is None:
+        return [
+            paragraph(strong(_("For the customer")), SMALL),
+            Spacer(0, _SIGNATURE_HEIGHT),
+            _line(),
+            paragraph(escape(_("Not signed.")), SMALL),
+        ]
+    when = show_time(signature.signed_at, report.zone)
+    if signature.absent_reason:
+        return [
+            paragraph(strong(_("For the customer")), SMALL),
+            paragraph(
+                join(strong(_("Not present:")), escape(signature.absent_reason), aside(when)), CELL
+            ),
+        ]
+    return [
+        paragraph(strong(_("For the customer")), SMALL),
+        Spacer(0, 2),
+        picture(signature),
+        _line(),
+        paragraph(lines(strong(signature.name), aside(when)), CELL),
+    ]
+
+
+def _line() -> Flowable:
+    return HRFlowable(
+        width=_SIGNATURE_WIDTH, thickness=0.7, color=INK, hAlign="LEFT", spaceBefore=0, spaceAfter=2
+    )
+
+
+def picture(signature: SignatureLine) -> Flowable:
+    """Return the signature as drawn, dark on white; words where there is none to be read."""
+    if not signature.picture:
+        return paragraph(escape(_("No signature was drawn.")), SMALL)
+    try:
+        with Picture.open(io.BytesIO(signature.picture), formats=("PNG",)) as opened:
+            if opened.width * opened.height > _LARGEST_PICTURE:
+                return paragraph(escape(_("The signature's picture is too large to print.")), SMALL)
+            drawn = opened.convert("RGBA")
+    except (UnidentifiedImageError, OSError, ValueError, SyntaxError):
+        return paragraph(escape(_("The signature's picture cannot be read.")), SMALL)
+    flat = Picture.new("RGB", drawn.size, "white")
+    flat.paste(drawn, mask=drawn.getchannel("A"))
+    scale = min(_SIGNATURE_WIDTH / flat.width, _SIGNATURE_HEIGHT / flat.height)
+    kept = io.BytesIO()
+    flat.save(kept, "PNG")
+    kept.seek(0)
+    return Image(kept, width=flat.width * scale, height=flat.height * scale, hAlign="LEFT")

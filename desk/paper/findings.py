@@ -1,0 +1,156 @@
+"""What was wrong, what was done about it, and the checks that led there."""
+
+from __future__ import annotations
+
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Flowable, Spacer
+
+from desk.paper.page import BODY, INK, LOUD, column_width, labelled, section
+from desk.paper.tables import ruled_table
+from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
+from desk.paper.times import show_time
+from desk.records.snapshots import CauseLine, CheckLine, PaperSize, PartLine, VisitReport
+from desk.wording import _, plural
+
+_BOXED = ParagraphStyle(
+    "boxed",
+    parent=LOUD,
+    borderColor=INK,
+    borderWidth=1.4,
+    borderPadding=(5, 7, 6, 7),
+    spaceBefore=6,
+    spaceAfter=12,
+    leftIndent=8,
+    rightIndent=8,
+)
+
+
+def stop_and_leave() -> list[Flowable]:
+    """Say plainly that the work ended for safety, and what holds until it is cleared."""
+    return [
+        Spacer(0, 4),
+        paragraph(
+            lines(
+                escape(_("■ STOPPED FOR SAFETY. We stopped work and left the building.")),
+                Markup(
+                    f'<font name="Text" size="9">{
+                        escape(
+                            _(
+                                "Do not use the appliance until a licensed person has cleared "
+                                "it. If you smell gas, or a carbon monoxide alarm sounds, or "
+                                "anyone has a headache or feels dizzy: everybody out, touch no "
+                                "switch, flame or telephone inside, and call the emergency "
+                                "number and the gas supplier from outside. Stay out until they "
+                                "say it is safe."
+                            )
+                        )
+                    }</font>'
+                ),
+            ),
+            _BOXED,
+        ),
+    ]
+
+
+def what_was_wrong(report: VisitReport) -> list[Flowable]:
+    """Set the complaint in the caller's words, and what was found to be behind it."""
+    content = _reported(report)
+    if report.cause:
+        content += labelled(_("What we found"), _cause(report.cause))
+    if report.second_cause:
+        content += labelled(_("What we found besides"), _cause(report.second_cause))
+    return section(_("What was wrong"), content)
+
+
+def _reported(report: VisitReport) -> list[Flowable]:
+    quoted = _("“{words}”", words=report.complaint_words) if report.complaint_words else ""
+    danger = (
+        _(
+            "▲ Danger was reported with the call: a smell of gas, a carbon monoxide alarm, "
+            "headaches or dizziness, or water near electrics."
+        )
+        if report.danger_reported
+        else ""
+    )
+    head = _("What you told us, {time}", time=show_time(report.received_at, report.zone))
+    complaint = report.complaint_text if report.complaint_text.id else ""
+    return labelled(
+        head,
+        lines(
+            join(strong(complaint), escape(quoted)),
+            strong(danger) if danger else escape(""),
+        ),
+    )
+
+
+def _cause(cause: CauseLine) -> Markup:
+    name = cause.name or cause.own_words
+    own = cause.own_words if cause.name else ""
+    return lines(
+        join(strong(name), escape(cause.explanation)),
+        escape(own),
+    )
+
+
+def what_we_did(report: VisitReport, paper: PaperSize) -> list[Flowable]:
+    """Set the work done and the parts fitted."""
+    content: list[Flowable] = []
+    if report.work_done:
+        content.append(paragraph(escape(report.work_done), BODY))
+    if report.parts:
+        content += [Spacer(0, 5), _parts(report.parts, column_width(paper))]
+    return section(_("What we did"), content)
+
+
+def _parts(parts: tuple[PartLine, ...], width: float) -> Flowable:
+    rows = [
+        [
+            escape(f"{part.quantity} ×"),
+            lines(join(strong(part.name), aside(part.number)), escape(part.reason)),
+            lines(
+                escape(_("new {serial}", serial=part.new_serial) if part.new_serial else ""),
+                escape(_("old {serial}", serial=part.old_serial) if part.old_serial else ""),
+                escape(_("old part kept for a claim") if part.kept_for_claim else ""),
+            ),
+        ]
+        for part in parts
+    ]
+    return ruled_table(
+        ["", _("Part fitted, and why"), _("Serial numbers")],
+        rows,
+        [width * 0.08, width * 0.57, width * 0.35],
+    )
+
+
+def what_we_checked(report: VisitReport, paper: PaperSize) -> list[Flowable]:
+    """Set the checks in the order they were answered; replaced answers are in the appendix."""
+    answers = [check for check in report.checks if not check.superseded]
+    if not answers:
+        return []
+    width = column_width(paper)
+    content: list[Flowable] = [
+        ruled_table(
+            ["", _("What we checked"), _("What we found")],
+            [
+                [escape(f"{number}"), escape(check.question), found(check)]
+                for number, check in enumerate(answers, 1)
+            ],
+            [width * 0.05, width * 0.47, width * 0.48],
+        )
+    ]
+    replaced = len(report.checks) - len(answers)
+    if replaced:
+        said = plural(
+            "{count} answer was replaced on the way; it is kept in the appendix.",
+            "{count} answers were replaced on the way; they are kept in the appendix.",
+            replaced,
+        )
+        content += [Spacer(0, 2), paragraph(aside(said), BODY)]
+    return section(_("How we found it"), content)
+
+
+def found(check: CheckLine) -> Markup:
+    """Return an answer with its reason and the technician's note."""
+    return lines(
+        strong(check.answer_text or check.answer), escape(check.reason), escape(check.note)
+    )

@@ -1,0 +1,120 @@
+"""Quantities on paper: in the shop's units, with the other system's beside them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from desk.records.snapshots import UnitSystem
+from desk.trade.quantities import Kind, System, convert, show
+from desk.trade.units import USUAL, shown
+from desk.wording import _
+
+_DIFFERENCE_OF = {Kind.TEMPERATURE: Kind.TEMPERATURE_DIFFERENCE}
+_SIGNED = {Kind.TEMPERATURE, Kind.TEMPERATURE_DIFFERENCE, Kind.VOLTAGE, Kind.CURRENT}
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A quantity as it prints: in the shop's unit, and in the other system's ("" if the same)."""
+
+    main: str
+    other: str
+
+
+def kind_of(quantity: str) -> Kind | None:
+    """Return the kind that a snapshot's ``quantity`` names, None for what has no unit."""
+    return Kind(quantity) if quantity in set(Kind) else None
+
+
+def in_shop_unit(si: float, kind: Kind, system: UnitSystem) -> float:
+    """Return the number of an SI value in the shop's unit."""
+    return convert(si, USUAL[kind].si, _unit(kind, system))
+
+
+def unit_label(kind: Kind, system: UnitSystem) -> str:
+    """Return the shop's unit as a person writes it."""
+    return shown(_unit(kind, system))
+
+
+def amount(si: float, kind: Kind, system: UnitSystem) -> Amount:
+    """Show a quantity in both systems, rounded to what matters."""
+    return _both(kind, system, lambda one: _tidy(show(si, kind, System(one))))
+
+
+def measured(si: float, expanded_si: float, kind: Kind, system: UnitSystem) -> Amount:
+    """Show a quantity in both systems, to the places that its uncertainty leaves meaning in."""
+
+    def said(one: UnitSystem) -> str:
+        number = _fixed(in_shop_unit(si, kind, one), _places(expanded_si, kind, one))
+        return f"{number} {unit_label(kind, one)}"
+
+    return _both(kind, system, said)
+
+
+def half_width(si: float, kind: Kind, system: UnitSystem) -> Amount:
+    """Show an uncertainty of a quantity, two figures of it, in both systems."""
+    kind = _DIFFERENCE_OF.get(kind, kind)
+
+    def said(one: UnitSystem) -> str:
+        number = _fixed(in_shop_unit(si, kind, one), _places(si, kind, one))
+        return f"{number} {unit_label(kind, one)}"
+
+    return _both(kind, system, said)
+
+
+def interval(si: float, expanded_si: float, kind: Kind, system: UnitSystem) -> Amount:
+    """Show from where to where a measured quantity may lie, in both systems.
+
+    What cannot be negative, such as a flow, is not said to reach below zero.
+    """
+    low_si = si - expanded_si
+    if kind not in _SIGNED:
+        low_si = max(low_si, 0.0)
+
+    def said(one: UnitSystem) -> str:
+        places = _places(expanded_si, kind, one)
+        low, high = (
+            _fixed(in_shop_unit(bound, kind, one), places) for bound in (low_si, si + expanded_si)
+        )
+        return _("{low} and {high} {unit}", low=low, high=high, unit=unit_label(kind, one))
+
+    return _both(kind, system, said)
+
+
+def percent(share: float) -> str:
+    """Show a share as whole per cent."""
+    return _("{number} %", number=f"{100 * share:.0f}")
+
+
+def plain_number(value: float, significant: int = 3) -> str:
+    """Show a number without a unit."""
+    return "∞" if math.isinf(value) else f"{value:.{significant}g}"
+
+
+def _both(kind: Kind, system: UnitSystem, said: Callable[[UnitSystem], str]) -> Amount:
+    main, other = said(system), said("si" if system == "us" else "us")
+    return Amount(main, "" if _unit(kind, "us") == _unit(kind, "si") else other)
+
+
+def _unit(kind: Kind, system: UnitSystem) -> str:
+    return USUAL[kind].in_system(System(system))
+
+
+def _places(uncertainty_si: float, kind: Kind, system: UnitSystem) -> int:
+    """Return the decimals that show two figures of an uncertainty (GUM 7.2.6), 0 to 6."""
+    width = abs(in_shop_unit(uncertainty_si, _DIFFERENCE_OF.get(kind, kind), system))
+    if width == 0 or not math.isfinite(width):
+        return 3
+    return min(max(1 - math.floor(math.log10(width)), 0), 6)
+
+
+def _fixed(value: float, places: int) -> str:
+    return f"{value:.{places}f}".replace("-", "−")
+
+
+def _tidy(text: str) -> str:
+    """Leave out a lone ``.0`` and give a negative number its sign."""
+    number, space, unit = text.partition(" ")
+    return f"{number.removesuffix('.0').replace('-', '−')}{space}{unit}"

@@ -1,0 +1,127 @@
+"""The service report: what a customer takes home and a colleague can work from.
+
+Two pages for a usual visit, and an appendix that shows how every number came about.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Flowable
+
+from desk.paper import closing, findings, measured
+from desk.paper.appendix import appendix, in_groups
+from desk.paper.identity import identity
+from desk.paper.letterhead import letterhead, title_line
+from desk.paper.page import INK, LOUD, WASH, Furniture, beside_the_margin, print_pages
+from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
+from desk.paper.times import show_date, show_time
+from desk.paper.words import ENDINGS, LEFT_STATES, STATES, word
+from desk.records.snapshots import PaperSize, VisitReport
+from desk.wording import _
+
+_OUTCOME = ParagraphStyle(
+    "outcome",
+    parent=LOUD,
+    backColor=WASH,
+    borderColor=INK,
+    borderWidth=0,
+    borderPadding=(5, 8, 6, 8),
+    leftIndent=8,
+    rightIndent=8,
+    spaceBefore=6,
+    spaceAfter=15,
+)
+_SHORT = 16
+
+
+def service_report(
+    report: VisitReport,
+    *,
+    fingerprint: str = "",
+    sealed_at: datetime | None = None,
+    paper: PaperSize | None = None,
+) -> bytes:
+    """Print the service report of a visit.
+
+    Args:
+        report: the frozen visit; its internal note is never printed.
+        fingerprint: SHA-256 of the sealed record in hex; "" for a report that is not sealed,
+            which says so on every page.
+        sealed_at: when it was sealed.
+        paper: size of the paper; the shop's unless given.
+
+    Returns:
+        The PDF. The same report, fingerprint and language give the same bytes.
+    """
+    size = paper or report.letterhead.paper
+    story: list[Flowable] = [
+        *letterhead(report.letterhead, size),
+        *title_line(_("Service report"), _which(report), size),
+        *_outcome(report),
+        *identity(report, size),
+        *beside_the_margin(
+            [
+                *findings.what_was_wrong(report),
+                *findings.what_we_did(report, size),
+                *measured.what_we_measured(report, size),
+                *closing.what_next(report),
+                *closing.cautions(report),
+                *findings.what_we_checked(report, size),
+                *closing.signed(report, size),
+                *appendix(report, size, fingerprint, sealed_at),
+            ]
+        ),
+    ]
+    return print_pages(story, _furniture(report, fingerprint, sealed_at, size))
+
+
+def _which(report: VisitReport) -> Markup:
+    day = report.started_at or report.booked_for or report.received_at
+    revision = ""
+    if report.revision > 1 or report.revision_reason:
+        revision = _("Revision {number}", number=report.revision)
+        if report.revision_reason:
+            revision = _("{revision}: {reason}", revision=revision, reason=report.revision_reason)
+    continues = _("Continues visit {number}", number=report.continues) if report.continues else ""
+    return lines(
+        strong(_("Visit {number}", number=report.number)),
+        escape(show_time(day, report.zone).partition(",")[0]),
+        escape(continues),
+        aside(revision),
+    )
+
+
+def _outcome(report: VisitReport) -> list[Flowable]:
+    if report.ending == "left":
+        return findings.stop_and_leave()
+    said = word(ENDINGS, report.ending) or word(STATES, report.state)
+    if not said:
+        return []
+    left = word(LEFT_STATES, report.left_state)
+    how = _("The appliance was {state}.", state=left) if left else ""
+    return [paragraph(join(escape(said), escape(how), between="   "), _OUTCOME)]
+
+
+def _furniture(
+    report: VisitReport, fingerprint: str, sealed_at: datetime | None, paper: PaperSize
+) -> Furniture:
+    visit = _("Visit {number}", number=report.number)
+    seal = _("□ Not sealed: may still change")
+    if fingerprint:
+        seal = _("■ Sealed, revision {number}", number=report.revision)
+        if sealed_at:
+            seal = _("{seal}, {time}", seal=seal, time=show_time(sealed_at, report.zone))
+    subject = _("Hot-water service, {date}", date=show_date(report.received_at.date()))
+    return Furniture(
+        title=_("Service report, visit {number}", number=report.number),
+        author=report.letterhead.name,
+        subject=subject,
+        running=_("Service report · {visit}", visit=visit),
+        seal=seal,
+        fingerprint=_("Fingerprint {groups}", groups=in_groups(fingerprint[:_SHORT]))
+        if fingerprint
+        else "",
+        paper=paper,
+    )

@@ -1,0 +1,112 @@
+"""Tables on paper: repeated heads, hairlines between rows, rows that may go on overleaf."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Flowable, Table, TableStyle
+
+from desk.paper.page import CELL, FINE, HEAD_CELL, INK, LINE, SOFT
+from desk.paper.text import Markup, escape, paragraph
+
+type Cell = Flowable | Markup
+
+_AIR = 2.4
+
+
+def ruled_table(
+    heads: Sequence[str],
+    rows: Sequence[Sequence[Cell]],
+    widths: Sequence[float],
+    *,
+    style: ParagraphStyle = CELL,
+    numbers: Sequence[int] = (),
+) -> Table:
+    """Set rows under their heads.
+
+    Args:
+        heads: what stands over each column, repeated on every page.
+        rows: cells; markup is set as a paragraph.
+        widths: of the columns, in points.
+        style: of the cells' text.
+        numbers: the columns set flush right.
+    """
+    right = ParagraphStyle("right", parent=style, alignment=2)
+    right_head = ParagraphStyle("right-head", parent=HEAD_CELL, alignment=2)
+    body = [
+        [_cell(cell, right if column in numbers else style) for column, cell in enumerate(row)]
+        for row in rows
+    ]
+    top = [
+        paragraph(escape(head), right_head if column in numbers else HEAD_CELL)
+        for column, head in enumerate(heads)
+    ]
+    table = Table([top, *body], colWidths=list(widths), repeatRows=1, splitInRow=1, hAlign="LEFT")
+    table.setStyle(_RULES)
+    return table
+
+
+def columns(cells: Sequence[Sequence[Flowable]], widths: Sequence[float]) -> Table:
+    """Set blocks side by side, tops level, without lines."""
+    table = Table(
+        [[list(cell) for cell in cells]], colWidths=list(widths), splitInRow=1, hAlign="LEFT"
+    )
+    table.setStyle(
+        TableStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 10),
+                ("TOPPADDING", (0, 0), (-1, -1), 0),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+            ]
+        )
+    )
+    return table
+
+
+def facts_table(facts: Sequence[tuple[str, str]], width: float) -> Table:
+    """Set what is known as label and value, leaving out what is not known."""
+    table = Table(
+        [
+            [paragraph(escape(label), _FACT), paragraph(escape(said), FINE)]
+            for label, said in facts
+            if said
+        ],
+        colWidths=[width * 0.34, width * 0.66],
+        splitInRow=1,
+        hAlign="LEFT",
+    )
+    table.setStyle(_CLOSE)
+    return table
+
+
+def _cell(cell: Cell, style: ParagraphStyle) -> Flowable:
+    return cell if isinstance(cell, Flowable) else paragraph(cell, style)
+
+
+_FACT = ParagraphStyle("fact", parent=FINE, textColor=SOFT)
+
+_CLOSE = TableStyle(
+    [
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 6),
+        ("TOPPADDING", (0, 0), (-1, -1), 0.4),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.4),
+    ]
+)
+
+_RULES = TableStyle(
+    [
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 6),
+        ("RIGHTPADDING", (-1, 0), (-1, -1), 0),
+        ("TOPPADDING", (0, 0), (-1, -1), _AIR),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), _AIR),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.7, INK),
+        ("LINEBELOW", (0, 1), (-1, -1), 0.3, LINE),
+    ]
+)

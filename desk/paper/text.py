@@ -1,0 +1,102 @@
+"""The one door through which text comes onto paper.
+
+ReportLab reads paragraphs as markup, drops tags that it does not know in silence and opens the
+pictures that a tag names. So a paragraph is made from :data:`Markup` alone, and only
+:func:`escape` makes that from text.
+
+What text looks like on paper:
+
+* line ends of any kind become line breaks, a tab becomes a space;
+* a character without a picture of its own that can hide or reorder others (control characters,
+  direction marks and overrides, halves of a surrogate pair) prints as U+FFFD;
+* characters that only steer joining and hyphens (soft hyphen, zero-width space and joiners,
+  byte order mark) are left out, as nothing here joins letters or hyphenates;
+* a character that no font here has prints as an empty box, U+25A1;
+* everything else prints as it is, and is found and copied out of the file as it was typed.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from functools import cache
+from itertools import groupby
+from typing import NewType
+from xml.sax.saxutils import escape as escape_markup
+
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Paragraph
+
+from desk.paper import fonts
+from desk.wording import Message, say
+
+Markup = NewType("Markup", str)
+
+REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
+BOX = "\N{WHITE SQUARE}"
+_LINE_ENDS = re.compile("\r\n|[\n\r\v\f\x85\u2028\u2029]")
+_STEERING = re.compile("[\u00ad\u200b\u200c\u200d\u2060\ufeff]")
+
+
+def plain(text: Message | str) -> str:
+    """Return ``text`` with the characters that print, lines parted by a newline."""
+    said = say(text) if isinstance(text, Message) else text
+    lines = _LINE_ENDS.sub("\n", said).replace("\t", " ")
+    return "".join(map(_printed, _STEERING.sub("", lines)))
+
+
+def one_line(text: Message | str) -> str:
+    """Return ``text`` as :func:`plain` gives it, on one line."""
+    return " ".join(plain(text).split())
+
+
+@cache
+def _printed(character: str) -> str:
+    if character == "\n":
+        return character
+    if unicodedata.category(character) in {"Cc", "Cf", "Cs"}:
+        return REPLACEMENT
+    return character if fonts.font_for(character) else BOX
+
+
+def escape(text: Message | str) -> Markup:
+    """Turn text into the markup that prints exactly that text."""
+    return Markup("<br/>".join(_line(line) for line in plain(text).split("\n")))
+
+
+def _line(line: str) -> str:
+    return "".join(
+        escaped if font == fonts.REGULAR else f'<font name="{font}">{escaped}</font>'
+        for font, run in groupby(line, fonts.font_for)
+        for escaped in [escape_markup("".join(run))]
+    )
+
+
+def strong(text: Message | str) -> Markup:
+    """Turn text into markup that prints it in bold."""
+    return Markup(f"<b>{escape(text)}</b>")
+
+
+def aside(text: Message | str, size: float = 7.5) -> Markup:
+    """Turn text into markup that prints it small and grey, beside what matters more."""
+    return Markup(f'<font size="{size:g}" color="#4a4a4a">{escape(text)}</font>')
+
+
+def struck(text: Message | str) -> Markup:
+    """Turn text into markup that prints it struck through."""
+    return Markup(f"<strike>{escape(text)}</strike>")
+
+
+def join(*parts: Markup, between: str = " ") -> Markup:
+    """Set pieces of markup one after the other, leaving out the empty ones."""
+    return Markup(between.join(part for part in parts if part))
+
+
+def lines(*parts: Markup) -> Markup:
+    """Set pieces of markup one under the other, leaving out the empty ones."""
+    return join(*parts, between="<br/>")
+
+
+def paragraph(markup: Markup, style: ParagraphStyle, *, label: str = "") -> Paragraph:
+    """Set markup as a paragraph; ``label`` stands in the indent before its first line."""
+    return Paragraph(markup, style, bulletText=one_line(label) or None)

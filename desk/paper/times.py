@@ -1,0 +1,47 @@
+"""Dates and times on paper: the month in letters, the zone beside the time."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from desk.wording import _, message, say
+
+_MONTHS = (
+    message("Jan"),
+    message("Feb"),
+    message("Mar"),
+    message("Apr"),
+    message("May"),
+    message("Jun"),
+    message("Jul"),
+    message("Aug"),
+    message("Sep"),
+    message("Oct"),
+    message("Nov"),
+    message("Dec"),
+)
+
+
+def show_date(day: date | None) -> str:
+    """Say a date so that nobody reads day and month the wrong way round; "" for none."""
+    if day is None:
+        return ""
+    return _("{day} {month} {year}", day=day.day, month=say(_MONTHS[day.month - 1]), year=day.year)
+
+
+def show_time(moment: datetime | None, zone: str) -> str:
+    """Say an aware time by the clock on the wall of ``zone``, which is named; "" for none."""
+    if moment is None:
+        return ""
+    local = moment.astimezone(_zone(zone))
+    return _(
+        "{date}, {time} {zone}", date=show_date(local), time=f"{local:%H:%M}", zone=local.tzname()
+    )
+
+
+def _zone(name: str) -> ZoneInfo:
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError):  # a zone that this machine does not know
+        return ZoneInfo("UTC")

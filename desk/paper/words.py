@@ -1,0 +1,92 @@
+"""Ids of a snapshot in words, each state with a shape of its own beside the word.
+
+An id that is not known here prints as it stands: better a plain id than nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from desk.wording import Message, message, say
+
+ENDINGS: Mapping[str, Message] = {
+    "mended": message("✔ Mended."),
+    "to_continue": message("➜ Not finished yet: we come back."),
+    "no_fault_found": message("◇ No fault found: it worked on every test."),
+    "referred": message("➜ Referred: somebody else has to do this work."),
+    "left": message("■ STOPPED FOR SAFETY: we stopped work and left."),
+}
+
+STATES: Mapping[str, Message] = {
+    "new_call": message("▷ New call: no visit has been booked yet."),
+    "booked": message("▷ Booked: the visit is still to come."),
+    "under_way": message("▷ Under way: the visit is not finished."),
+    "called_off": message("✖ Called off: no visit took place."),
+}
+
+LEFT_STATES: Mapping[str, Message] = {
+    "on": message("● left on"),
+    "off": message("○ left switched off"),
+    "tagged": message("■ left off and tagged: do not use"),
+}
+
+VERDICTS: Mapping[str, tuple[str, Message]] = {
+    "enough": ("✔", message("Enough for the appliance to respond.")),
+    "enough_at_outlet": ("◐", message("Enough at this outlet.")),
+    "too_little": ("▼", message("Too little for the appliance to respond.")),
+    "cannot_tell": ("◇", message("Too close to tell.")),
+}
+
+APPLIANCE_KINDS: Mapping[str, Message] = {
+    "combination_boiler": message("Combination boiler"),
+    "instantaneous_heater": message("Instantaneous water heater"),
+    "storage_heater": message("Storage water heater"),
+    "indirect_tank": message("Indirect tank"),
+    "other": message("Other appliance"),
+}
+
+SENSING_KINDS: Mapping[str, Message] = {
+    "reed_float": message("reed switch and magnetic float"),
+    "turbine_hall": message("turbine with Hall sensor"),
+    "pressure_difference": message("pressure-difference switch"),
+    "tank_thermostat": message("tank thermostat or sensor"),
+    "vortex_ultrasonic": message("vortex or ultrasonic meter"),
+    "mechanical_valve": message("mechanical water valve"),
+    "not_known": message("not known"),
+}
+
+ZONES: Mapping[str, Message] = {
+    "water": message("water zone"),
+    "sensing": message("sensing zone"),
+    "response": message("response zone"),
+    "none": message("no zone"),
+}
+
+MOMENTS: Mapping[str, Message] = {
+    "found": message("Before (as found)"),
+    "left": message("After (as left)"),
+}
+
+METHODS: Mapping[str, Message] = {
+    "volume": message("timed filling of a container of known volume"),
+    "weight": message("timed filling of a container, weighed"),
+}
+
+GROUPS: Mapping[str, Message] = {
+    "appliance": message("by appliance"),
+    "model": message("by model"),
+    "cause": message("by cause"),
+    "part": message("by part"),
+    "area": message("by supply area"),
+    "supply_area": message("by supply area"),
+    "hardness": message("by hardness of the water"),
+    "installed": message("by year of installation"),
+    "install_year": message("by year of installation"),
+    "sensing_kind": message("by sensing kind"),
+    "technician": message("by technician"),
+}
+
+
+def word(words: Mapping[str, Message], key: str) -> str:
+    """Say what an id means; an unknown one is shown as it stands, "" stays empty."""
+    return say(words[key]) if key in words else key
