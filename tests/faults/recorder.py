@@ -1,0 +1,39 @@
+"""A technician's laptop for the kill test: records answers and says each one it was told is kept.
+
+Started as a process of its own: ``python recorder.py OFFICE VISIT``; it prints the key of an
+answer only after the commit is back, and goes on until it is killed.
+"""
+
+from __future__ import annotations
+
+import sys
+import uuid
+from itertools import count
+from pathlib import Path
+
+from desk.records import checks, visits
+from desk.records.checks import latest, results_of
+from desk.records.office import Office
+from desk.records.tables import Visit
+from desk.trade.checklist import Given
+from desk.wording import message
+
+
+def main(place: str, visit_id: str) -> None:
+    """Answer the first check over and over, changing the answer each time."""
+    visit = uuid.UUID(visit_id)
+    with Office.open(Path(place)) as office:
+        with office.look() as session:
+            checklist = visits.checklist_of(session, session.get_one(Visit, visit))
+        check = checklist.check("what_happens")  # it carries no serious caution
+        for turn in count():
+            answer = check.answers[turn % len(check.answers)].id
+            with office.deed(message("Check answered")) as session:
+                checks.record_answer(session, visit, check.id, Given(answer), note=str(turn))
+                kept = latest(results_of(session, visit))[check.id].id
+            sys.stdout.write(f"{kept.hex} {answer} {turn}\n")
+            sys.stdout.flush()
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

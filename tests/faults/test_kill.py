@@ -1,0 +1,80 @@
+"""Killed in the middle of recording: every acknowledged answer is there on reopening."""
+
+from __future__ import annotations
+
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+import uuid
+from pathlib import Path
+
+import pytest
+import sqlalchemy as sa
+
+from desk import paths
+from desk.records.checks import results_of
+from desk.records.office import Office
+from desk.records.tables import ChangeSet, Visit
+from tests.conftest import StillClock
+from tests.records.jobs import Job, begin_job
+
+ARRIVED = {"danger": "none", "flooding": "dry", "allowed": "yes", "old_materials": "none"}
+RECORDER = Path(__file__).parent / "recorder.py"
+
+
+def _killed_after(place: Path, visit: uuid.UUID, seconds: float) -> list[str]:
+    """Record in a process of its own, kill it, and return what it acknowledged."""
+    environment = os.environ | {"PYTHONPATH": str(paths.bundled())}
+    with subprocess.Popen(
+        [sys.executable, str(RECORDER), str(place), visit.hex],
+        stdout=subprocess.PIPE,
+        env=environment,
+        text=True,
+    ) as recorder:
+        assert recorder.stdout is not None
+        acknowledged = [recorder.stdout.readline()]  # it is under way once it has said something
+        time.sleep(seconds)
+        recorder.send_signal(signal.SIGKILL)
+        acknowledged += recorder.stdout.read().splitlines()
+    return [line for line in acknowledged if len(line.split()) == 3]
+
+
+def _rounds(job: Job, place: Path, rounds: int) -> int:
+    for check, answer in ARRIVED.items():
+        job.answer(check, answer)
+    job.office.close()
+    chance = random.Random(2026)
+    acknowledged: list[str] = []
+    for _ in range(rounds):
+        acknowledged += _killed_after(place, job.visit, chance.uniform(0.005, 0.15))
+        with Office.open(place) as office, office.look() as session:
+            kept = {row.id.hex: row for row in results_of(session, job.visit)}
+            for line in acknowledged:
+                key, answer, turn = line.split()
+                assert (kept[key].answer, kept[key].note) == (answer, turn)
+            answers = [row for row in kept.values() if row.check_id == "what_happens"]
+            standing = [row for row in answers if not row.superseded]
+            assert len(standing) == 1
+            assert standing[0].id == max(row.id for row in answers)
+            assert session.scalar(sa.text("PRAGMA integrity_check")) == "ok"
+            assert session.execute(sa.text("PRAGMA foreign_key_check")).all() == []
+            numbers = session.scalars(sa.select(ChangeSet.number).order_by(ChangeSet.number)).all()
+            assert numbers == list(range(1, len(numbers) + 1))
+            assert session.get_one(Visit, job.visit).state == "under_way"
+    return len(acknowledged)
+
+
+def test_ten_kills_lose_no_acknowledged_answer(
+    office: Office, clock: StillClock, office_path: Path
+) -> None:
+    assert _rounds(begin_job(office, clock), office_path, 10) > 20
+
+
+@pytest.mark.fault
+def test_a_hundred_kills_lose_no_acknowledged_answer(
+    office: Office, clock: StillClock, office_path: Path
+) -> None:
+    assert _rounds(begin_job(office, clock), office_path, 100) > 200
