@@ -1,0 +1,130 @@
+"""``drawoff flow``: fields that scripts rely on, sentences that people read."""
+
+from __future__ import annotations
+
+import json
+import math
+import subprocess
+import sys
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+
+from desk.commands.measure import flow
+from desk.errors import InputError
+
+BUCKET = ("--container", "5 gal", "--graduation", "0.5 gal", "--timing", "0.3 s")
+CLEAR = (*BUCKET, "--fill", "38.2s", "--fill", "38.9s", "--activation", "0.5 gpm")
+CLOSE = (
+    "--container", "1 gal", "--graduation", "0.1 gal", "--fill", "1:58", "--fill", "1:58",
+    "--activation", "0.5 gpm",
+)  # fmt: skip
+
+
+def said(*options: str) -> str:
+    return CliRunner().invoke(flow, options, catch_exceptions=False).stdout
+
+
+def answered(*options: str) -> dict[str, Any]:
+    answer: dict[str, Any] = json.loads(said(*options, "--json"))
+    return answer
+
+
+def refused(*options: str) -> InputError:
+    with pytest.raises(InputError) as caught:
+        said(*options)
+    return caught.value
+
+
+def test_a_bucket_and_two_fills_answer_in_every_field() -> None:
+    answer = answered(*CLEAR)
+    assert answer["flow"]["unit"] == "L/min"
+    assert answer["flow"]["value"] == pytest.approx(5 * 3.785411784 / (38.55 / 60))
+    relative = math.hypot(0.25 / 5, 0.3 / math.sqrt(2) / 38.55) / math.sqrt(3)
+    u = answer["standard_uncertainty"]["value"]
+    assert u == pytest.approx(answer["flow"]["value"] * relative)
+    assert answer["expanded_uncertainty"]["value"] == pytest.approx(answer["coverage_factor"] * u)
+    assert answer["degrees_of_freedom"] is None
+    assert answer["probability_reached"] > 0.999
+    assert answer["verdict"] == "enough"
+    assert answer["settle"] == {"advice": "Nothing more is needed.", "options": []}
+    assert any("JCGM 106" in source for source in answer["sources"])
+
+
+def test_finite_degrees_of_freedom_are_a_number() -> None:
+    fills = [part for time in ("38s", "40s", "37s", "41s") for part in ("--fill", time)]
+    assert 3 < answered(*BUCKET, *fills)["degrees_of_freedom"] < 1000
+
+
+def test_another_unit_is_answered_in() -> None:
+    answer = answered(*CLEAR, "--unit", "gpm")
+    assert answer["flow"]["unit"] == answer["standard_uncertainty"]["unit"] == "gallon/minute"
+    assert answer["flow"]["value"] == pytest.approx(5 / (38.55 / 60))
+
+
+def test_weighed_fills_stand_in_for_the_container() -> None:
+    answer = answered(
+        "--mass", "3.70 kg", "--fill", "1:57", "--mass", "3.75kg", "--fill", "1:59",
+        "--graduation", "0.1 kg", "--water-temperature", "50 C", "--activation", "0.5 gpm",
+    )  # fmt: skip
+    assert answer["flow"]["value"] == pytest.approx(7.45 / 0.98804 / (236 / 60), rel=1e-4)
+    assert answer["warnings"] == []
+
+
+def test_what_was_assumed_is_said() -> None:
+    answer = answered("--mass", "3.7 kg", "--fill", "117", "--water-temperature", "50C")
+    assert len(answer["warnings"]) == 2
+
+
+def test_an_open_verdict_says_what_would_settle_it() -> None:
+    answer = answered(*CLOSE)
+    assert answer["verdict"] == "cannot_tell"
+    minutes = [option["added_minutes"] for option in answer["settle"]["options"]]
+    assert minutes
+    assert minutes == sorted(minutes)
+    blurred = answered(*CLOSE, "--activation-accuracy", "0.05 gpm")
+    assert "treat as marginal" in blurred["settle"]["advice"]
+
+
+def test_enough_for_the_appliance_needs_the_three_proofs() -> None:
+    proven = answered(*CLEAR, "--full-hot", "--no-mixing-valve", "--crossing-passed")
+    assert (proven["for_appliance"], proven["unproven"]) == (True, [])
+    assert len(answered(*CLEAR)["unproven"]) == 3
+
+
+def test_people_read_sentences_in_the_units_they_typed() -> None:
+    text = said(*CLOSE)
+    assert text.startswith("Flow 0.508")
+    assert "gpm" in text
+    assert "Cannot tell" in text
+    assert "Weigh one fill" in text
+
+
+def test_doubtful_fills_are_pointed_at() -> None:
+    assert "Fill 2 is far" in said(*BUCKET, "--fill", "38", "--fill", "19", "--fill", "38.1")
+
+
+@pytest.mark.parametrize(
+    ("options", "field"),
+    [
+        (("--fill", "38s"), "container"),
+        (("--container", "5 gal", "--fill", "38s"), "graduation"),
+        (BUCKET, "fill"),
+        ((*BUCKET, "--fill", "0s"), "fill"),
+        ((*BUCKET, "--fill", "soon"), "fill"),
+        ((*CLEAR, "--unit", "psi"), "unit"),
+        ((*CLEAR, "--mass", "5 kg"), "mass"),
+        (("--mass", "5 kg", "--fill", "38s"), "water_temperature"),
+        (("--mass", "5 kg", "--water-temperature", "50C"), "mass"),
+        ((*CLEAR, "--activation-accuracy", "1 gpm"), "activation_accuracy"),
+    ],
+)
+def test_bad_input_names_its_option(options: tuple[str, ...], field: str) -> None:
+    assert refused(*options).field == field
+
+
+def test_nothing_slow_is_loaded_before_it_is_needed() -> None:
+    script = "import sys, desk.commands.measure; print({'pint', 'scipy', 'numpy'} & {*sys.modules})"
+    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    assert run.stdout.strip() == "set()"

@@ -1,0 +1,276 @@
+"""A flow measured with a container and a watch, and what it says about the appliance."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from desk.errors import InputError
+from desk.trade.flow import (
+    Activation,
+    Answer,
+    Container,
+    Fill,
+    Outlet,
+    Scale,
+    TimedFlow,
+    timed_volume,
+    verdict,
+)
+from desk.trade.water_density import density_kg_per_m3
+
+LITRE = 1e-3
+L_PER_MIN = LITRE / 60
+BUCKET = Container(10 * LITRE, 0.1 * LITRE)
+EXACT = Container(10 * LITRE, 0.0)
+WARM_K = 323.15
+
+
+def timed(*seconds: float, container: Container = BUCKET, timing: float = 0.3) -> TimedFlow:
+    return timed_volume([Fill(time) for time in seconds], container, timing_half_width_s=timing)
+
+
+def volume_share(flow: TimedFlow) -> float:
+    return flow.contributions[0].standard_uncertainty_m3_per_s
+
+
+def timing_share(flow: TimedFlow) -> float:
+    return flow.contributions[1].standard_uncertainty_m3_per_s
+
+
+def test_the_flow_is_the_volume_over_the_mean_time() -> None:
+    assert timed(290, 310).flow_m3_per_s == pytest.approx(2 * L_PER_MIN)
+
+
+def test_more_fills_average_the_timing_out_and_the_mark_not() -> None:
+    one, three = timed(300), timed(300, 300, 300)
+    assert volume_share(three) == pytest.approx(volume_share(one))
+    assert timing_share(three) == pytest.approx(timing_share(one) / math.sqrt(3))
+
+
+def test_three_fills_that_differ_count_by_timing_alone_and_it_is_said() -> None:
+    found = timed(298, 300, 302)
+    assert timing_share(found) == pytest.approx(timing_share(timed(300, 300, 300)))
+    assert found.degrees_of_freedom == math.inf
+    assert found.coverage_factor == pytest.approx(1.959964, abs=1e-6)
+    assert [warning.values for warning in found.warnings] == [{"more": 1}]
+
+
+def test_two_fills_that_agree_raise_no_doubt() -> None:
+    assert timed(300, 300.2).warnings == ()
+
+
+def test_four_fills_count_by_their_scatter_where_it_is_larger() -> None:
+    found = timed(298, 300, 302, 300, container=EXACT)
+    scatter = math.sqrt(8 / 3)
+    expected = found.flow_m3_per_s * scatter / math.sqrt(4) / 300
+    assert found.standard_uncertainty_m3_per_s == pytest.approx(expected)
+    assert found.degrees_of_freedom == pytest.approx(3)
+    assert found.coverage_factor == pytest.approx(3.182446, abs=1e-6)
+    assert found.warnings == ()
+
+
+def test_four_fills_that_agree_count_by_timing() -> None:
+    found = timed(300, 300, 300, 300.01, container=EXACT)
+    expected = found.flow_m3_per_s * 0.3 / math.sqrt(3) / math.sqrt(4) / 300
+    assert found.standard_uncertainty_m3_per_s == pytest.approx(expected, rel=1e-4)
+    assert found.degrees_of_freedom == math.inf
+
+
+def test_the_expanded_uncertainty_uses_whole_degrees_of_freedom() -> None:
+    found = timed(296, 300, 304, 300)
+    assert not found.degrees_of_freedom.is_integer()
+    assert found.expanded_uncertainty_m3_per_s == pytest.approx(
+        found.coverage_factor * found.standard_uncertainty_m3_per_s
+    )
+
+
+def test_weighed_water_is_turned_into_volume_by_its_density() -> None:
+    found = timed_volume([Fill(300, 9.9), Fill(300, 9.9)], Scale(0.05, WARM_K))
+    assert found.volume_m3 == pytest.approx(9.9 / density_kg_per_m3(WARM_K))
+    assert volume_share(found) / found.flow_m3_per_s == pytest.approx(0.05 / math.sqrt(3) / 9.9)
+    assert any("density" in str(source) for source in found.sources)
+
+
+def test_weighed_fills_of_other_masses_do_not_scatter_by_that() -> None:
+    fills = [Fill(mass * 30, mass) for mass in (8.0, 9.0, 10.0, 11.0)]
+    assert timed_volume(fills, Scale(0.05, WARM_K)).scatter_s == pytest.approx(0, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("fills", "container", "field"),
+    [
+        ([], BUCKET, "fill"),
+        ([Fill(0)], BUCKET, "fill"),
+        ([Fill(-1)], BUCKET, "fill"),
+        ([Fill(math.nan)], BUCKET, "fill"),
+        ([Fill(30)], Container(0, 0), "container"),
+        ([Fill(30)], Container(math.inf, 0), "container"),
+        ([Fill(30)], Container(LITRE, LITRE), "graduation"),
+        ([Fill(30)], Container(LITRE, -LITRE), "graduation"),
+        ([Fill(30, 5.0)], BUCKET, "mass"),
+        ([Fill(30)], Scale(0.05, WARM_K), "mass"),
+        ([Fill(30, 5.0)], Scale(0.05, 263.15), "water_temperature"),
+    ],
+)
+def test_what_cannot_be_is_refused(
+    fills: list[Fill], container: Container | Scale, field: str
+) -> None:
+    with pytest.raises(InputError) as caught:
+        timed_volume(fills, container)
+    assert caught.value.field == field
+
+
+@pytest.mark.parametrize("half_width", [-0.1, math.nan, math.inf])
+def test_a_timing_that_cannot_be_is_refused(half_width: float) -> None:
+    with pytest.raises(InputError, match="timing"):
+        timed(30, timing=half_width)
+
+
+def test_more_than_a_tap_gives_is_answered_and_doubted() -> None:
+    found = timed(3)
+    assert found.flow_m3_per_s == pytest.approx(200 * L_PER_MIN)
+    assert any("more than a tap gives" in str(warning) for warning in found.warnings)
+
+
+def test_a_fill_far_from_the_others_is_named() -> None:
+    found = timed(300, 301, 299, 150, 300)
+    assert [warning.values["number"] for warning in found.warnings] == [4]
+
+
+def test_a_measurement_too_coarse_for_two_figures_is_doubted() -> None:
+    found = timed(1.0, timing=0.9, container=Container(0.1 * LITRE, 0.0))
+    assert any("too coarse" in str(warning) for warning in found.warnings)
+
+
+@pytest.mark.parametrize(
+    ("limit", "answer"),
+    [(1.9, Answer.ENOUGH), (1.99, Answer.CANNOT_TELL), (2.1, Answer.TOO_LITTLE)],
+)
+def test_the_answer_follows_the_probability(limit: float, answer: Answer) -> None:
+    assert verdict(timed(300), Activation(limit * L_PER_MIN)).answer is answer
+
+
+@pytest.mark.parametrize(
+    ("probability", "answer"),
+    [(0.95, Answer.ENOUGH), (0.05, Answer.TOO_LITTLE)],
+)
+def test_the_bounds_belong_to_the_answers(probability: float, answer: Answer) -> None:
+    found = timed(300)
+    z = {0.95: 1.6448536269514722, 0.05: -1.6448536269514722}[probability]
+    limit = found.flow_m3_per_s - (z * (1 + 1e-9)) * found.standard_uncertainty_m3_per_s
+    assert verdict(found, Activation(limit)).answer is answer
+    inside = found.flow_m3_per_s - (z * (1 - 1e-6)) * found.standard_uncertainty_m3_per_s
+    assert verdict(found, Activation(inside)).answer is Answer.CANNOT_TELL
+
+
+def test_a_flow_at_the_limit_is_a_coin_toss() -> None:
+    found = timed(300)
+    assert verdict(found, Activation(found.flow_m3_per_s)).probability_reached == 0.5
+
+
+def test_an_activation_flow_known_badly_keeps_the_answer_open() -> None:
+    found = timed(300)
+    sharp = verdict(found, Activation(1.9 * L_PER_MIN))
+    blurred = verdict(found, Activation(1.9 * L_PER_MIN, 0.2 * L_PER_MIN))
+    assert (sharp.answer, blurred.answer) == (Answer.ENOUGH, Answer.CANNOT_TELL)
+    assert any("taken as exact" in str(source) for source in sharp.sources)
+    assert not any("taken as exact" in str(source) for source in blurred.sources)
+
+
+def test_the_degrees_of_freedom_are_those_of_the_difference() -> None:
+    found = timed(296, 300, 304, 300)
+    blurred = verdict(found, Activation(1.9 * L_PER_MIN, 0.2 * L_PER_MIN))
+    assert blurred.degrees_of_freedom > found.degrees_of_freedom
+
+
+@pytest.mark.parametrize(
+    ("outlet", "missing"),
+    [
+        (Outlet(), 3),
+        (Outlet(full_hot=True), 2),
+        (Outlet(full_hot=True, no_mixing_valve=True), 1),
+        (Outlet(full_hot=True, no_mixing_valve=True, crossing_passed=True), 0),
+        (Outlet(vouched=True), 0),
+    ],
+)
+def test_enough_is_said_of_the_outlet_until_the_rest_is_proven(
+    outlet: Outlet, missing: int
+) -> None:
+    found = verdict(timed(300), Activation(1.5 * L_PER_MIN), outlet)
+    assert len(found.unproven) == missing
+    assert found.for_appliance is (missing == 0)
+    assert ("at the outlet" in str(found.sentence)) is (missing > 0)
+
+
+@pytest.mark.parametrize("shut", [False, True])
+def test_too_little_asks_that_the_other_outlets_were_shut(shut: bool) -> None:
+    found = verdict(timed(300), Activation(2.5 * L_PER_MIN), Outlet(others_shut=shut))
+    assert found.answer is Answer.TOO_LITTLE
+    assert found.for_appliance is shut
+    assert ("at this outlet" in str(found.sentence)) is not shut
+
+
+@pytest.mark.parametrize(
+    ("activation", "field"),
+    [
+        (Activation(0), "activation"),
+        (Activation(math.nan), "activation"),
+        (Activation(L_PER_MIN, L_PER_MIN), "activation_accuracy"),
+        (Activation(L_PER_MIN, -L_PER_MIN), "activation_accuracy"),
+    ],
+)
+def test_an_activation_flow_that_cannot_be_is_refused(activation: Activation, field: str) -> None:
+    with pytest.raises(InputError) as caught:
+        verdict(timed(300), activation)
+    assert caught.value.field == field
+
+
+times = st.lists(st.floats(20, 400), min_size=1, max_size=8)
+
+
+@given(seconds=times, factor=st.floats(0.1, 10))
+def test_a_container_twice_as_large_doubles_flow_and_uncertainty(
+    seconds: list[float], factor: float
+) -> None:
+    small = timed(*seconds)
+    large = timed(
+        *seconds, container=Container(BUCKET.volume_m3 * factor, BUCKET.half_width_m3 * factor)
+    )
+    assert large.flow_m3_per_s == pytest.approx(factor * small.flow_m3_per_s)
+    assert large.standard_uncertainty_m3_per_s == pytest.approx(
+        factor * small.standard_uncertainty_m3_per_s
+    )
+    assert large.degrees_of_freedom == pytest.approx(small.degrees_of_freedom)
+
+
+@given(seconds=times)
+def test_the_order_of_the_fills_does_not_matter(seconds: list[float]) -> None:
+    there, back = timed(*seconds), timed(*reversed(seconds))
+    assert there.flow_m3_per_s == pytest.approx(back.flow_m3_per_s)
+    assert there.standard_uncertainty_m3_per_s == pytest.approx(back.standard_uncertainty_m3_per_s)
+
+
+@given(seconds=times, half_width=st.floats(0, 0.009), limit=st.floats(1e-6, 1e-3))
+def test_another_error_never_makes_the_flow_better_known(
+    seconds: list[float], half_width: float, limit: float
+) -> None:
+    without, with_it = (
+        timed(*seconds, container=container)
+        for container in (EXACT, Container(10 * LITRE, half_width))
+    )
+    u = without.standard_uncertainty_m3_per_s
+    assert with_it.standard_uncertainty_m3_per_s >= u * (1 - 1e-12)
+    assert 0 <= verdict(with_it, Activation(limit, limit / 2)).probability_reached <= 1
+
+
+@given(seconds=times, lower=st.floats(1e-6, 1e-3), step=st.floats(0, 1e-3))
+def test_a_higher_activation_flow_is_never_likelier_reached(
+    seconds: list[float], lower: float, step: float
+) -> None:
+    found = timed(*seconds)
+    low, high = (verdict(found, Activation(limit)) for limit in (lower, lower + step))
+    assert high.probability_reached <= low.probability_reached

@@ -1,0 +1,130 @@
+"""What would settle an open verdict."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from desk.trade.flow import (
+    Activation,
+    Answer,
+    Container,
+    Fill,
+    Scale,
+    TimedFlow,
+    timed_volume,
+    verdict,
+)
+from desk.trade.quantities import System
+from desk.trade.settle import Means, Option, settle
+
+LITRE = 1e-3
+L_PER_MIN = LITRE / 60
+
+
+def timed(seconds: float, fills: int, half_width_l: float, timing: float = 0.3) -> TimedFlow:
+    """Time fills of 4 litres that all took the same."""
+    return timed_volume(
+        [Fill(seconds)] * fills,
+        Container(4 * LITRE, half_width_l * LITRE),
+        timing_half_width_s=timing,
+    )
+
+
+def by_means(flow: TimedFlow, limit_l_per_min: float) -> dict[Means, Option]:
+    return {o.means: o for o in settle(flow, Activation(limit_l_per_min * L_PER_MIN)).options}
+
+
+def test_a_clear_verdict_needs_nothing_more() -> None:
+    found = settle(timed(120, 1, 0.05), Activation(1.0 * L_PER_MIN))
+    assert (found.needed, found.options) == (False, ())
+
+
+def test_options_come_quickest_first_and_each_would_settle_it() -> None:
+    found = settle(timed(118, 2, 0.2), Activation(2.0 * L_PER_MIN))
+    minutes = [option.added_minutes for option in found.options]
+    assert len(minutes) == 3
+    assert minutes == sorted(minutes)
+    assert all(option.probability_reached >= 0.95 for option in found.options)
+
+
+def test_more_fills_are_no_help_where_the_mark_is_the_trouble() -> None:
+    assert Means.MORE_FILLS not in by_means(timed(118, 2, 0.2), 2.0)
+
+
+def test_more_fills_help_where_the_timing_is_the_trouble() -> None:
+    found = by_means(timed(118, 1, 0.001, timing=4.0), 2.0)
+    assert found[Means.MORE_FILLS].fills >= 1
+    assert "finer mark" not in str(found[Means.MORE_FILLS].sentence())
+
+
+def test_weighing_keeps_the_fills_and_is_offered_for_a_coarse_mark() -> None:
+    assert by_means(timed(118, 2, 0.2), 2.0)[Means.WEIGHING].fills == 0
+    assert Means.WEIGHING not in by_means(timed(119.8, 1, 0.01), 2.0)
+
+
+def test_weighed_fills_are_not_offered_weighing() -> None:
+    weighed = timed_volume([Fill(118, 3.95)], Scale(0.2, 323.15))
+    found = by_means(weighed, 2.0)
+    assert Means.WEIGHING not in found
+    assert "scale" in str(found[Means.LARGER_VOLUME].sentence())
+    assert "scale" in str(found[Means.FINER_MARK].sentence())
+
+
+def test_no_option_is_an_answer_too() -> None:
+    blurred = Activation(2.0 * L_PER_MIN, 0.3 * L_PER_MIN)
+    found = settle(timed(118, 2, 0.2), blurred)
+    assert (found.needed, found.options) == (True, ())
+    assert str(found.advice) == "Too close to tell with this equipment; treat as marginal."
+
+
+def test_a_low_estimate_is_settled_the_other_way() -> None:
+    found = settle(timed(122, 2, 0.2), Activation(2.0 * L_PER_MIN))
+    assert found.options
+    assert all(option.probability_reached <= 0.05 for option in found.options)
+
+
+def test_scatter_once_seen_is_not_forgotten_by_a_single_larger_fill() -> None:
+    calm = timed_volume([Fill(118)] * 4, Container(4 * LITRE, 0.2 * LITRE))
+    wild = timed_volume(
+        [Fill(time) for time in (112, 124, 115, 121)], Container(4 * LITRE, 0.2 * LITRE)
+    )
+    volumes = [by_means(flow, 2.0)[Means.LARGER_VOLUME].volume_m3 for flow in (calm, wild)]
+    assert volumes[0] < volumes[1]
+
+
+def test_sentences_speak_the_units_asked_for() -> None:
+    option = by_means(timed(118, 2, 0.2), 2.0)[Means.LARGER_VOLUME]
+    assert " L," in str(option.sentence())
+    assert " gal," in str(option.sentence(System.US))
+
+
+@given(
+    ratio=st.floats(0.9, 1.1),
+    half_width=st.floats(0.01, 0.5),
+    timing=st.floats(0.1, 5),
+    fills=st.integers(1, 6),
+)
+def test_the_larger_volume_and_the_finer_mark_keep_their_word(
+    ratio: float, half_width: float, timing: float, fills: int
+) -> None:
+    flow = timed(120 * ratio, fills, half_width, timing)
+    activation = Activation(2.0 * L_PER_MIN)
+    assume(verdict(flow, activation).answer is Answer.CANNOT_TELL)
+    for option in settle(flow, activation).options:
+        half = flow.volume_half_width_m3 if option.half_width_m3 == 0 else option.half_width_m3
+        kept = 0 if option.means in {Means.LARGER_VOLUME, Means.FINER_MARK} else flow.fills
+        seconds = option.volume_m3 / flow.flow_m3_per_s
+        again = timed_volume(
+            [Fill(seconds)] * (kept + option.fills),
+            Container(option.volume_m3, half),
+            timing_half_width_s=timing,
+        )
+        assert verdict(again, activation).answer is not Answer.CANNOT_TELL
+        assert math.isfinite(option.added_minutes)
+        assert verdict(again, activation).probability_reached == pytest.approx(
+            option.probability_reached, abs=1e-6
+        )
