@@ -1,0 +1,94 @@
+"""``drawoff try``: a sample office, one whole visit played in it, and its papers."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import click
+
+from desk.commands.options import FILE
+from desk.errors import InputError
+from desk.files import make_folder, write_file
+from desk.wording import _, message
+
+VISITS = 400
+PLAYED_MINUTES = 130
+"""The played visit takes less than this, so that it lies in the past when it is told."""
+
+
+@click.command(
+    name="try",
+    help=_(
+        "Build an invented office, play one whole visit in it, and write its service report and"
+        " the repeat-failure summary. Your own office is not touched."
+    ),
+)
+@click.option(
+    "--out",
+    type=FILE,
+    default=Path("out"),
+    show_default=True,
+    help=_("The folder to write to; it may be there already."),
+)
+@click.option("--no-window", is_flag=True, help=_("Open no window."))
+def try_(out: Path, *, no_window: bool) -> None:  # noqa: ARG001 - the windows come next
+    """Build, play, print, and say where everything is."""
+    from desk.paper.repeat_summary import repeat_summary as summary_pages
+    from desk.paper.service_report import service_report
+    from desk.records.office import Office
+    from desk.records.repeats import repeat_summary
+    from sample_db.build import build
+    from sample_db.town import ZONE
+    from sample_db.trial import TrialClock, play
+
+    make_folder(out)
+    place = out / "sample.drawoff"
+    _make_room(place)
+    clock = TrialClock(datetime.now(UTC) - timedelta(minutes=PLAYED_MINUTES))
+    today = clock().astimezone(ZoneInfo(ZONE)).date()
+    told = build(place, visits=VISITS, as_of=today)
+    click.echo(
+        _(
+            "An invented office: {visits} visits to {appliances} appliances.",
+            visits=told.visits,
+            appliances=told.appliances,
+        )
+    )
+    with Office.open(place, now=clock) as office:
+        sealed = play(office, clock, click.echo)
+        with office.look() as session:
+            summary = repeat_summary(session, by="cause", within_days=90)
+    report = out / f"service-report-{sealed.report.number}.pdf"
+    repeats = out / "what-comes-back.pdf"
+    write_file(
+        report,
+        service_report(sealed.report, fingerprint=sealed.fingerprint, sealed_at=sealed.sealed_at),
+    )
+    write_file(repeats, summary_pages(summary))
+    click.echo(_("Service report: {file}", file=report))
+    click.echo(_("What comes back: {file}", file=repeats))
+    click.echo(_("The office they come from: {file}", file=place))
+
+
+def _make_room(place: Path) -> None:
+    """Take away the office of an earlier try; anything else of that name stays.
+
+    Raises:
+        InputError: something else lies there.
+    """
+    from desk.errors import NotAnOffice
+    from desk.records.probe import check_file
+
+    if not place.exists():
+        return
+    try:
+        check_file(place)
+    except NotAnOffice as error:
+        raise InputError(
+            message("{file} is there already and is no office; choose another folder.",
+                    file=str(place)),
+            field="out",
+        ) from error  # fmt: skip
+    place.unlink()
