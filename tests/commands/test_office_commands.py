@@ -1,0 +1,196 @@
+"""The command line on an office: what it writes, and one sentence where it cannot."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pypdfium2
+import pytest
+
+from desk.commands import main
+from desk.records.office import Office
+from tests.conftest import StillClock
+from tests.records.jobs import begin_job
+
+type Said = tuple[int, str, str]
+type Run = Callable[..., Said]
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str]) -> Run:
+    def command(*arguments: object) -> Said:
+        status = main([str(argument) for argument in arguments])
+        said = capsys.readouterr()
+        return status, said.out, said.err
+
+    return command
+
+
+@pytest.fixture(scope="module")
+def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("office") / "sample.drawoff"
+    assert main(["sample", "--visits", "120", "--out", str(path), "--as-of", "2026-11-24"]) == 0
+    return path
+
+
+def _is_one_sentence(text: str) -> bool:
+    return text.count("\n") == 1 and text.rstrip().endswith(".") and "Traceback" not in text
+
+
+def test_the_repeats_of_a_sample_office_as_json(run: Run, sample: Path) -> None:
+    status, out, err = run("repeats", "--within", 90, "--by", "cause", "--json", "--office", sample)
+    answer = json.loads(out)
+    assert (status, err) == (0, "")
+    assert answer["within"] == 90
+    assert answer["by"] == "cause"
+    assert answer["as_of"] == "2026-11-24"
+    assert answer["zone"] == "America/New_York"
+    assert {"key", "finished", "counted", "repeats", "rate", "low", "high"} <= set(
+        answer["rows"][0]
+    )
+    assert answer["left_out"]["planned_service"] > 0
+
+
+def test_the_repeats_as_sentences_pages_and_cells(run: Run, sample: Path, tmp_path: Path) -> None:
+    pdf, cells = tmp_path / "r.pdf", tmp_path / "r.csv"
+    status, out, _ = run("repeats", "--office", sample, "--pdf", pdf, "--csv", cells)
+    assert status == 0
+    assert "came back" in out
+    assert pdf.read_bytes().startswith(b"%PDF")
+    assert cells.read_text(encoding="utf-8").startswith("key,label,finished")
+
+
+def test_the_report_of_a_visit(run: Run, sample: Path, tmp_path: Path) -> None:
+    pdf = tmp_path / "report.pdf"
+    status, out, _ = run("report", "A-00005", "--pdf", pdf, "--office", sample, "--paper", "a4")
+    assert status == 0
+    assert "A-00005" in out
+    with pypdfium2.PdfDocument(pdf) as document:
+        assert "A-00005" in document[0].get_textpage().get_text_bounded()
+        assert document[0].get_size() == pytest.approx((595.28, 841.89), abs=0.1)
+
+
+def test_exports_to_a_file_and_to_standard_output(
+    sample: Path, tmp_path: Path, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    assert main(["export", "visits", "-", "--office", str(sample)]) == 0
+    rows = list(csv.DictReader(io.StringIO(capfdbinary.readouterr().out.decode())))
+    assert len(rows) == 120
+    target = tmp_path / "all.jsonl"
+    assert main(["export", "everything", str(target), "--office", str(sample)]) == 0
+    assert json.loads(target.read_text().splitlines()[0])["drawoff"] == "everything"
+
+
+def test_a_fresh_visit_is_ranked(run: Run, tmp_path: Path) -> None:
+    answers = tmp_path / "answers.json"
+    answers.write_text("{}")
+    status, out, _ = run("rank", "--checklist", "hot-water", "--answers", answers, "--json")
+    answer = json.loads(out)
+    assert status == 0
+    assert sum(cause["probability"] for cause in answer["causes"]) == pytest.approx(1)
+    assert {"id", "probability", "ruled_out_by"} <= set(answer["causes"][0])
+    assert {"check", "reason", "minutes"} <= set(answer["next"])
+    answers.write_text('{"danger": "perhaps"}')
+    assert run("rank", "--answers", answers)[0] == 2
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("report", "A-99999", "--pdf", "x.pdf", "--office", "{sample}"),
+        ("report", "A-00005", "--pdf", "{folder}/missing/x.pdf", "--office", "{sample}"),
+        ("repeats", "--office", "{folder}/nothing.drawoff"),
+        ("repeats", "--office", "{foreign}"),
+        ("repeats", "--office", "{sample}", "--as-of", "2126-01-01"),
+        ("repeats", "--office", "{sample}", "--as-of", "soon"),
+        ("repeats", "--office", "{sample}", "--within", "0"),
+        ("repeats", "--office", "{sample}", "--by", "mood"),
+        ("repeats", "--office", "{sample}", "--since", "2026-02-01", "--until", "2026-01-01"),
+        ("export", "visits", "{folder}/missing/x.csv", "--office", "{sample}"),
+        ("export", "gossip", "-", "--office", "{sample}"),
+        ("sample", "--visits", "0", "--out", "{folder}/s.drawoff"),
+        ("sample", "--visits", "5", "--out", "{folder}/s.drawoff", "--as-of", "2126-01-01"),
+        ("sample", "--visits", "5", "--out", "{folder}/missing/s.drawoff"),
+        ("sample", "--visits", "5", "--out", "{sample}"),
+        ("try", "--out", "{foreign}"),
+        ("rank", "--answers", "{folder}/none.json"),
+        ("rank", "--answers", "{foreign}"),
+        ("brew",),
+        ("flow", "--fill", "0s", "--container", "5 gal", "--graduation", "0.5 gal"),
+    ],
+    ids=lambda arguments: " ".join(arguments[:2]),
+)
+def test_what_cannot_be_used_gets_one_sentence_and_status_2(
+    run: Run,
+    sample: Path,
+    tmp_path: Path,
+    arguments: tuple[str, ...],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    foreign = tmp_path / "foreign.html"
+    foreign.write_text("<html>not an office</html>")
+    status, out, err = run(
+        *(text.format(sample=sample, folder=tmp_path, foreign=foreign) for text in arguments)
+    )
+    assert status == 2
+    assert out == ""
+    assert _is_one_sentence(err), err
+    assert [found.name for found in tmp_path.iterdir()] == ["foreign.html"]
+
+
+def test_a_full_disk_is_a_failed_job(sample: Path) -> None:
+    with Path("/dev/full").open("wb") as full:
+        done = subprocess.run(
+            [sys.executable, "-c", "import sys; from desk.commands import main; sys.exit(main())",
+             "export", "everything", "-", "--office", str(sample)],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            check=False,
+            text=True,
+        )  # fmt: skip
+    assert done.returncode == 1
+    assert _is_one_sentence(done.stderr), done.stderr
+
+
+def test_the_office_can_be_named_by_the_environment(
+    run: Run, office: Office, clock: StillClock, office_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begin_job(office, clock)
+    target = office_path.with_name("visits.csv")
+    monkeypatch.setenv("DRAWOFF_OFFICE", str(office_path))
+    status, out, _ = run("export", "visits", target)
+    assert (status, out.startswith("1 row written")) == (0, True)
+
+
+def test_a_bug_is_told_in_a_sentence_and_logged(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from desk import paths
+    from desk.commands import ranking
+
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError("planted")
+
+    monkeypatch.setattr(ranking, "posterior", broken)
+    monkeypatch.setattr(paths, "own_folder", lambda: tmp_path / "own")
+    answers = tmp_path / "answers.json"
+    answers.write_text("{}")
+    status, _, err = run("rank", "--answers", answers)
+    assert status == 1
+    assert "mistake of its own" in err
+    assert "Traceback" not in err
+    assert "planted" in (tmp_path / "own" / "drawoff.log").read_text()
+
+
+def test_without_a_command_it_says_what_there_is(run: Run) -> None:
+    status, out, _ = run()
+    assert status == 0
+    for command in ("try", "sample", "flow", "report", "repeats", "export", "rank"):
+        assert command in out

@@ -1,0 +1,38 @@
+"""Start-up counts: nothing heavy is imported before it is needed."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import pytest
+
+HEAVY = (
+    "alembic", "numpy", "phonenumbers", "pint", "psycopg", "pydantic", "reportlab", "scipy",
+    "sqlalchemy", "PySide6", "sqlcipher3",
+)  # fmt: skip
+
+
+def _imported_by(code: str) -> set[str]:
+    done = subprocess.run(
+        [sys.executable, "-c", f"{code}\nimport sys; print(*sys.modules)"],
+        capture_output=True,
+        check=True,
+        text=True,
+    )
+    return {name.partition(".")[0] for name in done.stdout.split()}
+
+
+@pytest.mark.parametrize(
+    ("code", "allowed"),
+    [
+        ("import desk.commands", set()),
+        ("import desk.trade.checklist, desk.trade.suspects, desk.trade.flow", set()),
+        ("import desk.trade.quantities, desk.trade.recurrence", set()),
+        ("import desk.records.snapshots", set()),
+        ("import desk.records.office, desk.records.visits", {"sqlalchemy"}),
+        ("import desk.records.checks, desk.records.reports", {"sqlalchemy"}),
+    ],
+)
+def test_a_module_brings_no_heavy_one_with_it(code: str, allowed: set[str]) -> None:
+    assert _imported_by(code) & set(HEAVY) <= allowed
