@@ -59,8 +59,10 @@ def test_three_fills_that_differ_count_by_timing_alone_and_it_is_said() -> None:
     assert [warning.values for warning in found.warnings] == [{"more": 1}]
 
 
-def test_two_fills_that_agree_raise_no_doubt() -> None:
-    assert timed(300, 300.2).warnings == ()
+@pytest.mark.parametrize(("apart_s", "doubts"), [(0.2, 0), (0.475, 0), (0.485, 1)])
+def test_two_fills_may_differ_by_what_timing_explains(apart_s: float, doubts: int) -> None:
+    # The 95 % point of chi-square with one degree of freedom is 3.841: apart by 0.480 s.
+    assert len(timed(300, 300 + apart_s).warnings) == doubts
 
 
 def test_four_fills_count_by_their_scatter_where_it_is_larger() -> None:
