@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 
 from reportlab.platypus import Flowable, PageBreak, Spacer
 
 from desk.paper.measured import EXPANSION, FLOW
 from desk.paper.measures import Amount, amount, half_width, kind_of, measured, plain_number
-from desk.paper.page import FINE, PageHead, column_width, section
+from desk.paper.page import FINE, PageHead, column_width, section, spaced
 from desk.paper.tables import facts_table, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong, struck
 from desk.paper.times import show_date, show_time
@@ -27,7 +27,7 @@ from desk.records.snapshots import (
 from desk.trade.quantities import Kind
 from desk.wording import _, say
 
-Facts = list[tuple[str, str]]
+type Facts = list[tuple[str, Sequence[Markup]]]
 
 
 def appendix(
@@ -37,9 +37,7 @@ def appendix(
     width = column_width(paper)
     sealed = show_time(sealed_at, report.zone)
     story: list[Flowable] = [PageBreak(), PageHead(_("Appendix: how the numbers came about"))]
-    for flow in report.flows:
-        head = _("Flow, {when}", when=word(MOMENTS, flow.when))
-        story += section(head, _flow(flow, report, width), level=1)
+    story += section(_("Flows"), _flows(report, width), level=1)
     story += section(_("Other readings"), _readings(report, width), level=1)
     story += section(_("Answers replaced"), _replaced(report, width), level=1)
     story += section(_("The appliance"), _appliance(report, width), level=1)
@@ -48,75 +46,70 @@ def appendix(
     return story
 
 
-def _flow(flow: FlowLine, report: VisitReport, width: float) -> list[Flowable]:
-    content = [facts_table(_set_up(flow, report.zone), width)]
-    if flow.fills:
-        content += [Spacer(0, 3), _fills(flow.fills, report.letterhead.system, width)]
-    content += [Spacer(0, 3), facts_table(_result(flow, report.letterhead.system), width)]
-    return content
+def _flows(report: VisitReport, width: float) -> list[Flowable]:
+    """Set flows two and two beside each other: what was found, what was left."""
+    ordered = sorted(report.flows, key=lambda flow: (flow.outlet, flow.when != "found"))
+    pairs = [ordered[at : at + 2] for at in range(0, len(ordered), 2)]
+    return spaced(*(facts_table(_flow(pair, report), width) for pair in pairs), gap=8)
 
 
-def _set_up(flow: FlowLine, zone: str) -> Facts:
+def _flow(flows: Sequence[FlowLine], report: VisitReport) -> Facts:
+    system, zone = report.letterhead.system, report.zone
+
+    def each(said: Callable[[FlowLine], str]) -> list[Markup]:
+        return [escape(said(flow)) for flow in flows]
+
     return [
-        (_("Outlet"), flow.outlet),
-        (_("Method"), word(METHODS, flow.method)),
-        (_("Container"), flow.container_typed),
-        (_("Distance between marks"), flow.graduation_typed),
-        (_("Timing, half-width of start plus stop"), flow.timing_typed),
-        (_("Taken"), show_time(flow.taken_at, zone)),
-    ]
+        ("", [strong(word(MOMENTS, flow.when)) for flow in flows]),
+        (_("Outlet"), each(lambda flow: flow.outlet)),
+        (_("Method"), each(lambda flow: word(METHODS, flow.method))),
+        (_("Container"), each(lambda flow: flow.container_typed)),
+        (_("Distance between marks"), each(lambda flow: flow.graduation_typed)),
+        (_("Timing, half-width"), each(lambda flow: flow.timing_typed)),
+        (_("Fillings, as typed"), [_fills(flow.fills, system) for flow in flows]),
+        (_("Flow Q"), each(lambda flow: _flow_said(flow, system))),
+        (_("Standard uncertainty u"),
+         each(lambda flow: _width_said(flow.standard_uncertainty_m3_per_s, system))),
+        (_("Coverage factor k, for 95 %"), each(lambda flow: _number(flow.coverage_factor))),
+        (_("Effective degrees of freedom"), each(lambda flow: _number(flow.degrees_of_freedom))),
+        (_("Expanded uncertainty U = k u"),
+         each(lambda flow: _width_said(flow.expanded_uncertainty_m3_per_s, system))),
+        (_("Activation flow A"), each(lambda flow: _activation(flow, system))),
+        (_("Probability that Q reaches A"),
+         each(lambda flow: _probability(flow.probability_reached))),
+        (_("Formula"), each(lambda flow: flow.formula)),
+        (_("Sources"), each(lambda flow: "\n".join(flow.sources))),
+        (_("Remarks"), each(lambda flow: "\n".join(say(text) for text in flow.warnings))),
+        (_("Taken"), each(lambda flow: show_time(flow.taken_at, zone))),
+    ]  # fmt: skip
 
 
-def _fills(fills: Iterable[FillLine], system: UnitSystem, width: float) -> Flowable:
-    return ruled_table(
-        [_("Filling"), _("As typed"), _("Seconds"), _("Mass"), ""],
-        [
-            [
-                escape(f"{fill.number}"),
-                struck(fill.typed) if fill.struck else escape(fill.typed),
-                escape(f"{fill.seconds:.2f}"),
-                _mass(fill, system),
-                escape(
-                    _("struck out, not computed with: {reason}", reason=fill.struck_reason)
-                    if fill.struck
-                    else ""
-                ),
-            ]
-            for fill in fills
-        ],
-        [width * share for share in (0.12, 0.2, 0.14, 0.2, 0.34)],
-        style=FINE,
-    )
+def _fills(fills: Iterable[FillLine], system: UnitSystem) -> Markup:
+    return lines(*(_fill(fill, system) for fill in fills))
 
 
-def _mass(fill: FillLine, system: UnitSystem) -> Markup:
-    if fill.mass_kg is None:
-        return escape(fill.mass_typed)
-    shown = amount(fill.mass_kg, Kind.MASS, system)
-    return join(escape(fill.mass_typed), aside(shown.main))
+def _fill(fill: FillLine, system: UnitSystem) -> Markup:
+    typed = ", ".join(part for part in (fill.typed, fill.mass_typed) if part)
+    if fill.struck:
+        reason = _("struck out, not computed with: {reason}", reason=fill.struck_reason)
+        return join(escape(f"{fill.number}."), struck(typed), aside(reason))
+    understood = _("{seconds:.2f} s", seconds=fill.seconds)
+    if fill.mass_kg is not None:
+        understood += f", {amount(fill.mass_kg, Kind.MASS, system).main}"
+    return join(escape(f"{fill.number}. {typed}"), aside(f"= {understood}"))
 
 
-def _result(flow: FlowLine, system: UnitSystem) -> Facts:
-    facts: Facts = []
+def _flow_said(flow: FlowLine, system: UnitSystem) -> str:
+    if flow.flow_m3_per_s is None:
+        return ""
     expanded = flow.expanded_uncertainty_m3_per_s
-    if flow.flow_m3_per_s is not None and expanded is not None:
-        facts += [
-            (_("Flow Q"), _said(measured(flow.flow_m3_per_s, expanded, FLOW, system))),
-            (_("Expanded uncertainty U = k u"), _said(half_width(expanded, FLOW, system))),
-        ]
-    if flow.standard_uncertainty_m3_per_s is not None:
-        said = _said(half_width(flow.standard_uncertainty_m3_per_s, FLOW, system))
-        facts.append((_("Standard uncertainty u"), said))
-    facts += [
-        (_("Coverage factor k, for 95 %"), _number(flow.coverage_factor)),
-        (_("Effective degrees of freedom"), _number(flow.degrees_of_freedom)),
-        (_("Activation flow A"), _activation(flow, system)),
-        (_("Probability that Q reaches A"), _probability(flow.probability_reached)),
-        (_("Formula"), flow.formula),
-        (_("Sources"), "\n".join(flow.sources)),
-        (_("Remarks"), "\n".join(say(warning) for warning in flow.warnings)),
-    ]
-    return facts
+    if expanded is None:
+        return _said(amount(flow.flow_m3_per_s, FLOW, system))
+    return _said(measured(flow.flow_m3_per_s, expanded, FLOW, system, figures=2))
+
+
+def _width_said(width: float | None, system: UnitSystem) -> str:
+    return "" if width is None else _said(half_width(width, FLOW, system, figures=2))
 
 
 def _said(shown: Amount) -> str:
@@ -150,9 +143,19 @@ def _readings(report: VisitReport, width: float) -> list[Flowable]:
     if not report.readings:
         return []
     rows = [_reading(reading, report) for reading in report.readings]
-    heads = [_("Reading"), _("As typed"), _("Understood as"), _("Instrument"), _("Taken")]
+    heads = [
+        _("Reading"),
+        _("As typed"),
+        _("Understood as"),
+        _("Instrument, calibrated to"),
+        _("Taken"),
+    ]
     table = ruled_table(
-        heads, rows, [width * share for share in (0.24, 0.14, 0.24, 0.19, 0.19)], style=FINE
+        heads,
+        rows,
+        [width * share for share in (0.24, 0.12, 0.22, 0.19, 0.23)],
+        style=FINE,
+        air=1.6,
     )
     if not any(reading.standard_uncertainty_si for reading in report.readings):
         return [table]
@@ -168,20 +171,18 @@ def _reading(reading: ReadingLine, report: VisitReport) -> list[Markup]:
     kind = kind_of(reading.quantity)
     understood = uncertainty = ""
     if reading.si_value is not None and kind is not None:
-        understood = _said(amount(reading.si_value, kind, report.letterhead.system))
+        system = report.letterhead.system
+        understood = _said(amount(reading.si_value, kind, system))
         if reading.standard_uncertainty_si:
-            width = half_width(reading.standard_uncertainty_si, kind, report.letterhead.system)
+            expanded = EXPANSION * reading.standard_uncertainty_si
+            understood = _said(measured(reading.si_value, expanded, kind, system, figures=2))
+            width = half_width(reading.standard_uncertainty_si, kind, system, figures=2)
             uncertainty = _("u = {width}", width=width.main)
-    calibrated = (
-        _("calibrated to {date}", date=show_date(reading.calibrated_until))
-        if reading.calibrated_until
-        else ""
-    )
     return [
         lines(escape(reading.label), aside(word(MOMENTS, reading.when))),
         escape(reading.typed),
         lines(escape(understood), escape(uncertainty)),
-        lines(escape(reading.instrument), escape(calibrated)),
+        lines(escape(reading.instrument), escape(show_date(reading.calibrated_until))),
         escape(show_time(reading.taken_at, report.zone)),
     ]
 
@@ -231,12 +232,12 @@ def _appliance(report: VisitReport, width: float) -> list[Flowable]:
         (_("Warranty until"), show_date(appliance.warranty_until)),
         (_("Rented from"), appliance.rented_from),
     ]
-    return [facts_table(facts, width)] if any(said for _label, said in facts) else []
+    return [facts_table(_one_valued(facts), width)] if any(said for _label, said in facts) else []
 
 
 def _record(report: VisitReport) -> Facts:
     causes = [cause for cause in (report.cause, report.second_cause) if cause]
-    return [
+    facts = [
         (_("Visit"), report.number),
         (_("Revision"), f"{report.revision}"),
         (_("Reason for the revision"), report.revision_reason),
@@ -247,6 +248,11 @@ def _record(report: VisitReport) -> Facts:
         (_("Times"), _("by the clock of {zone}", zone=report.zone) if report.zone else ""),
         (_("Format of the record"), f"{report.format}"),
     ]
+    return _one_valued(facts)
+
+
+def _one_valued(facts: Iterable[tuple[str, str]]) -> Facts:
+    return [(label, [escape(said)]) for label, said in facts]
 
 
 def _cause_on_record(cause: CauseLine) -> str:

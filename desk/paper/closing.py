@@ -13,7 +13,7 @@ from desk.paper.page import CELL, INK, SMALL, column_width, labelled, section
 from desk.paper.tables import columns
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_time
-from desk.paper.words import LEFT_STATES, word
+from desk.paper.words import LEFT_SIGNS, LEFT_STATES, word
 from desk.records.snapshots import (
     CautionLine,
     PaperSize,
@@ -74,13 +74,17 @@ def _caution(caution: CautionLine, zone: str) -> Markup:
 def signed(report: VisitReport, paper: PaperSize) -> list[Flowable]:
     """Set who came and when, how the appliance was left, and the customer's signature."""
     width = column_width(paper)
-    block = columns([_visit(report), _signature(report)], [width * 0.5, width * 0.5])
-    return section(_("The visit"), [KeepTogether([block])])
+    blocks = [_visit(report)]
+    if report.signature or report.started_at:
+        blocks.append(_signature(report))
+    block = columns(blocks, [width * 0.5] * len(blocks))
+    return [KeepTogether(section(_("The visit"), [block], whole=True))]
 
 
 def _visit(report: VisitReport) -> list[Flowable]:
     zone = report.zone
     times = (
+        (_("Call received"), report.received_at),
         (_("Booked for"), report.booked_for),
         (_("Started"), report.started_at),
         (_("Finished"), report.finished_at),
@@ -93,16 +97,19 @@ def _visit(report: VisitReport) -> list[Flowable]:
             CELL,
         ),
         *labelled(_("Work allowed by"), escape(report.allowed_by), CELL),
-        *labelled(_("The appliance was"), strong(word(LEFT_STATES, report.left_state)), CELL)
-        * bool(report.left_state),
+        *labelled(_("The appliance was"), strong(_left(report.left_state)), CELL),
     ]
 
 
+def _left(state: str) -> str:
+    return f"{LEFT_SIGNS.get(state, '')} {word(LEFT_STATES, state)}".strip()
+
+
 def _person(person: PersonLine) -> Markup:
-    licence = " ".join(part for part in (person.licence_class, person.licence_number) if part)
-    return lines(
-        strong(person.name), escape(_("Licence {number}", number=licence) if licence else "")
-    )
+    number = person.licence_number
+    held = [person.licence_class, _("licence {number}", number=number) if number else ""]
+    said = ", ".join(part for part in held if part)
+    return lines(strong(person.name), escape(said[:1].upper() + said[1:]))
 
 
 def _signature(report: VisitReport) -> list[Flowable]:

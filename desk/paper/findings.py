@@ -5,7 +5,7 @@ from __future__ import annotations
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Spacer
 
-from desk.paper.page import BODY, INK, LOUD, column_width, labelled, section
+from desk.paper.page import BODY, FINE, INK, LOUD, column_width, labelled, section
 from desk.paper.tables import ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_time
@@ -135,7 +135,9 @@ def what_we_checked(report: VisitReport, paper: PaperSize) -> list[Flowable]:
                 [escape(f"{number}"), escape(check.question), found(check)]
                 for number, check in enumerate(answers, 1)
             ],
-            [width * 0.05, width * 0.47, width * 0.48],
+            [width * 0.05, width * 0.6, width * 0.35],
+            style=FINE,
+            air=1.3,
         )
     ]
     replaced = len(report.checks) - len(answers)

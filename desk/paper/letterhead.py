@@ -41,7 +41,7 @@ def title_line(title: str, beside: Markup, paper: PaperSize) -> list[Flowable]:
     return [
         columns(
             [[paragraph(escape(title), TITLE)], [paragraph(beside, _BODY_RIGHT)]],
-            [width * 0.5, width * 0.5],
+            [width * 0.62, width * 0.38],
         ),
         Spacer(0, 7),
     ]

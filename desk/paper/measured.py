@@ -20,7 +20,6 @@ from desk.paper.page import BODY, CELL, FIGURE, HEAD_CELL, SMALL, column_width, 
 from desk.paper.scale import Band, flow_scale
 from desk.paper.tables import columns, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, plain, strong
-from desk.paper.times import show_date
 from desk.paper.words import MOMENTS, VERDICTS, word
 from desk.records.snapshots import FlowLine, PaperSize, ReadingLine, UnitSystem, VisitReport
 from desk.trade.quantities import Kind
@@ -153,13 +152,15 @@ def _readings(readings: Iterable[ReadingLine], system: UnitSystem, width: float)
             ]
             for (_kind, label), row in rows.items()
         ],
-        [width * 0.27, width * 0.26, width * 0.26, width * 0.21],
+        [width * 0.29, width * 0.27, width * 0.27, width * 0.17],
+        air=1.6,
     )
 
 
 def _value(reading: ReadingLine, system: UnitSystem) -> Markup:
     kind = kind_of(reading.quantity)
-    if reading.si_value is None or kind is None:
+    as_typed = kind is Kind.FRACTION and reading.typed  # 35 ppm says more than 0.0035 %
+    if reading.si_value is None or kind is None or as_typed:
         return lines(escape(reading.typed), aside(reading.note))
     if not reading.standard_uncertainty_si:
         shown = amount(reading.si_value, kind, system)
@@ -169,7 +170,13 @@ def _value(reading: ReadingLine, system: UnitSystem) -> Markup:
     width = half_width(expanded, kind, system)
     return lines(
         join(
-            escape(_("{value} ± {width}", value=shown.main.rsplit(" ", 1)[0], width=width.main)),
+            escape(
+                _(
+                    "{value} ± {width}",
+                    value=shown.main.split("\N{NO-BREAK SPACE}")[0],
+                    width=width.main,
+                )
+            ),
             aside(shown.other),
         ),
         aside(reading.note),
@@ -177,16 +184,5 @@ def _value(reading: ReadingLine, system: UnitSystem) -> Markup:
 
 
 def _instruments(readings: Iterable[ReadingLine]) -> Markup:
-    said = dict.fromkeys(
-        (reading.instrument, reading.calibrated_until) for reading in readings if reading.instrument
-    )
-    return lines(
-        *(
-            aside(
-                _("{instrument}, calibrated to {date}", instrument=name, date=show_date(until))
-                if until
-                else name
-            )
-            for name, until in said
-        )
-    )
+    names = dict.fromkeys(reading.instrument for reading in readings)
+    return lines(*(aside(name) for name in names))

@@ -12,6 +12,10 @@ from desk.trade.units import USUAL, shown
 from desk.wording import _
 
 _DIFFERENCE_OF = {Kind.TEMPERATURE: Kind.TEMPERATURE_DIFFERENCE}
+_NO_BREAK = "\N{NO-BREAK SPACE}"
+_MOST_PLACES = 6
+_TWO_FIGURES_BELOW = 2.95
+_GROUP_FROM = 10_000
 _SIGNED = {Kind.TEMPERATURE, Kind.TEMPERATURE_DIFFERENCE, Kind.VOLTAGE, Kind.CURRENT}
 
 
@@ -43,23 +47,31 @@ def amount(si: float, kind: Kind, system: UnitSystem) -> Amount:
     return _both(kind, system, lambda one: _tidy(show(si, kind, System(one))))
 
 
-def measured(si: float, expanded_si: float, kind: Kind, system: UnitSystem) -> Amount:
+def measured(
+    si: float,
+    expanded_si: float,
+    kind: Kind,
+    system: UnitSystem,
+    *,
+    figures: int | None = None,
+) -> Amount:
     """Show a quantity in both systems, to the places that its uncertainty leaves meaning in."""
 
     def said(one: UnitSystem) -> str:
-        number = _fixed(in_shop_unit(si, kind, one), _places(expanded_si, kind, one))
-        return f"{number} {unit_label(kind, one)}"
+        places = _places(expanded_si, kind, one, figures=figures)
+        number = _fixed(in_shop_unit(si, kind, one), places)
+        return f"{number}{_NO_BREAK}{unit_label(kind, one)}"
 
     return _both(kind, system, said)
 
 
-def half_width(si: float, kind: Kind, system: UnitSystem) -> Amount:
-    """Show an uncertainty of a quantity, two figures of it, in both systems."""
+def half_width(si: float, kind: Kind, system: UnitSystem, *, figures: int | None = None) -> Amount:
+    """Show an uncertainty of a quantity in both systems; ``figures`` as for :func:`_places`."""
     kind = _DIFFERENCE_OF.get(kind, kind)
 
     def said(one: UnitSystem) -> str:
-        number = _fixed(in_shop_unit(si, kind, one), _places(si, kind, one))
-        return f"{number} {unit_label(kind, one)}"
+        number = _fixed(in_shop_unit(si, kind, one), _places(si, kind, one, figures=figures))
+        return f"{number}{_NO_BREAK}{unit_label(kind, one)}"
 
     return _both(kind, system, said)
 
@@ -78,7 +90,12 @@ def interval(si: float, expanded_si: float, kind: Kind, system: UnitSystem) -> A
         low, high = (
             _fixed(in_shop_unit(bound, kind, one), places) for bound in (low_si, si + expanded_si)
         )
-        return _("{low} and {high} {unit}", low=low, high=high, unit=unit_label(kind, one))
+        return _(
+            "{low} and {high}\N{NO-BREAK SPACE}{unit}",
+            low=low,
+            high=high,
+            unit=unit_label(kind, one),
+        )
 
     return _both(kind, system, said)
 
@@ -102,19 +119,35 @@ def _unit(kind: Kind, system: UnitSystem) -> str:
     return USUAL[kind].in_system(System(system))
 
 
-def _places(uncertainty_si: float, kind: Kind, system: UnitSystem) -> int:
-    """Return the decimals that show two figures of an uncertainty (GUM 7.2.6), 0 to 6."""
+def _places(
+    uncertainty_si: float, kind: Kind, system: UnitSystem, *, figures: int | None = None
+) -> int:
+    """Return the decimals that leave ``figures`` of an uncertainty; below zero, whole tens.
+
+    Unless told, one figure stays, and two where the first is a 1 or a 2, since rounding such a
+    number to one figure would change it by up to a third. Common practice, no source.
+    """
     width = abs(in_shop_unit(uncertainty_si, _DIFFERENCE_OF.get(kind, kind), system))
     if width == 0 or not math.isfinite(width):
-        return 3
-    return min(max(1 - math.floor(math.log10(width)), 0), 6)
+        return _MOST_PLACES
+    first = math.floor(math.log10(width))
+    if figures is None:
+        figures = 2 if width / 10**first < _TWO_FIGURES_BELOW else 1
+    return min(figures - 1 - first, _MOST_PLACES)
 
 
 def _fixed(value: float, places: int) -> str:
-    return f"{value:.{places}f}".replace("-", "−")
+    if not math.isfinite(value):
+        return str(value)
+    text = f"{round(value, places):,.{max(places, 0)}f}"
+    # Long numbers are grouped as desk.trade.quantities groups them.
+    grouped = "\u202f" if abs(value) >= _GROUP_FROM else ""
+    return text.replace(",", grouped).replace("-", "−")
 
 
 def _tidy(text: str) -> str:
-    """Leave out a lone ``.0`` and give a negative number its sign."""
+    """Leave out zeros after the last figure and give a negative number its sign."""
     number, space, unit = text.partition(" ")
-    return f"{number.removesuffix('.0').replace('-', '−')}{space}{unit}"
+    if "." in number:
+        number = number.rstrip("0").rstrip(".")
+    return f"{number.replace('-', '−')}{_NO_BREAK * len(space)}{unit}"

@@ -66,9 +66,13 @@ FINE = _style("fine", 7.8, 10.2)
 HEAD_CELL = _style("head-cell", 7.4, 9.6, font=fonts.BOLD, colour=SOFT)
 SIDE_HEAD = _style("side-head", 9.6, 12.4, font=fonts.BOLD, colour=DEEP)
 SHOP = _style("shop", 15, 18, font=fonts.BOLD, colour=DEEP)
-TITLE = _style("title", 19, 23, font=fonts.BOLD)
+TITLE = _style("title", 18, 22, font=fonts.BOLD)
 FIGURE = _style("figure", 15, 19, font=fonts.BOLD)
 LOUD = _style("loud", 11, 14.5, font=fonts.BOLD)
+
+
+LEAST_PAGE = SIZES["letter"][1] - _TOP - _FOOT - _RUNNING_HEAD - 6
+"""Height that only a page that is still empty has left, on the smaller paper."""
 
 _FURNITURE = _style("furniture", 7.4, 9.4, colour=SOFT)
 _FURNITURE_BOLD = _style("furniture-bold", 7.4, 9.4, font=fonts.BOLD, colour=SOFT)
@@ -157,12 +161,17 @@ def enter_in_outline(canvas: Canvas, title: str, level: int, height: float) -> N
     canvas.addOutlineEntry(title, key, level)
 
 
-def section(title: str, content: Sequence[Flowable], *, level: int = 0) -> list[Flowable]:
-    """Set a section beside its name; a section without content leaves no name behind."""
+def section(
+    title: str, content: Sequence[Flowable], *, level: int = 0, whole: bool = False
+) -> list[Flowable]:
+    """Set a section beside its name; a section without content leaves no name behind.
+
+    A name never stands alone at the foot of a page; ``whole`` leaves that to the caller.
+    """
     if not content:
         return []
     return [
-        CondPageBreak(20 * mm),
+        *([] if whole else [CondPageBreak(20 * mm)]),
         SideHead(title, level=level),
         *content,
         Spacer(0, 9 if level == 0 else 5),
@@ -188,15 +197,8 @@ def labelled(label: str, content: Markup, style: ParagraphStyle = BODY) -> list[
     """Set a small bold label over its content; nothing for empty content."""
     if not content:
         return []
-    return [
-        paragraph(strong(label), _over(SMALL)),
-        paragraph(content, style),
-        Spacer(0, 2.5),
-    ]
-
-
-def _over(style: ParagraphStyle) -> ParagraphStyle:
-    return ParagraphStyle(f"{style.name}-over", parent=style, keepWithNext=1, textColor=SOFT)
+    head = paragraph(strong(label), SMALL)
+    return [head, paragraph(content, style), Spacer(0, 2.5)]
 
 
 class _Document(BaseDocTemplate):  # type: ignore[misc]  # ReportLab is not typed

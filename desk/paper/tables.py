@@ -7,12 +7,21 @@ from collections.abc import Sequence
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Table, TableStyle
 
-from desk.paper.page import CELL, FINE, HEAD_CELL, INK, LINE, SOFT
+from desk.paper.page import CELL, FINE, HEAD_CELL, INK, LEAST_PAGE, LINE, SOFT
 from desk.paper.text import Markup, escape, paragraph
 
 type Cell = Flowable | Markup
 
 _AIR = 2.4
+
+
+class _Splitting(Table):  # type: ignore[misc]  # ReportLab is not typed
+    """A table whose rows stay whole unless one alone is too high for a page."""
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """Split between rows; inside a row only at the top of a page."""
+        self.splitInRow = int(height >= LEAST_PAGE)
+        return list(super().split(width, height))
 
 
 def ruled_table(
@@ -22,6 +31,7 @@ def ruled_table(
     *,
     style: ParagraphStyle = CELL,
     numbers: Sequence[int] = (),
+    air: float = _AIR,
 ) -> Table:
     """Set rows under their heads.
 
@@ -31,6 +41,7 @@ def ruled_table(
         widths: of the columns, in points.
         style: of the cells' text.
         numbers: the columns set flush right.
+        air: above and below the text of a row, in points.
     """
     right = ParagraphStyle("right", parent=style, alignment=2)
     right_head = ParagraphStyle("right-head", parent=HEAD_CELL, alignment=2)
@@ -42,14 +53,21 @@ def ruled_table(
         paragraph(escape(head), right_head if column in numbers else HEAD_CELL)
         for column, head in enumerate(heads)
     ]
-    table = Table([top, *body], colWidths=list(widths), repeatRows=1, splitInRow=1, hAlign="LEFT")
+    table = _Splitting(
+        [top, *body], colWidths=list(widths), repeatRows=1, splitInRow=1, hAlign="LEFT"
+    )
     table.setStyle(_RULES)
+    table.setStyle(
+        TableStyle(
+            [("TOPPADDING", (0, 1), (-1, -1), air), ("BOTTOMPADDING", (0, 1), (-1, -1), air)]
+        )
+    )
     return table
 
 
 def columns(cells: Sequence[Sequence[Flowable]], widths: Sequence[float]) -> Table:
     """Set blocks side by side, tops level, without lines."""
-    table = Table(
+    table = _Splitting(
         [[list(cell) for cell in cells]], colWidths=list(widths), splitInRow=1, hAlign="LEFT"
     )
     table.setStyle(
@@ -57,7 +75,8 @@ def columns(cells: Sequence[Sequence[Flowable]], widths: Sequence[float]) -> Tab
             [
                 ("VALIGN", (0, 0), (-1, -1), "TOP"),
                 ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                ("RIGHTPADDING", (0, 0), (-1, -1), 10),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+                ("RIGHTPADDING", (0, 0), (-2, -1), 10),
                 ("TOPPADDING", (0, 0), (-1, -1), 0),
                 ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
             ]
@@ -66,15 +85,16 @@ def columns(cells: Sequence[Sequence[Flowable]], widths: Sequence[float]) -> Tab
     return table
 
 
-def facts_table(facts: Sequence[tuple[str, str]], width: float) -> Table:
-    """Set what is known as label and value, leaving out what is not known."""
-    table = Table(
+def facts_table(facts: Sequence[tuple[str, Sequence[Markup]]], width: float) -> Table:
+    """Set what is known as label and one or more values, leaving out what is not known."""
+    known = [(label, values) for label, values in facts if any(values)]
+    across = max((len(values) for _label, values in known), default=1)
+    table = _Splitting(
         [
-            [paragraph(escape(label), _FACT), paragraph(escape(said), FINE)]
-            for label, said in facts
-            if said
+            [paragraph(escape(label), _FACT), *(paragraph(value, FINE) for value in values)]
+            for label, values in known
         ],
-        colWidths=[width * 0.34, width * 0.66],
+        colWidths=[width * 0.28, *[width * 0.72 / across] * across],
         splitInRow=1,
         hAlign="LEFT",
     )

@@ -74,17 +74,22 @@ def _line(line: str) -> str:
 
 def strong(text: Message | str) -> Markup:
     """Turn text into markup that prints it in bold."""
-    return Markup(f"<b>{escape(text)}</b>")
+    return _within("<b>", escape(text), "</b>")
 
 
 def aside(text: Message | str, size: float = 7.5) -> Markup:
     """Turn text into markup that prints it small and grey, beside what matters more."""
-    return Markup(f'<font size="{size:g}" color="#4a4a4a">{escape(text)}</font>')
+    return _within(f'<font size="{size:g}" color="#4a4a4a">', escape(text), "</font>")
 
 
 def struck(text: Message | str) -> Markup:
     """Turn text into markup that prints it struck through."""
-    return Markup(f"<strike>{escape(text)}</strike>")
+    return _within("<strike>", escape(text), "</strike>")
+
+
+def _within(before: str, markup: Markup, after: str) -> Markup:
+    """Wrap markup in a tag; nothing stays nothing, so that it can be left out."""
+    return Markup(f"{before}{markup}{after}" if markup else "")
 
 
 def join(*parts: Markup, between: str = " ") -> Markup:

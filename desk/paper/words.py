@@ -25,10 +25,12 @@ STATES: Mapping[str, Message] = {
 }
 
 LEFT_STATES: Mapping[str, Message] = {
-    "on": message("● left on"),
-    "off": message("○ left switched off"),
-    "tagged": message("■ left off and tagged: do not use"),
+    "on": message("left on"),
+    "off": message("left switched off"),
+    "tagged": message("left off and tagged: do not use"),
 }
+
+LEFT_SIGNS: Mapping[str, str] = {"on": "●", "off": "○", "tagged": "■"}
 
 VERDICTS: Mapping[str, tuple[str, Message]] = {
     "enough": ("✔", message("Enough for the appliance to respond.")),
@@ -77,13 +79,21 @@ GROUPS: Mapping[str, Message] = {
     "model": message("by model"),
     "cause": message("by cause"),
     "part": message("by part"),
-    "area": message("by supply area"),
+    "maker": message("by maker"),
+    "complaint": message("by complaint"),
     "supply_area": message("by supply area"),
     "hardness": message("by hardness of the water"),
-    "installed": message("by year of installation"),
     "install_year": message("by year of installation"),
     "sensing_kind": message("by sensing kind"),
     "technician": message("by technician"),
+}
+
+
+LEFT_OUT: Mapping[str, Message] = {
+    "still_open": message("a visit to finish it is still open"),
+    "stop_and_leave": message("stopped for safety and left"),
+    "planned_service": message("planned service, nothing was complained of"),
+    "called_off": message("called off"),
 }
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
@@ -202,7 +203,11 @@ def signature_picture() -> bytes:
     """Return a scrawl as PNG bytes, dark on a transparent ground."""
     picture = Image.new("RGBA", (600, 180), (0, 0, 0, 0))
     pen = ImageDraw.Draw(picture)
-    points = [(30 + x * 9, 90 + (50 if x % 2 else -40) * (1 - x / 70)) for x in range(60)]
+    turns = [step / 12 for step in range(260)]
+    points = [
+        (40 + 22 * turn + 34 * math.sin(turn), 95 - 55 * math.cos(1.7 * turn) / (1 + turn / 9))
+        for turn in turns
+    ]
     pen.line(points, fill=(10, 20, 60, 255), width=5, joint="curve")
     target = io.BytesIO()
     picture.save(target, "PNG")
@@ -354,7 +359,7 @@ def _repeat_visit(number: int, repeated_by: str = "", days: int | None = None) -
         cause="Inlet screen blocked",
         repeated_by=repeated_by,
         days_between=days,
-        left_out="" if number % 9 else "window_open",
+        left_out="" if number % 9 else "window_not_over",
     )
 
 
@@ -400,7 +405,7 @@ def full_summary(system: UnitSystem = "us", paper: PaperSize = "letter") -> Repe
         zone=ZONE,
         rows=rows,
         total=repeat_row("", "All jobs", 107, 25, (0.1638, 0.3220)),
-        left_out=(("window_open", 12), ("called_off", 4), ("planned", 9)),
+        left_out=(("window_not_over", 12), ("called_off", 4), ("planned_service", 9)),
         definitions=(
             message("A job is a visit with its continuations."),
             message("A job is repeated when a later call for the same appliance and complaint "

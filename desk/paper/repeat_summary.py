@@ -1,0 +1,275 @@
+"""The repeat-failure summary: what comes back, how sure that is, and the visits behind it."""
+
+from __future__ import annotations
+
+import math
+
+from reportlab.lib.units import mm
+from reportlab.platypus import CondPageBreak, Flowable, Spacer
+
+from desk.paper.letterhead import letterhead, title_line
+from desk.paper.measures import percent
+from desk.paper.page import (
+    BODY,
+    FINE,
+    Furniture,
+    beside_the_margin,
+    column_width,
+    print_pages,
+    section,
+)
+from desk.paper.rate_bar import rate_bar
+from desk.paper.tables import Cell, ruled_table
+from desk.paper.text import Markup, aside, escape, join, lines, paragraph, plain, strong
+from desk.paper.times import show_date
+from desk.paper.words import GROUPS, LEFT_OUT, SENSING_KINDS, word
+from desk.records.snapshots import PaperSize, RepeatRow, RepeatSummary, RepeatVisit
+from desk.wording import _, plural
+
+_BAR_SHARE = 0.17
+_TENTH = 0.1
+
+
+def repeat_summary(summary: RepeatSummary, *, paper: PaperSize | None = None) -> bytes:
+    """Print a repeat-failure summary.
+
+    Args:
+        summary: the frozen figures; rows are printed in the order they are given.
+        paper: size of the paper; the shop's unless given.
+
+    Returns:
+        The PDF. The same summary and language give the same bytes.
+    """
+    size = paper or summary.letterhead.paper
+    width = column_width(size)
+    title = _("What comes back, {group}", group=word(GROUPS, summary.by))
+    story: list[Flowable] = [
+        *letterhead(summary.letterhead, size),
+        *title_line(title, _scope(summary), size),
+        *beside_the_margin(
+            [
+                *section(_("All in all"), _all_in_all(summary)),
+                *section(_("Ranked"), _ranked(summary, width)),
+                *_visits_behind(summary, width),
+                *section(_("What was left out"), _left_out(summary)),
+                *section(_("What is counted"), _definitions(summary)),
+            ]
+        ),
+    ]
+    return print_pages(story, _furniture(summary, title, size))
+
+
+def _furniture(summary: RepeatSummary, title: str, paper: PaperSize) -> Furniture:
+    return Furniture(
+        title=title,
+        author=summary.letterhead.name,
+        subject=_("Repeat failures within {days} days", days=summary.within_days),
+        running=title,
+        seal=_("As of {date}", date=show_date(summary.as_of)),
+        fingerprint=_("Office copy: names premises; not for customers."),
+        paper=paper,
+    )
+
+
+def _scope(summary: RepeatSummary) -> Markup:
+    since, until = show_date(summary.since), show_date(summary.until)
+    if since and until:
+        period = _("Finished {since} to {until}", since=since, until=until)
+    elif since:
+        period = _("Finished since {since}", since=since)
+    elif until:
+        period = _("Finished up to {until}", until=until)
+    else:
+        period = _("All finished jobs")
+    return lines(
+        strong(period),
+        escape(_("Came back within {days} days", days=summary.within_days)),
+        aside(_("As of {date}, days of {zone}", date=show_date(summary.as_of), zone=summary.zone)),
+    )
+
+
+def _all_in_all(summary: RepeatSummary) -> list[Flowable]:
+    total = summary.total
+    content: list[Flowable] = [paragraph(strong(in_words(total, summary.within_days)), BODY)]
+    if total.finished:
+        said = _(
+            "{continued} of {finished} finished jobs ({share}) needed more than one visit.",
+            continued=total.continued,
+            finished=total.finished,
+            share=percent(total.continued / total.finished),
+        )
+        content.append(paragraph(escape(said), BODY))
+    return content
+
+
+def in_words(row: RepeatRow, within_days: int) -> str:
+    """Say a row's rate and what chance allows, in a sentence."""
+    if row.rate is None or row.low is None or row.high is None:
+        return _(
+            "No job whose {days} days are over: there is no rate to tell yet.", days=within_days
+        )
+    return plural(
+        "Of 1 job whose {days} days are over, {repeats} came back: {rate}. Allowing for chance, "
+        "the lasting share may be anything from {low} to {high}.",
+        "Of {count} jobs whose {days} days are over, {repeats} came back: {rate}. Allowing for "
+        "chance, the lasting share may be anything from {low} to {high}.",
+        row.counted,
+        days=within_days,
+        repeats=row.repeats,
+        rate=percent(row.rate),
+        low=percent(row.low),
+        high=percent(row.high),
+    )
+
+
+def _ranked(summary: RepeatSummary, width: float) -> list[Flowable]:
+    if not summary.rows:
+        return [paragraph(escape(_("No job was finished in this period.")), BODY)]
+    rows = [*summary.rows, summary.total]
+    end = _scale_end(rows)
+    heads = [
+        "",
+        _("Jobs finished"),
+        _("{days} days over", days=summary.within_days),
+        _("Came back"),
+        _("Rate"),
+        _("Range chance allows"),
+        _("bar: 0 to {end}", end=percent(end)),
+        _("More than one visit"),
+    ]
+    table = ruled_table(
+        heads,
+        [_ranked_row(summary, row, end, width * _BAR_SHARE - 6) for row in rows],
+        [width * share for share in (0.235, 0.105, 0.095, 0.085, 0.08, 0.13, _BAR_SHARE, 0.1)],
+        style=FINE,
+        numbers=(1, 2, 3, 4, 5, 7),
+    )
+    note = _(
+        "Groups stand in the order of the lower end of their range, so that one unlucky job "
+        "does not top the list."
+    )
+    return [table, Spacer(0, 2), paragraph(aside(note), FINE)]
+
+
+def _scale_end(rows: list[RepeatRow]) -> float:
+    highest = max((row.high for row in rows if row.high is not None), default=1.0)
+    return min(max(math.ceil(highest / _TENTH) * _TENTH, _TENTH), 1.0)
+
+
+def _ranked_row(summary: RepeatSummary, row: RepeatRow, end: float, width: float) -> list[Cell]:
+    is_total = row is summary.total
+    label = _label(summary, row)
+    shares: list[Cell] = [escape("–"), escape("–"), escape("")]
+    if row.rate is not None and row.low is not None and row.high is not None:
+        reach = _("{low}–{high} %", low=f"{100 * row.low:.0f}", high=f"{100 * row.high:.0f}")
+        shares = [
+            strong(percent(row.rate)),
+            escape(reach),
+            rate_bar(row.rate, row.low, row.high, end=end, width=width),
+        ]
+    return [
+        strong(label) if is_total else escape(label),
+        escape(f"{row.finished}"),
+        escape(f"{row.counted}"),
+        escape(f"{row.repeats}"),
+        *shares,
+        escape(percent(row.continued / row.finished) if row.finished else "–"),
+    ]
+
+
+def _label(summary: RepeatSummary, row: RepeatRow) -> str:
+    label = row.label or row.key
+    return word(SENSING_KINDS, label) if summary.by == "sensing_kind" else label
+
+
+def _visits_behind(summary: RepeatSummary, width: float) -> list[Flowable]:
+    story: list[Flowable] = []
+    for row in summary.rows:
+        if row.visits:
+            story += [
+                CondPageBreak(32 * mm),
+                *section(_label(summary, row), _group(summary, row, width), level=1),
+            ]
+    return story
+
+
+def _group(summary: RepeatSummary, row: RepeatRow, width: float) -> list[Flowable]:
+    heads = [
+        _("Job"),
+        _("Finished"),
+        _("Appliance"),
+        _("Complaint and cause"),
+        _("What became of it"),
+    ]
+    table = ruled_table(
+        heads,
+        [
+            [
+                strong(visit.number),
+                escape(show_date(visit.finished)),
+                lines(
+                    join(escape(visit.appliance), aside(visit.model, 7)),
+                    aside(visit.premises, 7),
+                ),
+                lines(escape(visit.complaint), aside(visit.cause, 7)),
+                _became(visit, summary.within_days),
+            ]
+            for visit in row.visits
+        ],
+        [width * share for share in (0.12, 0.16, 0.22, 0.24, 0.26)],
+        style=FINE,
+        air=1.6,
+    )
+    said = in_words(row, summary.within_days)
+    return [paragraph(escape(said), FINE), Spacer(0, 3), table]
+
+
+def _became(visit: RepeatVisit, within_days: int) -> Markup:
+    back = ""
+    if visit.repeated_by:
+        back = plural(
+            "came back as {number} after {count} day",
+            "came back as {number} after {count} days",
+            visit.days_between or 0,
+            number=visit.repeated_by,
+        )
+    if visit.left_out:
+        return lines(
+            escape(_("○ left out: {reason}", reason=_reason(visit.left_out, within_days))),
+            aside(back, 7),
+        )
+    return strong(f"▲ {back}") if back else escape(_("● did not come back"))
+
+
+def _reason(reason: str, within_days: int) -> str:
+    if reason == "window_not_over":
+        return _("the {days} days are not over yet", days=within_days)
+    return word(LEFT_OUT, reason)
+
+
+def _left_out(summary: RepeatSummary) -> list[Flowable]:
+    counts = [(reason, count) for reason, count in summary.left_out if count]
+    if not counts:
+        return [paragraph(escape(_("Nothing: every job is counted.")), FINE)]
+    return [
+        paragraph(
+            escape(
+                plural(
+                    "{count} job: {reason}",
+                    "{count} jobs: {reason}",
+                    count,
+                    reason=_reason(reason, summary.within_days),
+                )
+            ),
+            FINE,
+        )
+        for reason, count in counts
+    ]
+
+
+def _definitions(summary: RepeatSummary) -> list[Flowable]:
+    always = _(
+        "Range: Wilson's 95 % interval. A range found this way holds the lasting share about 95 "
+        "times in 100, as long as jobs come back independently of each other."
+    )
+    return [paragraph(escape(text), FINE) for text in [*map(plain, summary.definitions), always]]
