@@ -15,9 +15,10 @@ from sqlalchemy.orm import Session
 
 from desk.errors import InputError, OutageError
 from desk.records import journal, probe
+from desk.records.deeds.base import Deed, Look
 from desk.records.engine import WRITES, make_engine, outages
 from desk.records.keys import KeyMaker
-from desk.records.tables import ChangeSet, Device, Here, Shop
+from desk.records.tables import Device, Here, Shop
 from desk.wording import Message, message
 
 
@@ -232,10 +233,24 @@ class Office:
         with outages(), Session(self._engine) as session, session.begin():
             yield session
 
-    def newest_entry(self) -> datetime | None:
-        """Return when the journal's newest change set was written, or None when empty."""
+    def carry_out[T](self, deed: Deed[T], *, person_id: uuid.UUID | None = None) -> T:
+        """Do a deed in one transaction and return its snapshot when the commit is back.
+
+        Raises:
+            DeskError: what the deed raises, or an outage; nothing of it was kept.
+        """
+        with self.deed(deed.what, person_id=person_id) as session:
+            seen = deed.run(session)
+        return seen
+
+    def answer[T](self, look: Look[T]) -> T:
+        """Answer a question from one moment's state.
+
+        Raises:
+            DeskError: what the look raises, or an outage.
+        """
         with self.look() as session:
-            return session.scalar(sa.select(sa.func.max(ChangeSet.at)))
+            return look.run(session)
 
     def close(self) -> None:
         """Let go of the file; the last to leave folds the write-ahead log back into it."""

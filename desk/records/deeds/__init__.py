@@ -1,0 +1,1 @@
+"""Deeds and looks, by the window that hands them in."""

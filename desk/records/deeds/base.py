@@ -1,0 +1,34 @@
+"""What windows hand in: deeds that change an office and looks that read it.
+
+Both are frozen values, so that they can be queued, told apart and logged. A deed is one act of a
+person in one transaction; what it returns is a snapshot.
+"""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from sqlalchemy.orm import Session
+
+from desk.wording import Message
+
+
+class Deed[T](Protocol):
+    """One act of a person."""
+
+    @property
+    def what(self) -> Message:
+        """Say what is done, as history will say it."""
+        ...
+
+    def run(self, session: Session) -> T:
+        """Do it, and return what the person sees afterwards."""
+        ...
+
+
+class Look[T](Protocol):
+    """One question to the office."""
+
+    def run(self, session: Session) -> T:
+        """Answer it."""
+        ...
