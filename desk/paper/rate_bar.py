@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from reportlab.graphics.shapes import Drawing, Line, Rect
 
+from desk.paper.drawing import blank_drawing
 from desk.paper.page import INK, LINE, SOFT
 
 _HEIGHT = 11.0
@@ -20,7 +21,7 @@ def rate_bar(rate: float, low: float, high: float, *, end: float, width: float) 
         end: share at the right end of the scale, the same for every row of a table.
         width: of the drawing, in points.
     """
-    drawing = Drawing(width, _HEIGHT)
+    drawing = blank_drawing(width, _HEIGHT)
     at_rate, at_low, at_high = (
         (width - 2) * min(share, end) / end + 1 for share in (rate, low, high)
     )

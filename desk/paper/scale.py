@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from reportlab.graphics.shapes import Drawing, Line, PolyLine, Rect, String
 
 from desk.paper import fonts
+from desk.paper.drawing import blank_drawing
 from desk.paper.page import INK, LINE, SOFT, WASH
 
 _ROW = 17.0
@@ -60,12 +61,12 @@ def flow_scale(
         unit: of all values, as a person writes it.
         width: of the drawing, in points.
     """
-    fonts.register()
     height = _TOP + _ROW * len(bands) + _AXIS
     reach = max([activation or 0.0, *(band.high for band in bands)])
     step = _step(reach)
-    axis = _Axis(_LABELS, width - _LABELS - _RIGHT, step, step * math.ceil(reach * 1.02 / step))
-    drawing = Drawing(width, height)
+    steps = max(math.ceil(reach * 1.02 / step), 1)
+    axis = _Axis(_LABELS, width - _LABELS - _RIGHT, step, step * steps)
+    drawing = blank_drawing(width, height)
     if activation is not None:
         _below_activation(drawing, axis, activation, height)
     _ticks(drawing, axis, unit, height)

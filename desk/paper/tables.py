@@ -7,12 +7,16 @@ from collections.abc import Sequence
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Table, TableStyle
 
+from desk.paper import fonts
 from desk.paper.page import CELL, FINE, HEAD_CELL, INK, LEAST_PAGE, LINE, SOFT
 from desk.paper.text import Markup, escape, paragraph
 
 type Cell = Flowable | Markup
 
 _AIR = 2.4
+
+# Cells name a font even where a paragraph sets its own; without this it is one not embedded.
+_FONT = ("FONTNAME", (0, 0), (-1, -1), fonts.REGULAR)
 
 
 class _Splitting(Table):  # type: ignore[misc]  # ReportLab is not typed
@@ -73,6 +77,7 @@ def columns(cells: Sequence[Sequence[Flowable]], widths: Sequence[float]) -> Tab
     table.setStyle(
         TableStyle(
             [
+                _FONT,
                 ("VALIGN", (0, 0), (-1, -1), "TOP"),
                 ("LEFTPADDING", (0, 0), (-1, -1), 0),
                 ("RIGHTPADDING", (0, 0), (-1, -1), 0),
@@ -110,6 +115,7 @@ _FACT = ParagraphStyle("fact", parent=FINE, textColor=SOFT)
 
 _CLOSE = TableStyle(
     [
+        _FONT,
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 0),
         ("RIGHTPADDING", (0, 0), (-1, -1), 6),
@@ -120,6 +126,7 @@ _CLOSE = TableStyle(
 
 _RULES = TableStyle(
     [
+        _FONT,
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 0),
         ("RIGHTPADDING", (0, 0), (-1, -1), 6),
