@@ -9,10 +9,10 @@ _RUNS = frozenset("=+-@\t\r\0")
 def guard(cell: str) -> str:
     """Return a cell that no spreadsheet runs: a risky one gains one ``'`` in front.
 
-    A cell that already begins with ``'`` before a risky sign gains one too, so that
-    :func:`unguard` gives back exactly what was there.
+    A cell that already begins with ``'`` before a risky sign gains one too (blanks between them
+    count for nothing), so that :func:`unguard` gives back exactly what was there.
     """
-    first = cell.lstrip(" ").lstrip("'")[:1]
+    first = cell.lstrip(" '")[:1]
     return f"'{cell}" if first and first in _RUNS else cell
 
 

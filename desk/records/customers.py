@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 
 from sqlalchemy.orm import Session
@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError
 from desk.records.fold import fold
 from desk.records.journal import keep
+from desk.records.rows import change_fields, row_of
 from desk.records.tables import Customer, CustomerEmail, CustomerPhone, Person
 from desk.wording import message
 
@@ -100,9 +101,45 @@ def add_customer(
     for phone in phones:
         add_phone(session, customer.id, phone, region=region)
     for email in emails:
-        if email.strip():
-            keep(session, CustomerEmail(customer_id=customer.id, address=email.strip()))
+        add_email(session, customer.id, email)
     return customer.id
+
+
+CUSTOMER_FIELDS = frozenset({"name", "note", "street", "locality", "region", "postcode", "country"})
+
+
+def change_customer(session: Session, customer_id: uuid.UUID, changes: Mapping[str, str]) -> None:
+    """Change a customer's name, address or note.
+
+    Raises:
+        InputError: there is no such customer, the name is empty, or a field is none of these.
+    """
+    customer = row_of(session, Customer, customer_id)
+    if "name" in changes:
+        _named(changes["name"])
+    change_fields(customer, changes, allowed=CUSTOMER_FIELDS)
+    customer.folded = fold(customer.name)
+
+
+def change_person(session: Session, person_id: uuid.UUID, details: PersonDetails) -> None:
+    """Change somebody of the shop.
+
+    Raises:
+        InputError: there is no such person, or the name is empty.
+    """
+    person = row_of(session, Person, person_id)
+    _named(details.name)
+    change_fields(
+        person,
+        {part.name: getattr(details, part.name) for part in fields(details)},
+        allowed=frozenset(part.name for part in fields(details)),
+    )
+
+
+def add_email(session: Session, customer_id: uuid.UUID, address: str) -> None:
+    """Keep an e-mail address as typed; an empty one is passed over."""
+    if address.strip():
+        keep(session, CustomerEmail(customer_id=customer_id, address=address.strip()))
 
 
 def add_phone(

@@ -240,8 +240,7 @@ class Office:
             DeskError: what the deed raises, or an outage; nothing of it was kept.
         """
         with self.deed(deed.what, person_id=person_id) as session:
-            seen = deed.run(session)
-        return seen
+            return deed.run(session)
 
     def answer[T](self, look: Look[T]) -> T:
         """Answer a question from one moment's state.

@@ -8,8 +8,8 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
-from desk.records.journal import deed_of, keep
-from desk.records.rows import open_visit
+from desk.records.journal import deed_of, keep, withdraw
+from desk.records.rows import open_visit, row_of
 from desk.records.tables import Part, PartUsed, StockMovement
 from desk.wording import message
 
@@ -131,3 +131,49 @@ def use_part(
             kept_for_claim=kept_for_claim,
         ),
     ).id
+
+
+def withdraw_used(session: Session, visit_id: uuid.UUID, part_used_id: uuid.UUID) -> None:
+    """Take a fitted part off the record of a visit; pieces of the catalogue go back to the van.
+
+    Raises:
+        InputError: the part is not on this visit.
+        RuleError: the visit is sealed.
+    """
+    visit = open_visit(session, visit_id)
+    used = row_of(session, PartUsed, part_used_id)
+    if used.visit_id != visit.id:
+        raise InputError(message("This part is not on visit {number}.", number=visit.number))
+    withdraw(session, used)
+    if used.part_id is not None:
+        move_stock(
+            session,
+            used.part_id,
+            used.pieces,
+            "returned",
+            van_of_id=visit.technician_id,
+            visit_id=visit.id,
+        )
+
+
+def change_part(
+    session: Session,
+    part_id: uuid.UUID,
+    *,
+    name: str,
+    price_cents: int | None,
+    keep_at_least: int,
+) -> None:
+    """Change a part of the catalogue; its number stays.
+
+    Raises:
+        InputError: no name, or a price or a number of pieces below nothing.
+    """
+    part = row_of(session, Part, part_id)
+    if not name.strip():
+        raise InputError(message("Type what the part is."), field="name")
+    if keep_at_least < 0 or (price_cents is not None and price_cents < 0):
+        raise InputError(message("Type a number from 0."), field="keep_at_least")
+    part.name = name.strip()
+    part.price_cents = price_cents
+    part.keep_at_least = keep_at_least

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
 from desk.records.customers import Address
 from desk.records.journal import deed_of, keep
-from desk.records.rows import row_of, sensible_day
+from desk.records.rows import change_fields, row_of, sensible_day
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from desk.records.tables.places import APPLIANCE_KINDS, LINK_ROLES, SENSING_KINDS
 from desk.trade.quantities import Kind, Typed, parse
@@ -110,45 +112,90 @@ def add_appliance(session: Session, premises_id: uuid.UUID, details: ApplianceDe
             cannot be meant.
     """
     row_of(session, Premises, premises_id)
-    _one_of(details.kind, APPLIANCE_KINDS, "kind")
-    _one_of(details.sensing_kind, SENSING_KINDS, "sensing_kind")
     deed = deed_of(session)
-    today = deed.now().date()
-    for field in ("installed", "warranty_until"):
-        day = getattr(details, field)
-        if day is not None:
-            sensible_day(day, today, field=field, ahead_years=0 if field == "installed" else 30)
-    rated = _quantity(details.rated_input, Kind.POWER, "rated_input")
-    smallest = _quantity(details.smallest_input, Kind.POWER, "smallest_input")
-    activation = _quantity(details.activation, Kind.VOLUME_RATE, "activation")
-    accuracy = _quantity(details.activation_accuracy, Kind.VOLUME_RATE, "activation_accuracy")
+    values = _understood(details, deed.now().date())
     deed.device.appliances_made += 1
     return keep(
         session,
         Appliance(
             premises_id=premises_id,
             number=f"{deed.device.prefix}-H{deed.device.appliances_made:04d}",
-            kind=details.kind,
-            sensing_kind=details.sensing_kind,
-            maker=details.maker.strip(),
-            model=details.model.strip(),
-            serial=details.serial.strip(),
-            installed=details.installed,
-            warranty_until=details.warranty_until,
-            rated_input_typed=details.rated_input.strip(),
-            rated_input_w=rated and rated.si,
-            smallest_input_typed=details.smallest_input.strip(),
-            smallest_input_w=smallest and smallest.si,
-            activation_typed=details.activation.strip(),
-            activation_m3_per_s=activation and activation.si,
-            activation_accuracy_typed=details.activation_accuracy.strip(),
-            activation_accuracy_m3_per_s=accuracy and accuracy.si,
-            gas_kind=details.gas_kind.strip(),
-            vent=details.vent.strip(),
-            rented_from=details.rented_from.strip(),
-            note=details.note.strip(),
+            **values,
         ),
     ).id
+
+
+def change_appliance(session: Session, appliance_id: uuid.UUID, details: ApplianceDetails) -> None:
+    """Change an appliance to what its form says.
+
+    Raises:
+        InputError: as :func:`add_appliance`.
+    """
+    appliance = row_of(session, Appliance, appliance_id)
+    for name, value in _understood(details, deed_of(session).now().date()).items():
+        setattr(appliance, name, value)
+
+
+def _understood(details: ApplianceDetails, today: date) -> dict[str, Any]:
+    """Return the columns of an appliance: texts as typed beside their SI values."""
+    _one_of(details.kind, APPLIANCE_KINDS, "kind")
+    _one_of(details.sensing_kind, SENSING_KINDS, "sensing_kind")
+    for field, ahead in (("installed", 0), ("warranty_until", 30)):
+        day = getattr(details, field)
+        if day is not None:
+            sensible_day(day, today, field=field, ahead_years=ahead)
+    values: dict[str, Any] = {
+        field: getattr(details, field)
+        for field in ("kind", "sensing_kind", "installed", "warranty_until")
+    }
+    for field in ("maker", "model", "serial", "gas_kind", "vent", "rented_from", "note"):
+        values[field] = getattr(details, field).strip()
+    for field, kind, column in _TYPED_QUANTITIES:
+        typed = getattr(details, field).strip()
+        quantity = _quantity(typed, kind, field)
+        values[f"{field}_typed"] = typed
+        values[column] = quantity and quantity.si
+    return values
+
+
+_TYPED_QUANTITIES = (
+    ("rated_input", Kind.POWER, "rated_input_w"),
+    ("smallest_input", Kind.POWER, "smallest_input_w"),
+    ("activation", Kind.VOLUME_RATE, "activation_m3_per_s"),
+    ("activation_accuracy", Kind.VOLUME_RATE, "activation_accuracy_m3_per_s"),
+)
+PREMISES_FIELDS = frozenset(
+    {
+        "street",
+        "locality",
+        "region",
+        "postcode",
+        "country",
+        "access_note",
+        "supply_area",
+        "water_source",
+        "fuel",
+    }
+)
+
+
+def change_premises(session: Session, premises_id: uuid.UUID, changes: Mapping[str, str]) -> None:
+    """Change premises: address, access, supply area, water, fuel, and hardness as typed.
+
+    Raises:
+        InputError: there are no such premises, the street is empty, or the hardness cannot be
+            read.
+    """
+    premises = row_of(session, Premises, premises_id)
+    rest = dict(changes)
+    if not rest.get("street", "-").strip():
+        raise InputError(message("Type the street."), field="street")
+    if "hardness" in rest:
+        typed = rest.pop("hardness").strip()
+        hard = _quantity(typed, Kind.HARDNESS, "hardness")
+        premises.hardness_typed = typed
+        premises.hardness_kg_per_m3 = hard.si if hard else None
+    change_fields(premises, rest, allowed=PREMISES_FIELDS)
 
 
 def _quantity(typed: str, kind: Kind, field: str) -> Typed | None:

@@ -143,7 +143,11 @@ def _customer(session: Session, visit: Visit) -> CustomerLine | None:
             phones=(visit.caller_phone,) if visit.caller_phone else (),
             emails=(),
         )
-    customer = session.get_one(Customer, visit.customer_id)
+    return customer_line(session, session.get_one(Customer, visit.customer_id))
+
+
+def customer_line(session: Session, customer: Customer) -> CustomerLine:
+    """Return a customer with everything there is to reach them by."""
     phones = session.scalars(
         sa.select(CustomerPhone.typed)
         .where(CustomerPhone.customer_id == customer.id, CustomerPhone.withdrawn_at.is_(None))
@@ -165,7 +169,11 @@ def _customer(session: Session, visit: Visit) -> CustomerLine | None:
 def _premises(session: Session, visit: Visit) -> PremisesLine | None:
     if visit.premises_id is None:
         return None
-    premises = session.get_one(Premises, visit.premises_id)
+    return premises_line(session.get_one(Premises, visit.premises_id))
+
+
+def premises_line(premises: Premises) -> PremisesLine:
+    """Return where the work is done."""
     return PremisesLine(
         address=address_lines(premises),
         access_note=premises.access_note,
@@ -178,7 +186,11 @@ def _premises(session: Session, visit: Visit) -> PremisesLine | None:
 def _appliance(session: Session, visit: Visit) -> ApplianceLine | None:
     if visit.appliance_id is None:
         return None
-    appliance = session.get_one(Appliance, visit.appliance_id)
+    return appliance_line(session.get_one(Appliance, visit.appliance_id))
+
+
+def appliance_line(appliance: Appliance) -> ApplianceLine:
+    """Return an appliance as its record stands."""
     return ApplianceLine(
         number=appliance.number,
         kind=appliance.kind,

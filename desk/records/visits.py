@@ -203,6 +203,15 @@ def _read_kept(_edition: str, content: str) -> Checklist:
     return read_edition(content)
 
 
+def is_waiting(session: Session, visit_id: uuid.UUID) -> bool:
+    """Return whether a visit has not begun yet.
+
+    Raises:
+        InputError, RuleError: there is no such visit, or it cannot be worked on.
+    """
+    return open_visit(session, visit_id).state in {"new_call", "booked"}
+
+
 def _keep_edition(session: Session, checklist: Checklist) -> uuid.UUID:
     """Return the kept text of a checklist, keeping it when it is used for the first time."""
     edition = _current_edition(checklist.id)

@@ -1,0 +1,369 @@
+"""What the visit sheet hands in. Every deed returns the sheet as it stands afterwards."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import ClassVar
+
+from sqlalchemy.orm import Session
+
+from desk.records import checks, parts, readings, sealing, undo, visits
+from desk.records.readings import FlowSetup
+from desk.records.sheet import sheet_of
+from desk.records.snapshots import SealedReport
+from desk.records.views import VisitSheet
+from desk.trade.checklist import Given
+from desk.wording import Message, message
+
+
+@dataclass(frozen=True, slots=True)
+class SeeVisit:
+    """Look at a visit."""
+
+    visit_id: uuid.UUID
+
+    def run(self, session: Session) -> VisitSheet:
+        """Return the sheet."""
+        return sheet_of(session, self.visit_id)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeSealed:
+    """Look at every sealed revision of a visit."""
+
+    visit_id: uuid.UUID
+
+    def run(self, session: Session) -> tuple[SealedReport, ...]:
+        """Return the revisions, the first one first."""
+        return sealing.sealed_revisions(session, self.visit_id)
+
+
+@dataclass(frozen=True, slots=True)
+class _OnVisit:
+    """A deed on one visit: do it, then return the sheet."""
+
+    visit_id: uuid.UUID
+    what: ClassVar[Message]
+
+    def run(self, session: Session) -> VisitSheet:
+        """Do it and return the sheet."""
+        self._do(session)
+        session.flush()  # the sheet is read from what was just written
+        return sheet_of(session, self.visit_id)
+
+    def _do(self, session: Session) -> None:
+        raise NotImplementedError
+
+
+@dataclass(frozen=True, slots=True)
+class Arrive(_OnVisit):
+    """Begin the work on site."""
+
+    technician_id: uuid.UUID | None = None
+    what: ClassVar[Message] = message("Arrived")
+
+    def _do(self, session: Session) -> None:
+        visits.arrive(session, self.visit_id, technician_id=self.technician_id)
+
+
+@dataclass(frozen=True, slots=True)
+class Acknowledge(_OnVisit):
+    """Acknowledge cautions."""
+
+    cautions: tuple[str, ...]
+    what: ClassVar[Message] = message("Caution acknowledged")
+
+    def _do(self, session: Session) -> None:
+        for caution in self.cautions:
+            visits.acknowledge(session, self.visit_id, caution)
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerCheck(_OnVisit):
+    """Answer a check; the cautions that were acknowledged with it go along."""
+
+    check: str
+    given: Given
+    note: str = ""
+    cautions: tuple[str, ...] = ()
+    what: ClassVar[Message] = message("Check answered")
+
+    def _do(self, session: Session) -> None:
+        for caution in self.cautions:
+            visits.acknowledge(session, self.visit_id, caution)
+        session.flush()  # the answer looks for them
+        checks.record_answer(session, self.visit_id, self.check, self.given, note=self.note)
+
+
+@dataclass(frozen=True, slots=True)
+class NoteCheck(_OnVisit):
+    """Write a remark to an answer."""
+
+    check: str
+    note: str
+    what: ClassVar[Message] = message("Note written")
+
+    def _do(self, session: Session) -> None:
+        checks.add_note(session, self.visit_id, self.check, self.note)
+
+
+@dataclass(frozen=True, slots=True)
+class StartFlow(_OnVisit):
+    """Begin a measured flow."""
+
+    moment: str
+    setup: FlowSetup
+    check: str = ""
+    what: ClassVar[Message] = message("Flow begun")
+
+    def _do(self, session: Session) -> None:
+        readings.start_flow(session, self.visit_id, self.moment, self.setup, check_id=self.check)
+
+
+@dataclass(frozen=True, slots=True)
+class KeepFill(_OnVisit):
+    """Keep a timed fill."""
+
+    reading_id: uuid.UUID
+    typed: str
+    mass: str = ""
+    what: ClassVar[Message] = message("Fill kept")
+
+    def _do(self, session: Session) -> None:
+        readings.add_fill(session, self.reading_id, self.typed, mass=self.mass)
+
+
+@dataclass(frozen=True, slots=True)
+class StrikeFill(_OnVisit):
+    """Strike out a fill that slipped."""
+
+    reading_id: uuid.UUID
+    number: int
+    reason: str = ""
+    what: ClassVar[Message] = message("Fill struck out")
+
+    def _do(self, session: Session) -> None:
+        readings.strike_fill(session, self.reading_id, self.number, self.reason)
+
+
+@dataclass(frozen=True, slots=True)
+class TakeReading(_OnVisit):
+    """Keep a reading that is typed in one go."""
+
+    kind: str
+    typed: str
+    moment: str = "found"
+    check: str = ""
+    instrument: str = ""
+    calibrated_until: date | None = None
+    note: str = ""
+    what: ClassVar[Message] = message("Reading kept")
+
+    def _do(self, session: Session) -> None:
+        readings.take_reading(
+            session,
+            self.visit_id,
+            self.kind,
+            self.typed,
+            moment=self.moment,
+            check_id=self.check,
+            instrument=self.instrument,
+            calibrated_until=self.calibrated_until,
+            note=self.note,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class WithdrawReading(_OnVisit):
+    """Take a reading, a flow among them, out of use."""
+
+    reading_id: uuid.UUID
+    what: ClassVar[Message] = message("Reading taken out")
+
+    def _do(self, session: Session) -> None:
+        readings.withdraw_reading(session, self.reading_id)
+
+
+@dataclass(frozen=True, slots=True)
+class SetCause(_OnVisit):
+    """Say what was wrong."""
+
+    cause: str = ""
+    words: str = ""
+    second_cause: str = ""
+    second_words: str = ""
+    what: ClassVar[Message] = message("Cause written")
+
+    def _do(self, session: Session) -> None:
+        visits.set_cause(
+            session,
+            self.visit_id,
+            cause=self.cause,
+            words=self.words,
+            second_cause=self.second_cause,
+            second_words=self.second_words,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class WriteDown(_OnVisit):
+    """Write fields of the visit: any of `desk.records.visits.WRITTEN_DOWN`."""
+
+    texts: Mapping[str, str] = field(default_factory=dict)
+    what: ClassVar[Message] = message("Visit written")
+
+    def _do(self, session: Session) -> None:
+        visits.write_down(session, self.visit_id, **self.texts)
+
+
+@dataclass(frozen=True, slots=True)
+class UsePart(_OnVisit):
+    """Record a part fitted."""
+
+    number: str = ""
+    name: str = ""
+    pieces: int = 1
+    old_serial: str = ""
+    new_serial: str = ""
+    reason: str = ""
+    kept_for_claim: bool = False
+    what: ClassVar[Message] = message("Part fitted")
+
+    def _do(self, session: Session) -> None:
+        parts.use_part(
+            session,
+            self.visit_id,
+            number=self.number,
+            name=self.name,
+            pieces=self.pieces,
+            old_serial=self.old_serial,
+            new_serial=self.new_serial,
+            reason=self.reason,
+            kept_for_claim=self.kept_for_claim,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class TakePartOut(_OnVisit):
+    """Take a fitted part off the record; its pieces go back to the van."""
+
+    part_used_id: uuid.UUID
+    what: ClassVar[Message] = message("Part taken off the record")
+
+    def _do(self, session: Session) -> None:
+        parts.withdraw_used(session, self.visit_id, self.part_used_id)
+
+
+@dataclass(frozen=True, slots=True)
+class Finish(_OnVisit):
+    """End the work on site."""
+
+    ending: str
+    what: ClassVar[Message] = message("Visit finished")
+
+    def _do(self, session: Session) -> None:
+        visits.finish(session, self.visit_id, self.ending)
+
+
+@dataclass(frozen=True, slots=True)
+class TakeUpAgain(_OnVisit):
+    """Go on with a visit that was finished too soon."""
+
+    what: ClassVar[Message] = message("Visit taken up again")
+
+    def _do(self, session: Session) -> None:
+        visits.take_up_again(session, self.visit_id)
+
+
+@dataclass(frozen=True, slots=True)
+class Sign(_OnVisit):
+    """Take the customer's signature, or why there is none."""
+
+    name: str = ""
+    picture: bytes = b""
+    absent_reason: str = ""
+    what: ClassVar[Message] = message("Signed")
+
+    def _do(self, session: Session) -> None:
+        sealing.sign(
+            session,
+            self.visit_id,
+            name=self.name,
+            picture=self.picture,
+            absent_reason=self.absent_reason,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Seal(_OnVisit):
+    """Seal the report."""
+
+    what: ClassVar[Message] = message("Report sealed")
+
+    def _do(self, session: Session) -> None:
+        sealing.seal(session, self.visit_id)
+
+
+@dataclass(frozen=True, slots=True)
+class Amend(_OnVisit):
+    """Open a sealed visit for an amendment."""
+
+    reason: str
+    what: ClassVar[Message] = message("Amendment begun")
+
+    def _do(self, session: Session) -> None:
+        sealing.amend(session, self.visit_id, self.reason)
+
+
+@dataclass(frozen=True, slots=True)
+class Undo(_OnVisit):
+    """Take back the newest act on the visit."""
+
+    what: ClassVar[Message] = message("Taken back")
+
+    def _do(self, session: Session) -> None:
+        undo.undo_on_visit(session, self.visit_id)
+
+
+@dataclass(frozen=True, slots=True)
+class Redo(_OnVisit):
+    """Do again what was taken back last."""
+
+    what: ClassVar[Message] = message("Done again")
+
+    def _do(self, session: Session) -> None:
+        undo.redo_on_visit(session, self.visit_id)
+
+
+@dataclass(frozen=True, slots=True)
+class SmallJob(_OnVisit):
+    """The one-minute way: cause, work, what was fitted, the flow after, and the ending at once.
+
+    ``flow`` and ``fill`` are empty where no flow was measured.
+    """
+
+    cause: str
+    words: str
+    work_done: str
+    left_state: str
+    ending: str
+    setup: FlowSetup | None = None
+    fills: tuple[str, ...] = ()
+    technician_id: uuid.UUID | None = None
+    what: ClassVar[Message] = message("Small job written")
+
+    def _do(self, session: Session) -> None:
+        if visits.is_waiting(session, self.visit_id):
+            visits.arrive(session, self.visit_id, technician_id=self.technician_id)
+        visits.set_cause(session, self.visit_id, cause=self.cause, words=self.words)
+        visits.write_down(
+            session, self.visit_id, work_done=self.work_done, left_state=self.left_state
+        )
+        if self.setup is not None and self.fills:
+            reading = readings.start_flow(session, self.visit_id, "left", self.setup)
+            for typed in self.fills:
+                readings.add_fill(session, reading, typed)
+        visits.finish(session, self.visit_id, self.ending)

@@ -1,0 +1,145 @@
+"""The dated lines of a record: what was found, fitted and measured on each visit, newest first."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Iterable, Sequence
+from zoneinfo import ZoneInfo
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.records.repeats import label_of
+from desk.records.tables import Appliance, PartUsed, Person, Reading, Visit
+from desk.records.views import HistoryLine
+from desk.trade.complaints import complaint_text
+from desk.trade.readings import FLOW
+from desk.wording import say
+
+REPEAT_WITHIN_DAYS = 90
+"""A call this soon after a finished visit for the same complaint is marked as a repeat."""
+
+
+def history_of(
+    session: Session, zone: ZoneInfo, *where: sa.ColumnElement[bool], most: int = 200
+) -> tuple[HistoryLine, ...]:
+    """Return the visits that meet the conditions, newest first, in a few statements.
+
+    Args:
+        session: looking.
+        zone: the office's.
+        where: conditions on ``Visit``.
+        most: how many lines at the most.
+    """
+    rows = session.execute(
+        sa.select(Visit, Appliance.number, Person.name)
+        .outerjoin(Appliance, Appliance.id == Visit.appliance_id)
+        .outerjoin(Person, Person.id == Visit.technician_id)
+        .where(Visit.withdrawn_at.is_(None), *where)
+        .order_by(Visit.received_at.desc(), Visit.number.desc())
+        .limit(most)
+    ).all()
+    visits = [visit for visit, _number, _name in rows]
+    keys = [visit.id for visit in visits]
+    parts, flows = _parts(session, keys), _flows(session, keys)
+    numbers = _numbers(session, visits)
+    repeats = repeated_jobs(session, visits, zone)
+    lines = []
+    for visit, appliance, technician in rows:
+        repeated = repeats.get(visit.id)
+        lines.append(
+            HistoryLine(
+                visit_id=visit.id,
+                number=visit.number,
+                day=(visit.started_at or visit.booked_for or visit.received_at)
+                .astimezone(zone)
+                .date(),
+                state=visit.state,
+                ending=visit.ending,
+                appliance=appliance or "",
+                complaint=visit.complaint,
+                complaint_text=say(complaint_text(visit.complaint)),
+                words=visit.complaint_words,
+                cause=label_of("cause", visit.cause) if visit.cause else visit.cause_words,
+                parts=tuple(parts.get(visit.id, ())),
+                flow_m3_per_s=flows.get(visit.id),
+                technician=technician or "",
+                continues=numbers.get(visit.continues_id, "") if visit.continues_id else "",
+                repeats=repeated[0] if repeated else "",
+                days_since=repeated[1] if repeated else None,
+            )
+        )
+    return tuple(lines)
+
+
+def _parts(session: Session, keys: Sequence[uuid.UUID]) -> dict[uuid.UUID, list[str]]:
+    gathered: dict[uuid.UUID, list[str]] = {}
+    for visit_id, name in session.execute(
+        sa.select(PartUsed.visit_id, PartUsed.name)
+        .where(PartUsed.visit_id.in_(keys), PartUsed.withdrawn_at.is_(None))
+        .order_by(PartUsed.id)
+    ):
+        gathered.setdefault(visit_id, []).append(name)
+    return gathered
+
+
+def _flows(session: Session, keys: Sequence[uuid.UUID]) -> dict[uuid.UUID, float]:
+    """Return the last flow of each visit; one left after the work goes before one found."""
+    found = session.execute(
+        sa.select(Reading.visit_id, Reading.si_value)
+        .where(
+            Reading.visit_id.in_(keys),
+            Reading.kind == FLOW,
+            Reading.si_value.is_not(None),
+            Reading.withdrawn_at.is_(None),
+        )
+        .order_by(sa.case((Reading.moment == "left", 1), else_=0), Reading.id)
+    )
+    return {visit_id: flow for visit_id, flow in found if flow is not None}
+
+
+def _numbers(session: Session, visits: Iterable[Visit]) -> dict[uuid.UUID, str]:
+    keys = {visit.continues_id for visit in visits if visit.continues_id}
+    found = session.execute(sa.select(Visit.id, Visit.number).where(Visit.id.in_(keys)))
+    return {key: number for key, number in found}  # noqa: C416 - rows are no pairs to mypy
+
+
+def repeated_jobs(
+    session: Session, visits: Sequence[Visit], zone: ZoneInfo
+) -> dict[uuid.UUID, tuple[str, int]]:
+    """Return for each call that repeats a finished visit its number and the local days between.
+
+    The nearest finished visit to the same appliance for the same complaint within
+    :data:`REPEAT_WITHIN_DAYS` counts; a continuation and planned service repeat nothing.
+    """
+    calls = [
+        visit
+        for visit in visits
+        if visit.appliance_id and visit.complaint and visit.continues_id is None
+        and visit.state != "called_off"
+    ]  # fmt: skip
+    appliances = {visit.appliance_id for visit in calls}
+    if not appliances:
+        return {}
+    finished = session.execute(
+        sa.select(Visit.appliance_id, Visit.complaint, Visit.number, Visit.finished_at)
+        .where(
+            Visit.appliance_id.in_(appliances),
+            Visit.finished_at.is_not(None),
+            Visit.ending != "left",
+            Visit.withdrawn_at.is_(None),
+        )
+        .order_by(Visit.finished_at)
+    ).all()
+    found: dict[uuid.UUID, tuple[str, int]] = {}
+    for call in calls:
+        received = call.received_at.astimezone(zone).date()
+        for appliance_id, complaint, number, finished_at in finished:
+            if (appliance_id, complaint) != (call.appliance_id, call.complaint):
+                continue
+            if finished_at is None or finished_at >= call.received_at:
+                continue
+            days = (received - finished_at.astimezone(zone).date()).days
+            if days <= REPEAT_WITHIN_DAYS:
+                found[call.id] = (number, days)
+    return found

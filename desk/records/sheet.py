@@ -1,0 +1,113 @@
+"""Builds the snapshot that the visit sheet shows: one call gives everything on it."""
+
+from __future__ import annotations
+
+import uuid
+from zoneinfo import ZoneInfo
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.records.checks import latest, results_of, standing
+from desk.records.history import history_of
+from desk.records.reports import report_of
+from desk.records.rows import row_of
+from desk.records.sealing import sealed_revisions
+from desk.records.tables import Part, PartUsed, Reading, StockMovement, Visit
+from desk.records.undo import steps_of
+from desk.records.views import HistoryLine, VisitSheet
+from desk.records.visits import acknowledged, checklist_of
+from desk.trade.content import COULD_NOT
+from desk.trade.readings import FLOW
+from desk.trade.suspects import next_check, posterior
+
+HISTORY_LINES = 5
+
+
+def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
+    """Return everything that the visit sheet shows.
+
+    Raises:
+        InputError: there is no such visit.
+    """
+    visit = row_of(session, Visit, visit_id)
+    report = report_of(session, visit)
+    begun = visit.edition_id is not None
+    checklist = checklist_of(session, visit) if begun else None
+    walked = standing(session, visit) if begun else None
+    answers = {
+        check: row.answer
+        for check, row in latest(results_of(session, visit_id)).items()
+        if walked is not None and check not in walked.aside and row.answer != COULD_NOT
+    }
+    steps = steps_of(session, visit)
+    seals = sealed_revisions(session, visit_id) if visit.sealed_revision else ()
+    return VisitSheet(
+        visit_id=visit_id,
+        technician_id=visit.technician_id,
+        report=report,
+        checklist=checklist,
+        walk=walked,
+        suspects=posterior(checklist, answers) if checklist else (),
+        suggestion=next_check(checklist, answers, sensing_kind=walked.sensing_kind)
+        if checklist and walked
+        else None,
+        acknowledged=frozenset(acknowledged(session, visit_id)),
+        flow_ids=_readings(session, visit_id, Reading.kind == FLOW),
+        reading_ids=_readings(session, visit_id, Reading.kind != FLOW),
+        part_ids=tuple(
+            session.scalars(
+                sa.select(PartUsed.id)
+                .where(PartUsed.visit_id == visit_id, PartUsed.withdrawn_at.is_(None))
+                .order_by(PartUsed.id)
+            )
+        ),
+        van=_van(session, visit.technician_id),
+        history=_history(session, visit, ZoneInfo(report.zone)),
+        can_undo=steps.undo[-1].deed if steps.undo and visit.state != "sealed" else "",
+        can_redo=steps.redo[-1].deed if steps.redo and visit.state != "sealed" else "",
+        sealed_fingerprint=seals[-1].fingerprint if visit.state == "sealed" else "",
+        sealed_at=seals[-1].sealed_at if visit.state == "sealed" else None,
+    )
+
+
+def _readings(
+    session: Session, visit_id: uuid.UUID, kind: sa.ColumnElement[bool]
+) -> tuple[uuid.UUID, ...]:
+    return tuple(
+        session.scalars(
+            sa.select(Reading.id)
+            .where(Reading.visit_id == visit_id, Reading.withdrawn_at.is_(None), kind)
+            .order_by(Reading.id)
+        )
+    )
+
+
+def _van(session: Session, technician_id: uuid.UUID | None) -> tuple[tuple[str, str, int], ...]:
+    """Return the catalogue as (number, name, pieces in the technician's van), stocked first."""
+    held = (
+        sa.select(StockMovement.part_id, sa.func.sum(StockMovement.pieces).label("pieces"))
+        .where(StockMovement.van_of_id == technician_id)
+        .group_by(StockMovement.part_id)
+        .subquery()
+    )
+    pieces = sa.func.coalesce(held.c.pieces, 0)
+    rows = session.execute(
+        sa.select(Part.number, Part.name, pieces)
+        .outerjoin(held, held.c.part_id == Part.id)
+        .where(Part.withdrawn_at.is_(None))
+        .order_by(sa.case((pieces > 0, 0), else_=1), Part.name)
+    )
+    return tuple((number, name, int(count)) for number, name, count in rows)
+
+
+def _history(session: Session, visit: Visit, zone: ZoneInfo) -> tuple[HistoryLine, ...]:
+    if visit.appliance_id is None:
+        return ()
+    return history_of(
+        session,
+        zone,
+        Visit.appliance_id == visit.appliance_id,
+        Visit.id != visit.id,
+        most=HISTORY_LINES,
+    )

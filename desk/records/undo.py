@@ -1,0 +1,191 @@
+"""Undo and redo from the journal: an act is taken back by a new act, and nothing is erased."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import cache
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.errors import RuleError
+from desk.records.journal import as_json, deed_of, from_json, keep
+from desk.records.rows import open_visit
+from desk.records.tables import (
+    Acknowledgement,
+    Base,
+    Change,
+    Changeable,
+    ChangeSet,
+    CheckResult,
+    Fill,
+    PartUsed,
+    Reading,
+    ReadingInput,
+    Signature,
+    StockMovement,
+    Visit,
+)
+from desk.records.types import Day, Instant, Key
+from desk.wording import message
+
+_OF_VISIT = (CheckResult, Acknowledgement, Reading, PartUsed, Signature)
+_OF_READING = (ReadingInput, Fill)
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """What can be taken back and done again on a visit: change sets, the next one last."""
+
+    undo: tuple[ChangeSet, ...]
+    redo: tuple[ChangeSet, ...]
+
+
+def steps_of(session: Session, visit: Visit) -> Steps:
+    """Return the acts on a visit that can be undone and redone, read from the journal.
+
+    The call itself is not among them.
+    """
+    undo: list[ChangeSet] = []
+    redo: list[ChangeSet] = []
+    by_id = {entry.id: entry for entry in _sets_of(session, visit)}
+    for entry in by_id.values():
+        undone = by_id.get(entry.undoes_id) if entry.undoes_id else None
+        if undone is None:
+            undo.append(entry)
+            redo.clear()
+        elif undone in undo:
+            undo.remove(undone)
+            redo.append(entry)
+        else:
+            redo.remove(undone)
+            undo.append(entry)
+    return Steps(tuple(undo), tuple(redo))
+
+
+def _sets_of(session: Session, visit: Visit) -> Sequence[ChangeSet]:
+    """Return the change sets that touched a visit since its call, in order."""
+    keys = _rows_of(session, visit.id)
+    made = [
+        sa.select(table.made_in).where(table.visit_id == visit.id) for table in _OF_VISIT
+    ] + [
+        sa.select(table.made_in).join(Reading, Reading.id == table.reading_id)
+        .where(Reading.visit_id == visit.id)
+        for table in _OF_READING
+    ]  # fmt: skip
+    touched = sa.union(
+        *made, sa.select(Change.change_set_id).where(Change.row_id.in_(keys))
+    ).subquery()
+    return session.scalars(
+        sa.select(ChangeSet)
+        .where(ChangeSet.id.in_(sa.select(touched)), ChangeSet.id != visit.made_in)
+        .order_by(ChangeSet.number)
+    ).all()
+
+
+def _rows_of(session: Session, visit_id: uuid.UUID) -> list[uuid.UUID]:
+    keys = [visit_id]
+    for table in _OF_VISIT:
+        keys += session.scalars(sa.select(table.id).where(table.visit_id == visit_id))
+    for child in _OF_READING:
+        keys += session.scalars(
+            sa.select(child.id)
+            .join(Reading, Reading.id == child.reading_id)
+            .where(Reading.visit_id == visit_id)
+        )
+    return keys
+
+
+def undo_on_visit(session: Session, visit_id: uuid.UUID) -> str:
+    """Take back the newest act on a visit; return what it was.
+
+    Raises:
+        RuleError: there is nothing to take back, or the visit is sealed.
+    """
+    steps = steps_of(session, open_visit(session, visit_id))
+    if not steps.undo:
+        raise RuleError(message("There is nothing to take back on this visit."))
+    return take_back(session, steps.undo[-1])
+
+
+def redo_on_visit(session: Session, visit_id: uuid.UUID) -> str:
+    """Do again what was taken back last; return what it was.
+
+    Raises:
+        RuleError: there is nothing to do again, or the visit is sealed.
+    """
+    steps = steps_of(session, open_visit(session, visit_id))
+    if not steps.redo:
+        raise RuleError(message("There is nothing to do again on this visit."))
+    return take_back(session, steps.redo[-1])
+
+
+def take_back(session: Session, entry: ChangeSet) -> str:
+    """Reverse a change set within the deed under way, which then undoes it.
+
+    Fields get back what they held; rows that the set made are withdrawn; stock that it moved is
+    moved back.
+
+    Returns:
+        The message id of what was done then.
+
+    Raises:
+        RuleError: a field was changed again since.
+    """
+    deed_of(session).change_set.undoes_id = entry.id
+    lines = session.scalars(
+        sa.select(Change).where(Change.change_set_id == entry.id).order_by(Change.position.desc())
+    ).all()
+    for line in lines:
+        _restore(session, line)
+    for table in _changeable_tables().values():
+        for row in session.scalars(sa.select(table).where(table.made_in == entry.id)):
+            row.withdrawn_at = deed_of(session).now()
+    for movement in session.scalars(
+        sa.select(StockMovement).where(StockMovement.made_in == entry.id)
+    ).all():
+        keep(
+            session,
+            StockMovement(
+                part_id=movement.part_id,
+                van_of_id=movement.van_of_id,
+                kind="returned",
+                pieces=-movement.pieces,
+                visit_id=movement.visit_id,
+                at=deed_of(session).now(),
+            ),
+        )
+    return entry.deed
+
+
+def _restore(session: Session, line: Change) -> None:
+    table = _changeable_tables()[line.table_name]
+    row = session.get_one(table, line.row_id)
+    if as_json(getattr(row, line.field)) != line.after:
+        raise RuleError(
+            message("This was changed again since and cannot be taken back."),
+            table=line.table_name,
+            field=line.field,
+        )
+    column = sa.inspect(table).columns[line.field]
+    setattr(row, line.field, from_json(line.before, _python_type(column)))
+
+
+def _python_type(column: sa.Column[object]) -> type:
+    for kind, python in ((Key, uuid.UUID), (Instant, datetime), (Day, date)):
+        if isinstance(column.type, kind):
+            return python
+    return object
+
+
+@cache
+def _changeable_tables() -> dict[str, type[Changeable]]:
+    """Return the classes of all tables whose rows can change, by the table's name."""
+    return {
+        str(mapper.local_table): mapper.class_
+        for mapper in Base.registry.mappers
+        if issubclass(mapper.class_, Changeable)
+    }

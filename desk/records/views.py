@@ -1,0 +1,187 @@
+"""What the windows show: frozen values beside those that paper prints (`records.snapshots`)."""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from desk.records.snapshots import (
+    ApplianceLine,
+    CustomerLine,
+    Letterhead,
+    PremisesLine,
+    VisitReport,
+)
+from desk.trade.checklist import Walk
+from desk.trade.content import Checklist
+from desk.trade.suspects import Suggestion, Suspect
+
+
+@dataclass(frozen=True, slots=True)
+class HistoryLine:
+    """One visit in a dated list, newest first; ``days_since`` is set where it repeats a job.
+
+    ``flow_m3_per_s`` is the last measured flow, left before found.
+    """
+
+    visit_id: uuid.UUID
+    number: str
+    day: date
+    state: str
+    ending: str
+    appliance: str
+    complaint: str
+    complaint_text: str
+    words: str
+    cause: str
+    parts: tuple[str, ...]
+    flow_m3_per_s: float | None
+    technician: str
+    continues: str
+    repeats: str
+    days_since: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class ApplianceCard:
+    """An appliance in a record, with its key."""
+
+    appliance_id: uuid.UUID
+    line: ApplianceLine
+
+
+@dataclass(frozen=True, slots=True)
+class PremisesCard:
+    """Premises in a record, with their appliances."""
+
+    premises_id: uuid.UUID
+    line: PremisesLine
+    role: str
+    appliances: tuple[ApplianceCard, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RecordView:
+    """The record that is open at the counter."""
+
+    customer_id: uuid.UUID
+    customer: CustomerLine
+    note: str
+    premises: tuple[PremisesCard, ...]
+    history: tuple[HistoryLine, ...]
+    letterhead: Letterhead
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One hit of a search.
+
+    ``kind`` is ``customer``, ``premises``, ``appliance`` or ``visit``; ``customer_id`` is the
+    record that opens on it, None where it has none yet.
+    """
+
+    kind: str
+    key: uuid.UUID
+    customer_id: uuid.UUID | None
+    title: str
+    detail: str
+
+
+@dataclass(frozen=True, slots=True)
+class DayVisit:
+    """A visit in a day list."""
+
+    visit_id: uuid.UUID
+    number: str
+    state: str
+    ending: str
+    booked_for: datetime | None
+    minutes: int | None
+    technician_id: uuid.UUID | None
+    customer_id: uuid.UUID | None
+    who: str
+    where: str
+    complaint_text: str
+    words: str
+    days_since: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class TechnicianDay:
+    """One technician's visits of a day in order of time."""
+
+    technician_id: uuid.UUID
+    name: str
+    visits: tuple[DayVisit, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DayList:
+    """A day: visits by technician, and the calls that have no time yet.
+
+    ``counts`` gives how many visits are booked on each day of the strip around it.
+    """
+
+    day: date
+    today: date
+    zone: str
+    technicians: tuple[TechnicianDay, ...]
+    without_time: tuple[DayVisit, ...]
+    counts: tuple[tuple[date, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PersonCard:
+    """Somebody of the shop, with the licensed work that person may do."""
+
+    person_id: uuid.UUID
+    name: str
+    phone: str
+    is_technician: bool
+    licence_class: str
+    licence_number: str
+    may_plumbing: bool
+    may_electrical: bool
+    may_gas: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PartCard:
+    """A part of the catalogue with its stock: on the shelf and in each technician's van."""
+
+    part_id: uuid.UUID
+    number: str
+    name: str
+    price_cents: int | None
+    keep_at_least: int
+    shelf: int
+    vans: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class VisitSheet:
+    """Everything that the visit sheet shows.
+
+    ``report`` is what the report would print now; ``flow_ids``, ``reading_ids`` and ``part_ids``
+    are the keys of its flows, readings and parts in the same order. ``walk`` and ``checklist``
+    are None before the visit has begun.
+    """
+
+    visit_id: uuid.UUID
+    technician_id: uuid.UUID | None
+    report: VisitReport
+    checklist: Checklist | None
+    walk: Walk | None
+    suspects: tuple[Suspect, ...]
+    suggestion: Suggestion | None
+    acknowledged: frozenset[str]
+    flow_ids: tuple[uuid.UUID, ...]
+    reading_ids: tuple[uuid.UUID, ...]
+    part_ids: tuple[uuid.UUID, ...]
+    van: tuple[tuple[str, str, int], ...]
+    history: tuple[HistoryLine, ...]
+    can_undo: str
+    can_redo: str
+    sealed_fingerprint: str
+    sealed_at: datetime | None
