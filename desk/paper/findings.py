@@ -19,7 +19,7 @@ _BOXED = ParagraphStyle(
     borderWidth=1.4,
     borderPadding=(5, 7, 6, 7),
     spaceBefore=6,
-    spaceAfter=12,
+    spaceAfter=18,
     leftIndent=8,
     rightIndent=8,
 )
@@ -77,8 +77,8 @@ def _reported(report: VisitReport) -> list[Flowable]:
     return labelled(
         head,
         lines(
+            strong(danger),
             join(strong(complaint), escape(quoted)),
-            strong(danger) if danger else escape(""),
         ),
     )
 

@@ -29,7 +29,7 @@ from reportlab.platypus import (
 
 from desk import wording
 from desk.paper import fonts
-from desk.paper.text import Markup, escape, one_line, paragraph, strong
+from desk.paper.text import Markup, escape, lines, one_line, paragraph, strong
 from desk.records.snapshots import PaperSize
 from desk.wording import _
 
@@ -55,7 +55,7 @@ def _style(
 ) -> ParagraphStyle:
     fonts.register()
     return ParagraphStyle(
-        name, fontName=font, fontSize=size, leading=leading, textColor=colour, bulletFontName=font
+        name, fontName=font, fontSize=size, leading=leading, textColor=colour, allowWidows=0
     )
 
 
@@ -197,8 +197,9 @@ def labelled(label: str, content: Markup, style: ParagraphStyle = BODY) -> list[
     """Set a small bold label over its content; nothing for empty content."""
     if not content:
         return []
-    head = paragraph(strong(label), SMALL)
-    return [head, paragraph(content, style), Spacer(0, 2.5)]
+    # One paragraph, as ReportLab leaves no first line of a paragraph alone at a page's foot.
+    head = Markup(f'<font size="{SMALL.fontSize}" color="#4a4a4a">{strong(label)}</font>')
+    return [paragraph(lines(head, content), style), Spacer(0, 2.5)]
 
 
 class _Document(BaseDocTemplate):  # type: ignore[misc]  # ReportLab is not typed

@@ -99,7 +99,7 @@ def facts_table(facts: Sequence[tuple[str, Sequence[Markup]]], width: float) -> 
             [paragraph(escape(label), _FACT), *(paragraph(value, FINE) for value in values)]
             for label, values in known
         ],
-        colWidths=[width * 0.28, *[width * 0.72 / across] * across],
+        colWidths=[width * 0.3, *[width * 0.7 / across] * across],
         splitInRow=1,
         hAlign="LEFT",
     )

@@ -35,6 +35,8 @@ Markup = NewType("Markup", str)
 REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
 BOX = "\N{WHITE SQUARE}"
 _LINE_ENDS = re.compile("\r\n|[\n\r\v\f\x85\u2028\u2029]")
+# ReportLab breaks lines at any space but this one.
+_NARROW, _NO_BREAK = "\u202f", "\u00a0"
 _STEERING = re.compile("[\u00ad\u200b\u200c\u200d\u2060\ufeff]")
 
 
@@ -68,7 +70,7 @@ def _line(line: str) -> str:
     return "".join(
         escaped if font == fonts.REGULAR else f'<font name="{font}">{escaped}</font>'
         for font, run in groupby(line, fonts.font_for)
-        for escaped in [escape_markup("".join(run))]
+        for escaped in [escape_markup("".join(run)).replace(_NARROW, _NO_BREAK)]
     )
 
 
@@ -102,6 +104,6 @@ def lines(*parts: Markup) -> Markup:
     return join(*parts, between="<br/>")
 
 
-def paragraph(markup: Markup, style: ParagraphStyle, *, label: str = "") -> Paragraph:
-    """Set markup as a paragraph; ``label`` stands in the indent before its first line."""
-    return Paragraph(markup, style, bulletText=one_line(label) or None)
+def paragraph(markup: Markup, style: ParagraphStyle) -> Paragraph:
+    """Set markup as a paragraph."""
+    return Paragraph(markup, style)
