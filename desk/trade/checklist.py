@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from desk.errors import InputError
-from desk.trade.content import COULD_NOT, Answer, Caution, Checklist, Ending
+from desk.trade.content import COULD_NOT, Answer, Caution, Checklist, Ending, Way
 from desk.wording import message
 
 __all__ = [
@@ -22,6 +23,8 @@ __all__ = [
     "cautions_for",
     "check_answer",
     "compare",
+    "count_paths",
+    "reachable",
     "walk",
 ]
 
@@ -91,8 +94,8 @@ def walk(checklist: Checklist, given: Mapping[str, Given], sensing_kind: str) ->
     Raises:
         InputError: a check or an answer is not in the checklist.
     """
-    for check_id in given:
-        checklist.check(check_id)
+    for answered in given:
+        checklist.check(answered)
     path: list[Step] = []
     found: dict[str, None] = {}
     check_id: str | None = checklist.start
@@ -101,11 +104,10 @@ def walk(checklist: Checklist, given: Mapping[str, Given], sensing_kind: str) ->
         answer_id = given[check_id].answer
         way = checklist.checks[check_id].way(answer_id)
         path.append(Step(check_id, answer_id))
-        if isinstance(way, Answer):
-            sensing_kind = way.sets_sensing or sensing_kind
-            for cause in way.finds:
-                found.pop(cause, None)
-                found[cause] = None
+        sensing_kind = _kind_after(way, sensing_kind)
+        for cause in way.finds if isinstance(way, Answer) else ():
+            found.pop(cause, None)
+            found[cause] = None
         ending = way.ending
         check_id = way.leads_to(sensing_kind)
     on_path = {step.check for step in path}
@@ -119,6 +121,49 @@ def walk(checklist: Checklist, given: Mapping[str, Given], sensing_kind: str) ->
         sensing_kind=sensing_kind,
         found=tuple(found),
     )
+
+
+def reachable(checklist: Checklist, sensing_kind: str, *, kind_is_sure: bool = False) -> set[str]:
+    """Return the ids of the checks that an appliance of this sensing kind can lead to.
+
+    Args:
+        checklist: a checklist whose ways all lead somewhere.
+        sensing_kind: what is known at the start.
+        kind_is_sure: leave out the answers that would find another kind on site.
+    """
+    seen: set[tuple[str, str]] = set()
+    todo = [(checklist.start, sensing_kind)]
+    while todo:
+        state = todo.pop()
+        if state in seen:
+            continue
+        seen.add(state)
+        check, kind = state
+        for way in checklist.checks[check].ways():
+            kind_then = _kind_after(way, kind)
+            following = way.leads_to(kind_then)
+            if following and not (kind_is_sure and kind_then != sensing_kind):
+                todo.append((following, kind_then))
+    return {check for check, _ in seen}
+
+
+def count_paths(checklist: Checklist, sensing_kind: str) -> int:
+    """Count the different ways through a checklist, "could not check" counted as an answer."""
+
+    @cache
+    def count(check: str, kind: str) -> int:
+        total = 0
+        for way in checklist.checks[check].ways():
+            kind_then = _kind_after(way, kind)
+            following = way.leads_to(kind_then)
+            total += count(following, kind_then) if following else 1
+        return total
+
+    return count(checklist.start, sensing_kind)
+
+
+def _kind_after(way: Way, kind: str) -> str:
+    return way.sets_sensing or kind if isinstance(way, Answer) else kind
 
 
 def check_answer(checklist: Checklist, check_id: str, given: Given) -> None:

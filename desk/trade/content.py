@@ -278,8 +278,8 @@ def load_content(folder: Path | None = None) -> Content:
     """
     from desk.trade import content_files, content_rules  # only here: they bring pydantic
 
-    content, findings = content_files.read(folder or paths.bundled("shared"))
-    findings += content_rules.findings(content)
+    content, files, findings = content_files.read(folder or paths.bundled("shared"))
+    findings += content_rules.findings(content, files)
     if findings:
         raise ContentError(
             message(
@@ -292,7 +292,7 @@ def load_content(folder: Path | None = None) -> Content:
 
 
 def _counts(content: Content) -> Iterator[Message]:
-    from desk.trade.content_rules import count_paths
+    from desk.trade.checklist import count_paths
 
     yield message(
         "{causes} causes, {cautions} cautions",

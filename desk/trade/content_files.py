@@ -19,27 +19,33 @@ from desk.wording import Message, message
 _LIST_FILE = "list.toml"
 
 
-def read(folder: Path) -> tuple[Content, list[Message]]:
+type Files = dict[tuple[str, str], str]
+
+
+def read(folder: Path) -> tuple[Content, Files, list[Message]]:
     """Read every file below a folder.
 
     Returns:
-        What could be read, and a finding for each item that could not, naming file and item.
+        What could be read; the file of each (checklist, check); and a finding for each item that
+        could not be read, naming file and item.
     """
     findings: list[Message] = []
+    files: Files = {}
     causes = _items(folder / "causes.toml", "cause", Cause, findings)
     cautions = _items(folder / "cautions.toml", "caution", Caution, findings)
     checklists: dict[str, Checklist] = {}
     for place in sorted((folder / "checklists").glob("*/")):
-        checklist = _checklist(place, causes, cautions, findings)
+        checklist = _checklist(place, causes, cautions, files, findings)
         if checklist is not None:
             checklists[checklist.id] = checklist
-    return Content(causes=causes, cautions=cautions, checklists=checklists), findings
+    return Content(causes=causes, cautions=cautions, checklists=checklists), files, findings
 
 
 def _checklist(
     place: Path,
     causes: Mapping[str, Cause],
     cautions: Mapping[str, Caution],
+    files: Files,
     findings: list[Message],
 ) -> Checklist | None:
     checks: dict[str, Check] = {}
@@ -56,6 +62,7 @@ def _checklist(
                     )
                 )
             checks[check_id] = check
+            files[place.name, check_id] = file.name
     used = {caution for check in checks.values() for caution in check.cautions}
     head = _table(place / _LIST_FILE, findings)
     whole = {

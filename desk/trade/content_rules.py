@@ -6,11 +6,12 @@ Every rule gives findings: one sentence that names the file or list, the item an
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
-from functools import cache
+from collections.abc import Iterator, Mapping
 from graphlib import CycleError, TopologicalSorter
+from itertools import chain
 from math import isclose, isfinite
 
+from desk.trade.checklist import reachable
 from desk.trade.content import (
     COULD_NOT,
     DEFAULT,
@@ -20,66 +21,34 @@ from desk.trade.content import (
     Checklist,
     Content,
     Text,
-    Way,
 )
+from desk.trade.readings import FLOW, READING_KINDS
 from desk.wording import Message, message
 
 _FEWEST_STEPS, _MOST_STEPS = 2, 6
+_NOTED = {
+    *("advice", "complaint", "gas_meter", "left_state", "next_step", "note", "parts", "photo"),
+    *("referred_to", "sensing_kind", "who_allowed", "work_done"),
+}
+"""What a check may ask to be written down that is no reading typed in one go."""
 
 
-def findings(content: Content) -> list[Message]:
-    """Return everything that is wrong with content of the right shape; empty when sound."""
-    found = [*_causes(content), *_cautions(content)]
+def findings(content: Content, files: Mapping[tuple[str, str], str]) -> list[Message]:
+    """Return everything that is wrong with content of the right shape; empty when sound.
+
+    Args:
+        content: what was read.
+        files: the name of the file that each (checklist, check) came from.
+    """
+    found = [*_causes(content), *_cautions(content), *_unread_cautions(content)]
     for checklist in content.checklists.values():
         for check in checklist.checks.values():
-            found += _check(checklist, check, content)
+            file = files.get((checklist.id, check.id), checklist.id)
+            found += _check(file, checklist, check, content)
         if _broken_ways(checklist):
             continue  # the graph rules need ways that lead somewhere
         found += _graph(checklist)
     return found
-
-
-def reachable(checklist: Checklist, sensing_kind: str, *, kind_is_sure: bool = False) -> set[str]:
-    """Return the ids of the checks that an appliance of this sensing kind can lead to.
-
-    Args:
-        checklist: a checklist whose ways all lead somewhere.
-        sensing_kind: what is known at the start.
-        kind_is_sure: leave out the answers that would find another kind on site.
-    """
-    seen: set[tuple[str, str]] = set()
-    todo = [(checklist.start, sensing_kind)]
-    while todo:
-        state = todo.pop()
-        if state in seen:
-            continue
-        seen.add(state)
-        check, kind = state
-        for way in checklist.checks[check].ways():
-            kind_then = _kind_after(way, kind)
-            following = way.leads_to(kind_then)
-            if following and not (kind_is_sure and kind_then != sensing_kind):
-                todo.append((following, kind_then))
-    return {check for check, _ in seen}
-
-
-def count_paths(checklist: Checklist, sensing_kind: str) -> int:
-    """Count the different ways through a checklist, "could not check" counted as an answer."""
-
-    @cache
-    def count(check: str, kind: str) -> int:
-        total = 0
-        for way in checklist.checks[check].ways():
-            kind_then = _kind_after(way, kind)
-            following = way.leads_to(kind_then)
-            total += count(following, kind_then) if following else 1
-        return total
-
-    return count(checklist.start, sensing_kind)
-
-
-def _kind_after(way: Way, kind: str) -> str:
-    return way.sets_sensing or kind if isinstance(way, Answer) else kind
 
 
 def _causes(content: Content) -> Iterator[Message]:
@@ -105,6 +74,14 @@ def _cautions(content: Content) -> Iterator[Message]:
             )
 
 
+def _unread_cautions(content: Content) -> Iterator[Message]:
+    shown = {caution for checklist in content.checklists.values() for caution in checklist.cautions}
+    for caution in content.cautions.keys() - shown:
+        yield message(
+            "cautions.toml: no check shows {item}; name it in one or take it out.", item=caution
+        )
+
+
 def _english(file: str, item: str, *texts: Text) -> Iterator[Message]:
     if any(not text.get("en", "").strip() for text in texts):
         yield message(
@@ -112,20 +89,22 @@ def _english(file: str, item: str, *texts: Text) -> Iterator[Message]:
         )
 
 
-def _check(checklist: Checklist, check: Check, content: Content) -> Iterator[Message]:
-    yield from _english(
-        checklist.id, check.id, check.title, check.why, *(answer.text for answer in check.answers)
+def _check(file: str, checklist: Checklist, check: Check, content: Content) -> Iterator[Message]:
+    texts = (check.title, check.why, *(answer.text for answer in check.answers))
+    yield from _english(file, check.id, *texts)
+    faults = chain(
+        _steps(check),
+        _answers(checklist, check),
+        _ways(checklist, check),
+        _likelihood(checklist, check),
+        _prerequisites(checklist, check),
+        _guards(check, content),
     )
-    for rule in (_steps, _answers, _ways, _likelihood):
-        for fault in rule(checklist, check):
-            yield message(
-                "{file}: check {item} {fault}", file=checklist.id, item=check.id, fault=fault
-            )
-    for fault in _guards(check, content):
-        yield message("{file}: check {item} {fault}", file=checklist.id, item=check.id, fault=fault)
+    for fault in faults:
+        yield message("{file}: check {item} {fault}", file=file, item=check.id, fault=fault)
 
 
-def _steps(_checklist: Checklist, check: Check) -> Iterator[Message]:
+def _steps(check: Check) -> Iterator[Message]:
     for language, steps in check.how.items():
         if not _FEWEST_STEPS <= len(steps) <= _MOST_STEPS:
             yield message(
@@ -137,6 +116,9 @@ def _steps(_checklist: Checklist, check: Check) -> Iterator[Message]:
         yield message("has no steps in English; write them under en.")
     if not check.minutes > 0:
         yield message("takes {minutes} minutes; give more than 0.", minutes=check.minutes)
+    for name in check.records:
+        if name not in _NOTED and name != FLOW and name not in READING_KINDS:
+            yield message("records {name}, which is no kind of reading; mend it.", name=name)
 
 
 def _answers(checklist: Checklist, check: Check) -> Iterator[Message]:
@@ -201,6 +183,9 @@ def _likelihood(checklist: Checklist, check: Check) -> Iterator[Message]:
                 cause=cause,
                 total=f"{sum(row):g}",
             )
+
+
+def _prerequisites(checklist: Checklist, check: Check) -> Iterator[Message]:
     for earlier, answers in check.after.items():
         if earlier not in checklist.checks:
             yield message("comes after {check}, which is not there; mend it.", check=earlier)
@@ -229,6 +214,8 @@ def _guards(check: Check, content: Content) -> Iterator[Message]:
             yield message(
                 "opens {opened} without a caution that guards it; name one.", opened=opened
             )
+    if "gas" in check.opens and check.needs != "gas":
+        yield message("opens gas without a gas licence; set needs to gas.")
 
 
 def _broken_ways(checklist: Checklist) -> bool:

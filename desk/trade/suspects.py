@@ -7,14 +7,13 @@ guidance, never an order: the list's own order stands beside it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, fsum, isfinite, log, log2
 
 from desk.errors import InputError
-from desk.trade.checklist import Given, walk
-from desk.trade.content import COULD_NOT, DEFAULT, NOT_KNOWN, Check, Checklist
-from desk.trade.content_rules import reachable
+from desk.trade.checklist import Given, reachable, walk
+from desk.trade.content import COULD_NOT, DEFAULT, NOT_KNOWN, Check, Checklist, Needs, in_language
 from desk.wording import Message, message
 
 LIKELIHOOD_FLOOR = 1e-6
@@ -42,7 +41,8 @@ class Suggestion:
 
     Attributes:
         minutes: what it usually takes.
-        gain_bits: the expected drop in entropy over the causes; 0 where safety decides.
+        gain_bits: the expected drop in entropy over the causes, of the check itself or of the one
+            that it prepares; 0 where safety decides.
     """
 
     check: str
@@ -95,20 +95,24 @@ def next_check(
     priors: Mapping[str, float] | None = None,
     *,
     sensing_kind: str = NOT_KNOWN,
+    without: Collection[Needs] = (),
 ) -> Suggestion | None:
     """Suggest the check with the largest expected drop in entropy per minute.
 
-    A safe arrival always comes first, and a check that must come after another (power proven
-    dead, say) waits for it. The rule looks one step ahead; it is not the best order of all.
+    Safety and what must come before bind always: a safe arrival is first, and a preparation
+    (cabinet open and proven dead, say) is suggested before the check that needs it, its minutes
+    counted in. The rule looks one step ahead; it is not the best order of all.
 
     Args:
         checklist: holds the causes and the likelihoods.
         answers: check id to answer id; "could not check" counts as answered.
         priors: cause id to weight; the catalogue's unless given.
         sensing_kind: of the appliance; checks for other kinds are left out.
+        without: kinds of work that nobody here may do; their checks are left out.
 
     Returns:
-        The suggestion, or None when no check left tells anything.
+        The suggestion; None when no check left tells anything, or the list has found something
+        that is to be mended or has ended.
 
     Raises:
         InputError: as :func:`posterior`.
@@ -117,19 +121,18 @@ def next_check(
     stands = walk(
         checklist, {check: Given(answer) for check, answer in answers.items()}, sensing_kind
     )
-    if stands.next is not None and checklist.checks[stands.next].stage == "arrive":
-        return _arrival(checklist.checks[stands.next])
+    following = checklist.checks[stands.next] if stands.next is not None else None
+    if following is None or following.stage in ("repair", "prove"):
+        return None
+    if following.stage == "arrive":
+        return _arrival(following)
     kind = stands.sensing_kind
-    allowed = reachable(checklist, kind, kind_is_sure=kind != NOT_KNOWN)
-    best: tuple[float, Check, float] | None = None
-    for check in checklist.checks.values():
-        if check.id in answers or check.id not in allowed or not _may_follow(check, answers):
-            continue
-        gain = expected_gain(check, shares)
-        rate = gain / check.minutes
-        if gain > _SMALLEST_GAIN_BITS and (best is None or rate > best[0]):
-            best = (rate, check, gain)
-    return best and _suggestion(best[1], best[2], shares)
+    best: _Choice | None = None
+    for check_id in reachable(checklist, kind, kind_is_sure=kind != NOT_KNOWN):
+        choice = _choice(checklist, checklist.checks[check_id], answers, shares, without)
+        if choice is not None and (best is None or choice.rank > best.rank):
+            best = choice
+    return None if best is None else _suggestion(best, shares)
 
 
 def expected_gain(check: Check, shares: Mapping[str, float]) -> float:
@@ -252,10 +255,61 @@ def _likelihood(check: Check, cause: str, answer_id: str) -> float:
     return max(row[place], LIKELIHOOD_FLOOR)
 
 
-def _may_follow(check: Check, answers: Mapping[str, str]) -> bool:
-    return check.stage not in ("arrive", "repair", "prove") and all(
-        answers.get(earlier) in allowed for earlier, allowed in check.after.items()
-    )
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    """A check that may be suggested, with the preparations that it still needs."""
+
+    check: Check
+    preparations: tuple[Check, ...]
+    gain_bits: float
+
+    @property
+    def minutes(self) -> float:
+        return self.check.minutes + fsum(before.minutes for before in self.preparations)
+
+    @property
+    def rank(self) -> tuple[float, str]:
+        return self.gain_bits / self.minutes, self.check.id
+
+
+def _choice(
+    checklist: Checklist,
+    check: Check,
+    answers: Mapping[str, str],
+    shares: Mapping[str, float],
+    without: Collection[Needs],
+) -> _Choice | None:
+    if check.id in answers or check.stage in ("arrive", "repair", "prove"):
+        return None
+    preparations = _preparations(checklist, check, answers)
+    if preparations is None or any(one.needs in without for one in (check, *preparations)):
+        return None
+    gain = expected_gain(check, shares)
+    return _Choice(check, preparations, gain) if gain > _SMALLEST_GAIN_BITS else None
+
+
+def _preparations(
+    checklist: Checklist, check: Check, answers: Mapping[str, str]
+) -> tuple[Check, ...] | None:
+    """Return what must be done before a check; None when an answer forbids or must lead to it."""
+    missing: dict[str, Check] = {}
+    for earlier, wanted in check.after.items():
+        if earlier in answers:
+            if answers[earlier] not in wanted:
+                return None
+            continue
+        before = checklist.checks[earlier]
+        deeper = _preparations(checklist, before, answers)
+        if not _is_preparation(before) or deeper is None:
+            return None
+        missing |= {one.id: one for one in (*deeper, before)}
+    order = list(checklist.checks)
+    return tuple(sorted(missing.values(), key=lambda one: order.index(one.id)))
+
+
+def _is_preparation(check: Check) -> bool:
+    """Say whether a check readies the work, whatever its answer tells of the causes."""
+    return not check.likelihood or any(answer.sets_sensing for answer in check.answers)
 
 
 def _arrival(check: Check) -> Suggestion:
@@ -267,15 +321,25 @@ def _arrival(check: Check) -> Suggestion:
     )
 
 
-def _suggestion(check: Check, gain: float, shares: Mapping[str, float]) -> Suggestion:
-    return Suggestion(
-        check=check.id,
-        reason=message(
+def _suggestion(best: _Choice, shares: Mapping[str, float]) -> Suggestion:
+    first = best.preparations[0] if best.preparations else best.check
+    percent = f"{100 * best.gain_bits / entropy(shares):.0f}"
+    minutes = f"{best.minutes:g}"
+    if first is best.check:
+        reason = message(
             "For its {minutes} min it is expected to clear up the most: "
             "about {percent} % of what is still open.",
-            minutes=f"{check.minutes:g}",
-            percent=f"{100 * gain / entropy(shares):.0f}",
-        ),
-        minutes=check.minutes,
-        gain_bits=gain,
+            minutes=minutes,
+            percent=percent,
+        )
+    else:
+        reason = message(
+            "It must come before “{check}”; in {minutes} min together they are expected to clear "
+            "up the most: about {percent} % of what is still open.",
+            check=in_language(best.check.title),
+            minutes=minutes,
+            percent=percent,
+        )
+    return Suggestion(
+        check=first.id, reason=reason, minutes=first.minutes, gain_bits=best.gain_bits
     )
