@@ -1,0 +1,84 @@
+"""What an answer costs, beside the floor of this disk: a bare commit of one row."""
+
+from __future__ import annotations
+
+import statistics
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from desk.paper.service_report import service_report
+from desk.records.deeds.visit import AnswerCheck
+from desk.records.engine import sqlite_driver
+from desk.records.office import Office
+from desk.records.reports import report_of
+from desk.records.tables import Visit
+from desk.trade.checklist import Given
+from sample_db.build import build
+from tests.conftest import FIRST_DAY, StillClock
+from tests.journeys.scripts import FLOAT
+from tests.records.jobs import begin_job
+
+VISITS = 20_000
+
+
+def _milliseconds(times: int, act: Callable[[int], object]) -> list[float]:
+    taken = []
+    for turn in range(times):
+        start = time.perf_counter()
+        act(turn)
+        taken.append((time.perf_counter() - start) * 1000)
+    return taken
+
+
+def _p95(taken: list[float]) -> float:
+    return statistics.quantiles(taken, n=20)[-1]
+
+
+@pytest.mark.bench
+def test_an_answer_beside_a_bare_commit(tmp_path: Path) -> None:
+    """Print the 95th percentile of an answer recorded and shown again, and its ratio."""
+    place = tmp_path / "office.drawoff"
+    build(place, visits=VISITS, as_of=FIRST_DAY.date())
+    bare = sqlite_driver().connect(str(tmp_path / "bare.db"), isolation_level=None)
+    for statement in ("journal_mode=WAL", "synchronous=FULL"):
+        bare.execute(f"PRAGMA {statement}").fetchall()
+    bare.execute("CREATE TABLE answer (id INTEGER PRIMARY KEY, text TEXT)")
+
+    def commit(_turn: int) -> None:
+        bare.execute("BEGIN IMMEDIATE")
+        bare.execute("INSERT INTO answer (text) VALUES (?)", ("x" * 80,))
+        bare.execute("COMMIT")
+
+    with Office.open(place, now=StillClock()) as office:
+        job = begin_job(office, StillClock())
+        for check, answer in list(FLOAT.items())[:12]:
+            if job.standing().next == check:
+                job.answer(check, answer)
+        answers = ("all_hot", "some_fail")
+        deeds = [
+            AnswerCheck(job.visit, "hot_elsewhere", Given(answers[turn % 2])) for turn in range(200)
+        ]
+        taken = _milliseconds(200, lambda turn: office.carry_out(deeds[turn]))
+    floor = _milliseconds(200, commit)
+    print(
+        f"\nanswer at {VISITS} visits: p95 {_p95(taken):.1f} ms, median "
+        f"{statistics.median(taken):.1f} ms; bare commit: p95 {_p95(floor):.2f} ms; "
+        f"ratio of medians {statistics.median(taken) / statistics.median(floor):.0f}"
+    )
+    assert taken
+
+
+@pytest.mark.bench
+def test_a_report_beside_its_bare_flowables(office: Office, clock: StillClock) -> None:
+    """Print how long a usual report takes to build."""
+    job = begin_job(office, clock)
+    job.work_through(FLOAT)
+    with office.look() as session:
+        report = report_of(session, session.get_one(Visit, job.visit))
+    service_report(report)
+    taken = _milliseconds(20, lambda _turn: service_report(report))
+    print(f"\nservice report: median {statistics.median(taken):.0f} ms")
+    assert taken

@@ -1,0 +1,59 @@
+"""Pictures of every page, to be looked at: ``python -m tests.shots FOLDER``."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pypdfium2
+from PIL import Image
+
+from desk.paper.repeat_summary import repeat_summary
+from desk.paper.service_report import service_report
+from tests.paper.snapshots import bare_report, extreme_report, full_report, full_summary
+
+DOTS_PER_POINT = 1.5
+SHEET_COLUMNS = 4
+
+
+def documents() -> Iterator[tuple[str, bytes]]:
+    """Give every document for a usual and for extreme cases, on both papers."""
+    yield "report-usual-letter-us", service_report(full_report("us", "letter"))
+    yield "report-usual-a4-si", service_report(full_report("si", "a4"))
+    yield "report-bare", service_report(bare_report())
+    yield "report-extreme", service_report(extreme_report())
+    yield "repeats-letter", repeat_summary(full_summary("us", "letter"))
+    yield "repeats-a4", repeat_summary(full_summary("si", "a4"))
+
+
+def pictures(pdf: bytes) -> list[Image.Image]:
+    """Return the pages of a document as pictures."""
+    with pypdfium2.PdfDocument(pdf) as document:
+        return [page.render(scale=DOTS_PER_POINT).to_pil() for page in document]
+
+
+def contact_sheet(pages: list[Image.Image]) -> Image.Image:
+    """Return the pages side by side, so that a document is seen at a glance."""
+    width = max(page.width for page in pages)
+    height = max(page.height for page in pages)
+    rows = -(-len(pages) // SHEET_COLUMNS)
+    sheet = Image.new("RGB", (width * min(len(pages), SHEET_COLUMNS), height * rows), "white")
+    for place, page in enumerate(pages):
+        sheet.paste(page, (place % SHEET_COLUMNS * width, place // SHEET_COLUMNS * height))
+    return sheet
+
+
+def main(folder: Path) -> None:
+    """Write each document, its pages as pictures and a contact sheet."""
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, pdf in documents():
+        (folder / f"{name}.pdf").write_bytes(pdf)
+        pages = pictures(pdf)
+        for number, page in enumerate(pages, 1):
+            page.save(folder / f"{name}-{number}.png")
+        contact_sheet(pages).save(folder / f"{name}.png")
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]))
