@@ -40,6 +40,7 @@ def appendix(
     story += section(_("Flows"), _flows(report, width), level=1)
     story += section(_("Other readings"), _readings(report, width), level=1)
     story += section(_("Answers replaced"), _replaced(report, width), level=1)
+    story += section(_("Cautions"), _cautions(report, width), level=1)
     story += section(_("The appliance"), _appliance(report, width), level=1)
     story += section(_("The record"), [facts_table(_record(report), width)], level=1)
     story += section(_("Fingerprint"), _fingerprint(fingerprint, sealed), level=1)
@@ -57,7 +58,8 @@ def _flow(flows: Sequence[FlowLine], report: VisitReport) -> Facts:
     system, zone = report.letterhead.system, report.zone
 
     def each(said: Callable[[FlowLine], str]) -> list[Markup]:
-        return [escape(said(flow)) for flow in flows]
+        texts = [said(flow) for flow in flows]
+        return [escape(text) for text in (texts[:1] if len(set(texts)) == 1 else texts)]
 
     return [
         ("", [strong(word(MOMENTS, flow.when)) for flow in flows]),
@@ -207,6 +209,16 @@ def _replaced(report: VisitReport, width: float) -> list[Flowable]:
             style=FINE,
         )
     ]  # fmt: skip
+
+
+def _cautions(report: VisitReport, width: float) -> list[Flowable]:
+    if not report.cautions:
+        return []
+    facts: Facts = []
+    for caution in report.cautions:
+        when = show_time(caution.acknowledged_at, report.zone) or _("shown")
+        facts.append((when, [join(escape(caution.text), aside(caution.acknowledged_by, 7))]))
+    return [facts_table(facts, width)]
 
 
 def _appliance(report: VisitReport, width: float) -> list[Flowable]:

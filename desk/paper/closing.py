@@ -9,19 +9,18 @@ from PIL import UnidentifiedImageError
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, HRFlowable, Image, KeepTogether, Spacer
 
-from desk.paper.page import CELL, INK, SMALL, column_width, labelled, section
+from desk.paper.page import CELL, INK, SMALL, column_width, fine_print, labelled, section
 from desk.paper.tables import columns
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_time
-from desk.paper.words import LEFT_SIGNS, LEFT_STATES, word
+from desk.paper.words import LEFT_SIGNS, LEFT_STATES, WORKING_CAUTIONS, word
 from desk.records.snapshots import (
-    CautionLine,
     PaperSize,
     PersonLine,
     SignatureLine,
     VisitReport,
 )
-from desk.wording import _
+from desk.wording import _, plural
 
 _LARGEST_PICTURE = 8_000_000  # pixels; a signature is far below
 _SIGNATURE_WIDTH, _SIGNATURE_HEIGHT = 58 * mm, 18 * mm
@@ -40,13 +39,12 @@ def what_next(report: VisitReport) -> list[Flowable]:
 
 
 def cautions(report: VisitReport) -> list[Flowable]:
-    """Set the cautions with their acknowledgement, and what comes before any of this paper."""
+    """Set the cautions that concern who lives there, and what comes before any of this paper.
+
+    All of them, with the time of each acknowledgement, stand in the appendix.
+    """
+    household = [caution for caution in report.cautions if caution.id not in WORKING_CAUTIONS]
     content: list[Flowable] = [
-        paragraph(_caution(caution, report.zone), CELL) for caution in report.cautions
-    ]
-    if content:
-        content = [piece for line in content for piece in (line, Spacer(0, 2.5))]
-    content.append(
         paragraph(
             strong(
                 _(
@@ -56,33 +54,57 @@ def cautions(report: VisitReport) -> list[Flowable]:
             ),
             CELL,
         )
-    )
+    ]
+    if household:
+        content += [
+            Spacer(0, 3),
+            fine_print([escape(f"▲ {caution.text}") for caution in household]),
+        ]
+    if said := _acknowledged(report):
+        content += [Spacer(0, 2), paragraph(escape(said), SMALL)]
     return section(_("Cautions"), content)
 
 
-def _caution(caution: CautionLine, zone: str) -> Markup:
-    said = ""
-    if caution.acknowledged_at:
-        said = _(
-            "Acknowledged {time} by {name}.",
-            time=show_time(caution.acknowledged_at, zone),
-            name=caution.acknowledged_by or _("the technician"),
-        )
-    return join(escape(f"▲ {caution.text}"), aside(said))
+def _acknowledged(report: VisitReport) -> str:
+    times = [caution.acknowledged_at for caution in report.cautions if caution.acknowledged_at]
+    if not times:
+        return ""
+    names = dict.fromkeys(
+        caution.acknowledged_by for caution in report.cautions if caution.acknowledged_by
+    )
+    return plural(
+        "{count} caution was shown and acknowledged by {names}, {first}; it stands in the "
+        "appendix.",
+        "{count} cautions were shown and acknowledged by {names}, from {first} to {last}; all "
+        "stand in the appendix.",
+        len(times),
+        names=", ".join(names) or _("the technician"),
+        first=show_time(min(times), report.zone),
+        last=show_time(max(times), report.zone),
+    )
 
 
 def signed(report: VisitReport, paper: PaperSize) -> list[Flowable]:
     """Set who came and when, how the appliance was left, and the customer's signature."""
     width = column_width(paper)
-    blocks = [_visit(report)]
+    blocks = [_who(report), _when(report)]
     if report.signature or report.started_at:
         blocks.append(_signature(report))
-    block = columns(blocks, [width * 0.5] * len(blocks))
+    blocks = [block for block in blocks if block]
+    block = columns(blocks, [width * share for share in (0.29, 0.31, 0.4)[: len(blocks)]])
     return [KeepTogether(section(_("The visit"), [block], whole=True))]
 
 
-def _visit(report: VisitReport) -> list[Flowable]:
-    zone = report.zone
+def _who(report: VisitReport) -> list[Flowable]:
+    technician = _person(report.technician) if report.technician else escape("")
+    return [
+        *labelled(_("Technician"), technician, CELL),
+        *labelled(_("Work allowed by"), escape(report.allowed_by), CELL),
+        *labelled(_("The appliance was"), strong(_left(report.left_state)), CELL),
+    ]
+
+
+def _when(report: VisitReport) -> list[Flowable]:
     times = (
         (_("Call received"), report.received_at),
         (_("Booked for"), report.booked_for),
@@ -90,14 +112,9 @@ def _visit(report: VisitReport) -> list[Flowable]:
         (_("Finished"), report.finished_at),
     )
     return [
-        *(labelled(_("Technician"), _person(report.technician)) if report.technician else []),
-        *labelled(
-            _("Times"),
-            lines(*(escape(f"{name} {show_time(at, zone)}") for name, at in times if at)),
-            CELL,
-        ),
-        *labelled(_("Work allowed by"), escape(report.allowed_by), CELL),
-        *labelled(_("The appliance was"), strong(_left(report.left_state)), CELL),
+        piece
+        for label, moment in times
+        for piece in labelled(label, escape(show_time(moment, report.zone)), CELL)
     ]
 
 

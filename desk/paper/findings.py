@@ -5,7 +5,7 @@ from __future__ import annotations
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Spacer
 
-from desk.paper.page import BODY, FINE, INK, LOUD, column_width, labelled, section
+from desk.paper.page import BODY, FINEST, INK, LOUD, column_width, fine_print, labelled, section
 from desk.paper.tables import ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_time
@@ -78,7 +78,8 @@ def _reported(report: VisitReport) -> list[Flowable]:
         head,
         lines(
             strong(danger),
-            join(strong(complaint), escape(quoted)),
+            strong(complaint),
+            escape(quoted),
         ),
     )
 
@@ -87,7 +88,8 @@ def _cause(cause: CauseLine) -> Markup:
     name = cause.name or cause.own_words
     own = cause.own_words if cause.name else ""
     return lines(
-        join(strong(name), escape(cause.explanation)),
+        strong(name),
+        escape(cause.explanation),
         escape(own),
     )
 
@@ -122,24 +124,16 @@ def _parts(parts: tuple[PartLine, ...], width: float) -> Flowable:
     )
 
 
-def what_we_checked(report: VisitReport, paper: PaperSize) -> list[Flowable]:
+def what_we_checked(report: VisitReport) -> list[Flowable]:
     """Set the checks in the order they were answered; replaced answers are in the appendix."""
     answers = [check for check in report.checks if not check.superseded]
     if not answers:
         return []
-    width = column_width(paper)
-    content: list[Flowable] = [
-        ruled_table(
-            ["", _("What we checked"), _("What we found")],
-            [
-                [escape(f"{number}"), escape(check.question), found(check)]
-                for number, check in enumerate(answers, 1)
-            ],
-            [width * 0.05, width * 0.6, width * 0.35],
-            style=FINE,
-            air=1.3,
-        )
+    entries = [
+        join(aside(f"{number}", FINEST.fontSize), escape(check.question), found(check))
+        for number, check in enumerate(answers, 1)
     ]
+    content: list[Flowable] = [fine_print(entries)]
     replaced = len(report.checks) - len(answers)
     if replaced:
         said = plural(
@@ -153,6 +147,4 @@ def what_we_checked(report: VisitReport, paper: PaperSize) -> list[Flowable]:
 
 def found(check: CheckLine) -> Markup:
     """Return an answer with its reason and the technician's note."""
-    return lines(
-        strong(check.answer_text or check.answer), escape(check.reason), escape(check.note)
-    )
+    return join(strong(check.answer_text or check.answer), escape(check.reason), escape(check.note))

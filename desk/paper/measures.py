@@ -107,7 +107,7 @@ def percent(share: float) -> str:
 
 def plain_number(value: float, significant: int = 3) -> str:
     """Show a number without a unit."""
-    return "∞" if math.isinf(value) else f"{value:.{significant}g}"
+    return f"{value:,.0f}" if abs(value) >= 10**significant else f"{value:.{significant}g}"
 
 
 def _both(kind: Kind, system: UnitSystem, said: Callable[[UnitSystem], str]) -> Amount:

@@ -18,6 +18,7 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
+    BalancedColumns,
     BaseDocTemplate,
     CondPageBreak,
     Flowable,
@@ -63,6 +64,7 @@ BODY = _style("body", 9, 12.4)
 SMALL = _style("small", 7.6, 10, colour=SOFT)
 CELL = _style("cell", 8.4, 11)
 FINE = _style("fine", 7.8, 10.2)
+FINEST = _style("finest", 7.3, 9.1)
 HEAD_CELL = _style("head-cell", 7.4, 9.6, font=fonts.BOLD, colour=SOFT)
 SIDE_HEAD = _style("side-head", 9.6, 12.4, font=fonts.BOLD, colour=DEEP)
 SHOP = _style("shop", 15, 18, font=fonts.BOLD, colour=DEEP)
@@ -191,6 +193,23 @@ def spaced(*parts: Flowable, gap: float = 3) -> list[Flowable]:
             story.append(Spacer(0, gap))
         story.append(part)
     return story
+
+
+def fine_print(entries: Sequence[Markup]) -> Flowable:
+    """Set many short entries small, in two columns that end level."""
+    style = ParagraphStyle(
+        "entry", parent=FINEST, leftIndent=10, firstLineIndent=-10, spaceAfter=1.6
+    )
+    return BalancedColumns(
+        [paragraph(entry, style) for entry in entries],
+        nCols=2,
+        innerPadding=12,
+        leftPadding=0,
+        rightPadding=0,
+        topPadding=0,
+        bottomPadding=0,
+        needed=40,
+    )
 
 
 def labelled(label: str, content: Markup, style: ParagraphStyle = BODY) -> list[Flowable]:

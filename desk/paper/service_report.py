@@ -68,7 +68,7 @@ def service_report(
                 *measured.what_we_measured(report, size),
                 *closing.what_next(report),
                 *closing.cautions(report),
-                *findings.what_we_checked(report, size),
+                *findings.what_we_checked(report),
                 *closing.signed(report, size),
                 *appendix(report, size, fingerprint, sealed_at),
             ]

@@ -91,12 +91,19 @@ def columns(cells: Sequence[Sequence[Flowable]], widths: Sequence[float]) -> Tab
 
 
 def facts_table(facts: Sequence[tuple[str, Sequence[Markup]]], width: float) -> Table:
-    """Set what is known as label and one or more values, leaving out what is not known."""
+    """Set what is known as label and one or more values, leaving out what is not known.
+
+    A value that stands alone takes the room of all.
+    """
     known = [(label, values) for label, values in facts if any(values)]
     across = max((len(values) for _label, values in known), default=1)
     table = _Splitting(
         [
-            [paragraph(escape(label), _FACT), *(paragraph(value, FINE) for value in values)]
+            [
+                paragraph(escape(label), _FACT),
+                *(paragraph(value, FINE) for value in values),
+                *[""] * (across - len(values)),
+            ]
             for label, values in known
         ],
         colWidths=[width * 0.3, *[width * 0.7 / across] * across],
@@ -104,6 +111,8 @@ def facts_table(facts: Sequence[tuple[str, Sequence[Markup]]], width: float) -> 
         hAlign="LEFT",
     )
     table.setStyle(_CLOSE)
+    alone = [row for row, (_label, values) in enumerate(known) if len(values) < across]
+    table.setStyle(TableStyle([("SPAN", (1, row), (-1, row)) for row in alone]))
     return table
 
 

@@ -57,6 +57,22 @@ SENSING_KINDS: Mapping[str, Message] = {
     "not_known": message("not known"),
 }
 
+WORKING_CAUTIONS = frozenset(
+    {
+        "acid",
+        "by_hand",
+        "clean_water",
+        "co_monitor",
+        "deferral",
+        "descaling",
+        "live_parts",
+        "never_bridge",
+        "no_ohms_on_electronics",
+        "stored_pressure",
+    }
+)
+"""Cautions that speak to whoever does the work alone, or that every report says anyway."""
+
 ZONES: Mapping[str, Message] = {
     "water": message("water zone"),
     "sensing": message("sensing zone"),

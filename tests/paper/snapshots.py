@@ -194,8 +194,10 @@ def _cautions() -> tuple[CautionLine, ...]:
         "before leaving.",
     )
     return tuple(
-        CautionLine(f"caution-{number}", text, at(18, 30 + number), "Ida Marchetti")
-        for number, text in enumerate(texts)
+        CautionLine(key, text, at(18, 30 + number), "Ida Marchetti")
+        for number, (key, text) in enumerate(
+            zip(("live_parts", "stored_pressure", "scald"), texts, strict=True)
+        )
     )
 
 
