@@ -9,7 +9,7 @@ from PIL import UnidentifiedImageError
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, HRFlowable, Image, KeepTogether, Spacer
 
-from desk.paper.page import CELL, INK, SMALL, column_width, fine_print, labelled, section
+from desk.paper.page import CELL, FINE, INK, SMALL, column_width, fine_print, labelled, section
 from desk.paper.tables import columns
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_time
@@ -52,7 +52,7 @@ def cautions(report: VisitReport) -> list[Flowable]:
                     "before anything on this paper."
                 )
             ),
-            CELL,
+            FINE,
         )
     ]
     if household:

@@ -108,7 +108,7 @@ def _parts(parts: tuple[PartLine, ...], width: float) -> Flowable:
     rows = [
         [
             escape(f"{part.quantity} ×"),
-            lines(join(strong(part.name), aside(part.number)), escape(part.reason)),
+            join(join(strong(part.name), aside(part.number)), escape(part.reason), between=" – "),
             lines(
                 escape(_("new {serial}", serial=part.new_serial) if part.new_serial else ""),
                 escape(_("old {serial}", serial=part.old_serial) if part.old_serial else ""),
@@ -147,4 +147,9 @@ def what_we_checked(report: VisitReport) -> list[Flowable]:
 
 def found(check: CheckLine) -> Markup:
     """Return an answer with its reason and the technician's note."""
-    return join(strong(check.answer_text or check.answer), escape(check.reason), escape(check.note))
+    return join(
+        strong(check.answer_text or check.answer),
+        escape(check.reason),
+        escape(check.note),
+        between=" – ",
+    )

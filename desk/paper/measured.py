@@ -152,7 +152,7 @@ def _readings(readings: Iterable[ReadingLine], system: UnitSystem, width: float)
             ]
             for (_kind, label), row in rows.items()
         ],
-        [width * 0.29, width * 0.27, width * 0.27, width * 0.17],
+        [width * 0.31, width * 0.24, width * 0.3, width * 0.15],
         air=1.6,
     )
 

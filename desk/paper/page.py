@@ -176,7 +176,7 @@ def section(
         *([] if whole else [CondPageBreak(20 * mm)]),
         SideHead(title, level=level),
         *content,
-        Spacer(0, 9 if level == 0 else 5),
+        Spacer(0, 7 if level == 0 else 5),
     ]
 
 
@@ -198,7 +198,7 @@ def spaced(*parts: Flowable, gap: float = 3) -> list[Flowable]:
 def fine_print(entries: Sequence[Markup]) -> Flowable:
     """Set many short entries small, in two columns that end level."""
     style = ParagraphStyle(
-        "entry", parent=FINEST, leftIndent=10, firstLineIndent=-10, spaceAfter=1.6
+        "entry", parent=FINEST, leftIndent=10, firstLineIndent=-10, spaceAfter=1.2
     )
     return BalancedColumns(
         [paragraph(entry, style) for entry in entries],

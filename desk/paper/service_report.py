@@ -31,7 +31,7 @@ _OUTCOME = ParagraphStyle(
     leftIndent=8,
     rightIndent=8,
     spaceBefore=6,
-    spaceAfter=15,
+    spaceAfter=13,
 )
 _SHORT = 16
 

@@ -124,6 +124,8 @@ _FACT = ParagraphStyle("fact", parent=FINE, textColor=SOFT)
 
 _CLOSE = TableStyle(
     [
+        ("LEADING", (0, 0), (-1, -1), 1),  # of the cells that another cell covers
+        ("FONTSIZE", (0, 0), (-1, -1), 1),
         _FONT,
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 0),

@@ -14,7 +14,9 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from desk.paper.service_report import service_report
+from desk.paper.words import WORKING_CAUTIONS
 from desk.records.snapshots import PaperSize, SignatureLine, UnitSystem, VisitReport
+from desk.trade.content import load_content
 from desk.wording import message
 from tests.paper import reading_back
 from tests.paper.reading_back import bare, pages_of, text_of
@@ -132,6 +134,20 @@ def test_a_replaced_answer_stands_in_the_appendix_only(usual: bytes) -> None:
     body, rest = bare("".join(pages_of(usual))).split("Appendix:how")
     assert bare("Could not check") not in body
     assert bare("Could not check") in rest
+
+
+def test_cautions_for_the_household_come_first_and_all_stand_in_the_appendix(usual: bytes) -> None:
+    body, rest = bare("".join(pages_of(usual))).split("Appendix:how")
+    scald, live = bare("Scald: water at 60 °C"), bare("Live parts: inside the cabinet")
+    assert scald in body
+    assert live not in body
+    assert scald in rest
+    assert live in rest
+    assert bare("3 cautions were shown and acknowledged by Ida Marchetti") in body
+
+
+def test_cautions_kept_for_the_appendix_are_ones_that_the_content_knows() -> None:
+    assert set(load_content().cautions) >= WORKING_CAUTIONS
 
 
 def test_what_comes_first_is_said(said: str) -> None:
