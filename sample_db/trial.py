@@ -149,6 +149,7 @@ def _where(session: Session) -> _Where:
         .join(Premises, Premises.id == Appliance.premises_id)
         .join(PremisesLink, PremisesLink.premises_id == Premises.id)
         .where(
+            Appliance.kind == "combination_boiler",
             Appliance.sensing_kind == "reed_float",
             Appliance.replaced_by_id.is_(None),
             Appliance.withdrawn_at.is_(None),

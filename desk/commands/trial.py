@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -14,8 +14,8 @@ from desk.files import make_folder, write_file
 from desk.wording import _, message
 
 VISITS = 400
-PLAYED_MINUTES = 130
-"""The played visit takes less than this, so that it lies in the past when it is told."""
+CALLED_AT = time(8, 40)
+"""When the call of the played visit comes, by the clock of the invented town."""
 
 
 @click.command(
@@ -46,8 +46,9 @@ def try_(out: Path, *, no_window: bool) -> None:  # noqa: ARG001 - the windows c
     make_folder(out)
     place = out / "sample.drawoff"
     _make_room(place)
-    clock = TrialClock(datetime.now(UTC) - timedelta(minutes=PLAYED_MINUTES))
-    today = clock().astimezone(ZoneInfo(ZONE)).date()
+    zone = ZoneInfo(ZONE)
+    today = datetime.now(zone).date()
+    clock = TrialClock(datetime.combine(today, CALLED_AT, zone).astimezone(UTC))
     told = build(place, visits=VISITS, as_of=today)
     click.echo(
         _(

@@ -1,0 +1,80 @@
+"""Builds an invented office of any size: the same size and day give the same rows."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+from desk.errors import InputError, OutageError
+from desk.records import probe
+from desk.records.engine import outages
+from desk.wording import message
+from sample_db.history import History, Told
+from sample_db.sealed import LARGEST_SEALED, seal_newest
+
+MOST_VISITS = 5_000_000
+FIRST_YEAR, LAST_YEAR = 2000, 2099
+
+
+def build(
+    path: Path,
+    *,
+    visits: int,
+    as_of: date,
+    progress: Callable[[int, int], None] | None = None,
+) -> Told:
+    """Build an invented office in a new file.
+
+    It is built in a folder of its own beside its place and moved there when it is whole; a run
+    that fails leaves nothing.
+
+    Args:
+        path: where the office is to lie; nothing may be there yet.
+        visits: exactly how many visits it has.
+        as_of: the day on which its history ends and its day list stands.
+        progress: told now and then how many visits of how many are done.
+
+    Returns:
+        What was built.
+
+    Raises:
+        InputError: the number or the day cannot be meant, something is there already, or the
+            folder is missing.
+        OutageError: the disk is full or does not let us write.
+    """
+    _check(visits, as_of)
+    probe.check_new_file(path)
+    try:
+        with tempfile.TemporaryDirectory(prefix=".sample-", dir=path.parent) as beside, outages():
+            made = Path(beside) / "office"
+            history = History(visits, as_of, progress)
+            told = history.tell(made)
+            if visits <= LARGEST_SEALED:
+                seal_newest(made, as_of, history.rng)
+            probe.check_new_file(path)  # somebody may have put a file there in the meantime
+            made.rename(path)
+    except OSError as error:
+        raise OutageError(
+            message("The folder of {file} does not let us write.", file=path.name),
+            cause=str(error),
+        ) from error
+    return told
+
+
+def _check(visits: int, as_of: date) -> None:
+    if not 1 <= visits <= MOST_VISITS:
+        raise InputError(
+            message("Type how many visits, from 1 to {most}.", most=MOST_VISITS), field="visits"
+        )
+    if not FIRST_YEAR <= as_of.year <= LAST_YEAR:
+        raise InputError(
+            message(
+                "{day} cannot be meant here; type a day from {first} to {last}.",
+                day=as_of.isoformat(),
+                first=FIRST_YEAR,
+                last=LAST_YEAR,
+            ),
+            field="as_of",
+        )

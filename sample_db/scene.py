@@ -1,0 +1,79 @@
+"""Everything that a visit of the invented office needs around it."""
+
+from __future__ import annotations
+
+import heapq
+import random
+import uuid
+from dataclasses import dataclass, field
+from datetime import date
+from typing import TYPE_CHECKING
+
+from sample_db.agenda import Agenda
+from sample_db.diary import Diary
+from sample_db.estate import Estate, Unit
+from sample_db.founding import Colleague, Stock
+from sample_db.newcomers import Newcomers
+from sample_db.stories import Stories
+from sample_db.troubles import Trouble, Troubles
+from sample_db.walks import Walks
+from sample_db.workdays import Rota
+
+if TYPE_CHECKING:
+    from sample_db.visits import Life
+
+
+class Calls:
+    """Counts calls, so that the office has as many visits as were asked for, and no more."""
+
+    def __init__(self) -> None:
+        self.limit = 0
+        self.promised = 0
+        self.made = 0
+        self._due: list[tuple[date, int, Unit, Trouble]] = []
+        self._count = 0
+
+    def promise(self) -> bool:
+        """Reserve a call; False where there is none left."""
+        if self.promised >= self.limit:
+            return False
+        self.promised += 1
+        return True
+
+    def expect(self, day: date, unit: Unit, trouble: Trouble) -> None:
+        """Note a call that will come on a day."""
+        self._count += 1
+        heapq.heappush(self._due, (day, self._count, unit, trouble))
+
+    def due(self, day: date) -> tuple[Unit, Trouble] | None:
+        """Take the next expected call up to a day; of an appliance that is still there."""
+        while self._due and self._due[0][0] <= day:
+            _, _, unit, trouble = heapq.heappop(self._due)
+            if not unit.is_gone:
+                return unit, trouble
+        return None
+
+
+@dataclass(slots=True)
+class Scene:
+    """The shop in the middle of its work.
+
+    Attributes:
+        edition_id: of the checklist in use.
+        under_hand: visits that are called, booked or under way.
+    """
+
+    rng: random.Random
+    diary: Diary
+    agenda: Agenda
+    calls: Calls
+    estate: Estate
+    newcomers: Newcomers
+    troubles: Troubles
+    stories: Stories
+    walks: Walks
+    rota: Rota[Colleague]
+    stock: Stock
+    office: list[Colleague]
+    edition_id: uuid.UUID
+    under_hand: dict[uuid.UUID, Life] = field(default_factory=dict)
