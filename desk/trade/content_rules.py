@@ -45,9 +45,16 @@ def findings(content: Content, files: Mapping[tuple[str, str], str]) -> list[Mes
         for check in checklist.checks.values():
             file = files.get((checklist.id, check.id), checklist.id)
             found += _check(file, checklist, check, content)
-        if _broken_ways(checklist):
-            continue  # the graph rules need ways that lead somewhere
-        found += _graph(checklist)
+        if checklist.start not in checklist.checks:
+            found.append(
+                message(
+                    "list.toml of {file}: it starts with {item}, which is not there; mend start.",
+                    file=checklist.id,
+                    item=checklist.start,
+                )
+            )
+        elif not _broken_ways(checklist):  # the graph rules need ways that lead somewhere
+            found += _graph(checklist)
     return found
 
 
@@ -219,7 +226,7 @@ def _guards(check: Check, content: Content) -> Iterator[Message]:
 
 
 def _broken_ways(checklist: Checklist) -> bool:
-    return checklist.start not in checklist.checks or any(
+    return any(
         following not in checklist.checks
         for check in checklist.checks.values()
         for way in check.ways()

@@ -16,14 +16,14 @@ from desk.trade.checklist import Given, reachable, walk
 from desk.trade.content import COULD_NOT, DEFAULT, NOT_KNOWN, Check, Checklist, Needs, in_language
 from desk.wording import Message, message
 
-LIKELIHOOD_FLOOR = 1e-6
+LIKELIHOOD_FLOOR = 1e-9
 """No answer is impossible: a likelihood below this counts as this, so that a slip of the hand
 or a gap in the table cannot rule out every cause at once."""
 
 RULED_OUT_BELOW = 5e-4
 """A cause that an answer brings below this probability is shown as ruled out by that check."""
 
-_SMALLEST_GAIN_BITS = 1e-9
+_SMALLEST_GAIN_BITS = 1e-4
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,79 @@
+"""Small checklists made in a line or two, for tests that need to know every number."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from desk.trade.content import Answer, Cause, Check, Checklist, Stage, Way
+
+HERE = {"en": "text"}
+
+
+def cause(cause_id: str, weight: float = 1.0) -> Cause:
+    """Return a cause with nothing but its id and weight."""
+    return Cause(
+        id=cause_id,
+        zone="water",
+        name=HERE,
+        explanation=HERE,
+        remedy=HERE,
+        weight=weight,
+        failure_mode=HERE,
+        failure_mechanism=HERE,
+        failure_cause=HERE,
+        corrective_maintenance=HERE,
+    )
+
+
+def check(
+    check_id: str,
+    rows: Mapping[str, Sequence[float]],
+    following: str | None = None,
+    *,
+    minutes: float = 1.0,
+    stage: Stage = "check",
+    after: Mapping[str, tuple[str, ...]] | None = None,
+) -> Check:
+    """Return a check whose answers, a0, a1 ..., all lead on, or all end the list."""
+    count = len(next(iter(rows.values())))
+    way = {"next": {"default": following}} if following else {"ending": "to_continue"}
+    return Check(
+        id=check_id,
+        stage=stage,
+        title=HERE,
+        why=HERE,
+        how={"en": ("step",)},
+        minutes=minutes,
+        answers=tuple(Answer(id=f"a{n}", text=HERE, **way) for n in range(count)),
+        could_not=Way(**way),
+        after=after or {},
+        likelihood={key: tuple(row) for key, row in rows.items()},
+    )
+
+
+def checklist(weights: Mapping[str, float], *checks: Check) -> Checklist:
+    """Return a list that starts with the first of its checks."""
+    return Checklist(
+        id="small",
+        title=HERE,
+        start=checks[0].id,
+        basis=HERE,
+        checks={one.id: one for one in checks},
+        causes={key: cause(key, weight) for key, weight in weights.items()},
+        cautions={},
+    )
+
+
+def perfect_checks(probabilities: Sequence[float], minutes: Sequence[float]) -> Checklist:
+    """Return a list in which check n tells cause n from all the others without error (a0: yes)."""
+    names = [f"cause_{n}" for n in range(len(probabilities))]
+    checks = [
+        check(
+            f"check_{n}",
+            {"default": (0.0, 1.0), name: (1.0, 0.0)},
+            f"check_{n + 1}" if n + 1 < len(names) else None,
+            minutes=minutes[n],
+        )
+        for n, name in enumerate(names)
+    ]
+    return checklist(dict(zip(names, probabilities, strict=True)), *checks)

@@ -1,0 +1,159 @@
+"""A visit walks its checklist: forward, back again, and off to the side."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from desk.errors import InputError
+from desk.trade.checklist import (
+    COULD_NOT,
+    Given,
+    Step,
+    Walk,
+    cautions_for,
+    check_answer,
+    compare,
+    count_paths,
+    reachable,
+    walk,
+)
+from desk.trade.content import SENSING_KINDS, load_content
+from tests.trade.lists import check, checklist
+
+LIST = load_content().checklists["hot-water"]
+THREE_DOORS = checklist(
+    {"a": 1, "b": 1},
+    check("first", {"default": (0.5, 0.5)}, "second"),
+    check("second", {"default": (0.5, 0.5)}, "third"),
+    check("third", {"default": (0.5, 0.5)}),
+)
+
+kinds = st.sampled_from(SENSING_KINDS)
+
+
+def given_all(**answers: str) -> dict[str, Given]:
+    return {check_id: Given(answer) for check_id, answer in answers.items()}
+
+
+def an_answer(data: st.DataObject, check_id: str) -> Given:
+    choices = [answer.id for answer in LIST.checks[check_id].answers]
+    answer = data.draw(st.sampled_from([*choices, COULD_NOT]))
+    return Given(answer, "dark corner" if answer == COULD_NOT else "", data.draw(st.booleans()))
+
+
+def holds(walked: Walk, answers: dict[str, Given]) -> None:
+    path = [step.check for step in walked.path]
+    assert sorted([*path, *walked.aside, *walked.ahead]) == sorted(answers), "nothing is lost"
+    assert len(set(path)) == len(path), "no check is asked twice"
+    assert (walked.next is None) == (walked.ending is not None)
+    assert walked.next not in answers
+    assert all(answers[check_id].by_suggestion for check_id in walked.ahead)
+    assert all(not answers[check_id].by_suggestion for check_id in walked.aside)
+    assert set(walked.found) <= set(LIST.causes)
+
+
+@given(data=st.data(), kind=kinds)
+def test_every_walk_ends(data: st.DataObject, kind: str) -> None:
+    answers: dict[str, Given] = {}
+    walked = walk(LIST, answers, kind)
+    while walked.next is not None:
+        answers[walked.next] = an_answer(data, walked.next)
+        walked = walk(LIST, answers, kind)
+        holds(walked, answers)
+    assert len(walked.path) <= len(LIST.checks)
+
+
+@settings(max_examples=60)
+@given(data=st.data(), kind=kinds)
+def test_a_walk_that_goes_back_keeps_every_answer(data: st.DataObject, kind: str) -> None:
+    answers: dict[str, Given] = {}
+    for _ in range(data.draw(st.integers(1, 40))):
+        before = walk(LIST, answers, kind)
+        goes_back = answers and (before.next is None or data.draw(st.integers(0, 3)) == 0)
+        check_id = data.draw(st.sampled_from(sorted(answers))) if goes_back else before.next
+        assert check_id is not None
+        earlier = dict(answers)
+        answers[check_id] = an_answer(data, check_id)
+        after = walk(LIST, answers, kind)
+        holds(after, answers)
+        change = compare(before, after)
+        assert set(change.put_aside) <= set(answers)
+        assert set(change.brought_back) <= {step.check for step in after.path}
+        assert walk(LIST, earlier, kind) == before, "the earlier answer brings all of it back"
+
+
+def test_an_answer_that_no_longer_follows_is_put_aside_and_comes_back() -> None:
+    went_on = given_all(danger="none", flooding="dry", allowed="yes")
+    before = walk(LIST, went_on, "not_known")
+    left = walk(LIST, went_on | given_all(danger="danger"), "not_known")
+    assert (left.ending, left.path) == ("left", (Step("danger", "danger"),))
+    assert compare(before, left).put_aside == ("flooding", "allowed")
+    assert compare(left, before).brought_back == ("flooding", "allowed")
+
+
+def test_an_answer_given_by_suggestion_waits_ahead_of_the_list() -> None:
+    answers = given_all(first="a0") | {"third": Given("a1", by_suggestion=True)}
+    walked = walk(THREE_DOORS, answers, "not_known")
+    assert (walked.next, walked.ahead, walked.aside) == ("second", ("third",), ())
+    assert walk(THREE_DOORS, answers | given_all(second="a0"), "not_known").ending == "to_continue"
+
+
+def test_the_sensing_kind_found_on_site_decides_the_branch() -> None:
+    answers = given_all(
+        danger="none", flooding="dry", allowed="yes", old_materials="none",
+        what_happens="never_hot", what_changed="nothing", power_display="alive",
+        fault_code="code_shown", code_meaning="flow_sensing",
+        how_it_senses="turbine", cabinet_ready="ready", sensor_home="home",
+    )  # fmt: skip
+    walked = walk(LIST, answers, "reed_float")
+    assert (walked.sensing_kind, walked.next) == ("turbine_hall", "hall_supply")
+    unsure = walk(LIST, answers | given_all(how_it_senses="not_sure"), "reed_float")
+    assert (unsure.sensing_kind, unsure.next) == ("reed_float", "reed_actuate")
+
+
+def test_what_could_not_be_checked_needs_a_reason() -> None:
+    with pytest.raises(InputError, match="why this could not be checked") as refused:
+        check_answer(LIST, "flooding", Given(COULD_NOT, "  "))
+    assert refused.value.field == "reason"
+    check_answer(LIST, "flooding", Given(COULD_NOT, "The light is broken"))
+
+
+@pytest.mark.parametrize(
+    ("check_id", "answer", "named"),
+    [("no_such_check", "yes", "no_such_check"), ("flooding", "damp", "no answer damp")],
+)
+def test_an_answer_that_the_list_does_not_know_is_refused(
+    check_id: str, answer: str, named: str
+) -> None:
+    with pytest.raises(InputError, match=named):
+        check_answer(LIST, check_id, Given(answer))
+    with pytest.raises(InputError, match=named):
+        walk(LIST, given_all(danger="none") | {check_id: Given(answer)}, "not_known")
+
+
+def test_serious_cautions_are_shown_first() -> None:
+    serious = [caution.serious for caution in cautions_for(LIST, "supply_strainer")]
+    assert serious == sorted(serious, reverse=True)
+    assert set(serious) == {True, False}
+
+
+def test_paths_are_counted_with_could_not_check_among_them() -> None:
+    assert count_paths(THREE_DOORS, "not_known") == 3**3
+
+
+def test_checks_of_other_sensing_kinds_are_out_of_reach_once_the_kind_is_sure() -> None:
+    sure = reachable(LIST, "reed_float", kind_is_sure=True)
+    assert "reed_meter" in sure
+    assert not sure & {"hall_supply", "dp_meter", "vortex_signal", "valve_pin"}
+    assert "hall_supply" in reachable(LIST, "reed_float")
+
+
+def test_walking_does_not_wait_for_the_validator_to_be_imported() -> None:
+    code = "import sys, desk.trade.checklist, desk.trade.suspects; print('pydantic' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "False"

@@ -1,0 +1,334 @@
+"""The content that travels with the program is sound, and unsound content is refused by name."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from desk.errors import ContentError
+from desk.trade import content as content_module
+from desk.trade.checklist import Given, walk
+from desk.trade.content import (
+    DEFAULT,
+    NOT_KNOWN,
+    SENSING_KINDS,
+    edition_text,
+    in_language,
+    load_content,
+    read_edition,
+)
+from desk.wording import say
+
+CONTENT = load_content()
+LIST = CONTENT.checklists["hot-water"]
+
+WATER = [
+    "outlet_restricted",
+    "low_demand",
+    "service_valve_closed",
+    "supply_strainer_blocked",
+    "inlet_screen_blocked",
+    "supply_pressure_low",
+    "pipe_frozen",
+    "cross_connection",
+    "mixing_valve_failed",
+    "pipes_reversed",
+    "set_too_hot_mixing",
+    "treatment_blocked",
+    "check_valve_stuck",
+    "flow_control_stuck",
+    "bypass_stuck_open",
+    "recirculation_fault",
+    "unwanted_flow",
+    "well_supply_fault",
+    "other_draw",
+    "exchanger_blocked",
+]
+SENSING = [
+    "element_stuck",
+    "element_broken",
+    "sense_port_blocked",
+    "diaphragm_torn",
+    "wrong_part_fitted",
+    "sensor_supply_fault",
+    "settings_wrong",
+    "sensor_unseated",
+    "sensor_dead",
+    "sensor_stuck_on",
+    "harness_fault",
+    "control_input_dead",
+]
+RESPONSE = [
+    "no_power",
+    "hot_water_disabled",
+    "lockout",
+    "ignition_failure",
+    "flue_or_condensate_blocked",
+    "diverter_stuck",
+    "pump_failed",
+    "system_pressure_low",
+    "outlet_sensor_fault",
+    "inlet_prewarmed",
+    "gas_supply_insufficient",
+    "flame_sensing_or_earth",
+    "wrong_gas_setup",
+    "external_lockout",
+    "high_limit_tripped",
+    "dip_tube_broken",
+    "demand_exceeds_storage",
+    "exchanger_scaled",
+]
+
+
+def test_the_catalogue_holds_every_cause_in_its_zone() -> None:
+    zones = {cause.id: cause.zone for cause in CONTENT.causes.values()}
+    assert zones == (
+        dict.fromkeys(WATER, "water")
+        | dict.fromkeys(SENSING, "sensing")
+        | dict.fromkeys(RESPONSE, "response")
+        | {"no_fault_found": "none"}
+    )
+
+
+def test_the_list_covers_every_stage_ending_and_sensing_kind() -> None:
+    checks = LIST.checks.values()
+    assert len(checks) >= 40
+    assert {one.stage for one in checks} == {"arrive", "check", "measure", "repair", "prove"}
+    endings = {way.ending for one in checks for way in one.ways()} - {None}
+    assert endings == {"mended", "to_continue", "no_fault_found", "referred", "left"}
+    found_on_site = {answer.sets_sensing for one in checks for answer in one.answers}
+    assert found_on_site - {None} == set(SENSING_KINDS) - {NOT_KNOWN}
+
+
+def test_danger_comes_first_and_doubt_counts_as_danger() -> None:
+    assert LIST.start == "danger"
+    danger = LIST.check("danger")
+    assert danger.could_not.ending == danger.answer("danger").ending == "left"
+    assert LIST.check("flooding").answer("standing_water").ending == "left"
+
+
+def test_a_crossing_is_found_only_with_the_hot_isolating_valve_shut_as_well() -> None:
+    finders = {
+        one.id: " ".join(in_language(one.how)) for one in LIST.checks.values()
+        for answer in one.answers if "cross_connection" in answer.finds
+    }  # fmt: skip
+    assert set(finders) == {"crossing_confirm", "lost_in_pipes"}
+    assert all("hot isolating valve" in how for how in finders.values())
+    first = LIST.check("crossing_test")
+    assert first.answer("keeps_running").leads_to(NOT_KNOWN) == "crossing_confirm"
+    assert not any(answer.finds for answer in first.answers)
+
+
+def test_electronic_elements_are_never_measured_by_resistance() -> None:
+    for check_id in ("hall_supply", "hall_pulses", "signal_after", "vortex_signal"):
+        asked = LIST.check(check_id)
+        assert "no_ohms_on_electronics" in asked.cautions
+        assert not {"contact_resistance", "sensor_resistance"} & set(asked.records)
+
+
+def test_a_sensor_is_worked_by_hand_only_with_water_running() -> None:
+    for check_id in ("reed_actuate", "dp_actuate"):
+        asked = LIST.check(check_id)
+        assert "by_hand" in asked.cautions
+        assert "water runs at a hot tap" in in_language(asked.how)[0]
+
+
+def test_whatever_opens_gas_needs_a_gas_licence() -> None:
+    opening = [one for one in LIST.checks.values() if "gas" in one.opens]
+    assert opening
+    assert {one.needs for one in opening} == {"gas"}
+
+
+def test_every_way_to_mended_proves_the_outlet_temperature() -> None:
+    """Without the answers of the scald check no walk can end mended."""
+    without = {key: one for key, one in LIST.checks.items() if key != "prove_outlet"}
+    todo, seen = [LIST.start], set[str]()
+    while todo:
+        check_id = todo.pop()
+        if check_id in seen or check_id not in without:
+            continue
+        seen.add(check_id)
+        for way in without[check_id].ways():
+            assert way.ending != "mended"
+            todo += way.next.values()
+    assert "prove_rise" in seen
+
+
+def test_an_edition_keeps_the_list_as_it_was_used() -> None:
+    again = read_edition(edition_text(LIST))
+    assert again == LIST
+    assert again.edition == LIST.edition
+    assert walk(again, {"danger": Given("none")}, NOT_KNOWN).next == "flooding"
+
+
+def test_another_wording_is_another_edition() -> None:
+    title = {"en": "Another title"}
+    assert dataclasses.replace(LIST, title=title).edition != LIST.edition
+
+
+@pytest.mark.parametrize("text", ["", "[]", "{}", edition_text(LIST).replace('"stage"', '"page"')])
+def test_an_edition_that_was_damaged_is_refused(text: str) -> None:
+    with pytest.raises(ContentError):
+        read_edition(text)
+
+
+def test_a_text_is_said_in_english_where_a_language_is_missing() -> None:
+    text = {"en": "water", "fr": "eau"}
+    assert [in_language(text, code) for code in ("fr", "fr_CA", "de")] == ["eau", "eau", "water"]
+    with pytest.raises(ContentError):
+        in_language({"fr": "eau"}, "de")
+
+
+def test_the_counts_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
+    assert content_module.main() == 0
+    printed = capsys.readouterr().out
+    assert f"{len(LIST.checks)} checks" in printed
+    assert "reed_float: " in printed
+
+
+SMALL = {
+    "causes.toml": """
+[cause.grit]
+zone = "water"
+weight = 2.0
+name = { en = "Grit" }
+explanation = { en = "Grit" }
+remedy = { en = "Rinse" }
+failure_mode = { en = "No flow" }
+failure_mechanism = { en = "Plugging" }
+failure_cause = { en = "Debris" }
+corrective_maintenance = { en = "Clean" }
+""",
+    "cautions.toml": """
+[caution.pressure]
+serious = true
+guards = ["water"]
+text = { en = "Relieve the pressure." }
+sources = ["common practice, no source"]
+""",
+    "list.toml": """
+title = { en = "Small" }
+start = "look"
+basis = { en = "Ours" }
+""",
+    "10-checks.toml": """
+[check.look]
+stage = "check"
+title = { en = "Is it blocked?" }
+why = { en = "To know." }
+how = { en = ["Open it.", "Look."] }
+minutes = 3
+opens = ["water"]
+cautions = ["pressure"]
+records = ["note"]
+answers = [
+  { id = "yes", text = { en = "Yes" }, finds = ["grit"], next = "mend" },
+  { id = "no", text = { en = "No" }, ending = "no_fault_found" },
+]
+could_not = { ending = "to_continue" }
+
+[check.look.likelihood]
+default = [0.1, 0.9]
+grit = [0.9, 0.1]
+
+[check.mend]
+stage = "repair"
+title = { en = "Is it mended?" }
+why = { en = "To be sure." }
+how = { en = ["Rinse.", "Try."] }
+minutes = 5
+after = { look = ["yes"] }
+answers = [{ id = "yes", text = { en = "Yes" }, ending = "mended" }]
+could_not = { ending = "to_continue" }
+""",
+}
+
+
+@pytest.fixture
+def write(tmp_path: Path) -> Callable[..., Path]:
+    def _write(file: str = "", old: str = "", new: str = "") -> Path:
+        place = tmp_path / "checklists" / "small"
+        place.mkdir(parents=True)
+        for name, text in SMALL.items():
+            assert name != file or old in text
+            folder = tmp_path if name.startswith("cau") else place
+            (folder / name).write_text(text.replace(old, new) if name == file else text)
+        return tmp_path
+
+    return _write
+
+
+def test_small_content_is_sound(write: Callable[..., Path]) -> None:
+    small = load_content(write()).checklists["small"]
+    assert small.check("look").answer("yes").next == {DEFAULT: "mend"}
+    assert list(small.checks) == ["look", "mend"]
+
+
+CHECKS = "10-checks.toml"
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "found"),
+    [
+        (CHECKS, 'next = "mend"', 'next = "mnd"', "look leads from yes to mnd"),
+        (CHECKS, 'next = "mend"', 'next = { reed = "mend" }', "no sensing kind reed"),
+        (CHECKS, ', next = "mend"', "", "both or neither"),
+        (CHECKS, 'ending = "mended"', 'next = "look"', "round in a circle"),
+        (CHECKS, 'next = "mend"', 'ending = "left"', "nothing leads to check mend"),
+        (CHECKS, 'finds = ["grit"], ', "", "no answer finds the cause grit"),
+        (CHECKS, 'finds = ["grit"]', 'finds = ["mice"]', "finds mice, which is no cause"),
+        (CHECKS, 'cautions = ["pressure"]', "", "opens water without a caution"),
+        (CHECKS, 'opens = ["water"]', 'opens = ["gas"]', "set needs to gas"),
+        (CHECKS, '["pressure"]', '["pressure", "dogs"]', "names the caution dogs"),
+        (CHECKS, 'records = ["note"]', 'records = ["mood"]', "records mood"),
+        (CHECKS, '{ id = "no",', '{ id = "yes",', "uses the answer yes twice"),
+        (CHECKS, "default = [0.1, 0.9]", "", "likelihoods without default"),
+        (CHECKS, "[0.9, 0.1]", "[0.9, 0.2]", "sums to 1.1"),
+        (CHECKS, "[0.9, 0.1]", "[1.0]", "1 numbers in the row grit"),
+        (CHECKS, "grit = [0", "mice = [0", "likelihood for mice"),
+        (CHECKS, '["Rinse.", "Try."]', '["Rinse."]', "has 1 steps"),
+        (CHECKS, "minutes = 3", "minutes = 0", "takes 0.0 minutes"),
+        (CHECKS, 'after = { look = ["yes"] }', 'after = { look = ["aye"] }', "after aye of look"),
+        (CHECKS, 'after = { look = ["yes"] }', 'after = { lock = ["yes"] }', "comes after lock"),
+        (CHECKS, "minutes = 3", 'minutes = 3\nmintues = "4"', "look, mintues"),
+        (CHECKS, 'stage = "check"', 'stage = "chek"', "look, stage"),
+        (CHECKS, '{ en = "To know." }', '{ fr = "Savoir." }', "look lacks a text in English"),
+        (CHECKS, "[check.mend]", "[chek.mend]", "nobody reads chek"),
+        (CHECKS, "[check.mend]", "[check.mend", "10-checks.toml cannot be read"),
+        ("causes.toml", "weight = 2.0", "weight = 0.0", "grit has a weight of 0.0"),
+        ("causes.toml", 'zone = "water"', 'zone = "air"', "causes.toml: grit, zone"),
+        ("cautions.toml", '["common practice, no source"]', "[]", "pressure names no source"),
+        ("cautions.toml", "[caution.pressure]", "[caution.dogs]", "no check shows dogs"),
+        ("list.toml", 'start = "look"', "", "list.toml: small, start"),
+        ("list.toml", 'start = "look"', 'start = "lok"', "starts with lok"),
+    ],
+)
+def test_unsound_content_is_refused_with_file_item_and_mend(
+    write: Callable[..., Path], file: str, old: str, new: str, found: str
+) -> None:
+    with pytest.raises(ContentError) as refused:
+        load_content(write(file, old, new))
+    assert found in str(refused.value)
+    findings = refused.value.facts["findings"]
+    assert isinstance(findings, tuple)
+    if found.startswith("look"):
+        assert any(CHECKS in say(finding) for finding in findings)
+
+
+def test_every_finding_is_named_at_once(write: Callable[..., Path]) -> None:
+    folder = write(CHECKS, '"mend"', '"mnd"')
+    causes = folder / "causes.toml"
+    causes.write_text(causes.read_text().replace("weight = 2.0", "weight = -1.0"))
+    with pytest.raises(ContentError, match=r"(?s)weight of -1.0.*leads from yes to mnd"):
+        load_content(folder)
+
+
+def test_a_check_in_two_files_is_refused(write: Callable[..., Path]) -> None:
+    folder = write()
+    place = folder / "checklists" / "small"
+    (place / "20-again.toml").write_text(SMALL[CHECKS])
+    with pytest.raises(ContentError, match="is in another file too"):
+        load_content(folder)

@@ -1,0 +1,244 @@
+"""What is left after some answers, and which check tells most for its minutes."""
+
+from __future__ import annotations
+
+from math import log2
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from desk.errors import InputError
+from desk.trade.checklist import COULD_NOT, Given, walk
+from desk.trade.content import SENSING_KINDS, Check, load_content
+from desk.trade.suspects import (
+    Suspect,
+    entropy,
+    expected_gain,
+    expected_minutes,
+    next_check,
+    order_by_yield,
+    posterior,
+)
+from tests.trade.lists import check, checklist, perfect_checks
+
+LIST = load_content().checklists["hot-water"]
+ARRIVED = {"danger": "none", "flooding": "dry", "allowed": "yes", "old_materials": "none"}
+TWO = checklist(
+    {"grit": 3.0, "wire": 1.0},
+    check("look", {"default": (0.5, 0.5), "grit": (0.8, 0.2), "wire": (0.1, 0.9)}, "listen"),
+    check("listen", {"default": (0.0, 1.0), "grit": (1.0, 0.0)}),
+)
+KIND_FOUND_AS = {
+    answer.sets_sensing or "not_known": answer.id for answer in LIST.check("how_it_senses").answers
+}
+
+
+def by_id(suspects: tuple[Suspect, ...]) -> dict[str, Suspect]:
+    return {suspect.id: suspect for suspect in suspects}
+
+
+def test_without_answers_the_weights_of_the_catalogue_stand() -> None:
+    assert [(one.id, one.probability) for one in posterior(TWO, {})] == [
+        ("grit", 0.75),
+        ("wire", 0.25),
+    ]
+
+
+def test_one_answer_by_bayes_rule_worked_by_hand() -> None:
+    grit, wire = posterior(TWO, {"look": "a0"})
+    assert grit.probability == pytest.approx(0.75 * 0.8 / (0.75 * 0.8 + 0.25 * 0.1))
+    assert grit.probability + wire.probability == pytest.approx(1)
+
+
+def test_weights_of_the_shop_take_the_place_of_the_catalogue() -> None:
+    wire, grit = posterior(TWO, {}, {"wire": 9, "grit": 1})
+    assert (wire.id, wire.probability, grit.probability) == ("wire", 0.9, 0.1)
+
+
+def test_what_could_not_be_checked_tells_nothing() -> None:
+    assert posterior(TWO, {"look": COULD_NOT}) == posterior(TWO, {})
+
+
+def test_the_check_that_ruled_a_cause_out_is_named() -> None:
+    suspects = by_id(posterior(TWO, {"look": "a1", "listen": "a1"}))
+    assert suspects["grit"].ruled_out_by == "listen"
+    assert suspects["wire"].ruled_out_by is None
+
+
+def test_answers_that_contradict_each_other_leave_a_ranking() -> None:
+    clash = checklist(
+        {"grit": 1, "wire": 1},
+        check("one", {"default": (0.0, 1.0), "grit": (1.0, 0.0)}, "two"),
+        check("two", {"default": (1.0, 0.0), "grit": (0.0, 1.0)}),
+    )
+    suspects = posterior(clash, {"one": "a0", "two": "a0"})
+    assert [one.probability for one in suspects] == pytest.approx([0.5, 0.5])
+    assert all(one.ruled_out_by is None for one in suspects), "what came back is no more ruled out"
+
+
+@pytest.mark.parametrize("priors", [{"mice": 1.0}, {"grit": -1.0}, {"grit": 0.0}, {}])
+def test_weights_that_make_no_sense_are_refused(priors: dict[str, float]) -> None:
+    with pytest.raises(InputError):
+        posterior(TWO, {}, priors)
+
+
+@pytest.mark.parametrize("answers", [{"sniff": "a0"}, {"look": "a7"}])
+def test_answers_that_the_list_does_not_know_are_refused(answers: dict[str, str]) -> None:
+    with pytest.raises(InputError):
+        posterior(TWO, answers)
+
+
+@given(data=st.data())
+def test_probabilities_sum_to_one_and_do_not_depend_on_the_order(data: st.DataObject) -> None:
+    asked = data.draw(st.lists(st.sampled_from(sorted(LIST.checks)), unique=True, max_size=30))
+    answers = {
+        key: data.draw(st.sampled_from([one.id for one in LIST.checks[key].answers]))
+        for key in asked
+    }
+    suspects = posterior(LIST, answers)
+    assert {one.id for one in suspects} == set(LIST.causes)
+    assert sum(one.probability for one in suspects) == pytest.approx(1)
+    shares = [one.probability for one in suspects]
+    assert shares == sorted(shares, reverse=True)
+    turned = by_id(posterior(LIST, dict(reversed(answers.items()))))
+    for one in suspects:
+        assert turned[one.id].probability == pytest.approx(one.probability, abs=1e-12)
+
+
+rows = st.lists(st.integers(1, 20), min_size=3, max_size=3).map(
+    lambda counts: tuple(count / sum(counts) for count in counts)
+)
+
+
+@given(weights=st.lists(st.integers(1, 9), min_size=2, max_size=5), data=st.data())
+def test_the_gain_is_the_mutual_information(weights: list[int], data: st.DataObject) -> None:
+    shares = {f"c{n}": weight / sum(weights) for n, weight in enumerate(weights)}
+    table = {cause: data.draw(rows) for cause in shares}
+    asked = check("asked", {"default": (0.2, 0.3, 0.5), **table})
+    total = [sum(shares[cause] * table[cause][n] for cause in shares) for n in range(3)]
+    information = sum(
+        share * table[cause][n] * log2(table[cause][n] / total[n])
+        for cause, share in shares.items()
+        for n in range(3)
+    )
+    assert expected_gain(asked, shares) == pytest.approx(information, abs=1e-9)
+
+
+def test_the_suggestion_is_the_best_gain_a_minute_of_all() -> None:
+    made = perfect_checks([0.35, 0.25, 0.2, 0.12, 0.08], [25, 6, 12, 4, 10])
+    shares = {one.id: one.probability for one in posterior(made, {})}
+    gains = {key: expected_gain(one, shares) / one.minutes for key, one in made.checks.items()}
+    suggestion = next_check(made, {})
+    assert suggestion is not None
+    assert suggestion.check == max(gains, key=lambda key: gains[key])
+    assert suggestion.gain_bits / suggestion.minutes == pytest.approx(max(gains.values()))
+
+
+def test_a_safe_arrival_comes_before_any_suggestion() -> None:
+    answers: dict[str, str] = {}
+    for check_id, answer in ARRIVED.items():
+        suggestion = next_check(LIST, answers)
+        assert suggestion is not None
+        assert suggestion.check == check_id
+        answers[check_id] = answer
+    after = next_check(LIST, answers)
+    assert after is not None
+    assert LIST.check(after.check).stage != "arrive"
+
+
+def test_stopping_and_leaving_ends_the_suggestions() -> None:
+    assert next_check(LIST, {"danger": "danger"}) is None
+
+
+def test_a_preparation_is_suggested_before_the_check_that_needs_it() -> None:
+    made = checklist(
+        {"grit": 1, "wire": 1},
+        check("ask", {"default": (0.5, 0.5)}, "open_up"),
+        Check(
+            id="open_up", stage="check", title={"en": "Open"}, why={"en": ""}, how={"en": ()},
+            minutes=5, answers=check("x", {"default": (1.0,)}, "meter").answers,
+            could_not=check("x", {"default": (1.0,)}, "meter").could_not,
+        ),
+        check(
+            "meter", {"default": (0.0, 1.0), "grit": (1.0, 0.0)}, minutes=5,
+            after={"open_up": ("a0",)},
+        ),
+    )  # fmt: skip
+    first = next_check(made, {})
+    assert first is not None
+    assert (first.check, first.minutes) == ("open_up", 5)
+    assert first.reason.values["minutes"] == "10"
+    then = next_check(made, {"open_up": "a0"})
+    assert then is not None
+    assert then.check == "meter"
+    assert next_check(made, {"open_up": COULD_NOT}) is None, "not opened: nothing to meter"
+
+
+@given(data=st.data(), kind=st.sampled_from(SENSING_KINDS))
+def test_no_suggestion_goes_inside_before_power_is_proven_dead(
+    data: st.DataObject, kind: str
+) -> None:
+    answers = dict(ARRIVED)
+    for _ in range(data.draw(st.integers(0, 12))):
+        suggestion = next_check(LIST, answers, sensing_kind=kind)
+        if suggestion is None:
+            return
+        asked = LIST.check(suggestion.check)
+        if "cabinet" in asked.opens and asked.stage != "repair" and asked.id != "cabinet_ready":
+            assert answers.get("cabinet_ready") == "ready"
+        answers[asked.id] = data.draw(st.sampled_from([one.id for one in asked.answers]))
+
+
+def test_work_that_nobody_here_may_do_is_not_suggested() -> None:
+    answers = ARRIVED | {"draw_one": "noticed_not_hot", "flame_seen": "never"}
+    seen: set[str] = set()
+    while suggestion := next_check(LIST, answers, without=("gas", "electrical")):
+        seen.add(LIST.check(suggestion.check).needs)
+        answers[suggestion.check] = COULD_NOT
+    assert seen <= {"none", "plumbing"}
+    assert seen
+
+
+@pytest.mark.parametrize("cause", sorted(LIST.causes))
+def test_the_list_finds_each_cause_from_its_likeliest_answers(cause: str) -> None:
+    assert any(cause in found_on_the_way(cause, kind) for kind in SENSING_KINDS)
+
+
+def found_on_the_way(cause: str, kind: str) -> tuple[str, ...]:
+    """Follow the list, giving the answer that the cause makes likeliest, to the first finding."""
+    given_so_far: dict[str, Given] = {}
+    walked = walk(LIST, given_so_far, kind)
+    while walked.next is not None and not walked.found:
+        asked = LIST.check(walked.next)
+        given_so_far[asked.id] = Given(likeliest(asked, cause, kind, given_so_far))
+        walked = walk(LIST, given_so_far, kind)
+    return walked.found
+
+
+def likeliest(asked: Check, cause: str, kind: str, before: dict[str, Given]) -> str:
+    if asked.id == "how_it_senses":
+        return KIND_FOUND_AS[kind]
+    if asked.id == "water_through":  # a conclusion drawn from the measured flow
+        return before.get("timed_flow", Given("enough")).answer
+    row = asked.likelihood.get(cause, asked.likelihood.get("default"))
+    return asked.answers[row.index(max(row)) if row else 0].id
+
+
+@given(
+    steps=st.lists(st.tuples(st.integers(1, 50), st.integers(1, 60)), min_size=2, max_size=7),
+    data=st.data(),
+)
+def test_no_order_of_repairs_beats_probability_per_minute(
+    steps: list[tuple[int, int]], data: st.DataObject
+) -> None:
+    total = sum(share for share, _ in steps) * 1.1
+    p = [share / total for share, _ in steps]
+    minutes = [float(takes) for _, takes in steps]
+    other = data.draw(st.permutations(range(len(steps))))
+    best = expected_minutes(order_by_yield(p, minutes), p, minutes, otherwise_minutes=90)
+    assert best <= expected_minutes(other, p, minutes, otherwise_minutes=90) + 1e-9
+
+
+def test_entropy_of_a_fair_coin_is_one_bit() -> None:
+    assert entropy({"heads": 0.5, "tails": 0.5, "edge": 0.0}) == pytest.approx(1)
