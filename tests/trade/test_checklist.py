@@ -57,6 +57,7 @@ def holds(walked: Walk, answers: dict[str, Given]) -> None:
     assert set(walked.found) <= set(LIST.causes)
 
 
+@settings(deadline=None)
 @given(data=st.data(), kind=kinds)
 def test_every_walk_ends(data: st.DataObject, kind: str) -> None:
     answers: dict[str, Given] = {}
@@ -68,7 +69,7 @@ def test_every_walk_ends(data: st.DataObject, kind: str) -> None:
     assert len(walked.path) <= len(LIST.checks)
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(data=st.data(), kind=kinds)
 def test_a_walk_that_goes_back_keeps_every_answer(data: st.DataObject, kind: str) -> None:
     answers: dict[str, Given] = {}

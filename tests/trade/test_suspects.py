@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import log2
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from desk.errors import InputError
@@ -89,6 +89,7 @@ def test_answers_that_the_list_does_not_know_are_refused(answers: dict[str, str]
         posterior(TWO, answers)
 
 
+@settings(deadline=None)
 @given(data=st.data())
 def test_probabilities_sum_to_one_and_do_not_depend_on_the_order(data: st.DataObject) -> None:
     asked = data.draw(st.lists(st.sampled_from(sorted(LIST.checks)), unique=True, max_size=30))
@@ -175,6 +176,7 @@ def test_a_preparation_is_suggested_before_the_check_that_needs_it() -> None:
     assert next_check(made, {"open_up": COULD_NOT}) is None, "not opened: nothing to meter"
 
 
+@settings(deadline=None)
 @given(data=st.data(), kind=st.sampled_from(SENSING_KINDS))
 def test_no_suggestion_goes_inside_before_power_is_proven_dead(
     data: st.DataObject, kind: str
