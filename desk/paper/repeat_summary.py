@@ -194,6 +194,16 @@ def _visits_behind(summary: RepeatSummary, width: float) -> list[Flowable]:
 
 
 def _group(summary: RepeatSummary, row: RepeatRow, width: float) -> list[Flowable]:
+    """Print a group: jobs that came back line by line, the others by their numbers."""
+    back = [visit for visit in row.visits if visit.repeated_by]
+    said = in_words(row, summary.within_days)
+    story: list[Flowable] = [paragraph(escape(said), FINE), Spacer(0, 3)]
+    if back:
+        story += [_came_back(summary, back, width), Spacer(0, 3)]
+    return story + [paragraph(escape(text), FINE) for text in _others(summary, row)]
+
+
+def _came_back(summary: RepeatSummary, visits: list[RepeatVisit], width: float) -> Flowable:
     heads = [
         _("Job"),
         _("Finished"),
@@ -201,7 +211,7 @@ def _group(summary: RepeatSummary, row: RepeatRow, width: float) -> list[Flowabl
         _("Complaint and cause"),
         _("What became of it"),
     ]
-    table = ruled_table(
+    return ruled_table(
         heads,
         [
             [
@@ -214,14 +224,33 @@ def _group(summary: RepeatSummary, row: RepeatRow, width: float) -> list[Flowabl
                 lines(escape(visit.complaint), aside(visit.cause, 7)),
                 _became(visit, summary.within_days),
             ]
-            for visit in row.visits
+            for visit in visits
         ],
         [width * share for share in (0.12, 0.16, 0.22, 0.24, 0.26)],
         style=FINE,
         air=1.6,
     )
-    said = in_words(row, summary.within_days)
-    return [paragraph(escape(said), FINE), Spacer(0, 3), table]
+
+
+def _others(summary: RepeatSummary, row: RepeatRow) -> list[str]:
+    """Name the jobs that did not come back, and those left out, each with its reason."""
+    by_reason: dict[str, list[str]] = {}
+    for visit in row.visits:
+        if not visit.repeated_by:
+            by_reason.setdefault(visit.left_out, []).append(visit.number)
+    said = []
+    for reason, numbers in by_reason.items():
+        named = ", ".join(numbers)
+        said.append(
+            _(
+                "○ Left out, {reason}: {numbers}.",
+                reason=_reason(reason, summary.within_days),
+                numbers=named,
+            )
+            if reason
+            else _("● Did not come back: {numbers}.", numbers=named)
+        )
+    return said
 
 
 def _became(visit: RepeatVisit, within_days: int) -> Markup:
@@ -238,7 +267,7 @@ def _became(visit: RepeatVisit, within_days: int) -> Markup:
             escape(_("○ left out: {reason}", reason=_reason(visit.left_out, within_days))),
             aside(back, 7),
         )
-    return strong(f"▲ {back}") if back else escape(_("● did not come back"))
+    return strong(f"▲ {back}")
 
 
 def _reason(reason: str, within_days: int) -> str:

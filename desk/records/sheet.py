@@ -13,11 +13,11 @@ from desk.records.history import history_of
 from desk.records.reports import report_of
 from desk.records.rows import row_of
 from desk.records.sealing import sealed_revisions
-from desk.records.tables import Part, PartUsed, Reading, StockMovement, Visit
+from desk.records.tables import Part, PartUsed, Person, Reading, StockMovement, Visit
 from desk.records.undo import steps_of
 from desk.records.views import HistoryLine, VisitSheet
 from desk.records.visits import acknowledged, checklist_of
-from desk.trade.content import COULD_NOT
+from desk.trade.content import COULD_NOT, Needs
 from desk.trade.readings import FLOW
 from desk.trade.suspects import next_check, posterior
 
@@ -49,7 +49,12 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         checklist=checklist,
         walk=walked,
         suspects=posterior(checklist, answers) if checklist else (),
-        suggestion=next_check(checklist, answers, sensing_kind=walked.sensing_kind)
+        suggestion=next_check(
+            checklist,
+            answers,
+            sensing_kind=walked.sensing_kind,
+            without=_without(session, visit),
+        )
         if checklist and walked
         else None,
         acknowledged=frozenset(acknowledged(session, visit_id)),
@@ -69,6 +74,19 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         sealed_fingerprint=seals[-1].fingerprint if visit.state == "sealed" else "",
         sealed_at=seals[-1].sealed_at if visit.state == "sealed" else None,
     )
+
+
+def _without(session: Session, visit: Visit) -> tuple[Needs, ...]:
+    """Return the kinds of licensed work that the visit's technician may not do."""
+    person = session.get(Person, visit.technician_id) if visit.technician_id else None
+    if person is None:
+        return ()
+    held: dict[Needs, bool] = {
+        "plumbing": person.may_plumbing,
+        "electrical": person.may_electrical,
+        "gas": person.may_gas,
+    }
+    return tuple(work for work, may in held.items() if not may)
 
 
 def _readings(

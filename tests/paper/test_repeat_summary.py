@@ -66,8 +66,8 @@ def test_every_visit_is_told_with_what_became_of_it(said: str) -> None:
         for visit in row.visits:
             assert visit.number in said
     assert bare("▲ came back as K-0301 after 8 days") in said
-    assert bare("○ left out: the 90 days are not over yet") in said
-    assert bare("● did not come back") in said
+    assert bare("○ Left out, the 90 days are not over yet:") in said
+    assert bare("● Did not come back:") in said
 
 
 def test_what_was_left_out_and_what_counts_stand_at_the_end(usual: bytes) -> None:
@@ -82,11 +82,23 @@ def test_what_was_left_out_and_what_counts_stand_at_the_end(usual: bytes) -> Non
         assert bare(text) in last
 
 
-def test_table_heads_are_repeated_on_every_page_of_visits(usual: bytes) -> None:
-    pages = pages_of(usual)
-    assert len(pages) > 3
-    for page in pages:
+def test_table_heads_are_repeated_on_every_page_of_visits() -> None:
+    first = full_summary().rows[0]
+    back = [replace(visit, repeated_by="K-9001", days_between=3) for visit in first.visits]
+    pages = pages_of(
+        repeat_summary(replace(full_summary(), rows=(replace(first, visits=(*back,) * 12),)))
+    )
+    told = [page for page in pages if "came back as K-9001" in page]
+    assert len(told) > 3
+    for page in told:
         assert "What became of it" in page
+
+
+def test_only_a_job_that_came_back_takes_a_line_of_its_own(usual: bytes) -> None:
+    visits = [visit for row in full_summary().rows for visit in row.visits]
+    back = sum(bool(visit.repeated_by and not visit.left_out) for visit in visits)
+    assert 0 < back < len(visits)
+    assert text_of(usual).count(bare("▲ came back as")) == back
 
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])
