@@ -28,8 +28,13 @@ def whole_file(path: Path) -> Iterator[BinaryIO]:
         OutageError: the disk is full or does not let us write; nothing is left behind.
     """
     if path == STANDARD_OUTPUT:
-        yield sys.stdout.buffer
-        sys.stdout.buffer.flush()
+        try:
+            yield sys.stdout.buffer
+            sys.stdout.buffer.flush()
+        except BrokenPipeError:
+            raise
+        except OSError as error:
+            raise write_failure(path, error) from error
         return
     if not path.parent.is_dir():
         raise InputError(message("There is no folder {folder}.", folder=str(path.parent)))

@@ -12,6 +12,7 @@ import click
 
 from desk import paths
 from desk.errors import DeskError
+from desk.files import STANDARD_OUTPUT, write_failure
 from desk.wording import _
 
 _WHERE = {
@@ -56,7 +57,7 @@ def drawoff(context: click.Context) -> None:
         click.echo(context.get_help())
 
 
-def main(arguments: Sequence[str] | None = None) -> int:
+def main(arguments: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - a status an error
     """Run one command; say what went wrong in one sentence, never with a traceback.
 
     Returns:
@@ -64,20 +65,32 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """
     try:
         status = drawoff.main(args=arguments, prog_name="drawoff", standalone_mode=False)
+        sys.stdout.flush()  # a full disk has to be met here and not at exit
     except DeskError as error:
         log.info("refused: %s", error.facts)
+        _let_go_of_output()
         return _say(str(error), error.exit_status)
     except click.ClickException as error:
         return _say(error.format_message(), 2)
     except (click.Abort, KeyboardInterrupt):
         return _say(_("Stopped."), 1)
     except BrokenPipeError:
-        # The reader has gone; what is left in the buffer must not raise again at exit.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _let_go_of_output()
         return 1
+    except OSError as error:
+        _let_go_of_output()
+        return _say(str(write_failure(STANDARD_OUTPUT, error)), 1)
     except Exception as error:  # noqa: BLE001 - the outermost edge: a bug is logged and told
         return _say(_log_bug(error), 1)
     return status if isinstance(status, int) else 0
+
+
+def _let_go_of_output() -> None:
+    """See that what is still in the buffer of standard output cannot raise again at exit."""
+    try:
+        sys.stdout.flush()
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _say(sentence: str, status: int) -> int:

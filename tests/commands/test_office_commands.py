@@ -145,11 +145,20 @@ def test_what_cannot_be_used_gets_one_sentence_and_status_2(
     assert [found.name for found in tmp_path.iterdir()] == ["foreign.html"]
 
 
-def test_a_full_disk_is_a_failed_job(sample: Path) -> None:
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("export", "everything", "-"),  # more than the buffer holds
+        ("export", "visits", "-"),
+        ("repeats", "--json"),  # flushed only at the end
+    ],
+    ids=" ".join,
+)
+def test_a_full_disk_is_a_failed_job(sample: Path, arguments: tuple[str, ...]) -> None:
     with Path("/dev/full").open("wb") as full:
         done = subprocess.run(
             [sys.executable, "-c", "import sys; from desk.commands import main; sys.exit(main())",
-             "export", "everything", "-", "--office", str(sample)],
+             *arguments, "--office", str(sample)],
             stdout=full,
             stderr=subprocess.PIPE,
             check=False,
@@ -157,6 +166,7 @@ def test_a_full_disk_is_a_failed_job(sample: Path) -> None:
         )  # fmt: skip
     assert done.returncode == 1
     assert _is_one_sentence(done.stderr), done.stderr
+    assert "disk is full" in done.stderr
 
 
 def test_the_office_can_be_named_by_the_environment(
