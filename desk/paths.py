@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import importlib.util
+import sys
 from functools import cache
 from pathlib import Path
 
@@ -18,6 +20,26 @@ def bundled(*parts: str) -> Path:
     """
     inside = _PACKAGE / "_bundled"
     return (inside if inside.is_dir() else _PACKAGE.parent).joinpath(*parts)
+
+
+@cache
+def offer_sample() -> None:
+    """Make the package ``sample_db`` importable.
+
+    In a wheel it lies under ``desk/_bundled``, so that ``desk`` is the only name that the program
+    adds to an environment; in a checkout it is found by itself.
+    """
+    if importlib.util.find_spec("sample_db") is not None:
+        return
+    folder = bundled("sample_db")
+    spec = importlib.util.spec_from_file_location(
+        "sample_db", folder / "__init__.py", submodule_search_locations=[str(folder)]
+    )
+    if spec is None or spec.loader is None:
+        raise ImportError("the sample office is missing from this installation")
+    package = importlib.util.module_from_spec(spec)
+    sys.modules["sample_db"] = package
+    spec.loader.exec_module(package)
 
 
 @cache

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from desk import paths
 from desk.errors import InputError
 from desk.wording import _, message
 
@@ -25,6 +26,7 @@ from desk.wording import _, message
 @click.option("--as-of", "as_of", help=_("The day it ends on, such as 2026-11-24; today if none."))
 def sample(visits: int, out: Path, as_of: str | None) -> None:
     """Build an invented office."""
+    paths.offer_sample()
     from sample_db.build import build
 
     day = _today() if as_of is None else _day(as_of)

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 import click
 
+from desk import paths
 from desk.commands.options import FILE
 from desk.errors import InputError
 from desk.files import make_folder, write_file
@@ -39,6 +40,8 @@ def try_(out: Path, *, no_window: bool) -> None:  # noqa: ARG001 - the windows c
     from desk.paper.service_report import service_report
     from desk.records.office import Office
     from desk.records.repeats import repeat_summary
+
+    paths.offer_sample()
     from sample_db.build import build
     from sample_db.town import ZONE
     from sample_db.trial import TrialClock, play
