@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import sys
 from collections.abc import Callable, Iterator
@@ -11,6 +12,8 @@ from pathlib import Path
 import pytest
 
 from desk.records.office import Office, ShopDetails
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")  # before anything of Qt is made
 
 FIRST_DAY = datetime(2026, 11, 24, 13, 0, tzinfo=UTC)
 SHOP = ShopDetails(

@@ -6,11 +6,12 @@ person in one transaction; what it returns is a snapshot.
 
 from __future__ import annotations
 
-from typing import Protocol
-
-from sqlalchemy.orm import Session
+from typing import TYPE_CHECKING, Protocol
 
 from desk.wording import Message
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
 
 
 class Deed[T](Protocol):

@@ -137,6 +137,24 @@ class KeepFill(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
+class FirstFill(_OnVisit):
+    """Begin a measured flow with its first fill, so that a refused fill leaves no empty flow."""
+
+    moment: str
+    setup: FlowSetup
+    typed: str
+    mass: str = ""
+    check: str = ""
+    what: ClassVar[Message] = message("Fill kept")
+
+    def _do(self, session: Session) -> None:
+        reading = readings.start_flow(
+            session, self.visit_id, self.moment, self.setup, check_id=self.check
+        )
+        readings.add_fill(session, reading, self.typed, mass=self.mass)
+
+
+@dataclass(frozen=True, slots=True)
 class StrikeFill(_OnVisit):
     """Strike out a fill that slipped."""
 

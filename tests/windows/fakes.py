@@ -1,0 +1,72 @@
+"""Stand-ins for what asks the person, and a walk over the controls of a window."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QAbstractItemView, QAbstractScrollArea, QWidget
+
+
+class PreparedPrompts:
+    """Gives prepared answers and notes what was asked.
+
+    Attributes:
+        asked: every question, title or sentence, in order.
+        agrees: what ``confirm`` answers.
+        given_reason: what ``reason`` answers.
+        names: names for ``save_as`` and ``open_file``, taken in order; the offered name after.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.asked: list[str] = []
+        self.agrees = True
+        self.given_reason: str | None = "Prepared reason"
+        self.names: list[str | None] = []
+        self.shown: list[Path] = []
+
+    def confirm(self, question: str, verb: str) -> bool:
+        self.asked.append(f"{question} [{verb}]")
+        return self.agrees
+
+    def save_as(self, title: str, name: str, kinds: str) -> Path | None:
+        self.asked.append(title)
+        chosen = self.names.pop(0) if self.names else name
+        return self.folder / chosen if chosen else None
+
+    def open_file(self, title: str, kinds: str) -> Path | None:
+        self.asked.append(title)
+        chosen = self.names.pop(0) if self.names else None
+        return self.folder / chosen if chosen else None
+
+    def reason(self, title: str, question: str) -> str | None:
+        self.asked.append(question)
+        return self.given_reason
+
+    def tell(self, sentence: str) -> None:
+        self.asked.append(sentence)
+
+    def show_file(self, path: Path) -> None:
+        self.shown.append(path)
+
+
+def unnamed_controls(window: QWidget) -> list[str]:
+    """Return every control of a window that takes focus and has no name for a screen reader.
+
+    A name is an accessible name, the text on a button, or a label that is its buddy.
+    """
+    from PySide6.QtGui import QAccessible
+
+    found = []
+    for control in window.findChildren(QWidget):
+        if control.focusPolicy() == Qt.FocusPolicy.NoFocus or not control.isEnabled():
+            continue
+        if isinstance(control.parent(), QAbstractItemView | QAbstractScrollArea):
+            continue
+        if control.objectName().startswith("qt_"):
+            continue
+        seen = QAccessible.queryAccessibleInterface(control)
+        if not (seen and seen.text(QAccessible.Text.Name)):
+            found.append(f"{type(control).__name__} {control.objectName()}")
+    return found

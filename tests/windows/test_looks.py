@@ -1,0 +1,75 @@
+"""Both looks can be read: every text stands out from what it is written on."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtGui import QFontDatabase, QPalette
+from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton, QVBoxLayout, QWidget
+from pytestqt.qtbot import QtBot
+
+from desk.windows import looks
+from desk.windows.looks import LOOKS, Look, contrast, palette_of
+
+
+def test_contrast_is_that_of_the_published_examples() -> None:
+    """WCAG 2.2: black on white is 21:1; #767676 on white is the grey that just passes 4.5:1."""
+    assert contrast("#000000", "#ffffff") == pytest.approx(21)
+    assert contrast("#767676", "#ffffff") == pytest.approx(4.54, abs=0.01)
+    assert contrast("#777777", "#ffffff") < 4.5
+
+
+@pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
+def test_every_text_can_be_read(look: Look) -> None:
+    for what, (text, ground) in look.pairs().items():
+        assert contrast(text, ground) >= 4.5, what
+
+
+@pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
+def test_the_palette_holds_what_was_measured(look: Look) -> None:
+    """Roles that write text, each with the role it is written on; disabled text included."""
+    role, group = QPalette.ColorRole, QPalette.ColorGroup
+    palette = palette_of(look)
+    for kind in (group.Active, group.Inactive, group.Disabled):
+        for text, ground in (
+            (role.WindowText, role.Window),
+            (role.Text, role.Base),
+            (role.Text, role.AlternateBase),
+            (role.ButtonText, role.Button),
+            (role.PlaceholderText, role.Base),
+            (role.HighlightedText, role.Highlight),
+            (role.ToolTipText, role.ToolTipBase),
+            (role.Link, role.Base),
+            (role.LinkVisited, role.Base),
+        ):
+            pair = palette.color(kind, text).name(), palette.color(kind, ground).name()
+            assert contrast(*pair) >= 4.5, (kind, text)
+
+
+@pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
+def test_edges_and_the_ring_of_focus_can_be_seen(look: Look) -> None:
+    """WCAG 2.2, 1.4.11: what shows a control stands at 3:1."""
+    for ground in (look.ground, look.field):
+        assert contrast(look.link, ground) >= 3
+        assert contrast(look.edge, ground) >= 3
+
+
+@pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
+def test_targets_are_large_enough(qtbot: QtBot, qapp: QApplication, look: Look) -> None:
+    looks.wear(qapp, look)
+    window = QWidget()
+    qtbot.addWidget(window)
+    column = QVBoxLayout(window)
+    controls = [QPushButton("Book"), QLineEdit()]
+    for control in controls:
+        column.addWidget(control)
+    window.show()
+    try:
+        for control in controls:
+            assert control.height() >= looks.TARGET
+    finally:
+        looks.wear(qapp, looks.DESK)
+
+
+def test_the_bundled_font_is_the_one_in_use(qapp: QApplication) -> None:
+    assert looks.FAMILY in QFontDatabase.families()
+    assert qapp.font().family() == looks.FAMILY

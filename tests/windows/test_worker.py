@@ -1,0 +1,167 @@
+"""The desk behind the windows: order kept, late answers dropped, nobody called who has gone."""
+
+from __future__ import annotations
+
+import sys
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QObject
+from pytestqt.qtbot import QtBot
+from shiboken6 import delete
+
+from desk.errors import InputError
+from desk.records.customers import PersonDetails
+from desk.records.deeds.counter import AddPerson, SeePeople
+from desk.records.office import Office
+from desk.windows.worker import Desk, InlineDesk
+from desk.wording import Message, message
+
+
+@dataclass(frozen=True)
+class Waits:
+    """A look that is answered when it is let go."""
+
+    gate: threading.Event
+    says: str
+
+    def run(self, session: object) -> str:
+        self.gate.wait(5)
+        return self.says
+
+
+@dataclass(frozen=True)
+class Breaks:
+    what: Message = field(default_factory=lambda: message("Broken"))
+
+    def run(self, session: object) -> None:
+        raise ZeroDivisionError("planted")
+
+
+@pytest.fixture(params=["threads", "inline"])
+def either(request: pytest.FixtureRequest, qapp: object, office: Office) -> Any:
+    desk = Desk(office) if request.param == "threads" else InlineDesk(office)
+    yield desk
+    desk.close()
+
+
+@pytest.fixture
+def owner(qapp: object) -> QObject:
+    return QObject()
+
+
+def _no_failure(error: Exception) -> None:
+    raise AssertionError(error)
+
+
+def test_deeds_are_done_in_order_and_answered_here(
+    qtbot: QtBot, either: Desk, owner: QObject
+) -> None:
+    here, told = threading.get_ident(), []
+    for name in ("Ann", "Ben", "Cy"):
+        either.act(
+            owner,
+            AddPerson(PersonDetails(name)),
+            lambda _key, name=name: told.append((name, threading.get_ident())),
+            _no_failure,
+        )
+    qtbot.waitUntil(lambda: len(told) == 3)
+    assert told == [(name, here) for name in ("Ann", "Ben", "Cy")]
+    seen: list[Any] = []
+    either.ask(owner, SeePeople(), seen.append, _no_failure)
+    qtbot.waitUntil(lambda: bool(seen))
+    assert [person.name for person in seen[0]] == ["Ann", "Ben", "Cy"]
+
+
+def test_saved_is_said_when_the_commit_is_back(qtbot: QtBot, either: Desk, owner: QObject) -> None:
+    deed = AddPerson(PersonDetails("Ann"))
+    changed: list[object] = []
+    either.changed.connect(changed.append)
+    with qtbot.waitSignal(either.saved) as saved:
+        either.act(owner, deed, lambda _key: None, _no_failure)
+    assert saved.args[0].tzinfo is not None
+    qtbot.waitUntil(lambda: changed == [deed])
+
+
+def test_a_refusal_comes_back_as_our_own_error(qtbot: QtBot, either: Desk, owner: QObject) -> None:
+    errors: list[Any] = []
+    saved: list[object] = []
+    either.saved.connect(saved.append)
+    either.act(owner, AddPerson(PersonDetails(" ")), _no_failure, errors.append)
+    qtbot.waitUntil(lambda: bool(errors))
+    assert isinstance(errors[0], InputError)
+    assert errors[0].field == "name"
+    assert saved == []
+
+
+def test_a_bug_goes_to_the_program_and_not_to_the_window(
+    qtbot: QtBot, either: Desk, owner: QObject, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    heard: list[str] = []
+
+    def hear(kind: type, error: BaseException, _trace: object) -> None:
+        heard.append(f"{kind.__name__} {error}")
+
+    monkeypatch.setattr(sys, "excepthook", hear)
+    either.act(owner, Breaks(), _no_failure, _no_failure)
+    qtbot.waitUntil(lambda: bool(heard))
+    assert heard == ["ZeroDivisionError planted"]
+
+
+def test_an_owner_that_has_gone_is_not_called(qtbot: QtBot, office: Office) -> None:
+    desk, gate = Desk(office), threading.Event()
+    gone, stays = QObject(), QObject()
+    told: list[str] = []
+    desk.ask(gone, Waits(gate, "to nobody"), told.append, _no_failure)
+    desk.ask(stays, Waits(gate, "to somebody"), told.append, _no_failure)
+    delete(gone)
+    gate.set()
+    qtbot.waitUntil(lambda: told == ["to somebody"])
+    desk.close()
+
+
+def test_a_late_answer_is_dropped_when_the_question_has_changed(
+    qtbot: QtBot, office: Office, owner: QObject
+) -> None:
+    desk, first, second = Desk(office), threading.Event(), threading.Event()
+    told: list[str] = []
+    desk.ask(owner, Waits(first, "old"), told.append, _no_failure, key="search")
+    desk.ask(owner, Waits(second, "new"), told.append, _no_failure, key="search")
+    desk.ask(owner, Waits(second, "other"), told.append, _no_failure, key="day")
+    first.set()
+    second.set()
+    qtbot.waitUntil(lambda: len(told) == 2)
+    assert sorted(told) == ["new", "other"]
+    desk.close()
+
+
+def test_reading_does_not_wait_for_writing(qtbot: QtBot, office: Office, owner: QObject) -> None:
+    desk, gate = Desk(office), threading.Event()
+    told: list[str] = []
+
+    @dataclass(frozen=True)
+    class Slow:
+        what: Message = field(default_factory=lambda: message("Slow"))
+
+        def run(self, session: object) -> str:
+            gate.wait(5)
+            return "written"
+
+    desk.act(owner, Slow(), told.append, _no_failure)
+    desk.ask(owner, SeePeople(), lambda _people: told.append("read"), _no_failure)
+    qtbot.waitUntil(lambda: told == ["read"])
+    gate.set()
+    qtbot.waitUntil(lambda: told == ["read", "written"])
+    desk.close()
+
+
+def test_closing_waits_for_what_was_handed_in(qtbot: QtBot, office: Office, owner: QObject) -> None:
+    desk = Desk(office)
+    for number in range(20):
+        desk.act(owner, AddPerson(PersonDetails(f"P{number}")), lambda _key: None, _no_failure)
+    desk.close()
+    again: Callable[..., Any] = office.answer
+    assert len(again(SeePeople())) == 20
