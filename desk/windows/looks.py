@@ -147,7 +147,7 @@ def style_sheet(look: Look) -> str:
     """Return the few rules that a palette cannot say: sizes of targets and the ring of focus."""
     return f"""
     QPushButton, QToolButton, QLineEdit, QComboBox, QDateEdit, QSpinBox {{
-        min-height: {TARGET - 8}px; padding: 3px 8px;
+        min-height: {TARGET - 6}px; padding: 3px 8px;
     }}
     QPushButton, QToolButton {{
         border: 1px solid {look.edge}; border-radius: 3px; background: {look.button};
