@@ -1,0 +1,166 @@
+"""Arrive: what was reported, what is known, and whether it is safe and allowed to begin."""
+
+from __future__ import annotations
+
+import uuid
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QComboBox
+
+from desk.errors import DeskError
+from desk.paper.times import show_time
+from desk.records.deeds import visit as deeds
+from desk.records.views import PersonCard, VisitSheet
+from desk.windows.visit.card import CheckCard
+from desk.windows.visit.controls import (
+    LARGE,
+    TARGET,
+    WideButton,
+    column,
+    press,
+    text_label,
+)
+from desk.windows.visit.fields import WrittenLine
+from desk.windows.visit.history import appliance_text, history_text
+from desk.windows.visit.stage import Stage
+from desk.wording import _, say
+
+
+class ArriveStage(Stage):
+    """The door: read what is known, look for danger, begin."""
+
+    small_job_asked = Signal()
+
+    def __init__(self) -> None:
+        super().__init__("arrive", _("Arrive"))
+        self.reported = text_label(size=LARGE, name="reported")
+        self.danger = text_label(bold=True, size=LARGE, name="danger_reported")
+        self.where = text_label(name="where")
+        self.access = text_label(name="access_note")
+        self.appliance = text_label(name="appliance")
+        self.history = text_label(name="history")
+        self.technician = QComboBox()
+        self.technician.setObjectName("technician")
+        self.technician.setAccessibleName(_("Technician"))
+        self.technician.setMinimumHeight(TARGET)
+        self.arrive = WideButton(_("Enter   I have arrived: begin"), "arrive")
+        self.arrive.emphasize()
+        press(self.arrive, "Return")
+        self.arrive.clicked.connect(self._arrive)
+        self.small = WideButton(_("J   Small job: one short page"), "small_job")
+        press(self.small, "J")
+        self.small.clicked.connect(self.small_job_asked)
+        self.card = CheckCard("arrive_card")
+        self.card.handed_in.connect(self.hand_in)
+        self.safe = text_label(size=LARGE, bold=True, name="arrive_done")
+        self.onward = WideButton(_("C   Go on to the checks"), "to_checks")
+        self.onward.emphasize()
+        press(self.onward, "C")
+        self.onward.clicked.connect(self._onward)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        for part in (self.technician, self.arrive, self.card, self.safe, self.onward):
+            self.column.addWidget(part)
+        self._section(_("What was reported"), self.danger, self.reported)
+        self._section(_("Where"), self.where, self.access)
+        self._section(_("Appliance"), self.appliance)
+        self._section(_("The last visits to it"), self.history)
+        self.add_field(WrittenLine("allowed_by", _("Work allowed by"), _("name of the person")))
+        self.column.addWidget(self.small)
+        self.column.addStretch(1)
+
+    def _section(self, title: str, *parts: object) -> None:
+        layout = column(spacing=2)
+        layout.addWidget(text_label(title, bold=True))
+        for part in parts:
+            layout.addWidget(part)  # type: ignore[arg-type]
+        self.column.addLayout(layout)
+
+    def offer(self, people: tuple[PersonCard, ...]) -> None:
+        """Offer the technicians of the shop to a visit that has none yet."""
+        self.technician.clear()
+        self.technician.addItem(_("Which technician?"), None)
+        for person in people:
+            if person.is_technician:
+                self.technician.addItem(person.name, str(person.person_id))
+        if self.technician.count() == 2:  # noqa: PLR2004 - only one there is
+            self.technician.setCurrentIndex(1)
+
+    def show_sheet(self, sheet: VisitSheet) -> None:
+        """Show what is known of the job, and the next thing to do at the door."""
+        super().show_sheet(sheet)
+        report = sheet.report
+        self.danger.setVisible(report.danger_reported)
+        self.danger.setText(_("▲ Danger was reported with the call. Stay out until it is cleared."))
+        quoted = _("“{words}”", words=report.complaint_words) if report.complaint_words else ""
+        self.reported.setText(
+            "\n".join(part for part in (say(report.complaint_text), quoted) if part)
+        )
+        self.where.setText(_where(sheet))
+        note = report.premises.access_note if report.premises else ""
+        self.access.setText(_("Access: {note}", note=note))
+        self.access.setVisible(bool(note))
+        self.appliance.setText(appliance_text(report.appliance))
+        self.history.setText(history_text(sheet.history, report.letterhead.system))
+        self._show_next(sheet)
+
+    def _show_next(self, sheet: VisitSheet) -> None:
+        waiting = sheet.report.state in {"new_call", "booked"}
+        self.arrive.setVisible(waiting)
+        self.technician.setVisible(waiting and sheet.technician_id is None)
+        self.small.setVisible(sheet.report.state in {"new_call", "booked", "under_way"})
+        walk, checklist = sheet.walk, sheet.checklist
+        door = ""
+        if walk is not None and checklist is not None and walk.next is not None:
+            door = walk.next if checklist.check(walk.next).stage == "arrive" else ""
+        before = self.card.check
+        self.card.setVisible(bool(door))
+        if door:
+            self.card.show_check(sheet, door)
+            if self.isVisible() and before is not self.card.check:
+                self.verticalScrollBar().setValue(0)
+                self.card.take_focus()
+        begun = walk is not None and not door
+        self.onward.setVisible(begun)
+        self.safe.setVisible(begun)
+        if walk is not None and walk.ending == "left":
+            self.safe.setText(_("■ Stop and leave: see Check, Ctrl+2."))
+        elif begun:
+            time = show_time(sheet.report.started_at, sheet.report.zone)
+            self.safe.setText(
+                _("● Arrived {time}; the questions at the door are answered.", time=time)
+            )
+        if begun and before is not None and self.card.hasFocus():
+            self.onward.setFocus()
+
+    def _arrive(self) -> None:
+        if self.sheet is None:
+            return
+        chosen = self.technician.currentData() if self.technician.isVisible() else None
+        self.hand_in(deeds.Arrive(self.sheet.visit_id, uuid.UUID(chosen) if chosen else None))
+
+    def _onward(self) -> None:
+        self.moved.emit("check")
+
+    def show_error(self, error: DeskError) -> None:
+        """Say a refusal on the card where it was entered there."""
+        if self.card.check is None or not self.card.show_error(error):
+            super().show_error(error)
+
+    def take_focus(self) -> None:
+        """Put the keys on what is to be done at the door."""
+        for button in (self.arrive, self.onward):
+            if button.isVisible():
+                button.setFocus()
+                return
+        self.card.take_focus()
+
+
+def _where(sheet: VisitSheet) -> str:
+    report = sheet.report
+    customer = report.customer
+    address = report.premises.address if report.premises else ()
+    who = customer.name if customer else _("Nobody is named with the call.")
+    phones = ", ".join(customer.phones) if customer else ""
+    return "\n".join(part for part in (who, *address, phones) if part)

@@ -1,0 +1,325 @@
+"""One check in large type: what to find out, why, how, what to beware of, and the answers."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
+
+from desk.errors import DeskError, InputError
+from desk.records.deeds import visit as deeds
+from desk.records.snapshots import CheckLine
+from desk.records.views import VisitSheet
+from desk.trade.checklist import Given, cautions_for
+from desk.trade.content import COULD_NOT, Check, in_language
+from desk.trade.readings import FLOW, READING_KINDS
+from desk.windows.visit.controls import (
+    HEADLINE,
+    LARGE,
+    WideButton,
+    clear,
+    column,
+    press,
+    put,
+    text_label,
+)
+from desk.windows.visit.fields import ERROR_MARK, TypedLine
+from desk.windows.visit.readings import ReadingRow
+from desk.wording import Message, _, message, say
+
+NEEDS = {
+    "plumbing": message("plumbing work"),
+    "electrical": message("electrical work"),
+    "gas": message("licensed gas work"),
+}
+AFTER_THE_WORK = ("repair", "prove")
+
+
+class CheckCard(QWidget):
+    """Shows a check and reports the answer; the serious cautions come first.
+
+    Signals:
+        handed_in: a deed.
+        flow_asked: the check whose flow is to be measured, and its moment.
+        answered: an answer was handed in.
+    """
+
+    handed_in = Signal(object)
+    flow_asked = Signal(str, str)
+    answered = Signal()
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self.setObjectName(name)
+        self.check: Check | None = None
+        self._sheet: VisitSheet | None = None
+        self._by_suggestion = False
+        self._drafts: dict[str, tuple[str, str]] = {}
+        self._readings: list[ReadingRow] = []
+        self._answers: list[WideButton] = []
+        self._locks: tuple[str, ...] = ()
+        self._build()
+
+    def _build(self) -> None:
+        self.title = text_label(size=HEADLINE, bold=True, name="check_title")
+        self.why = text_label(size=LARGE, name="check_why")
+        self.how = text_label(size=LARGE, name="check_how")
+        self.facts = text_label(name="check_facts")
+        self._cautions = column(spacing=6)
+        self.acknowledge = WideButton(_("A   I have read these"), "acknowledge")
+        press(self.acknowledge, "A")
+        self.acknowledge.clicked.connect(self._acknowledge)
+        self._places = column(spacing=10)
+        self._buttons = column(spacing=8)
+        self.trouble = text_label(bold=True, name="check_trouble")
+        self.trouble.hide()
+        self.reason = TypedLine("reason", _("Why it could not be checked"), _("in a few words"))
+        self.could_not = WideButton(_("0   Could not check"), "answer_could_not_check")
+        press(self.could_not, "0")
+        self.could_not.clicked.connect(self._could_not)
+        self.reason.edit.returnPressed.connect(self._could_not)
+        self.note = TypedLine("note", _("Note to this check"), _("kept with the answer"))
+        self.note.edit.editingFinished.connect(self._note_left)
+        last = QHBoxLayout()
+        last.addWidget(self.reason, 2)
+        last.addWidget(self.could_not, 1)
+        layout = column(spacing=10)
+        for part in (self.title, self.why, self.how, self.facts):
+            layout.addWidget(part)
+        layout.addLayout(self._cautions)
+        layout.addWidget(self.acknowledge)
+        layout.addLayout(self._places)
+        layout.addWidget(self.trouble)
+        layout.addLayout(self._buttons)
+        layout.addLayout(last)
+        layout.addWidget(self.note)
+        layout.addStretch(1)
+        self.setLayout(layout)
+
+    def show_check(self, sheet: VisitSheet, check_id: str, *, by_suggestion: bool = False) -> None:
+        """Show a check of a visit, with the answer that stands."""
+        if sheet.checklist is None:
+            return
+        check = sheet.checklist.check(check_id)
+        self._sheet, self._by_suggestion = sheet, by_suggestion
+        if self.check is None or self.check.id != check.id:
+            self._keep_draft()
+            self.check = check
+            self._fill()
+        for row in self._readings:
+            row.show_sheet(sheet)
+        self._show_cautions()
+        self._show_answer()
+
+    def _fill(self) -> None:
+        check = self._checked()
+        self.title.setText(in_language(check.title))
+        self.why.setText(in_language(check.why))
+        steps = in_language(check.how)
+        self.how.setText("\n".join(f"{place}.  {step}" for place, step in enumerate(steps, 1)))
+        self.facts.setText(_facts(check))
+        self.trouble.hide()
+        reason, note = self._drafts.get(check.id, ("", ""))
+        self.reason.edit.setText(reason)
+        self.note.edit.setText(note or self._kept_note())
+        self.reason.show_error("")
+        self.note.show_error("")
+        self._fill_places(check)
+        clear(self._buttons)
+        self._answers = []
+        for place, answer in enumerate(check.answers, 1):
+            button = WideButton("", f"answer_{answer.id}")
+            button.emphasize()
+            press(button, str(place))
+            button.clicked.connect(self._answer)
+            put(self._buttons, button)
+            self._answers.append(button)
+
+    def _fill_places(self, check: Check) -> None:
+        """Make a place for each reading that the check asks for."""
+        clear(self._places)
+        self._readings = []
+        moment = "left" if check.stage in AFTER_THE_WORK else "found"
+        for kind in check.records:
+            if kind in READING_KINDS:
+                row = ReadingRow(kind, moment, check.id)
+                row.handed_in.connect(self.handed_in)
+                put(self._places, row)
+                self._readings.append(row)
+            elif kind == FLOW:
+                measure = WideButton(_("F   Measure the flow"), "measure_flow")
+                press(measure, "F")
+                measure.clicked.connect(self._flow)
+                put(self._places, measure)
+
+    def _show_cautions(self) -> None:
+        sheet, check = self._stands(), self._checked()
+        if sheet.checklist is None:
+            return
+        cautions = cautions_for(sheet.checklist, check.id)
+        unread = tuple(
+            caution.id
+            for caution in cautions
+            if caution.serious and caution.id not in sheet.acknowledged
+        )
+        self._locks = unread
+        clear(self._cautions)
+        for caution in cautions:
+            mark = "▲" if caution.id in unread else "✔" if caution.serious else "△"
+            text = f"{mark}  {in_language(caution.text)}"
+            put(self._cautions, _caution(text, loud=caution.id in unread))
+        self.acknowledge.setVisible(bool(unread))
+
+    def _show_answer(self) -> None:
+        """Mark the answer that stands, and open the answers when the cautions were read."""
+        check, given = self._checked(), self._given()
+        for place, (answer, button) in enumerate(zip(check.answers, self._answers, strict=True), 1):
+            stands = answer.id == given
+            button.say(f"{place}   {'● ' if stands else ''}{in_language(answer.text)}")
+            button.setEnabled(not self._locks)
+        stands = given == COULD_NOT
+        self.could_not.say(f"0   {'● ' if stands else ''}{_('Could not check')}")
+
+    def _given(self) -> str:
+        line = next((one for one in self._lines() if not one.superseded), None)
+        return line.answer if line else ""
+
+    def _kept_note(self) -> str:
+        return next((one.note for one in self._lines() if not one.superseded), "")
+
+    def _lines(self) -> list[CheckLine]:
+        return [one for one in self._stands().report.checks if one.check == self._checked().id]
+
+    def _answer(self) -> None:
+        button = self.sender()
+        place = next(i for i, one in enumerate(self._answers) if one is button)
+        self._hand_in(Given(self._checked().answers[place].id, by_suggestion=self._by_suggestion))
+
+    def _could_not(self) -> None:
+        self._hand_in(
+            Given(COULD_NOT, self.reason.text().strip(), by_suggestion=self._by_suggestion)
+        )
+
+    def _hand_in(self, given: Given) -> None:
+        check = self._checked()
+        self.flush_readings()
+        self.answered.emit()
+        self.handed_in.emit(
+            deeds.AnswerCheck(
+                self._stands().visit_id, check.id, given, note=self.note.text().strip()
+            )
+        )
+
+    def flush_readings(self) -> None:
+        """Hand in readings that were typed and not kept yet."""
+        for row in self._readings:
+            row.flush()
+
+    def _acknowledge(self) -> None:
+        self.handed_in.emit(deeds.Acknowledge(self._stands().visit_id, self._locks))
+
+    def _flow(self) -> None:
+        moment = "left" if self._checked().stage in AFTER_THE_WORK else "found"
+        self.flow_asked.emit(self._checked().id, moment)
+
+    def _note_left(self) -> None:
+        """Keep a changed note of a check that has its answer."""
+        note = self.note.text().strip()
+        if self.check is not None and self._given() and note != self._kept_note():
+            self.handed_in.emit(deeds.NoteCheck(self._stands().visit_id, self.check.id, note))
+
+    def _keep_draft(self) -> None:
+        """Remember what was typed to a check that is left without an answer."""
+        if self.check is not None:
+            self._drafts[self.check.id] = (self.reason.text(), self.note.text())
+
+    def show_error(self, error: DeskError) -> bool:
+        """Say a refusal where it was entered; return whether it was entered here."""
+        named = error.field if isinstance(error, InputError) else ""
+        for row in self._readings:
+            if row.field.key == named:
+                row.refuse(str(error))
+                return True
+        for field in (self.reason, self.note):
+            if field.key == named:
+                field.show_error(str(error))
+                field.setFocus()
+                return True
+        if named in self._locks:
+            self.trouble.setText(f"{ERROR_MARK} {error}")
+            self.trouble.show()
+            return True
+        return False
+
+    def take_focus(self) -> None:
+        """Put the keys on the first thing to press."""
+        if self._locks:
+            self.acknowledge.setFocus()
+        elif self._answers:
+            self._answers[0].setFocus()
+
+    def _checked(self) -> Check:
+        if self.check is None:
+            raise AssertionError("a check is shown before it is answered")
+        return self.check
+
+    def _stands(self) -> VisitSheet:
+        if self._sheet is None:
+            raise AssertionError("a visit is shown before it is worked on")
+        return self._sheet
+
+
+def _facts(check: Check) -> str:
+    """Return what a check takes: minutes, tools and whose work it is."""
+    tools = ", ".join(in_language(check.tools)) if check.tools else ""
+    parts = [_("about {minutes} min", minutes=f"{check.minutes:g}")]
+    if tools:
+        parts.append(_("tools: {tools}", tools=tools))
+    needs = NEEDS.get(check.needs)
+    if needs:
+        parts.append(_("needs: {work}", work=say(needs)))
+    return "  ·  ".join(parts)
+
+
+def _caution(text: str, *, loud: bool) -> QFrame:
+    frame = QFrame()
+    frame.setFrameShape(QFrame.Shape.Box if loud else QFrame.Shape.NoFrame)
+    frame.setLineWidth(2)
+    layout = column(margins=8 if loud else 0)
+    layout.addWidget(text_label(text, bold=loud, name="caution"))
+    frame.setLayout(layout)
+    return frame
+
+
+ENDINGS: dict[str, tuple[Message, Message]] = {
+    "mended": (
+        message("The list is done: mended."),
+        message("Write down cause and work, let the customer see the pages, and finish."),
+    ),
+    "to_continue": (
+        message("The list is done: to be continued."),
+        message("Say what comes next and how the appliance was left, then finish."),
+    ),
+    "no_fault_found": (
+        message("The list is done: no fault was found."),
+        message("Say so on the report, agree on a second look, and finish."),
+    ),
+    "referred": (
+        message("The list is done: somebody else has to do this work."),
+        message("Say to whom it is referred and how the appliance was left, then finish."),
+    ),
+    "left": (
+        message("STOP AND LEAVE"),
+        message(
+            "Touch no switch, flame or phone inside. Leave with everybody. Call the emergency "
+            "number and the gas supplier from outside. Write the record afterwards."
+        ),
+    ),
+}
+
+FINISH = {
+    "mended": message("Finish: mended"),
+    "to_continue": message("Finish: to be continued"),
+    "no_fault_found": message("Finish: no fault found"),
+    "referred": message("Finish: referred"),
+    "left": message("Finish: stopped and left"),
+}

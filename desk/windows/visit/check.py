@@ -1,0 +1,171 @@
+"""Check: one check at a time, the path that led there, and what is left."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QWidget
+
+from desk.errors import DeskError
+from desk.records.views import VisitSheet
+from desk.trade.content import in_language
+from desk.windows.visit.card import CheckCard
+from desk.windows.visit.controls import HEADLINE, WideButton, column, press, text_label
+from desk.windows.visit.ending import EndingCard
+from desk.windows.visit.rows import RowList, cause_rows, path_rows
+from desk.windows.visit.stage import Stage
+from desk.wording import _, say
+
+SIDE_BY_SIDE_FROM = 860
+
+
+class CheckStage(Stage):
+    """The guided list: the technician follows it, the suggestion, or goes back on the path."""
+
+    def __init__(self) -> None:
+        super().__init__("check", _("Check"))
+        self._pinned = ""
+        self._by_suggestion = False
+        self._answers_before: int | None = None
+        self.waiting = text_label(
+            _("The checks begin when you have arrived: Ctrl+1."),
+            size=HEADLINE,
+            name="check_waiting",
+        )
+        self.card = CheckCard("check_card")
+        self.card.handed_in.connect(self.hand_in)
+        self.card.answered.connect(self._let_go)
+        self.card.flow_asked.connect(self._flow)
+        self.ending = EndingCard("ending_card")
+        self.ending.handed_in.connect(self.hand_in)
+        self.ending.finished.connect(self._finished)
+        self.ending.referred_to.written.connect(self._write_down)
+        self.know(self.ending.referred_to)
+        self.onward = WideButton(_("N   Back to the next check of the list"), "next_of_list")
+        press(self.onward, "N")
+        self.onward.clicked.connect(self._onward)
+        main = column(spacing=10)
+        for part in (self.waiting, self.onward, self.card, self.ending):
+            main.addWidget(part)
+        main.addStretch(1)
+        self._sides = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._sides.setSpacing(18)
+        self._sides.addLayout(main, 3)
+        self._sides.addWidget(self._beside(), 2)
+        self.column.addLayout(self._sides, 1)
+
+    def _beside(self) -> QWidget:
+        """Build what stands beside the check."""
+        self.suggested = text_label(bold=True, name="suggested_check")
+        self.reason = text_label(name="suggestion_reason")
+        self.follow = WideButton(_("S   Do the suggested check"), "follow_suggestion")
+        press(self.follow, "S")
+        self.follow.clicked.connect(self._follow)
+        self.path = RowList("path", _("Path so far"))
+        self.path.clicked.connect(self._go_back)
+        self.path.activated.connect(self._go_back)
+        self.causes = RowList("causes", _("What is left"))
+        self.nothing_yet = text_label(
+            _("No check is answered yet. The answers stand here; press one to go back to it."),
+            name="path_empty",
+        )
+        side = QWidget()
+        layout = column(spacing=6)
+        layout.addWidget(text_label(_("Suggested next"), bold=True))
+        layout.addWidget(self.suggested)
+        layout.addWidget(self.reason)
+        layout.addWidget(self.follow)
+        layout.addWidget(text_label(_("What is left"), bold=True))
+        layout.addWidget(self.causes, 3)
+        layout.addWidget(text_label(_("Path so far"), bold=True))
+        layout.addWidget(self.nothing_yet)
+        layout.addWidget(self.path, 3)
+        side.setLayout(layout)
+        return side
+
+    def show_sheet(self, sheet: VisitSheet) -> None:
+        """Show the check to do now, or the one that was gone back to."""
+        super().show_sheet(sheet)
+        walk = sheet.walk
+        if self._answers_before not in (None, len(sheet.report.checks)):
+            self._pinned, self._by_suggestion, self._answers_before = "", False, None
+        shown = self.card.check
+        current = "" if walk is None else self._pinned or walk.next or ""
+        self.waiting.setVisible(walk is None)
+        self.card.setVisible(bool(current))
+        self.card.setEnabled(sheet.report.state == "under_way")
+        self.ending.setVisible(walk is not None and not current)
+        self.onward.setVisible(bool(self._pinned))
+        if current:
+            self.card.show_check(sheet, current, by_suggestion=self._by_suggestion)
+            if self.isVisible() and shown is not None and shown is not self.card.check:
+                self.verticalScrollBar().setValue(0)
+                self.card.take_focus()
+        self.ending.show_sheet(sheet)
+        self._show_suggestion(sheet)
+        self.path.rows.show_rows(path_rows(sheet))
+        self.nothing_yet.setVisible(not sheet.report.checks)
+        self.causes.rows.show_rows(cause_rows(sheet))
+
+    def _show_suggestion(self, sheet: VisitSheet) -> None:
+        advice, walk = sheet.suggestion, sheet.walk
+        there = advice is not None and sheet.checklist is not None and walk is not None
+        for part in (self.suggested, self.reason):
+            part.setVisible(True)
+        if advice is None or sheet.checklist is None or walk is None:
+            self.suggested.setText(_("Nothing beyond the list."))
+            self.reason.hide()
+        else:
+            self.suggested.setText(in_language(sheet.checklist.check(advice.check).title))
+            self.reason.setText(say(advice.reason))
+        shown = self._pinned or (walk.next if walk else "")
+        self.follow.setVisible(there and advice is not None and advice.check != shown)
+
+    def _follow(self) -> None:
+        if self.sheet is not None and self.sheet.suggestion is not None:
+            self._pin(self.sheet.suggestion.check, by_suggestion=True)
+
+    def _go_back(self, index: QModelIndex) -> None:
+        self._pin(self.path.key_at(index))
+
+    def _onward(self) -> None:
+        self._pin("")
+
+    def _pin(self, check: str, *, by_suggestion: bool = False) -> None:
+        self._pinned, self._by_suggestion = check, by_suggestion
+        if self.sheet is not None:
+            self.show_sheet(self.sheet)
+            self.verticalScrollBar().setValue(0)
+
+    def _let_go(self) -> None:
+        """Let the list go on by itself once the answer is kept; a refused one stays in view."""
+        self._answers_before = len(self.sheet.report.checks) if self.sheet else None
+
+    def _flow(self, check: str, moment: str) -> None:
+        self.moved.emit(f"{'prove' if moment == 'left' else 'measure'}:{check}")
+
+    def _finished(self) -> None:
+        self.moved.emit("sign")
+
+    def show_error(self, error: DeskError) -> None:
+        """Say a refusal on the card where it was entered there."""
+        if not self.card.show_error(error):
+            super().show_error(error)
+
+    def take_focus(self) -> None:
+        """Put the keys on the answers."""
+        self.card.take_focus()
+
+    def flush(self) -> None:
+        """Hand in readings that were typed on the card."""
+        super().flush()
+        if self.card.check is not None:
+            self.card.flush_readings()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Stand side by side where there is room, under one another where there is not."""
+        super().resizeEvent(event)
+        wide = self.viewport().width() >= SIDE_BY_SIDE_FROM
+        self._sides.setDirection(
+            QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
+        )

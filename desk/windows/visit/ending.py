@@ -1,0 +1,71 @@
+"""What to do when the list has ended: one sentence, and one button to finish."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from desk.records.deeds import visit as deeds
+from desk.records.views import VisitSheet
+from desk.trade.content import in_language
+from desk.windows.visit.card import ENDINGS, FINISH
+from desk.windows.visit.controls import HEADLINE, LARGE, WideButton, column, text_label
+from desk.windows.visit.fields import WrittenLine
+from desk.wording import _, say
+
+
+class EndingCard(QWidget):
+    """Shows how the list ended and reports that the visit is finished."""
+
+    handed_in = Signal(object)
+    finished = Signal()
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self.setObjectName(name)
+        self._sheet: VisitSheet | None = None
+        self.head = text_label(size=HEADLINE, bold=True, name="ending_title")
+        self.what = text_label(size=LARGE, name="ending_what")
+        self.cause = WideButton("", "take_found_cause")
+        self.cause.clicked.connect(self._take_cause)
+        self.referred_to = WrittenLine("referred_to", _("Referred to"), _("who does this work"))
+        self.finish = WideButton("", "finish")
+        self.finish.emphasize()
+        self.finish.clicked.connect(self._finish)
+        layout = column(spacing=12)
+        for part in (self.head, self.what, self.cause, self.referred_to, self.finish):
+            layout.addWidget(part)
+        layout.addStretch(1)
+        self.setLayout(layout)
+
+    def show_sheet(self, sheet: VisitSheet) -> None:
+        """Show how the list of a visit ended."""
+        self._sheet = sheet
+        walk, report = sheet.walk, sheet.report
+        if walk is None or walk.ending is None or sheet.checklist is None:
+            return
+        head, what = ENDINGS[walk.ending]
+        self.head.setText(("■ " if walk.ending == "left" else "● ") + say(head))
+        self.what.setText(say(what))
+        self.finish.say(say(FINISH[walk.ending]))
+        self.finish.setVisible(report.state == "under_way")
+        found = walk.found[-1] if walk.found else ""
+        self.cause.setVisible(bool(found) and report.cause is None)
+        if found:
+            name = in_language(sheet.checklist.causes[found].name)
+            self.cause.say(_("Write down the cause: {cause}", cause=name))
+        self.referred_to.setVisible(walk.ending == "referred")
+        self.referred_to.show_kept(report.referred_to)
+
+    def _take_cause(self) -> None:
+        if self._sheet is not None and self._sheet.walk is not None:
+            found = self._sheet.walk.found[-1]
+            self.handed_in.emit(deeds.SetCause(self._sheet.visit_id, cause=found))
+
+    def _finish(self) -> None:
+        if self._sheet is not None and self._sheet.walk is not None:
+            self.referred_to.flush()
+            self.handed_in.emit(
+                deeds.Finish(self._sheet.visit_id, self._sheet.walk.ending or "mended")
+            )
+            self.finished.emit()

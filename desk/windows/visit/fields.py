@@ -1,0 +1,253 @@
+"""Fields that save as they go, keep what was typed and say under themselves what is wrong."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QTimer, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLineEdit, QPlainTextEdit, QWidget
+
+from desk.windows.visit.controls import TARGET, WideButton, column, text_label
+
+SAVE_AFTER_MS = 900
+"""A pause in typing this long saves what stands in a field."""
+
+ERROR_MARK = "▲"
+
+
+class Line(QLineEdit):
+    """One typed line, which leaves Ctrl+Z to the window when it has nothing to take back."""
+
+    def event(self, event: QEvent) -> bool:
+        """Let undo and redo through to the visit where the line itself has none."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            undo = event.matches(QKeySequence.StandardKey.Undo) and not self.isUndoAvailable()
+            redo = event.matches(QKeySequence.StandardKey.Redo) and not self.isRedoAvailable()
+            if undo or redo:
+                event.ignore()
+                return False
+        return super().event(event)
+
+
+class Lines(QPlainTextEdit):
+    """Typed lines; Tab goes on to the next field."""
+
+    left = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setTabChangesFocus(True)
+
+    def event(self, event: QEvent) -> bool:
+        """Let undo and redo through to the visit where the text itself has none."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            document = self.document()
+            undo = event.matches(QKeySequence.StandardKey.Undo) and not document.isUndoAvailable()
+            redo = event.matches(QKeySequence.StandardKey.Redo) and not document.isRedoAvailable()
+            if undo or redo:
+                event.ignore()
+                return False
+        return super().event(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Report that the person has gone on."""
+        super().focusOutEvent(event)
+        self.left.emit()
+
+
+class Field(QWidget):
+    """A label, something typed, and a line under it that says what is wrong."""
+
+    written = Signal(str, str)
+    """The field's key and its text, when they differ from what is kept."""
+
+    def __init__(self, key: str, label: str, hint: str = "") -> None:
+        super().__init__()
+        self.key = key
+        self._kept = ""
+        self._sent = ""
+        self.setObjectName(f"field_{key}")
+        self.caption = text_label(label, bold=True)
+        self.error = text_label(name=f"error_{key}")
+        self.error.hide()
+        self._hint = hint
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(SAVE_AFTER_MS)
+        self._pause.timeout.connect(self.flush)
+
+    def text(self) -> str:
+        """Return what stands in the field."""
+        raise NotImplementedError
+
+    def _put(self, text: str) -> None:
+        raise NotImplementedError
+
+    def show_kept(self, text: str) -> None:
+        """Show what is kept, unless something else was typed that is not kept yet."""
+        untouched = self.text().strip() == self._kept.strip()
+        if untouched and self.text().strip() != text.strip():
+            self._put(text)
+        self._kept = self._sent = text
+
+    def show_error(self, sentence: str) -> None:
+        """Say under the field what is expected; what was typed stays."""
+        self._sent = self._kept
+        self.error.setText(f"{ERROR_MARK} {sentence}" if sentence else "")
+        self.error.setVisible(bool(sentence))
+
+    def flush(self) -> None:
+        """Report what stands in the field, if it is not kept yet."""
+        self._pause.stop()
+        text = self.text()
+        if text.strip() != self._sent.strip():
+            self._sent = text
+            self.written.emit(self.key, text)
+
+    def _typed(self) -> None:
+        self.show_error_gone()
+        self._pause.start()
+
+    def show_error_gone(self) -> None:
+        """Take the sentence away: something else is being typed."""
+        self.error.hide()
+        self.error.clear()
+
+
+class WrittenLine(Field):
+    """One line that is kept as it is written."""
+
+    def __init__(self, key: str, label: str, hint: str = "") -> None:
+        super().__init__(key, label, hint)
+        self.edit = Line()
+        self.edit.setObjectName(f"edit_{key}")
+        self.edit.setAccessibleName(label)
+        self.edit.setAccessibleDescription(hint)
+        self.edit.setPlaceholderText(hint)
+        self.edit.setMinimumHeight(TARGET)
+        layout = column(spacing=3)
+        self.setLayout(layout)
+        for part in (self.caption, self.edit, self.error):
+            layout.addWidget(part)
+        self.setFocusProxy(self.edit)
+        self.edit.textEdited.connect(self._typed)
+        self.edit.editingFinished.connect(self.flush)
+
+    def text(self) -> str:
+        """Return what stands in the line."""
+        return self.edit.text()
+
+    def _put(self, text: str) -> None:
+        self.edit.setText(text)
+
+
+class WrittenText(Field):
+    """Several lines that are kept as they are written."""
+
+    def __init__(self, key: str, label: str, hint: str = "", lines: int = 3) -> None:
+        super().__init__(key, label, hint)
+        self.edit = Lines()
+        self.edit.setObjectName(f"edit_{key}")
+        self.edit.setAccessibleName(label)
+        self.edit.setAccessibleDescription(hint)
+        self.edit.setPlaceholderText(hint)
+        height = self.edit.fontMetrics().lineSpacing() * lines + 22
+        self.edit.setFixedHeight(max(height, TARGET))
+        layout = column(spacing=3)
+        self.setLayout(layout)
+        for part in (self.caption, self.edit, self.error):
+            layout.addWidget(part)
+        self.setFocusProxy(self.edit)
+        self.edit.textChanged.connect(self._typed)
+        self.edit.left.connect(self.flush)
+
+    def text(self) -> str:
+        """Return what stands in the field."""
+        return self.edit.toPlainText()
+
+    def _put(self, text: str) -> None:
+        self.edit.blockSignals(True)  # what the office says is not typed
+        self.edit.setPlainText(text)
+        self.edit.blockSignals(False)
+
+
+class TypedLine(Field):
+    """One line that is handed in by Enter or on leaving it, and not by a pause."""
+
+    def __init__(self, key: str, label: str, hint: str = "") -> None:
+        super().__init__(key, label, hint)
+        self.edit = Line()
+        self.edit.setObjectName(f"edit_{key}")
+        self.edit.setAccessibleName(label)
+        self.edit.setAccessibleDescription(hint)
+        self.edit.setPlaceholderText(hint)
+        self.edit.setMinimumHeight(TARGET)
+        layout = column(spacing=3)
+        self.setLayout(layout)
+        for part in (self.caption, self.edit, self.error):
+            layout.addWidget(part)
+        self.setFocusProxy(self.edit)
+        self.edit.textEdited.connect(self.show_error_gone)
+
+    def text(self) -> str:
+        """Return what stands in the line."""
+        return self.edit.text()
+
+    def _put(self, text: str) -> None:
+        self.edit.setText(text)
+
+    def start_with(self, text: str) -> None:
+        """Put a text into an empty line for the person to change."""
+        if not self.edit.text():
+            self.edit.setText(text)
+
+
+class Choice(Field):
+    """A few words of which one holds, each a large button."""
+
+    def __init__(self, key: str, label: str, options: tuple[tuple[str, str], ...]) -> None:
+        super().__init__(key, label)
+        self._options = options
+        self._group = QButtonGroup(self)
+        row = QHBoxLayout()
+        row.setSpacing(6)
+        for place, (option, words) in enumerate(options):
+            button = WideButton(words, f"{key}_{option}")
+            button.setCheckable(True)
+            self._group.addButton(button, place)
+            row.addWidget(button, 1)
+        layout = column(spacing=3)
+        self.setLayout(layout)
+        layout.addWidget(self.caption)
+        layout.addLayout(row)
+        layout.addWidget(self.error)
+        self._group.idClicked.connect(self._chosen)
+        self._mark()
+
+    def text(self) -> str:
+        """Return the id of what is chosen, "" while nothing is."""
+        place = self._group.checkedId()
+        return "" if place < 0 else self._options[place][0]
+
+    def _put(self, text: str) -> None:
+        self._group.setExclusive(False)
+        for place, (option, _words) in enumerate(self._options):
+            self._group.button(place).setChecked(option == text)
+        self._group.setExclusive(True)
+        self._mark()
+
+    def show_kept(self, text: str) -> None:
+        """Show which one is kept."""
+        self._kept = self._sent = text
+        self._put(text)
+
+    def _chosen(self, _place: int) -> None:
+        self._mark()
+        self.show_error_gone()
+        self.flush()
+
+    def _mark(self) -> None:
+        """Say by a shape, not by colour alone, which one holds."""
+        for place, (_option, words) in enumerate(self._options):
+            button = self._group.button(place)
+            if isinstance(button, WideButton):
+                button.say(f"{'●' if button.isChecked() else '○'} {words}")

@@ -1,0 +1,315 @@
+"""The measured flow: the container once, fills by the timer, and what they say."""
+
+from __future__ import annotations
+
+import time
+import uuid
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
+
+from desk.errors import DeskError, InputError
+from desk.paper.words import VERDICTS
+from desk.records.deeds import visit as deeds
+from desk.records.readings import CIRCUMSTANCES, FlowSetup
+from desk.records.snapshots import FlowLine, UnitSystem
+from desk.records.views import VisitSheet
+from desk.windows.visit.band import BandScale, Shown
+from desk.windows.visit.controls import (
+    HEADLINE,
+    LARGE,
+    Tick,
+    WideButton,
+    clear,
+    column,
+    press,
+    put,
+    text_label,
+)
+from desk.windows.visit.fields import TypedLine
+from desk.windows.visit.timer import FillTimer
+from desk.wording import _, message, say
+
+CIRCUMSTANCE_WORDS = {
+    "full_hot": message("The tap stands full hot"),
+    "no_mixing_valve": message("No mixing valve stands between"),
+    "crossing_passed": message("The crossing test was passed"),
+    "others_shut": message("Every other hot outlet is shut"),
+    "vouched": message("I vouch that all of it comes through the appliance"),
+}
+VERDICT_SIGNS = {"too_little_at_outlet": "▽"}
+
+
+class FlowPanel(QWidget):
+    """Measures a flow at one moment of the visit, found or left.
+
+    Signals:
+        handed_in: a deed.
+    """
+
+    handed_in = Signal(object)
+
+    def __init__(self, moment: str, clock: Callable[[], float] = time.monotonic) -> None:
+        super().__init__()
+        self.setObjectName(f"flow_{moment}")
+        self._moment, self._check = moment, ""
+        self._sheet: VisitSheet | None = None
+        self._flow_id: uuid.UUID | None = None
+        self._anew = False
+        self._fills = 0
+        self.timer = FillTimer(f"timer_{moment}", clock)
+        self.timer.kept.connect(self._keep)
+        self.fields = self._setup_fields()
+        self.ticks = {
+            name: Tick(say(CIRCUMSTANCE_WORDS[name]), f"{name}_{moment}") for name in CIRCUMSTANCES
+        }
+        self.again = WideButton(_("O   Measure at another outlet, or anew"), f"again_{moment}")
+        press(self.again, "O")
+        self.again.clicked.connect(self._measure_anew)
+        self.result = FlowResult(moment)
+        self._rows = column(spacing=4)
+        self._lay_out()
+
+    def _setup_fields(self) -> dict[str, TypedLine]:
+        texts = (
+            ("container", _("Container, to its mark"), _("a volume such as 2 gal or 10 L")),
+            ("graduation", _("Between two marks"), _("such as 0.1 gal; empty if it is exact")),
+            ("outlet", _("Outlet"), _("such as kitchen tap")),
+            ("timing", _("Start and stop are good to"), _("such as 0.3 s")),
+            ("scale", _("Scale, where fills are weighed"), _("good to, such as 0.05 kg")),
+            ("mass", _("Water of this fill"), _("a mass such as 12.4 kg or 27 lb")),
+            ("activation", _("Activation flow"), _("the appliance's own, unless typed")),
+        )
+        fields = {}
+        for key, label, hint in texts:
+            field = TypedLine(key, label, hint)
+            field.edit.setObjectName(f"{key}_{self._moment}")
+            field.error.setObjectName(f"error_{key}_{self._moment}")
+            fields[key] = field
+        fields["timing"].edit.setText("0.3 s")
+        return fields
+
+    def _lay_out(self) -> None:
+        first, more = QGridLayout(), QGridLayout()
+        for place, key in enumerate(("container", "graduation", "outlet")):
+            first.addWidget(self.fields[key], place // 3, place % 3)
+        for place, key in enumerate(("scale", "mass", "timing", "activation")):
+            more.addWidget(self.fields[key], place // 2, place % 2)
+        self.more = QWidget()
+        self.more.setLayout(more)
+        self.more.hide()
+        self.show_more = WideButton(_("By weight, and other figures"), f"more_{self._moment}")
+        self.show_more.setCheckable(True)
+        self.show_more.toggled.connect(self.more.setVisible)
+        ticks = column(spacing=0)
+        for tick in self.ticks.values():
+            ticks.addWidget(tick)
+        layout = column(spacing=10)
+        layout.addLayout(first)
+        layout.addWidget(self.timer)
+        layout.addLayout(self._rows)
+        layout.addWidget(self.result)
+        layout.addWidget(self.again)
+        layout.addLayout(ticks)
+        layout.addWidget(self.show_more)
+        layout.addWidget(self.more)
+        self.setLayout(layout)
+
+    def measure_for(self, check: str) -> None:
+        """Measure for a check: what is kept from now on names it."""
+        self._check = check
+
+    def show_sheet(self, sheet: VisitSheet) -> None:
+        """Show the latest flow of this moment, its fills and what they say."""
+        self._sheet = sheet
+        flows = [
+            (key, line)
+            for key, line in zip(sheet.flow_ids, sheet.report.flows, strict=True)
+            if line.when == self._moment
+        ]
+        if self._anew and flows and flows[-1][0] != self._flow_id:
+            self._anew = False
+        key, line = flows[-1] if flows and not self._anew else (None, None)
+        fills = len(line.fills) if line else 0
+        if (key, fills) != (self._flow_id, self._fills) and fills:
+            self.timer.kept_now()
+            self.fields["mass"].edit.clear()
+        if not self._anew:
+            self._flow_id, self._fills = key, fills
+        self._start_with(line or self._last(sheet))
+        self._show_fills(key, line)
+        self.result.show_flow(line, sheet.report.letterhead.system)
+        self.again.setVisible(line is not None)
+
+    def _last(self, sheet: VisitSheet) -> FlowLine | None:
+        return sheet.report.flows[-1] if sheet.report.flows else None
+
+    def _start_with(self, line: FlowLine | None) -> None:
+        """Start with the container of the last flow: it is chosen once."""
+        if line is None:
+            return
+        key = "scale" if line.method == "weight" else "container"
+        self.fields[key].start_with(line.container_typed)
+        self.fields["graduation"].start_with(line.graduation_typed)
+        self.fields["outlet"].start_with(line.outlet)
+
+    def _show_fills(self, key: uuid.UUID | None, line: FlowLine | None) -> None:
+        clear(self._rows)
+        if key is None or line is None:
+            put(
+                self._rows,
+                text_label(
+                    _("No fill yet. Fill to the mark, Space at the start and at the mark, Enter.")
+                ),
+            )
+            return
+        for fill in line.fills:
+            row = _FillRow(key, fill.number, fill.typed, fill.mass_typed, fill.struck)
+            row.struck.connect(self._strike)
+            put(self._rows, row)
+
+    def _keep(self, typed: str) -> None:
+        sheet = self._sheet
+        if sheet is None:
+            return
+        mass = self.fields["mass"].text().strip()
+        if self._flow_id is not None and not self._anew:
+            self.handed_in.emit(deeds.KeepFill(sheet.visit_id, self._flow_id, typed, mass))
+            return
+        self.handed_in.emit(
+            deeds.FirstFill(
+                sheet.visit_id, self._moment, self._setup(), typed, mass=mass, check=self._check
+            )
+        )
+
+    def _setup(self) -> FlowSetup:
+        texts = {key: field.text().strip() for key, field in self.fields.items() if key != "mass"}
+        said: dict[str, Any] = {**texts}
+        said |= {name: True for name, tick in self.ticks.items() if tick.isChecked()}
+        return FlowSetup(**said)
+
+    def _strike(self, key: uuid.UUID, number: int) -> None:
+        if self._sheet is not None:
+            self.handed_in.emit(deeds.StrikeFill(self._sheet.visit_id, key, number, _("a slip")))
+
+    def _measure_anew(self) -> None:
+        self._anew = True
+        self.fields["outlet"].edit.clear()
+        if self._sheet is not None:
+            self._show_fills(None, None)
+            self.result.show_flow(None, self._sheet.report.letterhead.system)
+        self.fields["outlet"].setFocus()
+
+    def show_error(self, error: DeskError) -> bool:
+        """Say a refusal under the field it names; return whether it was one of these."""
+        named = error.field if isinstance(error, InputError) else ""
+        field = self.timer.typed if named == "fill" else self.fields.get(named)
+        if field is None:
+            return False
+        if field.isHidden() or not field.isVisible():
+            self.show_more.setChecked(True)
+        field.show_error(str(error))
+        field.setFocus()
+        return True
+
+
+class _FillRow(QWidget):
+    """One fill, with the way to strike it out."""
+
+    struck = Signal(object, int)
+
+    def __init__(self, key: uuid.UUID, number: int, typed: str, mass: str, is_struck: bool) -> None:
+        super().__init__()
+        self._key, self._number = key, number
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        text = " · ".join(part for part in (typed, mass) if part)
+        said = _("✖ {number}.  {fill}  (struck out)") if is_struck else _("✔ {number}.  {fill}")
+        label = text_label(said.format(number=number, fill=text), size=LARGE, name="fill")
+        font = label.font()
+        font.setStrikeOut(is_struck)
+        label.setFont(font)
+        row.addWidget(label, 1)
+        if not is_struck:
+            strike = WideButton(_("Strike out"), f"strike_{number}")
+            strike.setAccessibleName(_("Strike out fill {number}", number=number))
+            strike.clicked.connect(self._strike)
+            row.addWidget(strike)
+
+    def _strike(self) -> None:
+        self.struck.emit(self._key, self._number)
+
+
+class FlowResult(QWidget):
+    """What the fills say: the flow, its band, the verdict, and what would settle it."""
+
+    def __init__(self, moment: str) -> None:
+        super().__init__()
+        self.flow = text_label(size=HEADLINE, bold=True, name=f"flow_value_{moment}")
+        self.reach = text_label(name=f"flow_reach_{moment}")
+        self.scale = BandScale(f"flow_scale_{moment}")
+        self.verdict = text_label(size=LARGE, bold=True, name=f"verdict_{moment}")
+        self.settle = text_label(name=f"settle_{moment}")
+        self.how = WideButton(_("How this came about"), f"how_flow_{moment}")
+        self.how.setCheckable(True)
+        self.sources = text_label(name=f"sources_{moment}")
+        self.sources.hide()
+        self.how.toggled.connect(self.sources.setVisible)
+        layout = column(spacing=6)
+        for part in (
+            self.flow,
+            self.reach,
+            self.scale,
+            self.verdict,
+            self.settle,
+            self.how,
+            self.sources,
+        ):
+            layout.addWidget(part)
+        self.setLayout(layout)
+
+    def show_flow(self, line: FlowLine | None, system: UnitSystem) -> None:
+        """Show a flow; nothing while there is nothing to compute from."""
+        if line is None or line.flow_m3_per_s is None:
+            self.hide()
+            return
+        from desk.paper.measures import in_shop_unit, interval, measured, unit_label
+        from desk.trade.units import Kind
+
+        rate = Kind.VOLUME_RATE
+        value, wide = line.flow_m3_per_s, line.expanded_uncertainty_m3_per_s or 0.0
+        shown, reach = measured(value, wide, rate, system), interval(value, wide, rate, system)
+        self.flow.setText(f"{shown.main}   ({shown.other})")
+        self.reach.setText(
+            _(
+                "The true flow lies between {low_and_high}, 95 times in 100.",
+                low_and_high=reach.main,
+            )
+        )
+        activation = line.activation_m3_per_s
+        self.scale.show_flow(
+            Shown(
+                low=in_shop_unit(max(value - wide, 0.0), rate, system),
+                value=in_shop_unit(value, rate, system),
+                high=in_shop_unit(value + wide, rate, system),
+                activation=None if activation is None else in_shop_unit(activation, rate, system),
+                unit=unit_label(rate, system),
+                label=_("activation flow {flow}", flow=line.activation_typed),
+            )
+        )
+        sign, words = VERDICTS.get(
+            line.verdict, (VERDICT_SIGNS.get(line.verdict, "◇"), message("Too close to tell."))
+        )
+        self.verdict.setText(f"{sign}  {say(line.verdict_text or words)}")
+        self.settle.setText(_advice(line))
+        self.settle.setVisible(bool(self.settle.text()))
+        self.sources.setText("\n".join((line.formula, *line.sources)))
+        self.show()
+
+
+def _advice(line: FlowLine) -> str:
+    settle = [f"• {say(one)}" for one in line.settle]
+    head = [_("What would settle it:")] if settle else []
+    return "\n".join([*head, *settle, *(f"▲ {say(one)}" for one in line.warnings)])

@@ -1,0 +1,56 @@
+"""The appliance and what happened to it before, in lines that are read at a glance."""
+
+from __future__ import annotations
+
+from desk.paper.times import show_date
+from desk.paper.words import APPLIANCE_KINDS, SENSING_KINDS, word
+from desk.records.snapshots import ApplianceLine, UnitSystem
+from desk.records.views import HistoryLine
+from desk.trade.complaints import complaint_text
+from desk.wording import _, say
+
+
+def appliance_text(appliance: ApplianceLine | None) -> str:
+    """Return the appliance in two or three lines."""
+    if appliance is None:
+        return _("No appliance was named with the call.")
+    name = " ".join(part for part in (appliance.maker, appliance.model) if part)
+    parts = [
+        " · ".join(part for part in (word(APPLIANCE_KINDS, appliance.kind), name) if part),
+        _("serial {serial}", serial=appliance.serial) if appliance.serial else "",
+        _("notices a draw by: {kind}", kind=word(SENSING_KINDS, appliance.sensing_kind)),
+        _("activation flow {flow}", flow=appliance.activation_flow_typed)
+        if appliance.activation_flow_typed
+        else "",
+        _("installed {day}", day=show_date(appliance.installed)) if appliance.installed else "",
+        _("rented from {owner}: ask first", owner=appliance.rented_from)
+        if appliance.rented_from
+        else "",
+    ]
+    return "\n".join(part for part in parts if part)
+
+
+def history_text(history: tuple[HistoryLine, ...], system: UnitSystem) -> str:
+    """Return the last visits to the appliance, the newest first, one line each."""
+    if not history:
+        return _("No visit to this appliance before. What you find today stands here next time.")
+    return "\n".join(_line(line, system) for line in history)
+
+
+def _line(line: HistoryLine, system: UnitSystem) -> str:
+    again = _("✖ again after {days} days", days=line.days_since) if line.days_since else ""
+    flow = ""
+    if line.flow_m3_per_s is not None:
+        from desk.paper.measures import amount
+        from desk.trade.units import Kind
+
+        flow = amount(line.flow_m3_per_s, Kind.VOLUME_RATE, system).main
+    parts = (
+        show_date(line.day),
+        line.cause or line.complaint_text or say(complaint_text(line.complaint)),
+        ", ".join(line.parts),
+        flow,
+        line.technician,
+        again,
+    )
+    return "▪ " + " · ".join(part for part in parts if part)

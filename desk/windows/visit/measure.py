@@ -1,0 +1,91 @@
+"""Measure: the fill timer, and every other reading as a typed line."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+
+from desk.errors import DeskError, InputError
+from desk.records.views import VisitSheet
+from desk.trade.readings import READING_KINDS
+from desk.windows.visit.controls import HEADLINE, WideButton, press, text_label
+from desk.windows.visit.flow import FlowPanel
+from desk.windows.visit.readings import ReadingRow, readings_column
+from desk.windows.visit.stage import Stage
+from desk.wording import _
+
+
+class MeasuringStage(Stage):
+    """A stage with a measured flow and readings, all of one moment of the visit."""
+
+    def __init__(
+        self,
+        name: str,
+        title: str,
+        moment: str,
+        kinds: tuple[str, ...],
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
+        super().__init__(name, title)
+        self.moment = moment
+        self.back = WideButton(_("B   Back to the check"), f"back_{moment}")
+        press(self.back, "B")
+        self.back.clicked.connect(self._back)
+        self.back.hide()
+        self.flow = FlowPanel(moment, clock)
+        self.flow.handed_in.connect(self.hand_in)
+        self.readings = [ReadingRow(kind, moment) for kind in kinds]
+        for row in self.readings:
+            row.handed_in.connect(self.hand_in)
+
+    def measure_for(self, check: str) -> None:
+        """Measure for a check, and offer the way back to it."""
+        self.flow.measure_for(check)
+        self.back.setVisible(bool(check))
+
+    def show_sheet(self, sheet: VisitSheet) -> None:
+        """Show what was measured at this moment."""
+        super().show_sheet(sheet)
+        self.page.setEnabled(sheet.report.state == "under_way")
+        self.flow.show_sheet(sheet)
+        for row in self.readings:
+            row.show_sheet(sheet)
+
+    def show_error(self, error: DeskError) -> None:
+        """Say a refusal under the line where it was entered."""
+        named = error.field if isinstance(error, InputError) else ""
+        for row in self.readings:
+            if row.field.key == named:
+                row.refuse(str(error))
+                return
+        if not self.flow.show_error(error):
+            super().show_error(error)
+
+    def flush(self) -> None:
+        """Hand in readings that were typed."""
+        super().flush()
+        for row in self.readings:
+            row.flush()
+
+    def take_focus(self) -> None:
+        """Put the keys on the container where none is chosen yet, else on the timer."""
+        container = self.flow.fields["container"]
+        weighed = self.flow.fields["scale"].text()
+        (self.flow.timer if container.text() or weighed else container).setFocus()
+
+    def _back(self) -> None:
+        self.measure_for("")
+        self.moved.emit("check")
+
+
+class MeasureStage(MeasuringStage):
+    """What is measured before the work."""
+
+    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
+        super().__init__("measure", _("Measure"), "found", tuple(READING_KINDS), clock)
+        self.column.addWidget(self.back)
+        self.column.addWidget(text_label(_("Flow of hot water"), size=HEADLINE, bold=True))
+        self.column.addWidget(self.flow)
+        self.column.addWidget(text_label(_("Other readings"), size=HEADLINE, bold=True))
+        self.column.addLayout(readings_column(self.readings))
+        self.column.addStretch(1)

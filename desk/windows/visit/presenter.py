@@ -1,0 +1,104 @@
+"""Hands in what was done on a visit and gives what comes back to whoever shows it."""
+
+from __future__ import annotations
+
+import logging
+import uuid
+from dataclasses import dataclass
+from typing import Protocol
+
+from PySide6.QtCore import QObject, Signal
+
+from desk.errors import DeskError
+from desk.records.deeds import visit as deeds
+from desk.records.deeds.base import Deed
+from desk.records.views import VisitSheet
+from desk.windows.worker import Desk
+from desk.wording import _, say
+
+log = logging.getLogger(__name__)
+
+
+class Origin(Protocol):
+    """Where a deed was entered, and where its refusal is said."""
+
+    def show_error(self, error: DeskError) -> None:
+        """Say what is wrong."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class _Errand:
+    """One deed on its way: where it came from, and what is said when it is done."""
+
+    presenter: VisitPresenter
+    origin: Origin
+    notice: str = ""
+
+    def done(self, sheet: VisitSheet) -> None:
+        self.presenter.take(sheet)
+        if self.notice:
+            self.presenter.noticed.emit(self.notice)
+
+    def failed(self, error: DeskError) -> None:
+        log.info("refused: %s", error.facts)
+        self.origin.show_error(error)
+
+
+class VisitPresenter(QObject):
+    """Knows one visit: hands in its deeds, keeps its latest sheet.
+
+    Signals:
+        shown: the sheet as it stands now.
+        noticed: a sentence about what was taken back or done again.
+        left_over: the window's own trouble, where no stage is to blame.
+    """
+
+    shown = Signal(object)
+    noticed = Signal(str)
+    left_over = Signal(object)
+
+    def __init__(self, desk: Desk, visit_id: uuid.UUID, parent: QObject) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._visit_id = visit_id
+        self.sheet: VisitSheet | None = None
+
+    def look(self) -> None:
+        """Ask for the visit as it stands."""
+        errand = _Errand(self, self)
+        self._desk.ask(
+            self, deeds.SeeVisit(self._visit_id), errand.done, errand.failed, key="visit"
+        )
+
+    def hand_in(self, deed: Deed[VisitSheet], origin: Origin) -> None:
+        """Hand in a deed; a refusal is said by where it came from."""
+        errand = _Errand(self, origin)
+        self._desk.act(self, deed, errand.done, errand.failed)
+
+    def undo(self) -> None:
+        """Take back the newest act, and say what it was."""
+        if self.sheet is None or not self.sheet.can_undo:
+            self.noticed.emit(_("There is nothing to take back on this visit."))
+            return
+        notice = _("Taken back: {what}", what=say(self.sheet.can_undo))
+        errand = _Errand(self, self, notice)
+        self._desk.act(self, deeds.Undo(self._visit_id), errand.done, errand.failed)
+
+    def redo(self) -> None:
+        """Do again what was taken back last, and say what it was."""
+        if self.sheet is None or not self.sheet.can_redo:
+            self.noticed.emit(_("There is nothing to do again on this visit."))
+            return
+        notice = _("Done again: {what}", what=say(self.sheet.can_redo))
+        errand = _Errand(self, self, notice)
+        self._desk.act(self, deeds.Redo(self._visit_id), errand.done, errand.failed)
+
+    def take(self, sheet: VisitSheet) -> None:
+        """Keep a sheet and show it."""
+        self.sheet = sheet
+        self.shown.emit(sheet)
+
+    def show_error(self, error: DeskError) -> None:
+        """Say what is wrong where no field is to blame."""
+        self.left_over.emit(error)

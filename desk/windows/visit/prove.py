@@ -1,0 +1,131 @@
+"""Prove: the same readings again, before and after side by side, and no outlet that scalds."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+
+from PySide6.QtWidgets import QGridLayout, QLabel
+
+from desk.records.snapshots import FlowLine, ReadingLine, UnitSystem, VisitReport
+from desk.records.views import VisitSheet
+from desk.trade.content import in_language
+from desk.trade.readings import READING_KINDS
+from desk.windows.visit.controls import HEADLINE, LARGE, WideButton, clear, text_label
+from desk.windows.visit.measure import MeasuringStage
+from desk.windows.visit.readings import readings_column, understood
+from desk.wording import _, say
+
+CEILING_K = 273.15 + 49.0
+"""Default ceiling at outlets, 120 °F (US CPSC publication 5098; US DOE consumer advice)."""
+
+FIRST = ("tap_temperature", "outlet_temperature", "inlet_temperature", "co_in_room", "leak_test")
+
+
+class ProveStage(MeasuringStage):
+    """What is measured after the work."""
+
+    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
+        rest = tuple(kind for kind in READING_KINDS if kind not in FIRST)
+        super().__init__("prove", _("Prove"), "left", (*FIRST, *rest), clock)
+        self.scald = text_label(size=LARGE, bold=True, name="scald")
+        self.ceiling = text_label(name="ceiling")
+        self.table = QGridLayout()
+        self.table.setHorizontalSpacing(18)
+        self.checks = WideButton(_("Go on to the proving checks of the list"), "to_proving")
+        self.checks.clicked.connect(self._to_checks)
+        self.column.addWidget(self.back)
+        self.column.addWidget(text_label(_("Before and after"), size=HEADLINE, bold=True))
+        self.column.addLayout(self.table)
+        self.column.addWidget(text_label(_("Temperature at the outlet"), size=HEADLINE, bold=True))
+        self.column.addWidget(self.ceiling)
+        self.column.addWidget(self.scald)
+        self.column.addLayout(readings_column(self.readings[:2]))
+        self.column.addWidget(text_label(_("Flow after the work"), size=HEADLINE, bold=True))
+        self.column.addWidget(self.flow)
+        self.column.addWidget(text_label(_("Other readings"), size=HEADLINE, bold=True))
+        self.column.addLayout(readings_column(self.readings[2:]))
+        self.column.addWidget(self.checks)
+        self.column.addStretch(1)
+
+    def show_sheet(self, sheet: VisitSheet) -> None:
+        """Show what was found beside what is left."""
+        super().show_sheet(sheet)
+        checklist = sheet.checklist
+        if checklist is not None and "children_and_elders" in checklist.cautions:
+            self.ceiling.setText(f"△ {in_language(checklist.cautions['children_and_elders'].text)}")
+        said = scald_sentence(sheet.report)
+        self.scald.setText(said)
+        self.scald.setVisible(bool(said))
+        clear(self.table)
+        pairs = before_and_after(sheet.report)
+        if not pairs:
+            self.table.addWidget(
+                text_label(
+                    _(
+                        "Nothing is measured yet. What Measure found stands here beside what you "
+                        "measure now."
+                    )
+                ),
+                0,
+                0,
+            )
+        heads = (_("Reading"), _("Before"), _("After"))
+        for row, cells in enumerate([heads, *pairs] if pairs else []):
+            for place, text in enumerate(cells):
+                self.table.addWidget(_cell(text, bold=row == 0 or place == 0), row, place)
+
+    def _to_checks(self) -> None:
+        self.moved.emit("check")
+
+
+def _cell(text: str, *, bold: bool) -> QLabel:
+    return text_label(text or "–", bold=bold)
+
+
+def scald_sentence(report: VisitReport) -> str:
+    """Say whether the outlet temperature that was left is safe; "" while none was taken."""
+    taken = [
+        line
+        for line in report.readings
+        if line.when == "left" and line.kind == "tap_temperature" and line.si_value is not None
+    ]
+    if not taken:
+        return ""
+    latest = taken[-1]
+    if latest.si_value is not None and latest.si_value > CEILING_K + 0.05:
+        return _(
+            "▲ {temperature} at the tap scalds: the ceiling is 49 °C (120 °F). Fit or set a mixing "
+            "valve, and measure again before you leave.",
+            temperature=latest.typed,
+        )
+    return _("✔ {temperature} at the tap is not above 49 °C (120 °F).", temperature=latest.typed)
+
+
+def before_and_after(report: VisitReport) -> list[tuple[str, str, str]]:
+    """Return (what, found, left) for every flow and reading, the flows first."""
+    system = report.letterhead.system
+    rows: dict[str, dict[str, list[str]]] = {}
+    for flow in report.flows:
+        what = _("Flow, {outlet}", outlet=flow.outlet) if flow.outlet else _("Flow")
+        if text := _flow(flow, system):
+            rows.setdefault(what, {"found": [], "left": []})[flow.when].append(text)
+    for reading in report.readings:
+        rows.setdefault(say(reading.label), {"found": [], "left": []})[reading.when].append(
+            _reading(reading, system)
+        )
+    return [(what, "\n".join(row["found"]), "\n".join(row["left"])) for what, row in rows.items()]
+
+
+def _flow(flow: FlowLine, system: UnitSystem) -> str:
+    from desk.paper.measures import measured
+    from desk.trade.units import Kind
+
+    if flow.flow_m3_per_s is None:
+        return ""
+    wide = flow.expanded_uncertainty_m3_per_s or 0.0
+    return measured(flow.flow_m3_per_s, wide, Kind.VOLUME_RATE, system).main
+
+
+def _reading(reading: ReadingLine, system: UnitSystem) -> str:
+    return understood(reading, system)

@@ -1,0 +1,246 @@
+"""Repair: what was wrong, what was done about it, and the parts that went in."""
+
+from __future__ import annotations
+
+import uuid
+
+from PySide6.QtCore import QStringListModel, Qt, Signal
+from PySide6.QtWidgets import QCompleter, QGridLayout, QHBoxLayout, QWidget
+
+from desk.errors import DeskError, InputError
+from desk.records.deeds import visit as deeds
+from desk.records.snapshots import PartLine
+from desk.records.views import VisitSheet
+from desk.windows.visit.causes import CauseField
+from desk.windows.visit.controls import (
+    HEADLINE,
+    LARGE,
+    Tick,
+    WideButton,
+    clear,
+    column,
+    put,
+    text_label,
+)
+from desk.windows.visit.fields import TypedLine, WrittenLine, WrittenText
+from desk.windows.visit.stage import Stage
+from desk.wording import _, message
+
+_SEPARATOR = "  ·  "
+NO_NUMBER = message("Type how many pieces, such as 1.")
+
+
+class RepairStage(Stage):
+    """Cause, work and parts."""
+
+    def __init__(self) -> None:
+        super().__init__("repair", _("Repair"))
+        self.causes = CauseField("cause", _("What was wrong"))
+        self.second = CauseField("second_cause", _("A second fault, if there was one"))
+        for one in (self.causes, self.second):
+            one.changed.connect(self._cause)
+            self.know(one.words)
+            self.column.addWidget(one)
+        self.remedy = text_label(size=LARGE, name="remedy")
+        self.column.insertWidget(2, self.remedy)
+        self.add_field(
+            WrittenText("work_done", _("Work done"), _("what you did, in your own words"), lines=4)
+        )
+        self.parts = PartsPanel()
+        self.parts.handed_in.connect(self.hand_in)
+        self.column.addWidget(self.parts)
+        self.add_field(WrittenLine("referred_to", _("Referred to"), _("who does the rest")))
+        self.add_field(WrittenLine("permit", _("Permit"), _("number, where one is needed")))
+        self.column.addStretch(1)
+
+    def show_sheet(self, sheet: VisitSheet) -> None:
+        """Show cause, work and parts as they are kept."""
+        super().show_sheet(sheet)
+        report = sheet.report
+        self.page.setEnabled(report.state not in {"sealed", "called_off"})
+        self.causes.show_kept(sheet, report.cause)
+        self.second.show_kept(sheet, report.second_cause)
+        remedy = report.cause.remedy if report.cause else ""
+        self.remedy.setText(_("Usual remedy: {remedy}", remedy=remedy))
+        self.remedy.setVisible(bool(remedy))
+        self.parts.show_sheet(sheet)
+
+    def _cause(self) -> None:
+        if self.sheet is not None:
+            self.hand_in(
+                deeds.SetCause(
+                    self.sheet.visit_id,
+                    cause=self.causes.cause(),
+                    words=self.causes.words.text(),
+                    second_cause=self.second.cause(),
+                    second_words=self.second.words.text(),
+                )
+            )
+
+    def show_error(self, error: DeskError) -> None:
+        """Say a refusal under the field of the part it names, or where every stage does."""
+        if not self.parts.show_error(error):
+            super().show_error(error)
+
+    def take_focus(self) -> None:
+        """Put the keys on the cause."""
+        self.causes.choice.setFocus()
+
+
+class PartsPanel(QWidget):
+    """Parts by number or in words, and what was fitted so far."""
+
+    handed_in = Signal(object)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("parts")
+        self._sheet: VisitSheet | None = None
+        self._known: dict[str, str] = {}
+        self._count = 0
+        self.fields = {
+            key: TypedLine(key, label, hint)
+            for key, label, hint in (
+                ("number", _("Part"), _("number or name; the van's parts come up as you type")),
+                ("pieces", _("Pieces"), _("such as 1")),
+                ("old_serial", _("Old serial"), ""),
+                ("new_serial", _("New serial"), ""),
+                ("reason", _("Why it was replaced"), ""),
+            )
+        }
+        self.fields["pieces"].edit.setText("1")
+        for field in self.fields.values():
+            field.setObjectName(f"field_part_{field.key}")
+            field.edit.setObjectName(f"part_{field.key}")
+            field.error.setObjectName(f"error_part_{field.key}")
+        self.claim = Tick(_("Old part kept for a claim"), "kept_for_claim")
+        self.add = WideButton(_("Add this part"), "add_part")
+        self.add.clicked.connect(self._add)
+        for field in self.fields.values():
+            field.edit.returnPressed.connect(self._add)
+        self._names = QStringListModel(self)
+        completer = QCompleter(self._names, self)
+        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        completer.setFilterMode(Qt.MatchFlag.MatchContains)
+        self.fields["number"].edit.setCompleter(completer)
+        self._fitted = column(spacing=4)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        grid = QGridLayout()
+        grid.addWidget(self.fields["number"], 0, 0, 1, 2)
+        grid.addWidget(self.fields["pieces"], 0, 2)
+        grid.addWidget(self.fields["old_serial"], 1, 0)
+        grid.addWidget(self.fields["new_serial"], 1, 1)
+        grid.addWidget(self.fields["reason"], 1, 2)
+        last = QHBoxLayout()
+        last.addWidget(self.claim)
+        last.addWidget(self.add, 1)
+        layout = column(spacing=8)
+        layout.addWidget(text_label(_("Parts fitted"), size=HEADLINE, bold=True))
+        layout.addLayout(self._fitted)
+        layout.addLayout(grid)
+        layout.addLayout(last)
+        self.setLayout(layout)
+
+    def show_sheet(self, sheet: VisitSheet) -> None:
+        """Show the parts of a visit and what the van holds."""
+        self._sheet = sheet
+        self._known = {
+            _SEPARATOR.join((number, name, _("{count} in the van", count=count))): number
+            for number, name, count in sheet.van
+        }
+        self._names.setStringList(list(self._known))
+        if len(sheet.report.parts) > self._count:
+            self._empty()
+        self._count = len(sheet.report.parts)
+        clear(self._fitted)
+        if not sheet.report.parts:
+            nothing = text_label(_("No part fitted. Type one below and press Enter."))
+            put(self._fitted, nothing)
+        for key, part in zip(sheet.part_ids, sheet.report.parts, strict=True):
+            row = _PartRow(key, part)
+            row.asked.connect(self._take_out)
+            put(self._fitted, row)
+
+    def _empty(self) -> None:
+        for key, field in self.fields.items():
+            field.edit.setText("1" if key == "pieces" else "")
+            field.show_error("")
+        self.claim.setChecked(False)
+
+    def _add(self) -> None:
+        if self._sheet is None:
+            return
+        typed = {key: field.text().strip() for key, field in self.fields.items()}
+        try:
+            pieces = int(typed["pieces"])
+        except ValueError:
+            self.show_error(InputError(NO_NUMBER, field="pieces"))
+            return
+        number = self._number(typed["number"])
+        self.handed_in.emit(
+            deeds.UsePart(
+                self._sheet.visit_id,
+                number=number,
+                name="" if number else typed["number"],
+                pieces=pieces,
+                old_serial=typed["old_serial"],
+                new_serial=typed["new_serial"],
+                reason=typed["reason"],
+                kept_for_claim=self.claim.isChecked(),
+            )
+        )
+
+    def _number(self, typed: str) -> str:
+        """Return the number of the part that was meant, "" where it is none of the catalogue."""
+        if typed in self._known:
+            return self._known[typed]
+        numbers = {number.casefold(): number for number in self._known.values()}
+        return numbers.get(typed.casefold(), "")
+
+    def _take_out(self, key: uuid.UUID) -> None:
+        if self._sheet is not None:
+            self.handed_in.emit(deeds.TakePartOut(self._sheet.visit_id, key))
+
+    def show_error(self, error: DeskError) -> bool:
+        """Say a refusal under the field it names; return whether it was one of these."""
+        named = error.field if isinstance(error, InputError) else ""
+        field = self.fields.get("number" if named == "name" else named)
+        if field is None:
+            return False
+        field.show_error(str(error))
+        field.setFocus()
+        return True
+
+
+class _PartRow(QWidget):
+    """One part that was fitted, with the way to take it off the record."""
+
+    asked = Signal(object)
+
+    def __init__(self, key: uuid.UUID, part: PartLine) -> None:
+        super().__init__()
+        self._key = key
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(text_label(_part_text(part), size=LARGE, name="fitted"), 1)
+        out = WideButton(_("Take off"), "take_off")
+        out.setAccessibleName(_("Take {part} off the record", part=part.name))
+        out.clicked.connect(self._ask)
+        row.addWidget(out)
+
+    def _ask(self) -> None:
+        self.asked.emit(self._key)
+
+
+def _part_text(part: PartLine) -> str:
+    texts = (
+        f"{part.quantity} × {part.name}",
+        part.number,
+        _("old {serial}", serial=part.old_serial) if part.old_serial else "",
+        _("new {serial}", serial=part.new_serial) if part.new_serial else "",
+        part.reason,
+        _("kept for a claim") if part.kept_for_claim else "",
+    )
+    return " · ".join(text for text in texts if text)

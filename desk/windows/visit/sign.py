@@ -1,0 +1,226 @@
+"""Sign: the finished pages, what is advised, the signature, and the end of the visit."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QGridLayout, QWidget
+
+from desk.errors import DeskError, InputError
+from desk.paper.times import show_time
+from desk.records.deeds import visit as deeds
+from desk.records.views import VisitSheet
+from desk.windows.visit.card import FINISH
+from desk.windows.visit.controls import HEADLINE, LARGE, WideButton, column, text_label
+from desk.windows.visit.fields import Choice, TypedLine, WrittenLine, WrittenText
+from desk.windows.visit.pages import Pages
+from desk.windows.visit.signature import SignaturePad
+from desk.windows.visit.stage import Stage
+from desk.windows.worker import Desk
+from desk.wording import _, say
+
+SIDE_BY_SIDE_FROM = 1000
+
+
+def left_state_choice() -> Choice:
+    """Return the question how the appliance was left."""
+    return Choice(
+        "left_state",
+        _("The appliance is left"),
+        (("on", _("on")), ("off", _("off")), ("tagged", _("off and tagged"))),
+    )
+
+
+class SignStage(Stage):
+    """What the customer gets, and who signs for it.
+
+    Signals:
+        seal_asked: the person wants to seal.
+        save_asked: the person wants the PDF.
+    """
+
+    seal_asked = Signal()
+    save_asked = Signal()
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__("sign", _("Sign"))
+        self.state = text_label(size=HEADLINE, bold=True, name="visit_state")
+        self.pages = Pages("pages", desk)
+        self.written = QWidget()
+        self.written.setLayout(column(spacing=12))
+        self._write_fields()
+        self.signing = QWidget()
+        self._build_signing()
+        self.finishing = QWidget()
+        self._build_finishing()
+        self._build_sealing()
+        left = column(spacing=14)
+        for part in (self.state, self.written, self.finishing, self.signing, self.sealing):
+            left.addWidget(part)
+        left.addStretch(1)
+        self._sides = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._sides.setSpacing(18)
+        self._sides.addLayout(left, 1)
+        right = column()
+        right.addWidget(self.pages)
+        right.addStretch(1)
+        self._sides.addLayout(right, 1)
+        self.column.addLayout(self._sides, 1)
+
+    def _write_fields(self) -> None:
+        layout = self.written.layout()
+        self.add_field(left_state_choice(), layout)
+        self.add_field(WrittenText("advice", _("Advice to the customer"), lines=2), layout)
+        self.add_field(WrittenLine("advice_refused", _("Advice that was refused")), layout)
+        self.add_field(WrittenLine("next_step", _("Next step"), _("who does what, when")), layout)
+        self.add_field(
+            WrittenLine("internal_note", _("Note for the office"), _("never on the pages")), layout
+        )
+
+    def _build_signing(self) -> None:
+        self.pad = SignaturePad("signature_pad")
+        self.name = TypedLine("signature", _("Name of who signs"))
+        self.absent = TypedLine("absent", _("or not present, because"), _("in a few words"))
+        self.sign = WideButton(_("Keep the signature"), "sign")
+        self.sign.clicked.connect(self._sign)
+        self.wipe = WideButton(_("Sign anew"), "wipe_signature")
+        self.wipe.clicked.connect(self.pad.wipe)
+        self.signed = text_label(size=LARGE, name="signed")
+        self.know(self.name)
+        for field in (self.name, self.absent):
+            field.edit.returnPressed.connect(self._sign)
+        layout = column(spacing=8)
+        layout.addWidget(text_label(_("Signature"), size=HEADLINE, bold=True))
+        for part in (self.signed, self.pad, self.name, self.absent, self.sign, self.wipe):
+            layout.addWidget(part)
+        self.signing.setLayout(layout)
+
+    def _build_finishing(self) -> None:
+        grid = QGridLayout()
+        self.endings: dict[str, WideButton] = {}
+        for place, (ending, words) in enumerate(FINISH.items()):
+            button = WideButton(say(words), f"finish_{ending}")
+            button.clicked.connect(self._finish)
+            self.endings[ending] = button
+            grid.addWidget(button, place // 2, place % 2)
+        self.again = WideButton(_("Take the visit up again"), "take_up_again")
+        self.again.clicked.connect(self._take_up_again)
+        layout = column(spacing=8)
+        self.finish_head = text_label(_("Finish"), size=HEADLINE, bold=True)
+        layout.addWidget(self.finish_head)
+        layout.addLayout(grid)
+        layout.addWidget(self.again)
+        self.finishing.setLayout(layout)
+
+    def _build_sealing(self) -> None:
+        self.sealing = QWidget()
+        self.seal = WideButton(_("Seal the report"), "seal")
+        self.seal.emphasize()
+        self.seal.clicked.connect(self.seal_asked)
+        self.save = WideButton(_("Save the PDF"), "save_pdf")
+        self.save.clicked.connect(self.save_asked)
+        self.amend_reason = TypedLine("amend_reason", _("Why the sealed report is amended"))
+        self.amend = WideButton(_("Amend"), "amend")
+        self.amend.clicked.connect(self._amend)
+        self.amend_reason.edit.returnPressed.connect(self._amend)
+        layout = column(spacing=8)
+        for part in (self.seal, self.save, self.amend_reason, self.amend):
+            layout.addWidget(part)
+        self.sealing.setLayout(layout)
+
+    def show_sheet(self, sheet: VisitSheet) -> None:
+        """Show how far the visit is, and what can be done about its end."""
+        super().show_sheet(sheet)
+        report = sheet.report
+        state, sealed = report.state, report.state == "sealed"
+        self.state.setText(_state_text(sheet))
+        self.written.setVisible(not sealed)
+        self.signing.setVisible(state in {"under_way", "finished"})
+        self.finishing.setVisible(state in {"under_way", "finished"})
+        self.again.setVisible(state == "finished")
+        self.finish_head.setVisible(state == "under_way")
+        proposed = (sheet.walk.ending if sheet.walk else None) or ""
+        for ending, button in self.endings.items():
+            button.setVisible(state == "under_way")
+            words = say(FINISH[ending])
+            button.say(f"➜ {words}" if ending == proposed else words)
+        self.seal.setVisible(state == "finished")
+        self.amend.setVisible(sealed)
+        self.amend_reason.setVisible(sealed)
+        signature = report.signature
+        self.signed.setVisible(signature is not None)
+        if signature is not None:
+            time = show_time(signature.signed_at, report.zone)
+            who = signature.name or _("nobody: {reason}", reason=signature.absent_reason)
+            self.signed.setText(_("✔ Signed by {who}, {time}", who=who, time=time))
+        if self.isVisible():
+            self.pages.show_sheet(sheet)
+
+    def _sign(self) -> None:
+        if self.sheet is None:
+            return
+        self.hand_in(
+            deeds.Sign(
+                self.sheet.visit_id,
+                name=self.name.text().strip(),
+                picture=self.pad.png() if self.name.text().strip() else b"",
+                absent_reason=self.absent.text().strip(),
+            )
+        )
+
+    def _finish(self) -> None:
+        button = self.sender()
+        ending = next(key for key, one in self.endings.items() if one is button)
+        if self.sheet is not None:
+            self.flush()
+            self.hand_in(deeds.Finish(self.sheet.visit_id, ending))
+
+    def _take_up_again(self) -> None:
+        if self.sheet is not None:
+            self.hand_in(deeds.TakeUpAgain(self.sheet.visit_id))
+
+    def _amend(self) -> None:
+        if self.sheet is not None:
+            self.hand_in(deeds.Amend(self.sheet.visit_id, self.amend_reason.text()))
+
+    def show_error(self, error: DeskError) -> None:
+        """Say a refusal under the field it names."""
+        if isinstance(error, InputError) and error.field == "reason":
+            self.amend_reason.show_error(str(error))
+            self.amend_reason.setFocus()
+            return
+        super().show_error(error)
+
+    def take_focus(self) -> None:
+        """Put the keys on the first thing to write or press."""
+        if self.sheet is not None and self.sheet.report.state == "sealed":
+            self.save.setFocus()
+        else:
+            self._fields["advice"].setFocus()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put the pages beside the fields where there is room."""
+        super().resizeEvent(event)
+        wide = self.viewport().width() >= SIDE_BY_SIDE_FROM
+        self._sides.setDirection(
+            QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
+        )
+
+
+def _state_text(sheet: VisitSheet) -> str:
+    report = sheet.report
+    if report.state == "sealed":
+        return _(
+            "■ Sealed {time}, revision {revision}",
+            time=show_time(sheet.sealed_at, report.zone),
+            revision=report.revision,
+        )
+    if report.state == "finished":
+        return _(
+            "◐ Finished {time}, not sealed yet", time=show_time(report.finished_at, report.zone)
+        )
+    if report.state == "under_way":
+        return _("▷ Under way")
+    if report.state == "called_off":
+        return _("✖ Called off")
+    return _("○ Not begun")

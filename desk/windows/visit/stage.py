@@ -1,0 +1,110 @@
+"""What every stage of the visit sheet has in common."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QWidget
+
+from desk.errors import DeskError, InputError
+from desk.records.deeds import visit as deeds
+from desk.records.views import VisitSheet
+from desk.windows.visit.controls import column, text_label
+from desk.windows.visit.fields import ERROR_MARK, Field
+
+
+class Stage(QScrollArea):
+    """Shows a visit sheet and reports what the person did; decides nothing.
+
+    Signals:
+        handed_in: a deed, and the stage that is told when it is refused.
+        moved: the name of the stage to go to.
+    """
+
+    handed_in = Signal(object, object)
+    moved = Signal(str)
+
+    def __init__(self, name: str, title: str) -> None:
+        super().__init__()
+        self.setObjectName(f"stage_{name}")
+        self.setAccessibleName(title)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.page = QWidget()
+        self.column = column(spacing=14, margins=16)
+        self.page.setLayout(self.column)
+        self.setWidget(self.page)
+        self.trouble = text_label(bold=True, name=f"trouble_{name}")
+        self.trouble.hide()
+        self.column.addWidget(self.trouble)
+        self._fields: dict[str, Field] = {}
+        self.sheet: VisitSheet | None = None
+
+    def show_sheet(self, sheet: VisitSheet) -> None:
+        """Show a visit as it stands."""
+        self.sheet = sheet
+        self.trouble.hide()
+        for key, text in self.kept_texts(sheet).items():
+            if key in self._fields:
+                self._fields[key].show_kept(text)
+
+    def kept_texts(self, sheet: VisitSheet) -> Mapping[str, str]:
+        """Return what is kept for each field that is written freely."""
+        report = sheet.report
+        return {
+            name: getattr(report, name)
+            for name in (
+                "allowed_by",
+                "advice",
+                "advice_refused",
+                "internal_note",
+                "left_state",
+                "next_step",
+                "permit",
+                "referred_to",
+                "work_done",
+            )
+        }
+
+    def add_field[F: Field](self, field: F, layout: QLayout | None = None) -> F:
+        """Take a field of the visit in: it is written as it is typed."""
+        self._fields[field.key] = field
+        field.written.connect(self._write_down)
+        (self.column if layout is None else layout).addWidget(field)
+        return field
+
+    def know(self, field: Field) -> None:
+        """Know a field so that a refusal that names it is said under it."""
+        self._fields[field.key] = field
+
+    def show_error(self, error: DeskError) -> None:
+        """Say what is wrong where it was entered; at the top where no field is to blame."""
+        named = error.field if isinstance(error, InputError) else ""
+        if named in self._fields:
+            self._fields[named].show_error(str(error))
+            self._fields[named].setFocus()
+            self.ensureWidgetVisible(self._fields[named])
+            return
+        self.trouble.setText(f"{ERROR_MARK} {error}")
+        self.trouble.show()
+        self.ensureWidgetVisible(self.trouble)
+
+    def flush(self) -> None:
+        """Hand in what was typed and is not kept yet."""
+        for field in self._fields.values():
+            field.flush()
+
+    def take_focus(self) -> None:
+        """Put the keys where the work of this stage begins."""
+        self.page.setFocus()
+
+    def hand_in(self, deed: object) -> None:
+        """Report what the person did."""
+        self.handed_in.emit(deed, self)
+
+    def _write_down(self, key: str, text: str) -> None:
+        if self.sheet is not None:
+            self.hand_in(deeds.WriteDown(self.sheet.visit_id, {key: text}))

@@ -1,0 +1,246 @@
+"""The visit sheet: one window for one visit."""
+
+from __future__ import annotations
+
+import time
+import uuid
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QWidget
+
+from desk.errors import DeskError
+from desk.files import write_file
+from desk.records.deeds import visit as deeds
+from desk.records.deeds.counter import SeePeople
+from desk.records.views import PersonCard, VisitSheet
+from desk.windows.prompts import Prompts
+from desk.windows.visit.arrive import ArriveStage
+from desk.windows.visit.check import CheckStage
+from desk.windows.visit.controls import LARGE, WideButton, column, text_label
+from desk.windows.visit.fields import ERROR_MARK
+from desk.windows.visit.measure import MeasureStage, MeasuringStage
+from desk.windows.visit.pages import Printed, printed_of
+from desk.windows.visit.presenter import VisitPresenter
+from desk.windows.visit.progress import STAGES
+from desk.windows.visit.prove import ProveStage
+from desk.windows.visit.repair import RepairStage
+from desk.windows.visit.sign import SignStage
+from desk.windows.visit.small_job import SmallJobStage
+from desk.windows.visit.stage import Stage
+from desk.windows.visit.strip import StageStrip
+from desk.windows.worker import Desk
+from desk.wording import _
+
+
+class VisitWindow(QWidget):
+    """Six stages over one visit; everything typed is kept as it goes."""
+
+    def __init__(
+        self,
+        desk: Desk,
+        prompts: Prompts,
+        visit_id: uuid.UUID,
+        parent: QWidget | None = None,
+        *,
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
+        super().__init__(parent, Qt.WindowType.Window)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setObjectName("visit_window")
+        self._desk, self._prompts = desk, prompts
+        self.presenter = VisitPresenter(desk, visit_id, self)
+        self.presenter.shown.connect(self._show)
+        self.presenter.noticed.connect(self._notice)
+        self.presenter.left_over.connect(self._show_trouble)
+        self._opened = False
+        self._build_top()
+        self._build_stages(clock)
+        self._build_keys()
+        layout = column(spacing=6, margins=8)
+        for part in (self.head, self.strip, self.bar, self.stack, self.saved):
+            layout.addWidget(part, 1 if part is self.stack else 0)
+        self.setLayout(layout)
+        self.resize(1200, 720)
+        self.presenter.look()
+        desk.ask(self, SeePeople(), self._offer, self._show_trouble, key="people")
+
+    def _build_top(self) -> None:
+        self.head = text_label(size=LARGE, bold=True, name="visit_head")
+        self.strip = StageStrip()
+        self.strip.chosen.connect(self.go_to)
+        self.notice = text_label(bold=True, name="notice")
+        self.undo = WideButton(_("Take back"), "undo")
+        self.undo.clicked.connect(self.presenter.undo)
+        self.redo = WideButton(_("Do again"), "redo")
+        self.redo.clicked.connect(self.presenter.redo)
+        self.bar = QWidget()
+        row = QHBoxLayout(self.bar)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(self.notice, 1)
+        row.addWidget(self.undo)
+        row.addWidget(self.redo)
+        self.bar.hide()
+        self.saved = text_label(name="saved")
+
+    def _build_stages(self, clock: Callable[[], float]) -> None:
+        self.arrive, self.check = ArriveStage(), CheckStage()
+        self.measure, self.prove = MeasureStage(clock), ProveStage(clock)
+        self.repair, self.small = RepairStage(), SmallJobStage()
+        self.sign = SignStage(self._desk)
+        self._stages: dict[str, Stage] = {
+            "arrive": self.arrive,
+            "check": self.check,
+            "measure": self.measure,
+            "repair": self.repair,
+            "prove": self.prove,
+            "sign": self.sign,
+            "small_job": self.small,
+        }
+        self.stack = QStackedWidget()
+        for stage in self._stages.values():
+            stage.handed_in.connect(self.presenter.hand_in)
+            stage.moved.connect(self.go_to)
+            self.stack.addWidget(stage)
+        self.arrive.small_job_asked.connect(self._small_job)
+        self.small.done.connect(self._small_done)
+        self.sign.seal_asked.connect(self._seal)
+        self.sign.save_asked.connect(self._save)
+
+    def _build_keys(self) -> None:
+        for keys, slot in (
+            (QKeySequence(QKeySequence.StandardKey.Undo), self.presenter.undo),
+            (QKeySequence("Ctrl+Shift+Z"), self.presenter.redo),
+            (QKeySequence("Ctrl+PgDown"), self._next),
+            (QKeySequence("Ctrl+PgUp"), self._before),
+        ):
+            QShortcut(keys, self).activated.connect(slot)
+
+    def go_to(self, where: str) -> None:
+        """Go to a stage; ``measure:timed_flow`` measures for that check."""
+        name, _colon, check = where.partition(":")
+        stage = self._stages[name]
+        current = self.stack.currentWidget()
+        if isinstance(current, Stage) and current is not stage:
+            current.flush()
+        if isinstance(stage, MeasuringStage) and check:
+            stage.measure_for(check)
+        self.stack.setCurrentWidget(stage)
+        self.strip.mark(name)
+        if self.presenter.sheet is not None:
+            stage.show_sheet(self.presenter.sheet)
+        stage.take_focus()
+
+    def stage(self) -> str:
+        """Return the name of the stage that is open."""
+        return next(key for key, one in self._stages.items() if one is self.stack.currentWidget())
+
+    def _next(self) -> None:
+        self._step(1)
+
+    def _before(self) -> None:
+        self._step(-1)
+
+    def _step(self, by: int) -> None:
+        names = [name for name, _title in STAGES]
+        here = self.stage()
+        place = names.index(here) if here in names else 0
+        self.go_to(names[min(max(place + by, 0), len(names) - 1)])
+
+    def _small_job(self) -> None:
+        self.go_to("small_job")
+
+    def _small_done(self) -> None:
+        self.go_to("sign")
+
+    def _show(self, sheet: VisitSheet) -> None:
+        """Show a sheet on the stage that is open; the others get it when they are."""
+        report = sheet.report
+        who = report.customer.name if report.customer else ""
+        address = report.premises.address[0] if report.premises and report.premises.address else ""
+        parts = (_("Visit {number}", number=report.number), who, address)
+        self.head.setText("  ·  ".join(part for part in parts if part))
+        self.setWindowTitle(self.head.text())
+        self.strip.show_sheet(sheet)
+        if not self._opened:
+            self._opened = True
+            self.go_to(opening_stage(sheet))
+            return
+        current = self.stack.currentWidget()
+        if isinstance(current, Stage):
+            current.show_sheet(sheet)
+        self.bar.hide()
+
+    def _notice(self, sentence: str) -> None:
+        sheet = self.presenter.sheet
+        self.notice.setText(sentence)
+        self.undo.setVisible(sheet is not None and bool(sheet.can_undo))
+        self.redo.setVisible(sheet is not None and bool(sheet.can_redo))
+        self.bar.show()
+
+    def _show_trouble(self, error: DeskError) -> None:
+        self._notice(f"{ERROR_MARK} {error}")
+
+    def _offer(self, people: tuple[PersonCard, ...]) -> None:
+        self.arrive.offer(people)
+
+    def _seal(self) -> None:
+        sheet = self.presenter.sheet
+        if sheet is None:
+            return
+        self.sign.flush()
+        question = _(
+            "Seal the report of visit {number}? It cannot be changed afterwards, only amended "
+            "with a reason.",
+            number=sheet.report.number,
+        )
+        if self._prompts.confirm(question, _("Seal the report")):
+            self.presenter.hand_in(deeds.Seal(sheet.visit_id), self.sign)
+
+    def _save(self) -> None:
+        sheet = self.presenter.sheet
+        if sheet is None:
+            return
+        name = _("Service report {number}.pdf", number=sheet.report.number)
+        path = self._prompts.save_as(_("Save the PDF"), name, _("PDF (*.pdf)"))
+        if path is not None:
+            saving = _Saving(path, printed_of(sheet))
+            self._desk.work(self, saving.write, self._saved_pdf, self._show_trouble)
+
+    def _saved_pdf(self, path: Path) -> None:
+        self._notice(_("Saved as {name}.", name=path.name))
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Keep what was typed."""
+        for stage in self._stages.values():
+            stage.flush()
+        super().closeEvent(event)
+
+
+@dataclass(frozen=True, slots=True)
+class _Saving:
+    """A PDF on its way to a file."""
+
+    path: Path
+    printed: Printed
+
+    def write(self) -> Path:
+        """Print and write it whole, or not at all."""
+        write_file(self.path, self.printed.pdf())
+        return self.path
+
+
+def opening_stage(sheet: VisitSheet) -> str:
+    """Return the stage at which a visit is taken up: where it was left."""
+    state = sheet.report.state
+    if state in {"finished", "sealed"}:
+        return "sign"
+    if sheet.walk is None or sheet.checklist is None:
+        return "arrive"
+    following = sheet.walk.next
+    if following is not None and sheet.checklist.check(following).stage == "arrive":
+        return "arrive"
+    return "check"

@@ -1,0 +1,51 @@
+"""Visit windows over a real office with a still clock."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from desk.records.office import Office
+from desk.windows.visit.window import VisitWindow
+from desk.windows.worker import InlineDesk
+from tests.conftest import StillClock
+from tests.records.jobs import Job, begin_job, take_job
+from tests.windows.visit.sheets import Person, Ready, StopWatch
+
+type Sit = Callable[..., Person]
+
+
+@pytest.fixture
+def sit(qtbot: QtBot) -> Iterator[Sit]:
+    """Return a function that opens a visit in a window and sits a person before it."""
+    windows: list[VisitWindow] = []
+
+    def open_window(job: Job, prompts: Ready | None = None) -> Person:
+        watch = StopWatch()
+        window = VisitWindow(InlineDesk(job.office), prompts or Ready(), job.visit, clock=watch)
+        windows.append(window)
+        window.show()
+        window.activateWindow()
+        qtbot.waitActive(window)
+        return Person(window, watch, job)
+
+    yield open_window
+    from shiboken6 import isValid
+
+    for window in windows:
+        if isValid(window):
+            window.close()
+
+
+@pytest.fixture
+def waiting(office: Office, clock: StillClock) -> Job:
+    """A call that was taken and is not begun."""
+    return take_job(office, clock)
+
+
+@pytest.fixture
+def begun(office: Office, clock: StillClock) -> Job:
+    """A visit under way, at its first check."""
+    return begin_job(office, clock)

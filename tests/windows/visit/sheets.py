@@ -1,0 +1,150 @@
+"""A visit window driven as a person drives it: by clicks and keys on what can be seen."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QListView, QWidget
+
+from desk.records.views import VisitSheet
+from desk.windows.visit.window import VisitWindow
+from tests.records.jobs import Job
+
+
+class Ready:
+    """Answers questions as it was told beforehand."""
+
+    def __init__(self, *, yes: bool = True, path: Path | None = None) -> None:
+        self.yes, self.path = yes, path
+        self.asked: list[str] = []
+
+    def confirm(self, question: str, verb: str) -> bool:
+        self.asked.append(f"{question} [{verb}]")
+        return self.yes
+
+    def save_as(self, _title: str, name: str, _kinds: str) -> Path | None:
+        self.asked.append(name)
+        return self.path
+
+    def open_file(self, _title: str, _kinds: str) -> Path | None:
+        raise AssertionError("the visit sheet opens no file")
+
+    def reason(self, _title: str, _question: str) -> str | None:
+        raise AssertionError("reasons are written on the sheet itself")
+
+    def tell(self, sentence: str) -> None:
+        raise AssertionError(f"nothing is told in a window of its own: {sentence}")
+
+    def show_file(self, _path: Path) -> None:
+        raise AssertionError("the visit sheet shows no file")
+
+
+class StopWatch:
+    """A watch that shows what it is told."""
+
+    def __init__(self) -> None:
+        self.seconds = 0.0
+
+    def __call__(self) -> float:
+        return self.seconds
+
+
+class Person:
+    """Sits before one visit window and does what a technician does."""
+
+    def __init__(self, window: VisitWindow, watch: StopWatch, job: Job) -> None:
+        self.window, self.watch, self.job = window, watch, job
+
+    def find[W: QWidget](self, kind: type[W], name: str) -> W:
+        """Return the widget of a name that can be seen."""
+        there = [one for one in self.window.findChildren(kind, name) if one.isVisible()]
+        assert there, f"{name} is not to be seen on {self.window.stage()}"
+        return there[0]
+
+    def sees(self, name: str) -> bool:
+        return any(one.isVisible() for one in self.window.findChildren(QWidget, name))
+
+    def click(self, name: str) -> None:
+        button = self.find(QAbstractButton, name)
+        assert button.isEnabled(), f"{name} cannot be pressed"
+        QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+
+    def type(self, name: str, text: str) -> None:
+        """Write into a field and go on to the next one."""
+        field = self.find(QWidget, name)
+        field.setFocus()
+        QTest.keySequence(field, "Ctrl+A")
+        QTest.keyClicks(field, text)
+        QTest.keyClick(field, Qt.Key.Key_Tab)
+
+    def enter(self, name: str, text: str) -> None:
+        """Write into a line and press Enter."""
+        field = self.find(QWidget, name)
+        field.setFocus()
+        QTest.keySequence(field, "Ctrl+A")
+        QTest.keyClicks(field, text)
+        QTest.keyClick(field, Qt.Key.Key_Return)
+
+    def press(self, keys: str) -> None:
+        """Press keys on the keyboard; they go wherever the focus is."""
+        QTest.keySequence(self.window.windowHandle(), keys)
+
+    def reads(self, name: str) -> str:
+        return self.find(QLabel, name).text()
+
+    def choose(self, name: str, words: str) -> None:
+        """Choose an entry of a list of choices by its first words."""
+        box = self.find(QComboBox, name)
+        box.setFocus()
+        place = next(i for i in range(box.count()) if box.itemText(i).startswith(words))
+        while box.currentIndex() != place:
+            QTest.keyClick(box, Qt.Key.Key_Down if box.currentIndex() < place else Qt.Key.Key_Up)
+
+    def click_row(self, name: str, row: int) -> None:
+        view = self.find(QListView, name)
+        index = view.model().index(row, 0)
+        view.scrollTo(index)
+        QTest.mouseClick(
+            view.viewport(),
+            Qt.MouseButton.LeftButton,
+            pos=view.visualRect(index).center() if index.isValid() else QPoint(),
+        )
+
+    def sheet(self) -> VisitSheet:
+        sheet = self.window.presenter.sheet
+        assert sheet is not None
+        return sheet
+
+    def next_check(self) -> str:
+        walk = self.sheet().walk
+        assert walk is not None
+        return walk.next or ""
+
+    def read_cautions(self) -> None:
+        if self.sees("acknowledge"):
+            self.click("acknowledge")
+
+    def answer(self, answer: str) -> None:
+        """Read the cautions of the check that is shown and press an answer."""
+        self.job.clock.pass_minutes(1)
+        self.read_cautions()
+        self.click(f"answer_{answer}")
+
+    def walk(self, answers: Mapping[str, str], until: str = "") -> None:
+        """Answer check after check until the list has ended, or comes to a check."""
+        while (check := self.next_check()) and check != until:
+            if self.sees("to_checks"):
+                self.click("to_checks")
+            self.answer(answers[check])
+
+    def measure(self, moment: str, *fills: float) -> None:
+        """Time fills of a container with the keys alone."""
+        for seconds in fills:
+            self.find(QWidget, f"timer_{moment}").setFocus()
+            self.press("Space")
+            self.watch.seconds += seconds
+            self.press("Space")
+            self.press("Return")
