@@ -5,7 +5,8 @@ from __future__ import annotations
 import uuid
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
 from desk.errors import DeskError
 from desk.paper.times import show_time
@@ -13,8 +14,7 @@ from desk.records.deeds import visit as deeds
 from desk.records.views import PersonCard, VisitSheet
 from desk.windows.visit.card import CheckCard
 from desk.windows.visit.controls import (
-    LARGE,
-    TARGET,
+    Sides,
     WideButton,
     column,
     press,
@@ -25,6 +25,8 @@ from desk.windows.visit.history import appliance_text, history_text
 from desk.windows.visit.stage import Stage
 from desk.wording import _, say
 
+SIDE_BY_SIDE_FROM = 860
+
 
 class ArriveStage(Stage):
     """The door: read what is known, look for danger, begin."""
@@ -33,8 +35,8 @@ class ArriveStage(Stage):
 
     def __init__(self) -> None:
         super().__init__("arrive", _("Arrive"))
-        self.reported = text_label(size=LARGE, name="reported")
-        self.danger = text_label(bold=True, size=LARGE, name="danger_reported")
+        self.reported = text_label(rank="large", name="reported")
+        self.danger = text_label(rank="large", loud=True, name="danger_reported")
         self.where = text_label(name="where")
         self.access = text_label(name="access_note")
         self.appliance = text_label(name="appliance")
@@ -42,7 +44,6 @@ class ArriveStage(Stage):
         self.technician = QComboBox()
         self.technician.setObjectName("technician")
         self.technician.setAccessibleName(_("Technician"))
-        self.technician.setMinimumHeight(TARGET)
         self.arrive = WideButton(_("Enter   I have arrived: begin"), "arrive")
         self.arrive.emphasize()
         press(self.arrive, "Return")
@@ -52,7 +53,7 @@ class ArriveStage(Stage):
         self.small.clicked.connect(self.small_job_asked)
         self.card = CheckCard("arrive_card")
         self.card.handed_in.connect(self.hand_in)
-        self.safe = text_label(size=LARGE, bold=True, name="arrive_done")
+        self.safe = text_label(rank="large", loud=True, name="arrive_done")
         self.onward = WideButton(_("C   Go on to the checks"), "to_checks")
         self.onward.emphasize()
         press(self.onward, "C")
@@ -60,22 +61,22 @@ class ArriveStage(Stage):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        for part in (self.technician, self.arrive, self.card, self.safe, self.onward):
-            self.column.addWidget(part)
-        self._section(_("What was reported"), self.danger, self.reported)
-        self._section(_("Where"), self.where, self.access)
-        self._section(_("Appliance"), self.appliance)
-        self._section(_("The last visits to it"), self.history)
-        self.add_field(WrittenLine("allowed_by", _("Work allowed by"), _("name of the person")))
-        self.column.addWidget(self.small)
-        self.column.addStretch(1)
-
-    def _section(self, title: str, *parts: object) -> None:
-        layout = column(spacing=2)
-        layout.addWidget(text_label(title, bold=True))
-        for part in parts:
-            layout.addWidget(part)  # type: ignore[arg-type]
-        self.column.addLayout(layout)
+        now, known = column(spacing=14), column(spacing=14)
+        self.who = text_label(_("Technician"), loud=True)
+        for part in (self.who, self.technician, self.arrive, self.card, self.safe, self.onward):
+            now.addWidget(part)
+        self.add_field(
+            WrittenLine("allowed_by", _("Work allowed by"), _("name of the person")), now
+        )
+        now.addWidget(self.small)
+        now.addStretch(1)
+        known.addLayout(_section(_("What was reported"), self.danger, self.reported))
+        known.addLayout(_section(_("Where"), self.where, self.access))
+        known.addLayout(_section(_("Appliance"), self.appliance))
+        known.addLayout(_section(_("The last visits to it"), self.history))
+        known.addStretch(1)
+        self._sides = Sides(now, known, SIDE_BY_SIDE_FROM)
+        self.column.addLayout(self._sides, 1)
 
     def offer(self, people: tuple[PersonCard, ...]) -> None:
         """Offer the technicians of the shop to a visit that has none yet."""
@@ -108,7 +109,9 @@ class ArriveStage(Stage):
     def _show_next(self, sheet: VisitSheet) -> None:
         waiting = sheet.report.state in {"new_call", "booked"}
         self.arrive.setVisible(waiting)
-        self.technician.setVisible(waiting and sheet.technician_id is None)
+        asked = waiting and sheet.technician_id is None
+        self.who.setVisible(asked)
+        self.technician.setVisible(asked)
         self.small.setVisible(sheet.report.state in {"new_call", "booked", "under_way"})
         walk, checklist = sheet.walk, sheet.checklist
         door = ""
@@ -148,6 +151,11 @@ class ArriveStage(Stage):
         if self.card.check is None or not self.card.show_error(error):
             super().show_error(error)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put what is known beside what is to be done, where there is room."""
+        super().resizeEvent(event)
+        self._sides.fit(self.viewport().width())
+
     def take_focus(self) -> None:
         """Put the keys on what is to be done at the door."""
         for button in (self.arrive, self.onward):
@@ -155,6 +163,14 @@ class ArriveStage(Stage):
                 button.setFocus()
                 return
         self.card.take_focus()
+
+
+def _section(title: str, *parts: QWidget) -> QVBoxLayout:
+    layout = column(spacing=2)
+    layout.addWidget(text_label(title, loud=True))
+    for part in parts:
+        layout.addWidget(part)
+    return layout
 
 
 def _where(sheet: VisitSheet) -> str:

@@ -13,8 +13,6 @@ from desk.trade.checklist import Given, cautions_for
 from desk.trade.content import COULD_NOT, Check, in_language
 from desk.trade.readings import FLOW, READING_KINDS
 from desk.windows.visit.controls import (
-    HEADLINE,
-    LARGE,
     WideButton,
     clear,
     column,
@@ -60,9 +58,9 @@ class CheckCard(QWidget):
         self._build()
 
     def _build(self) -> None:
-        self.title = text_label(size=HEADLINE, bold=True, name="check_title")
-        self.why = text_label(size=LARGE, name="check_why")
-        self.how = text_label(size=LARGE, name="check_how")
+        self.title = text_label(rank="head", name="check_title")
+        self.why = text_label(rank="large", name="check_why")
+        self.how = text_label(rank="large", name="check_how")
         self.facts = text_label(name="check_facts")
         self._cautions = column(spacing=6)
         self.acknowledge = WideButton(_("A   I have read these"), "acknowledge")
@@ -70,7 +68,7 @@ class CheckCard(QWidget):
         self.acknowledge.clicked.connect(self._acknowledge)
         self._places = column(spacing=10)
         self._buttons = column(spacing=8)
-        self.trouble = text_label(bold=True, name="check_trouble")
+        self.trouble = text_label(loud=True, name="check_trouble")
         self.trouble.hide()
         self.reason = TypedLine("reason", _("Why it could not be checked"), _("in a few words"))
         self.could_not = WideButton(_("0   Could not check"), "answer_could_not_check")
@@ -285,7 +283,7 @@ def _caution(text: str, *, loud: bool) -> QFrame:
     frame.setFrameShape(QFrame.Shape.Box if loud else QFrame.Shape.NoFrame)
     frame.setLineWidth(2)
     layout = column(margins=8 if loud else 0)
-    layout.addWidget(text_label(text, bold=loud, name="caution"))
+    layout.addWidget(text_label(text, loud=loud, name="caution"))
     frame.setLayout(layout)
     return frame
 

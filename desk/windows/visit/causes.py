@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QWidget
 from desk.records.snapshots import CauseLine
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
-from desk.windows.visit.controls import TARGET, column, text_label
+from desk.windows.visit.controls import column, text_label
 from desk.windows.visit.fields import WrittenLine
 from desk.windows.visit.rows import likelihood
 from desk.wording import _
@@ -26,7 +26,6 @@ class CauseField(QWidget):
         self.choice = QComboBox()
         self.choice.setObjectName(f"choose_{key}")
         self.choice.setAccessibleName(label)
-        self.choice.setMinimumHeight(TARGET)
         self.choice.setMinimumContentsLength(20)
         self.choice.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
@@ -36,7 +35,7 @@ class CauseField(QWidget):
         self.words = WrittenLine(words, _("or in your own words"))
         self.words.written.connect(self._written)
         layout = column(spacing=4)
-        layout.addWidget(text_label(label, bold=True))
+        layout.addWidget(text_label(label, loud=True))
         layout.addWidget(self.choice)
         layout.addWidget(self.words)
         self.setLayout(layout)

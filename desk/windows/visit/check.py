@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex
+from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QWidget
+from PySide6.QtWidgets import QScrollArea, QWidget
 
 from desk.errors import DeskError
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
 from desk.windows.visit.card import CheckCard
-from desk.windows.visit.controls import HEADLINE, WideButton, column, press, text_label
+from desk.windows.visit.controls import Sides, WideButton, column, press, text_label
 from desk.windows.visit.ending import EndingCard
 from desk.windows.visit.rows import RowList, cause_rows, path_rows
 from desk.windows.visit.stage import Stage
@@ -29,7 +29,7 @@ class CheckStage(Stage):
         self._answers_before: int | None = None
         self.waiting = text_label(
             _("The checks begin when you have arrived: Ctrl+1."),
-            size=HEADLINE,
+            rank="head",
             name="check_waiting",
         )
         self.card = CheckCard("check_card")
@@ -44,19 +44,31 @@ class CheckStage(Stage):
         self.onward = WideButton(_("N   Back to the next check of the list"), "next_of_list")
         press(self.onward, "N")
         self.onward.clicked.connect(self._onward)
-        main = column(spacing=10)
+        self.turn = WideButton(_("L   Path so far, and what is left"), "turn_over")
+        self.turn.setCheckable(True)
+        press(self.turn, "L")
+        self.turn.toggled.connect(self._turned)
+        main = column(spacing=10, margins=2)
         for part in (self.waiting, self.onward, self.card, self.ending):
             main.addWidget(part)
         main.addStretch(1)
-        self._sides = QBoxLayout(QBoxLayout.Direction.LeftToRight)
-        self._sides.setSpacing(18)
-        self._sides.addLayout(main, 3)
-        self._sides.addWidget(self._beside(), 2)
-        self.column.addLayout(self._sides, 1)
+        inside = QWidget()
+        inside.setLayout(main)
+        self.inner = QScrollArea()
+        self.inner.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.inner.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.inner.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.inner.setWidgetResizable(True)
+        self.inner.setWidget(inside)
+        self.beside = self._beside()
+        self._wide = True
+        self.column.addWidget(self.turn)
+        self.column.addLayout(Sides(self.inner, self.beside, 0), 1)
+        self.column.setContentsMargins(12, 8, 4, 4)
 
     def _beside(self) -> QWidget:
         """Build what stands beside the check."""
-        self.suggested = text_label(bold=True, name="suggested_check")
+        self.suggested = text_label(loud=True, name="suggested_check")
         self.reason = text_label(name="suggestion_reason")
         self.follow = WideButton(_("S   Do the suggested check"), "follow_suggestion")
         press(self.follow, "S")
@@ -71,13 +83,13 @@ class CheckStage(Stage):
         )
         side = QWidget()
         layout = column(spacing=6)
-        layout.addWidget(text_label(_("Suggested next"), bold=True))
+        layout.addWidget(text_label(_("Suggested next"), loud=True))
         layout.addWidget(self.suggested)
         layout.addWidget(self.reason)
         layout.addWidget(self.follow)
-        layout.addWidget(text_label(_("What is left"), bold=True))
+        layout.addWidget(text_label(_("What is left"), loud=True))
         layout.addWidget(self.causes, 3)
-        layout.addWidget(text_label(_("Path so far"), bold=True))
+        layout.addWidget(text_label(_("Path so far"), loud=True))
         layout.addWidget(self.nothing_yet)
         layout.addWidget(self.path, 3)
         side.setLayout(layout)
@@ -99,7 +111,7 @@ class CheckStage(Stage):
         if current:
             self.card.show_check(sheet, current, by_suggestion=self._by_suggestion)
             if self.isVisible() and shown is not None and shown is not self.card.check:
-                self.verticalScrollBar().setValue(0)
+                self.inner.verticalScrollBar().setValue(0)
                 self.card.take_focus()
         self.ending.show_sheet(sheet)
         self._show_suggestion(sheet)
@@ -133,9 +145,10 @@ class CheckStage(Stage):
 
     def _pin(self, check: str, *, by_suggestion: bool = False) -> None:
         self._pinned, self._by_suggestion = check, by_suggestion
+        self.turn.setChecked(False)
         if self.sheet is not None:
             self.show_sheet(self.sheet)
-            self.verticalScrollBar().setValue(0)
+            self.inner.verticalScrollBar().setValue(0)
 
     def _let_go(self) -> None:
         """Let the list go on by itself once the answer is kept; a refused one stays in view."""
@@ -165,7 +178,11 @@ class CheckStage(Stage):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Stand side by side where there is room, under one another where there is not."""
         super().resizeEvent(event)
-        wide = self.viewport().width() >= SIDE_BY_SIDE_FROM
-        self._sides.setDirection(
-            QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
-        )
+        self._wide = self.viewport().width() >= SIDE_BY_SIDE_FROM
+        self._turned()
+
+    def _turned(self) -> None:
+        """Show both halves where there is room, else the one that was turned to."""
+        self.turn.setVisible(not self._wide)
+        self.inner.setVisible(self._wide or not self.turn.isChecked())
+        self.beside.setVisible(self._wide or self.turn.isChecked())

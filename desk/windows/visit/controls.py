@@ -2,61 +2,49 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QFont, QKeySequence, QShortcut
+from PySide6.QtCore import QPoint, QRect, QSize, Qt
+from PySide6.QtGui import QKeySequence, QPainter, QPaintEvent, QPalette, QShortcut
 from PySide6.QtWidgets import (
     QAbstractButton,
+    QBoxLayout,
     QCheckBox,
-    QHBoxLayout,
     QLabel,
     QLayout,
     QPushButton,
     QSizePolicy,
-    QStyle,
-    QStyleOptionButton,
     QVBoxLayout,
     QWidget,
 )
 
-TARGET = 44
-"""Smallest side of what is pressed, in device-independent pixels."""
+from desk.windows.visit.style import TARGET
 
-HEADLINE = 1.5
-LARGE = 1.2
+_WRAPPED = int(
+    Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap
+)
+_SIDE, _ABOVE = 14, 9
 
 
-def text_label(text: str = "", *, size: float = 1.0, bold: bool = False, name: str = "") -> QLabel:
+def text_label(text: str = "", *, rank: str = "", loud: bool = False, name: str = "") -> QLabel:
     """Return a label that shows text as it is, never as markup, and breaks lines.
 
     Args:
         text: what it says.
-        size: of the letters, relative to the window's own.
-        bold: for what is read first.
+        rank: ``large``, ``head`` or ``digits``; the window's own letters unless given.
+        loud: bold, for what is read first.
         name: the object's name, by which a test finds it.
     """
     label = QLabel(text)
     label.setTextFormat(Qt.TextFormat.PlainText)
     label.setWordWrap(True)
     label.setObjectName(name)
+    label.setProperty("rank", rank)
+    label.setProperty("loud", loud)
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
     policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
     policy.setHeightForWidth(True)
     label.setSizePolicy(policy)
     label.setMinimumWidth(40)
-    if size != 1.0 or bold:
-        label.setFont(scaled(label.font(), size, bold=bold))
     return label
-
-
-def scaled(font: QFont, size: float, *, bold: bool = False) -> QFont:
-    """Return a font that many times as large."""
-    larger = QFont(font)
-    if font.pixelSize() > 0:
-        larger.setPixelSize(round(font.pixelSize() * size))
-    else:
-        larger.setPointSizeF(font.pointSizeF() * size)
-    larger.setBold(bold)
-    return larger
 
 
 class WideButton(QPushButton):
@@ -64,12 +52,7 @@ class WideButton(QPushButton):
 
     def __init__(self, text: str = "", name: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._text = text_label()
-        self._text.setTextInteractionFlags(Qt.TextInteractionFlag.NoTextInteraction)
-        self._text.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(14, 8, 14, 8)
-        row.addWidget(self._text)
+        self._words = ""
         policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
@@ -79,17 +62,29 @@ class WideButton(QPushButton):
 
     def say(self, text: str) -> None:
         """Put a text on the button, and give it to whoever cannot see it."""
-        self._text.setText(text)
+        self._words = text
         self.setAccessibleName(text)
         self.updateGeometry()
+        self.update()
 
     def said(self) -> str:
         """Return what stands on the button."""
-        return self._text.text()
+        return self._words
 
     def emphasize(self) -> None:
         """Make it the one to press next."""
-        self._text.setFont(scaled(self._text.font(), LARGE, bold=True))
+        self.setProperty("rank", "large")
+        self.setProperty("loud", True)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the button, and its text over as many lines as it takes."""
+        super().paintEvent(event)
+        painter = QPainter(self)
+        painter.setFont(self.font())
+        chosen = self.isChecked() or self.isDown()
+        role = QPalette.ColorRole.HighlightedText if chosen else QPalette.ColorRole.ButtonText
+        painter.setPen(self.palette().color(role))
+        painter.drawText(self.rect().adjusted(_SIDE, 2, -_SIDE, -2), _WRAPPED, self._words)
 
     def hasHeightForWidth(self) -> bool:
         """Say that a narrow button is a tall one."""
@@ -97,17 +92,44 @@ class WideButton(QPushButton):
 
     def heightForWidth(self, width: int) -> int:
         """Return the height that the text needs at a width."""
-        return max(TARGET, self._text.heightForWidth(max(width - 28, 20)) + 18)
+        room = QRect(0, 0, max(width - 2 * _SIDE, 20), 10_000)
+        used = self.fontMetrics().boundingRect(room, _WRAPPED, self._words)
+        return max(TARGET, used.height() + 2 * _ABOVE)
 
     def sizeHint(self) -> QSize:
         """Return the size at which the text stands on one line, within reason."""
-        metrics = self._text.fontMetrics()
-        wide = min(metrics.horizontalAdvance(self._text.text()) + 40, 520)
-        return QSize(max(wide, TARGET), self.heightForWidth(max(wide, TARGET)))
+        lines = self._words.splitlines() or [""]
+        widest = max(self.fontMetrics().horizontalAdvance(line) for line in lines)
+        wide = max(min(widest + 2 * _SIDE + 4, 560), TARGET)
+        return QSize(wide, self.heightForWidth(wide))
 
     def minimumSizeHint(self) -> QSize:
-        """Return the least that it can be."""
-        return QSize(TARGET * 2, TARGET)
+        """Return the least that it can be: its longest word stands on one line."""
+        words = self._words.split() or [""]
+        widest = max(self.fontMetrics().horizontalAdvance(word) for word in words)
+        return QSize(max(widest + 2 * _SIDE, TARGET), TARGET)
+
+
+class Sides(QBoxLayout):
+    """Two columns beside one another where there is room, else under one another."""
+
+    def __init__(self, first: QLayout | QWidget, second: QLayout | QWidget, wide_from: int) -> None:
+        super().__init__(QBoxLayout.Direction.LeftToRight)
+        self._wide_from = wide_from
+        self.setSpacing(20)
+        for part, share in ((first, 3), (second, 2)):
+            if isinstance(part, QWidget):
+                self.addWidget(part, share)
+            else:
+                self.addLayout(part, share)
+
+    def fit(self, width: int) -> bool:
+        """Stand as fits a width; return whether side by side."""
+        wide = width >= self._wide_from
+        self.setDirection(
+            QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
+        )
+        return wide
 
 
 class Tick(QCheckBox):
@@ -117,17 +139,10 @@ class Tick(QCheckBox):
         super().__init__(text, parent)
         self.setObjectName(name)
         self.setAccessibleName(text)
-        self.setMinimumHeight(TARGET)
 
-    def hitButton(self, pos: object) -> bool:  # noqa: ARG002 - all of it can be hit
+    def hitButton(self, pos: QPoint) -> bool:
         """Take a press anywhere on the line."""
-        return True
-
-    def indicator_width(self) -> int:
-        """Return how wide the box itself is."""
-        return self.style().pixelMetric(
-            QStyle.PixelMetric.PM_IndicatorWidth, QStyleOptionButton(), self
-        )
+        return self.rect().contains(pos)
 
 
 def clear(layout: QLayout) -> None:

@@ -9,7 +9,7 @@ from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
 from desk.windows.visit.card import ENDINGS, FINISH
-from desk.windows.visit.controls import HEADLINE, LARGE, WideButton, column, text_label
+from desk.windows.visit.controls import WideButton, column, text_label
 from desk.windows.visit.fields import WrittenLine
 from desk.wording import _, say
 
@@ -24,8 +24,8 @@ class EndingCard(QWidget):
         super().__init__()
         self.setObjectName(name)
         self._sheet: VisitSheet | None = None
-        self.head = text_label(size=HEADLINE, bold=True, name="ending_title")
-        self.what = text_label(size=LARGE, name="ending_what")
+        self.head = text_label(rank="head", name="ending_title")
+        self.what = text_label(rank="large", name="ending_what")
         self.cause = WideButton("", "take_found_cause")
         self.cause.clicked.connect(self._take_cause)
         self.referred_to = WrittenLine("referred_to", _("Referred to"), _("who does this work"))

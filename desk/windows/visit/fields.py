@@ -6,10 +6,13 @@ from PySide6.QtCore import QEvent, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLineEdit, QPlainTextEdit, QWidget
 
-from desk.windows.visit.controls import TARGET, WideButton, column, text_label
+from desk.windows.visit.controls import WideButton, column, text_label
 
 SAVE_AFTER_MS = 900
 """A pause in typing this long saves what stands in a field."""
+
+LINE, _FRAME = 27, 9
+"""Height of a line of the larger look, and what stands above and below the text of a field."""
 
 ERROR_MARK = "▲"
 
@@ -66,7 +69,7 @@ class Field(QWidget):
         self._kept = ""
         self._sent = ""
         self.setObjectName(f"field_{key}")
-        self.caption = text_label(label, bold=True)
+        self.caption = text_label(label, loud=True)
         self.error = text_label(name=f"error_{key}")
         self.error.hide()
         self._hint = hint
@@ -123,7 +126,6 @@ class WrittenLine(Field):
         self.edit.setAccessibleName(label)
         self.edit.setAccessibleDescription(hint)
         self.edit.setPlaceholderText(hint)
-        self.edit.setMinimumHeight(TARGET)
         layout = column(spacing=3)
         self.setLayout(layout)
         for part in (self.caption, self.edit, self.error):
@@ -150,8 +152,7 @@ class WrittenText(Field):
         self.edit.setAccessibleName(label)
         self.edit.setAccessibleDescription(hint)
         self.edit.setPlaceholderText(hint)
-        height = self.edit.fontMetrics().lineSpacing() * lines + 22
-        self.edit.setFixedHeight(max(height, TARGET))
+        self.edit.setFixedHeight(lines * LINE + 2 * _FRAME)
         layout = column(spacing=3)
         self.setLayout(layout)
         for part in (self.caption, self.edit, self.error):
@@ -180,7 +181,6 @@ class TypedLine(Field):
         self.edit.setAccessibleName(label)
         self.edit.setAccessibleDescription(hint)
         self.edit.setPlaceholderText(hint)
-        self.edit.setMinimumHeight(TARGET)
         layout = column(spacing=3)
         self.setLayout(layout)
         for part in (self.caption, self.edit, self.error):

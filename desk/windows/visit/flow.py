@@ -8,6 +8,7 @@ from collections.abc import Callable
 from typing import Any
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
@@ -18,8 +19,7 @@ from desk.records.snapshots import FlowLine, UnitSystem
 from desk.records.views import VisitSheet
 from desk.windows.visit.band import BandScale, Shown
 from desk.windows.visit.controls import (
-    HEADLINE,
-    LARGE,
+    Sides,
     Tick,
     WideButton,
     clear,
@@ -39,6 +39,7 @@ CIRCUMSTANCE_WORDS = {
     "others_shut": message("Every other hot outlet is shut"),
     "vouched": message("I vouch that all of it comes through the appliance"),
 }
+SIDE_BY_SIDE_FROM = 860
 VERDICT_SIGNS = {"too_little_at_outlet": "▽"}
 
 
@@ -106,16 +107,24 @@ class FlowPanel(QWidget):
         ticks = column(spacing=0)
         for tick in self.ticks.values():
             ticks.addWidget(tick)
-        layout = column(spacing=10)
-        layout.addLayout(first)
-        layout.addWidget(self.timer)
-        layout.addLayout(self._rows)
-        layout.addWidget(self.result)
-        layout.addWidget(self.again)
-        layout.addLayout(ticks)
-        layout.addWidget(self.show_more)
-        layout.addWidget(self.more)
-        self.setLayout(layout)
+        left, right = column(spacing=10), column(spacing=10)
+        left.addLayout(first)
+        left.addWidget(self.timer)
+        left.addLayout(ticks)
+        left.addWidget(self.show_more)
+        left.addWidget(self.more)
+        left.addStretch(1)
+        right.addLayout(self._rows)
+        right.addWidget(self.result)
+        right.addWidget(self.again)
+        right.addStretch(1)
+        self._sides = Sides(left, right, SIDE_BY_SIDE_FROM)
+        self.setLayout(self._sides)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put what the fills say beside the timer, where there is room."""
+        super().resizeEvent(event)
+        self._sides.fit(self.width())
 
     def measure_for(self, check: str) -> None:
         """Measure for a check: what is kept from now on names it."""
@@ -227,7 +236,7 @@ class _FillRow(QWidget):
         row.setContentsMargins(0, 0, 0, 0)
         text = " · ".join(part for part in (typed, mass) if part)
         said = _("✖ {number}.  {fill}  (struck out)") if is_struck else _("✔ {number}.  {fill}")
-        label = text_label(said.format(number=number, fill=text), size=LARGE, name="fill")
+        label = text_label(said.format(number=number, fill=text), rank="large", name="fill")
         font = label.font()
         font.setStrikeOut(is_struck)
         label.setFont(font)
@@ -247,10 +256,10 @@ class FlowResult(QWidget):
 
     def __init__(self, moment: str) -> None:
         super().__init__()
-        self.flow = text_label(size=HEADLINE, bold=True, name=f"flow_value_{moment}")
+        self.flow = text_label(rank="head", name=f"flow_value_{moment}")
         self.reach = text_label(name=f"flow_reach_{moment}")
         self.scale = BandScale(f"flow_scale_{moment}")
-        self.verdict = text_label(size=LARGE, bold=True, name=f"verdict_{moment}")
+        self.verdict = text_label(rank="large", loud=True, name=f"verdict_{moment}")
         self.settle = text_label(name=f"settle_{moment}")
         self.how = WideButton(_("How this came about"), f"how_flow_{moment}")
         self.how.setCheckable(True)

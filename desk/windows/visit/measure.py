@@ -8,7 +8,7 @@ from collections.abc import Callable
 from desk.errors import DeskError, InputError
 from desk.records.views import VisitSheet
 from desk.trade.readings import READING_KINDS
-from desk.windows.visit.controls import HEADLINE, WideButton, press, text_label
+from desk.windows.visit.controls import WideButton, press, text_label
 from desk.windows.visit.flow import FlowPanel
 from desk.windows.visit.readings import ReadingRow, readings_column
 from desk.windows.visit.stage import Stage
@@ -84,8 +84,8 @@ class MeasureStage(MeasuringStage):
     def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
         super().__init__("measure", _("Measure"), "found", tuple(READING_KINDS), clock)
         self.column.addWidget(self.back)
-        self.column.addWidget(text_label(_("Flow of hot water"), size=HEADLINE, bold=True))
+        self.column.addWidget(text_label(_("Flow of hot water"), rank="head"))
         self.column.addWidget(self.flow)
-        self.column.addWidget(text_label(_("Other readings"), size=HEADLINE, bold=True))
+        self.column.addWidget(text_label(_("Other readings"), rank="head"))
         self.column.addLayout(readings_column(self.readings))
         self.column.addStretch(1)

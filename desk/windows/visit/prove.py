@@ -11,7 +11,7 @@ from desk.records.snapshots import FlowLine, ReadingLine, UnitSystem, VisitRepor
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
 from desk.trade.readings import READING_KINDS
-from desk.windows.visit.controls import HEADLINE, LARGE, WideButton, clear, text_label
+from desk.windows.visit.controls import WideButton, clear, text_label
 from desk.windows.visit.measure import MeasuringStage
 from desk.windows.visit.readings import readings_column, understood
 from desk.wording import _, say
@@ -28,22 +28,22 @@ class ProveStage(MeasuringStage):
     def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
         rest = tuple(kind for kind in READING_KINDS if kind not in FIRST)
         super().__init__("prove", _("Prove"), "left", (*FIRST, *rest), clock)
-        self.scald = text_label(size=LARGE, bold=True, name="scald")
+        self.scald = text_label(rank="large", loud=True, name="scald")
         self.ceiling = text_label(name="ceiling")
         self.table = QGridLayout()
         self.table.setHorizontalSpacing(18)
         self.checks = WideButton(_("Go on to the proving checks of the list"), "to_proving")
         self.checks.clicked.connect(self._to_checks)
         self.column.addWidget(self.back)
-        self.column.addWidget(text_label(_("Before and after"), size=HEADLINE, bold=True))
+        self.column.addWidget(text_label(_("Before and after"), rank="head"))
         self.column.addLayout(self.table)
-        self.column.addWidget(text_label(_("Temperature at the outlet"), size=HEADLINE, bold=True))
+        self.column.addWidget(text_label(_("Temperature at the outlet"), rank="head"))
         self.column.addWidget(self.ceiling)
         self.column.addWidget(self.scald)
         self.column.addLayout(readings_column(self.readings[:2]))
-        self.column.addWidget(text_label(_("Flow after the work"), size=HEADLINE, bold=True))
+        self.column.addWidget(text_label(_("Flow after the work"), rank="head"))
         self.column.addWidget(self.flow)
-        self.column.addWidget(text_label(_("Other readings"), size=HEADLINE, bold=True))
+        self.column.addWidget(text_label(_("Other readings"), rank="head"))
         self.column.addLayout(readings_column(self.readings[2:]))
         self.column.addWidget(self.checks)
         self.column.addStretch(1)
@@ -80,7 +80,7 @@ class ProveStage(MeasuringStage):
 
 
 def _cell(text: str, *, bold: bool) -> QLabel:
-    return text_label(text or "–", bold=bold)
+    return text_label(text or "–", loud=bold)
 
 
 def scald_sentence(report: VisitReport) -> str:

@@ -13,8 +13,6 @@ from desk.records.snapshots import PartLine
 from desk.records.views import VisitSheet
 from desk.windows.visit.causes import CauseField
 from desk.windows.visit.controls import (
-    HEADLINE,
-    LARGE,
     Tick,
     WideButton,
     clear,
@@ -41,7 +39,7 @@ class RepairStage(Stage):
             one.changed.connect(self._cause)
             self.know(one.words)
             self.column.addWidget(one)
-        self.remedy = text_label(size=LARGE, name="remedy")
+        self.remedy = text_label(rank="large", name="remedy")
         self.column.insertWidget(2, self.remedy)
         self.add_field(
             WrittenText("work_done", _("Work done"), _("what you did, in your own words"), lines=4)
@@ -137,7 +135,7 @@ class PartsPanel(QWidget):
         last.addWidget(self.claim)
         last.addWidget(self.add, 1)
         layout = column(spacing=8)
-        layout.addWidget(text_label(_("Parts fitted"), size=HEADLINE, bold=True))
+        layout.addWidget(text_label(_("Parts fitted"), rank="head"))
         layout.addLayout(self._fitted)
         layout.addLayout(grid)
         layout.addLayout(last)
@@ -224,7 +222,7 @@ class _PartRow(QWidget):
         self._key = key
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
-        row.addWidget(text_label(_part_text(part), size=LARGE, name="fitted"), 1)
+        row.addWidget(text_label(_part_text(part), rank="large", name="fitted"), 1)
         out = WideButton(_("Take off"), "take_off")
         out.setAccessibleName(_("Take {part} off the record", part=part.name))
         out.clicked.connect(self._ask)

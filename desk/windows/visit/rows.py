@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
-from desk.windows.visit.controls import TARGET
+from desk.windows.visit.style import TARGET
 from desk.wording import _
 
 type Index = QModelIndex | QPersistentModelIndex

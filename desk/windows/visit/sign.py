@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QGridLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
 from desk.errors import DeskError, InputError
 from desk.paper.times import show_time
 from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
 from desk.windows.visit.card import FINISH
-from desk.windows.visit.controls import HEADLINE, LARGE, WideButton, column, text_label
+from desk.windows.visit.controls import Sides, WideButton, column, text_label
 from desk.windows.visit.fields import Choice, TypedLine, WrittenLine, WrittenText
 from desk.windows.visit.pages import Pages
 from desk.windows.visit.signature import SignaturePad
@@ -44,7 +44,7 @@ class SignStage(Stage):
 
     def __init__(self, desk: Desk) -> None:
         super().__init__("sign", _("Sign"))
-        self.state = text_label(size=HEADLINE, bold=True, name="visit_state")
+        self.state = text_label(rank="head", name="visit_state")
         self.pages = Pages("pages", desk)
         self.written = QWidget()
         self.written.setLayout(column(spacing=12))
@@ -55,16 +55,13 @@ class SignStage(Stage):
         self._build_finishing()
         self._build_sealing()
         left = column(spacing=14)
-        for part in (self.state, self.written, self.finishing, self.signing, self.sealing):
+        for part in (self.state, self.sealing, self.finishing, self.written, self.signing):
             left.addWidget(part)
         left.addStretch(1)
-        self._sides = QBoxLayout(QBoxLayout.Direction.LeftToRight)
-        self._sides.setSpacing(18)
-        self._sides.addLayout(left, 1)
         right = column()
         right.addWidget(self.pages)
         right.addStretch(1)
-        self._sides.addLayout(right, 1)
+        self._sides = Sides(left, right, SIDE_BY_SIDE_FROM)
         self.column.addLayout(self._sides, 1)
 
     def _write_fields(self) -> None:
@@ -85,12 +82,12 @@ class SignStage(Stage):
         self.sign.clicked.connect(self._sign)
         self.wipe = WideButton(_("Sign anew"), "wipe_signature")
         self.wipe.clicked.connect(self.pad.wipe)
-        self.signed = text_label(size=LARGE, name="signed")
+        self.signed = text_label(rank="large", name="signed")
         self.know(self.name)
         for field in (self.name, self.absent):
             field.edit.returnPressed.connect(self._sign)
         layout = column(spacing=8)
-        layout.addWidget(text_label(_("Signature"), size=HEADLINE, bold=True))
+        layout.addWidget(text_label(_("Signature"), rank="head"))
         for part in (self.signed, self.pad, self.name, self.absent, self.sign, self.wipe):
             layout.addWidget(part)
         self.signing.setLayout(layout)
@@ -106,7 +103,7 @@ class SignStage(Stage):
         self.again = WideButton(_("Take the visit up again"), "take_up_again")
         self.again.clicked.connect(self._take_up_again)
         layout = column(spacing=8)
-        self.finish_head = text_label(_("Finish"), size=HEADLINE, bold=True)
+        self.finish_head = text_label(_("Finish"), rank="head")
         layout.addWidget(self.finish_head)
         layout.addLayout(grid)
         layout.addWidget(self.again)
@@ -201,10 +198,7 @@ class SignStage(Stage):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put the pages beside the fields where there is room."""
         super().resizeEvent(event)
-        wide = self.viewport().width() >= SIDE_BY_SIDE_FROM
-        self._sides.setDirection(
-            QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
-        )
+        self._sides.fit(self.viewport().width())
 
 
 def _state_text(sheet: VisitSheet) -> str:

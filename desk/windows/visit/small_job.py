@@ -11,7 +11,7 @@ from desk.records.readings import FlowSetup
 from desk.records.views import VisitSheet
 from desk.trade.content import Checklist, in_language
 from desk.windows.visit.card import FINISH
-from desk.windows.visit.controls import TARGET, WideButton, press, text_label
+from desk.windows.visit.controls import WideButton, press, text_label
 from desk.windows.visit.fields import TypedLine, WrittenText
 from desk.windows.visit.sign import left_state_choice
 from desk.windows.visit.stage import Stage
@@ -33,7 +33,6 @@ class SmallJobStage(Stage):
         self.cause = QComboBox()
         self.cause.setObjectName("small_cause")
         self.cause.setAccessibleName(_("What was wrong"))
-        self.cause.setMinimumHeight(TARGET)
         self.words = TypedLine("small_words", _("or in your own words"))
         self.work = WrittenText("small_work", _("Work done"), lines=2)
         self.container = TypedLine("container", _("Container, to its mark"), _("such as 2 gal"))
@@ -44,7 +43,6 @@ class SmallJobStage(Stage):
         self.ending = QComboBox()
         self.ending.setObjectName("small_ending")
         self.ending.setAccessibleName(_("Ending"))
-        self.ending.setMinimumHeight(TARGET)
         for ending in ("mended", "no_fault_found", "to_continue"):
             self.ending.addItem(say(FINISH[ending]), ending)
         self.finish = WideButton(_("Finish the small job, then sign"), "small_finish")
@@ -67,7 +65,7 @@ class SmallJobStage(Stage):
                 )
             )
         )
-        self.column.addWidget(text_label(_("What was wrong"), bold=True))
+        self.column.addWidget(text_label(_("What was wrong"), loud=True))
         for part in (self.cause, self.words, self.work):
             self.column.addWidget(part)
         self.column.addLayout(flow)

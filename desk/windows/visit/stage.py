@@ -37,7 +37,7 @@ class Stage(QScrollArea):
         self.column = column(spacing=14, margins=16)
         self.page.setLayout(self.column)
         self.setWidget(self.page)
-        self.trouble = text_label(bold=True, name=f"trouble_{name}")
+        self.trouble = text_label(loud=True, name=f"trouble_{name}")
         self.trouble.hide()
         self.column.addWidget(self.trouble)
         self._fields: dict[str, Field] = {}

@@ -9,12 +9,11 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout
 
-from desk.windows.visit.controls import WideButton, column, scaled, text_label
+from desk.windows.visit.controls import WideButton, column, text_label
 from desk.windows.visit.fields import TypedLine
 from desk.wording import _
 
 TICK_MS = 100
-DIGITS = 3.2
 _MINUTE = 60
 
 
@@ -38,8 +37,7 @@ class FillTimer(QFrame):
         self._beat = QTimer(self)
         self._beat.setInterval(TICK_MS)
         self._beat.timeout.connect(self._tell)
-        self.digits = text_label("0:00.0", name=f"{name}_digits")
-        self.digits.setFont(scaled(self.digits.font(), DIGITS, bold=True))
+        self.digits = text_label("0:00.0", rank="digits", name=f"{name}_digits")
         self.digits.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.run = WideButton(_("Space   Start"), f"{name}_run")
         self.run.clicked.connect(self.start_or_stop)

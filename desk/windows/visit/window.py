@@ -6,11 +6,13 @@ import time
 import uuid
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QWidget
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QCloseEvent, QFontInfo, QKeySequence, QShortcut
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
 
 from desk.errors import DeskError
 from desk.files import write_file
@@ -20,7 +22,7 @@ from desk.records.views import PersonCard, VisitSheet
 from desk.windows.prompts import Prompts
 from desk.windows.visit.arrive import ArriveStage
 from desk.windows.visit.check import CheckStage
-from desk.windows.visit.controls import LARGE, WideButton, column, text_label
+from desk.windows.visit.controls import WideButton, column, text_label
 from desk.windows.visit.fields import ERROR_MARK
 from desk.windows.visit.measure import MeasureStage, MeasuringStage
 from desk.windows.visit.pages import Printed, printed_of
@@ -32,6 +34,7 @@ from desk.windows.visit.sign import SignStage
 from desk.windows.visit.small_job import SmallJobStage
 from desk.windows.visit.stage import Stage
 from desk.windows.visit.strip import StageStrip
+from desk.windows.visit.style import sheet_style
 from desk.windows.worker import Desk
 from desk.wording import _
 
@@ -64,15 +67,16 @@ class VisitWindow(QWidget):
         for part in (self.head, self.strip, self.bar, self.stack, self.saved):
             layout.addWidget(part, 1 if part is self.stack else 0)
         self.setLayout(layout)
+        self.setStyleSheet(sheet_style(QFontInfo(QApplication.font()).pixelSize()))
         self.resize(1200, 720)
         self.presenter.look()
         desk.ask(self, SeePeople(), self._offer, self._show_trouble, key="people")
 
     def _build_top(self) -> None:
-        self.head = text_label(size=LARGE, bold=True, name="visit_head")
+        self.head = text_label(rank="large", loud=True, name="visit_head")
         self.strip = StageStrip()
         self.strip.chosen.connect(self.go_to)
-        self.notice = text_label(bold=True, name="notice")
+        self.notice = text_label(loud=True, name="notice")
         self.undo = WideButton(_("Take back"), "undo")
         self.undo.clicked.connect(self.presenter.undo)
         self.redo = WideButton(_("Do again"), "redo")
@@ -85,6 +89,8 @@ class VisitWindow(QWidget):
         row.addWidget(self.redo)
         self.bar.hide()
         self.saved = text_label(name="saved")
+        self._desk.saved.connect(self._show_saved)
+        self._desk.changed.connect(self._changed_elsewhere)
 
     def _build_stages(self, clock: Callable[[], float]) -> None:
         self.arrive, self.check = ArriveStage(), CheckStage()
@@ -183,6 +189,23 @@ class VisitWindow(QWidget):
 
     def _show_trouble(self, error: DeskError) -> None:
         self._notice(f"{ERROR_MARK} {error}")
+
+    def _show_saved(self, moment: datetime) -> None:
+        """Say quietly when it was kept, by the clock on the office's wall."""
+        local = moment.astimezone(ZoneInfo(self._desk.zone))
+        self.saved.setText(_("saved {time}", time=f"{local:%H:%M:%S}"))
+
+    def _changed_elsewhere(self, deed: object) -> None:
+        """Look again when another window changed something that may stand here."""
+        sheet = self.presenter.sheet
+        if sheet is not None and getattr(deed, "visit_id", None) != sheet.visit_id:
+            self.presenter.look()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the letters of another look."""
+        if event.type() == QEvent.Type.ApplicationFontChange:
+            self.setStyleSheet(sheet_style(QFontInfo(QApplication.font()).pixelSize()))
+        super().changeEvent(event)
 
     def _offer(self, people: tuple[PersonCard, ...]) -> None:
         self.arrive.offer(people)
