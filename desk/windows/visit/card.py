@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
@@ -48,6 +48,7 @@ class CheckCard(QWidget):
     def __init__(self, name: str) -> None:
         super().__init__()
         self.setObjectName(name)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.check: Check | None = None
         self._sheet: VisitSheet | None = None
         self._by_suggestion = False
@@ -59,8 +60,8 @@ class CheckCard(QWidget):
 
     def _build(self) -> None:
         self.title = text_label(rank="head", name="check_title")
-        self.why = text_label(rank="large", name="check_why")
-        self.how = text_label(rank="large", name="check_how")
+        self.why = text_label(name="check_why")
+        self.how = text_label(name="check_how")
         self.facts = text_label(name="check_facts")
         self._cautions = column(spacing=6)
         self.acknowledge = WideButton(_("A   I have read these"), "acknowledge")
@@ -112,6 +113,7 @@ class CheckCard(QWidget):
         check = self._checked()
         self.title.setText(in_language(check.title))
         self.why.setText(in_language(check.why))
+        self.setAccessibleName(f"{self.title.text()} {self.why.text()}")
         steps = in_language(check.how)
         self.how.setText("\n".join(f"{place}.  {step}" for place, step in enumerate(steps, 1)))
         self.facts.setText(_facts(check))
@@ -249,11 +251,8 @@ class CheckCard(QWidget):
         return False
 
     def take_focus(self) -> None:
-        """Put the keys on the first thing to press."""
-        if self._locks:
-            self.acknowledge.setFocus()
-        elif self._answers:
-            self._answers[0].setFocus()
+        """Put the keys on the card: its question is read out, and the digits answer it."""
+        self.setFocus()
 
     def _checked(self) -> Check:
         if self.check is None:

@@ -186,3 +186,7 @@ class CheckStage(Stage):
         self.turn.setVisible(not self._wide)
         self.inner.setVisible(self._wide or not self.turn.isChecked())
         self.beside.setVisible(self._wide or self.turn.isChecked())
+        # The card and the lists scroll by themselves; all of them together fill the window.
+        self.page.setMaximumHeight(
+            max(self.viewport().height(), self.page.minimumSizeHint().height())
+        )

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPoint, QRect, QSize, Qt
+from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QKeySequence, QPainter, QPaintEvent, QPalette, QShortcut
 from PySide6.QtWidgets import (
     QAbstractButton,
     QBoxLayout,
-    QCheckBox,
     QLabel,
     QLayout,
     QPushButton,
@@ -21,7 +20,7 @@ from desk.windows.visit.style import TARGET
 _WRAPPED = int(
     Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap
 )
-_SIDE, _ABOVE = 14, 9
+_ABOVE = 9
 
 
 def text_label(text: str = "", *, rank: str = "", loud: bool = False, name: str = "") -> QLabel:
@@ -50,9 +49,11 @@ def text_label(text: str = "", *, rank: str = "", loud: bool = False, name: str 
 class WideButton(QPushButton):
     """A button as large as a gloved finger; a long text goes on over several lines."""
 
-    def __init__(self, text: str = "", name: str = "", parent: QWidget | None = None) -> None:
+    def __init__(
+        self, text: str = "", name: str = "", parent: QWidget | None = None, *, side: int = 14
+    ) -> None:
         super().__init__(parent)
-        self._words = ""
+        self._words, self._side = "", side
         policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
@@ -84,7 +85,9 @@ class WideButton(QPushButton):
         chosen = self.isChecked() or self.isDown()
         role = QPalette.ColorRole.HighlightedText if chosen else QPalette.ColorRole.ButtonText
         painter.setPen(self.palette().color(role))
-        painter.drawText(self.rect().adjusted(_SIDE, 2, -_SIDE, -2), _WRAPPED, self._words)
+        painter.drawText(
+            self.rect().adjusted(self._side, 2, -self._side, -2), _WRAPPED, self._words
+        )
 
     def hasHeightForWidth(self) -> bool:
         """Say that a narrow button is a tall one."""
@@ -92,7 +95,7 @@ class WideButton(QPushButton):
 
     def heightForWidth(self, width: int) -> int:
         """Return the height that the text needs at a width."""
-        room = QRect(0, 0, max(width - 2 * _SIDE, 20), 10_000)
+        room = QRect(0, 0, max(width - 2 * self._side, 20), 10_000)
         used = self.fontMetrics().boundingRect(room, _WRAPPED, self._words)
         return max(TARGET, used.height() + 2 * _ABOVE)
 
@@ -100,14 +103,14 @@ class WideButton(QPushButton):
         """Return the size at which the text stands on one line, within reason."""
         lines = self._words.splitlines() or [""]
         widest = max(self.fontMetrics().horizontalAdvance(line) for line in lines)
-        wide = max(min(widest + 2 * _SIDE + 4, 560), TARGET)
+        wide = max(min(widest + 2 * self._side + 4, 560), TARGET)
         return QSize(wide, self.heightForWidth(wide))
 
     def minimumSizeHint(self) -> QSize:
         """Return the least that it can be: its longest word stands on one line."""
         words = self._words.split() or [""]
         widest = max(self.fontMetrics().horizontalAdvance(word) for word in words)
-        return QSize(max(widest + 2 * _SIDE, TARGET), TARGET)
+        return QSize(max(widest + 2 * self._side, TARGET), TARGET)
 
 
 class Sides(QBoxLayout):
@@ -132,17 +135,18 @@ class Sides(QBoxLayout):
         return wide
 
 
-class Tick(QCheckBox):
-    """A box to tick, high enough to be hit."""
+class Tick(WideButton):
+    """Something that holds or does not, said by a shape and pressed anywhere on its line."""
 
-    def __init__(self, text: str, name: str, parent: QWidget | None = None) -> None:
-        super().__init__(text, parent)
-        self.setObjectName(name)
-        self.setAccessibleName(text)
+    def __init__(self, text: str, name: str) -> None:
+        super().__init__("", name)
+        self._holds = text
+        self.setCheckable(True)
+        self.toggled.connect(self._mark)
+        self._mark(self.isChecked())
 
-    def hitButton(self, pos: QPoint) -> bool:
-        """Take a press anywhere on the line."""
-        return self.rect().contains(pos)
+    def _mark(self, checked: bool) -> None:
+        self.say(f"{'☑' if checked else '☐'}  {self._holds}")
 
 
 def clear(layout: QLayout) -> None:

@@ -114,8 +114,8 @@ class FlowPanel(QWidget):
         left.addWidget(self.show_more)
         left.addWidget(self.more)
         left.addStretch(1)
-        right.addLayout(self._rows)
         right.addWidget(self.result)
+        right.addLayout(self._rows)
         right.addWidget(self.again)
         right.addStretch(1)
         self._sides = Sides(left, right, SIDE_BY_SIDE_FROM)
@@ -269,9 +269,9 @@ class FlowResult(QWidget):
         layout = column(spacing=6)
         for part in (
             self.flow,
-            self.reach,
-            self.scale,
             self.verdict,
+            self.scale,
+            self.reach,
             self.settle,
             self.how,
             self.sources,

@@ -84,7 +84,6 @@ class MeasureStage(MeasuringStage):
     def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
         super().__init__("measure", _("Measure"), "found", tuple(READING_KINDS), clock)
         self.column.addWidget(self.back)
-        self.column.addWidget(text_label(_("Flow of hot water"), rank="head"))
         self.column.addWidget(self.flow)
         self.column.addWidget(text_label(_("Other readings"), rank="head"))
         self.column.addLayout(readings_column(self.readings))

@@ -161,7 +161,7 @@ class RowList(QListView):
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setMinimumHeight(3 * TARGET)
+        self.setMinimumHeight(2 * TARGET)
         self.setMinimumWidth(220)
 
     def key_at(self, index: QModelIndex) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QWidget
 
 from desk.records.views import VisitSheet
@@ -26,9 +26,10 @@ class StageStrip(QWidget):
         self._group = QButtonGroup(self)
         self._buttons: dict[str, WideButton] = {}
         for place, (name, title) in enumerate(STAGES):
-            button = WideButton(say(title), f"go_{name}")
+            button = WideButton(say(title), f"go_{name}", side=7)
             button.setCheckable(True)
             press(button, f"Ctrl+{place + 1}")
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             row.addWidget(button, 1)
             self._group.addButton(button, place)
             self._buttons[name] = button

@@ -19,7 +19,5 @@ def sheet_style(letters: int) -> str:
     *[loud="true"] {{ font-weight: bold; }}
     QLineEdit, QComboBox {{ min-height: {TARGET - _FRAME}px; padding: 4px 8px; }}
     QPushButton {{ min-height: {TARGET - _FRAME}px; }}
-    QCheckBox {{ min-height: {TARGET}px; spacing: 12px; }}
-    QCheckBox::indicator {{ width: 24px; height: 24px; }}
     QComboBox QAbstractItemView::item {{ min-height: {TARGET}px; }}
     """

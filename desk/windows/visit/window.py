@@ -64,7 +64,11 @@ class VisitWindow(QWidget):
         self._build_stages(clock)
         self._build_keys()
         layout = column(spacing=6, margins=8)
-        for part in (self.head, self.strip, self.bar, self.stack, self.saved):
+        top = QHBoxLayout()
+        top.addWidget(self.head, 1)
+        top.addWidget(self.saved)
+        layout.addLayout(top)
+        for part in (self.strip, self.bar, self.stack):
             layout.addWidget(part, 1 if part is self.stack else 0)
         self.setLayout(layout)
         self.setStyleSheet(sheet_style(QFontInfo(QApplication.font()).pixelSize()))
@@ -89,6 +93,7 @@ class VisitWindow(QWidget):
         row.addWidget(self.redo)
         self.bar.hide()
         self.saved = text_label(name="saved")
+        self.saved.setWordWrap(False)
         self._desk.saved.connect(self._show_saved)
         self._desk.changed.connect(self._changed_elsewhere)
 
