@@ -50,11 +50,18 @@ class _Commands(click.Group):
     invoke_without_command=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
+@click.option("--office", default=None, help=_("The office: a file, or a server's URL."))
 @click.pass_context
-def drawoff(context: click.Context) -> None:
-    """Answer on the command line; without a command say what there is."""
-    if context.invoked_subcommand is None:
-        click.echo(context.get_help())
+def drawoff(context: click.Context, office: str | None) -> None:
+    """Open the counter where no command is given."""
+    if context.invoked_subcommand is not None:
+        return
+    from desk.records.where import OFFICE_VARIABLE, office_place
+    from desk.windows.app import refuse_without_screen, run
+
+    refuse_without_screen()
+    place = office_place(office, os.environ.get(OFFICE_VARIABLE), paths.own_office())
+    context.exit(run(place))
 
 
 def main(arguments: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - a status an error

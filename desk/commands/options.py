@@ -11,10 +11,9 @@ import click
 
 from desk import paths
 from desk.errors import InputError
-from desk.records.office import Office, office_place
+from desk.records.office import Office
+from desk.records.where import OFFICE_VARIABLE, office_place
 from desk.wording import _, message
-
-OFFICE_VARIABLE = "DRAWOFF_OFFICE"
 
 
 def office_option[F: Callable[..., object]](command: F) -> F:

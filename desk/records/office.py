@@ -13,12 +13,13 @@ from typing import Self
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError, OutageError
+from desk.errors import OutageError
 from desk.records import journal, probe
 from desk.records.deeds.base import Deed, Look
 from desk.records.engine import WRITES, make_engine, outages
 from desk.records.keys import KeyMaker
 from desk.records.tables import Device, Here, Shop
+from desk.records.where import is_url
 from desk.wording import Message, message
 
 
@@ -52,11 +53,6 @@ class ShopDetails:
 def utc_now() -> datetime:
     """Return the time now."""
     return datetime.now(UTC)
-
-
-def is_url(place: str | Path) -> bool:
-    """Return whether an office is named by a server's URL and not by a path."""
-    return isinstance(place, str) and "://" in place
 
 
 class Office:
@@ -260,17 +256,3 @@ class Office:
 
     def __exit__(self, *_: object) -> None:
         self.close()
-
-
-def office_place(given: str | None, environment: str | None, default: Path) -> str | Path:
-    """Choose the office: what was given, else the environment's, else the person's own.
-
-    Raises:
-        InputError: an empty name was given.
-    """
-    chosen = given if given is not None else environment
-    if chosen is None:
-        return default
-    if not chosen.strip():
-        raise InputError(message("Say which office: a file, or a server's address."))
-    return chosen if is_url(chosen) else Path(chosen)

@@ -37,6 +37,7 @@ def record_of(session: Session, customer_id: uuid.UUID) -> RecordView:
     return RecordView(
         customer_id=customer_id,
         customer=customer_line(session, customer),
+        address=(customer.street, customer.locality, customer.region, customer.postcode),
         note=customer.note,
         premises=premises,
         history=history_of(

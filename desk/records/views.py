@@ -63,10 +63,11 @@ class PremisesCard:
 
 @dataclass(frozen=True, slots=True)
 class RecordView:
-    """The record that is open at the counter."""
+    """The record that is open at the counter; ``address`` is street, town, region, post code."""
 
     customer_id: uuid.UUID
     customer: CustomerLine
+    address: tuple[str, str, str, str]
     note: str
     premises: tuple[PremisesCard, ...]
     history: tuple[HistoryLine, ...]

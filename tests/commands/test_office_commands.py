@@ -199,8 +199,16 @@ def test_a_bug_is_told_in_a_sentence_and_logged(
     assert "planted" in (tmp_path / "own" / "drawoff.log").read_text()
 
 
-def test_without_a_command_it_says_what_there_is(run: Run) -> None:
-    status, out, _ = run()
+def test_without_a_screen_it_says_so(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"):
+        monkeypatch.delenv(name, raising=False)
+    status, _, err = run()
+    assert status == 2
+    assert err == "There is no screen here to open a window on; see --help.\n"
+
+
+def test_help_says_what_there_is(run: Run) -> None:
+    status, out, _ = run("--help")
     assert status == 0
     for command in ("try", "sample", "flow", "report", "repeats", "export", "rank"):
         assert command in out

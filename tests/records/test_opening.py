@@ -10,7 +10,8 @@ import pytest
 from desk.errors import InputError, NewerOffice, NotAnOffice, OutageError
 from desk.records import probe
 from desk.records.engine import make_engine, sqlite_driver
-from desk.records.office import Office, ShopDetails, office_place
+from desk.records.office import Office, ShopDetails
+from desk.records.where import office_place
 from tests.conftest import SHOP
 
 

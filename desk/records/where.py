@@ -1,0 +1,30 @@
+"""Which office is meant: a file or a server's URL. Light, so that the first window waits for it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from desk.errors import InputError
+from desk.wording import message
+
+OFFICE_VARIABLE = "DRAWOFF_OFFICE"
+"""The environment variable that names the office where nothing else does."""
+
+
+def is_url(place: str | Path) -> bool:
+    """Return whether an office is named by a server's URL and not by a path."""
+    return isinstance(place, str) and "://" in place
+
+
+def office_place(given: str | None, environment: str | None, default: Path) -> str | Path:
+    """Choose the office: what was given, else the environment's, else the person's own.
+
+    Raises:
+        InputError: an empty name was given.
+    """
+    chosen = given if given is not None else environment
+    if chosen is None:
+        return default
+    if not chosen.strip():
+        raise InputError(message("Say which office: a file, or a server's address."))
+    return chosen if is_url(chosen) else Path(chosen)

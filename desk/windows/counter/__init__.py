@@ -1,0 +1,1 @@
+"""The counter: find, the day, the record that is open, a new call."""

@@ -1,0 +1,318 @@
+"""A new call: the danger question first, then who, where, which appliance, and what they say."""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import replace
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QGridLayout,
+    QHBoxLayout,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from desk.errors import DeskError
+from desk.records.deeds.counter import CallTaken, NewCaller, TakeCall
+from desk.records.places import ApplianceDetails
+from desk.records.views import HistoryLine, RecordView
+from desk.records.visits import CallDetails
+from desk.trade.bookings import say_day
+from desk.trade.complaints import COMPLAINTS
+from desk.windows.counter.entering import address_entries, address_of
+from desk.windows.counter.record import appliance_words
+from desk.windows.entry import WRONG, Entry, EntryChoice, EntryLine, EntryText, plain_label
+from desk.windows.words import APPLIANCE_KINDS, ROLES, options
+from desk.windows.worker import Desk
+from desk.wording import _, message, plural
+
+DANGER_QUESTION = message(
+    "Ask first: a smell of gas, a CO alarm, headaches or dizziness, water near electrics?"
+)
+TELL_THE_CALLER = message(
+    "Tell the caller:\n"
+    "Get everybody out now.\n"
+    "Touch no switch, no flame and no phone inside.\n"
+    "From outside, call the emergency number and the gas supplier.\n"
+    "Stay out until they say that it is safe."
+)
+REPEAT_DAYS = 90
+
+
+class CallForm(QWidget):
+    """One short form; it keeps the call when its verb is pressed and says why when it cannot.
+
+    Signals:
+        taken: the keys of the call (`CallTaken`).
+        left: the person thought better of it.
+    """
+
+    taken = Signal(object)
+    left = Signal()
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self._record: RecordView | None = None
+        self._build_danger()
+        self._build_entries()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(plain_label(_("New call"), "call_head", bold=True))
+        column.addWidget(self._scroll, 1)
+        row = QHBoxLayout()
+        self.leave = QPushButton(_("Leave it"))
+        self.leave.setObjectName("call_leave")
+        self.keep = QPushButton(_("Write down the call"))
+        self.keep.setObjectName("call_keep")
+        row.addStretch(1)
+        row.addWidget(self.leave)
+        row.addWidget(self.keep)
+        self.trouble = plain_label(name="call_trouble")
+        self.trouble.hide()
+        column.addWidget(self.trouble)
+        column.addLayout(row)
+        self.keep.clicked.connect(self._hand_in)
+        self.leave.clicked.connect(self.left)
+
+    def _build_danger(self) -> None:
+        self.danger = QButtonGroup(self)
+        self.no = QPushButton(_("No, none of these"))
+        self.no.setObjectName("danger_no")
+        self.yes = QPushButton(_("Yes"))
+        self.yes.setObjectName("danger_yes")
+        for place, button in enumerate((self.no, self.yes)):
+            button.setCheckable(True)
+            self.danger.addButton(button, place)
+        self.advice = plain_label(str(TELL_THE_CALLER), "danger_advice", bold=True)
+        font = self.advice.font()
+        font.setPixelSize(round(max(font.pixelSize(), 13) * 1.5))
+        self.advice.setFont(font)
+        self.advice.hide()
+        self.danger.idClicked.connect(self._danger_said)
+
+    def _build_entries(self) -> None:
+        self.name = EntryLine("name", _("Who calls"))
+        self.phone = EntryLine("phone", _("Phone"))
+        self.premises = EntryChoice("premises", _("Where"), ())
+        self.address = address_entries()
+        self.role = EntryChoice("role", _("The caller is"), options(ROLES))
+        self.access = EntryLine("access_note", _("How to get in"))
+        self.appliance = EntryChoice("appliance", _("Which appliance"), ())
+        self.new_kind = EntryChoice(
+            "kind", _("What kind of appliance"), (("", _("Not known yet")),
+                                                  *options(APPLIANCE_KINDS))
+        )  # fmt: skip
+        self.complaint = EntryChoice("complaint", _("What kind of complaint"), options(COMPLAINTS))
+        self.words = EntryText("words", _("What they say, in their words"))
+        self.repeat = plain_label(name="call_repeat", bold=True)
+        self.repeat.hide()
+        inside = QWidget()
+        lines = QVBoxLayout(inside)
+        lines.setContentsMargins(0, 0, 6, 0)
+        lines.addWidget(plain_label(str(DANGER_QUESTION), "danger_question", bold=True))
+        answers = QHBoxLayout()
+        answers.addWidget(self.no)
+        answers.addWidget(self.yes)
+        answers.addStretch(1)
+        lines.addLayout(answers)
+        lines.addWidget(self.advice)
+        lines.addWidget(self.repeat)
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(14)
+        for row, entries in enumerate(self._lines()):
+            width = 2 // len(entries)
+            for place, entry in enumerate(entries):
+                grid.addWidget(entry, row, place, 1, width)
+        lines.addLayout(grid)
+        lines.addStretch(1)
+        self._scroll = QScrollArea()
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        self._scroll.setWidget(inside)
+        self.premises.changed.connect(self._premises_chosen)
+        self.appliance.changed.connect(self._look_for_repeat)
+        self.complaint.changed.connect(self._look_for_repeat)
+
+    def _lines(self) -> list[list[Entry]]:
+        """Return the entries line by line, one or two in each."""
+        street, town, region, postcode = self.address
+        return [
+            [self.name, self.phone],
+            [self.complaint],
+            [self.words],
+            [self.premises],
+            [street, town],
+            [region, postcode],
+            [self.role, self.access],
+            [self.appliance],
+            [self.new_kind],
+        ]
+
+    def _entries(self) -> list[Entry]:
+        return [entry for line in self._lines() for entry in line]
+
+    def start(self, record: RecordView | None = None, *, phone: str = "") -> None:
+        """Begin a call, from a record or from a number that nobody has."""
+        self._record = record
+        for entry in self._entries():
+            entry.show_error("")
+            if not isinstance(entry, EntryChoice):
+                entry.put("")
+        for button in (self.no, self.yes):
+            self.danger.setExclusive(False)
+            button.setChecked(False)
+            self.danger.setExclusive(True)
+        self.advice.hide()
+        self.trouble.hide()
+        self.complaint.put("no_response")
+        if record is not None:
+            self.name.put(record.customer.name)
+            self.phone.put(record.customer.phones[0] if record.customer.phones else "")
+            self.premises.offer(
+                (*((str(card.premises_id), ", ".join(card.line.address))
+                   for card in record.premises), ("", _("Somewhere else")))
+            )  # fmt: skip
+        else:
+            self.phone.put(phone)
+            self.premises.offer((("", _("Somewhere new")),))
+        self.premises.box.setCurrentIndex(0)
+        self.premises.setVisible(record is not None and bool(record.premises))
+        self._premises_chosen()
+        self.no.setFocus()
+
+    def _danger_said(self, place: int) -> None:
+        self.advice.setVisible(place == 1)
+        if place == 0:
+            (self.words if self._record else self.name).setFocus()
+
+    def _premises_chosen(self) -> None:
+        """Offer the appliances of the premises; a new place shows the lines of an address."""
+        chosen = self.premises.text()
+        card = next(
+            (card for card in (self._record.premises if self._record else ())
+             if str(card.premises_id) == chosen),
+            None,
+        )  # fmt: skip
+        for entry in (*self.address, self.role, self.access):
+            entry.setVisible(card is None)
+        known = card.appliances if card else ()
+        self.appliance.offer(
+            (*((str(one.appliance_id), appliance_words(one.line)) for one in known),
+             ("", _("Another one")))
+        )  # fmt: skip
+        self.appliance.box.setCurrentIndex(0)
+        self.appliance.setVisible(bool(known))
+        self.new_kind.setVisible(not known)
+        self._look_for_repeat()
+
+    def _look_for_repeat(self) -> None:
+        """Say at once when the call repeats a finished visit, and what was done then."""
+        self.new_kind.setVisible(not self.appliance.text())
+        line = self._repeated()
+        self.repeat.setVisible(line is not None)
+        if line is None:
+            return
+        days = (self._desk.now().date() - line.day).days
+        done = "; ".join(part for part in (line.cause, ", ".join(line.parts)) if part)
+        self.repeat.setText(
+            plural(
+                "↺ This was called in before: {number} on {day}, {count} day ago. {done}",
+                "↺ This was called in before: {number} on {day}, {count} days ago. {done}",
+                days,
+                number=line.number,
+                day=say_day(line.day),
+                done=done or _("No cause was written down."),
+            )
+        )
+
+    def _repeated(self) -> HistoryLine | None:
+        number = self._appliance_number()
+        if self._record is None or not number:
+            return None
+        today = self._desk.now().date()
+        return next(
+            (
+                line
+                for line in self._record.history
+                if line.appliance == number
+                and line.complaint == self.complaint.text()
+                and line.complaint
+                and line.state in {"finished", "sealed"}
+                and (today - line.day).days <= REPEAT_DAYS
+            ),
+            None,
+        )
+
+    def _appliance_number(self) -> str:
+        chosen = self.appliance.text()
+        return next(
+            (
+                one.line.number
+                for card in (self._record.premises if self._record else ())
+                for one in card.appliances
+                if str(one.appliance_id) == chosen
+            ),
+            "",
+        )
+
+    def _hand_in(self) -> None:
+        for entry in self._entries():
+            entry.show_error("")
+        self.trouble.hide()
+        if self.danger.checkedId() < 0:
+            self._say(_("Ask the danger question first."))
+            self.no.setFocus()
+            return
+        call = CallDetails(
+            self.complaint.text(),
+            self.words.text(),
+            caller_name=self.name.text(),
+            caller_phone=self.phone.text(),
+            danger_reported=self.danger.checkedId() == 1,
+            customer_id=self._record.customer_id if self._record else None,
+            premises_id=_key(self.premises.text()),
+            appliance_id=_key(self.appliance.text()),
+        )
+        deed = TakeCall(call, self._new_caller(call))
+        self._desk.act(self, deed, self._taken, self._failed)
+
+    def _new_caller(self, call: CallDetails) -> NewCaller | None:
+        """Return what has to be entered with the call; None where all of it is known."""
+        typed = {entry.key: entry.text() for entry in self._entries()}
+        kind = self.new_kind.text() if call.appliance_id is None else ""
+        if call.customer_id and call.premises_id and not kind:
+            return None
+        caller = NewCaller(
+            name=typed["name"],
+            phone=typed["phone"],
+            address=address_of(typed),
+            access_note=typed["access_note"],
+            role=typed["role"] or "owner",
+        )
+        return replace(caller, appliance=ApplianceDetails(kind)) if kind else caller
+
+    def _taken(self, taken: CallTaken) -> None:
+        self.taken.emit(taken)
+
+    def _failed(self, error: DeskError) -> None:
+        """Say what is wrong where it was typed."""
+        entry = {entry.key: entry for entry in self._entries()}.get(getattr(error, "field", ""))
+        if entry is None or not entry.isVisible():
+            self._say(str(error))
+            return
+        entry.show_error(str(error))
+        entry.setFocus()
+
+    def _say(self, sentence: str) -> None:
+        self.trouble.setText(f"{WRONG} {sentence}")
+        self.trouble.show()
+
+
+def _key(text: str) -> uuid.UUID | None:
+    return uuid.UUID(text) if text else None

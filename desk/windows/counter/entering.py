@@ -1,0 +1,318 @@
+"""The forms that enter and mend customers, premises, appliances, people and parts."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from datetime import date
+
+from PySide6.QtWidgets import QWidget
+
+from desk.errors import InputError
+from desk.records.customers import Address, PersonDetails
+from desk.records.deeds import counter as deeds
+from desk.records.deeds.base import Deed
+from desk.records.places import ApplianceDetails
+from desk.records.snapshots import ApplianceLine, CustomerLine
+from desk.records.views import PartCard, PersonCard, PremisesCard, RecordView
+from desk.trade.bookings import parse_day, say_day
+from desk.trade.quantities import Kind, System, parse, show
+from desk.windows.counter.day import month_first
+from desk.windows.entry import Entry, EntryChoice, EntryLine, EntryText
+from desk.windows.forms import Form
+from desk.windows.words import APPLIANCE_KINDS, ROLES, SENSING_KINDS, options
+from desk.windows.worker import Desk
+from desk.wording import _, message
+
+type Typed = Mapping[str, str]
+
+
+def address_entries() -> list[Entry]:
+    """Return the lines of an address."""
+    return [
+        EntryLine("street", _("Street")),
+        EntryLine("locality", _("Town")),
+        EntryLine("region", _("State or province")),
+        EntryLine("postcode", _("Post code")),
+    ]
+
+
+def address_of(typed: Typed) -> Address:
+    """Return the address that was typed."""
+    return Address(
+        typed.get("street", ""),
+        typed.get("locality", ""),
+        typed.get("region", ""),
+        typed.get("postcode", ""),
+    )
+
+
+def new_customer(desk: Desk, parent: QWidget, *, name: str = "", phone: str = "") -> Form:
+    """Return the form that enters a customer."""
+    entries = [
+        EntryLine("name", _("Name")),
+        EntryLine("phone", _("Phone")),
+        EntryLine("email", _("E-mail")),
+        *address_entries(),
+        EntryText("note", _("Note for the office")),
+    ]
+    entries[0].put(name)
+    entries[1].put(phone)
+
+    def deed(typed: Typed) -> Deed[object]:
+        return deeds.AddCustomer(
+            typed["name"],
+            (typed["phone"],),
+            (typed["email"],),
+            address_of(typed),
+            typed["note"],
+        )
+
+    return Form(desk, _("New customer"), _("Enter the customer"), entries, deed, parent)
+
+
+def mend_customer(desk: Desk, parent: QWidget, view: RecordView) -> Form:
+    """Return the form that mends a customer."""
+    line: CustomerLine = view.customer
+    entries = [
+        EntryLine("name", _("Name")),
+        EntryLine("add_phone", _("Another phone"), ", ".join(line.phones)),
+        EntryLine("add_email", _("Another e-mail"), ", ".join(line.emails)),
+        *address_entries(),
+        EntryText("note", _("Note for the office")),
+    ]
+    entries[0].put(line.name)
+    entries[-1].put(view.note)
+    for entry, text in zip(entries[3:7], view.address, strict=True):
+        entry.put(text)
+
+    def deed(typed: Typed) -> Deed[object]:
+        kept = {
+            key: typed[key] for key in ("name", "street", "locality", "region", "postcode", "note")
+        }
+        return deeds.MendCustomer(view.customer_id, kept, typed["add_phone"], typed["add_email"])
+
+    return Form(desk, _("Mend the customer"), _("Keep it so"), entries, deed, parent)
+
+
+def new_premises(desk: Desk, parent: QWidget, customer_id: uuid.UUID) -> Form:
+    """Return the form that enters premises of a customer."""
+    entries = [
+        *address_entries(),
+        EntryChoice("role", _("The customer is"), options(ROLES)),
+        EntryLine("access_note", _("How to get in")),
+        EntryLine("supply_area", _("Water supply area")),
+        EntryLine("water_source", _("Water from"), _("mains, well …")),
+        EntryLine("fuel", _("Fuel"), _("natural gas, propane …")),
+        EntryLine("hardness", _("Water hardness"), _("such as 12 gpg"), read=_read_hardness),
+    ]
+
+    def deed(typed: Typed) -> Deed[object]:
+        return deeds.AddPremises(
+            customer_id,
+            address_of(typed),
+            typed["role"],
+            typed["access_note"],
+            typed["supply_area"],
+            typed["water_source"],
+            typed["fuel"],
+            typed["hardness"],
+        )
+
+    return Form(desk, _("New premises"), _("Enter the premises"), entries, deed, parent)
+
+
+def mend_premises(desk: Desk, parent: QWidget, card: PremisesCard) -> Form:
+    """Return the form that mends premises."""
+    entries = [
+        EntryLine("access_note", _("How to get in")),
+        EntryLine("supply_area", _("Water supply area")),
+        EntryLine("water_source", _("Water from"), _("mains, well …")),
+        EntryLine("fuel", _("Fuel"), _("natural gas, propane …")),
+    ]
+    for entry in entries:
+        entry.put(getattr(card.line, entry.key))
+
+    def deed(typed: Typed) -> Deed[object]:
+        return deeds.MendPremises(card.premises_id, dict(typed))
+
+    title = _("Mend the premises {street}", street=card.line.address[0])
+    return Form(desk, title, _("Keep it so"), entries, deed, parent)
+
+
+def appliance_entries() -> list[Entry]:
+    """Return the lines of an appliance as its nameplate has them."""
+    return [
+        EntryChoice("kind", _("Kind"), options(APPLIANCE_KINDS)),
+        EntryLine("maker", _("Maker")),
+        EntryLine("model", _("Model")),
+        EntryLine("serial", _("Serial number")),
+        EntryChoice("sensing_kind", _("Notices a draw by"), options(SENSING_KINDS)),
+        EntryLine("installed", _("Installed"), _("such as 3 dec 2021"), read=_read_day),
+        EntryLine("warranty_until", _("Warranty until"), read=_read_day),
+        EntryLine("activation", _("Activation flow"), _("such as 0.5 gpm"), read=_read_flow),
+        EntryLine("rated_input", _("Rated input"), _("such as 120000 BTU/h"), read=_read_power),
+        EntryLine("smallest_input", _("Smallest input"), read=_read_power),
+        EntryLine("gas_kind", _("Gas kind")),
+        EntryLine("vent", _("Vent material and length")),
+        EntryLine("rented_from", _("Rented from"), _("leave empty where it is owned")),
+    ]
+
+
+def _appliance(typed: Typed) -> ApplianceDetails:
+    today = date.today()  # noqa: DTZ011 - only to find the year of a date typed without one
+    days = {
+        key: parse_day(typed[key], today=today, month_first=month_first(), field=key)
+        for key in ("installed", "warranty_until")
+    }
+    words = {key: text for key, text in typed.items() if key not in days}
+    return ApplianceDetails(**words, **days)  # type: ignore[arg-type]
+
+
+def new_appliance(desk: Desk, parent: QWidget, premises_id: uuid.UUID) -> Form:
+    """Return the form that enters an appliance."""
+
+    def deed(typed: Typed) -> Deed[object]:
+        return deeds.AddAppliance(premises_id, _appliance(typed))
+
+    return Form(
+        desk, _("New appliance"), _("Enter the appliance"), appliance_entries(), deed, parent
+    )
+
+
+def mend_appliance(
+    desk: Desk, parent: QWidget, appliance_id: uuid.UUID, line: ApplianceLine
+) -> Form:
+    """Return the form that mends an appliance."""
+    entries = appliance_entries()
+    for entry in entries:
+        entry.put(_as_typed(entry.key, line))
+
+    def deed(typed: Typed) -> Deed[object]:
+        return deeds.MendAppliance(appliance_id, _appliance(typed))
+
+    title = _("Mend appliance {number}", number=line.number)
+    return Form(desk, title, _("Keep it so"), entries, deed, parent)
+
+
+def _as_typed(key: str, line: ApplianceLine) -> str:
+    """Return what stood in an entry of an appliance."""
+    if key == "activation":
+        return line.activation_flow_typed
+    if key in {"rated_input", "smallest_input"}:
+        watts = line.rated_input_w if key == "rated_input" else line.smallest_input_w
+        return "" if watts is None else show(watts, Kind.POWER, System.US, significant=6)
+    value = getattr(line, key)
+    return value.isoformat() if isinstance(value, date) else str(value or "")
+
+
+def person_form(desk: Desk, parent: QWidget, card: PersonCard | None = None) -> Form:
+    """Return the form that enters somebody of the shop, or mends them."""
+    yes_no = (("yes", _("Yes")), ("no", _("No")))
+    entries = [
+        EntryLine("name", _("Name")),
+        EntryLine("phone", _("Phone")),
+        EntryChoice("is_technician", _("Goes out to customers"), yes_no),
+        EntryLine("licence_class", _("Licence class")),
+        EntryLine("licence_number", _("Licence number")),
+        EntryChoice("may_plumbing", _("May do plumbing"), yes_no),
+        EntryChoice("may_electrical", _("May do electrical work"), yes_no),
+        EntryChoice("may_gas", _("May do gas work"), yes_no),
+    ]
+    if card is not None:
+        for entry in entries:
+            value = getattr(card, entry.key)
+            entry.put(("yes" if value else "no") if isinstance(value, bool) else value)
+
+    def deed(typed: Typed) -> Deed[object]:
+        details = PersonDetails(
+            name=typed["name"],
+            phone=typed["phone"],
+            is_technician=typed["is_technician"] == "yes",
+            licence_class=typed["licence_class"],
+            licence_number=typed["licence_number"],
+            may_plumbing=typed["may_plumbing"] == "yes",
+            may_electrical=typed["may_electrical"] == "yes",
+            may_gas=typed["may_gas"] == "yes",
+        )
+        if card is None:
+            return deeds.AddPerson(details)
+        return deeds.MendPerson(card.person_id, details)
+
+    if card is None:
+        return Form(desk, _("New technician"), _("Enter them"), entries, deed, parent)
+    return Form(desk, _("Mend {name}", name=card.name), _("Keep it so"), entries, deed, parent)
+
+
+def part_form(desk: Desk, parent: QWidget, card: PartCard | None = None) -> Form:
+    """Return the form that enters a part of the catalogue, or mends one."""
+    number = [] if card else [EntryLine("number", _("Part number"))]
+    last = (
+        EntryLine("keep_at_least", _("Keep at least"))
+        if card
+        else EntryLine("shelf", _("On the shelf now"))
+    )
+    entries = [
+        *number,
+        EntryLine("name", _("What it is")),
+        EntryLine("price", _("Price"), _("such as 34.50; may stay empty")),
+        last,
+    ]
+    if card is not None:
+        price = "" if card.price_cents is None else f"{card.price_cents / 100:.2f}"
+        for entry, text in zip(entries, (card.name, price, str(card.keep_at_least)), strict=True):
+            entry.put(text)
+
+    def deed(typed: Typed) -> Deed[object]:
+        cents = _cents(typed["price"])
+        if card is None:
+            return deeds.AddPart(
+                typed["number"], typed["name"], cents, whole(typed["shelf"], "shelf")
+            )
+        return deeds.MendPart(
+            card.part_id, typed["name"], cents, whole(typed["keep_at_least"], "keep_at_least")
+        )
+
+    if card is None:
+        return Form(desk, _("New part"), _("Enter the part"), entries, deed, parent)
+    title = _("Mend part {number}", number=card.number)
+    return Form(desk, title, _("Keep it so"), entries, deed, parent)
+
+
+def whole(text: str, field: str) -> int:
+    """Return a whole number that was typed; nothing typed is none.
+
+    Raises:
+        InputError: it is none.
+    """
+    try:
+        return int(text.strip() or "0")
+    except ValueError:
+        raise InputError(message("Type a whole number, such as 3."), field=field) from None
+
+
+def _cents(text: str) -> int | None:
+    if not text.strip():
+        return None
+    whole_part, _point, fraction = text.strip().replace(",", ".").partition(".")
+    if not whole_part.isdecimal() or not (fraction or "0").isdecimal() or len(fraction) > 2:  # noqa: PLR2004
+        raise InputError(message("Type a price such as 34.50."), field="price")
+    return int(whole_part) * 100 + int((fraction + "00")[:2])
+
+
+def _read_day(text: str) -> str:
+    today = date.today()  # noqa: DTZ011 - only to find the year of a date typed without one
+    day = parse_day(text, today=today, month_first=month_first())
+    return say_day(day) if day else ""
+
+
+def _read_flow(text: str) -> str:
+    return show(parse(text, Kind.VOLUME_RATE, field="").si, Kind.VOLUME_RATE, System.SI)
+
+
+def _read_power(text: str) -> str:
+    return show(parse(text, Kind.POWER, field="").si, Kind.POWER, System.SI)
+
+
+def _read_hardness(text: str) -> str:
+    return show(parse(text, Kind.HARDNESS, field="").si, Kind.HARDNESS, System.SI)

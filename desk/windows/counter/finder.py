@@ -1,0 +1,151 @@
+"""The box on top: name, street, phone, serial or visit number; what it finds as one types."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QModelIndex, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QLineEdit, QListView, QVBoxLayout, QWidget
+
+from desk.errors import DeskError
+from desk.records.deeds.counter import Find
+from desk.records.views import Found
+from desk.windows.entry import plain_label
+from desk.windows.rows import Line, LineModel
+from desk.windows.worker import Desk
+from desk.wording import Message, _, message
+
+HEADINGS: dict[str, Message] = {
+    "customer": message("People"),
+    "premises": message("Premises"),
+    "appliance": message("Appliances"),
+    "visit": message("Visits"),
+}
+_FEWEST_DIGITS = 7
+_HIGHEST = 340
+
+
+class Finder(QWidget):
+    """Looks as one types; Enter opens the first, arrows go through the rest.
+
+    Signals:
+        chosen: a hit (`Found`) to open.
+        caller_unknown: a telephone number that nobody has, to start a new call with.
+    """
+
+    chosen = Signal(object)
+    caller_unknown = Signal(str)
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self._found: tuple[Found, ...] = ()
+        self._wants_first = False
+        self.box = QLineEdit()
+        self.box.setObjectName("find")
+        self.box.setAccessibleName(_("Find"))
+        self.box.setPlaceholderText(_("Name, street, phone, serial or visit number"))
+        self.box.setClearButtonEnabled(True)
+        self.model = LineModel()
+        self.list = QListView()
+        self.list.setObjectName("found")
+        self.list.setAccessibleName(_("What was found"))
+        self.list.setModel(self.model)
+        self.list.hide()
+        self.nothing = plain_label(name="nothing_found")
+        self.nothing.hide()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        for part in (self.box, self.list, self.nothing):
+            column.addWidget(part)
+        self.box.textEdited.connect(self._look)
+        self.box.returnPressed.connect(self._enter)
+        self.box.installEventFilter(self)
+        self.list.installEventFilter(self)
+        self.list.activated.connect(self._activated)
+        self.list.clicked.connect(self._activated)
+
+    def take_focus(self) -> None:
+        """Go to the box and mark what stands in it, ready to be typed over."""
+        self.box.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.box.selectAll()
+
+    def _look(self, text: str) -> None:
+        self._wants_first = False
+        if not text.strip():
+            self._show(())
+            return
+        self._desk.ask(self, Find(text), self._show, self._failed, key="find")
+
+    def _show(self, found: tuple[Found, ...]) -> None:
+        self._found = found
+        lines: list[Line] = []
+        kind = ""
+        for hit in found:
+            if hit.kind != kind:
+                kind = hit.kind
+                lines.append(Line(str(HEADINGS[kind])))
+            lines.append(Line(f"{hit.title}   {hit.detail}".rstrip(), hit))
+        self.model.show_lines(lines)
+        self.list.setVisible(bool(lines))
+        height = self.list.sizeHintForRow(0) * len(lines) + 8 if lines else 0
+        self.list.setFixedHeight(min(height, _HIGHEST))
+        self.nothing.setVisible(bool(self.box.text().strip()) and not found)
+        self.nothing.setText(
+            _("Nobody has this number yet: Enter starts a new call with it.")
+            if self._is_number()
+            else _("Nothing found. Ctrl+N starts a new call.")
+        )
+        if self._wants_first:
+            self._wants_first = False
+            self._enter()
+
+    def _failed(self, error: DeskError) -> None:
+        self.nothing.setText(str(error))
+        self.nothing.show()
+
+    def _is_number(self) -> bool:
+        text = self.box.text()
+        digits = sum(sign.isdecimal() for sign in text)
+        return digits >= _FEWEST_DIGITS and not any(sign.isalpha() for sign in text)
+
+    def _enter(self) -> None:
+        """Open the first hit, or start a new call with a number that nobody has."""
+        if self._found:
+            self._open(self._found[0])
+        elif self._is_number():
+            number = self.box.text().strip()
+            self._leave()
+            self.caller_unknown.emit(number)
+
+    def _activated(self, _index: QModelIndex) -> None:
+        row = self.list.currentIndex().row()
+        if row >= 0 and isinstance(hit := self.model.line(row).value, Found):
+            self._open(hit)
+
+    def _open(self, hit: Found) -> None:
+        self._leave()
+        self.chosen.emit(hit)
+
+    def _leave(self) -> None:
+        self.box.clear()
+        self._show(())
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Go from the box into the list and back with the arrows; Esc clears the box."""
+        if event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
+            if watched is self.box and event.key() == Qt.Key.Key_Down and self._found:
+                self.list.setFocus()
+                self.list.setCurrentIndex(
+                    self.model.index(self.model.rows_that_can_be_chosen()[0], 0)
+                )
+                return True
+            first = self.model.rows_that_can_be_chosen()[:1]
+            at_top = [self.list.currentIndex().row()] == first
+            if watched is self.list and event.key() == Qt.Key.Key_Up and at_top:
+                self.take_focus()
+                return True
+            if event.key() == Qt.Key.Key_Escape:
+                self._leave()
+                self.box.setFocus()
+                return True
+        return super().eventFilter(watched, event)

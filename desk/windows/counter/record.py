@@ -1,0 +1,254 @@
+"""The record that is open: customer, premises, appliances, and every visit in one dated line."""
+
+from __future__ import annotations
+
+import uuid
+
+from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QListView,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from desk.errors import DeskError
+from desk.records.deeds.counter import SeeRecord
+from desk.records.snapshots import ApplianceLine, UnitSystem
+from desk.records.views import ApplianceCard, HistoryLine, PremisesCard, RecordView
+from desk.trade.bookings import say_day
+from desk.trade.quantities import Kind, System, show
+from desk.windows.counter import entering
+from desk.windows.entry import plain_label
+from desk.windows.forms import Form
+from desk.windows.rows import Line, LineModel
+from desk.windows.words import APPLIANCE_KINDS, ROLES, state_words
+from desk.windows.worker import Desk
+from desk.wording import _, plural
+
+
+class RecordPane(QWidget):
+    """Shows a customer's record.
+
+    Signals:
+        opened: the key of a visit to open.
+        call_asked: the record, to start a new call from.
+    """
+
+    opened = Signal(object)
+    call_asked = Signal(object)
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self.view: RecordView | None = None
+        self.head = plain_label(name="record_head", bold=True)
+        self.reach = plain_label(name="record_reach")
+        self.call = self._button("record_call", _("New call"), self._ask_for_call)
+        self.mend = self._button("record_mend", _("Mend the customer"), self._mend)
+        self.premises = self._button("record_premises", _("Add premises"), self._add_premises)
+        buttons = QHBoxLayout()
+        for button in (self.call, self.mend, self.premises):
+            buttons.addWidget(button)
+        buttons.addStretch(1)
+        self._places = QVBoxLayout()
+        self._places.setContentsMargins(0, 0, 0, 0)
+        places = QWidget()
+        places.setLayout(self._places)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        scroll.setWidget(places)
+        self.model = LineModel()
+        self.history = QListView()
+        self.history.setObjectName("history")
+        self.history.setAccessibleName(_("Visits, newest first"))
+        self.history.setWordWrap(True)
+        self.history.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.history.setModel(self.model)
+        self.empty = plain_label(_("No visit yet. New call writes down the first."), "no_history")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.head)
+        column.addWidget(self.reach)
+        column.addLayout(buttons)
+        column.addWidget(scroll, 2)
+        column.addWidget(plain_label(_("Visits, newest first"), bold=True))
+        column.addWidget(self.empty)
+        column.addWidget(self.history, 3)
+        self.history.activated.connect(self._activated)
+
+    def _button(self, name: str, words: str, slot: object) -> QPushButton:
+        button = QPushButton(words)
+        button.setObjectName(name)
+        button.clicked.connect(slot)
+        return button
+
+    def open(self, customer_id: uuid.UUID) -> None:
+        """Open a customer's record."""
+        self._desk.ask(self, SeeRecord(customer_id), self.show_record, self._failed, key="record")
+
+    def look(self) -> None:
+        """Look at the open record again."""
+        if self.view is not None:
+            self.open(self.view.customer_id)
+
+    def show_record(self, view: RecordView) -> None:
+        """Show a record."""
+        self.view = view
+        self.head.setText(view.customer.name)
+        ways = (*view.customer.phones, *view.customer.emails, *view.customer.address, view.note)
+        self.reach.setText("  ·  ".join(way for way in ways if way))
+        self._show_places(view)
+        self.model.show_lines(
+            [Line(history_words(line, view.letterhead.system), line) for line in view.history]
+        )
+        self.empty.setVisible(not view.history)
+        self.history.setVisible(bool(view.history))
+
+    def _show_places(self, view: RecordView) -> None:
+        while (item := self._places.takeAt(0)) is not None:
+            if (widget := item.widget()) is not None:
+                widget.hide()
+                widget.deleteLater()
+        if not view.premises:
+            self._places.addWidget(
+                plain_label(_("No premises yet. Add premises says where the work is."), "no_places")
+            )
+        for card in view.premises:
+            place = _Place(card)
+            place.add_appliance.connect(self._add_appliance)
+            place.mend_asked.connect(self._mend_premises)
+            place.appliance_asked.connect(self._mend_appliance)
+            self._places.addWidget(place)
+        self._places.addStretch(1)
+
+    def _activated(self, index: QModelIndex) -> None:
+        line = self.model.line(index.row()).value
+        if isinstance(line, HistoryLine):
+            self.opened.emit(line.visit_id)
+
+    def _ask_for_call(self) -> None:
+        self.call_asked.emit(self.view)
+
+    def _mend(self) -> None:
+        if self.view is not None:
+            self._show(entering.mend_customer(self._desk, self, self.view))
+
+    def _add_premises(self) -> None:
+        if self.view is not None:
+            self._show(entering.new_premises(self._desk, self, self.view.customer_id))
+
+    def _mend_premises(self, card: PremisesCard) -> None:
+        self._show(entering.mend_premises(self._desk, self, card))
+
+    def _add_appliance(self, premises_id: uuid.UUID) -> None:
+        self._show(entering.new_appliance(self._desk, self, premises_id))
+
+    def _mend_appliance(self, appliance_id: uuid.UUID, line: ApplianceLine) -> None:
+        self._show(entering.mend_appliance(self._desk, self, appliance_id, line))
+
+    def _show(self, form: Form) -> None:
+        form.kept.connect(self._entered)
+        form.open()
+
+    def _entered(self, _answer: object) -> None:
+        self.look()
+
+    def _failed(self, error: DeskError) -> None:
+        self.head.setText(str(error))
+
+
+class _Place(QWidget):
+    """Premises with their appliances, and what can be done about them."""
+
+    add_appliance = Signal(object)
+    mend_asked = Signal(object)
+    appliance_asked = Signal(object, object)
+
+    def __init__(self, card: PremisesCard) -> None:
+        super().__init__()
+        self._card = card
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 4, 0, 4)
+        column.setSpacing(2)
+        role = ROLES.get(card.role)
+        where = ", ".join(card.line.address)
+        column.addWidget(plain_label(f"{where}   ({role})" if role else where, bold=True))
+        facts = (card.line.access_note, card.line.supply_area, card.line.water_source,
+                 card.line.fuel)  # fmt: skip
+        if any(facts):
+            column.addWidget(plain_label("  ·  ".join(fact for fact in facts if fact)))
+        for appliance in card.appliances:
+            line = _ApplianceButton(appliance)
+            line.asked.connect(self.appliance_asked)
+            column.addWidget(line)
+        row = QHBoxLayout()
+        street = card.line.address[0] if card.line.address else ""
+        for name, words, slot in (
+            ("add_appliance", _("Add an appliance"), self._ask_to_add),
+            ("mend_premises", _("Mend the premises"), self._ask_to_mend),
+        ):
+            button = QPushButton(words)
+            button.setObjectName(name)
+            button.setAccessibleName(f"{words}, {street}")
+            button.clicked.connect(slot)
+            row.addWidget(button)
+        row.addStretch(1)
+        column.addLayout(row)
+
+    def _ask_to_add(self) -> None:
+        self.add_appliance.emit(self._card.premises_id)
+
+    def _ask_to_mend(self) -> None:
+        self.mend_asked.emit(self._card)
+
+
+class _ApplianceButton(QPushButton):
+    """An appliance in a line; pressing it opens its form."""
+
+    asked = Signal(object, object)
+
+    def __init__(self, card: ApplianceCard) -> None:
+        super().__init__(appliance_words(card.line))
+        self._card = card
+        self.setObjectName(f"appliance_{card.line.number}")
+        self.setStyleSheet("text-align: left")
+        self.clicked.connect(self._ask)
+
+    def _ask(self) -> None:
+        self.asked.emit(self._card.appliance_id, self._card.line)
+
+
+def appliance_words(line: ApplianceLine) -> str:
+    """Return an appliance in a line: what it is, its number, serial and year."""
+    named = " ".join(part for part in (line.maker, line.model) if part)
+    kind = str(APPLIANCE_KINDS.get(line.kind, line.kind))
+    year = _("since {year}", year=line.installed.year) if line.installed else ""
+    serial = _("serial {serial}", serial=line.serial) if line.serial else ""
+    return "  ·  ".join(part for part in (named or kind, line.number, serial, year) if part)
+
+
+def history_words(line: HistoryLine, system: UnitSystem) -> str:
+    """Return a visit as a dated line: complaint, cause, parts, flow, and how soon it came back."""
+    back = (
+        plural("↺ {count} day after {number}", "↺ {count} days after {number}", line.days_since,
+               number=line.repeats)
+        if line.days_since is not None
+        else ""
+    )  # fmt: skip
+    flow = (
+        show(line.flow_m3_per_s, Kind.VOLUME_RATE, System(system))
+        if line.flow_m3_per_s is not None
+        else ""
+    )
+    first = (say_day(line.day), line.number, line.complaint_text, state_words(line.state), back)
+    second = (line.cause, ", ".join(line.parts), flow, line.technician)
+    return (
+        "  ·  ".join(part for part in first if part)
+        + "\n      "
+        + ("  ·  ".join(part for part in second if part) or line.words)
+    )

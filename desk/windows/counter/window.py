@@ -1,0 +1,233 @@
+"""The counter: the window that opens, where the office lives while the phone is at its ear."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
+from PySide6.QtWidgets import QMainWindow, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+
+from desk.records.deeds.counter import CallTaken
+from desk.records.views import DayVisit, Found, RecordView
+from desk.windows.counter import entering
+from desk.windows.counter.call import CallForm
+from desk.windows.counter.day import DayPane
+from desk.windows.counter.finder import Finder
+from desk.windows.counter.record import RecordPane
+from desk.windows.entry import plain_label
+from desk.windows.prompts import Prompts
+from desk.windows.worker import Desk
+from desk.wording import _
+
+
+class CounterWindow(QMainWindow):
+    """Find on top, the day on the left, the open record or a new call on the right.
+
+    Signals:
+        look_asked: the name of a look to wear.
+        other_office_asked: the person wants to open another office.
+    """
+
+    look_asked = Signal(str)
+    other_office_asked = Signal()
+
+    def __init__(self, desk: Desk, prompts: Prompts, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setObjectName("counter")
+        self.setWindowTitle(_("Counter"))
+        self._desk, self._prompts = desk, prompts
+        self._sheets: dict[uuid.UUID, QWidget] = {}
+        self.finder = Finder(desk)
+        self.day = DayPane(desk)
+        self.record = RecordPane(desk)
+        self.call = CallForm(desk)
+        self.welcome = plain_label(
+            _(
+                "The record that is open stands here.\nFind a name, a street, a number above, or"
+                " choose a visit on the left. Ctrl+N writes down a new call."
+            ),
+            "welcome",
+        )
+        self.welcome.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self._build()
+        self._build_menus()
+        self._connect()
+        self.resize(1220, 760)
+        self.day.look()
+        self.finder.take_focus()
+
+    def _build(self) -> None:
+        self.right = QStackedWidget()
+        for pane in (self.welcome, self.record, self.call):
+            self.right.addWidget(pane)
+        halves = QSplitter()
+        halves.addWidget(self.day)
+        halves.addWidget(self.right)
+        halves.setStretchFactor(0, 2)
+        halves.setStretchFactor(1, 3)
+        halves.setChildrenCollapsible(False)
+        halves.setHandleWidth(14)
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(10, 8, 10, 4)
+        column.addWidget(self.finder)
+        column.addWidget(halves, 1)
+        self.setCentralWidget(inside)
+        self.saved = plain_label(name="saved")
+        self.statusBar().addPermanentWidget(self.saved)
+
+    def _build_menus(self) -> None:
+        work = self.menuBar().addMenu(_("&Work"))
+        self._add(work, _("Find"), "Ctrl+K", self.finder.take_focus, "act_find")
+        self._add(work, _("New call"), "Ctrl+N", self._new_call, "act_call")
+        self._add(work, _("New customer"), "Ctrl+Shift+N", self._new_customer, "act_customer")
+        self._add(work, _("Go to the day"), "Ctrl+D", self.day.take_focus, "act_day")
+        self._add(work, _("Open the visit"), "Ctrl+Return", self._open_marked, "act_open")
+        lists = self.menuBar().addMenu(_("&Lists"))
+        self._add(lists, _("What comes back"), "Ctrl+B", self._open_repeats, "act_repeats")
+        self._add(lists, _("Parts"), "Ctrl+T", self._open_parts, "act_parts")
+        self._add(lists, _("People of the shop"), "Ctrl+Shift+T", self._open_people, "act_people")
+        view = self.menuBar().addMenu(_("&View"))
+        self._add(view, _("Desk, light"), "", self._wear_desk, "act_desk")
+        self._add(view, _("Basement, dark"), "", self._wear_basement, "act_basement")
+        office = self.menuBar().addMenu(_("&Office"))
+        self._add(office, _("Open another office"), "Ctrl+Shift+O", self._ask_for_other,
+                  "act_other")  # fmt: skip
+        self._add(office, _("Close"), "Ctrl+Q", self.close, "act_close")
+
+    def _add(self, menu: object, words: str, keys: str, slot: object, name: str) -> None:
+        action = QAction(words, self)
+        action.setObjectName(name)
+        if keys:
+            action.setShortcut(QKeySequence(keys))
+        action.triggered.connect(slot)
+        menu.addAction(action)  # type: ignore[attr-defined]
+        self.addAction(action)
+
+    def _connect(self) -> None:
+        self.finder.chosen.connect(self._open_found)
+        self.finder.caller_unknown.connect(self._call_from_number)
+        self.day.chosen.connect(self._visit_chosen)
+        self.day.opened.connect(self.open_visit)
+        self.record.opened.connect(self.open_visit)
+        self.record.call_asked.connect(self._call_from_record)
+        self.call.taken.connect(self._call_taken)
+        self.call.left.connect(self._leave_call)
+        self._desk.saved.connect(self._show_saved)
+        self._desk.changed.connect(self._look_again)
+
+    def _open_found(self, hit: Found) -> None:
+        if hit.kind == "visit":
+            self.open_visit(hit.key)
+        if hit.customer_id is not None:
+            self._open_record(hit.customer_id)
+
+    def _open_record(self, customer_id: uuid.UUID) -> None:
+        self.record.open(customer_id)
+        self.right.setCurrentWidget(self.record)
+
+    def _visit_chosen(self, visit: DayVisit) -> None:
+        if visit.customer_id is not None and self.right.currentWidget() is not self.call:
+            self._open_record(visit.customer_id)
+
+    def open_visit(self, visit_id: uuid.UUID) -> None:
+        """Open a visit's sheet, or bring it to the front where it is open already."""
+        sheet = self._sheets.get(visit_id)
+        if sheet is None:
+            from desk.windows.visit.window import VisitWindow
+
+            sheet = VisitWindow(self._desk, self._prompts, visit_id)
+            sheet.destroyed.connect(self._forget_sheets)
+            self._sheets[visit_id] = sheet
+        sheet.show()
+        sheet.raise_()
+        sheet.activateWindow()
+
+    def _forget_sheets(self) -> None:
+        from shiboken6 import isValid
+
+        self._sheets = {key: sheet for key, sheet in self._sheets.items() if isValid(sheet)}
+
+    def _open_marked(self) -> None:
+        visit = self.day.marked()
+        if visit is not None:
+            self.open_visit(visit.visit_id)
+
+    def _new_call(self) -> None:
+        view = self.record.view if self.right.currentWidget() is self.record else None
+        self._start_call(view)
+
+    def _call_from_record(self, view: RecordView) -> None:
+        self._start_call(view)
+
+    def _call_from_number(self, number: str) -> None:
+        self._start_call(None, number)
+
+    def _start_call(self, view: RecordView | None, phone: str = "") -> None:
+        self.right.setCurrentWidget(self.call)
+        self.call.start(view, phone=phone)
+
+    def _call_taken(self, taken: CallTaken) -> None:
+        """Show the call in the day, ready to be booked, and its record."""
+        self.day.look()
+        self.day.mark(taken.visit_id)
+        if taken.customer_id is not None:
+            self._open_record(taken.customer_id)
+        else:
+            self.right.setCurrentWidget(self.welcome)
+        self.day.booking.setFocus()
+
+    def _leave_call(self) -> None:
+        self.right.setCurrentWidget(self.record if self.record.view else self.welcome)
+        self.finder.take_focus()
+
+    def _new_customer(self) -> None:
+        form = entering.new_customer(self._desk, self)
+        form.kept.connect(self._customer_entered)
+        form.open()
+
+    def _customer_entered(self, customer_id: object) -> None:
+        if isinstance(customer_id, uuid.UUID):
+            self._open_record(customer_id)
+
+    def _open_repeats(self) -> None:
+        from desk.windows.repeats.window import RepeatsWindow
+
+        RepeatsWindow(self._desk, self._prompts, self).show()
+
+    def _open_parts(self) -> None:
+        from desk.windows.parts.window import PartsWindow
+
+        PartsWindow(self._desk, self).show()
+
+    def _open_people(self) -> None:
+        from desk.windows.shop.people import PeopleWindow
+
+        PeopleWindow(self._desk, self).show()
+
+    def _wear_desk(self) -> None:
+        self.look_asked.emit("desk")
+
+    def _wear_basement(self) -> None:
+        self.look_asked.emit("basement")
+
+    def _ask_for_other(self) -> None:
+        self.other_office_asked.emit()
+
+    def _show_saved(self, when: datetime) -> None:
+        local = when.astimezone(ZoneInfo(self._desk.zone))
+        self.saved.setText(_("saved {time}", time=f"{local:%H:%M:%S}"))
+
+    def _look_again(self, _deed: object) -> None:
+        self.day.look()
+        self.record.look()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Close the sheets that are open; they keep what was typed."""
+        for sheet in list(self._sheets.values()):
+            sheet.close()
+        super().closeEvent(event)

@@ -1,0 +1,1 @@
+"""The catalogue and its stock, as a window."""

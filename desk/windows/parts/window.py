@@ -1,0 +1,152 @@
+"""Parts: the catalogue, what lies on the shelf and in each van, and what runs out."""
+
+from __future__ import annotations
+
+import uuid
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QVBoxLayout, QWidget
+
+from desk.errors import DeskError
+from desk.records.deeds.base import Deed
+from desk.records.deeds.counter import MoveStock, SeeParts, SeePeople
+from desk.records.views import PartCard, PersonCard
+from desk.windows.counter import entering
+from desk.windows.counter.entering import whole
+from desk.windows.entry import EntryChoice, EntryLine, plain_label
+from desk.windows.forms import Form
+from desk.windows.rows import Column, TableModel
+from desk.windows.tables import fit_columns, table_of
+from desk.windows.worker import Desk
+from desk.wording import _
+
+
+def _vans(part: PartCard) -> str:
+    return ", ".join(f"{van} {pieces}" for van, pieces in part.vans)
+
+
+def _price(part: PartCard) -> str:
+    return "" if part.price_cents is None else f"{part.price_cents / 100:.2f}"
+
+
+def _short(part: PartCard) -> str:
+    return _("▼ order") if part.shelf < part.keep_at_least else ""
+
+
+class PartsWindow(QMainWindow):
+    """The catalogue as a table; enter, mend, receive and load a van."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setObjectName("parts")
+        self.setWindowTitle(_("Parts"))
+        self._desk = desk
+        self._people: tuple[PersonCard, ...] = ()
+        self.model = TableModel[PartCard](
+            (
+                Column(_("Part"), lambda part: part.name),
+                Column(_("Number"), lambda part: part.number),
+                Column(_("Shelf"), lambda part: str(part.shelf), is_number=True),
+                Column(_("Keep at least"), lambda part: str(part.keep_at_least), is_number=True),
+                Column(_("Runs out"), _short),
+                Column(_("In the vans"), _vans),
+                Column(_("Price"), _price, is_number=True),
+            )
+        )
+        self.table = table_of(self.model, "parts_table", _("Parts of the catalogue"))
+        self.empty = plain_label(
+            _("The catalogue is empty. New part enters the first."), "parts_empty"
+        )
+        self.trouble = plain_label(name="parts_trouble")
+        buttons = QHBoxLayout()
+        for name, words, slot in (
+            ("part_new", _("New part"), self._enter),
+            ("part_mend", _("Mend the part"), self._mend),
+            ("part_receive", _("Receive pieces"), self._receive),
+            ("part_load", _("Load a van"), self._load),
+        ):
+            button = QPushButton(words)
+            button.setObjectName(name)
+            button.clicked.connect(slot)
+            buttons.addWidget(button)
+        buttons.addStretch(1)
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.addLayout(buttons)
+        column.addWidget(self.empty)
+        column.addWidget(self.table, 1)
+        column.addWidget(self.trouble)
+        self.setCentralWidget(inside)
+        self.resize(920, 560)
+        self.table.activated.connect(self._mend)
+        self.look()
+        desk.ask(self, SeePeople(), self._know_people, self._failed, key="people")
+
+    def look(self) -> None:
+        """Look at the catalogue again."""
+        self._desk.ask(self, SeeParts(), self._show, self._failed, key="parts")
+
+    def _show(self, parts: tuple[PartCard, ...]) -> None:
+        row = self.table.currentIndex().row()
+        self.model.show_rows(parts)
+        fit_columns(self.table)
+        self.empty.setVisible(not parts)
+        if parts:
+            self.table.selectRow(min(max(row, 0), len(parts) - 1))
+
+    def _know_people(self, people: tuple[PersonCard, ...]) -> None:
+        self._people = tuple(person for person in people if person.is_technician)
+
+    def _marked(self) -> PartCard | None:
+        index = self.table.currentIndex()
+        return self.model.row(index.row()) if index.isValid() else None
+
+    def _enter(self) -> None:
+        self._open(entering.part_form(self._desk, self))
+
+    def _mend(self) -> None:
+        part = self._marked()
+        if part is not None:
+            self._open(entering.part_form(self._desk, self, part))
+
+    def _receive(self) -> None:
+        part = self._marked()
+        if part is None:
+            return
+
+        def deed(typed: entering.Typed) -> Deed[object]:
+            return MoveStock(part.part_id, whole(typed["pieces"], "pieces"))
+
+        pieces = EntryLine("pieces", _("Pieces that came"))
+        title = _("Receive {name}", name=part.name)
+        self._open(Form(self._desk, title, _("Put on the shelf"), [pieces], deed, self))
+
+    def _load(self) -> None:
+        part = self._marked()
+        if part is None:
+            return
+
+        def deed(typed: entering.Typed) -> Deed[object]:
+            van = uuid.UUID(typed["van"]) if typed["van"] else None
+            return MoveStock(part.part_id, whole(typed["pieces"], "pieces"), van)
+
+        entries = [
+            EntryChoice(
+                "van", _("Whose van"),
+                tuple((str(person.person_id), person.name) for person in self._people),
+            ),
+            EntryLine("pieces", _("Pieces from the shelf")),
+        ]  # fmt: skip
+        title = _("Load {name}", name=part.name)
+        self._open(Form(self._desk, title, _("Load the van"), entries, deed, self))
+
+    def _open(self, form: Form) -> None:
+        form.kept.connect(self._kept)
+        form.open()
+
+    def _kept(self, _answer: object) -> None:
+        self.look()
+
+    def _failed(self, error: DeskError) -> None:
+        self.trouble.setText(str(error))

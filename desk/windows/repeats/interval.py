@@ -1,0 +1,58 @@
+"""A rate and its interval drawn in a row: a bar to the rate, a whisker over what chance allows."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize
+from PySide6.QtGui import QPainter, QPen
+from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
+
+from desk.records.snapshots import RepeatRow
+from desk.windows.rows import TableModel
+
+_WIDE = 150
+_MARGIN = 8
+_CAP = 4
+
+
+class IntervalDelegate(QStyledItemDelegate):
+    """Draws 0 to 100 per cent across the cell; it can be read in black and white."""
+
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionViewItem,
+        index: QModelIndex | QPersistentModelIndex,
+    ) -> None:
+        """Draw one row's bar and whisker."""
+        super().paint(painter, option, index)
+        model = index.model()
+        if not isinstance(model, TableModel):
+            return
+        row: RepeatRow = model.row(index.row())
+        if row.rate is None or row.low is None or row.high is None:
+            return
+        inside: QRect = option.rect.adjusted(_MARGIN, 5, -_MARGIN, -5)
+
+        def at(share: float) -> int:
+            return inside.left() + round(share * inside.width())
+
+        marked = bool(option.state & option.state.State_Selected)
+        ink = option.palette.highlightedText() if marked else option.palette.text()
+        painter.save()
+        painter.setPen(QPen(ink, 1))
+        fill = ink.color()
+        fill.setAlpha(90)
+        bar = QRect(inside.left(), inside.top(), at(row.rate) - inside.left(), inside.height())
+        painter.fillRect(bar, fill)
+        middle = inside.center().y()
+        painter.drawLine(at(row.low), middle, at(row.high), middle)
+        for share in (row.low, row.high):
+            painter.drawLine(at(share), middle - _CAP, at(share), middle + _CAP)
+        painter.drawLine(inside.left(), inside.top(), inside.left(), inside.bottom())
+        painter.restore()
+
+    def sizeHint(
+        self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> QSize:
+        """Return a width at which an interval can be told."""
+        return QSize(_WIDE, super().sizeHint(option, index).height())

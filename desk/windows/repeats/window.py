@@ -1,0 +1,255 @@
+"""What comes back: a ranked table with intervals in its rows, and the visits behind a row."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QMainWindow,
+    QPushButton,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from desk.errors import DeskError, InputError
+from desk.files import write_file
+from desk.records.deeds.counter import SeeRepeats
+from desk.records.repeats import write_summary
+from desk.records.snapshots import RepeatRow, RepeatSummary, RepeatVisit
+from desk.trade.bookings import parse_day, say_day
+from desk.windows.counter.day import month_first
+from desk.windows.counter.entering import whole
+from desk.windows.entry import WRONG, EntryChoice, EntryLine, plain_label
+from desk.windows.prompts import Prompts
+from desk.windows.repeats.interval import IntervalDelegate
+from desk.windows.rows import Column, TableModel
+from desk.windows.tables import fit_columns, table_of
+from desk.windows.words import GROUPS, SENSING_KINDS, options
+from desk.windows.worker import Desk
+from desk.wording import Message, _, message, say
+
+WHY_LEFT_OUT: dict[str, Message] = {
+    "called_off": message("called off"),
+    "stop_and_leave": message("stopped and left"),
+    "still_open": message("still open"),
+    "planned_service": message("planned service"),
+    "window_not_over": message("window not over"),
+}
+_INTERVAL_COLUMN = 5
+
+
+def _label(row: RepeatRow) -> str:
+    return str(SENSING_KINDS.get(row.key, row.label))
+
+
+def _share(share: float | None) -> str:
+    return "–" if share is None else f"{share:.0%}"
+
+
+def _between(row: RepeatRow) -> str:
+    if row.low is None or row.high is None:
+        return _("no window over yet")
+    return f"{row.low:.0%} – {row.high:.0%}"
+
+
+def _nothing(_row: RepeatRow) -> str:
+    return ""
+
+
+def _became(visit: RepeatVisit) -> str:
+    back = (
+        _("▲ {number} after {days} days", number=visit.repeated_by, days=visit.days_between)
+        if visit.repeated_by
+        else ""
+    )
+    left_out = WHY_LEFT_OUT.get(visit.left_out)
+    if left_out is not None:
+        return "  ".join(part for part in (f"○ {left_out}", back) if part)
+    return back or _("● did not come back")
+
+
+class RepeatsWindow(QMainWindow):
+    """Period, window and grouping on top; the table; below it the visits behind the row."""
+
+    def __init__(self, desk: Desk, prompts: Prompts, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setObjectName("repeats")
+        self.setWindowTitle(_("What comes back"))
+        self._desk, self._prompts = desk, prompts
+        self.summary: RepeatSummary | None = None
+        self._build_choices()
+        self._build_tables()
+        self.said = plain_label(name="repeats_said", bold=True)
+        self.foot = plain_label(name="repeats_foot")
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.addLayout(self._choices)
+        column.addWidget(self.said)
+        halves = QSplitter(Qt.Orientation.Vertical)
+        halves.addWidget(self.table)
+        halves.addWidget(self.visits)
+        halves.setStretchFactor(0, 3)
+        halves.setStretchFactor(1, 2)
+        column.addWidget(halves, 1)
+        column.addWidget(self.foot)
+        self.setCentralWidget(inside)
+        self.resize(1080, 720)
+        self.look()
+
+    def _build_choices(self) -> None:
+        self.by = EntryChoice("by", _("By"), options(GROUPS))
+        self.within = EntryLine("within", _("Back within, days"))
+        self.within.put("90")
+        self.since = EntryLine("since", _("Finished since"), _("from the first"))
+        self.until = EntryLine("until", _("Finished until"), _("to the last"))
+        self._choices = QHBoxLayout()
+        for entry in (self.by, self.within, self.since, self.until):
+            self._choices.addWidget(entry, 1)
+        for name, words, slot in (
+            ("repeats_pdf", _("Save as PDF"), self._save_pdf),
+            ("repeats_csv", _("Save as CSV"), self._save_csv),
+        ):
+            button = QPushButton(words)
+            button.setObjectName(name)
+            button.clicked.connect(slot)
+            self._choices.addWidget(button, 0, Qt.AlignmentFlag.AlignBottom)
+        self.by.changed.connect(self.look)
+        for line in (self.within, self.since, self.until):
+            line.entered.connect(self.look)
+
+    def _build_tables(self) -> None:
+        self.model = TableModel[RepeatRow](
+            (
+                Column(_("Group"), _label),
+                Column(_("Finished"), lambda row: str(row.finished), is_number=True),
+                Column(_("Counted"), lambda row: str(row.counted), is_number=True),
+                Column(_("Came back"), lambda row: str(row.repeats), is_number=True),
+                Column(_("Rate"), lambda row: _share(row.rate), is_number=True),
+                Column(_("0 to 100 %"), _nothing),
+                Column(_("95 % interval"), _between),
+            )
+        )
+        self.table = table_of(self.model, "repeats_table", _("Groups, ranked"))
+        self._delegate = IntervalDelegate(self.table)
+        self.table.setItemDelegateForColumn(_INTERVAL_COLUMN, self._delegate)
+        self.table.selectionModel().currentRowChanged.connect(self._row_marked)
+        self.behind = TableModel[RepeatVisit](
+            (
+                Column(_("What became of it"), _became),
+                Column(_("Job"), lambda visit: visit.number),
+                Column(_("Finished"), lambda visit: say_day(visit.finished)),
+                Column(_("Appliance"), lambda visit: f"{visit.appliance} {visit.model}".strip()),
+                Column(_("Complaint"), lambda visit: visit.complaint),
+                Column(_("Cause"), lambda visit: visit.cause),
+            )
+        )
+        self.visits = table_of(self.behind, "repeats_visits", _("Visits behind the row"))
+
+    def look(self) -> None:
+        """Summarise again with what is chosen; a slip is told under its line."""
+        today = self._desk.now().date()
+        for entry in (self.within, self.since, self.until):
+            entry.show_error("")
+        try:
+            days = whole(self.within.text(), "within")
+            since = parse_day(
+                self.since.text(), today=today, month_first=month_first(), field="since"
+            )
+            until = parse_day(
+                self.until.text(), today=today, month_first=month_first(), field="until"
+            )
+        except InputError as error:
+            self._failed(error)
+            return
+        self._desk.ask(
+            self,
+            SeeRepeats(self.by.text(), days, since, until),
+            self._show,
+            self._failed,
+            key="repeats",
+        )
+
+    def _show(self, summary: RepeatSummary) -> None:
+        self.summary = summary
+        self.model.show_rows(summary.rows)
+        fit_columns(self.table)
+        total = summary.total
+        self.said.setText(
+            _(
+                "{repeats} of {counted} jobs came back within {days} days: {rate}, and chance"
+                " allows {between}. As of {day}.",
+                repeats=total.repeats,
+                counted=total.counted,
+                days=summary.within_days,
+                rate=_share(total.rate),
+                between=_between(total),
+                day=say_day(summary.as_of),
+            )
+            if total.counted
+            else _("No job's window is over yet. Rates stand here when the first one is.")
+        )
+        left_out = (
+            f"{count} {WHY_LEFT_OUT[reason]}" for reason, count in summary.left_out if count
+        )
+        self.foot.setText(
+            _("Left out: {reasons}", reasons=", ".join(left_out) or _("nothing"))
+            + "\n"
+            + " ".join(say(text) for text in summary.definitions)
+        )
+        if summary.rows:
+            self.table.selectRow(0)
+        else:
+            self.behind.show_rows(())
+
+    def _row_marked(self, now: QModelIndex, _before: QModelIndex) -> None:
+        if now.isValid():
+            self.behind.show_rows(self.model.row(now.row()).visits)
+            fit_columns(self.visits)
+
+    def _save_pdf(self) -> None:
+        if self.summary is None:
+            return
+        path = self._prompts.save_as(
+            _("Save the summary"), _("What comes back.pdf"), _("PDF (*.pdf)")
+        )
+        if path is None:
+            return
+        summary = self.summary
+
+        def build() -> str:
+            from desk.paper.repeat_summary import repeat_summary
+
+            write_file(path, repeat_summary(summary))
+            return path.name
+
+        self._desk.work(self, build, self._written, self._failed)
+
+    def _save_csv(self) -> None:
+        if self.summary is None:
+            return
+        path = self._prompts.save_as(
+            _("Save the table"), _("What comes back.csv"), _("CSV (*.csv)")
+        )
+        if path is None:
+            return
+        summary = self.summary
+
+        def build() -> str:
+            write_summary(path, summary)
+            return path.name
+
+        self._desk.work(self, build, self._written, self._failed)
+
+    def _written(self, name: str) -> None:
+        self.statusBar().showMessage(_("Saved as {name}.", name=name))
+
+    def _failed(self, error: DeskError) -> None:
+        entry = {"within": self.within, "since": self.since, "until": self.until}.get(
+            getattr(error, "field", "")
+        )
+        if entry is not None:
+            entry.show_error(str(error))
+        else:
+            self.said.setText(f"{WRONG} {error}")

@@ -1,0 +1,141 @@
+"""Lists and tables of snapshot rows: models that hold values and nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import (
+    QAbstractListModel,
+    QAbstractTableModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    Qt,
+)
+from PySide6.QtGui import QFont
+
+type Index = QModelIndex | QPersistentModelIndex
+_ROOT = QModelIndex()
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a list.
+
+    Attributes:
+        text: what it says; a second line below the first is more quiet.
+        value: what the line stands for; None for a heading, which cannot be chosen.
+    """
+
+    text: str
+    value: object = None
+
+    @property
+    def is_heading(self) -> bool:
+        """Whether the line only names what follows it."""
+        return self.value is None
+
+
+class LineModel(QAbstractListModel):
+    """A list of lines, headings among them."""
+
+    def __init__(self, lines: Sequence[Line] = ()) -> None:
+        super().__init__()
+        self._lines = tuple(lines)
+
+    def show_lines(self, lines: Sequence[Line]) -> None:
+        """Show other lines."""
+        self.beginResetModel()
+        self._lines = tuple(lines)
+        self.endResetModel()
+
+    def line(self, row: int) -> Line:
+        """Return the line at a row."""
+        return self._lines[row]
+
+    def rows_that_can_be_chosen(self) -> list[int]:
+        """Return the rows that are no headings."""
+        return [row for row, line in enumerate(self._lines) if not line.is_heading]
+
+    def row_of(self, value: object) -> int:
+        """Return the row that stands for a value, -1 where none does."""
+        return next((row for row, line in enumerate(self._lines) if line.value == value), -1)
+
+    def rowCount(self, parent: Index = _ROOT) -> int:
+        """Return how many lines there are."""
+        return 0 if parent.isValid() else len(self._lines)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:  # noqa: ANN401
+        """Return what a line says, or how it stands."""
+        line = self._lines[index.row()]
+        if role in {Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole}:
+            return line.text
+        if role == Qt.ItemDataRole.FontRole and line.is_heading:
+            font = QFont()
+            font.setBold(True)
+            return font
+        return None
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        """Say that headings cannot be chosen."""
+        if self._lines[index.row()].is_heading:
+            return Qt.ItemFlag.ItemIsEnabled
+        return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+
+
+@dataclass(frozen=True, slots=True)
+class Column[R]:
+    """One column of a table: its head, its text, and whether it holds numbers."""
+
+    head: str
+    text: Callable[[R], str]
+    is_number: bool = False
+
+
+class TableModel[R](QAbstractTableModel):
+    """A table of snapshot rows."""
+
+    def __init__(self, columns: Sequence[Column[R]]) -> None:
+        super().__init__()
+        self.columns = tuple(columns)
+        self._rows: tuple[R, ...] = ()
+
+    def show_rows(self, rows: Sequence[R]) -> None:
+        """Show other rows."""
+        self.beginResetModel()
+        self._rows = tuple(rows)
+        self.endResetModel()
+
+    def row(self, row: int) -> R:
+        """Return the snapshot behind a row."""
+        return self._rows[row]
+
+    def rowCount(self, parent: Index = _ROOT) -> int:
+        """Return how many rows there are."""
+        return 0 if parent.isValid() else len(self._rows)
+
+    def columnCount(self, parent: Index = _ROOT) -> int:
+        """Return how many columns there are."""
+        return 0 if parent.isValid() else len(self.columns)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:  # noqa: ANN401
+        """Return a cell's text, or where it stands."""
+        column = self.columns[index.column()]
+        if role in {Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole}:
+            return column.text(self._rows[index.row()])
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            side = Qt.AlignmentFlag.AlignRight if column.is_number else Qt.AlignmentFlag.AlignLeft
+            return int(side | Qt.AlignmentFlag.AlignVCenter)
+        return None
+
+    def headerData(
+        self,
+        section: int,
+        orientation: Qt.Orientation,
+        role: int = Qt.ItemDataRole.DisplayRole,
+    ) -> Any:  # noqa: ANN401 - Qt's own form
+        """Return a column's head."""
+        if orientation == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
+            return self.columns[section].head
+        return None

@@ -1,0 +1,1 @@
+"""The shop: founding an office, its people."""
