@@ -240,6 +240,7 @@ def _appliance(report: VisitReport, width: float) -> list[Flowable]:
         (_("Notices a draw by"), word(SENSING_KINDS, appliance.sensing_kind)),
         (_("Activation flow"), activation or appliance.activation_flow_typed),
         *powers,
+        (_("Gas kind"), appliance.gas_kind),
         (_("Vent"), appliance.vent),
         (_("Warranty until"), show_date(appliance.warranty_until)),
         (_("Rented from"), appliance.rented_from),

@@ -204,6 +204,7 @@ def appliance_line(appliance: Appliance) -> ApplianceLine:
         smallest_input_w=appliance.smallest_input_w,
         activation_flow_m3_per_s=appliance.activation_m3_per_s,
         activation_flow_typed=appliance.activation_typed,
+        gas_kind=appliance.gas_kind,
         vent=appliance.vent,
         rented_from=appliance.rented_from,
     )

@@ -14,7 +14,7 @@ from desk.records.reports import report_of
 from desk.records.rows import row_of
 from desk.records.sealing import sealed_revisions
 from desk.records.tables import Part, PartUsed, Person, Reading, StockMovement, Visit
-from desk.records.undo import steps_of
+from desk.records.undo import steps_of, what_was_done
 from desk.records.views import HistoryLine, VisitSheet
 from desk.records.visits import acknowledged, checklist_of
 from desk.trade.content import COULD_NOT, Needs
@@ -69,8 +69,8 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         ),
         van=_van(session, visit.technician_id),
         history=_history(session, visit, ZoneInfo(report.zone)),
-        can_undo=steps.undo[-1].deed if steps.undo and visit.state != "sealed" else "",
-        can_redo=steps.redo[-1].deed if steps.redo and visit.state != "sealed" else "",
+        can_undo=what_was_done(session, steps.undo) if visit.state != "sealed" else "",
+        can_redo=what_was_done(session, steps.redo) if visit.state != "sealed" else "",
         sealed_fingerprint=seals[-1].fingerprint if visit.state == "sealed" else "",
         sealed_at=seals[-1].sealed_at if visit.state == "sealed" else None,
     )

@@ -79,6 +79,7 @@ class ApplianceLine:
     smallest_input_w: float | None
     activation_flow_m3_per_s: float | None
     activation_flow_typed: str
+    gas_kind: str
     vent: str
     rented_from: str
 

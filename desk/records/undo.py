@@ -66,6 +66,16 @@ def steps_of(session: Session, visit: Visit) -> Steps:
     return Steps(tuple(undo), tuple(redo))
 
 
+def what_was_done(session: Session, steps: Sequence[ChangeSet]) -> str:
+    """Return what the last of some steps did at first, however often it was taken back since."""
+    if not steps:
+        return ""
+    entry = steps[-1]
+    while entry.undoes_id is not None:
+        entry = session.get_one(ChangeSet, entry.undoes_id)
+    return entry.deed
+
+
 def _sets_of(session: Session, visit: Visit) -> Sequence[ChangeSet]:
     """Return the change sets that touched a visit since its call, in order."""
     keys = _rows_of(session, visit.id)

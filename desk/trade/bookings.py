@@ -28,8 +28,10 @@ _SHORTEST_NAME = 3
 _EARLIEST_HOUR = 7
 _NOON = 12
 _TIME = re.compile(r"(\d{1,2})(?:[:.](\d{2}))?\s*(am|pm|a|p)?")
-_LENGTH = re.compile(r"(?:(\d{1,2})h)?(?:(\d{1,3})m(?:in)?)?")
+_LENGTH = re.compile(r"(?:(\d{1,2})h)?(?:(\d{1,4})m(?:in)?)?")
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
+_YEAR = re.compile(r"(?:19|20|21)\d{2}")
+_MOST_DAY_DIGITS = 2
 _SLASHED = re.compile(r"(\d{1,2})/(\d{1,2})(?:/(\d{2}|\d{4}))?")
 
 
@@ -145,9 +147,19 @@ def _take_day(words: list[str], today: date, *, month_first: bool) -> tuple[date
             return found, rest
         if (month := _month(word)) is not None:
             for other in (words[place - 1] if place else "", following):
-                if other.isdecimal() and (found := _next_date(month, int(other), today)):
-                    return found, _without(rest, other)
+                if other.isdecimal() and len(other) <= _MOST_DAY_DIGITS:
+                    return _named_date(month, int(other), _without(rest, other), today)
     return None, words
+
+
+def _named_date(
+    month: int, day: int, rest: list[str], today: date
+) -> tuple[date | None, list[str]]:
+    """Return a date whose month was named; a year among the other words belongs to it."""
+    for word in rest:
+        if _YEAR.fullmatch(word):
+            return _date(int(word), month, day), _without(rest, word)
+    return _next_date(month, day, today), rest
 
 
 def _without(words: list[str], word: str) -> list[str]:

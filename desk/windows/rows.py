@@ -68,6 +68,8 @@ class LineModel(QAbstractListModel):
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:  # noqa: ANN401
         """Return what a line says, or how it stands."""
+        if not index.isValid():
+            return None
         line = self._lines[index.row()]
         if role in {Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole}:
             return line.text
@@ -79,6 +81,8 @@ class LineModel(QAbstractListModel):
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Say that headings cannot be chosen."""
+        if not index.isValid():
+            return Qt.ItemFlag.NoItemFlags
         if self._lines[index.row()].is_heading:
             return Qt.ItemFlag.ItemIsEnabled
         return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
@@ -121,6 +125,8 @@ class TableModel[R](QAbstractTableModel):
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:  # noqa: ANN401
         """Return a cell's text, or where it stands."""
+        if not index.isValid():
+            return None
         column = self.columns[index.column()]
         if role in {Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole}:
             return column.text(self._rows[index.row()])

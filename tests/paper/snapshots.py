@@ -253,6 +253,7 @@ def full_report(system: UnitSystem = "us", paper: PaperSize = "letter") -> Visit
             smallest_input_w=5_600.0,
             activation_flow_m3_per_s=0.5 * _GPM,
             activation_flow_typed="0.5 gpm",
+            gas_kind="natural gas",
             vent="PVC, 3 in, 22 ft",
             rented_from="",
         ),

@@ -67,6 +67,13 @@ def test_a_slashed_date_is_read_as_the_country_writes_it() -> None:
     assert say_day(date(2027, 12, 3), TODAY) == "Friday 3 December 2027"
 
 
+def test_a_year_belongs_to_the_date_it_stands_with() -> None:
+    assert parse_day("3 dec 2021", today=TODAY) == date(2021, 12, 3)
+    assert parse_day("dec 3, 2021", today=TODAY) == date(2021, 12, 3)
+    with pytest.raises(InputError, match="is no date"):
+        parse_day("30 feb 2021", today=TODAY)
+
+
 def test_no_date_is_no_mistake_and_nonsense_is() -> None:
     assert parse_day("  ", today=TODAY) is None
     with pytest.raises(InputError, match="is no date"):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QAbstractItemView, QAbstractScrollArea, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QAbstractScrollArea, QComboBox, QWidget
 
 
 class PreparedPrompts:
@@ -64,9 +64,19 @@ def unnamed_controls(window: QWidget) -> list[str]:
             continue
         if isinstance(control.parent(), QAbstractItemView | QAbstractScrollArea):
             continue
+        if isinstance(control, QAbstractItemView) and _hangs_from_a_choice(control):
+            continue
         if control.objectName().startswith("qt_"):
             continue
         seen = QAccessible.queryAccessibleInterface(control)
         if not (seen and seen.text(QAccessible.Text.Name)):
             found.append(f"{type(control).__name__} {control.objectName()}")
     return found
+
+
+def _hangs_from_a_choice(view: QWidget) -> bool:
+    """Return whether a list is the one that a choice drops down; the choice has the name."""
+    above = view.parentWidget()
+    while above is not None and not isinstance(above, QComboBox):
+        above = above.parentWidget()
+    return above is not None

@@ -45,6 +45,8 @@ class DayPane(QWidget):
         super().__init__()
         self._desk = desk
         self._day: date | None = None
+        self._wanted: uuid.UUID | None = None
+        self._is_showing = False
         self.shown: DayList | None = None
         self.title = plain_label(name="day_title", bold=True)
         self._build_strip()
@@ -122,16 +124,21 @@ class DayPane(QWidget):
 
     def _show(self, day: DayList) -> None:
         marked = self.marked()
+        wanted = self._wanted or (marked.visit_id if marked else None)
+        self._wanted = None
         self.shown, self._day = day, day.day
         today = say_day(day.day, day.today)
         self.title.setText(_("Today, {day}", day=today) if day.day == day.today else today)
         self._show_strip(day)
         lines = lines_of(day)
+        self._is_showing = True  # what was marked is marked again below
         self.model.show_lines(lines)
         booked = any(technician.visits for technician in day.technicians)
         self.empty.setVisible(not booked)
-        if marked is not None:
-            self.mark(marked.visit_id)
+        if wanted is not None:
+            self._mark(wanted)
+        self._is_showing = False
+        self._offer_booking()
 
     def _show_strip(self, day: DayList) -> None:
         for button in self._days.buttons():
@@ -156,8 +163,12 @@ class DayPane(QWidget):
         value = self.model.line(row).value if row >= 0 else None
         return value if isinstance(value, DayVisit) else None
 
-    def mark(self, visit_id: uuid.UUID) -> None:
-        """Mark a visit, where it is in the list."""
+    def look_for(self, visit_id: uuid.UUID) -> None:
+        """Look at the day again and mark a visit, ready to be booked."""
+        self._wanted = visit_id
+        self.look()
+
+    def _mark(self, visit_id: uuid.UUID) -> None:
         for row in self.model.rows_that_can_be_chosen():
             value = self.model.line(row).value
             if isinstance(value, DayVisit) and value.visit_id == visit_id:
@@ -171,14 +182,21 @@ class DayPane(QWidget):
             self.list.setCurrentIndex(self.model.index(rows[0], 0))
 
     def _marked(self, _now: QModelIndex, _before: QModelIndex) -> None:
+        if self._is_showing:
+            return
+        self._offer_booking()
+        visit = self.marked()
+        if visit is not None:
+            self.chosen.emit(visit)
+
+    def _offer_booking(self) -> None:
+        """Let a visit be booked that has not begun."""
         visit = self.marked()
         can_book = visit is not None and visit.state in {"new_call", "booked"}
         self.booking.setEnabled(can_book)
         self.booking.caption.setText(
             _("Book {number}", number=visit.number) if visit and can_book else _("Book it")
         )
-        if visit is not None:
-            self.chosen.emit(visit)
 
     def _activated(self, _index: QModelIndex) -> None:
         visit = self.marked()

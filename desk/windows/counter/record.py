@@ -112,7 +112,7 @@ class RecordPane(QWidget):
     def _show_places(self, view: RecordView) -> None:
         while (item := self._places.takeAt(0)) is not None:
             if (widget := item.widget()) is not None:
-                widget.hide()
+                widget.setParent(None)
                 widget.deleteLater()
         if not view.premises:
             self._places.addWidget(

@@ -173,13 +173,13 @@ class CounterWindow(QMainWindow):
 
     def _call_taken(self, taken: CallTaken) -> None:
         """Show the call in the day, ready to be booked, and its record."""
-        self.day.look()
-        self.day.mark(taken.visit_id)
+        self.day.booking.setEnabled(True)
+        self.day.booking.setFocus()
+        self.day.look_for(taken.visit_id)
         if taken.customer_id is not None:
             self._open_record(taken.customer_id)
         else:
             self.right.setCurrentWidget(self.welcome)
-        self.day.booking.setFocus()
 
     def _leave_call(self) -> None:
         self.right.setCurrentWidget(self.record if self.record.view else self.welcome)
