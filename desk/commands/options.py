@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -38,6 +39,13 @@ def open_office(given: str | None) -> Office:
         InputError, OutageError: as :meth:`Office.open`.
     """
     return Office.open(office_place(given, os.environ.get(OFFICE_VARIABLE), paths.own_office()))
+
+
+def has_screen() -> bool:
+    """Return whether there is a screen to open a window on."""
+    return not sys.platform.startswith("linux") or any(
+        os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY")
+    )
 
 
 class DayOption(click.ParamType[date]):

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import click
 
 from desk import paths
-from desk.commands.options import FILE
+from desk.commands.options import FILE, has_screen
 from desk.errors import InputError
 from desk.files import make_folder, write_file
 from desk.wording import _, message
@@ -34,7 +34,7 @@ CALLED_AT = time(8, 40)
     help=_("The folder to write to; it may be there already."),
 )
 @click.option("--no-window", is_flag=True, help=_("Open no window."))
-def try_(out: Path, *, no_window: bool) -> None:  # noqa: ARG001 - the windows come next
+def try_(out: Path, *, no_window: bool) -> None:
     """Build, play, print, and say where everything is."""
     from desk.paper.repeat_summary import repeat_summary as summary_pages
     from desk.paper.service_report import service_report
@@ -74,6 +74,10 @@ def try_(out: Path, *, no_window: bool) -> None:  # noqa: ARG001 - the windows c
     click.echo(_("Service report: {file}", file=report))
     click.echo(_("What comes back: {file}", file=repeats))
     click.echo(_("The office they come from: {file}", file=place))
+    if not no_window and has_screen():
+        from desk.windows.app import run
+
+        run(place)
 
 
 def _make_room(place: Path) -> None:

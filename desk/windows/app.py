@@ -12,7 +12,7 @@ from PySide6.QtCore import QLockFile, QObject, QSettings, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QMessageBox
 
 from desk import paths
-from desk.errors import DeskError, InputError, OutageError
+from desk.errors import DeskError, OutageError
 from desk.windows import looks
 from desk.wording import _, message
 
@@ -245,17 +245,3 @@ class Start(QObject):
         application = QApplication.instance()
         if application is not None:
             application.quit()
-
-
-def refuse_without_screen() -> None:
-    """See that there is a screen to open windows on.
-
-    Raises:
-        InputError: there is none.
-    """
-    import os
-
-    if sys.platform.startswith("linux") and not any(
-        os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
-    ):
-        raise InputError(message("There is no screen here to open a window on; see --help."))

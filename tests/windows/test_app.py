@@ -1,0 +1,163 @@
+"""Starting: the frame first, then the office; a refusal is told in its sentence with a way out."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+import sqlalchemy as sa
+from PySide6.QtCore import QLockFile, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLineEdit, QPushButton
+from pytestqt.qtbot import QtBot
+
+from desk import paths
+from desk.records.office import Office
+from desk.records.tables import Person, Shop
+from desk.windows.app import Start
+from tests.windows.fakes import PreparedPrompts, unnamed_controls
+
+BEFORE_THE_FIRST_PAINT = {
+    "PySide6",
+    "__feature__",
+    "platformdirs",
+    "shiboken6",
+    "shibokensupport",
+    "signature_bootstrap",
+}
+"""Everything beyond the standard library and ourselves that may be imported before it."""
+
+
+@pytest.fixture
+def start(qtbot: QtBot, prompts: PreparedPrompts) -> Iterator[Callable[[Path], Start]]:
+    started: list[Start] = []
+
+    def begin(place: Path) -> Start:
+        one = Start(place, prompts)
+        started.append(one)
+        qtbot.addWidget(one.frame)
+        return one
+
+    yield begin
+    for one in started:
+        if one.counter is not None:
+            one.counter.destroyed.disconnect(one.close)
+            one.counter.close()
+        one._let_go()
+
+
+def test_the_frame_is_there_before_the_office(
+    qtbot: QtBot, start: Callable[[Path], Start], office_path: Path
+) -> None:
+    one = start(office_path)
+    with qtbot.waitSignal(one.ready):
+        one.show()
+        assert one.frame.isVisible()
+        assert one.counter is None
+    assert one.counter is not None
+    assert one.counter.isVisible()
+    assert not one.frame.isVisible()
+    assert unnamed_controls(one.counter) == []
+
+
+def test_a_foreign_file_is_refused_and_another_chosen(
+    qtbot: QtBot, start: Callable[[Path], Start], office_path: Path, prompts: PreparedPrompts
+) -> None:
+    foreign = office_path.with_name("holiday.drawoff")
+    foreign.write_text("not an office")
+    one = start(foreign)
+    one.show()
+    qtbot.waitUntil(lambda: one.words.objectName() == "refused")
+    assert one.words.text() == "holiday.drawoff is no office of this program."
+    assert one.words.textFormat() == Qt.TextFormat.PlainText
+    prompts.names = [office_path.name]
+    other = one.frame.findChild(QPushButton, "choose_other")
+    assert other is not None
+    with qtbot.waitSignal(one.ready):
+        QTest.mouseClick(other, Qt.MouseButton.LeftButton)
+    assert foreign.read_text() == "not an office"
+
+
+def test_a_second_program_on_the_same_office_is_told(
+    qtbot: QtBot, start: Callable[[Path], Start], office_path: Path
+) -> None:
+    held = QLockFile(f"{office_path}.lock")
+    assert held.tryLock(0)
+    one = start(office_path)
+    one.show()
+    qtbot.waitUntil(lambda: one.words.objectName() == "refused")
+    assert "Another Drawoff has office.drawoff open" in one.words.text()
+    held.unlock()
+
+
+def test_a_lock_whose_program_has_gone_is_recovered(
+    qtbot: QtBot, start: Callable[[Path], Start], office_path: Path
+) -> None:
+    code = (
+        "import os, sys; from PySide6.QtCore import QLockFile;"
+        "lock = QLockFile(sys.argv[1]); lock.tryLock(0); os._exit(0)"
+    )
+    subprocess.run([sys.executable, "-c", code, f"{office_path}.lock"], check=True)
+    assert Path(f"{office_path}.lock").exists()
+    one = start(office_path)
+    with qtbot.waitSignal(one.ready):
+        one.show()
+
+
+def test_three_questions_make_the_first_office(
+    qtbot: QtBot,
+    start: Callable[[Path], Start],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    own = tmp_path / "own" / "office.drawoff"
+    monkeypatch.setattr(paths, "own_office", lambda: own)
+    one = start(own)
+    one.show()
+    qtbot.waitUntil(lambda: one.founding is not None)
+    asked = one.founding
+    assert asked is not None
+    assert unnamed_controls(asked) == []
+    QTest.mouseClick(asked.begin, Qt.MouseButton.LeftButton)
+    assert "Type what your shop is called." in asked.shop.under.text()
+    shop = asked.findChild(QLineEdit, "shop")
+    person = asked.findChild(QLineEdit, "person")
+    assert shop is not None
+    assert person is not None
+    QTest.keyClicks(shop, "Larkmoor Heating")
+    asked.zone.put("America/Chicago")
+    QTest.mouseClick(asked.begin, Qt.MouseButton.LeftButton)
+    assert "Type your name." in asked.person.under.text()
+    assert asked.shop.text() == "Larkmoor Heating"
+    QTest.keyClicks(person, "Ann Poole")
+    with qtbot.waitSignal(one.ready):
+        QTest.mouseClick(asked.begin, Qt.MouseButton.LeftButton)
+    assert one.desk is not None
+    assert one.desk.zone == "America/Chicago"
+    one.counter.destroyed.disconnect(one.close)  # type: ignore[union-attr]
+    one.counter.close()  # type: ignore[union-attr]
+    one.counter = None
+    one._let_go()
+    with Office.open(own) as office, office.look() as session:
+        assert session.scalars(sa.select(Shop.name)).one() == "Larkmoor Heating"
+        assert session.scalars(sa.select(Person.name)).one() == "Ann Poole"
+
+
+def test_little_is_imported_before_the_first_paint() -> None:
+    code = """
+import sys
+before = set(sys.modules)
+from PySide6.QtWidgets import QApplication
+from desk.windows import looks
+from desk.windows.app import Start
+application = QApplication([])
+looks.wear(application, looks.DESK)
+Start("nowhere").frame.show()
+print(*{name.partition(".")[0] for name in set(sys.modules) - before})
+"""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True, text=True)
+    imported = set(done.stdout.split()) - set(sys.stdlib_module_names) - {"desk"}
+    assert imported <= BEFORE_THE_FIRST_PAINT
