@@ -6,7 +6,7 @@ import uuid
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from desk.errors import DeskError
 from desk.paper.times import show_time
@@ -14,6 +14,7 @@ from desk.records.deeds import visit as deeds
 from desk.records.views import PersonCard, VisitSheet
 from desk.windows.visit.card import CheckCard
 from desk.windows.visit.controls import (
+    ChoiceBox,
     Sides,
     WideButton,
     column,
@@ -41,9 +42,7 @@ class ArriveStage(Stage):
         self.access = text_label(name="access_note")
         self.appliance = text_label(name="appliance")
         self.history = text_label(name="history")
-        self.technician = QComboBox()
-        self.technician.setObjectName("technician")
-        self.technician.setAccessibleName(_("Technician"))
+        self.technician = ChoiceBox("technician", _("Technician"))
         self.arrive = WideButton(_("Enter   I have arrived: begin"), "arrive")
         self.arrive.emphasize()
         press(self.arrive, "Return")
@@ -122,9 +121,10 @@ class ArriveStage(Stage):
         if door:
             self.card.show_check(sheet, door)
             if self.isVisible() and before is not self.card.check:
-                self.verticalScrollBar().setValue(0)
                 self.card.take_focus()
+                self.verticalScrollBar().setValue(0)
         begun = walk is not None and not door
+        newly = begun and self.onward.isHidden()
         self.onward.setVisible(begun)
         self.safe.setVisible(begun)
         if walk is not None and walk.ending == "left":
@@ -134,14 +134,18 @@ class ArriveStage(Stage):
             self.safe.setText(
                 _("● Arrived {time}; the questions at the door are answered.", time=time)
             )
-        if begun and before is not None and self.card.hasFocus():
+        if newly and self.isVisible():
             self.onward.setFocus()
+
+    def chosen(self) -> uuid.UUID | None:
+        """Return the technician that is chosen here; None where the visit has one."""
+        data = None if self.technician.isHidden() else self.technician.currentData()
+        return uuid.UUID(data) if data else None
 
     def _arrive(self) -> None:
         if self.sheet is None:
             return
-        chosen = self.technician.currentData() if self.technician.isVisible() else None
-        self.hand_in(deeds.Arrive(self.sheet.visit_id, uuid.UUID(chosen) if chosen else None))
+        self.hand_in(deeds.Arrive(self.sheet.visit_id, self.chosen()))
 
     def _onward(self) -> None:
         self.moved.emit("check")
@@ -159,7 +163,7 @@ class ArriveStage(Stage):
     def take_focus(self) -> None:
         """Put the keys on what is to be done at the door."""
         for button in (self.arrive, self.onward):
-            if button.isVisible():
+            if not button.isHidden():
                 button.setFocus()
                 return
         self.card.take_focus()

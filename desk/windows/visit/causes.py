@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QWidget
+from PySide6.QtWidgets import QWidget
 
 from desk.records.snapshots import CauseLine
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
-from desk.windows.visit.controls import column, text_label
+from desk.windows.visit.controls import ChoiceBox, column, text_label
 from desk.windows.visit.fields import WrittenLine
 from desk.windows.visit.rows import likelihood
 from desk.wording import _
@@ -23,13 +23,7 @@ class CauseField(QWidget):
         super().__init__()
         self.key = key
         self._order: tuple[str, ...] = ()
-        self.choice = QComboBox()
-        self.choice.setObjectName(f"choose_{key}")
-        self.choice.setAccessibleName(label)
-        self.choice.setMinimumContentsLength(20)
-        self.choice.setSizeAdjustPolicy(
-            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
-        )
+        self.choice = ChoiceBox(f"choose_{key}", label)
         self.choice.activated.connect(self._chosen)
         words = "words" if key == "cause" else "second_words"
         self.words = WrittenLine(words, _("or in your own words"))

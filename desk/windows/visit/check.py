@@ -17,6 +17,9 @@ from desk.windows.visit.stage import Stage
 from desk.wording import _, say
 
 SIDE_BY_SIDE_FROM = 860
+_NO_LIMIT = 16_777_215  # Qt's own
+_LEAST = 440
+FINISHED_NOW = ("under_way", "finished")
 
 
 class CheckStage(Stage):
@@ -38,11 +41,10 @@ class CheckStage(Stage):
         self.card.flow_asked.connect(self._flow)
         self.ending = EndingCard("ending_card")
         self.ending.handed_in.connect(self.hand_in)
-        self.ending.finished.connect(self._finished)
         self.ending.referred_to.written.connect(self._write_down)
         self.know(self.ending.referred_to)
-        self.onward = WideButton(_("N   Back to the next check of the list"), "next_of_list")
-        press(self.onward, "N")
+        self.onward = WideButton(_("Esc   Back to the next check of the list"), "next_of_list")
+        press(self.onward, "Esc")
         self.onward.clicked.connect(self._onward)
         self.turn = WideButton(_("L   Path so far, and what is left"), "turn_over")
         self.turn.setCheckable(True)
@@ -97,7 +99,11 @@ class CheckStage(Stage):
 
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show the check to do now, or the one that was gone back to."""
+        before = self.sheet
         super().show_sheet(sheet)
+        if before is not None and (before.report.state, sheet.report.state) == FINISHED_NOW:
+            self.moved.emit("sign")
+            return
         walk = sheet.walk
         if self._answers_before not in (None, len(sheet.report.checks)):
             self._pinned, self._by_suggestion, self._answers_before = "", False, None
@@ -111,9 +117,11 @@ class CheckStage(Stage):
         if current:
             self.card.show_check(sheet, current, by_suggestion=self._by_suggestion)
             if self.isVisible() and shown is not None and shown is not self.card.check:
-                self.inner.verticalScrollBar().setValue(0)
                 self.card.take_focus()
+                self.inner.verticalScrollBar().setValue(0)
         self.ending.show_sheet(sheet)
+        if self.isVisible() and shown is not None and not current:
+            self.ending.take_focus()
         self._show_suggestion(sheet)
         self.path.rows.show_rows(path_rows(sheet))
         self.nothing_yet.setVisible(not sheet.report.checks)
@@ -157,9 +165,6 @@ class CheckStage(Stage):
     def _flow(self, check: str, moment: str) -> None:
         self.moved.emit(f"{'prove' if moment == 'left' else 'measure'}:{check}")
 
-    def _finished(self) -> None:
-        self.moved.emit("sign")
-
     def show_error(self, error: DeskError) -> None:
         """Say a refusal on the card where it was entered there."""
         if not self.card.show_error(error):
@@ -186,7 +191,9 @@ class CheckStage(Stage):
         self.turn.setVisible(not self._wide)
         self.inner.setVisible(self._wide or not self.turn.isChecked())
         self.beside.setVisible(self._wide or self.turn.isChecked())
-        # The card and the lists scroll by themselves; all of them together fill the window.
+        # The card and the lists scroll by themselves and fill the window together.
+        turned = not self._wide and self.turn.isChecked()
+        room = self.viewport().height()
         self.page.setMaximumHeight(
-            max(self.viewport().height(), self.page.minimumSizeHint().height())
+            _NO_LIMIT if turned else max(room, _LEAST) if self._wide else room
         )

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, QSize, Qt
-from PySide6.QtGui import QKeySequence, QPainter, QPaintEvent, QPalette, QShortcut
+from PySide6.QtGui import QKeySequence, QPainter, QPaintEvent, QPalette, QShortcut, QWheelEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QBoxLayout,
+    QComboBox,
     QLabel,
     QLayout,
     QPushButton,
@@ -38,7 +39,6 @@ def text_label(text: str = "", *, rank: str = "", loud: bool = False, name: str 
     label.setObjectName(name)
     label.setProperty("rank", rank)
     label.setProperty("loud", loud)
-    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
     policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
     policy.setHeightForWidth(True)
     label.setSizePolicy(policy)
@@ -147,6 +147,22 @@ class Tick(WideButton):
 
     def _mark(self, checked: bool) -> None:
         self.say(f"{'☑' if checked else '☐'}  {self._holds}")
+
+
+class ChoiceBox(QComboBox):
+    """One of many, chosen from a list that the first letters search."""
+
+    def __init__(self, name: str, label: str) -> None:
+        super().__init__()
+        self.setObjectName(name)
+        self.setAccessibleName(label)
+        self.view().setAccessibleName(label)
+        self.setMinimumContentsLength(18)
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Let the page scroll: a wheel over a closed list is no choice."""
+        event.ignore()
 
 
 def clear(layout: QLayout) -> None:

@@ -18,7 +18,6 @@ class EndingCard(QWidget):
     """Shows how the list ended and reports that the visit is finished."""
 
     handed_in = Signal(object)
-    finished = Signal()
 
     def __init__(self, name: str) -> None:
         super().__init__()
@@ -26,10 +25,10 @@ class EndingCard(QWidget):
         self._sheet: VisitSheet | None = None
         self.head = text_label(rank="head", name="ending_title")
         self.what = text_label(rank="large", name="ending_what")
-        self.cause = WideButton("", "take_found_cause")
+        self.cause = WideButton(_("Write down the cause"), "take_found_cause")
         self.cause.clicked.connect(self._take_cause)
         self.referred_to = WrittenLine("referred_to", _("Referred to"), _("who does this work"))
-        self.finish = WideButton("", "finish")
+        self.finish = WideButton(_("Finish"), "finish")
         self.finish.emphasize()
         self.finish.clicked.connect(self._finish)
         layout = column(spacing=12)
@@ -57,6 +56,10 @@ class EndingCard(QWidget):
         self.referred_to.setVisible(walk.ending == "referred")
         self.referred_to.show_kept(report.referred_to)
 
+    def take_focus(self) -> None:
+        """Put the keys on the one thing to press."""
+        (self.finish if self.cause.isHidden() else self.cause).setFocus()
+
     def _take_cause(self) -> None:
         if self._sheet is not None and self._sheet.walk is not None:
             found = self._sheet.walk.found[-1]
@@ -68,4 +71,3 @@ class EndingCard(QWidget):
             self.handed_in.emit(
                 deeds.Finish(self._sheet.visit_id, self._sheet.walk.ending or "mended")
             )
-            self.finished.emit()

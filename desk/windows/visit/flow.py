@@ -7,7 +7,7 @@ import uuid
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
@@ -39,6 +39,7 @@ CIRCUMSTANCE_WORDS = {
     "others_shut": message("Every other hot outlet is shut"),
     "vouched": message("I vouch that all of it comes through the appliance"),
 }
+TOP = Qt.AlignmentFlag.AlignTop
 SIDE_BY_SIDE_FROM = 860
 VERDICT_SIGNS = {"too_little_at_outlet": "▽"}
 
@@ -60,6 +61,7 @@ class FlowPanel(QWidget):
         self._flow_id: uuid.UUID | None = None
         self._anew = False
         self._fills = 0
+        self._began_with: FlowLine | None = None
         self.timer = FillTimer(f"timer_{moment}", clock)
         self.timer.kept.connect(self._keep)
         self.fields = self._setup_fields()
@@ -95,16 +97,16 @@ class FlowPanel(QWidget):
     def _lay_out(self) -> None:
         first, more = QGridLayout(), QGridLayout()
         for place, key in enumerate(("container", "graduation", "outlet")):
-            first.addWidget(self.fields[key], place // 3, place % 3)
+            first.addWidget(self.fields[key], place // 3, place % 3, TOP)
         for place, key in enumerate(("scale", "mass", "timing", "activation")):
-            more.addWidget(self.fields[key], place // 2, place % 2)
+            more.addWidget(self.fields[key], place // 2, place % 2, TOP)
         self.more = QWidget()
         self.more.setLayout(more)
         self.more.hide()
         self.show_more = WideButton(_("By weight, and other figures"), f"more_{self._moment}")
         self.show_more.setCheckable(True)
         self.show_more.toggled.connect(self.more.setVisible)
-        ticks = column(spacing=0)
+        ticks = column(spacing=5)
         for tick in self.ticks.values():
             ticks.addWidget(tick)
         left, right = column(spacing=10), column(spacing=10)
@@ -147,10 +149,16 @@ class FlowPanel(QWidget):
             self.fields["mass"].edit.clear()
         if not self._anew:
             self._flow_id, self._fills = key, fills
-        self._start_with(line or self._last(sheet))
+        start = line or self._last(sheet)
+        if start != self._began_with and not self._container_given():
+            self._start_with(start)
+        self._began_with = start
         self._show_fills(key, line)
         self.result.show_flow(line, sheet.report.letterhead.system)
         self.again.setVisible(line is not None)
+
+    def _container_given(self) -> bool:
+        return bool(self.fields["container"].text() or self.fields["scale"].text())
 
     def _last(self, sheet: VisitSheet) -> FlowLine | None:
         return sheet.report.flows[-1] if sheet.report.flows else None

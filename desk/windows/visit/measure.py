@@ -28,8 +28,8 @@ class MeasuringStage(Stage):
     ) -> None:
         super().__init__(name, title)
         self.moment = moment
-        self.back = WideButton(_("B   Back to the check"), f"back_{moment}")
-        press(self.back, "B")
+        self.back = WideButton(_("Esc   Back to the check"), f"back_{moment}")
+        press(self.back, "Esc")
         self.back.clicked.connect(self._back)
         self.back.hide()
         self.flow = FlowPanel(moment, clock)

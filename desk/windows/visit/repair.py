@@ -24,6 +24,7 @@ from desk.windows.visit.fields import TypedLine, WrittenLine, WrittenText
 from desk.windows.visit.stage import Stage
 from desk.wording import _, message
 
+TOP = Qt.AlignmentFlag.AlignTop
 _SEPARATOR = "  ·  "
 NO_NUMBER = message("Type how many pieces, such as 1.")
 
@@ -126,11 +127,11 @@ class PartsPanel(QWidget):
 
     def _lay_out(self) -> None:
         grid = QGridLayout()
-        grid.addWidget(self.fields["number"], 0, 0, 1, 2)
-        grid.addWidget(self.fields["pieces"], 0, 2)
-        grid.addWidget(self.fields["old_serial"], 1, 0)
-        grid.addWidget(self.fields["new_serial"], 1, 1)
-        grid.addWidget(self.fields["reason"], 1, 2)
+        grid.addWidget(self.fields["number"], 0, 0, 1, 2, TOP)
+        grid.addWidget(self.fields["pieces"], 0, 2, alignment=TOP)
+        grid.addWidget(self.fields["old_serial"], 1, 0, alignment=TOP)
+        grid.addWidget(self.fields["new_serial"], 1, 1, alignment=TOP)
+        grid.addWidget(self.fields["reason"], 1, 2, alignment=TOP)
         last = QHBoxLayout()
         last.addWidget(self.claim)
         last.addWidget(self.add, 1)

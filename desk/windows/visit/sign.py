@@ -145,13 +145,17 @@ class SignStage(Stage):
         self.amend.setVisible(sealed)
         self.amend_reason.setVisible(sealed)
         signature = report.signature
-        self.signed.setVisible(signature is not None)
+        newly = signature is not None and self.signed.isHidden()
         if signature is not None:
             time = show_time(signature.signed_at, report.zone)
             who = signature.name or _("nobody: {reason}", reason=signature.absent_reason)
             self.signed.setText(_("✔ Signed by {who}, {time}", who=who, time=time))
+        self.signed.setVisible(signature is not None)
         if self.isVisible():
             self.pages.show_sheet(sheet)
+            if newly and state == "finished":
+                self.seal.setFocus()
+                self.verticalScrollBar().setValue(0)
 
     def _sign(self) -> None:
         if self.sheet is None:

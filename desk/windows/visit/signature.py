@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QPointF, QSize, Qt
-from PySide6.QtGui import QImage, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QImage, QImageWriter, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from desk.wording import _
@@ -52,7 +52,7 @@ class SignaturePad(QWidget):
         kept = QByteArray()
         buffer = QBuffer(kept)
         buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-        image.save(buffer, b"PNG")
+        QImageWriter(buffer, QByteArray(b"PNG")).write(image)
         return bytes(kept.data())
 
     def mousePressEvent(self, event: QMouseEvent) -> None:

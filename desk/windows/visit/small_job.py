@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import uuid
+
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QGridLayout
+from PySide6.QtWidgets import QGridLayout
 
 from desk.errors import DeskError, InputError
 from desk.records.deeds import visit as deeds
@@ -11,7 +13,7 @@ from desk.records.readings import FlowSetup
 from desk.records.views import VisitSheet
 from desk.trade.content import Checklist, in_language
 from desk.windows.visit.card import FINISH
-from desk.windows.visit.controls import WideButton, press, text_label
+from desk.windows.visit.controls import ChoiceBox, WideButton, press, text_label
 from desk.windows.visit.fields import TypedLine, WrittenText
 from desk.windows.visit.sign import left_state_choice
 from desk.windows.visit.stage import Stage
@@ -30,9 +32,7 @@ class SmallJobStage(Stage):
         self.back = WideButton(_("Esc   Back to Arrive"), "small_back")
         press(self.back, "Esc")
         self.back.clicked.connect(self._back)
-        self.cause = QComboBox()
-        self.cause.setObjectName("small_cause")
-        self.cause.setAccessibleName(_("What was wrong"))
+        self.cause = ChoiceBox("small_cause", _("What was wrong"))
         self.words = TypedLine("small_words", _("or in your own words"))
         self.work = WrittenText("small_work", _("Work done"), lines=2)
         self.container = TypedLine("container", _("Container, to its mark"), _("such as 2 gal"))
@@ -40,14 +40,13 @@ class SmallJobStage(Stage):
         self.fills = TypedLine("fill", _("Fills after, in seconds"), _("such as 58, 57.5, 1:01"))
         self.fills.edit.setObjectName("small_fills")
         self.left = left_state_choice()
-        self.ending = QComboBox()
-        self.ending.setObjectName("small_ending")
-        self.ending.setAccessibleName(_("Ending"))
+        self.ending = ChoiceBox("small_ending", _("Ending"))
         for ending in ("mended", "no_fault_found", "to_continue"):
             self.ending.addItem(say(FINISH[ending]), ending)
         self.finish = WideButton(_("Finish the small job, then sign"), "small_finish")
         self.finish.emphasize()
         self.finish.clicked.connect(self._finish)
+        self._technician_id: uuid.UUID | None = None
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -72,6 +71,10 @@ class SmallJobStage(Stage):
         for last in (self.left, self.ending, self.finish):
             self.column.addWidget(last)
         self.column.addStretch(1)
+
+    def work_as(self, technician_id: uuid.UUID | None) -> None:
+        """Say who does the job, where the visit has no technician yet."""
+        self._technician_id = technician_id
 
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Offer the causes; a visit that goes on keeps what was typed here."""
@@ -105,6 +108,7 @@ class SmallJobStage(Stage):
                 ending=str(self.ending.currentData()),
                 setup=FlowSetup(container=container) if fills else None,
                 fills=fills,
+                technician_id=self._technician_id,
             )
         )
 

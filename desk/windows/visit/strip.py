@@ -41,7 +41,7 @@ class StageStrip(QWidget):
         for name, title in STAGES:
             far = progress[name]
             button = self._buttons[name]
-            button.say(f"{SHAPES[far]} {say(title)}\n{say(WORDS[far])}")
+            button.say(f"{say(title)}\n{SHAPES[far]} {say(WORDS[far])}")
             button.setAccessibleName(_("{stage}: {far}", stage=say(title), far=say(WORDS[far])))
 
     def mark(self, stage: str) -> None:

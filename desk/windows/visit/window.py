@@ -11,7 +11,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QCloseEvent, QFontInfo, QKeySequence, QShortcut
+from PySide6.QtGui import QCloseEvent, QFontInfo, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
 
 from desk.errors import DeskError
@@ -37,6 +37,8 @@ from desk.windows.visit.strip import StageStrip
 from desk.windows.visit.style import sheet_style
 from desk.windows.worker import Desk
 from desk.wording import _
+
+LONGEST_NAME = 32
 
 
 class VisitWindow(QWidget):
@@ -73,6 +75,8 @@ class VisitWindow(QWidget):
         self.setLayout(layout)
         self.setStyleSheet(sheet_style(QFontInfo(QApplication.font()).pixelSize()))
         self.resize(1200, 720)
+        self.stack.hide()  # nothing can be pressed before it is known what for
+        self.head.setText(_("The visit is being opened."))
         self.presenter.look()
         desk.ask(self, SeePeople(), self._offer, self._show_trouble, key="people")
 
@@ -162,6 +166,7 @@ class VisitWindow(QWidget):
         self.go_to(names[min(max(place + by, 0), len(names) - 1)])
 
     def _small_job(self) -> None:
+        self.small.work_as(self.arrive.chosen())
         self.go_to("small_job")
 
     def _small_done(self) -> None:
@@ -170,7 +175,7 @@ class VisitWindow(QWidget):
     def _show(self, sheet: VisitSheet) -> None:
         """Show a sheet on the stage that is open; the others get it when they are."""
         report = sheet.report
-        who = report.customer.name if report.customer else ""
+        who = shortened(report.customer.name if report.customer else "")
         address = report.premises.address[0] if report.premises and report.premises.address else ""
         parts = (_("Visit {number}", number=report.number), who, address)
         self.head.setText("  ·  ".join(part for part in parts if part))
@@ -178,6 +183,7 @@ class VisitWindow(QWidget):
         self.strip.show_sheet(sheet)
         if not self._opened:
             self._opened = True
+            self.stack.show()
             self.go_to(opening_stage(sheet))
             return
         current = self.stack.currentWidget()
@@ -241,6 +247,15 @@ class VisitWindow(QWidget):
     def _saved_pdf(self, path: Path) -> None:
         self._notice(_("Saved as {name}.", name=path.name))
 
+    def showEvent(self, event: QShowEvent) -> None:
+        """Put the keys where the work is taken up."""
+        super().showEvent(event)
+        current = self.stack.currentWidget()
+        sheet = self.presenter.sheet
+        if isinstance(current, Stage) and sheet is not None:
+            current.show_sheet(sheet)
+            current.take_focus()
+
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep what was typed."""
         for stage in self._stages.values():
@@ -259,6 +274,11 @@ class _Saving:
         """Print and write it whole, or not at all."""
         write_file(self.path, self.printed.pdf())
         return self.path
+
+
+def shortened(name: str) -> str:
+    """Return a name that leaves room beside it; the whole of it stands on Arrive."""
+    return name if len(name) <= LONGEST_NAME else f"{name[: LONGEST_NAME - 1].rstrip()}…"
 
 
 def opening_stage(sheet: VisitSheet) -> str:

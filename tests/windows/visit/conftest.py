@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import uuid
 from collections.abc import Callable, Iterator
 
 import pytest
@@ -22,13 +23,17 @@ def sit(qtbot: QtBot) -> Iterator[Sit]:
     """Return a function that opens a visit in a window and sits a person before it."""
     windows: list[VisitWindow] = []
 
-    def open_window(job: Job, prompts: Ready | None = None) -> Person:
+    def open_window(
+        job: Job, prompts: Ready | None = None, visit: uuid.UUID | None = None
+    ) -> Person:
         watch = StopWatch()
-        window = VisitWindow(InlineDesk(job.office), prompts or Ready(), job.visit, clock=watch)
+        window = VisitWindow(
+            InlineDesk(job.office), prompts or Ready(), visit or job.visit, clock=watch
+        )
         windows.append(window)
-        window.show()
-        window.activateWindow()
-        qtbot.waitActive(window)
+        with qtbot.waitActive(window):
+            window.show()
+            window.activateWindow()
         return Person(window, watch, job)
 
     yield open_window

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QListView, QWidget
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QListView, QWidget
 
 from desk.records.views import VisitSheet
 from desk.windows.visit.window import VisitWindow
@@ -67,6 +67,10 @@ class Person:
     def sees(self, name: str) -> bool:
         return any(one.isVisible() for one in self.window.findChildren(QWidget, name))
 
+    def can_press(self, name: str) -> bool:
+        there = self.window.findChildren(QAbstractButton, name)
+        return any(one.isVisible() and one.isEnabled() for one in there)
+
     def click(self, name: str) -> None:
         button = self.find(QAbstractButton, name)
         assert button.isEnabled(), f"{name} cannot be pressed"
@@ -77,6 +81,7 @@ class Person:
         field = self.find(QWidget, name)
         field.setFocus()
         QTest.keySequence(field, "Ctrl+A")
+        QTest.keyClick(field, Qt.Key.Key_Delete)
         QTest.keyClicks(field, text)
         QTest.keyClick(field, Qt.Key.Key_Tab)
 
@@ -85,6 +90,7 @@ class Person:
         field = self.find(QWidget, name)
         field.setFocus()
         QTest.keySequence(field, "Ctrl+A")
+        QTest.keyClick(field, Qt.Key.Key_Delete)
         QTest.keyClicks(field, text)
         QTest.keyClick(field, Qt.Key.Key_Return)
 
@@ -94,6 +100,10 @@ class Person:
 
     def reads(self, name: str) -> str:
         return self.find(QLabel, name).text()
+
+    def written(self, name: str) -> str:
+        """Return what stands in a line."""
+        return self.find(QLineEdit, name).text()
 
     def choose(self, name: str, words: str) -> None:
         """Choose an entry of a list of choices by its first words."""
