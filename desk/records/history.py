@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records.repeats import label_of
+from desk.records.labels import label_of
 from desk.records.tables import Appliance, PartUsed, Person, Reading, Visit
 from desk.records.views import HistoryLine
 from desk.trade.complaints import complaint_text

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -125,6 +125,26 @@ def _activation(session: Session, visit: Visit) -> str:
         if typed:
             return typed
     return USUAL_ACTIVATION
+
+
+def say_circumstances(session: Session, reading_id: uuid.UUID, holds: Collection[str]) -> None:
+    """Say under what circumstances a flow was measured, which may be known only afterwards.
+
+    Args:
+        session: in a deed.
+        reading_id: a flow reading of a visit under way.
+        holds: those of :data:`CIRCUMSTANCES` that hold; of the others nobody says anything.
+
+    Raises:
+        InputError: a circumstance is not one of them.
+        RuleError: the visit is not under way.
+    """
+    reading = _flow_of_open_visit(session, reading_id)
+    for name in holds:
+        if name not in CIRCUMSTANCES:
+            raise InputError(message("There is no circumstance {name}.", name=name))
+    for name in CIRCUMSTANCES:
+        setattr(reading, name, True if name in holds else None)
 
 
 def add_fill(

@@ -9,7 +9,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.history import history_of
-from desk.records.reports import appliance_line, customer_line, letterhead_of, premises_line
+from desk.records.lines import appliance_line, customer_line, letterhead_of, premises_line
 from desk.records.rows import row_of
 from desk.records.tables import (
     Appliance,

@@ -14,11 +14,11 @@ from desk.errors import InputError
 from desk.files import whole_file
 from desk.records.export import write_csv
 from desk.records.jobs import JobVisits, call_of, gather_jobs, job_of, visit_lines
-from desk.records.reports import letterhead_of
+from desk.records.labels import label_of
+from desk.records.lines import letterhead_of
 from desk.records.snapshots import RepeatRow, RepeatSummary, RepeatVisit
 from desk.records.tables import ChangeSet
 from desk.trade.complaints import complaint_text
-from desk.trade.content import in_language, load_content
 from desk.trade.recurrence import (
     Outcome,
     SummaryRow,
@@ -171,18 +171,6 @@ def _row(
         high=row.high,
         visits=tuple(_visit(outcome, chains, zone) for outcome in finished),
     )
-
-
-def label_of(by: str, key: str) -> str:
-    """Return a group's name for people; ids of the catalogue and of complaints become words."""
-    if not key:
-        return say(message("Planned service")) if by == "complaint" else say(message("Not known"))
-    if by == "cause":
-        known = load_content().causes.get(key)
-        return in_language(known.name) if known else key
-    if by == "complaint":
-        return say(complaint_text(key))
-    return key
 
 
 def _in_period(outcome: Outcome, since: date | None, until: date | None, zone: ZoneInfo) -> bool:

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.records.checks import latest, results_of, standing
 from desk.records.history import history_of
+from desk.records.readings import CIRCUMSTANCES
 from desk.records.reports import report_of
 from desk.records.rows import row_of
 from desk.records.sealing import sealed_revisions
@@ -40,6 +41,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         for check, row in latest(results_of(session, visit_id)).items()
         if walked is not None and check not in walked.aside and row.answer != COULD_NOT
     }
+    flows = _readings(session, visit_id, Reading.kind == FLOW)
     steps = steps_of(session, visit)
     seals = sealed_revisions(session, visit_id) if visit.sealed_revision else ()
     return VisitSheet(
@@ -58,7 +60,8 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         if checklist and walked
         else None,
         acknowledged=frozenset(acknowledged(session, visit_id)),
-        flow_ids=_readings(session, visit_id, Reading.kind == FLOW),
+        flow_ids=flows,
+        flow_circumstances=tuple(_circumstances(session, flow) for flow in flows),
         reading_ids=_readings(session, visit_id, Reading.kind != FLOW),
         part_ids=tuple(
             session.scalars(
@@ -99,6 +102,11 @@ def _readings(
             .order_by(Reading.id)
         )
     )
+
+
+def _circumstances(session: Session, flow: uuid.UUID) -> frozenset[str]:
+    reading = session.get_one(Reading, flow)
+    return frozenset(name for name in CIRCUMSTANCES if getattr(reading, name))
 
 
 def _van(session: Session, technician_id: uuid.UUID | None) -> tuple[tuple[str, str, int], ...]:

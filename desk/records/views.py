@@ -5,6 +5,7 @@ from __future__ import annotations
 import uuid
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 from desk.records.snapshots import (
     ApplianceLine,
@@ -13,9 +14,11 @@ from desk.records.snapshots import (
     PremisesLine,
     VisitReport,
 )
-from desk.trade.checklist import Walk
-from desk.trade.content import Checklist
-from desk.trade.suspects import Suggestion, Suspect
+
+if TYPE_CHECKING:  # the counter needs none of these to stand
+    from desk.trade.checklist import Walk
+    from desk.trade.content import Checklist
+    from desk.trade.suspects import Suggestion, Suspect
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +168,8 @@ class VisitSheet:
     """Everything that the visit sheet shows.
 
     ``report`` is what the report would print now; ``flow_ids``, ``reading_ids`` and ``part_ids``
-    are the keys of its flows, readings and parts in the same order. ``walk`` and ``checklist``
+    are the keys of its flows, readings and parts in the same order, ``flow_circumstances`` what
+    is said to hold for each flow. ``walk`` and ``checklist``
     are None before the visit has begun.
     """
 
@@ -178,6 +182,7 @@ class VisitSheet:
     suggestion: Suggestion | None
     acknowledged: frozenset[str]
     flow_ids: tuple[uuid.UUID, ...]
+    flow_circumstances: tuple[frozenset[str], ...]
     reading_ids: tuple[uuid.UUID, ...]
     part_ids: tuple[uuid.UUID, ...]
     van: tuple[tuple[str, str, int], ...]

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
-from desk.records import customers, parts, places, record, visits
+from desk.records import customers, parts, record, visits
 from desk.records.customers import Address, PersonDetails
 from desk.records.days import day_list
-from desk.records.places import ApplianceDetails
-from desk.records.printouts import Printout, printout_of
-from desk.records.repeats import repeat_summary
-from desk.records.reports import letterhead_of
+from desk.records.lines import letterhead_of
 from desk.records.rows import row_of
 from desk.records.search import search
 from desk.records.snapshots import Letterhead, RepeatSummary
@@ -25,6 +22,10 @@ from desk.records.tables import Visit
 from desk.records.views import DayList, Found, PartCard, PersonCard, RecordView
 from desk.records.visits import CallDetails
 from desk.wording import Message, message
+
+if TYPE_CHECKING:  # the counter stands before these are needed
+    from desk.records.places import ApplianceDetails
+    from desk.records.printouts import Printout
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +99,8 @@ class SeePrintout:
 
     def run(self, session: Session) -> Printout:
         """Return the printout."""
+        from desk.records.printouts import printout_of
+
         return printout_of(session, row_of(session, Visit, self.visit_id))
 
 
@@ -113,6 +116,8 @@ class SeeRepeats:
 
     def run(self, session: Session) -> RepeatSummary:
         """Return the summary."""
+        from desk.records.repeats import repeat_summary
+
         return repeat_summary(
             session,
             by=self.by,
@@ -166,7 +171,7 @@ class TakeCall:
 
 def _with_caller(session: Session, call: CallDetails, caller: NewCaller) -> CallDetails:
     """Enter a new caller as far as is known, and return the call with their keys."""
-    from dataclasses import replace
+    from desk.records import places
 
     customer_id = call.customer_id or customers.add_customer(
         session,
@@ -287,6 +292,8 @@ class AddPremises:
 
     def run(self, session: Session) -> uuid.UUID:
         """Return the key of the premises."""
+        from desk.records import places
+
         premises_id = places.add_premises(
             session,
             self.address,
@@ -311,6 +318,8 @@ class MendPremises:
 
     def run(self, session: Session) -> None:
         """Change them."""
+        from desk.records import places
+
         places.change_premises(session, self.premises_id, self.fields)
 
 
@@ -324,6 +333,8 @@ class AddAppliance:
 
     def run(self, session: Session) -> uuid.UUID:
         """Return the appliance's key."""
+        from desk.records import places
+
         return places.add_appliance(session, self.premises_id, self.details)
 
 
@@ -337,6 +348,8 @@ class MendAppliance:
 
     def run(self, session: Session) -> None:
         """Change it."""
+        from desk.records import places
+
         places.change_appliance(session, self.appliance_id, self.details)
 
 

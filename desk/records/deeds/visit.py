@@ -124,6 +124,18 @@ class StartFlow(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
+class SayCircumstances(_OnVisit):
+    """Say under what circumstances a flow was measured."""
+
+    reading_id: uuid.UUID
+    holds: frozenset[str]
+    what: ClassVar[Message] = message("Circumstances said")
+
+    def _do(self, session: Session) -> None:
+        readings.say_circumstances(session, self.reading_id, self.holds)
+
+
+@dataclass(frozen=True, slots=True)
 class KeepFill(_OnVisit):
     """Keep a timed fill."""
 

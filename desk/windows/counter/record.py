@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import uuid
+from types import ModuleType
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtWidgets import (
@@ -19,14 +21,14 @@ from desk.records.deeds.counter import SeeRecord
 from desk.records.snapshots import ApplianceLine, UnitSystem
 from desk.records.views import ApplianceCard, HistoryLine, PremisesCard, RecordView
 from desk.trade.bookings import say_day
-from desk.trade.quantities import Kind, System, show
-from desk.windows.counter import entering
 from desk.windows.entry import plain_label
-from desk.windows.forms import Form
 from desk.windows.rows import Line, LineModel
 from desk.windows.words import APPLIANCE_KINDS, ROLES, state_words
 from desk.windows.worker import Desk
 from desk.wording import _, plural
+
+if TYPE_CHECKING:
+    from desk.windows.forms import Form
 
 
 class RecordPane(QWidget):
@@ -136,20 +138,20 @@ class RecordPane(QWidget):
 
     def _mend(self) -> None:
         if self.view is not None:
-            self._show(entering.mend_customer(self._desk, self, self.view))
+            self._show(_forms().mend_customer(self._desk, self, self.view))
 
     def _add_premises(self) -> None:
         if self.view is not None:
-            self._show(entering.new_premises(self._desk, self, self.view.customer_id))
+            self._show(_forms().new_premises(self._desk, self, self.view.customer_id))
 
     def _mend_premises(self, card: PremisesCard) -> None:
-        self._show(entering.mend_premises(self._desk, self, card))
+        self._show(_forms().mend_premises(self._desk, self, card))
 
     def _add_appliance(self, premises_id: uuid.UUID) -> None:
-        self._show(entering.new_appliance(self._desk, self, premises_id))
+        self._show(_forms().new_appliance(self._desk, self, premises_id))
 
     def _mend_appliance(self, appliance_id: uuid.UUID, line: ApplianceLine) -> None:
-        self._show(entering.mend_appliance(self._desk, self, appliance_id, line))
+        self._show(_forms().mend_appliance(self._desk, self, appliance_id, line))
 
     def _show(self, form: Form) -> None:
         form.kept.connect(self._entered)
@@ -223,6 +225,13 @@ class _ApplianceButton(QPushButton):
         self.asked.emit(self._card.appliance_id, self._card.line)
 
 
+def _forms() -> ModuleType:
+    """Return the forms, which are imported when the first one is asked for."""
+    from desk.windows.counter import entering
+
+    return entering
+
+
 def appliance_words(line: ApplianceLine) -> str:
     """Return an appliance in a line: what it is, its number, serial and year."""
     named = " ".join(part for part in (line.maker, line.model) if part)
@@ -240,11 +249,7 @@ def history_words(line: HistoryLine, system: UnitSystem) -> str:
         if line.days_since is not None
         else ""
     )  # fmt: skip
-    flow = (
-        show(line.flow_m3_per_s, Kind.VOLUME_RATE, System(system))
-        if line.flow_m3_per_s is not None
-        else ""
-    )
+    flow = _flow_words(line.flow_m3_per_s, system)
     first = (say_day(line.day), line.number, line.complaint_text, state_words(line.state), back)
     second = (line.cause, ", ".join(line.parts), flow, line.technician)
     return (
@@ -252,3 +257,12 @@ def history_words(line: HistoryLine, system: UnitSystem) -> str:
         + "\n      "
         + ("  ·  ".join(part for part in second if part) or line.words)
     )
+
+
+def _flow_words(flow_m3_per_s: float | None, system: UnitSystem) -> str:
+    """Return a flow in the shop's units, "" where none was measured."""
+    if flow_m3_per_s is None:
+        return ""
+    from desk.trade.quantities import Kind, System, show
+
+    return show(flow_m3_per_s, Kind.VOLUME_RATE, System(system))

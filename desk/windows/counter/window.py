@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from datetime import datetime
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import Qt, Signal
@@ -12,8 +13,6 @@ from PySide6.QtWidgets import QMainWindow, QSplitter, QStackedWidget, QVBoxLayou
 
 from desk.records.deeds.counter import CallTaken
 from desk.records.views import DayVisit, Found, RecordView
-from desk.windows.counter import entering
-from desk.windows.counter.call import CallForm
 from desk.windows.counter.day import DayPane
 from desk.windows.counter.finder import Finder
 from desk.windows.counter.record import RecordPane
@@ -21,6 +20,9 @@ from desk.windows.entry import plain_label
 from desk.windows.prompts import Prompts
 from desk.windows.worker import Desk
 from desk.wording import _
+
+if TYPE_CHECKING:
+    from desk.windows.counter.call import CallForm
 
 
 class CounterWindow(QMainWindow):
@@ -44,7 +46,7 @@ class CounterWindow(QMainWindow):
         self.finder = Finder(desk)
         self.day = DayPane(desk)
         self.record = RecordPane(desk)
-        self.call = CallForm(desk)
+        self._call: CallForm | None = None
         self.welcome = plain_label(
             _(
                 "The record that is open stands here.\nFind a name, a street, a number above, or"
@@ -62,7 +64,7 @@ class CounterWindow(QMainWindow):
 
     def _build(self) -> None:
         self.right = QStackedWidget()
-        for pane in (self.welcome, self.record, self.call):
+        for pane in (self.welcome, self.record):
             self.right.addWidget(pane)
         halves = QSplitter()
         halves.addWidget(self.day)
@@ -115,10 +117,20 @@ class CounterWindow(QMainWindow):
         self.day.opened.connect(self.open_visit)
         self.record.opened.connect(self.open_visit)
         self.record.call_asked.connect(self._call_from_record)
-        self.call.taken.connect(self._call_taken)
-        self.call.left.connect(self._leave_call)
         self._desk.saved.connect(self._show_saved)
         self._desk.changed.connect(self._look_again)
+
+    @property
+    def call(self) -> CallForm:
+        """The form of a new call; it is made when the first call comes."""
+        if self._call is None:
+            from desk.windows.counter.call import CallForm
+
+            self._call = CallForm(self._desk)
+            self._call.taken.connect(self._call_taken)
+            self._call.left.connect(self._leave_call)
+            self.right.addWidget(self._call)
+        return self._call
 
     def _open_found(self, hit: Found) -> None:
         if hit.kind == "visit":
@@ -131,7 +143,7 @@ class CounterWindow(QMainWindow):
         self.right.setCurrentWidget(self.record)
 
     def _visit_chosen(self, visit: DayVisit) -> None:
-        if visit.customer_id is not None and self.right.currentWidget() is not self.call:
+        if visit.customer_id is not None and self.right.currentWidget() is not self._call:
             self._open_record(visit.customer_id)
 
     def open_visit(self, visit_id: uuid.UUID) -> None:
@@ -186,6 +198,8 @@ class CounterWindow(QMainWindow):
         self.finder.take_focus()
 
     def _new_customer(self) -> None:
+        from desk.windows.counter import entering
+
         form = entering.new_customer(self._desk, self)
         form.kept.connect(self._customer_entered)
         form.open()
