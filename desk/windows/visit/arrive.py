@@ -111,8 +111,10 @@ class ArriveStage(Stage):
         asked = waiting and sheet.technician_id is None
         self.who.setVisible(asked)
         self.technician.setVisible(asked)
-        self.small.setVisible(sheet.report.state in {"new_call", "booked", "under_way"})
         walk, checklist = sheet.walk, sheet.checklist
+        # The danger question is never skipped: the short way opens behind it.
+        safe = walk is not None and bool(walk.path) and walk.ending is None
+        self.small.setVisible(safe and sheet.report.state == "under_way")
         door = ""
         if walk is not None and checklist is not None and walk.next is not None:
             door = walk.next if checklist.check(walk.next).stage == "arrive" else ""

@@ -20,7 +20,13 @@ from desk.windows.visit.controls import (
     put,
     text_label,
 )
-from desk.windows.visit.fields import ERROR_MARK, TypedLine
+from desk.windows.visit.fields import (
+    ERROR_MARK,
+    Field,
+    TypedLine,
+    WrittenLine,
+    left_state_choice,
+)
 from desk.windows.visit.readings import ReadingRow
 from desk.wording import Message, _, message, say
 
@@ -28,6 +34,23 @@ NEEDS = {
     "plumbing": message("plumbing work"),
     "electrical": message("electrical work"),
     "gas": message("licensed gas work"),
+}
+WRITTEN = {
+    "who_allowed": "allowed_by",
+    "work_done": "work_done",
+    "left_state": "left_state",
+    "next_step": "next_step",
+    "referred_to": "referred_to",
+    "advice": "advice",
+}
+"""What a check records in words, and the field of the visit that keeps it."""
+
+FIELD_WORDS = {
+    "allowed_by": message("Work allowed by"),
+    "work_done": message("Work done"),
+    "next_step": message("Next step"),
+    "referred_to": message("Referred to"),
+    "advice": message("Advice to the customer"),
 }
 AFTER_THE_WORK = ("repair", "prove")
 
@@ -54,6 +77,7 @@ class CheckCard(QWidget):
         self._by_suggestion = False
         self._drafts: dict[str, tuple[str, str]] = {}
         self._readings: list[ReadingRow] = []
+        self._written: list[Field] = []
         self._answers: list[WideButton] = []
         self._locks: tuple[str, ...] = ()
         self._build()
@@ -106,6 +130,8 @@ class CheckCard(QWidget):
             self._fill()
         for row in self._readings:
             row.show_sheet(sheet)
+        for field in self._written:
+            field.show_kept(getattr(sheet.report, field.key))
         self._show_cautions()
         self._show_answer()
 
@@ -137,7 +163,7 @@ class CheckCard(QWidget):
     def _fill_places(self, check: Check) -> None:
         """Make a place for each reading that the check asks for."""
         clear(self._places)
-        self._readings = []
+        self._readings, self._written = [], []
         moment = "left" if check.stage in AFTER_THE_WORK else "found"
         for kind in check.records:
             if kind in READING_KINDS:
@@ -145,11 +171,25 @@ class CheckCard(QWidget):
                 row.handed_in.connect(self.handed_in)
                 put(self._places, row)
                 self._readings.append(row)
+            elif kind in WRITTEN:
+                self._write_here(WRITTEN[kind])
             elif kind == FLOW:
                 measure = WideButton(_("F   Measure the flow"), "measure_flow")
                 press(measure, "F")
                 measure.clicked.connect(self._flow)
                 put(self._places, measure)
+
+    def _write_here(self, key: str) -> None:
+        """Make a place for something of the visit that is written down at this check."""
+        field = (
+            left_state_choice() if key == "left_state" else WrittenLine(key, say(FIELD_WORDS[key]))
+        )
+        field.written.connect(self._write_down)
+        put(self._places, field)
+        self._written.append(field)
+
+    def _write_down(self, key: str, text: str) -> None:
+        self.handed_in.emit(deeds.WriteDown(self._stands().visit_id, {key: text}))
 
     def _show_cautions(self) -> None:
         sheet, check = self._stands(), self._checked()
@@ -213,6 +253,8 @@ class CheckCard(QWidget):
         """Hand in readings that were typed and not kept yet."""
         for row in self._readings:
             row.flush()
+        for field in self._written:
+            field.flush()
 
     def _acknowledge(self) -> None:
         self.handed_in.emit(deeds.Acknowledge(self._stands().visit_id, self._locks))
@@ -239,7 +281,7 @@ class CheckCard(QWidget):
             if row.field.key == named:
                 row.refuse(str(error))
                 return True
-        for field in (self.reason, self.note):
+        for field in (self.reason, self.note, *self._written):
             if field.key == named:
                 field.show_error(str(error))
                 field.setFocus()

@@ -97,6 +97,14 @@ class CheckStage(Stage):
         side.setLayout(layout)
         return side
 
+    def locked_by(self, state: str) -> str:
+        """Say also when the work has not begun or is finished."""
+        if state in {"new_call", "booked"}:
+            return _("○ Not begun: arrive first, Ctrl+1.")
+        if state == "finished":
+            return _("◐ Finished: take the visit up again on Sign, Ctrl+6, to change this.")
+        return super().locked_by(state)
+
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show the check to do now, or the one that was gone back to."""
         before = self.sheet
@@ -123,7 +131,10 @@ class CheckStage(Stage):
         if self.isVisible() and shown is not None and not current:
             self.ending.take_focus()
         self._show_suggestion(sheet)
-        self.path.rows.show_rows(path_rows(sheet))
+        path = path_rows(sheet)
+        self.path.rows.show_rows(path)
+        counting = sum(not row.struck for row in path)
+        self.path.scrollTo(self.path.rows.index(max(counting - 1, 0), 0))
         self.nothing_yet.setVisible(not sheet.report.checks)
         self.causes.rows.show_rows(cause_rows(sheet))
 

@@ -7,6 +7,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLineEdit, QPlainTextEdit, QWidget
 
 from desk.windows.visit.controls import WideButton, column, text_label
+from desk.wording import _
 
 SAVE_AFTER_MS = 900
 """A pause in typing this long saves what stands in a field."""
@@ -251,3 +252,12 @@ class Choice(Field):
             button = self._group.button(place)
             if isinstance(button, WideButton):
                 button.say(f"{'●' if button.isChecked() else '○'} {words}")
+
+
+def left_state_choice() -> Choice:
+    """Return the question how the appliance was left."""
+    return Choice(
+        "left_state",
+        _("The appliance is left"),
+        (("on", _("on")), ("off", _("off")), ("tagged", _("off and tagged"))),
+    )

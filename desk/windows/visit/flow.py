@@ -108,20 +108,23 @@ class FlowPanel(QWidget):
         self.show_more.toggled.connect(self.more.setVisible)
         ticks = column(spacing=5)
         for tick in self.ticks.values():
+            tick.clicked.connect(self._ticked)
             ticks.addWidget(tick)
         left, right = column(spacing=10), column(spacing=10)
         left.addLayout(first)
         left.addWidget(self.timer)
-        left.addLayout(ticks)
-        left.addWidget(self.show_more)
-        left.addWidget(self.more)
         left.addStretch(1)
         right.addWidget(self.result)
         right.addLayout(self._rows)
         right.addWidget(self.again)
         right.addStretch(1)
         self._sides = Sides(left, right, SIDE_BY_SIDE_FROM)
-        self.setLayout(self._sides)
+        layout = column(spacing=10)
+        layout.addLayout(self._sides)
+        layout.addLayout(ticks)
+        layout.addWidget(self.show_more)
+        layout.addWidget(self.more)
+        self.setLayout(layout)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put what the fills say beside the timer, where there is room."""
@@ -153,9 +156,27 @@ class FlowPanel(QWidget):
         if start != self._began_with and not self._container_given():
             self._start_with(start)
         self._began_with = start
+        self._show_circumstances(sheet, key)
         self._show_fills(key, line)
         self.result.show_flow(line, sheet.report.letterhead.system)
         self.again.setVisible(line is not None)
+
+    def _show_circumstances(self, sheet: VisitSheet, key: uuid.UUID | None) -> None:
+        if key is None:
+            return
+        holds = sheet.flow_circumstances[sheet.flow_ids.index(key)]
+        for name, tick in self.ticks.items():
+            tick.setChecked(name in holds)
+
+    def _ticked(self) -> None:
+        """Hand in what is said of a flow that is kept already."""
+        if self._sheet is not None and self._flow_id is not None and not self._anew:
+            self.handed_in.emit(
+                deeds.SayCircumstances(self._sheet.visit_id, self._flow_id, self._holds())
+            )
+
+    def _holds(self) -> frozenset[str]:
+        return frozenset(name for name, tick in self.ticks.items() if tick.isChecked())
 
     def _container_given(self) -> bool:
         return bool(self.fields["container"].text() or self.fields["scale"].text())
@@ -204,7 +225,7 @@ class FlowPanel(QWidget):
     def _setup(self) -> FlowSetup:
         texts = {key: field.text().strip() for key, field in self.fields.items() if key != "mass"}
         said: dict[str, Any] = {**texts}
-        said |= {name: True for name, tick in self.ticks.items() if tick.isChecked()}
+        said |= dict.fromkeys(self._holds(), True)
         return FlowSetup(**said)
 
     def _strike(self, key: uuid.UUID, number: int) -> None:

@@ -43,6 +43,14 @@ class MeasuringStage(Stage):
         self.flow.measure_for(check)
         self.back.setVisible(bool(check))
 
+    def locked_by(self, state: str) -> str:
+        """Say also when the work has not begun or is finished."""
+        if state in {"new_call", "booked"}:
+            return _("○ Not begun: arrive first, Ctrl+1.")
+        if state == "finished":
+            return _("◐ Finished: take the visit up again on Sign, Ctrl+6, to change this.")
+        return super().locked_by(state)
+
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show what was measured at this moment."""
         super().show_sheet(sheet)

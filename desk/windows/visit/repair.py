@@ -5,6 +5,7 @@ from __future__ import annotations
 import uuid
 
 from PySide6.QtCore import QStringListModel, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QCompleter, QGridLayout, QHBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
@@ -13,6 +14,7 @@ from desk.records.snapshots import PartLine
 from desk.records.views import VisitSheet
 from desk.windows.visit.causes import CauseField
 from desk.windows.visit.controls import (
+    Sides,
     Tick,
     WideButton,
     clear,
@@ -24,6 +26,7 @@ from desk.windows.visit.fields import TypedLine, WrittenLine, WrittenText
 from desk.windows.visit.stage import Stage
 from desk.wording import _, message
 
+SIDE_BY_SIDE_FROM = 860
 TOP = Qt.AlignmentFlag.AlignTop
 _SEPARATOR = "  ·  "
 NO_NUMBER = message("Type how many pieces, such as 1.")
@@ -39,9 +42,10 @@ class RepairStage(Stage):
         for one in (self.causes, self.second):
             one.changed.connect(self._cause)
             self.know(one.words)
-            self.column.addWidget(one)
         self.remedy = text_label(rank="large", name="remedy")
-        self.column.insertWidget(2, self.remedy)
+        self._sides = Sides(self.causes, self.second, SIDE_BY_SIDE_FROM)
+        self.column.addLayout(self._sides)
+        self.column.addWidget(self.remedy)
         self.add_field(
             WrittenText("work_done", _("Work done"), _("what you did, in your own words"), lines=4)
         )
@@ -80,6 +84,11 @@ class RepairStage(Stage):
         """Say a refusal under the field of the part it names, or where every stage does."""
         if not self.parts.show_error(error):
             super().show_error(error)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put a second fault beside the first, where there is room."""
+        super().resizeEvent(event)
+        self._sides.fit(self.viewport().width())
 
     def take_focus(self) -> None:
         """Put the keys on the cause."""

@@ -12,7 +12,7 @@ from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
 from desk.windows.visit.card import FINISH
 from desk.windows.visit.controls import Sides, WideButton, column, text_label
-from desk.windows.visit.fields import Choice, TypedLine, WrittenLine, WrittenText
+from desk.windows.visit.fields import TypedLine, WrittenLine, WrittenText, left_state_choice
 from desk.windows.visit.pages import Pages
 from desk.windows.visit.signature import SignaturePad
 from desk.windows.visit.stage import Stage
@@ -20,15 +20,6 @@ from desk.windows.worker import Desk
 from desk.wording import _, say
 
 SIDE_BY_SIDE_FROM = 1000
-
-
-def left_state_choice() -> Choice:
-    """Return the question how the appliance was left."""
-    return Choice(
-        "left_state",
-        _("The appliance is left"),
-        (("on", _("on")), ("off", _("off")), ("tagged", _("off and tagged"))),
-    )
 
 
 class SignStage(Stage):
@@ -124,6 +115,10 @@ class SignStage(Stage):
         for part in (self.seal, self.save, self.amend_reason, self.amend):
             layout.addWidget(part)
         self.sealing.setLayout(layout)
+
+    def locked_by(self, state: str) -> str:
+        """Say nothing more: the state stands at the top, and the way on under it."""
+        return "" if state == "sealed" else super().locked_by(state)
 
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show how far the visit is, and what can be done about its end."""

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import uuid
-
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout
 
 from desk.errors import DeskError, InputError
@@ -13,12 +12,12 @@ from desk.records.readings import FlowSetup
 from desk.records.views import VisitSheet
 from desk.trade.content import Checklist, in_language
 from desk.windows.visit.card import FINISH
-from desk.windows.visit.controls import ChoiceBox, WideButton, press, text_label
-from desk.windows.visit.fields import TypedLine, WrittenText
-from desk.windows.visit.sign import left_state_choice
+from desk.windows.visit.controls import ChoiceBox, Sides, WideButton, column, press, text_label
+from desk.windows.visit.fields import TypedLine, WrittenText, left_state_choice
 from desk.windows.visit.stage import Stage
 from desk.wording import _, say
 
+SIDE_BY_SIDE_FROM = 860
 USUAL = ("outlet_restricted", "low_demand", "service_valve_closed", "hot_water_disabled")
 
 
@@ -46,7 +45,6 @@ class SmallJobStage(Stage):
         self.finish = WideButton(_("Finish the small job, then sign"), "small_finish")
         self.finish.emphasize()
         self.finish.clicked.connect(self._finish)
-        self._technician_id: uuid.UUID | None = None
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -56,25 +54,22 @@ class SmallJobStage(Stage):
         flow.addWidget(self.container, 0, 0)
         flow.addWidget(self.fills, 0, 1)
         self.column.addWidget(self.back)
-        self.column.addWidget(
-            text_label(
-                _(
-                    "△ First look, smell and listen for danger: gas, CO, water near live parts. "
-                    "If there is any sign, stop and leave."
-                )
-            )
+        cause = column(spacing=3)
+        cause.addWidget(text_label(_("What was wrong"), loud=True))
+        cause.addWidget(self.cause)
+        ending = column(spacing=3)
+        ending.addWidget(text_label(_("Ending"), loud=True))
+        ending.addWidget(self.ending)
+        self._sides = (
+            Sides(cause, self.words, SIDE_BY_SIDE_FROM),
+            Sides(self.left, ending, SIDE_BY_SIDE_FROM),
         )
-        self.column.addWidget(text_label(_("What was wrong"), loud=True))
-        for part in (self.cause, self.words, self.work):
-            self.column.addWidget(part)
+        self.column.addLayout(self._sides[0])
+        self.column.addWidget(self.work)
         self.column.addLayout(flow)
-        for last in (self.left, self.ending, self.finish):
-            self.column.addWidget(last)
+        self.column.addLayout(self._sides[1])
+        self.column.addWidget(self.finish)
         self.column.addStretch(1)
-
-    def work_as(self, technician_id: uuid.UUID | None) -> None:
-        """Say who does the job, where the visit has no technician yet."""
-        self._technician_id = technician_id
 
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Offer the causes; a visit that goes on keeps what was typed here."""
@@ -108,7 +103,6 @@ class SmallJobStage(Stage):
                 ending=str(self.ending.currentData()),
                 setup=FlowSetup(container=container) if fills else None,
                 fills=fills,
-                technician_id=self._technician_id,
             )
         )
 
@@ -122,6 +116,12 @@ class SmallJobStage(Stage):
     def take_focus(self) -> None:
         """Put the keys on the cause."""
         self.cause.setFocus()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the page short where there is room beside."""
+        super().resizeEvent(event)
+        for sides in self._sides:
+            sides.fit(self.viewport().width())
 
     def _back(self) -> None:
         self.moved.emit("arrive")

@@ -12,6 +12,7 @@ from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
 from desk.windows.visit.controls import column, text_label
 from desk.windows.visit.fields import ERROR_MARK, Field
+from desk.wording import _
 
 
 class Stage(QScrollArea):
@@ -40,6 +41,9 @@ class Stage(QScrollArea):
         self.trouble = text_label(loud=True, name=f"trouble_{name}")
         self.trouble.hide()
         self.column.addWidget(self.trouble)
+        self.lock = text_label(loud=True, name=f"lock_{name}")
+        self.lock.hide()
+        self.column.addWidget(self.lock)
         self._fields: dict[str, Field] = {}
         self.sheet: VisitSheet | None = None
 
@@ -47,9 +51,18 @@ class Stage(QScrollArea):
         """Show a visit as it stands."""
         self.sheet = sheet
         self.trouble.hide()
+        sentence = self.locked_by(sheet.report.state)
+        self.lock.setText(sentence)
+        self.lock.setVisible(bool(sentence))
         for key, text in self.kept_texts(sheet).items():
             if key in self._fields:
                 self._fields[key].show_kept(text)
+
+    def locked_by(self, state: str) -> str:
+        """Say why nothing can be written here now; "" where it can."""
+        if state == "sealed":
+            return _("■ Sealed: to change anything, amend it on Sign, Ctrl+6.")
+        return _("✖ Called off: nothing can be changed.") if state == "called_off" else ""
 
     def kept_texts(self, sheet: VisitSheet) -> Mapping[str, str]:
         """Return what is kept for each field that is written freely."""

@@ -166,7 +166,6 @@ class VisitWindow(QWidget):
         self.go_to(names[min(max(place + by, 0), len(names) - 1)])
 
     def _small_job(self) -> None:
-        self.small.work_as(self.arrive.chosen())
         self.go_to("small_job")
 
     def _small_done(self) -> None:

@@ -79,6 +79,9 @@ def test_who_allowed_the_work_is_kept_as_it_is_written(sit: Sit, begun: Job) -> 
 
 def test_a_small_job_is_one_page(sit: Sit, waiting: Job) -> None:
     person = sit(waiting)
+    assert not person.sees("small_job")  # the danger question comes first
+    person.click("arrive")
+    person.answer("none")
     person.press("J")
     person.choose("small_cause", "Tap, aerator or shower head blocked")
     person.type("edit_small_work", "Cleaned the aerator.")
@@ -99,6 +102,9 @@ def test_a_small_job_is_one_page(sit: Sit, waiting: Job) -> None:
 
 def test_a_small_job_refused_keeps_what_was_typed(sit: Sit, waiting: Job) -> None:
     person = sit(waiting)
+    assert not person.sees("small_job")  # the danger question comes first
+    person.click("arrive")
+    person.answer("none")
     person.press("J")
     person.type("edit_small_words", "Aerator full of grit")
     person.type("small_container", "a bucket")
@@ -106,4 +112,4 @@ def test_a_small_job_refused_keeps_what_was_typed(sit: Sit, waiting: Job) -> Non
     person.click("small_finish")
     assert "volume such as" in person.reads("error_container")
     assert person.written("small_container") == "a bucket"
-    assert person.sheet().report.state == "new_call"
+    assert person.sheet().report.state == "under_way"

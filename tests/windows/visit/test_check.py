@@ -135,3 +135,21 @@ def test_the_list_ends_with_what_to_do_and_one_button(person: Person) -> None:
     person.click("finish")
     assert person.sheet().report.ending == "mended"
     assert person.window.stage() == "sign"
+
+
+def test_what_a_check_asks_to_be_written_is_written_in_place(person: Person) -> None:
+    person.walk(FLOAT, until="repair_sensing")
+    person.type("edit_work_done", "Freed the float.")
+    person.answer("mended")
+    person.walk(FLOAT, until="handed_over")
+    person.click("left_state_on")
+    report = person.sheet().report
+    assert (report.work_done, report.left_state) == ("Freed the float.", "on")
+
+
+def test_a_finished_visit_says_how_to_change_it(person: Person) -> None:
+    person.walk(FLOAT)
+    person.click("take_found_cause")
+    person.click("finish")
+    person.press("Ctrl+2")
+    assert person.reads("lock_check").startswith("◐ Finished")

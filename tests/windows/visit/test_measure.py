@@ -141,3 +141,13 @@ def test_an_outlet_that_scalds_is_said_at_once(person: Person) -> None:
     assert person.reads("scald").startswith("▲ 127 F at the tap scalds")
     person.enter("reading_tap_temperature_left", "118 F")
     assert person.reads("scald").startswith("✔ 118 F at the tap")
+
+
+def test_what_is_vouched_for_afterwards_changes_the_verdict(person: Person) -> None:
+    person.measure("found", 62.0)
+    assert person.reads("verdict_found").startswith("◐  Enough at the outlet")
+    person.click("vouched_found")
+    assert person.reads("verdict_found").startswith("✔  Enough")
+    person.press("Ctrl+Z")
+    assert person.reads("verdict_found").startswith("◐  Enough at the outlet")
+    assert "☐" in person.find(QWidget, "vouched_found").accessibleName()

@@ -127,7 +127,7 @@ def test_every_control_has_a_name(sit: Sit, begun: Job) -> None:
         person.press(f"Ctrl+{place}")
         assert unnamed_controls(person.window) == []
     person.press("Ctrl+1")
-    person.press("J")
+    person.click("small_job")
     assert unnamed_controls(person.window) == []
 
 
