@@ -1,28 +1,23 @@
 """The desk that windows hand their work to: one writer thread, answers on the window's thread.
 
 Windows hold no session. A deed waits its turn behind the deeds before it; a look is answered
-beside them, so that reading never waits for writing.
+beside them, so that reading never waits for writing; neither waits for pages being built.
 """
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Qt, QThreadPool, Signal
-from shiboken6 import isValid
+from PySide6.QtCore import QObject, QThreadPool, Signal
 
 from desk.errors import DeskError
+from desk.windows.away import Away, Cancelled, Errand, LongWork, Progress, Way, at_once
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
     from desk.records.deeds.base import Deed, Look
     from desk.records.office import Office
-
-type Then = Callable[[Any], None]
-type Way = Callable[[Callable[[], None]], None]
-"""How a job is run: on a thread of a pool, or at once."""
 
 
 class Desk(QObject):
@@ -35,26 +30,22 @@ class Desk(QObject):
 
     saved = Signal(object)
     changed = Signal(object)
-    _answered = Signal(object, object, object, object)
 
     def __init__(
-        self,
-        office: Office,
-        parent: QObject | None = None,
-        *,
-        write: Way | None = None,
-        read: Way | None = None,
+        self, office: Office, parent: QObject | None = None, *, inline: bool = False
     ) -> None:
         super().__init__(parent)
         self._office = office
-        self._writer, self._readers = QThreadPool(self), QThreadPool(self)
-        self._writer.setMaxThreadCount(1)  # SQLite has one writer; order is kept
-        self._readers.setMaxThreadCount(1)
-        self._write: Way = write or self._writer.start
-        self._read: Way = read or self._readers.start
-        self._newest: dict[tuple[int, str], int] = {}
-        self._asked = 0
-        self._answered.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
+        self._away = Away(self, inline=inline)
+        self._pools = tuple(self._pool() for _name in ("write", "read", "build"))
+        ways: tuple[Way, ...] = tuple(at_once if inline else pool.start for pool in self._pools)
+        self._write, self._read, self._build = ways
+        self._long: list[LongWork] = []
+
+    def _pool(self) -> QThreadPool:
+        pool = QThreadPool(self)
+        pool.setMaxThreadCount(1)  # SQLite has one writer; order is kept
+        return pool
 
     @property
     def zone(self) -> str:
@@ -83,12 +74,16 @@ class Desk(QObject):
             failed: given the error instead; nothing of the deed was kept.
             key: unused by deeds, which are all carried out; looks drop late answers by it.
         """
+        office = self._office
 
-        def job() -> None:
-            answer = self._run(lambda: self._office.carry_out(deed))
-            self._answered.emit(owner, (done, failed), answer, deed)
+        def call() -> T:
+            return office.carry_out(deed)
 
-        self._write(job)
+        def say_so() -> None:
+            self.saved.emit(office.now())
+            self.changed.emit(deed)
+
+        self._away.send(self._write, call, Errand(owner, done, failed, say_so))
 
     def ask[T](
         self,
@@ -108,18 +103,12 @@ class Desk(QObject):
             failed: given the error instead.
             key: an answer is dropped when the same owner has asked again under the same key.
         """
-        self._asked += 1
-        turn, place = self._asked, (id(owner), key)
-        if key:
-            self._newest[place] = turn
+        office = self._office
 
-        def job() -> None:
-            if key and self._newest.get(place, turn) > turn:
-                return
-            answer = self._run(lambda: self._office.answer(look))
-            self._answered.emit(owner, (done, failed), answer, (place, turn) if key else None)
+        def call() -> T:
+            return office.answer(look)
 
-        self._read(job)
+        self._away.send(self._read, call, Errand(owner, done, failed, key=key))
 
     def work[T](
         self,
@@ -128,57 +117,46 @@ class Desk(QObject):
         done: Callable[[T], None],
         failed: Callable[[DeskError], None],
     ) -> None:
-        """Do something that takes its time and touches no office, such as building pages."""
+        """Do something that takes a moment and touches no office, such as building pages."""
+        self._away.send(self._build, call, Errand(owner, done, failed))
 
-        def job() -> None:
-            answer = self._run(call)
-            self._answered.emit(owner, (done, failed), answer, None)
+    def run_long[T](
+        self,
+        owner: QObject,
+        call: Callable[[Progress, Cancelled], T],
+        done: Callable[[T], None],
+        failed: Callable[[DeskError], None],
+        progressed: Progress | None = None,
+    ) -> LongWork:
+        """Do something that takes its time, tells how far it is, and can be cancelled.
 
-        self._read(job)
+        Args:
+            owner: the window or widget that asks.
+            call: the work; it calls its first argument with how many of how many are done, and
+                asks its second, at least every tenth of a second, whether to stop.
+            done: given what the work returns; not called once it is cancelled.
+            failed: given the error instead.
+            progressed: told how far it is, at most twenty times a second.
 
-    @staticmethod
-    def _run(call: Callable[[], object]) -> object:
-        try:
-            return call()
-        except Exception as error:  # noqa: BLE001 - carried to the window's thread
-            return error
-
-    def _deliver(
-        self, owner: QObject, then: tuple[Then, Then], answer: object, about: object
-    ) -> None:
-        """Hand an answer to its owner, if it is still there and has not asked again."""
-        done, failed = then
-        if isinstance(about, tuple) and self._newest.get(about[0], 0) > about[1]:
-            return
-        if isinstance(answer, DeskError):
-            if isValid(owner):
-                failed(answer)
-            return
-        if isinstance(answer, Exception):
-            sys.excepthook(type(answer), answer, answer.__traceback__)
-            return
-        if isValid(owner):
-            done(answer)
-        if about is not None and not isinstance(about, tuple):
-            self.saved.emit(self._office.now())
-            self.changed.emit(about)
+        Returns:
+            The work under way, to cancel it by.
+        """
+        errand = Errand(owner, done, failed, progressed=progressed)
+        under_way = self._away.send_long(self._build, call, errand)
+        self._long = [*(one for one in self._long if one.is_awaited()), under_way]
+        return under_way
 
     def close(self) -> None:
         """Wait until everything handed in is done, and let go of the office."""
-        self._writer.waitForDone()
-        self._readers.waitForDone()
+        for under_way in self._long:
+            under_way.cancel()
+        for pool in self._pools:
+            pool.waitForDone()
         self._office.close()
-
-
-def at_once(job: Callable[[], None]) -> None:
-    """Run a job where it is handed in."""
-    job()
 
 
 class InlineDesk(Desk):
     """A desk without threads, for tests: everything is done and delivered where it is asked."""
 
     def __init__(self, office: Office, parent: QObject | None = None) -> None:
-        super().__init__(office, parent, write=at_once, read=at_once)
-        self._answered.disconnect()
-        self._answered.connect(self._deliver, Qt.ConnectionType.DirectConnection)
+        super().__init__(office, parent, inline=True)

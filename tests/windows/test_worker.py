@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import threading
+import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
@@ -15,7 +16,8 @@ from shiboken6 import delete
 
 from desk.errors import InputError
 from desk.records.customers import PersonDetails
-from desk.records.deeds.counter import AddPerson, SeePeople
+from desk.records.deeds.entering import AddPerson
+from desk.records.deeds.lists import SeePeople
 from desk.records.office import Office
 from desk.windows.worker import Desk, InlineDesk
 from desk.wording import Message, message
@@ -165,3 +167,113 @@ def test_closing_waits_for_what_was_handed_in(qtbot: QtBot, office: Office, owne
     desk.close()
     again: Callable[..., Any] = office.answer
     assert len(again(SeePeople())) == 20
+
+
+def test_looks_do_not_wait_for_pages_being_built(
+    qtbot: QtBot, office: Office, owner: QObject
+) -> None:
+    desk, gate = Desk(office), threading.Event()
+    told: list[str] = []
+
+    def build() -> str:
+        gate.wait(5)
+        return "built"
+
+    desk.work(owner, build, told.append, _no_failure)
+    desk.ask(owner, SeePeople(), lambda _people: told.append("read"), _no_failure)
+    qtbot.waitUntil(lambda: told == ["read"])
+    gate.set()
+    qtbot.waitUntil(lambda: told == ["read", "built"])
+    desk.close()
+
+
+def test_what_was_kept_is_said_even_when_the_window_fails_over_it(
+    qtbot: QtBot, either: Desk, owner: QObject
+) -> None:
+    saved: list[object] = []
+    either.saved.connect(saved.append)
+
+    def fails(_key: object) -> None:
+        raise ZeroDivisionError("planted")
+
+    with qtbot.captureExceptions() as raised:
+        either.act(owner, AddPerson(PersonDetails("Ann")), fails, _no_failure)
+        qtbot.waitUntil(lambda: bool(saved))
+    assert [kind for kind, *_rest in raised] == [ZeroDivisionError]
+
+
+def _count_to(total: int, pause_s: float) -> Callable[..., int]:
+    def count(progress: Callable[[int, int], None], cancelled: Callable[[], bool]) -> int:
+        for done in range(total):
+            if cancelled():
+                return done
+            progress(done + 1, total)
+            time.sleep(pause_s)
+        return total
+
+    return count
+
+
+def test_long_work_tells_how_far_it_is(qtbot: QtBot, either: Desk, owner: QObject) -> None:
+    seen: list[tuple[int, int]] = []
+    told: list[int] = []
+    either.run_long(
+        owner,
+        _count_to(30, 0.01),
+        told.append,
+        _no_failure,
+        lambda count, total: seen.append((count, total)),
+    )
+    qtbot.waitUntil(lambda: told == [30])
+    assert seen[-1] == (30, 30)
+    assert seen == sorted(seen)
+    assert len(seen) < 30, "told more often than anybody can read"
+
+
+def test_cancelled_work_ends_within_200_ms_and_nothing_is_heard_of_it(
+    qtbot: QtBot, office: Office, owner: QObject
+) -> None:
+    desk = Desk(office)
+    told: list[object] = []
+    seen: list[int] = []
+    under_way = desk.run_long(
+        owner,
+        _count_to(10_000, 0.01),
+        told.append,
+        _no_failure,
+        lambda count, _: seen.append(count),
+    )
+    qtbot.waitUntil(lambda: bool(seen))
+    begun = time.monotonic()
+    under_way.cancel()
+    desk.work(owner, lambda: "the next", told.append, _no_failure)
+    qtbot.waitUntil(lambda: told == ["the next"], timeout=200)
+    assert time.monotonic() - begun < 0.2
+    desk.close()
+
+
+def test_closing_cancels_long_work(qtbot: QtBot, office: Office, owner: QObject) -> None:
+    desk = Desk(office)
+    desk.run_long(owner, _count_to(10_000, 0.01), _no_failure, _no_failure)
+    begun = time.monotonic()
+    desk.close()
+    assert time.monotonic() - begun < 0.2
+
+
+def test_another_thread_never_lets_go_of_a_window_last(qtbot: QtBot, office: Office) -> None:
+    """A window destroyed on another thread than its own takes the program down."""
+    desk, here = Desk(office), threading.get_ident()
+    ends: list[int] = []
+
+    class Ends:
+        def __del__(self) -> None:
+            ends.append(threading.get_ident())
+
+    for _turn in range(200):
+        owner = QObject()
+        owner.held = Ends()  # type: ignore[attr-defined]
+        desk.ask(owner, SeePeople(), lambda _people, _held=owner: None, _no_failure)
+        del owner
+    qtbot.waitUntil(lambda: len(ends) == 200)
+    assert set(ends) == {here}
+    desk.close()
