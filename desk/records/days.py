@@ -11,7 +11,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.history import repeated_jobs
-from desk.records.tables import Customer, Person, Premises, Visit
+from desk.records.tables import Customer, Person, Premises, Shop, Visit
 from desk.records.views import DayList, DayVisit, TechnicianDay
 from desk.trade.complaints import complaint_text
 from desk.wording import say
@@ -48,6 +48,11 @@ def day_list(session: Session, day: date, *, now: datetime, zone: ZoneInfo) -> D
         without_time=tuple(_day_visit(*row, repeats) for row in waiting),
         counts=_counts(session, day, zone),
     )
+
+
+def zone_of(session: Session) -> str:
+    """Return the office's time zone, as its IANA name."""
+    return session.scalars(sa.select(Shop.zone)).one()
 
 
 def _bounds(day: date, zone: ZoneInfo) -> tuple[datetime, datetime]:

@@ -7,15 +7,14 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from desk.records.snapshots import (
-    ApplianceLine,
-    CustomerLine,
-    Letterhead,
-    PremisesLine,
-    VisitReport,
-)
-
 if TYPE_CHECKING:  # the counter needs none of these to stand
+    from desk.records.snapshots import (
+        ApplianceLine,
+        CustomerLine,
+        Letterhead,
+        PremisesLine,
+        VisitReport,
+    )
     from desk.trade.checklist import Walk
     from desk.trade.content import Checklist
     from desk.trade.suspects import Suggestion, Suspect

@@ -208,7 +208,7 @@ class Start(QObject):
     def _found(self, founding: Founding) -> None:
         """Make the office that was asked for."""
         from desk.records.customers import PersonDetails
-        from desk.records.deeds.counter import AddPerson
+        from desk.records.deeds.entering import AddPerson
         from desk.records.office import Office, ShopDetails
 
         path = Path(self.place)

@@ -1,31 +1,24 @@
-"""What the counter, the parts list and the shop hand in."""
+"""What the counter hands in while it stands: find, the day, the record, a booking.
+
+Light on purpose: the counter is painted with these alone.
+"""
 
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING, ClassVar
 from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
-from desk.records import customers, parts, record, visits
-from desk.records.customers import Address, PersonDetails
-from desk.records.days import day_list
-from desk.records.lines import letterhead_of
-from desk.records.rows import row_of
+from desk.records.days import day_list, zone_of
 from desk.records.search import search
-from desk.records.snapshots import Letterhead, RepeatSummary
-from desk.records.tables import Visit
-from desk.records.views import DayList, Found, PartCard, PersonCard, RecordView
-from desk.records.visits import CallDetails
 from desk.wording import Message, message
 
-if TYPE_CHECKING:  # the counter stands before these are needed
-    from desk.records.places import ApplianceDetails
-    from desk.records.printouts import Printout
+if TYPE_CHECKING:
+    from desk.records.views import DayList, Found, RecordView
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +41,7 @@ class SeeDay:
 
     def run(self, session: Session) -> DayList:
         """Return the day list."""
-        zone = ZoneInfo(letterhead_of(session).zone)
+        zone = ZoneInfo(zone_of(session))
         day = self.day or self.now.astimezone(zone).date()
         return day_list(session, day, now=self.now, zone=zone)
 
@@ -61,143 +54,9 @@ class SeeRecord:
 
     def run(self, session: Session) -> RecordView:
         """Return the record."""
-        return record.record_of(session, self.customer_id)
+        from desk.records.record import record_of
 
-
-@dataclass(frozen=True, slots=True)
-class SeeShop:
-    """Look at the shop as its paper shows it."""
-
-    def run(self, session: Session) -> Letterhead:
-        """Return the letterhead."""
-        return letterhead_of(session)
-
-
-@dataclass(frozen=True, slots=True)
-class SeePeople:
-    """Look at the people of the shop."""
-
-    def run(self, session: Session) -> tuple[PersonCard, ...]:
-        """Return them by name."""
-        return record.people_of(session)
-
-
-@dataclass(frozen=True, slots=True)
-class SeeParts:
-    """Look at the catalogue and its stock."""
-
-    def run(self, session: Session) -> tuple[PartCard, ...]:
-        """Return the parts by name."""
-        return record.parts_of(session)
-
-
-@dataclass(frozen=True, slots=True)
-class SeePrintout:
-    """Look at what a visit's report prints."""
-
-    visit_id: uuid.UUID
-
-    def run(self, session: Session) -> Printout:
-        """Return the printout."""
-        from desk.records.printouts import printout_of
-
-        return printout_of(session, row_of(session, Visit, self.visit_id))
-
-
-@dataclass(frozen=True, slots=True)
-class SeeRepeats:
-    """Summarise what came back."""
-
-    by: str = "cause"
-    within_days: int = 90
-    since: date | None = None
-    until: date | None = None
-    as_of: date | None = None
-
-    def run(self, session: Session) -> RepeatSummary:
-        """Return the summary."""
-        from desk.records.repeats import repeat_summary
-
-        return repeat_summary(
-            session,
-            by=self.by,
-            within_days=self.within_days,
-            since=self.since,
-            until=self.until,
-            as_of=self.as_of,
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class NewCaller:
-    """Who calls, where and about what, where the office does not know them yet."""
-
-    name: str
-    phone: str = ""
-    email: str = ""
-    address: Address = field(default_factory=Address)
-    access_note: str = ""
-    supply_area: str = ""
-    role: str = "owner"
-    appliance: ApplianceDetails | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class CallTaken:
-    """The keys that a call has after it was taken."""
-
-    visit_id: uuid.UUID
-    number: str
-    customer_id: uuid.UUID | None
-
-
-@dataclass(frozen=True, slots=True)
-class TakeCall:
-    """Write down a call; a caller who is new is entered in the same deed."""
-
-    call: CallDetails
-    new_caller: NewCaller | None = None
-    what: ClassVar[Message] = message("Call taken")
-
-    def run(self, session: Session) -> CallTaken:
-        """Return the keys of the call."""
-        call = self.call
-        if self.new_caller is not None:
-            call = _with_caller(session, call, self.new_caller)
-        visit_id = visits.take_call(session, call)
-        session.flush()  # the number is read back
-        return CallTaken(visit_id, row_of(session, Visit, visit_id).number, call.customer_id)
-
-
-def _with_caller(session: Session, call: CallDetails, caller: NewCaller) -> CallDetails:
-    """Enter a new caller as far as is known, and return the call with their keys."""
-    from desk.records import places
-
-    customer_id = call.customer_id or customers.add_customer(
-        session,
-        caller.name,
-        address=caller.address,
-        phones=(caller.phone,),
-        emails=(caller.email,),
-    )
-    premises_id = call.premises_id
-    if premises_id is None and caller.address.street.strip():
-        premises_id = places.add_premises(
-            session,
-            caller.address,
-            access_note=caller.access_note,
-            supply_area=caller.supply_area,
-        )
-        session.flush()  # the tie looks for both
-        places.link_customer(session, premises_id, customer_id, caller.role)
-    appliance_id = call.appliance_id
-    if appliance_id is None and premises_id is not None and caller.appliance is not None:
-        session.flush()  # the appliance looks for its premises
-        appliance_id = places.add_appliance(session, premises_id, caller.appliance)
-    session.flush()  # the call looks for all of them
-    return replace(
-        call, customer_id=customer_id, premises_id=premises_id, appliance_id=appliance_id
-    )
+        return record_of(session, self.customer_id)
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,224 +71,12 @@ class Book:
 
     def run(self, session: Session) -> None:
         """Book it."""
-        visits.book(
+        from desk.records.visits import book
+
+        book(
             session,
             self.visit_id,
             start=self.start,
             technician_id=self.technician_id,
             minutes=self.minutes,
         )
-
-
-@dataclass(frozen=True, slots=True)
-class CallOff:
-    """Call a visit off."""
-
-    visit_id: uuid.UUID
-    reason: str
-    what: ClassVar[Message] = message("Visit called off")
-
-    def run(self, session: Session) -> None:
-        """Call it off."""
-        visits.call_off(session, self.visit_id, self.reason)
-
-
-@dataclass(frozen=True, slots=True)
-class AddCustomer:
-    """Enter a customer."""
-
-    name: str
-    phones: tuple[str, ...] = ()
-    emails: tuple[str, ...] = ()
-    address: Address = field(default_factory=Address)
-    note: str = ""
-    what: ClassVar[Message] = message("Customer entered")
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the customer's key."""
-        return customers.add_customer(
-            session,
-            self.name,
-            address=self.address,
-            phones=self.phones,
-            emails=self.emails,
-            note=self.note,
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class MendCustomer:
-    """Change fields of a customer: name, address parts, note; a phone or an e-mail is added."""
-
-    customer_id: uuid.UUID
-    fields: Mapping[str, str] = field(default_factory=dict)
-    add_phone: str = ""
-    add_email: str = ""
-    what: ClassVar[Message] = message("Customer changed")
-
-    def run(self, session: Session) -> RecordView:
-        """Return the record."""
-        customers.change_customer(session, self.customer_id, self.fields)
-        customers.add_phone(session, self.customer_id, self.add_phone)
-        customers.add_email(session, self.customer_id, self.add_email)
-        session.flush()  # the record is read back
-        return record.record_of(session, self.customer_id)
-
-
-@dataclass(frozen=True, slots=True)
-class AddPremises:
-    """Enter premises and tie the customer to them."""
-
-    customer_id: uuid.UUID
-    address: Address
-    role: str = "owner"
-    access_note: str = ""
-    supply_area: str = ""
-    water_source: str = ""
-    fuel: str = ""
-    hardness: str = ""
-    what: ClassVar[Message] = message("Premises entered")
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the key of the premises."""
-        from desk.records import places
-
-        premises_id = places.add_premises(
-            session,
-            self.address,
-            access_note=self.access_note,
-            supply_area=self.supply_area,
-            water_source=self.water_source,
-            fuel=self.fuel,
-            hardness=self.hardness,
-        )
-        session.flush()  # the tie looks for them
-        places.link_customer(session, premises_id, self.customer_id, self.role)
-        return premises_id
-
-
-@dataclass(frozen=True, slots=True)
-class MendPremises:
-    """Change fields of premises, as typed."""
-
-    premises_id: uuid.UUID
-    fields: Mapping[str, str]
-    what: ClassVar[Message] = message("Premises changed")
-
-    def run(self, session: Session) -> None:
-        """Change them."""
-        from desk.records import places
-
-        places.change_premises(session, self.premises_id, self.fields)
-
-
-@dataclass(frozen=True, slots=True)
-class AddAppliance:
-    """Enter an appliance at premises."""
-
-    premises_id: uuid.UUID
-    details: ApplianceDetails
-    what: ClassVar[Message] = message("Appliance entered")
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the appliance's key."""
-        from desk.records import places
-
-        return places.add_appliance(session, self.premises_id, self.details)
-
-
-@dataclass(frozen=True, slots=True)
-class MendAppliance:
-    """Change an appliance: everything on its form, as typed."""
-
-    appliance_id: uuid.UUID
-    details: ApplianceDetails
-    what: ClassVar[Message] = message("Appliance changed")
-
-    def run(self, session: Session) -> None:
-        """Change it."""
-        from desk.records import places
-
-        places.change_appliance(session, self.appliance_id, self.details)
-
-
-@dataclass(frozen=True, slots=True)
-class AddPerson:
-    """Enter somebody of the shop."""
-
-    details: PersonDetails
-    what: ClassVar[Message] = message("Person entered")
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the person's key."""
-        return customers.add_person(session, self.details)
-
-
-@dataclass(frozen=True, slots=True)
-class MendPerson:
-    """Change somebody of the shop."""
-
-    person_id: uuid.UUID
-    details: PersonDetails
-    what: ClassVar[Message] = message("Person changed")
-
-    def run(self, session: Session) -> None:
-        """Change them."""
-        customers.change_person(session, self.person_id, self.details)
-
-
-@dataclass(frozen=True, slots=True)
-class AddPart:
-    """Enter a part of the catalogue, with what lies on the shelf."""
-
-    number: str
-    name: str
-    price_cents: int | None = None
-    shelf: int = 0
-    what: ClassVar[Message] = message("Part entered")
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the part's key."""
-        part_id = parts.add_part(session, self.number, self.name, price_cents=self.price_cents)
-        if self.shelf:
-            parts.move_stock(session, part_id, self.shelf, "received")
-        return part_id
-
-
-@dataclass(frozen=True, slots=True)
-class MendPart:
-    """Change a part of the catalogue."""
-
-    part_id: uuid.UUID
-    name: str
-    price_cents: int | None
-    keep_at_least: int
-    what: ClassVar[Message] = message("Part changed")
-
-    def run(self, session: Session) -> None:
-        """Change it."""
-        parts.change_part(
-            session,
-            self.part_id,
-            name=self.name,
-            price_cents=self.price_cents,
-            keep_at_least=self.keep_at_least,
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class MoveStock:
-    """Receive pieces, or move them from the shelf to a van (negative: back)."""
-
-    part_id: uuid.UUID
-    pieces: int
-    to_van_of: uuid.UUID | None = None
-    what: ClassVar[Message] = message("Stock moved")
-
-    def run(self, session: Session) -> None:
-        """Move them."""
-        if self.to_van_of is None:
-            parts.move_stock(session, self.part_id, self.pieces, "received")
-            return
-        parts.move_stock(session, self.part_id, -self.pieces, "moved")
-        parts.move_stock(session, self.part_id, self.pieces, "moved", van_of_id=self.to_van_of)

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from desk.errors import DeskError
-from desk.records.deeds.counter import CallTaken, NewCaller, TakeCall
+from desk.records.deeds.entering import CallTaken, NewCaller, TakeCall
 from desk.records.places import ApplianceDetails
 from desk.records.views import HistoryLine, RecordView
 from desk.records.visits import CallDetails

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from desk.errors import InputError
 from desk.records.customers import Address, PersonDetails
-from desk.records.deeds import counter as deeds
+from desk.records.deeds import entering as deeds
 from desk.records.deeds.base import Deed
 from desk.records.places import ApplianceDetails
 from desk.records.snapshots import ApplianceLine, CustomerLine

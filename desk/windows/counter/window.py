@@ -11,7 +11,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
-from desk.records.deeds.counter import CallTaken
 from desk.records.views import DayVisit, Found, RecordView
 from desk.windows.counter.day import DayPane
 from desk.windows.counter.finder import Finder
@@ -22,6 +21,7 @@ from desk.windows.worker import Desk
 from desk.wording import _
 
 if TYPE_CHECKING:
+    from desk.records.deeds.entering import CallTaken
     from desk.windows.counter.call import CallForm
 
 

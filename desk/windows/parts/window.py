@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QVBoxLayout
 
 from desk.errors import DeskError
 from desk.records.deeds.base import Deed
-from desk.records.deeds.counter import MoveStock, SeeParts, SeePeople
+from desk.records.deeds.entering import MoveStock
+from desk.records.deeds.lists import SeeParts, SeePeople
 from desk.records.views import PartCard, PersonCard
 from desk.windows.counter import entering
 from desk.windows.counter.entering import whole

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 
 from desk.errors import DeskError, InputError
 from desk.files import write_file
-from desk.records.deeds.counter import SeeRepeats
+from desk.records.deeds.lists import SeeRepeats
 from desk.records.repeats import write_summary
 from desk.records.snapshots import RepeatRow, RepeatSummary, RepeatVisit
 from desk.trade.bookings import parse_day, say_day

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QVBoxLayout, QWidget
 
 from desk.errors import DeskError
-from desk.records.deeds.counter import SeePeople
+from desk.records.deeds.lists import SeePeople
 from desk.records.views import PersonCard
 from desk.windows.counter import entering
 from desk.windows.entry import plain_label

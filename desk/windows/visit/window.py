@@ -17,7 +17,7 @@ from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
 from desk.errors import DeskError
 from desk.files import write_file
 from desk.records.deeds import visit as deeds
-from desk.records.deeds.counter import SeePeople
+from desk.records.deeds.lists import SeePeople
 from desk.records.views import PersonCard, VisitSheet
 from desk.windows.prompts import Prompts
 from desk.windows.visit.arrive import ArriveStage

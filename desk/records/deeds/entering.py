@@ -1,0 +1,295 @@
+"""Calls, customers, premises, appliances, people and parts as they are entered and mended."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import ClassVar
+
+from sqlalchemy.orm import Session
+
+from desk.records import customers, parts, places, record, visits
+from desk.records.customers import Address, PersonDetails
+from desk.records.places import ApplianceDetails
+from desk.records.rows import row_of
+from desk.records.tables import Visit
+from desk.records.views import RecordView
+from desk.records.visits import CallDetails
+from desk.wording import Message, message
+
+
+@dataclass(frozen=True, slots=True)
+class NewCaller:
+    """Who calls, where and about what, where the office does not know them yet."""
+
+    name: str
+    phone: str = ""
+    email: str = ""
+    address: Address = field(default_factory=Address)
+    access_note: str = ""
+    supply_area: str = ""
+    role: str = "owner"
+    appliance: ApplianceDetails | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CallTaken:
+    """The keys that a call has after it was taken."""
+
+    visit_id: uuid.UUID
+    number: str
+    customer_id: uuid.UUID | None
+
+
+@dataclass(frozen=True, slots=True)
+class TakeCall:
+    """Write down a call; a caller who is new is entered in the same deed."""
+
+    call: CallDetails
+    new_caller: NewCaller | None = None
+    what: ClassVar[Message] = message("Call taken")
+
+    def run(self, session: Session) -> CallTaken:
+        """Return the keys of the call."""
+        call = self.call
+        if self.new_caller is not None:
+            call = _with_caller(session, call, self.new_caller)
+        visit_id = visits.take_call(session, call)
+        session.flush()  # the number is read back
+        return CallTaken(visit_id, row_of(session, Visit, visit_id).number, call.customer_id)
+
+
+def _with_caller(session: Session, call: CallDetails, caller: NewCaller) -> CallDetails:
+    """Enter a new caller as far as is known, and return the call with their keys."""
+    customer_id = call.customer_id or customers.add_customer(
+        session,
+        caller.name,
+        address=caller.address,
+        phones=(caller.phone,),
+        emails=(caller.email,),
+    )
+    premises_id = call.premises_id
+    if premises_id is None and caller.address.street.strip():
+        premises_id = places.add_premises(
+            session,
+            caller.address,
+            access_note=caller.access_note,
+            supply_area=caller.supply_area,
+        )
+        session.flush()  # the tie looks for both
+        places.link_customer(session, premises_id, customer_id, caller.role)
+    appliance_id = call.appliance_id
+    if appliance_id is None and premises_id is not None and caller.appliance is not None:
+        session.flush()  # the appliance looks for its premises
+        appliance_id = places.add_appliance(session, premises_id, caller.appliance)
+    session.flush()  # the call looks for all of them
+    return replace(
+        call, customer_id=customer_id, premises_id=premises_id, appliance_id=appliance_id
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class CallOff:
+    """Call a visit off."""
+
+    visit_id: uuid.UUID
+    reason: str
+    what: ClassVar[Message] = message("Visit called off")
+
+    def run(self, session: Session) -> None:
+        """Call it off."""
+        visits.call_off(session, self.visit_id, self.reason)
+
+
+@dataclass(frozen=True, slots=True)
+class AddCustomer:
+    """Enter a customer."""
+
+    name: str
+    phones: tuple[str, ...] = ()
+    emails: tuple[str, ...] = ()
+    address: Address = field(default_factory=Address)
+    note: str = ""
+    what: ClassVar[Message] = message("Customer entered")
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the customer's key."""
+        return customers.add_customer(
+            session,
+            self.name,
+            address=self.address,
+            phones=self.phones,
+            emails=self.emails,
+            note=self.note,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class MendCustomer:
+    """Change fields of a customer: name, address parts, note; a phone or an e-mail is added."""
+
+    customer_id: uuid.UUID
+    fields: Mapping[str, str] = field(default_factory=dict)
+    add_phone: str = ""
+    add_email: str = ""
+    what: ClassVar[Message] = message("Customer changed")
+
+    def run(self, session: Session) -> RecordView:
+        """Return the record."""
+        customers.change_customer(session, self.customer_id, self.fields)
+        customers.add_phone(session, self.customer_id, self.add_phone)
+        customers.add_email(session, self.customer_id, self.add_email)
+        session.flush()  # the record is read back
+        return record.record_of(session, self.customer_id)
+
+
+@dataclass(frozen=True, slots=True)
+class AddPremises:
+    """Enter premises and tie the customer to them."""
+
+    customer_id: uuid.UUID
+    address: Address
+    role: str = "owner"
+    access_note: str = ""
+    supply_area: str = ""
+    water_source: str = ""
+    fuel: str = ""
+    hardness: str = ""
+    what: ClassVar[Message] = message("Premises entered")
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the key of the premises."""
+        premises_id = places.add_premises(
+            session,
+            self.address,
+            access_note=self.access_note,
+            supply_area=self.supply_area,
+            water_source=self.water_source,
+            fuel=self.fuel,
+            hardness=self.hardness,
+        )
+        session.flush()  # the tie looks for them
+        places.link_customer(session, premises_id, self.customer_id, self.role)
+        return premises_id
+
+
+@dataclass(frozen=True, slots=True)
+class MendPremises:
+    """Change fields of premises, as typed."""
+
+    premises_id: uuid.UUID
+    fields: Mapping[str, str]
+    what: ClassVar[Message] = message("Premises changed")
+
+    def run(self, session: Session) -> None:
+        """Change them."""
+        places.change_premises(session, self.premises_id, self.fields)
+
+
+@dataclass(frozen=True, slots=True)
+class AddAppliance:
+    """Enter an appliance at premises."""
+
+    premises_id: uuid.UUID
+    details: ApplianceDetails
+    what: ClassVar[Message] = message("Appliance entered")
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the appliance's key."""
+        return places.add_appliance(session, self.premises_id, self.details)
+
+
+@dataclass(frozen=True, slots=True)
+class MendAppliance:
+    """Change an appliance: everything on its form, as typed."""
+
+    appliance_id: uuid.UUID
+    details: ApplianceDetails
+    what: ClassVar[Message] = message("Appliance changed")
+
+    def run(self, session: Session) -> None:
+        """Change it."""
+        places.change_appliance(session, self.appliance_id, self.details)
+
+
+@dataclass(frozen=True, slots=True)
+class AddPerson:
+    """Enter somebody of the shop."""
+
+    details: PersonDetails
+    what: ClassVar[Message] = message("Person entered")
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the person's key."""
+        return customers.add_person(session, self.details)
+
+
+@dataclass(frozen=True, slots=True)
+class MendPerson:
+    """Change somebody of the shop."""
+
+    person_id: uuid.UUID
+    details: PersonDetails
+    what: ClassVar[Message] = message("Person changed")
+
+    def run(self, session: Session) -> None:
+        """Change them."""
+        customers.change_person(session, self.person_id, self.details)
+
+
+@dataclass(frozen=True, slots=True)
+class AddPart:
+    """Enter a part of the catalogue, with what lies on the shelf."""
+
+    number: str
+    name: str
+    price_cents: int | None = None
+    shelf: int = 0
+    what: ClassVar[Message] = message("Part entered")
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the part's key."""
+        part_id = parts.add_part(session, self.number, self.name, price_cents=self.price_cents)
+        if self.shelf:
+            parts.move_stock(session, part_id, self.shelf, "received")
+        return part_id
+
+
+@dataclass(frozen=True, slots=True)
+class MendPart:
+    """Change a part of the catalogue."""
+
+    part_id: uuid.UUID
+    name: str
+    price_cents: int | None
+    keep_at_least: int
+    what: ClassVar[Message] = message("Part changed")
+
+    def run(self, session: Session) -> None:
+        """Change it."""
+        parts.change_part(
+            session,
+            self.part_id,
+            name=self.name,
+            price_cents=self.price_cents,
+            keep_at_least=self.keep_at_least,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class MoveStock:
+    """Receive pieces, or move them from the shelf to a van (negative: back)."""
+
+    part_id: uuid.UUID
+    pieces: int
+    to_van_of: uuid.UUID | None = None
+    what: ClassVar[Message] = message("Stock moved")
+
+    def run(self, session: Session) -> None:
+        """Move them."""
+        if self.to_van_of is None:
+            parts.move_stock(session, self.part_id, self.pieces, "received")
+            return
+        parts.move_stock(session, self.part_id, -self.pieces, "moved")
+        parts.move_stock(session, self.part_id, self.pieces, "moved", van_of_id=self.to_van_of)
