@@ -97,8 +97,7 @@ class Office:
             probe.check_server(engine)
         else:
             path = Path(place)
-            probe.check_file(path)
-            if probe.needs_upgrade(path):
+            if probe.check_file(path) < probe.SCHEMA:
                 from desk.records import upgrade
 
                 upgrade.upgrade_file(path, now=now)

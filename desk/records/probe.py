@@ -66,8 +66,12 @@ def check_new_file(path: Path) -> None:
     _refuse_share(path)
 
 
-def check_file(path: Path) -> None:
+def check_file(path: Path) -> int:
     """See that a file is an office that this program can open; it is only read.
+
+    Returns:
+        The number of its tables' newest migration; smaller than :data:`SCHEMA` where they are
+        older than this program's.
 
     Raises:
         InputError: there is no such file, or it is on a network share.
@@ -95,11 +99,7 @@ def check_file(path: Path) -> None:
             schema=schema,
             known=SCHEMA,
         )
-
-
-def needs_upgrade(path: Path) -> bool:
-    """Return whether an office's tables are older than this program's."""
-    return _numbers(path)[1] < SCHEMA
+    return schema
 
 
 def _numbers(path: Path) -> tuple[int, int]:

@@ -18,7 +18,6 @@ from PySide6.QtWidgets import (
 
 from desk.errors import DeskError
 from desk.records.deeds.counter import SeeRecord
-from desk.records.snapshots import ApplianceLine, UnitSystem
 from desk.records.views import ApplianceCard, HistoryLine, PremisesCard, RecordView
 from desk.trade.bookings import say_day
 from desk.windows.entry import plain_label
@@ -28,6 +27,7 @@ from desk.windows.worker import Desk
 from desk.wording import _, plural
 
 if TYPE_CHECKING:
+    from desk.records.snapshots import ApplianceLine, UnitSystem
     from desk.windows.forms import Form
 
 
