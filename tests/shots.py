@@ -1,7 +1,9 @@
-"""Pictures of every page, to be looked at: ``python -m tests.shots FOLDER``."""
+"""Pictures of every page and window, to be looked at: ``python -m tests.shots FOLDER``."""
 
 from __future__ import annotations
 
+import os
+import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -45,7 +47,7 @@ def contact_sheet(pages: list[Image.Image]) -> Image.Image:
 
 
 def main(folder: Path) -> None:
-    """Write each document, its pages as pictures and a contact sheet."""
+    """Write each document with its pages as pictures, and every window in both looks."""
     folder.mkdir(parents=True, exist_ok=True)
     for name, pdf in documents():
         (folder / f"{name}.pdf").write_bytes(pdf)
@@ -53,6 +55,13 @@ def main(folder: Path) -> None:
         for number, page in enumerate(pages, 1):
             page.save(folder / f"{name}-{number}.png")
         contact_sheet(pages).save(folder / f"{name}.png")
+    for look in ("desk", "basement"):
+        for scale in ("1", "2"):
+            subprocess.run(
+                [sys.executable, "-m", "tests.window_shots", str(folder / "windows"), look],
+                check=True,
+                env=os.environ | {"QT_SCALE_FACTOR": scale},
+            )
 
 
 if __name__ == "__main__":

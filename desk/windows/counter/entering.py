@@ -219,6 +219,8 @@ def person_form(desk: Desk, parent: QWidget, card: PersonCard | None = None) -> 
         EntryChoice("may_electrical", _("May do electrical work"), yes_no),
         EntryChoice("may_gas", _("May do gas work"), yes_no),
     ]
+    for entry in entries[-2:]:
+        entry.put("no")  # a licence is said and not assumed
     if card is not None:
         for entry in entries:
             value = getattr(card, entry.key)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from html import escape
 from types import ModuleType
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ from PySide6.QtWidgets import (
     QListView,
     QPushButton,
     QScrollArea,
+    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
@@ -219,6 +221,9 @@ class _ApplianceButton(QPushButton):
         self._card = card
         self.setObjectName(f"appliance_{card.line.number}")
         self.setStyleSheet("text-align: left")
+        # A long name is cut off at the pane's edge and told whole by the tip.
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.setToolTip(escape(self.text()))
         self.clicked.connect(self._ask)
 
     def _ask(self) -> None:

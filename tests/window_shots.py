@@ -1,0 +1,194 @@
+"""Pictures of every window in one look and one scale: ``python -m tests.window_shots FOLDER LOOK``.
+
+Run by `tests.shots` in a process of its own for each scale, since Qt reads the scale at start.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+
+import sqlalchemy as sa
+from PySide6.QtWidgets import QApplication, QWidget
+
+from desk.records import customers, parts, places, visits
+from desk.records.office import Office
+from desk.records.tables import Visit
+from desk.windows import looks
+from desk.windows.counter import entering
+from desk.windows.counter.window import CounterWindow
+from desk.windows.parts.window import PartsWindow
+from desk.windows.repeats.window import RepeatsWindow
+from desk.windows.shop.founding import FoundingDialog
+from desk.windows.shop.people import PeopleWindow
+from desk.windows.visit.window import VisitWindow
+from desk.windows.worker import InlineDesk
+from desk.wording import message
+from sample_db.build import build
+from sample_db.trial import TrialClock, play
+from tests.conftest import FIRST_DAY, SHOP, StillClock
+from tests.windows.fakes import PreparedPrompts
+
+SIZES = ((1280, 720), (1680, 1050))
+STAGES = ("arrive", "check", "measure", "repair", "prove", "sign")
+LONG = "Wolfeschlegelsteinhausenbergerdorff-Papadiamantopoulos & Daughters Property Holdings"
+A_DAY = 40
+PARTS = 200
+
+
+class Camera:
+    """Takes a picture of a window under a name that tells the case and the size."""
+
+    def __init__(self, folder: Path, case: str) -> None:
+        self._folder, self._case = folder, case
+
+    def take(self, window: QWidget, name: str) -> None:
+        """Show a window in each size that it may have and save what is seen."""
+        for width, height in SIZES:
+            window.resize(width, height)
+            window.show()
+            for _turn in range(3):
+                QApplication.processEvents()
+            window.grab().save(str(self._folder / f"{self._case}-{name}-{width}x{height}.png"))
+
+
+def empty_office(place: Path) -> Office:
+    """Return an office in which nothing was entered."""
+    return Office.create(place, SHOP, now=StillClock())
+
+
+def usual_office(place: Path) -> Office:
+    """Return the sample office with one visit played to its seal."""
+    build(place, visits=400, as_of=FIRST_DAY.date())
+    clock = TrialClock(FIRST_DAY)
+    office = Office.open(place, now=clock)
+    play(office, clock, lambda _line: None)
+    return office
+
+
+def extreme_office(place: Path) -> Office:
+    """Return an office with very long names, forty visits a day and two hundred parts."""
+    clock = StillClock()
+    office = Office.create(place, SHOP, now=clock)
+    with office.deed(message("Entered")) as session:
+        technicians = [
+            customers.add_person(
+                session, customers.PersonDetails(f"{LONG} {turn}", is_technician=True)
+            )
+            for turn in range(5)
+        ]
+        for turn in range(PARTS):
+            parts.add_part(session, f"P-{turn:04d}", f"{LONG} gasket {turn}", price_cents=turn * 97)
+    for turn in range(A_DAY):
+        with office.deed(message("Booked")) as session:
+            customer = customers.add_customer(
+                session, f"{LONG} {turn}", phones=["212 555 0142"], note="<b>bold?</b> " * 20
+            )
+            premises = places.add_premises(session, customers.Address(f"{turn} {LONG} Lane"))
+            session.flush()
+            places.link_customer(session, premises, customer, "agent")
+            appliance = places.add_appliance(
+                session,
+                premises,
+                places.ApplianceDetails("combination_boiler", maker=LONG, model=LONG, serial=LONG),
+            )
+            session.flush()
+            visit = visits.take_call(
+                session,
+                visits.CallDetails(
+                    "no_response",
+                    f"{LONG}. " * 30,
+                    customer_id=customer,
+                    premises_id=premises,
+                    appliance_id=appliance,
+                ),
+            )
+            session.flush()
+            visits.book(
+                session,
+                visit,
+                start=clock() + timedelta(minutes=10 * turn),
+                technician_id=technicians[turn % 5],
+            )
+            session.flush()
+            if turn == 0:
+                visits.arrive(session, visit)
+    return office
+
+
+def shoot(camera: Camera, office: Office) -> None:
+    """Take every window of an office."""
+    desk, prompts = InlineDesk(office), PreparedPrompts(Path(tempfile.gettempdir()))
+    counter = CounterWindow(desk, prompts)
+    camera.take(counter, "counter")
+    counter.day.take_focus()
+    camera.take(counter, "record")
+    counter.finder.box.setText("el")
+    counter.finder.box.textEdited.emit("el")
+    camera.take(counter, "find")
+    counter.finder.box.clear()
+    counter.finder.box.textEdited.emit("")
+    counter.call.start(counter.record.view)
+    counter.right.setCurrentWidget(counter.call)
+    counter.call.yes.click()
+    camera.take(counter, "call")
+    camera.take(RepeatsWindow(desk, prompts), "repeats")
+    camera.take(PartsWindow(desk), "parts")
+    camera.take(PeopleWindow(desk), "people")
+    for name, form in (
+        ("customer", entering.new_customer(desk, counter)),
+        ("person", entering.person_form(desk, counter)),
+        ("part", entering.part_form(desk, counter)),
+    ):
+        camera.take(form, f"form-{name}")
+        form.close()
+    counter.close()
+    for name, key in _visits(office).items():
+        sheet = VisitWindow(desk, prompts, key)
+        for stage in STAGES:
+            sheet.go_to(stage)
+            camera.take(sheet, f"visit-{name}-{stage}")
+        sheet.close()
+
+
+def _visits(office: Office) -> dict[str, object]:
+    """Return a visit under way and a sealed one, where there are such."""
+    with office.look() as session:
+        found = {
+            state: session.scalars(
+                sa.select(Visit.id).where(Visit.state == state).order_by(Visit.number.desc())
+            ).first()
+            for state in ("under_way", "sealed")
+        }
+    return {state: key for state, key in found.items() if key is not None}
+
+
+OFFICES: dict[str, Callable[[Path], Office]] = {
+    "empty": empty_office,
+    "usual": usual_office,
+    "extreme": extreme_office,
+}
+
+
+def main(folder: Path, look: str) -> None:
+    """Take the pictures of one look at the scale that Qt was started with."""
+    application = QApplication.instance() or QApplication([])
+    if not isinstance(application, QApplication):
+        raise TypeError("no windows here")
+    looks.wear(application, looks.LOOKS[look])
+    scale = os.environ.get("QT_SCALE_FACTOR", "1")
+    folder.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory() as scratch:
+        for case, office_of in OFFICES.items():
+            with office_of(Path(scratch) / f"{case}.drawoff") as office:
+                shoot(Camera(folder, f"{look}-{scale}-{case}"), office)
+        camera = Camera(folder, f"{look}-{scale}")
+        camera.take(FoundingDialog(), "founding")
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]), sys.argv[2])
