@@ -21,9 +21,9 @@ SHOP = ShopDetails(
     zone="America/New_York",
     street="4 Quay Lane",
     locality="Larkmoor",
-    region="NY",
+    region="Ellermark",
     postcode="00000",
-    phone="(555) 555-0100",
+    phone="(212) 555-0100",
     licence="Invented licence 0001",
 )
 
