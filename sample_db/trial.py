@@ -16,9 +16,9 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError
 from desk.records import checks, parts, readings, sealing, visits
 from desk.records.flows import flow_line
+from desk.records.lines import letterhead_of
 from desk.records.office import Office
 from desk.records.readings import FlowSetup
-from desk.records.reports import letterhead_of
 from desk.records.snapshots import FlowLine, SealedReport
 from desk.records.tables import Appliance, Customer, Person, Premises, PremisesLink, Reading, Visit
 from desk.trade.checklist import Given
