@@ -130,6 +130,7 @@ class CheckStage(Stage):
         self.ending.show_sheet(sheet)
         if self.isVisible() and shown is not None and not current:
             self.ending.take_focus()
+            self.inner.verticalScrollBar().setValue(0)
         self._show_suggestion(sheet)
         path = path_rows(sheet)
         self.path.rows.show_rows(path)
@@ -139,7 +140,8 @@ class CheckStage(Stage):
         self.causes.rows.show_rows(cause_rows(sheet))
 
     def _show_suggestion(self, sheet: VisitSheet) -> None:
-        advice, walk = sheet.suggestion, sheet.walk
+        advice = sheet.suggestion if sheet.report.state == "under_way" else None
+        walk = sheet.walk
         there = advice is not None and sheet.checklist is not None and walk is not None
         for part in (self.suggested, self.reason):
             part.setVisible(True)

@@ -45,11 +45,12 @@ class EndingCard(QWidget):
             return
         head, what = ENDINGS[walk.ending]
         self.head.setText(("■ " if walk.ending == "left" else "● ") + say(head))
-        self.what.setText(say(what))
+        goes_on = report.state == "under_way"
+        self.what.setText(say(what) if goes_on else _("What comes next stands on Sign, Ctrl+6."))
         self.finish.say(say(FINISH[walk.ending]))
-        self.finish.setVisible(report.state == "under_way")
+        self.finish.setVisible(goes_on)
         found = walk.found[-1] if walk.found else ""
-        self.cause.setVisible(bool(found) and report.cause is None)
+        self.cause.setVisible(goes_on and bool(found) and report.cause is None)
         if found:
             name = in_language(sheet.checklist.causes[found].name)
             self.cause.say(_("Write down the cause: {cause}", cause=name))

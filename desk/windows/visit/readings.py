@@ -11,7 +11,7 @@ from desk.records.deeds import visit as deeds
 from desk.records.snapshots import ReadingLine, UnitSystem
 from desk.records.views import VisitSheet
 from desk.trade.readings import READING_KINDS
-from desk.trade.units import USUAL
+from desk.trade.units import USUAL, Kind
 from desk.windows.visit.controls import WideButton, clear, column, put, text_label
 from desk.windows.visit.fields import TypedLine
 from desk.wording import _, say
@@ -107,15 +107,14 @@ def understood(line: ReadingLine, system: UnitSystem) -> str:
     from desk.paper.measures import amount, kind_of  # brings Pint with the first quantity
 
     kind = kind_of(line.quantity)
-    if kind is None or line.si_value is None:
-        return line.typed
+    if kind is None or line.si_value is None or kind is Kind.FRACTION:
+        return line.typed  # 35 ppm says more than 0.0035 %
     shown = amount(line.si_value, kind, system)
     both = f"{shown.main} ({shown.other})" if shown.other else shown.main
-    return (
-        both
-        if line.typed == shown.main
-        else _("{typed}, that is {both}", typed=line.typed, both=both)
-    )
+    number = shown.main.partition("\N{NO-BREAK SPACE}")[0]
+    if line.typed.startswith(number):
+        return both
+    return _("{typed}, that is {both}", typed=line.typed, both=both)
 
 
 def readings_column(rows: list[ReadingRow]) -> QVBoxLayout:
