@@ -17,6 +17,7 @@ from PySide6.QtCore import QObject, Qt, Signal
 from shiboken6 import isValid
 
 from desk.errors import DeskError
+from desk.windows.collection import Collection
 
 type Then = Callable[[Any], None]
 type Way = Callable[[Callable[[], None]], None]
@@ -66,6 +67,7 @@ class Away(QObject):
         self._sent = 0
         self._waiting: dict[int, Errand] = {}
         self._newest: dict[tuple[int, str], int] = {}
+        self._collection = None if inline else Collection(self)
         connection = Qt.ConnectionType
         kind = connection.DirectConnection if inline else connection.QueuedConnection
         self._answered.connect(self._deliver, kind)
@@ -84,6 +86,8 @@ class Away(QObject):
             late = place is not None and self._newest[place] > number
             self._answered.emit(number, None if late else _outcome(call))
 
+        if self._collection is not None:
+            self._collection.rest()
         way(job)
         return number
 
@@ -116,6 +120,11 @@ class Away(QObject):
         """Let go of an answer that is not wanted any more."""
         self._waiting.pop(number, None)
 
+    def finish(self) -> None:
+        """Note that no call is out any more: the threads have ended."""
+        if self._collection is not None:
+            self._collection.finish()
+
     def _report(self, number: int, count: int, total: int) -> None:
         errand = self._waiting.get(number)
         if errand is not None and errand.progressed is not None and isValid(errand.owner):
@@ -123,6 +132,8 @@ class Away(QObject):
 
     def _deliver(self, number: int, outcome: object) -> None:
         """Hand an answer to its owner, if it is still there and has not asked again."""
+        if self._collection is not None:
+            self._collection.go_on()
         errand = self._waiting.pop(number, None)
         if errand is None:
             return

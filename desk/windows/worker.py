@@ -152,6 +152,7 @@ class Desk(QObject):
             under_way.cancel()
         for pool in self._pools:
             pool.waitForDone()
+        self._away.finish()
         self._office.close()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 import threading
 import time
@@ -275,5 +276,33 @@ def test_another_thread_never_lets_go_of_a_window_last(qtbot: QtBot, office: Off
         desk.ask(owner, SeePeople(), lambda _people, _held=owner: None, _no_failure)
         del owner
     qtbot.waitUntil(lambda: len(ends) == 200)
+    assert set(ends) == {here}
+    desk.close()
+
+
+def test_another_thread_never_collects_a_window(
+    qtbot: QtBot, office: Office, owner: QObject
+) -> None:
+    """Python collects on whichever thread allocates; windows in cycles have to be spared that."""
+    desk, here = Desk(office), threading.get_ident()
+    ends: list[int] = []
+    told: list[int] = []
+
+    class Cycle:
+        def __init__(self) -> None:
+            self.itself = self
+
+        def __del__(self) -> None:
+            ends.append(threading.get_ident())
+
+    def allocate() -> int:
+        return len([[number] for number in range(500_000)])
+
+    for _turn in range(20):
+        Cycle()
+    desk.work(owner, allocate, told.append, _no_failure)
+    qtbot.waitUntil(lambda: told == [500_000])
+    assert gc.isenabled()
+    gc.collect()
     assert set(ends) == {here}
     desk.close()
