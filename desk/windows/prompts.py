@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Protocol
 
-from PySide6.QtCore import QUrl
+from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtWidgets import QApplication, QFileDialog, QInputDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QApplication, QFileDialog, QInputDialog, QLabel, QMessageBox, QWidget
 
 from desk.wording import _
 
@@ -45,14 +45,15 @@ class QtPrompts:
 
     def confirm(self, question: str, verb: str) -> bool:
         """Ask with the verb on one button and a way back on the other."""
-        box = QMessageBox(_parent())
-        box.setTextFormat(box.textFormat().PlainText)
-        box.setText(question)
+        box = _box(question)
         yes = box.addButton(verb, QMessageBox.ButtonRole.AcceptRole)
         no = box.addButton(_("Not now"), QMessageBox.ButtonRole.RejectRole)
         box.setDefaultButton(no)
+        box.setEscapeButton(no)
         box.exec()
-        return box.clickedButton() is yes
+        agreed = box.clickedButton() is yes
+        box.deleteLater()
+        return agreed
 
     def save_as(self, title: str, name: str, kinds: str) -> Path | None:
         """Ask for a file to write."""
@@ -66,21 +67,39 @@ class QtPrompts:
 
     def reason(self, title: str, question: str) -> str | None:
         """Ask for a line of text."""
-        text, given = QInputDialog.getText(_parent(), title, question)
+        dialog = QInputDialog(_parent())
+        dialog.setWindowTitle(title)
+        dialog.setLabelText(question)
+        for label in dialog.findChildren(QLabel):
+            label.setTextFormat(Qt.TextFormat.PlainText)
+        given = dialog.exec() == QInputDialog.DialogCode.Accepted
+        text = dialog.textValue()
+        dialog.deleteLater()
         return text if given else None
 
     def tell(self, sentence: str) -> None:
         """Show a sentence with one button."""
-        box = QMessageBox(_parent())
-        box.setTextFormat(box.textFormat().PlainText)
-        box.setText(sentence)
+        box = _box(sentence)
         box.addButton(_("Go on"), QMessageBox.ButtonRole.AcceptRole)
         box.exec()
+        box.deleteLater()
 
     def show_file(self, path: Path) -> None:
         """Hand a file to the system."""
         QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
 
 
+def _box(text: str) -> QMessageBox:
+    """Return a box that shows a text as it is, never as markup."""
+    box = QMessageBox(_parent())
+    box.setTextFormat(Qt.TextFormat.PlainText)
+    box.setText(text)
+    return box
+
+
 def _parent() -> QWidget | None:
-    return QApplication.activeWindow()
+    """Return the window to stand over: the active one, never a dialog that was just closed."""
+    window = QApplication.activeWindow()
+    while window is not None and not window.isVisible():
+        window = window.parentWidget()
+    return window
