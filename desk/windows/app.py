@@ -5,23 +5,36 @@ from __future__ import annotations
 import logging
 import sys
 from pathlib import Path
-from types import TracebackType
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QLockFile, QObject, QSettings, QTimer, Signal
-from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QMessageBox
+from PySide6.QtCore import QLockFile, QObject, QSettings, QThreadPool, QTimer, Signal
+from PySide6.QtGui import QGuiApplication, QIcon, QPaintEvent
+from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QPushButton, QVBoxLayout, QWidget
 
 from desk import paths
-from desk.errors import DeskError, OutageError
+from desk.errors import DeskError, InputError
+from desk.files import make_folder
+from desk.records.where import is_url
 from desk.windows import looks
+from desk.windows.away import Away, Errand
+from desk.windows.busy import Busy
+from desk.windows.entry import plain_label
+from desk.windows.failures import Failures, keep_log
+from desk.windows.geometry import keep_geometry, restore_geometry
+from desk.windows.lock import take_lock
+from desk.windows.prompts import Prompts, QtPrompts
 from desk.wording import _, message
 
-if TYPE_CHECKING:
-    from desk.windows.prompts import Prompts
+if TYPE_CHECKING:  # the database is imported after the first paint
+    from desk.records.office import Office
     from desk.windows.shop.founding import Founding, FoundingDialog
     from desk.windows.worker import Desk
 
 log = logging.getLogger(__name__)
+
+ICON = "drawoff.svg"
+PAINT_WITHIN_MS = 1000
+"""A window that is not painted by then, such as a minimised one, is not waited for."""
 
 
 def run(place: str | Path) -> int:
@@ -40,10 +53,18 @@ def run(place: str | Path) -> int:
     application.setApplicationName("drawoff")
     application.setOrganizationName("drawoff")
     looks.wear(application, chosen_look())
-    sys.excepthook = tell_bug
-    start = Start(place)
+    log_path = paths.own_folder() / "drawoff.log"
+    keep_log(log_path)
+    prompts = QtPrompts()
+    failures = Failures(log_path, prompts, application)
+    sys.excepthook = failures.hear
+    start = Start(place, prompts)
+    QGuiApplication.styleHints().colorSchemeChanged.connect(start.follow_system)
     start.show()
-    return application.exec()
+    status = application.exec()
+    start.close()
+    sys.excepthook = sys.__excepthook__
+    return status
 
 
 def chosen_look() -> looks.Look:
@@ -51,21 +72,25 @@ def chosen_look() -> looks.Look:
     return looks.LOOKS.get(str(QSettings().value("look", "")), looks.system_look())
 
 
-def tell_bug(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
-    """Log a mistake of the program whole, and tell the person in one sentence."""
-    place = paths.own_folder() / "drawoff.log"
-    place.parent.mkdir(parents=True, exist_ok=True)
-    handler = logging.FileHandler(place, encoding="utf-8")
-    log.addHandler(handler)
-    log.error("unexpected", exc_info=(kind, error, trace))
-    log.removeHandler(handler)
-    handler.close()
-    box = QMessageBox()
-    box.setTextFormat(box.textFormat().PlainText)
-    box.setText(
-        _("Drawoff met a mistake of its own. What was saved is safe; {log} says more.", log=place)
-    )
-    box.exec()
+class Frame(QMainWindow):
+    """What stands there until the counter does.
+
+    Signals:
+        painted: it has been seen for the first time.
+    """
+
+    painted = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._is_painted = False
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint, and say so once."""
+        super().paintEvent(event)
+        if not self._is_painted:
+            self._is_painted = True
+            QTimer.singleShot(0, self.painted.emit)  # when what is inside is painted as well
 
 
 class Start(QObject):
@@ -80,76 +105,71 @@ class Start(QObject):
     def __init__(self, place: str | Path, prompts: Prompts | None = None) -> None:
         super().__init__()
         self.place = place
-        self._prompts = prompts
+        self._prompts: Prompts = prompts or QtPrompts()
         self._lock: QLockFile | None = None
+        self._pool, self._away = QThreadPool(self), Away(self)
+        self._opening = 0
+        self._is_begun = False
         self.desk: Desk | None = None
         self.founding: FoundingDialog | None = None
-        self.frame = QMainWindow()
+        self.counter: QMainWindow | None = None
+        self.words = QLabel()
+        self.frame = Frame()
         self.frame.setWindowTitle(_("Counter"))
         self.frame.resize(1220, 760)
-        self.words = QLabel(_("Opening the office …"))
-        self.words.setObjectName("opening")
-        self.words.setMargin(40)
-        self.words.setWordWrap(True)
-        self.frame.setCentralWidget(self.words)
-        self.counter: QMainWindow | None = None
+        restore_geometry(self.frame, "counter")
+        self.frame.painted.connect(self._begin)
+        self._say(_("Opening the office …"), "opening")
 
     def show(self) -> None:
         """Paint the frame, then go on."""
         self.frame.show()
-        QTimer.singleShot(0, self.open)
+        QTimer.singleShot(PAINT_WITHIN_MS, self, self._begin)
+
+    def _begin(self) -> None:
+        if not self._is_begun:
+            self._is_begun = True
+            self.open()
 
     def open(self) -> None:
         """Open the office; a refusal is told in its sentence, with a way out."""
-        from desk.records.office import Office
-        from desk.records.where import is_url
-
+        if self.words.objectName() != "opening":
+            self._say(_("Opening the office …"), "opening")
+        self.busy.begin(_("A large office, or one from an older Drawoff, takes a while."))
         try:
             if not is_url(self.place):
                 path = Path(self.place)
                 if not path.exists() and path == paths.own_office():
                     self._ask_three_questions()
                     return
-                self._take_lock(path)
-            self._stand(Office.open(self.place))
+                self._lock = take_lock(path)
         except DeskError as error:
-            log.info("not opened: %s", error.facts)
-            self._refused(str(error))
+            self._refused(error)
+            return
+        self._opening = self._away.send(
+            self._pool.start, self._open, Errand(self, self._stand, self._refused)
+        )
 
-    def _take_lock(self, path: Path) -> None:
-        """See that no second program works on the file.
-
-        Raises:
-            OutageError: one does.
-        """
-        lock = QLockFile(str(path) + ".lock")
-        lock.setStaleLockTime(0)  # a lock whose program has gone is recovered, however old
-        if path.parent.is_dir() and not lock.tryLock(100):
-            if lock.error() is QLockFile.LockError.LockFailedError:
-                raise OutageError(
-                    message(
-                        "Another Drawoff has {file} open. Close it there, then open it here.",
-                        file=path.name,
-                    )
-                )
-            return  # a read-only folder takes no lock; SQLite's own still hold
-        self._lock = lock
-
-    def _stand(self, office: object) -> None:
-        """Put the counter in the frame's place."""
+    def _open(self) -> Office:
+        """Open the office, on a thread of its own."""
         from desk.records.office import Office
+
+        return Office.open(self.place)
+
+    def _stand(self, office: Office) -> None:
+        """Put the counter in the frame's place."""
         from desk.windows.counter.window import CounterWindow
-        from desk.windows.prompts import QtPrompts
         from desk.windows.worker import Desk
 
-        if not isinstance(office, Office):
-            raise TypeError("no office to stand on")
+        self.busy.end()
         self.desk = Desk(office, self)
-        counter = CounterWindow(self.desk, self._prompts or QtPrompts())
+        counter = CounterWindow(self.desk, self._prompts)
         counter.look_asked.connect(self.wear)
         counter.other_office_asked.connect(self._choose_other)
         counter.destroyed.connect(self.close)
-        counter.setGeometry(self.frame.geometry())
+        counter.restoreGeometry(self.frame.saveGeometry())
+        keep_geometry(counter, "counter")
+        QGuiApplication.setWindowIcon(QIcon(str(paths.bundled("resources", "icons", ICON))))
         counter.show()
         self.frame.hide()
         self.counter = counter
@@ -162,34 +182,46 @@ class Start(QObject):
             looks.wear(application, looks.LOOKS[name])
             QSettings().setValue("look", name)
 
-    def _refused(self, sentence: str) -> None:
-        """Tell why the office was not opened, and offer another file."""
-        from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+    def follow_system(self) -> None:
+        """Go light or dark with the system, unless the person has chosen a look."""
+        application = QApplication.instance()
+        if isinstance(application, QApplication):
+            looks.wear(application, chosen_look())
 
+    def _say(self, sentence: str, name: str) -> QVBoxLayout:
+        """Put a sentence in the middle of the frame; return the column that it stands in."""
         inside = QWidget()
         column = QVBoxLayout(inside)
-        self.words = QLabel(sentence)
-        self.words.setObjectName("refused")
-        self.words.setTextFormat(self.words.textFormat().PlainText)
-        self.words.setWordWrap(True)
+        column.setContentsMargins(60, 20, 60, 20)
+        column.setSpacing(14)
+        self.words = plain_label(sentence, name, bold=True)
+        self.busy = Busy(_("Close Drawoff"))
+        self.busy.stop_asked.connect(self.close)
+        column.addStretch(2)
+        column.addWidget(self.words)
+        column.addWidget(self.busy)
+        column.addStretch(3)
+        self.frame.setCentralWidget(inside)
+        return column
+
+    def _refused(self, error: DeskError) -> None:
+        """Tell why the office was not opened, and offer another file."""
+        log.info("not opened: %s %s", type(error).__name__, error.facts)
+        self._let_go()
+        column = self._say(str(error), "refused")
         other = QPushButton(_("Choose another file"))
         other.setObjectName("choose_other")
         other.clicked.connect(self._choose_other)
-        column.addStretch(1)
-        column.addWidget(self.words)
-        column.addWidget(other)
-        column.addStretch(2)
-        self.frame.setCentralWidget(inside)
+        column.insertWidget(2, other)
         self.frame.show()
+        other.setFocus()
 
     def _choose_other(self) -> None:
-        from desk.windows.prompts import QtPrompts
-
-        prompts = self._prompts or QtPrompts()
-        chosen = prompts.open_file(_("Open an office"), _("Offices (*.drawoff)"))
+        chosen = self._prompts.open_file(_("Open an office"), _("Offices (*.drawoff)"))
         if chosen is None:
             return
         if self.counter is not None:
+            self.frame.show()  # a moment without any window would be taken for the end
             self.counter.destroyed.disconnect(self.close)
             self.counter.close()
             self.counter = None
@@ -200,6 +232,7 @@ class Start(QObject):
     def _ask_three_questions(self) -> None:
         from desk.windows.shop.founding import FoundingDialog
 
+        self._say(_("Drawoff makes your office after three questions."), "founding_words")
         self.founding = FoundingDialog(self.frame)
         self.founding.answered.connect(self._found)
         self.founding.rejected.connect(self.close)
@@ -207,23 +240,26 @@ class Start(QObject):
 
     def _found(self, founding: Founding) -> None:
         """Make the office that was asked for."""
-        from desk.records.customers import PersonDetails
-        from desk.records.deeds.entering import AddPerson
-        from desk.records.office import Office, ShopDetails
-
         path = Path(self.place)
-        details = ShopDetails(
-            founding.shop, founding.zone, system=founding.system, paper=founding.paper
-        )
         try:
-            path.parent.mkdir(parents=True, exist_ok=True)
-            self._take_lock(path)
-            office = Office.create(path, details)
-            office.carry_out(AddPerson(PersonDetails(founding.person, is_technician=True)))
-        except (DeskError, OSError) as error:
-            if self.founding is not None:
-                self.founding.refuse(str(error))
+            make_folder(path.parent)
+            self._lock = self._lock or take_lock(path)
+        except DeskError as error:
+            self._not_founded(error)
             return
+
+        def make() -> Office:
+            return _make_office(path, founding)
+
+        self._opening = self._away.send(
+            self._pool.start, make, Errand(self, self._founded, self._not_founded)
+        )
+
+    def _not_founded(self, error: DeskError) -> None:
+        if self.founding is not None:
+            self.founding.refuse(str(error))
+
+    def _founded(self, office: Office) -> None:
         if self.founding is not None:
             self.founding.rejected.disconnect(self.close)
             self.founding.close()
@@ -240,8 +276,39 @@ class Start(QObject):
 
     def close(self) -> None:
         """Finish what is under way, let go of the office, and leave."""
+        self._away.drop(self._opening)
+        self._pool.waitForDone()
+        self._away.finish()
         self._let_go()
         self.frame.close()
         application = QApplication.instance()
         if application is not None:
             application.quit()
+
+
+def _make_office(path: Path, founding: Founding) -> Office:
+    """Make an office with its shop and its first person, and leave it open."""
+    from desk.records.customers import PersonDetails
+    from desk.records.deeds.entering import AddPerson
+    from desk.records.office import Office, ShopDetails
+
+    office = Office.create(
+        path,
+        ShopDetails(founding.shop, founding.zone, system=founding.system, paper=founding.paper),
+    )
+    office.carry_out(AddPerson(PersonDetails(founding.person, is_technician=True)))
+    return office
+
+
+def refuse_without_screen() -> None:
+    """See that there is a screen to open windows on.
+
+    Raises:
+        InputError: there is none.
+    """
+    import os
+
+    if sys.platform.startswith("linux") and not any(
+        os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    ):
+        raise InputError(message("There is no screen here to open a window on; see --help."))

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
 from desk.records.office import Office
@@ -19,6 +20,13 @@ from tests.windows.fakes import PreparedPrompts
 def qapp(qapp: QApplication) -> QApplication:
     looks.wear(qapp, looks.DESK)
     return qapp
+
+
+@pytest.fixture(autouse=True)
+def settings_of_the_test(tmp_path: Path) -> None:
+    """Windows remember where they stood; a test's windows do so in the test's own folder."""
+    for kind in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
+        QSettings.setPath(kind, QSettings.Scope.UserScope, str(tmp_path / "settings"))
 
 
 @pytest.fixture

@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
+import shutil
 import subprocess
 import sys
+import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
-from PySide6.QtCore import QLockFile, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QLockFile, QObject, Qt
+from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLineEdit, QPushButton
+from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from desk import paths
 from desk.records.office import Office
 from desk.records.tables import Person, Shop
+from desk.windows import looks
 from desk.windows.app import Start
+from desk.windows.shop.founding import FoundingDialog
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 
 BEFORE_THE_FIRST_PAINT = {
@@ -144,6 +149,112 @@ def test_three_questions_make_the_first_office(
     with Office.open(own) as office, office.look() as session:
         assert session.scalars(sa.select(Shop.name)).one() == "Larkmoor Heating"
         assert session.scalars(sa.select(Person.name)).one() == "Ann Poole"
+
+
+def test_another_office_is_opened_in_its_place(
+    qtbot: QtBot,
+    start: Callable[[Path], Start],
+    office_path: Path,
+    prompts: PreparedPrompts,
+    qapp: QApplication,
+) -> None:
+    ended: list[object] = []
+
+    def end() -> None:
+        ended.append("the program would have ended")
+
+    second = office_path.with_name("second.drawoff")
+    shutil.copyfile(office_path, second)
+    one = start(office_path)
+    with qtbot.waitSignal(one.ready):
+        one.show()
+    first, prompts.names = one.counter, [second.name]
+    assert first is not None
+    qapp.lastWindowClosed.connect(end)
+    with qtbot.waitSignal(one.ready):
+        first.findChild(QAction, "act_other").trigger()
+    qapp.lastWindowClosed.disconnect(end)
+    assert one.place == second
+    assert one.counter is not first
+    assert ended == []
+    assert QLockFile(f"{office_path}.lock").tryLock(0), "the first office is let go of"
+
+
+def test_the_window_lives_while_the_office_is_being_opened(
+    qtbot: QtBot,
+    start: Callable[[Path], Start],
+    office_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    gate, open_office = threading.Event(), Office.open
+
+    def slowly(place: Path) -> Office:
+        gate.wait(5)
+        return open_office(place)
+
+    monkeypatch.setattr(Office, "open", slowly)
+    one = start(office_path)
+    one.show()
+    qtbot.waitUntil(one.busy.isVisible)
+    assert unnamed_controls(one.frame) == []
+    with qtbot.waitSignal(one.ready):
+        gate.set()
+
+
+def test_the_counter_opens_where_it_was_left(
+    qtbot: QtBot, start: Callable[[Path], Start], office_path: Path
+) -> None:
+    one = start(office_path)
+    with qtbot.waitSignal(one.ready):
+        one.show()
+    assert one.counter is not None
+    one.counter.setGeometry(10, 40, 760, 600)
+    left = one.counter.geometry()
+    one.counter.destroyed.disconnect(one.close)
+    one.counter.close()
+    one.counter = None
+    one._let_go()
+    again = start(office_path)
+    assert again.frame.geometry() == left
+    with qtbot.waitSignal(again.ready):
+        again.show()
+    assert again.counter is not None
+    assert again.counter.geometry() == left
+
+
+def test_the_system_is_followed_until_a_look_is_chosen(
+    qapp: QApplication, start: Callable[[Path], Start], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(looks, "system_look", lambda: looks.BASEMENT)
+    one = start(Path("nowhere"))
+    try:
+        one.follow_system()
+        assert qapp.palette().window().color().name() == looks.BASEMENT.ground
+        one.wear("desk")
+        one.follow_system()
+        assert qapp.palette().window().color().name() == looks.DESK.ground
+    finally:
+        looks.wear(qapp, looks.DESK)
+
+
+def test_a_form_opened_200_times_leaves_nothing_behind(qtbot: QtBot, qapp: QApplication) -> None:
+    window = QWidget()
+    qtbot.addWidget(window)
+    window.show()
+
+    def open_and_close() -> int:
+        dialog = FoundingDialog(window)
+        dialog.open()
+        dialog.close()
+        del dialog
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+        return len(qapp.allWidgets())
+
+    first = open_and_close()
+    for _turn in range(199):
+        last = open_and_close()
+    assert last == first
+    assert window.findChildren(QObject) == []
 
 
 def test_little_is_imported_before_the_first_paint() -> None:

@@ -1,0 +1,37 @@
+"""Windows open where they were left."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QByteArray, QEvent, QObject, QSettings
+from PySide6.QtWidgets import QWidget
+
+
+class _Keeper(QObject):
+    """Writes down where a window stands when it is closed.
+
+    It holds nothing of Python's: a window sends events even while it is being taken apart.
+    """
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Close and isinstance(watched, QWidget):
+            QSettings().setValue(self.objectName(), watched.saveGeometry())
+        return False
+
+
+def restore_geometry(window: QWidget, name: str) -> None:
+    """Put a window where one of that name was left; elsewhere it stays as it is."""
+    kept = QSettings().value(_key(name))
+    if isinstance(kept, QByteArray):
+        window.restoreGeometry(kept)
+
+
+def keep_geometry(window: QWidget, name: str) -> None:
+    """Put a window where one of that name was left, and write down where it is left now."""
+    restore_geometry(window, name)
+    keeper = _Keeper(window)
+    keeper.setObjectName(_key(name))
+    window.installEventFilter(keeper)
+
+
+def _key(name: str) -> str:
+    return f"geometry/{name}"
