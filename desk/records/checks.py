@@ -41,11 +41,18 @@ def latest(results: Sequence[CheckResult]) -> dict[str, CheckResult]:
     return {result.check_id: result for result in results}
 
 
-def standing(session: Session, visit: Visit) -> Walk:
-    """Return where a visit stands, from the answers that were given."""
+def standing(session: Session, visit: Visit, results: Sequence[CheckResult] | None = None) -> Walk:
+    """Return where a visit stands.
+
+    Args:
+        session: looking, or in a deed.
+        visit: one that has begun.
+        results: its answers, where they were read already.
+    """
+    answered = results_of(session, visit.id) if results is None else results
     given = {
         check: Given(result.answer, result.reason, result.by_suggestion)
-        for check, result in latest(results_of(session, visit.id)).items()
+        for check, result in latest(answered).items()
     }
     return walk(checklist_of(session, visit), given, _sensing_kind(session, visit))
 
@@ -105,7 +112,7 @@ def record_answer(
 def _mark_superseded(session: Session, visit: Visit) -> Walk:
     """Bring the marks in line with the walk and return it."""
     results = results_of(session, visit.id)
-    now = standing(session, visit)
+    now = standing(session, visit, results)
     standing_ids = {
         result.id for check, result in latest(results).items() if check not in now.aside
     }

@@ -162,7 +162,7 @@ def _checks(session: Session, visit: Visit, checklist: Checklist) -> tuple[Check
     """Return the answers: those that stand in the order of the path, then the superseded ones."""
     results = results_of(session, visit.id)
     newest = latest(results)
-    walked = standing(session, visit)
+    walked = standing(session, visit, results)
     order = [step.check for step in walked.path] + list(walked.ahead)
     standing_now = [newest[check] for check in order]
     rest = [result for result in results if result not in standing_now]

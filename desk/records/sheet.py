@@ -35,10 +35,11 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
     report = report_of(session, visit)
     begun = visit.edition_id is not None
     checklist = checklist_of(session, visit) if begun else None
-    walked = standing(session, visit) if begun else None
+    results = results_of(session, visit_id)
+    walked = standing(session, visit, results) if begun else None
     answers = {
         check: row.answer
-        for check, row in latest(results_of(session, visit_id)).items()
+        for check, row in latest(results).items()
         if walked is not None and check not in walked.aside and row.answer != COULD_NOT
     }
     flows = _readings(session, visit_id, Reading.kind == FLOW)

@@ -144,21 +144,34 @@ def expected_gain(check: Check, shares: Mapping[str, float]) -> float:
     """
     if not check.likelihood:
         return 0.0
+    # Causes without a row of their own share the default's, so they are weighed as one: with
+    # joint probabilities j and their total T, an answer leaves T log T - sum(j log j).
+    own = {cause: shares[cause] for cause in check.likelihood if shares.get(cause, 0.0) > 0}
+    rest = max(0.0, 1.0 - fsum(own.values()))
+    before = entropy(shares)
+    rest_bits = -before - fsum(map(_plog, own.values()))
     after = 0.0
-    for answer in check.answers:
-        joint = {
-            cause: share * _likelihood(check, cause, answer.id) for cause, share in shares.items()
-        }
-        total = fsum(joint.values())
-        if total > 0:
-            after += total * entropy(_normalised(joint))
+    for place in range(len(check.answers)):
+        usual = max(check.likelihood[DEFAULT][place], LIKELIHOOD_FLOOR)
+        joint = [
+            share * max(check.likelihood[cause][place], LIKELIHOOD_FLOOR)
+            for cause, share in own.items()
+        ]
+        total = fsum(joint) + rest * usual
+        inside = fsum(map(_plog, joint)) + usual * (rest_bits + rest * log2(usual))
+        after += _plog(total) - inside
     # The floor lifts the sum over the answers a hair above one; it must not look like a gain.
-    return max(0.0, entropy(shares) - after)
+    return max(0.0, before - after)
+
+
+def _plog(share: float) -> float:
+    """Return p log p, bits; 0 where nothing is."""
+    return share * log2(share) if share > 0 else 0.0
 
 
 def entropy(shares: Mapping[str, float]) -> float:
     """Return the entropy, bits, of probabilities that sum to one."""
-    return -fsum(share * log2(share) for share in shares.values() if share > 0)
+    return -fsum(map(_plog, shares.values()))
 
 
 def order_by_yield(probabilities: Sequence[float], minutes: Sequence[float]) -> tuple[int, ...]:

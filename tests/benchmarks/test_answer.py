@@ -8,6 +8,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 
 from desk.paper.service_report import service_report
 from desk.records.deeds.visit import AnswerCheck
@@ -16,12 +20,16 @@ from desk.records.office import Office
 from desk.records.reports import report_of
 from desk.records.tables import Visit
 from desk.trade.checklist import Given
+from desk.windows.visit.window import VisitWindow
+from desk.windows.worker import InlineDesk
 from sample_db.build import build
 from tests.conftest import FIRST_DAY, StillClock
 from tests.journeys.scripts import FLOAT
 from tests.records.jobs import begin_job
+from tests.windows.fakes import PreparedPrompts
 
 VISITS = 20_000
+MOST_ANSWERS = 40
 
 
 def _milliseconds(times: int, act: Callable[[int], object]) -> list[float]:
@@ -31,6 +39,11 @@ def _milliseconds(times: int, act: Callable[[int], object]) -> list[float]:
         act(turn)
         taken.append((time.perf_counter() - start) * 1000)
     return taken
+
+
+def _next_check(window: VisitWindow) -> str | None:
+    sheet = window.presenter.sheet
+    return sheet.walk.next if sheet is not None and sheet.walk is not None else None
 
 
 def _p95(taken: list[float]) -> float:
@@ -67,6 +80,38 @@ def test_an_answer_beside_a_bare_commit(tmp_path: Path) -> None:
         f"\nanswer at {VISITS} visits: p95 {_p95(taken):.1f} ms, median "
         f"{statistics.median(taken):.1f} ms; bare commit: p95 {_p95(floor):.2f} ms; "
         f"ratio of medians {statistics.median(taken) / statistics.median(floor):.0f}"
+    )
+    assert taken
+
+
+@pytest.mark.bench
+def test_an_answer_until_the_next_check_is_painted(qtbot: QtBot, tmp_path: Path) -> None:
+    """Print the 95th percentile from the key to the painted next check, beside a bare repaint."""
+    place = tmp_path / "office.drawoff"
+    build(place, visits=VISITS, as_of=FIRST_DAY.date())
+    with Office.open(place, now=StillClock()) as office:
+        job = begin_job(office, StillClock())
+        for check, answer in list(FLOAT.items())[:12]:
+            if job.standing().next == check:
+                job.answer(check, answer)
+        window = VisitWindow(InlineDesk(office), PreparedPrompts(tmp_path), job.visit)
+        qtbot.addWidget(window)
+        window.show()
+        qtbot.waitExposed(window)
+        taken = []
+        while (asked := _next_check(window)) is not None and len(taken) < MOST_ANSWERS:
+            QTest.keyClick(window, Qt.Key.Key_A)  # cautions are read first, and not timed
+            QApplication.processEvents()
+            start = time.perf_counter()
+            QTest.keyClick(window, Qt.Key.Key_1)
+            QApplication.processEvents()
+            taken.append((time.perf_counter() - start) * 1000)
+            assert _next_check(window) != asked
+        floor = _milliseconds(24, lambda _turn: window.repaint())
+    print(
+        f"\n{len(taken)} answers to the painted next check at {VISITS} visits: p95 "
+        f"{_p95(taken):.1f} ms, median "
+        f"{statistics.median(taken):.1f} ms; bare repaint: median {statistics.median(floor):.1f} ms"
     )
     assert taken
 
