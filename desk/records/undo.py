@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cache
@@ -22,6 +22,7 @@ from desk.records.tables import (
     ChangeSet,
     CheckResult,
     Fill,
+    Here,
     PartUsed,
     Reading,
     ReadingInput,
@@ -34,6 +35,8 @@ from desk.wording import message
 
 _OF_VISIT = (CheckResult, Acknowledgement, Reading, PartUsed, Signature)
 _OF_READING = (ReadingInput, Fill)
+_AS_FAR_BACK = 200
+"""How many change sets are looked through for what the counter did last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,10 +52,38 @@ def steps_of(session: Session, visit: Visit) -> Steps:
 
     The call itself is not among them.
     """
+    return _steps(_sets_of(session, visit))
+
+
+def steps_at_counter(session: Session, deeds: Collection[str]) -> Steps:
+    """Return what can be taken back and done again of some deeds, wherever they were done.
+
+    Args:
+        session: looking, or in a deed.
+        deeds: the message ids of the deeds that count; the others are passed over.
+    """
+    device = session.scalars(sa.select(Here.device_id)).one()
+    newest = session.scalars(
+        sa.select(ChangeSet)
+        .where(ChangeSet.device_id == device)
+        .order_by(ChangeSet.number.desc())
+        .limit(_AS_FAR_BACK)
+    ).all()
+    known: set[uuid.UUID] = set()
+    found: list[ChangeSet] = []
+    for entry in reversed(newest):
+        if entry.deed in deeds or entry.undoes_id in known:
+            known.add(entry.id)
+            found.append(entry)
+    return _steps(found)
+
+
+def _steps(entries: Sequence[ChangeSet]) -> Steps:
+    """Sort change sets, oldest first, into those that stand and those that were taken back."""
     undo: list[ChangeSet] = []
     redo: list[ChangeSet] = []
-    by_id = {entry.id: entry for entry in _sets_of(session, visit)}
-    for entry in by_id.values():
+    by_id = {entry.id: entry for entry in entries}
+    for entry in entries:
         undone = by_id.get(entry.undoes_id) if entry.undoes_id else None
         if undone is None:
             undo.append(entry)
@@ -130,6 +161,36 @@ def redo_on_visit(session: Session, visit_id: uuid.UUID) -> str:
     steps = steps_of(session, open_visit(session, visit_id))
     if not steps.redo:
         raise RuleError(message("There is nothing to do again on this visit."))
+    return take_back(session, steps.redo[-1])
+
+
+def undo_at_counter(session: Session, deeds: Collection[str]) -> str:
+    """Take back the newest of some deeds; return what it was.
+
+    Raises:
+        RuleError: there is nothing to take back, or work has begun on what it made.
+    """
+    steps = steps_at_counter(session, deeds)
+    if not steps.undo:
+        raise RuleError(message("There is nothing to take back."))
+    entry = steps.undo[-1]
+    begun = session.scalars(
+        sa.select(Visit.number).where(Visit.made_in == entry.id, Visit.state != "new_call")
+    ).first()
+    if begun is not None:
+        raise RuleError(message("Visit {number} has begun already.", number=begun))
+    return take_back(session, entry)
+
+
+def redo_at_counter(session: Session, deeds: Collection[str]) -> str:
+    """Do again what was taken back last of some deeds; return what it was.
+
+    Raises:
+        RuleError: there is nothing to do again.
+    """
+    steps = steps_at_counter(session, deeds)
+    if not steps.redo:
+        raise RuleError(message("There is nothing to do again."))
     return take_back(session, steps.redo[-1])
 
 

@@ -73,11 +73,6 @@ def take_call(session: Session, call: CallDetails) -> uuid.UUID:
     Raises:
         InputError: the complaint is not a kind we know, or something named is not there.
     """
-    if call.complaint not in COMPLAINTS:
-        raise InputError(
-            message("{complaint} is no kind of complaint.", complaint=call.complaint),
-            field="complaint",
-        )
     _exist(session, call)
     deed = deed_of(session)
     deed.device.visits_made += 1
@@ -86,20 +81,53 @@ def take_call(session: Session, call: CallDetails) -> uuid.UUID:
         Visit(
             number=f"{deed.device.prefix}-{deed.device.visits_made:05d}",
             received_at=deed.now(),
-            complaint=call.complaint,
-            complaint_words=call.words.strip(),
-            caller_name=call.caller_name.strip(),
-            caller_phone=call.caller_phone.strip(),
-            danger_reported=call.danger_reported,
-            customer_id=call.customer_id,
-            premises_id=call.premises_id,
-            appliance_id=call.appliance_id,
-            continues_id=call.continues_id,
+            **_as_columns(call),
         ),
     ).id
 
 
+def change_call(session: Session, visit_id: uuid.UUID, call: CallDetails) -> None:
+    """Change what was heard on the phone, as long as nobody has set out.
+
+    Raises:
+        InputError: as :func:`take_call`, or there is no such visit.
+        RuleError: the visit has begun already, or is called off.
+    """
+    visit = _not_begun(session, visit_id)
+    _exist(session, call)
+    columns = _as_columns(call)
+    change_fields(visit, columns, allowed=frozenset(columns))
+
+
+def _as_columns(call: CallDetails) -> dict[str, object]:
+    """Return a call as the columns of its visit."""
+    return {
+        "complaint": call.complaint,
+        "complaint_words": call.words.strip(),
+        "caller_name": call.caller_name.strip(),
+        "caller_phone": call.caller_phone.strip(),
+        "danger_reported": call.danger_reported,
+        "customer_id": call.customer_id,
+        "premises_id": call.premises_id,
+        "appliance_id": call.appliance_id,
+        "continues_id": call.continues_id,
+    }
+
+
+def _not_begun(session: Session, visit_id: uuid.UUID) -> Visit:
+    """Return a visit for which nobody has set out."""
+    visit = open_visit(session, visit_id)
+    if visit.state not in {"new_call", "booked"}:
+        raise RuleError(message("Visit {number} has begun already.", number=visit.number))
+    return visit
+
+
 def _exist(session: Session, call: CallDetails) -> None:
+    if call.complaint not in COMPLAINTS:
+        raise InputError(
+            message("{complaint} is no kind of complaint.", complaint=call.complaint),
+            field="complaint",
+        )
     if call.customer_id:
         row_of(session, Customer, call.customer_id)
     if call.premises_id:
@@ -129,9 +157,7 @@ def book(
         InputError: the time cannot be meant, or the person is no technician.
         RuleError: the visit has begun already, or is sealed or called off.
     """
-    visit = open_visit(session, visit_id)
-    if visit.state not in {"new_call", "booked"}:
-        raise RuleError(message("Visit {number} has begun already.", number=visit.number))
+    visit = _not_begun(session, visit_id)
     person = row_of(session, Person, technician_id)
     if not person.is_technician:
         raise InputError(message("{name} is no technician.", name=person.name), field="technician")
@@ -150,9 +176,7 @@ def call_off(session: Session, visit_id: uuid.UUID, reason: str) -> None:
         InputError: no reason was given.
         RuleError: the visit has begun already.
     """
-    visit = open_visit(session, visit_id)
-    if visit.state not in {"new_call", "booked"}:
-        raise RuleError(message("Visit {number} has begun already.", number=visit.number))
+    visit = _not_begun(session, visit_id)
     if not reason.strip():
         raise InputError(message("Say why the visit is called off."), field="reason")
     visit.state = "called_off"
@@ -172,9 +196,7 @@ def arrive(
         InputError: there is no such checklist or technician.
         RuleError: the visit has begun already, is sealed or called off, or has no technician.
     """
-    visit = open_visit(session, visit_id)
-    if visit.state not in {"new_call", "booked"}:
-        raise RuleError(message("Visit {number} has begun already.", number=visit.number))
+    visit = _not_begun(session, visit_id)
     if technician_id is not None:
         visit.technician_id = row_of(session, Person, technician_id).id
     if visit.technician_id is None:

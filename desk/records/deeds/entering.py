@@ -60,6 +60,26 @@ class TakeCall:
         return CallTaken(visit_id, row_of(session, Visit, visit_id).number, call.customer_id)
 
 
+@dataclass(frozen=True, slots=True)
+class MendCall:
+    """Change a call that was written down; a caller who is new is entered in the same deed."""
+
+    visit_id: uuid.UUID
+    call: CallDetails
+    new_caller: NewCaller | None = None
+    what: ClassVar[Message] = message("Call changed")
+
+    def run(self, session: Session) -> CallTaken:
+        """Return the keys of the call."""
+        call = self.call
+        if self.new_caller is not None:
+            call = _with_caller(session, call, self.new_caller)
+        visits.change_call(session, self.visit_id, call)
+        return CallTaken(
+            self.visit_id, row_of(session, Visit, self.visit_id).number, call.customer_id
+        )
+
+
 def _with_caller(session: Session, call: CallDetails, caller: NewCaller) -> CallDetails:
     """Enter a new caller as far as is known, and return the call with their keys."""
     customer_id = call.customer_id or customers.add_customer(

@@ -1,0 +1,85 @@
+"""Taking back what the counter did last, and doing it again."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from sqlalchemy.orm import Session
+
+from desk.records import undo
+from desk.records.deeds import entering
+from desk.records.deeds.counter import Book
+from desk.wording import Message, message
+
+OF_THE_COUNTER = frozenset(
+    deed.what.id
+    for deed in (
+        Book,
+        entering.TakeCall,
+        entering.MendCall,
+        entering.CallOff,
+        entering.AddCustomer,
+        entering.MendCustomer,
+        entering.AddPremises,
+        entering.MendPremises,
+        entering.AddAppliance,
+        entering.MendAppliance,
+        entering.AddPerson,
+        entering.MendPerson,
+        entering.AddPart,
+        entering.MendPart,
+        entering.MoveStock,
+    )
+)
+"""What Ctrl+Z at the counter takes back; a visit's own deeds are taken back on its sheet."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepsView:
+    """What would be taken back and done again next, as message ids; "" where there is nothing."""
+
+    undo: str
+    redo: str
+
+
+@dataclass(frozen=True, slots=True)
+class SeeSteps:
+    """Look at what the counter can take back and do again."""
+
+    def run(self, session: Session) -> StepsView:
+        """Return the next of each."""
+        return _view(session)
+
+
+@dataclass(frozen=True, slots=True)
+class TakeBack:
+    """Take back what the counter did last."""
+
+    what: ClassVar[Message] = message("Taken back")
+
+    def run(self, session: Session) -> StepsView:
+        """Return what comes next."""
+        undo.undo_at_counter(session, OF_THE_COUNTER)
+        session.flush()  # what comes next is read back
+        return _view(session)
+
+
+@dataclass(frozen=True, slots=True)
+class DoAgain:
+    """Do again what was taken back last at the counter."""
+
+    what: ClassVar[Message] = message("Done again")
+
+    def run(self, session: Session) -> StepsView:
+        """Return what comes next."""
+        undo.redo_at_counter(session, OF_THE_COUNTER)
+        session.flush()  # what comes next is read back
+        return _view(session)
+
+
+def _view(session: Session) -> StepsView:
+    steps = undo.steps_at_counter(session, OF_THE_COUNTER)
+    return StepsView(
+        undo.what_was_done(session, steps.undo), undo.what_was_done(session, steps.redo)
+    )
