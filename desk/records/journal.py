@@ -11,7 +11,7 @@ import json
 import uuid
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 
 import sqlalchemy as sa
 from sqlalchemy import event
@@ -98,7 +98,9 @@ def as_json(value: object) -> str:
     """Return the canonical text of a field's value, the same on both engines."""
     if isinstance(value, uuid.UUID):
         value = value.hex
-    elif isinstance(value, datetime | date):
+    elif isinstance(value, datetime):
+        value = value.astimezone(UTC).isoformat()  # as it is read back, whatever zone it came in
+    elif isinstance(value, date):
         value = value.isoformat()
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 

@@ -136,6 +136,27 @@ def change_appliance(session: Session, appliance_id: uuid.UUID, details: Applian
         setattr(appliance, name, value)
 
 
+def details_of(appliance: Appliance) -> ApplianceDetails:
+    """Return an appliance's details as they were typed."""
+    return ApplianceDetails(
+        kind=appliance.kind,
+        sensing_kind=appliance.sensing_kind,
+        maker=appliance.maker,
+        model=appliance.model,
+        serial=appliance.serial,
+        installed=appliance.installed,
+        warranty_until=appliance.warranty_until,
+        rated_input=appliance.rated_input_typed,
+        smallest_input=appliance.smallest_input_typed,
+        activation=appliance.activation_typed,
+        activation_accuracy=appliance.activation_accuracy_typed,
+        gas_kind=appliance.gas_kind,
+        vent=appliance.vent,
+        rented_from=appliance.rented_from,
+        note=appliance.note,
+    )
+
+
 def _understood(details: ApplianceDetails, today: date) -> dict[str, Any]:
     """Return the columns of an appliance: texts as typed beside their SI values."""
     _one_of(details.kind, APPLIANCE_KINDS, "kind")

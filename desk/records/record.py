@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.records.history import history_of
 from desk.records.lines import appliance_line, customer_line, letterhead_of, premises_line
+from desk.records.places import details_of
 from desk.records.rows import row_of
 from desk.records.tables import (
     Appliance,
@@ -72,11 +73,16 @@ def _premises(session: Session, customer_id: uuid.UUID) -> tuple[PremisesCard, .
         .order_by(Appliance.number)
     ):
         appliances.setdefault(appliance.premises_id, []).append(
-            ApplianceCard(appliance.id, appliance_line(appliance))
+            ApplianceCard(appliance.id, appliance_line(appliance), details_of(appliance))
         )
     return tuple(
         PremisesCard(
-            premises.id, premises_line(premises), role, tuple(appliances.get(premises.id, ()))
+            premises_id=premises.id,
+            line=premises_line(premises),
+            address=(premises.street, premises.locality, premises.region, premises.postcode),
+            hardness=premises.hardness_typed,
+            role=role,
+            appliances=tuple(appliances.get(premises.id, ())),
         )
         for premises, role in rows
     )

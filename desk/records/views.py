@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # the counter needs none of these to stand
+    from desk.records.places import ApplianceDetails
     from desk.records.snapshots import (
         ApplianceLine,
         CustomerLine,
@@ -47,18 +48,24 @@ class HistoryLine:
 
 @dataclass(frozen=True, slots=True)
 class ApplianceCard:
-    """An appliance in a record, with its key."""
+    """An appliance in a record, with its key, and its details as they were typed."""
 
     appliance_id: uuid.UUID
     line: ApplianceLine
+    details: ApplianceDetails
 
 
 @dataclass(frozen=True, slots=True)
 class PremisesCard:
-    """Premises in a record, with their appliances."""
+    """Premises in a record, with their appliances.
+
+    ``address`` is street, town, region, post code; ``hardness`` as it was typed.
+    """
 
     premises_id: uuid.UUID
     line: PremisesLine
+    address: tuple[str, str, str, str]
+    hardness: str
     role: str
     appliances: tuple[ApplianceCard, ...]
 

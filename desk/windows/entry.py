@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
 
 from desk.errors import InputError
@@ -27,9 +28,15 @@ def plain_label(text: str = "", name: str = "", *, bold: bool = False) -> QLabel
 
 
 class Entry(QWidget):
-    """A label over something typed, and a line under it for what was understood or is wrong."""
+    """A label over something typed, and a line under it for what was understood or is wrong.
+
+    Signals:
+        changed: something was typed or chosen.
+        settled: the person has left it, or chosen; what stands there is meant.
+    """
 
     changed = Signal()
+    settled = Signal()
 
     def __init__(self, key: str, label: str) -> None:
         super().__init__()
@@ -91,6 +98,7 @@ class EntryLine(Entry):
         self._hold(self.edit, label)
         self.edit.setAccessibleDescription(hint)
         self.edit.textEdited.connect(self._typed)
+        self.edit.editingFinished.connect(self.settled)
         self.edit.returnPressed.connect(self._enter)
 
     def text(self) -> str:
@@ -114,17 +122,29 @@ class EntryLine(Entry):
         self.entered.emit(self.edit.text())
 
 
+class _TextEdit(QPlainTextEdit):
+    """Several lines that say when they are left."""
+
+    left = Signal()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Say so."""
+        super().focusOutEvent(event)
+        self.left.emit()
+
+
 class EntryText(Entry):
     """Several typed lines; Tab goes on to the next entry."""
 
     def __init__(self, key: str, label: str, hint: str = "", lines: int = 3) -> None:
         super().__init__(key, label)
-        self.edit = QPlainTextEdit()
+        self.edit = _TextEdit()
         self.edit.setTabChangesFocus(True)
         self.edit.setPlaceholderText(hint)
         self.edit.setFixedHeight(self.edit.fontMetrics().lineSpacing() * lines + 14)
         self._hold(self.edit, label)
         self.edit.textChanged.connect(self._touched)
+        self.edit.left.connect(self.settled)
 
     def text(self) -> str:
         """Return what was typed."""
@@ -144,7 +164,7 @@ class EntryChoice(Entry):
         for option, words in options:
             self.box.addItem(words, option)
         self._hold(self.box, label)
-        self.box.activated.connect(self._touched)
+        self.box.activated.connect(self._chosen)
 
     def text(self) -> str:
         """Return the id of what is chosen."""
@@ -155,6 +175,10 @@ class EntryChoice(Entry):
         place = self.box.findData(text)
         if place >= 0:
             self.box.setCurrentIndex(place)
+
+    def _chosen(self, _place: int) -> None:
+        self._touched()
+        self.settled.emit()
 
     def offer(self, options: tuple[tuple[str, str], ...]) -> None:
         """Offer other words, keeping what is chosen where it is still there."""

@@ -1,48 +1,55 @@
-"""Short forms in a window of their own: enter or mend one thing."""
+"""Short forms: enter one thing, or mend it with every line kept as it is left."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
 from desk.records.deeds.base import Deed
-from desk.windows.entry import WRONG, Entry, plain_label
+from desk.windows.entry import WRONG, Entry, EntryLine, plain_label
 from desk.windows.worker import Desk
 from desk.wording import _
 
+type DeedOf = Callable[[Mapping[str, str]], Deed[object]]
 
-class Form(QDialog):
-    """A few entries and one verb; it closes when the deed is kept, and says why when it is not.
+
+class Form(QWidget):
+    """A few entries over a row of verbs; a slip is told under its line and stays in it.
 
     Signals:
         kept: what the deed returned.
+        left: the form is done with.
     """
 
     kept = Signal(object)
+    left = Signal()
 
-    def __init__(  # noqa: PLR0917 - the parts of a form, in the order in which they are seen
-        self,
-        desk: Desk,
-        title: str,
-        verb: str,
-        entries: Sequence[Entry],
-        deed: Callable[[Mapping[str, str]], Deed[object]],
-        parent: QWidget | None = None,
-    ) -> None:
-        super().__init__(parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle(title)
+    def __init__(self, desk: Desk, title: str, entries: Sequence[Entry], deed: DeedOf) -> None:
+        super().__init__()
         self.setObjectName("form")
+        self.title = title
         self._desk, self._deed = desk, deed
         self.entries = {entry.key: entry for entry in entries}
-        self._build(title, verb, entries)
-
-    def _build(self, title: str, verb: str, entries: Sequence[Entry]) -> None:
+        self.trouble = plain_label(name="form_trouble")
+        self.trouble.hide()
+        self.verbs = QHBoxLayout()
+        self.verbs.addStretch(1)
         column = QVBoxLayout(self)
-        column.addWidget(plain_label(title, bold=True))
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(plain_label(title, "form_title", bold=True))
+        column.addWidget(self._scroll(entries), 1)
+        column.addWidget(self.trouble)
+        column.addLayout(self.verbs)
+        for entry in entries:
+            if isinstance(entry, EntryLine):
+                entry.entered.connect(self.enter)
+
+    @staticmethod
+    def _scroll(entries: Sequence[Entry]) -> QScrollArea:
         inside = QWidget()
         lines = QVBoxLayout(inside)
         lines.setContentsMargins(0, 0, 6, 0)
@@ -54,52 +61,204 @@ class Form(QDialog):
         scroll.setFrameShape(QScrollArea.Shape.NoFrame)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inside)
-        column.addWidget(scroll, 1)
-        self.trouble = plain_label(name="form_trouble")
-        self.trouble.hide()
-        column.addWidget(self.trouble)
-        self.keep = QPushButton(verb)
-        self.keep.setObjectName("form_keep")
-        self.keep.setDefault(True)
-        self.leave = QPushButton(_("Leave it"))
-        self.leave.setObjectName("form_leave")
-        self.leave.setAutoDefault(False)
-        row = QHBoxLayout()
-        row.addStretch(1)
-        row.addWidget(self.leave)
-        row.addWidget(self.keep)
-        column.addLayout(row)
-        self.keep.clicked.connect(self._hand_in)
-        self.leave.clicked.connect(self.close)
-        self.resize(460, min(640, 130 + 56 * len(entries)))
+        return scroll
+
+    def _verb(self, words: str, name: str, slot: Callable[[], None]) -> QPushButton:
+        button = QPushButton(words)
+        button.setObjectName(name)
+        button.setAutoDefault(False)  # Enter belongs to the line that is typed in
+        button.clicked.connect(slot)
+        self.verbs.addWidget(button)
+        return button
 
     def typed(self) -> dict[str, str]:
         """Return everything typed, by key."""
         return {key: entry.text() for key, entry in self.entries.items()}
 
-    def _hand_in(self) -> None:
+    def is_begun(self) -> bool:
+        """Return whether something stands here that is kept nowhere else."""
+        raise NotImplementedError
+
+    def enter(self) -> None:
+        """Go on: Enter was pressed in a line."""
+        raise NotImplementedError
+
+    def take_focus(self) -> None:
+        """Go to the first entry."""
+        next(iter(self.entries.values())).setFocus()
+
+    def leave(self) -> None:
+        """Be done with it."""
+        self.left.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Leave with Esc."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.leave()
+            return
+        super().keyPressEvent(event)
+
+    def _tell(self, error: DeskError) -> Entry | None:
+        """Say what is wrong where it was typed; return the entry."""
+        entry = self.entries.get(getattr(error, "field", ""))
+        if entry is None:
+            self.trouble.setText(f"{WRONG} {error}")
+            self.trouble.show()
+        else:
+            entry.show_error(str(error))
+        return entry
+
+
+class EnterForm(Form):
+    """Enters one thing with one verb."""
+
+    def __init__(
+        self, desk: Desk, title: str, verb: str, entries: Sequence[Entry], deed: DeedOf
+    ) -> None:
+        super().__init__(desk, title, entries, deed)
+        self.go = self._verb(_("Leave it"), "form_leave", self.leave)
+        self.keep = self._verb(verb, "form_keep", self.enter)
+        self._at_first = self.typed()
+
+    def is_begun(self) -> bool:
+        """Return whether anything was typed."""
+        return self.typed() != self._at_first
+
+    def enter(self) -> None:
+        """Hand in what was typed."""
+        if not self.keep.isEnabled():
+            return
         for entry in self.entries.values():
             entry.show_error("")
         self.trouble.hide()
         try:
             deed = self._deed(self.typed())
         except InputError as error:
-            self._failed(error)
+            self._refused(error)
             return
         self.keep.setEnabled(False)
-        self._desk.act(self, deed, self._done, self._failed)
+        self._desk.act(self, deed, self._done, self._refused)
 
     def _done(self, answer: object) -> None:
+        self._at_first = self.typed()  # all of it is kept now
+        self.left.emit()
         self.kept.emit(answer)
-        self.close()
 
-    def _failed(self, error: DeskError) -> None:
-        """Say what is wrong where it was typed."""
+    def _refused(self, error: DeskError) -> None:
         self.keep.setEnabled(True)
-        entry = self.entries.get(getattr(error, "field", ""))
-        if entry is None:
-            self.trouble.setText(f"{WRONG} {error}")
-            self.trouble.show()
+        entry = self._tell(error)
+        if entry is not None:
+            entry.setFocus()
+
+
+class MendForm(Form):
+    """Mends one thing; every line is kept when it is left, and one that is wrong holds up no other.
+
+    Args:
+        desk: takes the deeds.
+        title: what is mended.
+        entries: with what stands in them now.
+        deed: makes the deed from everything that holds, with the line that was left.
+        once: keys of lines that add something and are empty afterwards.
+    """
+
+    def __init__(
+        self,
+        desk: Desk,
+        title: str,
+        entries: Sequence[Entry],
+        deed: DeedOf,
+        *,
+        once: frozenset[str] = frozenset(),
+    ) -> None:
+        super().__init__(desk, title, entries, deed)
+        self._once = once
+        self._holds = self.typed()
+        self._tried = dict(self._holds)
+        self._under_way = ""
+        self._wants_to_leave = False
+        self.done = self._verb(_("Done"), "form_done", self.enter)
+        for entry in entries:
+            entry.settled.connect(self._settled)
+
+    def is_begun(self) -> bool:
+        """Return whether a line stands here that is wrong, or not kept yet."""
+        return self.typed() != self._holds
+
+    def enter(self) -> None:
+        """Leave when everything is kept; a line that is wrong is shown once more."""
+        self._wants_to_leave = True
+        self._settled()
+
+    def leave(self) -> None:
+        """Keep what can be kept, and leave; a line that is wrong keeps nobody here."""
+        if self._under_way or self._next_to_keep():
+            self.enter()
+        else:
+            super().leave()
+
+    def _settled(self) -> None:
+        """Hand in the next line that was changed; the one under way comes back first."""
+        if self._under_way:
             return
-        entry.show_error(str(error))
-        entry.setFocus()
+        key = self._next_to_keep()
+        if key:
+            self._hand_in(key, self.entries[key].text())
+            return
+        if not self._wants_to_leave:
+            return
+        wrong = [key for key, text in self.typed().items() if text != self._holds[key]]
+        if wrong:
+            self._wants_to_leave = False
+            self.entries[wrong[0]].setFocus()
+        else:
+            super().leave()
+
+    def _next_to_keep(self) -> str:
+        """Return a line that was changed and not handed in yet, "" where there is none."""
+        changed = (
+            key
+            for key, text in self.typed().items()
+            if text not in {self._tried[key], self._holds[key]}
+        )
+        return next(changed, "")
+
+    def _hand_in(self, key: str, text: str) -> None:
+        self._under_way, self._tried[key] = key, text
+        self.entries[key].show_error("")
+        self.trouble.hide()
+        try:
+            deed = self._deed(self._holds | {key: text})
+        except InputError as error:
+            self._refused(error)
+            return
+        self._desk.act(self, deed, self._done, self._refused)
+
+    def _done(self, answer: object) -> None:
+        key, self._under_way = self._under_way, ""
+        self._holds[key] = self._tried[key]
+        if key in self._once:
+            self._holds[key] = self._tried[key] = ""
+            self.entries[key].put("")
+        self.kept.emit(answer)
+        self._settled()
+
+    def _refused(self, error: DeskError) -> None:
+        self._under_way = ""
+        self._tell(error)
+        self._settled()
+
+
+class FormDialog(QDialog):
+    """A form in a window of its own, over the list that it belongs to."""
+
+    def __init__(self, form: Form, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle(form.title)
+        self.setObjectName("form_dialog")
+        column = QVBoxLayout(self)
+        column.addWidget(form)
+        form.left.connect(self.close)
+        self.resize(460, min(640, 130 + 56 * len(form.entries)))
+        form.take_focus()

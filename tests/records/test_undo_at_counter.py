@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 import sqlalchemy as sa
@@ -29,7 +30,8 @@ from tests.records.jobs import take_job
 
 def test_a_booking_is_taken_back_and_done_again(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    office.carry_out(Book(job.visit, clock() + timedelta(hours=2), job.technician))
+    start = (clock() + timedelta(hours=2)).astimezone(ZoneInfo("America/New_York"))
+    office.carry_out(Book(job.visit, start, job.technician))
     assert office.answer(SeeSteps()) == StepsView("Visit booked", "")
     assert office.carry_out(TakeBack()) == StepsView("", "Visit booked")
     assert (job.row().state, job.row().booked_for) == ("new_call", None)

@@ -18,9 +18,11 @@ from PySide6.QtWidgets import (
 )
 
 from desk.errors import DeskError, InputError
+from desk.records.days import STRIP_AFTER, STRIP_BEFORE
 from desk.records.deeds.counter import Book, SeeDay
 from desk.records.views import DayList, DayVisit
 from desk.trade.bookings import DAY_NAMES, Technician, parse_booking, say_booking, say_day
+from desk.windows.counter.moves import Move, moved
 from desk.windows.entry import EntryLine, plain_label
 from desk.windows.rows import Line, LineModel
 from desk.windows.words import state_words
@@ -28,6 +30,7 @@ from desk.windows.worker import Desk
 from desk.wording import _, plural
 
 _DAYS_A_ROW = 7
+_LONGEST_NAME = 40
 
 
 class DayPane(QWidget):
@@ -45,8 +48,10 @@ class DayPane(QWidget):
         super().__init__()
         self._desk = desk
         self._day: date | None = None
+        self._booked_on: date | None = None
         self._wanted: uuid.UUID | None = None
         self._is_showing = False
+        self._is_booking = False
         self.shown: DayList | None = None
         self.title = plain_label(name="day_title", bold=True)
         self._build_strip()
@@ -62,7 +67,10 @@ class DayPane(QWidget):
             "day_empty",
         )
         self.booking = EntryLine(
-            "booking", _("Book it"), _("such as: tue 10 ann"), read=self._read_back
+            "booking",
+            _("Book it"),
+            _("such as: tue 10 ann; or Alt and the arrows"),
+            read=self._read_back,
         )
         self.booking.setEnabled(False)
         column = QVBoxLayout(self)
@@ -92,9 +100,14 @@ class DayPane(QWidget):
         self._strip.addLayout(moves)
         self._days = QButtonGroup(self)
         self._days.idClicked.connect(self._pick)
-        self._grid = QGridLayout()
-        self._grid.setSpacing(2)
-        self._strip.addLayout(self._grid)
+        grid = QGridLayout()
+        grid.setSpacing(2)
+        for place in range(STRIP_BEFORE + 1 + STRIP_AFTER):
+            button = QPushButton("\n")
+            button.setCheckable(True)
+            self._days.addButton(button)
+            grid.addWidget(button, place // _DAYS_A_ROW, place % _DAYS_A_ROW)
+        self._strip.addLayout(grid)
 
     def look(self) -> None:
         """Look at the day again."""
@@ -141,21 +154,17 @@ class DayPane(QWidget):
         self._offer_booking()
 
     def _show_strip(self, day: DayList) -> None:
-        for button in self._days.buttons():
-            self._days.removeButton(button)
-            self._grid.removeWidget(button)
-            button.deleteLater()
-        for place, (one, count) in enumerate(day.counts):
+        """Put the days on the buttons; they stay, and so does the focus on one of them."""
+        for button, (one, count) in zip(self._days.buttons(), day.counts, strict=True):
             name = str(DAY_NAMES[one.weekday()])
-            button = QPushButton(f"{name[:3]} {one.day}\n{count or '–'}")
+            button.setText(f"{name[:3]} {one.day}\n{count or '–'}")
             button.setAccessibleName(
                 f"{say_day(one)}, " + plural("{count} visit booked", "{count} visits booked", count)
             )
             button.setObjectName(f"day_{one.isoformat()}")
-            button.setCheckable(True)
-            button.setChecked(one == day.day)
-            self._days.addButton(button, one.toordinal())
-            self._grid.addWidget(button, place // _DAYS_A_ROW, place % _DAYS_A_ROW)
+            self._days.setId(button, one.toordinal())
+            if one == day.day:
+                button.setChecked(True)
 
     def marked(self) -> DayVisit | None:
         """Return the visit that is marked, if one is."""
@@ -236,8 +245,23 @@ class DayPane(QWidget):
             return
         hour, minute = divmod(booking.minute, 60)
         start = datetime.combine(booking.day, time(hour, minute), ZoneInfo(shown.zone))
-        self._day = booking.day
-        deed = Book(visit.visit_id, start, technician, booking.minutes)
+        self._hand_in(Book(visit.visit_id, start, technician, booking.minutes))
+
+    def shift(self, move: Move) -> None:
+        """Move the visit that is marked; a call without a time is put on this day first."""
+        visit, shown = self.marked(), self.shown
+        if visit is None or shown is None or self._is_booking:
+            return
+        deed = moved(visit, shown, move, self._desk.now())
+        if deed is None:
+            self.booking.show_error(_("Enter a technician first, with Ctrl+Shift+T."))
+            return
+        self._hand_in(deed)
+
+    def _hand_in(self, deed: Book) -> None:
+        """Book; the day that is booked on is shown when it is done."""
+        self._is_booking = True
+        self._booked_on = deed.start.date()
         self._desk.act(self, deed, self._booked, self._not_booked)
 
     def _first_name(self) -> str:
@@ -245,11 +269,14 @@ class DayPane(QWidget):
         return names[0].name.split()[0] if names else _("a technician")
 
     def _booked(self, _answer: object) -> None:
+        self._is_booking = False
+        self._day = self._booked_on
         self.booking.put("")
         self.booking.show_understood("")
         self.look()
 
     def _not_booked(self, error: DeskError) -> None:
+        self._is_booking = False
         self.booking.show_error(str(error))
 
     def _failed(self, error: DeskError) -> None:
@@ -285,5 +312,10 @@ def _line(visit: DayVisit, zone: ZoneInfo) -> str:
         if visit.days_since is not None
         else ""
     )  # fmt: skip
-    who = ", ".join(part for part in (visit.who, visit.where) if part)
+    who = ", ".join(_short(part) for part in (visit.who, visit.where) if part)
     return f"{when}{who}\n{state_words(visit.state)}  ·  {visit.complaint_text}{back}"
+
+
+def _short(text: str) -> str:
+    """Return a name that leaves room for what stands beside it; the record tells all of it."""
+    return text if len(text) <= _LONGEST_NAME else f"{text[: _LONGEST_NAME - 1].rstrip()}…"

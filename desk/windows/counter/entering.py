@@ -4,22 +4,21 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
-
-from PySide6.QtWidgets import QWidget
 
 from desk.errors import InputError
 from desk.records.customers import Address, PersonDetails
 from desk.records.deeds import entering as deeds
 from desk.records.deeds.base import Deed
 from desk.records.places import ApplianceDetails
-from desk.records.snapshots import ApplianceLine, CustomerLine
-from desk.records.views import PartCard, PersonCard, PremisesCard, RecordView
+from desk.records.snapshots import CustomerLine
+from desk.records.views import ApplianceCard, PartCard, PersonCard, PremisesCard, RecordView
 from desk.trade.bookings import parse_day, say_day
 from desk.trade.quantities import Kind, System, parse, show
 from desk.windows.counter.day import month_first
 from desk.windows.entry import Entry, EntryChoice, EntryLine, EntryText
-from desk.windows.forms import Form
+from desk.windows.forms import EnterForm, Form, MendForm
 from desk.windows.words import APPLIANCE_KINDS, ROLES, SENSING_KINDS, options
 from desk.windows.worker import Desk
 from desk.wording import _, message
@@ -47,7 +46,7 @@ def address_of(typed: Typed) -> Address:
     )
 
 
-def new_customer(desk: Desk, parent: QWidget, *, name: str = "", phone: str = "") -> Form:
+def new_customer(desk: Desk, *, name: str = "", phone: str = "") -> Form:
     """Return the form that enters a customer."""
     entries = [
         EntryLine("name", _("Name")),
@@ -68,10 +67,10 @@ def new_customer(desk: Desk, parent: QWidget, *, name: str = "", phone: str = ""
             typed["note"],
         )
 
-    return Form(desk, _("New customer"), _("Enter the customer"), entries, deed, parent)
+    return EnterForm(desk, _("New customer"), _("Enter the customer"), entries, deed)
 
 
-def mend_customer(desk: Desk, parent: QWidget, view: RecordView) -> Form:
+def mend_customer(desk: Desk, view: RecordView) -> Form:
     """Return the form that mends a customer."""
     line: CustomerLine = view.customer
     entries = [
@@ -92,19 +91,27 @@ def mend_customer(desk: Desk, parent: QWidget, view: RecordView) -> Form:
         }
         return deeds.MendCustomer(view.customer_id, kept, typed["add_phone"], typed["add_email"])
 
-    return Form(desk, _("Mend the customer"), _("Keep it so"), entries, deed, parent)
+    return MendForm(
+        desk, _("Mend the customer"), entries, deed, once=frozenset({"add_phone", "add_email"})
+    )
 
 
-def new_premises(desk: Desk, parent: QWidget, customer_id: uuid.UUID) -> Form:
-    """Return the form that enters premises of a customer."""
-    entries = [
-        *address_entries(),
-        EntryChoice("role", _("The customer is"), options(ROLES)),
+def _premises_entries() -> list[Entry]:
+    return [
         EntryLine("access_note", _("How to get in")),
         EntryLine("supply_area", _("Water supply area")),
         EntryLine("water_source", _("Water from"), _("mains, well …")),
         EntryLine("fuel", _("Fuel"), _("natural gas, propane …")),
         EntryLine("hardness", _("Water hardness"), _("such as 12 gpg"), read=_read_hardness),
+    ]
+
+
+def new_premises(desk: Desk, customer_id: uuid.UUID) -> Form:
+    """Return the form that enters premises of a customer."""
+    entries = [
+        *address_entries(),
+        EntryChoice("role", _("The customer is"), options(ROLES)),
+        *_premises_entries(),
     ]
 
     def deed(typed: Typed) -> Deed[object]:
@@ -119,25 +126,23 @@ def new_premises(desk: Desk, parent: QWidget, customer_id: uuid.UUID) -> Form:
             typed["hardness"],
         )
 
-    return Form(desk, _("New premises"), _("Enter the premises"), entries, deed, parent)
+    return EnterForm(desk, _("New premises"), _("Enter the premises"), entries, deed)
 
 
-def mend_premises(desk: Desk, parent: QWidget, card: PremisesCard) -> Form:
+def mend_premises(desk: Desk, card: PremisesCard) -> Form:
     """Return the form that mends premises."""
-    entries = [
-        EntryLine("access_note", _("How to get in")),
-        EntryLine("supply_area", _("Water supply area")),
-        EntryLine("water_source", _("Water from"), _("mains, well …")),
-        EntryLine("fuel", _("Fuel"), _("natural gas, propane …")),
-    ]
-    for entry in entries:
+    entries = [*address_entries(), *_premises_entries()]
+    for entry, text in zip(entries, card.address, strict=False):
+        entry.put(text)
+    for entry in entries[4:-1]:
         entry.put(getattr(card.line, entry.key))
+    entries[-1].put(card.hardness)
 
     def deed(typed: Typed) -> Deed[object]:
         return deeds.MendPremises(card.premises_id, dict(typed))
 
     title = _("Mend the premises {street}", street=card.line.address[0])
-    return Form(desk, title, _("Keep it so"), entries, deed, parent)
+    return MendForm(desk, title, entries, deed)
 
 
 def appliance_entries() -> list[Entry]:
@@ -156,57 +161,47 @@ def appliance_entries() -> list[Entry]:
         EntryLine("gas_kind", _("Gas kind")),
         EntryLine("vent", _("Vent material and length")),
         EntryLine("rented_from", _("Rented from"), _("leave empty where it is owned")),
+        EntryText("note", _("Note about it")),
     ]
 
 
-def _appliance(typed: Typed) -> ApplianceDetails:
+def _appliance(typed: Typed, before: ApplianceDetails) -> ApplianceDetails:
     today = date.today()  # noqa: DTZ011 - only to find the year of a date typed without one
     days = {
         key: parse_day(typed[key], today=today, month_first=month_first(), field=key)
         for key in ("installed", "warranty_until")
     }
     words = {key: text for key, text in typed.items() if key not in days}
-    return ApplianceDetails(**words, **days)  # type: ignore[arg-type]
+    return replace(before, **words, **days)  # type: ignore[arg-type]
 
 
-def new_appliance(desk: Desk, parent: QWidget, premises_id: uuid.UUID) -> Form:
+def new_appliance(desk: Desk, premises_id: uuid.UUID) -> Form:
     """Return the form that enters an appliance."""
 
     def deed(typed: Typed) -> Deed[object]:
-        return deeds.AddAppliance(premises_id, _appliance(typed))
+        return deeds.AddAppliance(premises_id, _appliance(typed, ApplianceDetails(typed["kind"])))
 
-    return Form(
-        desk, _("New appliance"), _("Enter the appliance"), appliance_entries(), deed, parent
-    )
+    return EnterForm(desk, _("New appliance"), _("Enter the appliance"), appliance_entries(), deed)
 
 
-def mend_appliance(
-    desk: Desk, parent: QWidget, appliance_id: uuid.UUID, line: ApplianceLine
-) -> Form:
+def mend_appliance(desk: Desk, card: ApplianceCard) -> Form:
     """Return the form that mends an appliance."""
     entries = appliance_entries()
     for entry in entries:
-        entry.put(_as_typed(entry.key, line))
+        value = getattr(card.details, entry.key)
+        if isinstance(value, date):
+            entry.put(value.isoformat())
+            entry.show_understood(say_day(value))
+        else:
+            entry.put(value or "")
 
     def deed(typed: Typed) -> Deed[object]:
-        return deeds.MendAppliance(appliance_id, _appliance(typed))
+        return deeds.MendAppliance(card.appliance_id, _appliance(typed, card.details))
 
-    title = _("Mend appliance {number}", number=line.number)
-    return Form(desk, title, _("Keep it so"), entries, deed, parent)
-
-
-def _as_typed(key: str, line: ApplianceLine) -> str:
-    """Return what stood in an entry of an appliance."""
-    if key == "activation":
-        return line.activation_flow_typed
-    if key in {"rated_input", "smallest_input"}:
-        watts = line.rated_input_w if key == "rated_input" else line.smallest_input_w
-        return "" if watts is None else show(watts, Kind.POWER, System.US, significant=6)
-    value = getattr(line, key)
-    return value.isoformat() if isinstance(value, date) else str(value or "")
+    return MendForm(desk, _("Mend appliance {number}", number=card.line.number), entries, deed)
 
 
-def person_form(desk: Desk, parent: QWidget, card: PersonCard | None = None) -> Form:
+def person_form(desk: Desk, card: PersonCard | None = None) -> Form:
     """Return the form that enters somebody of the shop, or mends them."""
     yes_no = (("yes", _("Yes")), ("no", _("No")))
     entries = [
@@ -242,11 +237,11 @@ def person_form(desk: Desk, parent: QWidget, card: PersonCard | None = None) -> 
         return deeds.MendPerson(card.person_id, details)
 
     if card is None:
-        return Form(desk, _("New technician"), _("Enter them"), entries, deed, parent)
-    return Form(desk, _("Mend {name}", name=card.name), _("Keep it so"), entries, deed, parent)
+        return EnterForm(desk, _("New technician"), _("Enter them"), entries, deed)
+    return MendForm(desk, _("Mend {name}", name=card.name), entries, deed)
 
 
-def part_form(desk: Desk, parent: QWidget, card: PartCard | None = None) -> Form:
+def part_form(desk: Desk, card: PartCard | None = None) -> Form:
     """Return the form that enters a part of the catalogue, or mends one."""
     number = [] if card else [EntryLine("number", _("Part number"))]
     last = (
@@ -276,9 +271,9 @@ def part_form(desk: Desk, parent: QWidget, card: PartCard | None = None) -> Form
         )
 
     if card is None:
-        return Form(desk, _("New part"), _("Enter the part"), entries, deed, parent)
+        return EnterForm(desk, _("New part"), _("Enter the part"), entries, deed)
     title = _("Mend part {number}", number=card.number)
-    return Form(desk, title, _("Keep it so"), entries, deed, parent)
+    return MendForm(desk, title, entries, deed)
 
 
 def whole(text: str, field: str) -> int:

@@ -39,6 +39,7 @@ class Finder(QWidget):
         super().__init__()
         self._desk = desk
         self._found: tuple[Found, ...] = ()
+        self._is_looking = False
         self._wants_first = False
         self.box = QLineEdit()
         self.box.setObjectName("find")
@@ -71,13 +72,15 @@ class Finder(QWidget):
 
     def _look(self, text: str) -> None:
         self._wants_first = False
-        if not text.strip():
+        self._is_looking = bool(text.strip())
+        if not self._is_looking:
             self._show(())
             return
         self._desk.ask(self, Find(text), self._show, self._failed, key="find")
 
     def _show(self, found: tuple[Found, ...]) -> None:
         self._found = found
+        self._is_looking = False
         lines: list[Line] = []
         kind = ""
         for hit in found:
@@ -100,6 +103,7 @@ class Finder(QWidget):
             self._enter()
 
     def _failed(self, error: DeskError) -> None:
+        self._is_looking = False
         self.nothing.setText(str(error))
         self.nothing.show()
 
@@ -109,8 +113,13 @@ class Finder(QWidget):
         return digits >= _FEWEST_DIGITS and not any(sign.isalpha() for sign in text)
 
     def _enter(self) -> None:
-        """Open the first hit, or start a new call with a number that nobody has."""
-        if self._found:
+        """Open the first hit, or start a new call with a number that nobody has.
+
+        Fast fingers press Enter before the answer is there; it is opened when it comes.
+        """
+        if self._is_looking:
+            self._wants_first = True
+        elif self._found:
             self._open(self._found[0])
         elif self._is_number():
             number = self.box.text().strip()

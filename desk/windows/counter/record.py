@@ -30,7 +30,6 @@ from desk.wording import _, plural
 
 if TYPE_CHECKING:
     from desk.records.snapshots import ApplianceLine, UnitSystem
-    from desk.windows.forms import Form
 
 
 class RecordPane(QWidget):
@@ -39,10 +38,14 @@ class RecordPane(QWidget):
     Signals:
         opened: the key of a visit to open.
         call_asked: the record, to start a new call from.
+        form_asked: a form (`Form`) to stand in the record's place.
+        gone: the record is no longer there, such as one that was taken back.
     """
 
     opened = Signal(object)
     call_asked = Signal(object)
+    form_asked = Signal(object)
+    gone = Signal(str)
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -129,6 +132,16 @@ class RecordPane(QWidget):
             place.appliance_asked.connect(self._mend_appliance)
             self._places.addWidget(place)
         self._places.addStretch(1)
+        self._order_tabs()
+
+    def _order_tabs(self) -> None:
+        """Let Tab go through the premises where they are seen, before the visits."""
+        before: QWidget = self.premises
+        for place in self.findChildren(_Place):
+            for button in place.findChildren(QPushButton):
+                QWidget.setTabOrder(before, button)
+                before = button
+        QWidget.setTabOrder(before, self.history)
 
     def _activated(self, index: QModelIndex) -> None:
         line = self.model.line(index.row()).value
@@ -140,30 +153,25 @@ class RecordPane(QWidget):
 
     def _mend(self) -> None:
         if self.view is not None:
-            self._show(_forms().mend_customer(self._desk, self, self.view))
+            self.form_asked.emit(_forms().mend_customer(self._desk, self.view))
 
     def _add_premises(self) -> None:
         if self.view is not None:
-            self._show(_forms().new_premises(self._desk, self, self.view.customer_id))
+            self.form_asked.emit(_forms().new_premises(self._desk, self.view.customer_id))
 
     def _mend_premises(self, card: PremisesCard) -> None:
-        self._show(_forms().mend_premises(self._desk, self, card))
+        self.form_asked.emit(_forms().mend_premises(self._desk, card))
 
     def _add_appliance(self, premises_id: uuid.UUID) -> None:
-        self._show(_forms().new_appliance(self._desk, self, premises_id))
+        self.form_asked.emit(_forms().new_appliance(self._desk, premises_id))
 
-    def _mend_appliance(self, appliance_id: uuid.UUID, line: ApplianceLine) -> None:
-        self._show(_forms().mend_appliance(self._desk, self, appliance_id, line))
-
-    def _show(self, form: Form) -> None:
-        form.kept.connect(self._entered)
-        form.open()
-
-    def _entered(self, _answer: object) -> None:
-        self.look()
+    def _mend_appliance(self, card: ApplianceCard) -> None:
+        self.form_asked.emit(_forms().mend_appliance(self._desk, card))
 
     def _failed(self, error: DeskError) -> None:
-        self.head.setText(str(error))
+        """Say why there is no record."""
+        self.view = None
+        self.gone.emit(str(error))
 
 
 class _Place(QWidget):
@@ -171,7 +179,7 @@ class _Place(QWidget):
 
     add_appliance = Signal(object)
     mend_asked = Signal(object)
-    appliance_asked = Signal(object, object)
+    appliance_asked = Signal(object)
 
     def __init__(self, card: PremisesCard) -> None:
         super().__init__()
@@ -214,20 +222,22 @@ class _Place(QWidget):
 class _ApplianceButton(QPushButton):
     """An appliance in a line; pressing it opens its form."""
 
-    asked = Signal(object, object)
+    asked = Signal(object)
 
     def __init__(self, card: ApplianceCard) -> None:
-        super().__init__(appliance_words(card.line))
+        words = appliance_words(card.line)
+        super().__init__(words.replace("&", "&&"))  # a button would take & for a key
         self._card = card
         self.setObjectName(f"appliance_{card.line.number}")
         self.setStyleSheet("text-align: left")
         # A long name is cut off at the pane's edge and told whole by the tip.
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
-        self.setToolTip(escape(self.text()))
+        self.setAccessibleName(words)
+        self.setToolTip(escape(words))
         self.clicked.connect(self._ask)
 
     def _ask(self) -> None:
-        self.asked.emit(self._card.appliance_id, self._card.line)
+        self.asked.emit(self._card)
 
 
 def _forms() -> ModuleType:

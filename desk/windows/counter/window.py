@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
-from PySide6.QtWidgets import QMainWindow, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QKeySequence
+from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from desk.records.views import DayVisit, Found, RecordView
 from desk.windows.counter.day import DayPane
 from desk.windows.counter.finder import Finder
+from desk.windows.counter.moves import MOVES
 from desk.windows.counter.record import RecordPane
+from desk.windows.counter.steps import StepsBar, UndoKeys
 from desk.windows.entry import plain_label
 from desk.windows.prompts import Prompts
 from desk.windows.worker import Desk
@@ -23,6 +25,7 @@ from desk.wording import _
 if TYPE_CHECKING:
     from desk.records.deeds.entering import CallTaken
     from desk.windows.counter.call import CallForm
+    from desk.windows.forms import Form
 
 
 class CounterWindow(QMainWindow):
@@ -46,7 +49,13 @@ class CounterWindow(QMainWindow):
         self.finder = Finder(desk)
         self.day = DayPane(desk)
         self.record = RecordPane(desk)
+        self.steps = StepsBar(desk)
         self._call: CallForm | None = None
+        self._form: Form | None = None
+        self._aside: list[Form] = []
+        self._undo_keys = UndoKeys(self)
+        for line in (self.finder.box, self.day.booking.edit):
+            line.installEventFilter(self._undo_keys)
         self.welcome = plain_label(
             _(
                 "The record that is open stands here.\nFind a name, a street, a number above, or"
@@ -80,6 +89,7 @@ class CounterWindow(QMainWindow):
         column.addWidget(halves, 1)
         self.setCentralWidget(inside)
         self.saved = plain_label(name="saved")
+        self.statusBar().addWidget(self.steps, 1)
         self.statusBar().addPermanentWidget(self.saved)
 
     def _build_menus(self) -> None:
@@ -89,6 +99,11 @@ class CounterWindow(QMainWindow):
         self._add(work, _("New customer"), "Ctrl+Shift+N", self._new_customer, "act_customer")
         self._add(work, _("Go to the day"), "Ctrl+D", self.day.take_focus, "act_day")
         self._add(work, _("Open the visit"), "Ctrl+Return", self._open_marked, "act_open")
+        work.addSeparator()
+        self._add(work, _("Take it back"), "Ctrl+Z", self.steps.take_back, "act_back")
+        self._add(work, _("Do it again"), "Ctrl+Shift+Z", self.steps.do_again, "act_again")
+        self._add(work, _("Go on with what was put aside"), "Ctrl+J", self._go_on, "act_go_on")
+        self._build_booking_menu()
         lists = self.menuBar().addMenu(_("&Lists"))
         self._add(lists, _("What comes back"), "Ctrl+B", self._open_repeats, "act_repeats")
         self._add(lists, _("Parts"), "Ctrl+T", self._open_parts, "act_parts")
@@ -101,13 +116,29 @@ class CounterWindow(QMainWindow):
                   "act_other")  # fmt: skip
         self._add(office, _("Close"), "Ctrl+Q", self.close, "act_close")
 
-    def _add(self, menu: object, words: str, keys: str, slot: object, name: str) -> None:
+    def _build_booking_menu(self) -> None:
+        """Offer the keys that book; they are the day's own and leave other lists alone."""
+        menu = self.menuBar().addMenu(_("&Booking"))
+        moves = QActionGroup(self)
+        moves.triggered.connect(self._move)
+        for move in MOVES:
+            action = moves.addAction(str(move.words))
+            action.setObjectName(f"act_{move.name}")
+            action.setShortcut(QKeySequence(move.keys))
+            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            action.setData(move)
+            menu.addAction(action)
+            self.day.addAction(action)
+        menu.addSeparator()
+        self._add(menu, _("Call it off"), "Ctrl+Del", self._call_off, "act_call_off")
+
+    def _add(self, menu: QMenu, words: str, keys: str, slot: object, name: str) -> None:
         action = QAction(words, self)
         action.setObjectName(name)
         if keys:
             action.setShortcut(QKeySequence(keys))
         action.triggered.connect(slot)
-        menu.addAction(action)  # type: ignore[attr-defined]
+        menu.addAction(action)
         self.addAction(action)
 
     def _connect(self) -> None:
@@ -117,6 +148,9 @@ class CounterWindow(QMainWindow):
         self.day.opened.connect(self.open_visit)
         self.record.opened.connect(self.open_visit)
         self.record.call_asked.connect(self._call_from_record)
+        self.record.form_asked.connect(self._show_form)
+        self.record.gone.connect(self._record_gone)
+        self.steps.go_on_asked.connect(self._go_on)
         self._desk.saved.connect(self._show_saved)
         self._desk.changed.connect(self._look_again)
 
@@ -140,7 +174,11 @@ class CounterWindow(QMainWindow):
 
     def _open_record(self, customer_id: uuid.UUID) -> None:
         self.record.open(customer_id)
-        self.right.setCurrentWidget(self.record)
+        self._turn_to(self.record)
+
+    def _record_gone(self, _why: str) -> None:
+        if self.right.currentWidget() is self.record:
+            self.right.setCurrentWidget(self.welcome)
 
     def _visit_chosen(self, visit: DayVisit) -> None:
         if visit.customer_id is not None and self.right.currentWidget() is not self._call:
@@ -180,7 +218,7 @@ class CounterWindow(QMainWindow):
         self._start_call(None, number)
 
     def _start_call(self, view: RecordView | None, phone: str = "") -> None:
-        self.right.setCurrentWidget(self.call)
+        self._turn_to(self.call)
         self.call.start(view, phone=phone)
 
     def _call_taken(self, taken: CallTaken) -> None:
@@ -200,9 +238,71 @@ class CounterWindow(QMainWindow):
     def _new_customer(self) -> None:
         from desk.windows.counter import entering
 
-        form = entering.new_customer(self._desk, self)
+        form = entering.new_customer(self._desk)
         form.kept.connect(self._customer_entered)
-        form.open()
+        self._show_form(form)
+
+    def _show_form(self, form: Form) -> None:
+        """Put a form in the record's place."""
+        self._put_aside()
+        self._form = form
+        form.left.connect(self._leave_form)
+        self.right.addWidget(form)
+        self.right.setCurrentWidget(form)
+        form.take_focus()
+
+    def _put_aside(self) -> None:
+        """Keep a form in which something was typed for later; drop one that says nothing."""
+        form, self._form = self._form, None
+        if form is None:
+            return
+        if form.is_begun():
+            self._aside.append(form)
+            self.steps.put_aside(form.title)
+        else:
+            self.right.removeWidget(form)
+            form.deleteLater()
+
+    def _leave_form(self) -> None:
+        if self.right.currentWidget() is self._form:
+            self._leave_call()
+        self._put_aside()
+
+    def _turn_to(self, pane: QWidget) -> None:
+        """Show a pane; a form that stood there is put aside with what was typed in it."""
+        self.right.setCurrentWidget(pane)
+        self._put_aside()
+
+    def _go_on(self) -> None:
+        """Bring back the form that was put aside last."""
+        if self._aside:
+            form = self._aside.pop()
+            self._put_aside()
+            self._form = form
+            self.right.setCurrentWidget(form)
+            form.take_focus()
+            self.steps.clear()
+
+    def _move(self, action: QAction) -> None:
+        self.day.shift(action.data())
+
+    def _call_off(self) -> None:
+        """Call off the visit that is marked; Ctrl+Z takes it back."""
+        visit = self.day.marked()
+        if visit is None:
+            return
+        reason = self._prompts.reason(
+            _("Call off {number}", number=visit.number), _("Why is the visit called off?")
+        )
+        if reason is None:
+            return
+        from desk.records.deeds.entering import CallOff
+
+        deed = CallOff(visit.visit_id, reason)
+        self._desk.act(self, deed, self._called_off, self.steps.tell)
+
+    def _called_off(self, _answer: object) -> None:
+        self.day.take_focus()
 
     def _customer_entered(self, customer_id: object) -> None:
         if isinstance(customer_id, uuid.UUID):

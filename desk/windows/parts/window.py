@@ -14,8 +14,9 @@ from desk.records.deeds.lists import SeeParts, SeePeople
 from desk.records.views import PartCard, PersonCard
 from desk.windows.counter import entering
 from desk.windows.counter.entering import whole
+from desk.windows.counter.steps import add_steps
 from desk.windows.entry import EntryChoice, EntryLine, plain_label
-from desk.windows.forms import Form
+from desk.windows.forms import EnterForm, Form, FormDialog
 from desk.windows.rows import Column, TableModel
 from desk.windows.tables import fit_columns, table_of
 from desk.windows.worker import Desk
@@ -82,6 +83,8 @@ class PartsWindow(QMainWindow):
         self.resize(920, 560)
         self.table.activated.connect(self._mend)
         self.look()
+        self.steps = add_steps(self, desk)
+        desk.changed.connect(self._look_again)
         desk.ask(self, SeePeople(), self._know_people, self._failed, key="people")
 
     def look(self) -> None:
@@ -104,12 +107,12 @@ class PartsWindow(QMainWindow):
         return self.model.row(index.row()) if index.isValid() else None
 
     def _enter(self) -> None:
-        self._open(entering.part_form(self._desk, self))
+        self._open(entering.part_form(self._desk))
 
     def _mend(self) -> None:
         part = self._marked()
         if part is not None:
-            self._open(entering.part_form(self._desk, self, part))
+            self._open(entering.part_form(self._desk, part))
 
     def _receive(self) -> None:
         part = self._marked()
@@ -121,7 +124,7 @@ class PartsWindow(QMainWindow):
 
         pieces = EntryLine("pieces", _("Pieces that came"))
         title = _("Receive {name}", name=part.name)
-        self._open(Form(self._desk, title, _("Put on the shelf"), [pieces], deed, self))
+        self._open(EnterForm(self._desk, title, _("Put on the shelf"), [pieces], deed))
 
     def _load(self) -> None:
         part = self._marked()
@@ -140,13 +143,12 @@ class PartsWindow(QMainWindow):
             EntryLine("pieces", _("Pieces from the shelf")),
         ]  # fmt: skip
         title = _("Load {name}", name=part.name)
-        self._open(Form(self._desk, title, _("Load the van"), entries, deed, self))
+        self._open(EnterForm(self._desk, title, _("Load the van"), entries, deed))
 
     def _open(self, form: Form) -> None:
-        form.kept.connect(self._kept)
-        form.open()
+        FormDialog(form, self).open()
 
-    def _kept(self, _answer: object) -> None:
+    def _look_again(self, _deed: object) -> None:
         self.look()
 
     def _failed(self, error: DeskError) -> None:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import date
+from zoneinfo import ZoneInfo
+
 from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -96,14 +99,17 @@ class RepeatsWindow(QMainWindow):
         column.addWidget(self.foot)
         self.setCentralWidget(inside)
         self.resize(1080, 720)
+        desk.changed.connect(self._look_again)
         self.look()
 
     def _build_choices(self) -> None:
         self.by = EntryChoice("by", _("By"), options(GROUPS))
         self.within = EntryLine("within", _("Back within, days"))
         self.within.put("90")
-        self.since = EntryLine("since", _("Finished since"), _("from the first"))
-        self.until = EntryLine("until", _("Finished until"), _("to the last"))
+        self.since = EntryLine(
+            "since", _("Finished since"), _("from the first"), read=self._read_day
+        )
+        self.until = EntryLine("until", _("Finished until"), _("to the last"), read=self._read_day)
         self._choices = QHBoxLayout()
         for entry in (self.by, self.within, self.since, self.until):
             self._choices.addWidget(entry, 1)
@@ -147,9 +153,19 @@ class RepeatsWindow(QMainWindow):
         )
         self.visits = table_of(self.behind, "repeats_visits", _("Visits behind the row"))
 
+    def _today(self) -> date:
+        return self._desk.now().astimezone(ZoneInfo(self._desk.zone)).date()
+
+    def _read_day(self, text: str) -> str:
+        day = parse_day(text, today=self._today(), month_first=month_first())
+        return say_day(day) if day else ""
+
+    def _look_again(self, _deed: object) -> None:
+        self.look()
+
     def look(self) -> None:
         """Summarise again with what is chosen; a slip is told under its line."""
-        today = self._desk.now().date()
+        today = self._today()
         for entry in (self.within, self.since, self.until):
             entry.show_error("")
         try:
@@ -165,7 +181,7 @@ class RepeatsWindow(QMainWindow):
             return
         self._desk.ask(
             self,
-            SeeRepeats(self.by.text(), days, since, until),
+            SeeRepeats(self.by.text(), days, since, until, as_of=today),
             self._show,
             self._failed,
             key="repeats",
@@ -173,6 +189,7 @@ class RepeatsWindow(QMainWindow):
 
     def _show(self, summary: RepeatSummary) -> None:
         self.summary = summary
+        row = self.table.currentIndex().row()
         self.model.show_rows(summary.rows)
         fit_columns(self.table)
         total = summary.total
@@ -199,7 +216,7 @@ class RepeatsWindow(QMainWindow):
             + " ".join(say(text) for text in summary.definitions)
         )
         if summary.rows:
-            self.table.selectRow(0)
+            self.table.selectRow(min(max(row, 0), len(summary.rows) - 1))
         else:
             self.behind.show_rows(())
 

@@ -9,8 +9,9 @@ from desk.errors import DeskError
 from desk.records.deeds.lists import SeePeople
 from desk.records.views import PersonCard
 from desk.windows.counter import entering
+from desk.windows.counter.steps import add_steps
 from desk.windows.entry import plain_label
-from desk.windows.forms import Form
+from desk.windows.forms import Form, FormDialog
 from desk.windows.rows import Column, TableModel
 from desk.windows.tables import fit_columns, table_of
 from desk.windows.worker import Desk
@@ -70,6 +71,8 @@ class PeopleWindow(QMainWindow):
         self.setCentralWidget(inside)
         self.resize(760, 420)
         self.table.activated.connect(self._mend)
+        self.steps = add_steps(self, desk)
+        desk.changed.connect(self._look_again)
         self.look()
 
     def look(self) -> None:
@@ -77,25 +80,25 @@ class PeopleWindow(QMainWindow):
         self._desk.ask(self, SeePeople(), self._show, self._failed, key="people")
 
     def _show(self, people: tuple[PersonCard, ...]) -> None:
+        row = self.table.currentIndex().row()
         self.model.show_rows(people)
         fit_columns(self.table)
         self.empty.setVisible(not people)
         if people:
-            self.table.selectRow(0)
+            self.table.selectRow(min(max(row, 0), len(people) - 1))
 
     def _enter(self) -> None:
-        self._open(entering.person_form(self._desk, self))
+        self._open(entering.person_form(self._desk))
 
     def _mend(self) -> None:
         index = self.table.currentIndex()
         if index.isValid():
-            self._open(entering.person_form(self._desk, self, self.model.row(index.row())))
+            self._open(entering.person_form(self._desk, self.model.row(index.row())))
 
     def _open(self, form: Form) -> None:
-        form.kept.connect(self._kept)
-        form.open()
+        FormDialog(form, self).open()
 
-    def _kept(self, _answer: object) -> None:
+    def _look_again(self, _deed: object) -> None:
         self.look()
 
     def _failed(self, error: DeskError) -> None:

@@ -1,0 +1,129 @@
+"""Take back and do again at the counter: a quiet bar in place of questions beforehand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, QObject, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QMainWindow, QPushButton, QWidget
+
+from desk.errors import DeskError
+from desk.windows.entry import WRONG, plain_label
+from desk.windows.worker import Desk
+from desk.wording import _, say
+
+if TYPE_CHECKING:
+    from desk.records.deeds.base import Deed
+    from desk.records.deeds.undoing import StepsView
+
+
+class StepsBar(QWidget):
+    """Says what was done last, and offers to take it back.
+
+    Signals:
+        go_on_asked: the person wants the form back that was put aside.
+    """
+
+    go_on_asked = Signal()
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self.said = plain_label(name="steps_said")
+        self.said.setWordWrap(False)
+        self.back = self._button("take_back", _("Take it back"), self.take_back)
+        self.again = self._button("do_again", _("Do it again"), self.do_again)
+        self.go_on = self._button("go_on", _("Go on with it"), self.go_on_asked.emit)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(6, 0, 0, 0)
+        for part in (self.said, self.back, self.again, self.go_on):
+            row.addWidget(part)
+        row.addStretch(1)
+        desk.changed.connect(self._hear)
+
+    @staticmethod
+    def _button(name: str, words: str, slot: object) -> QPushButton:
+        button = QPushButton(words)
+        button.setObjectName(name)
+        button.clicked.connect(slot)
+        button.hide()
+        return button
+
+    def take_back(self) -> None:
+        """Take back what was done last."""
+        from desk.records.deeds.undoing import TakeBack
+
+        self._desk.act(self, TakeBack(), self._taken_back, self.tell)
+
+    def do_again(self) -> None:
+        """Do again what was taken back last."""
+        from desk.records.deeds.undoing import DoAgain
+
+        self._desk.act(self, DoAgain(), self._done_again, self.tell)
+
+    def tell(self, error: DeskError) -> None:
+        """Say why something could not be done."""
+        self._show(f"{WRONG} {error}")
+
+    def put_aside(self, title: str) -> None:
+        """Say that a form was put aside with what was typed in it."""
+        self._show(_("Put aside as you left it: {title}.", title=title))
+        self.go_on.show()
+
+    def clear(self) -> None:
+        """Say nothing."""
+        self._show("")
+
+    def _hear(self, deed: Deed[object]) -> None:
+        from desk.records.deeds.undoing import OF_THE_COUNTER
+
+        if deed.what.id in OF_THE_COUNTER:
+            self._show(f"{deed.what}.")
+            self.back.show()
+
+    def _taken_back(self, view: StepsView) -> None:
+        self._show(_("Taken back: {what}.", what=say(view.redo)))
+        self.back.setVisible(bool(view.undo))
+        self.again.show()
+
+    def _done_again(self, view: StepsView) -> None:
+        self._show(_("Done again: {what}.", what=say(view.undo)))
+        self.back.show()
+        self.again.setVisible(bool(view.redo))
+
+    def _show(self, sentence: str) -> None:
+        self.said.setText(sentence)
+        for button in (self.back, self.again, self.go_on):
+            button.hide()
+
+
+def add_steps(window: QMainWindow, desk: Desk) -> StepsBar:
+    """Put a bar under a window that has no menu, with its keys."""
+    bar = StepsBar(desk)
+    window.statusBar().addWidget(bar, 1)
+    for keys, slot in (
+        (QKeySequence.StandardKey.Undo, bar.take_back),
+        (QKeySequence.StandardKey.Redo, bar.do_again),
+    ):
+        shortcut = QShortcut(QKeySequence(keys), window)
+        shortcut.activated.connect(slot)
+    return bar
+
+
+class UndoKeys(QObject):
+    """Lets Ctrl+Z through a line in which nothing was typed that it could take back."""
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Leave the key to the window when the line has no use for it."""
+        if (
+            event.type() == QEvent.Type.ShortcutOverride
+            and isinstance(event, QKeyEvent)
+            and isinstance(watched, QLineEdit)
+        ):
+            back = event.matches(QKeySequence.StandardKey.Undo) and not watched.isUndoAvailable()
+            again = event.matches(QKeySequence.StandardKey.Redo) and not watched.isRedoAvailable()
+            if back or again:
+                event.ignore()
+                return True
+        return super().eventFilter(watched, event)

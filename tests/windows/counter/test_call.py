@@ -1,0 +1,94 @@
+"""A new call: the danger question, the caller, and what repeats."""
+
+from __future__ import annotations
+
+import sqlalchemy as sa
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from desk.records.office import Office
+from desk.records.tables import Visit
+from desk.windows.counter.window import CounterWindow
+from tests.conftest import StillClock
+from tests.records.jobs import DEED, Job
+from tests.windows.hands import count, press, push, said, type_into
+
+
+def test_a_call_begins_with_the_danger_question(office: Office, counter: CounterWindow) -> None:
+    press(counter, "Ctrl+N")
+    type_into(counter.call, "name", "Ines Marsh")
+    push(counter, "call_keep")
+    assert "danger question" in said(counter, "call_trouble")
+    assert count(office, Visit) == 0
+    assert counter.call.name.text() == "Ines Marsh"
+    push(counter, "danger_yes")
+    advice = said(counter, "danger_advice")
+    for words in ("Get everybody out", "Touch no switch", "gas supplier", "Stay out"):
+        assert words in advice
+    push(counter, "call_keep")
+    with office.look() as session:
+        assert session.scalars(sa.select(Visit.danger_reported)).one()
+
+
+def test_a_caller_without_a_name_is_asked_for_it_under_the_line(
+    office: Office, counter: CounterWindow
+) -> None:
+    press(counter, "Ctrl+N")
+    push(counter, "danger_no")
+    type_into(counter.call, "phone", "212 555 0177")
+    push(counter, "call_keep")
+    assert "Type a name." in counter.call.name.under.text()
+    assert counter.call.phone.text() == "212 555 0177"
+    assert count(office, Visit) == 0
+
+
+def test_a_repeat_is_said_while_the_phone_is_at_the_ear(
+    job: Job, office: Office, clock: StillClock, counter: CounterWindow
+) -> None:
+    from desk.records import visits
+
+    with office.deed(DEED) as session:
+        visits.arrive(session, job.visit, technician_id=job.technician)
+        visits.set_cause(session, job.visit, cause="element_stuck")
+        visits.finish(session, job.visit, "mended")
+    clock.pass_minutes(9 * 24 * 60)
+    QTest.keyClicks(counter.finder.box, "quill")
+    QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)
+    push(counter, "record_call")
+    repeat = said(counter, "call_repeat")
+    assert "A-00001" in repeat
+    assert "9 days ago" in repeat
+    assert "Moving part of the flow sensor stuck" in repeat
+    push(counter, "danger_no")
+    push(counter, "call_keep")
+    history = counter.record.model
+    first = history.data(history.index(0, 0))
+    assert "↺ 9 days after A-00001" in first
+
+
+def test_the_whole_of_a_call_without_a_mouse(
+    office: Office, job: Job, counter: CounterWindow
+) -> None:
+    QTest.keyClicks(counter.finder.box, "quill")
+    QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)
+    press(counter, "Ctrl+N")
+    assert counter.call.no.hasFocus()
+    QTest.keyClick(counter.call.no, Qt.Key.Key_Space)
+    focus = QApplication.focusWidget()
+    assert focus is counter.call.words.edit
+    QTest.keyClicks(focus, "Cold again")
+    for _step in range(12):
+        focus = QApplication.focusWidget()
+        assert focus is not None
+        if focus is counter.call.keep:
+            break
+        QTest.keyClick(focus, Qt.Key.Key_Tab)
+    assert QApplication.focusWidget() is counter.call.keep
+    QTest.keyClick(counter.call.keep, Qt.Key.Key_Space)
+    assert count(office, Visit) == 2
+    QTest.keyClicks(counter.day.booking.edit, "today 3pm ann")
+    QTest.keyClick(counter.day.booking.edit, Qt.Key.Key_Return)
+    with office.look() as session:
+        states = session.scalars(sa.select(Visit.state).order_by(Visit.number)).all()
+    assert states == ["new_call", "booked"]

@@ -1,0 +1,223 @@
+"""The record: customers, premises and appliances entered and mended."""
+
+from __future__ import annotations
+
+import sqlalchemy as sa
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
+
+from desk.records.office import Office
+from desk.records.tables import Appliance, Customer, CustomerPhone, Premises
+from desk.windows.counter.window import CounterWindow
+from tests.records.jobs import DEED, Job
+from tests.windows.hands import count, form_of, press, push, said, type_into
+
+
+def test_a_customer_premises_and_an_appliance_are_entered(
+    office: Office, counter: CounterWindow
+) -> None:
+    press(counter, "Ctrl+Shift+N")
+    form = form_of(counter)
+    type_into(form, "name", "Łucja Żółć & <b>Sons</b>")
+    type_into(form, "phone", "call the bakery")
+    push(form, "form_keep")
+    assert counter.record.head.text() == "Łucja Żółć & <b>Sons</b>"
+    assert "No premises yet" in said(counter, "no_places")
+
+    push(counter, "record_premises")
+    form = form_of(counter)
+    push(form, "form_keep")
+    assert "Type the street." in form.entries["street"].under.text()
+    type_into(form, "street", "5 Ferry Lane")
+    type_into(form, "hardness", "very hard")
+    push(form, "form_keep")
+    assert "very hard" in form.entries["hardness"].under.text()
+    type_into(form, "hardness", "12 gpg")
+    push(form, "form_keep")
+    assert count(office, Premises) == 1
+
+    push(counter, "add_appliance")
+    form = form_of(counter)
+    type_into(form, "model", "Kestle 24")
+    type_into(form, "activation", "half a bucket")
+    push(form, "form_keep")
+    assert form.entries["activation"].under.text().startswith("▲")
+    assert form.entries["model"].text() == "Kestle 24"
+    type_into(form, "activation", "0.5 gpm")
+    type_into(form, "installed", "3 dec 2021")
+    assert form.entries["installed"].under.text() == "= Friday 3 December 2021"
+    push(form, "form_keep")
+    with office.look() as session:
+        assert session.scalars(sa.select(Appliance.activation_typed)).one() == "0.5 gpm"
+
+
+def test_a_customer_premises_and_an_appliance_are_mended(
+    office: Office, job: Job, counter: CounterWindow
+) -> None:
+    open_quill(counter)
+    push(counter, "appliance_A-H0001")
+    type_into(form_of(counter), "serial", "K-1")
+    push(form_of(counter), "form_done")
+    push(counter, "record_mend")
+    type_into(form_of(counter), "name", "Łucja Żółć")
+    type_into(form_of(counter), "add_phone", "212 555 0150")
+    push(form_of(counter), "form_done")
+    push(counter, "mend_premises")
+    type_into(form_of(counter), "street", "5 Ferry Lane")
+    type_into(form_of(counter), "hardness", "12 gpg")
+    type_into(form_of(counter), "access_note", "Key under the pot")
+    push(form_of(counter), "form_done")
+    with office.look() as session:
+        assert session.scalars(sa.select(Appliance.serial)).one() == "K-1"
+        assert session.scalars(sa.select(Customer.name)).one() == "Łucja Żółć"
+        premises = session.scalars(sa.select(Premises)).one()
+        assert (premises.street, premises.hardness_typed, premises.access_note) == (
+            "5 Ferry Lane",
+            "12 gpg",
+            "Key under the pot",
+        )
+    assert count(office, CustomerPhone) == 2
+    assert "212 555 0150" in counter.record.reach.text()
+
+
+def test_a_form_that_is_left_is_put_aside_as_it_was(
+    office: Office, job: Job, counter: CounterWindow
+) -> None:
+    press(counter, "Ctrl+Shift+N")
+    form = form_of(counter)
+    type_into(form, "name", "Ines Marsh")
+    QTest.keyClick(form, Qt.Key.Key_Escape)
+    assert not form.isVisible()
+    assert count(office, Customer) == 1
+    assert "Put aside as you left it: New customer" in said(counter, "steps_said")
+    QTest.keyClicks(counter.finder.box, "quill")
+    QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)
+    press(counter, "Ctrl+J")
+    assert form_of(counter) is form
+    assert form.entries["name"].text() == "Ines Marsh"
+    push(form, "form_keep")
+    assert count(office, Customer) == 2
+    assert counter.record.head.text() == "Ines Marsh"
+
+
+def test_saved_is_said_with_the_time(job: Job, counter: CounterWindow) -> None:
+    press(counter, "Ctrl+Shift+N")
+    form = form_of(counter)
+    type_into(form, "name", "Ines Marsh")
+    push(form, "form_keep")
+    assert said(counter, "saved") == "saved 08:00:00"
+
+
+def open_quill(counter: CounterWindow) -> None:
+    QTest.keyClicks(counter.finder.box, "quill")
+    QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)
+
+
+def test_a_line_is_kept_as_soon_as_it_is_left(
+    office: Office, job: Job, counter: CounterWindow
+) -> None:
+    open_quill(counter)
+    push(counter, "record_mend")
+    name = type_into(form_of(counter), "name", "Mara Weir")
+    QTest.keyClick(name, Qt.Key.Key_Tab)
+    assert said(counter, "saved") == "saved 08:00:00"
+    with office.look() as session:
+        assert session.scalars(sa.select(Customer.name)).one() == "Mara Weir"
+
+
+def test_a_line_that_is_wrong_holds_up_no_other(
+    office: Office, job: Job, counter: CounterWindow
+) -> None:
+    open_quill(counter)
+    push(counter, "appliance_A-H0001")
+    form = form_of(counter)
+    wrong = type_into(form, "installed", "long ago")
+    QTest.keyClick(wrong, Qt.Key.Key_Tab)
+    type_into(form, "model", "Kestle 32")
+    push(form, "form_done")
+    assert form.isVisible()
+    assert "is no date" in form.entries["installed"].under.text()
+    assert form.entries["installed"].text() == "long ago"
+    with office.look() as session:
+        assert session.scalars(sa.select(Appliance.model)).one() == "Kestle 32"
+    QTest.keyClick(wrong, Qt.Key.Key_Escape)
+    assert counter.right.currentWidget() is counter.record
+    press(counter, "Ctrl+J")
+    assert form.entries["installed"].text() == "long ago"
+    type_into(form, "installed", "3 dec 2021")
+    push(form, "form_done")
+    with office.look() as session:
+        assert str(session.scalars(sa.select(Appliance.installed)).one()) == "2021-12-03"
+
+
+def test_mending_leaves_what_its_form_does_not_show(
+    office: Office, job: Job, counter: CounterWindow
+) -> None:
+    with office.deed(DEED) as session:
+        appliance = session.scalars(sa.select(Appliance)).one()
+        appliance.rated_input_typed, appliance.activation_accuracy_typed = "35 kW", "0.1 gpm"
+    open_quill(counter)
+    push(counter, "appliance_A-H0001")
+    type_into(form_of(counter), "model", "Kestle 32")
+    push(form_of(counter), "form_done")
+    with office.look() as session:
+        appliance = session.scalars(sa.select(Appliance)).one()
+        assert (appliance.rated_input_typed, appliance.activation_accuracy_typed) == (
+            "35 kW",
+            "0.1 gpm",
+        )
+
+
+def test_ctrl_z_takes_back_what_was_mended(
+    office: Office, job: Job, counter: CounterWindow
+) -> None:
+    open_quill(counter)
+    push(counter, "record_mend")
+    type_into(form_of(counter), "name", "Mara Weir")
+    push(form_of(counter), "form_done")
+    assert counter.record.head.text() == "Mara Weir"
+    assert said(counter, "steps_said") == "Customer changed."
+    press(counter, "Ctrl+Z")
+    assert counter.record.head.text() == "Mara Quill"
+    assert said(counter, "steps_said") == "Taken back: Customer changed."
+    push(counter, "do_again")
+    assert counter.record.head.text() == "Mara Weir"
+
+
+def test_a_customer_that_is_taken_back_leaves_the_counter(counter: CounterWindow) -> None:
+    press(counter, "Ctrl+Shift+N")
+    type_into(form_of(counter), "name", "Ines Marsh")
+    push(form_of(counter), "form_keep")
+    press(counter, "Ctrl+Z")
+    assert counter.right.currentWidget() is counter.welcome
+
+
+def test_the_whole_of_a_record_without_a_mouse(office: Office, counter: CounterWindow) -> None:
+    press(counter, "Ctrl+Shift+N")
+    name = type_into(form_of(counter), "name", "Ines Marsh")
+    QTest.keyClick(name, Qt.Key.Key_Return)
+    assert count(office, Customer) == 1
+    for words in ("Add premises", "Add an appliance"):
+        step_to(counter, words)
+        line = QApplication.focusWidget()
+        assert isinstance(line, QWidget)
+        QTest.keyClick(line, Qt.Key.Key_Space)
+        if words == "Add premises":
+            street = type_into(form_of(counter), "street", "5 Ferry Lane")
+            QTest.keyClick(street, Qt.Key.Key_Return)
+    model = type_into(form_of(counter), "model", "Kestle 24")
+    QTest.keyClick(model, Qt.Key.Key_Return)
+    assert count(office, Appliance) == 1
+
+
+def step_to(counter: CounterWindow, words: str) -> None:
+    """Go on with Tab until a button is reached."""
+    for _step in range(60):
+        QApplication.processEvents()
+        focus = QApplication.focusWidget()
+        assert focus is not None
+        if isinstance(focus, QAbstractButton) and focus.text() == words:
+            return
+        QTest.keyClick(focus, Qt.Key.Key_Tab)
+    raise AssertionError(words)

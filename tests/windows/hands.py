@@ -1,0 +1,56 @@
+"""Hands for tests: keys pressed, lines typed in, buttons pushed, and what is read back."""
+
+from __future__ import annotations
+
+import sqlalchemy as sa
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QLineEdit, QWidget
+
+from desk.records.office import Office
+from desk.windows.forms import Form
+
+LEFT = Qt.MouseButton.LeftButton
+
+
+def press(window: QWidget, keys: str) -> None:
+    """Press a key with what is held down, such as ``Ctrl+N``."""
+    window.activateWindow()
+    QApplication.processEvents()
+    QTest.keySequence(window, keys)
+    QApplication.processEvents()
+
+
+def type_into(window: QWidget, name: str, text: str) -> QLineEdit:
+    line = window.findChild(QLineEdit, name)
+    assert line is not None, name
+    line.clear()
+    if text.isascii():
+        QTest.keyClicks(line, text)
+    else:  # there are no such keys on the test's keyboard
+        QApplication.clipboard().setText(text)
+        QTest.keySequence(line, "Ctrl+V")
+    return line
+
+
+def push(window: QWidget, name: str) -> None:
+    button = window.findChild(QAbstractButton, name)
+    assert button is not None, name
+    QTest.mouseClick(button, LEFT)
+    QApplication.processEvents()
+
+
+def said(window: QWidget, name: str) -> str:
+    label = window.findChild(QLabel, name)
+    assert label is not None, name
+    return label.text() if label.isVisible() else ""
+
+
+def form_of(window: QWidget) -> Form:
+    [form] = [one for one in window.findChildren(Form) if one.isVisible()]
+    return form
+
+
+def count(office: Office, table: type) -> int:
+    with office.look() as session:
+        return session.scalar(sa.select(sa.func.count()).select_from(table)) or 0
