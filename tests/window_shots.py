@@ -21,6 +21,7 @@ from desk.records.tables import Visit
 from desk.windows import looks
 from desk.windows.counter import entering
 from desk.windows.counter.window import CounterWindow
+from desk.windows.forms import FormDialog
 from desk.windows.parts.window import PartsWindow
 from desk.windows.repeats.window import RepeatsWindow
 from desk.windows.shop.founding import FoundingDialog
@@ -139,13 +140,25 @@ def shoot(camera: Camera, office: Office) -> None:
     camera.take(RepeatsWindow(desk, prompts), "repeats")
     camera.take(PartsWindow(desk), "parts")
     camera.take(PeopleWindow(desk), "people")
+    view = counter.record.view
+    if view is not None:
+        counter.record.mend.click()
+        camera.take(counter, "mend-customer")
+        place = view.premises[0]
+        for name, form in (
+            ("premises", entering.mend_premises(desk, place)),
+            ("appliance", entering.mend_appliance(desk, place.appliances[0])),
+        ):
+            counter.record.form_asked.emit(form)
+            camera.take(counter, f"mend-{name}")
     for name, form in (
-        ("customer", entering.new_customer(desk, counter)),
-        ("person", entering.person_form(desk, counter)),
-        ("part", entering.part_form(desk, counter)),
+        ("customer", entering.new_customer(desk)),
+        ("person", entering.person_form(desk)),
+        ("part", entering.part_form(desk)),
     ):
-        camera.take(form, f"form-{name}")
-        form.close()
+        dialog = FormDialog(form)
+        camera.take(dialog, f"form-{name}")
+        dialog.close()
     counter.close()
     for name, key in _visits(office).items():
         sheet = VisitWindow(desk, prompts, key)

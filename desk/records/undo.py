@@ -175,7 +175,7 @@ def undo_at_counter(session: Session, deeds: Collection[str]) -> str:
         raise RuleError(message("There is nothing to take back."))
     entry = steps.undo[-1]
     begun = session.scalars(
-        sa.select(Visit.number).where(Visit.made_in == entry.id, Visit.state != "new_call")
+        sa.select(Visit.number).where(Visit.made_in == entry.id, Visit.started_at.is_not(None))
     ).first()
     if begun is not None:
         raise RuleError(message("Visit {number} has begun already.", number=begun))

@@ -99,6 +99,26 @@ def change_call(session: Session, visit_id: uuid.UUID, call: CallDetails) -> Non
     change_fields(visit, columns, allowed=frozenset(columns))
 
 
+def call_of(session: Session, visit_id: uuid.UUID) -> CallDetails:
+    """Return what was heard on the phone.
+
+    Raises:
+        InputError: there is no such visit.
+    """
+    visit = row_of(session, Visit, visit_id)
+    return CallDetails(
+        visit.complaint,
+        visit.complaint_words,
+        caller_name=visit.caller_name,
+        caller_phone=visit.caller_phone,
+        danger_reported=visit.danger_reported,
+        customer_id=visit.customer_id,
+        premises_id=visit.premises_id,
+        appliance_id=visit.appliance_id,
+        continues_id=visit.continues_id,
+    )
+
+
 def _as_columns(call: CallDetails) -> dict[str, object]:
     """Return a call as the columns of its visit."""
     return {

@@ -60,6 +60,15 @@ class SeeRecord:
 
 
 @dataclass(frozen=True, slots=True)
+class Slot:
+    """When we come, and who."""
+
+    start: datetime
+    technician_id: uuid.UUID
+    minutes: int = 60
+
+
+@dataclass(frozen=True, slots=True)
 class Book:
     """Give a visit its time and technician, or move it."""
 

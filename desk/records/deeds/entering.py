@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.records import customers, parts, places, record, visits
 from desk.records.customers import Address, PersonDetails
+from desk.records.deeds.counter import Slot
 from desk.records.places import ApplianceDetails
 from desk.records.rows import row_of
 from desk.records.tables import Visit
@@ -43,45 +44,69 @@ class CallTaken:
 
 
 @dataclass(frozen=True, slots=True)
+class SeeCall:
+    """Look at what was written down of a call, to go on with it."""
+
+    visit_id: uuid.UUID
+
+    def run(self, session: Session) -> CallDetails:
+        """Return it."""
+        return visits.call_of(session, self.visit_id)
+
+
+@dataclass(frozen=True, slots=True)
 class TakeCall:
-    """Write down a call; a caller who is new is entered in the same deed."""
+    """Write down a call; a caller who is new and the booking are entered in the same deed."""
 
     call: CallDetails
     new_caller: NewCaller | None = None
+    slot: Slot | None = None
     what: ClassVar[Message] = message("Call taken")
 
     def run(self, session: Session) -> CallTaken:
         """Return the keys of the call."""
-        call = self.call
-        if self.new_caller is not None:
-            call = _with_caller(session, call, self.new_caller)
+        call = _with_caller(session, self.call, self.new_caller)
         visit_id = visits.take_call(session, call)
         session.flush()  # the number is read back
-        return CallTaken(visit_id, row_of(session, Visit, visit_id).number, call.customer_id)
+        return _as_taken(session, visit_id, call, self.slot)
 
 
 @dataclass(frozen=True, slots=True)
 class MendCall:
-    """Change a call that was written down; a caller who is new is entered in the same deed."""
+    """Change a call that was written down; a new caller and the booking go with it."""
 
     visit_id: uuid.UUID
     call: CallDetails
     new_caller: NewCaller | None = None
+    slot: Slot | None = None
     what: ClassVar[Message] = message("Call changed")
 
     def run(self, session: Session) -> CallTaken:
         """Return the keys of the call."""
-        call = self.call
-        if self.new_caller is not None:
-            call = _with_caller(session, call, self.new_caller)
+        call = _with_caller(session, self.call, self.new_caller)
         visits.change_call(session, self.visit_id, call)
-        return CallTaken(
-            self.visit_id, row_of(session, Visit, self.visit_id).number, call.customer_id
+        return _as_taken(session, self.visit_id, call, self.slot)
+
+
+def _as_taken(
+    session: Session, visit_id: uuid.UUID, call: CallDetails, slot: Slot | None
+) -> CallTaken:
+    """Book a call where its time is known, and return its keys."""
+    if slot is not None:
+        visits.book(
+            session,
+            visit_id,
+            start=slot.start,
+            technician_id=slot.technician_id,
+            minutes=slot.minutes,
         )
+    return CallTaken(visit_id, row_of(session, Visit, visit_id).number, call.customer_id)
 
 
-def _with_caller(session: Session, call: CallDetails, caller: NewCaller) -> CallDetails:
+def _with_caller(session: Session, call: CallDetails, caller: NewCaller | None) -> CallDetails:
     """Enter a new caller as far as is known, and return the call with their keys."""
+    if caller is None:
+        return call
     customer_id = call.customer_id or customers.add_customer(
         session,
         caller.name,

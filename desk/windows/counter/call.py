@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import uuid
 from dataclasses import replace
+from datetime import date
+from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
@@ -16,14 +18,17 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desk.errors import DeskError
-from desk.records.deeds.entering import CallTaken, NewCaller, TakeCall
+from desk.errors import DeskError, InputError
+from desk.records.deeds.counter import Slot
+from desk.records.deeds.entering import CallTaken, NewCaller
 from desk.records.places import ApplianceDetails
 from desk.records.views import HistoryLine, RecordView
 from desk.records.visits import CallDetails
 from desk.trade.bookings import say_day
 from desk.trade.complaints import COMPLAINTS
+from desk.windows.counter.day import DayPane
 from desk.windows.counter.entering import address_entries, address_of
+from desk.windows.counter.keeper import CallKeeper
 from desk.windows.counter.record import appliance_words
 from desk.windows.entry import WRONG, Entry, EntryChoice, EntryLine, EntryText, plain_label
 from desk.windows.words import APPLIANCE_KINDS, ROLES, options
@@ -44,20 +49,23 @@ REPEAT_DAYS = 90
 
 
 class CallForm(QWidget):
-    """One short form; it keeps the call when its verb is pressed and says why when it cannot.
+    """One short form, kept while it is filled in once the danger question was answered.
 
     Signals:
-        taken: the keys of the call (`CallTaken`).
-        left: the person thought better of it.
+        taken: the keys of the call (`CallTaken`), when all of it is entered.
+        left: the person goes away from it; what was told stands with the calls without a time.
     """
 
     taken = Signal(object)
     left = Signal()
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, day: DayPane) -> None:
         super().__init__()
-        self._desk = desk
+        self._desk, self._day = desk, day
         self._record: RecordView | None = None
+        self._keeper = CallKeeper(desk, self)
+        self._keeper.finished.connect(self._taken)
+        self._keeper.refused.connect(self._failed)
         self._build_danger()
         self._build_entries()
         column = QVBoxLayout(self)
@@ -65,9 +73,9 @@ class CallForm(QWidget):
         column.addWidget(plain_label(_("New call"), "call_head", bold=True))
         column.addWidget(self._scroll, 1)
         row = QHBoxLayout()
-        self.leave = QPushButton(_("Leave it"))
+        self.leave = QPushButton(_("Go on later"))
         self.leave.setObjectName("call_leave")
-        self.keep = QPushButton(_("Write down the call"))
+        self.keep = QPushButton(_("That is all of it"))
         self.keep.setObjectName("call_keep")
         row.addStretch(1)
         row.addWidget(self.leave)
@@ -77,7 +85,9 @@ class CallForm(QWidget):
         column.addWidget(self.trouble)
         column.addLayout(row)
         self.keep.clicked.connect(self._hand_in)
-        self.leave.clicked.connect(self.left)
+        self.leave.clicked.connect(self._leave)
+        for entry in self._entries():
+            entry.settled.connect(self._keep_so_far)
 
     def _build_danger(self) -> None:
         self.danger = QButtonGroup(self)
@@ -109,6 +119,10 @@ class CallForm(QWidget):
         )  # fmt: skip
         self.complaint = EntryChoice("complaint", _("What kind of complaint"), options(COMPLAINTS))
         self.words = EntryText("words", _("What they say, in their words"))
+        self.when = EntryLine(
+            "when", _("When we can come"), _("such as: tue 10 ann; may stay empty"),
+            read=self._day.read_back,
+        )  # fmt: skip
         self.repeat = plain_label(name="call_repeat", bold=True)
         self.repeat.hide()
         inside = QWidget()
@@ -152,6 +166,7 @@ class CallForm(QWidget):
             [self.role, self.access],
             [self.appliance],
             [self.new_kind],
+            [self.when],
         ]
 
     def _entries(self) -> list[Entry]:
@@ -159,6 +174,7 @@ class CallForm(QWidget):
 
     def start(self, record: RecordView | None = None, *, phone: str = "") -> None:
         """Begin a call, from a record or from a number that nobody has."""
+        self._keep_so_far()
         self._record = record
         for entry in self._entries():
             entry.show_error("")
@@ -184,10 +200,49 @@ class CallForm(QWidget):
         self.premises.box.setCurrentIndex(0)
         self.premises.setVisible(record is not None and bool(record.premises))
         self._premises_chosen()
+        self._keep_with(CallKeeper(self._desk, self))
         self.no.setFocus()
+
+    def resume(self, visit_id: uuid.UUID, call: CallDetails) -> None:
+        """Go on with a call of somebody who is not in the records yet."""
+        self.start()
+        self._keep_with(CallKeeper(self._desk, self, visit_id, call))
+        (self.yes if call.danger_reported else self.no).setChecked(True)
+        self.advice.setVisible(call.danger_reported)
+        self.name.put(call.caller_name)
+        self.phone.put(call.caller_phone)
+        self.complaint.put(call.complaint)
+        self.words.put(call.words)
+        self.name.setFocus()
+
+    def _keep_with(self, keeper: CallKeeper) -> None:
+        """Keep another call from now on; the one before ends what it has under way."""
+        self._keeper.finished.disconnect(self._taken)
+        self._keeper.refused.disconnect(self._failed)
+        self._keeper.retire()
+        self._keeper = keeper
+        keeper.finished.connect(self._taken)
+        keeper.refused.connect(self._failed)
+
+    def _leave(self) -> None:
+        self._keep_so_far()
+        self.left.emit()
+
+    def _is_told(self) -> bool:
+        """Return whether there is anything to keep, and the danger question was answered."""
+        danger = self.danger.checkedId()
+        told = self.words.text()
+        if self._record is None:
+            told += self.name.text() + self.phone.text()
+        return danger == 1 or (danger == 0 and bool(told.strip()))
+
+    def _keep_so_far(self) -> None:
+        if self._is_told():
+            self._keeper.keep(self._call())
 
     def _danger_said(self, place: int) -> None:
         self.advice.setVisible(place == 1)
+        self._keep_so_far()
         if place == 0:
             (self.words if self._record else self.name).setFocus()
 
@@ -218,7 +273,7 @@ class CallForm(QWidget):
         self.repeat.setVisible(line is not None)
         if line is None:
             return
-        days = (self._desk.now().date() - line.day).days
+        days = (self._today() - line.day).days
         done = "; ".join(part for part in (line.cause, ", ".join(line.parts)) if part)
         self.repeat.setText(
             plural(
@@ -231,11 +286,14 @@ class CallForm(QWidget):
             )
         )
 
+    def _today(self) -> date:
+        return self._desk.now().astimezone(ZoneInfo(self._desk.zone)).date()
+
     def _repeated(self) -> HistoryLine | None:
         number = self._appliance_number()
         if self._record is None or not number:
             return None
-        today = self._desk.now().date()
+        today = self._today()
         return next(
             (
                 line
@@ -269,18 +327,32 @@ class CallForm(QWidget):
             self._say(_("Ask the danger question first."))
             self.no.setFocus()
             return
-        call = CallDetails(
+        try:
+            slot = self._slot()
+        except InputError as error:
+            self.when.show_error(str(error))
+            self.when.setFocus()
+            return
+        call = self._call()
+        self._keeper.finish(call, self._new_caller(call), slot)
+
+    def _slot(self) -> Slot | None:
+        """Return when we come, None where that is left open."""
+        if not self.when.text().strip():
+            return None
+        return self._day.understood(self.when.text())
+
+    def _call(self) -> CallDetails:
+        return CallDetails(
             self.complaint.text(),
-            self.words.text(),
-            caller_name=self.name.text(),
-            caller_phone=self.phone.text(),
+            self.words.text().strip(),
+            caller_name=self.name.text().strip(),
+            caller_phone=self.phone.text().strip(),
             danger_reported=self.danger.checkedId() == 1,
             customer_id=self._record.customer_id if self._record else None,
             premises_id=_key(self.premises.text()),
             appliance_id=_key(self.appliance.text()),
         )
-        deed = TakeCall(call, self._new_caller(call))
-        self._desk.act(self, deed, self._taken, self._failed)
 
     def _new_caller(self, call: CallDetails) -> NewCaller | None:
         """Return what has to be entered with the call; None where all of it is known."""
@@ -298,11 +370,15 @@ class CallForm(QWidget):
         return replace(caller, appliance=ApplianceDetails(kind)) if kind else caller
 
     def _taken(self, taken: CallTaken) -> None:
+        if self.when.text().strip():
+            self._day.go_to(self._day.understood(self.when.text()).start.date())
         self.taken.emit(taken)
 
     def _failed(self, error: DeskError) -> None:
         """Say what is wrong where it was typed."""
-        entry = {entry.key: entry for entry in self._entries()}.get(getattr(error, "field", ""))
+        field = getattr(error, "field", "")
+        entries = {entry.key: entry for entry in self._entries()}
+        entry = entries.get("when" if field in {"start", "minutes", "technician"} else field)
         if entry is None or not entry.isVisible():
             self._say(str(error))
             return

@@ -19,15 +19,15 @@ from PySide6.QtWidgets import (
 
 from desk.errors import DeskError, InputError
 from desk.records.days import STRIP_AFTER, STRIP_BEFORE
-from desk.records.deeds.counter import Book, SeeDay
+from desk.records.deeds.counter import Book, SeeDay, Slot
 from desk.records.views import DayList, DayVisit
-from desk.trade.bookings import DAY_NAMES, Technician, parse_booking, say_booking, say_day
+from desk.trade.bookings import DAY_NAMES, Booking, Technician, parse_booking, say_booking, say_day
 from desk.windows.counter.moves import Move, moved
 from desk.windows.entry import EntryLine, plain_label
 from desk.windows.rows import Line, LineModel
 from desk.windows.words import state_words
 from desk.windows.worker import Desk
-from desk.wording import _, plural
+from desk.wording import _, message, plural
 
 _DAYS_A_ROW = 7
 _LONGEST_NAME = 40
@@ -70,7 +70,7 @@ class DayPane(QWidget):
             "booking",
             _("Book it"),
             _("such as: tue 10 ann; or Alt and the arrows"),
-            read=self._read_back,
+            read=self.read_back,
         )
         self.booking.setEnabled(False)
         column = QVBoxLayout(self)
@@ -120,6 +120,11 @@ class DayPane(QWidget):
         self._day = None
         self.look()
 
+    def go_to(self, day: date) -> None:
+        """Show a day."""
+        self._day = day
+        self.look()
+
     def _week_before(self) -> None:
         self._go(-7)
 
@@ -128,12 +133,10 @@ class DayPane(QWidget):
 
     def _go(self, days: int) -> None:
         if self.shown is not None:
-            self._day = self.shown.day + timedelta(days=days)
-            self.look()
+            self.go_to(self.shown.day + timedelta(days=days))
 
     def _pick(self, ordinal: int) -> None:
-        self._day = date.fromordinal(ordinal)
-        self.look()
+        self.go_to(date.fromordinal(ordinal))
 
     def _show(self, day: DayList) -> None:
         marked = self.marked()
@@ -217,35 +220,53 @@ class DayPane(QWidget):
             return []
         return [Technician(one.technician_id, one.name) for one in self.shown.technicians]
 
-    def _read_back(self, text: str) -> str:
+    def read_back(self, text: str) -> str:
+        """Say in words how a booking is understood.
+
+        Raises:
+            InputError: it cannot be understood yet.
+        """
         today = self.shown.today if self.shown else date.min
-        booking = parse_booking(
-            text, today=today, technicians=self._technicians(), month_first=month_first()
+        return say_booking(self._parsed(text), today)
+
+    def _parsed(self, text: str) -> Booking:
+        return parse_booking(
+            text,
+            today=self.shown.today if self.shown else date.min,
+            technicians=self._technicians(),
+            month_first=month_first(),
         )
-        return say_booking(booking, today)
+
+    def understood(self, text: str, technician_id: uuid.UUID | None = None) -> Slot:
+        """Return the time and the technician that a text asks for.
+
+        Args:
+            text: a day, a time and a name, as typed.
+            technician_id: who is meant where nobody is named.
+
+        Raises:
+            InputError: it cannot be understood, or nobody is named.
+        """
+        booking = self._parsed(text)
+        technician = booking.technician.key if booking.technician else technician_id
+        if not isinstance(technician, uuid.UUID):
+            raise InputError(message("Say who goes, such as {name}.", name=self._first_name()))
+        hour, minute = divmod(booking.minute, 60)
+        zone = ZoneInfo(self.shown.zone if self.shown else self._desk.zone)
+        start = datetime.combine(booking.day, time(hour, minute), zone)
+        return Slot(start, technician, booking.minutes)
 
     def _book(self, text: str) -> None:
         """Book the visit that is marked; a slip is told under the line and stays in it."""
-        visit, shown = self.marked(), self.shown
-        if visit is None or shown is None:
+        visit = self.marked()
+        if visit is None:
             return
         try:
-            booking = parse_booking(
-                text,
-                today=shown.today,
-                technicians=self._technicians(),
-                month_first=month_first(),
-            )
+            slot = self.understood(text, visit.technician_id)
         except InputError as error:
             self.booking.show_error(str(error))
             return
-        technician = booking.technician.key if booking.technician else visit.technician_id
-        if not isinstance(technician, uuid.UUID):
-            self.booking.show_error(_("Say who goes, such as {name}.", name=self._first_name()))
-            return
-        hour, minute = divmod(booking.minute, 60)
-        start = datetime.combine(booking.day, time(hour, minute), ZoneInfo(shown.zone))
-        self._hand_in(Book(visit.visit_id, start, technician, booking.minutes))
+        self._hand_in(Book(visit.visit_id, slot.start, slot.technician_id, slot.minutes))
 
     def shift(self, move: Move) -> None:
         """Move the visit that is marked; a call without a time is put on this day first."""

@@ -24,6 +24,7 @@ from desk.wording import _
 
 if TYPE_CHECKING:
     from desk.records.deeds.entering import CallTaken
+    from desk.records.visits import CallDetails
     from desk.windows.counter.call import CallForm
     from desk.windows.forms import Form
 
@@ -53,6 +54,7 @@ class CounterWindow(QMainWindow):
         self._call: CallForm | None = None
         self._form: Form | None = None
         self._aside: list[Form] = []
+        self._resumed: uuid.UUID | None = None
         self._undo_keys = UndoKeys(self)
         for line in (self.finder.box, self.day.booking.edit):
             line.installEventFilter(self._undo_keys)
@@ -160,7 +162,7 @@ class CounterWindow(QMainWindow):
         if self._call is None:
             from desk.windows.counter.call import CallForm
 
-            self._call = CallForm(self._desk)
+            self._call = CallForm(self._desk, self.day)
             self._call.taken.connect(self._call_taken)
             self._call.left.connect(self._leave_call)
             self.right.addWidget(self._call)
@@ -181,8 +183,23 @@ class CounterWindow(QMainWindow):
             self.right.setCurrentWidget(self.welcome)
 
     def _visit_chosen(self, visit: DayVisit) -> None:
-        if visit.customer_id is not None and self.right.currentWidget() is not self._call:
+        if self._call is not None and self.right.currentWidget() is self._call:
+            return  # the phone is at their ear
+        if visit.customer_id is not None:
             self._open_record(visit.customer_id)
+        elif visit.state in {"new_call", "booked"}:
+            from desk.records.deeds.entering import SeeCall
+
+            self._resumed = visit.visit_id
+            look = SeeCall(visit.visit_id)
+            self._desk.ask(self, look, self._resume_call, self.steps.tell, key="call")
+
+    def _resume_call(self, call: CallDetails) -> None:
+        """Go on with a call whose caller is not in the records yet."""
+        visit = self.day.marked()
+        if visit is not None and visit.visit_id == self._resumed:
+            self._turn_to(self.call)
+            self.call.resume(visit.visit_id, call)
 
     def open_visit(self, visit_id: uuid.UUID) -> None:
         """Open a visit's sheet, or bring it to the front where it is open already."""
@@ -223,13 +240,12 @@ class CounterWindow(QMainWindow):
 
     def _call_taken(self, taken: CallTaken) -> None:
         """Show the call in the day, ready to be booked, and its record."""
+        self.right.setCurrentWidget(self.welcome)
         self.day.booking.setEnabled(True)
         self.day.booking.setFocus()
         self.day.look_for(taken.visit_id)
         if taken.customer_id is not None:
             self._open_record(taken.customer_id)
-        else:
-            self.right.setCurrentWidget(self.welcome)
 
     def _leave_call(self) -> None:
         self.right.setCurrentWidget(self.record if self.record.view else self.welcome)

@@ -6,12 +6,16 @@ import sqlalchemy as sa
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 
 from desk.records.office import Office
-from desk.records.tables import Visit
+from desk.records.tables import Customer, Visit
+from desk.records.views import DayVisit
 from desk.windows.counter.window import CounterWindow
+from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job
+from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import count, press, push, said, type_into
 
 
@@ -40,7 +44,10 @@ def test_a_caller_without_a_name_is_asked_for_it_under_the_line(
     push(counter, "call_keep")
     assert "Type a name." in counter.call.name.under.text()
     assert counter.call.phone.text() == "212 555 0177"
-    assert count(office, Visit) == 0
+    assert count(office, Customer) == 0
+    type_into(counter.call, "name", "Ines Marsh")
+    push(counter, "call_keep")
+    assert (count(office, Customer), count(office, Visit)) == (1, 1)
 
 
 def test_a_repeat_is_said_while_the_phone_is_at_the_ear(
@@ -78,7 +85,7 @@ def test_the_whole_of_a_call_without_a_mouse(
     focus = QApplication.focusWidget()
     assert focus is counter.call.words.edit
     QTest.keyClicks(focus, "Cold again")
-    for _step in range(12):
+    for _step in range(14):
         focus = QApplication.focusWidget()
         assert focus is not None
         if focus is counter.call.keep:
@@ -92,3 +99,80 @@ def test_the_whole_of_a_call_without_a_mouse(
     with office.look() as session:
         states = session.scalars(sa.select(Visit.state).order_by(Visit.number)).all()
     assert states == ["new_call", "booked"]
+
+
+def waiting(counter: CounterWindow) -> list[DayVisit]:
+    assert counter.day.shown is not None
+    return list(counter.day.shown.without_time)
+
+
+def test_a_call_is_kept_while_it_is_told(office: Office, counter: CounterWindow) -> None:
+    press(counter, "Ctrl+N")
+    push(counter, "danger_no")
+    assert count(office, Visit) == 0
+    phone = type_into(counter.call, "phone", "212 555 0177")
+    QTest.keyClick(phone, Qt.Key.Key_Tab)
+    assert count(office, Visit) == 1
+    counter.call.words.setFocus()
+    QTest.keyClicks(counter.call.words.edit, "Cold since Sunday")
+    QTest.keyClick(counter.call.words.edit, Qt.Key.Key_Tab)
+    [call] = waiting(counter)
+    assert call.words == "Cold since Sunday"
+    assert count(office, Visit) == 1
+
+
+def test_a_call_that_was_broken_off_is_gone_on_with(
+    office: Office, desk: InlineDesk, prompts: PreparedPrompts, counter: CounterWindow, qtbot: QtBot
+) -> None:
+    press(counter, "Ctrl+N")
+    push(counter, "danger_no")
+    type_into(counter.call, "phone", "212 555 0177")
+    counter.call.words.setFocus()
+    QTest.keyClicks(counter.call.words.edit, "Cold since Sunday")
+    push(counter, "call_leave")
+    again = CounterWindow(desk, prompts)  # the lid was closed and opened
+    again.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    qtbot.addWidget(again)
+    again.show()
+    press(again, "Ctrl+D")
+    assert again.right.currentWidget() is again.call
+    assert again.call.words.text() == "Cold since Sunday"
+    assert again.call.phone.text() == "212 555 0177"
+    type_into(again.call, "name", "Ines Marsh")
+    push(again, "call_keep")
+    assert again.record.head.text() == "Ines Marsh"
+    assert count(office, Visit) == 1
+
+
+def test_a_call_is_booked_in_its_own_form(office: Office, job: Job, counter: CounterWindow) -> None:
+    counter.day.look()
+    QTest.keyClicks(counter.finder.box, "quill")
+    QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)
+    press(counter, "Ctrl+N")
+    push(counter, "danger_no")
+    QTest.keyClicks(counter.call.words.edit, "Cold again")
+    type_into(counter.call, "when", "soon")
+    push(counter, "call_keep")
+    assert "Type a day, a time and a name" in counter.call.when.under.text()
+    type_into(counter.call, "when", "1/1/2126 10 ann")
+    push(counter, "call_keep")
+    assert "cannot be meant" in counter.call.when.under.text()
+    type_into(counter.call, "when", "fri 10 ann")
+    assert counter.call.when.under.text() == "= Friday 27 November, 10:00, Ann Poole"
+    push(counter, "call_keep")
+    with office.look() as session:
+        states = session.scalars(sa.select(Visit.state).order_by(Visit.number)).all()
+    assert states == ["new_call", "booked"]
+    assert counter.day.title.text() == "Friday 27 November"
+
+
+def test_a_call_taken_by_mistake_is_taken_back(office: Office, counter: CounterWindow) -> None:
+    press(counter, "Ctrl+N")
+    push(counter, "danger_no")
+    type_into(counter.call, "phone", "212 555 0177")
+    push(counter, "call_leave")
+    assert len(waiting(counter)) == 1
+    press(counter, "Ctrl+Z")
+    assert waiting(counter) == []
+    press(counter, "Ctrl+Shift+Z")
+    assert len(waiting(counter)) == 1

@@ -1,0 +1,87 @@
+"""Keeps a call while it is told: the first words write it down, the later ones mend it."""
+
+from __future__ import annotations
+
+import uuid
+
+from PySide6.QtCore import QObject, Signal
+
+from desk.errors import DeskError
+from desk.records.deeds.counter import Slot
+from desk.records.deeds.entering import CallTaken, MendCall, NewCaller, TakeCall
+from desk.records.visits import CallDetails
+from desk.windows.worker import Desk
+
+
+class CallKeeper(QObject):
+    """Hands in one call after the other; what is told meanwhile waits and goes next.
+
+    Signals:
+        finished: the keys of the call (`CallTaken`), when the last of it is kept.
+        refused: why something was not kept (`DeskError`).
+    """
+
+    finished = Signal(object)
+    refused = Signal(object)
+
+    def __init__(
+        self,
+        desk: Desk,
+        parent: QObject,
+        visit_id: uuid.UUID | None = None,
+        holds: CallDetails | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self.visit_id = visit_id
+        self._holds = holds
+        self._waiting: CallDetails | None = None
+        self._end: tuple[NewCaller | None, Slot | None] | None = None
+        self._is_under_way = self._is_retired = False
+
+    def retire(self) -> None:
+        """End what is under way, and go: another call is kept from now on."""
+        self._is_retired = True
+        self._go_on()
+
+    def keep(self, call: CallDetails) -> None:
+        """Keep what was told so far."""
+        if call != self._holds and self._end is None:
+            self._waiting = call
+            self._go_on()
+
+    def finish(self, call: CallDetails, caller: NewCaller | None, slot: Slot | None) -> None:
+        """Keep all of it, enter a new caller and book, in one deed."""
+        if self._end is None:
+            self._waiting, self._end = call, (caller, slot)
+            self._go_on()
+
+    def _go_on(self) -> None:
+        if self._is_under_way:
+            return
+        if self._waiting is None:
+            if self._is_retired:
+                self.deleteLater()
+            return
+        call, self._waiting = self._waiting, None
+        caller, slot = self._end or (None, None)
+        self._is_under_way, self._holds = True, call
+        deed = (
+            TakeCall(call, caller, slot)
+            if self.visit_id is None
+            else MendCall(self.visit_id, call, caller, slot)
+        )
+        self._desk.act(self, deed, self._kept, self._not_kept)
+
+    def _kept(self, taken: CallTaken) -> None:
+        self._is_under_way = False
+        self.visit_id = taken.visit_id
+        if self._waiting is None and self._end is not None:
+            self.finished.emit(taken)
+        self._go_on()
+
+    def _not_kept(self, error: DeskError) -> None:
+        self._is_under_way = False
+        self._holds = self._end = self._waiting = None
+        self.refused.emit(error)
+        self._go_on()
