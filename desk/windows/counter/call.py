@@ -158,14 +158,14 @@ class CallForm(QWidget):
         street, town, region, postcode = self.address
         return [
             [self.name, self.phone],
-            [self.complaint],
-            [self.words],
             [self.premises],
             [street, town],
             [region, postcode],
             [self.role, self.access],
             [self.appliance],
             [self.new_kind],
+            [self.complaint],
+            [self.words],
             [self.when],
         ]
 

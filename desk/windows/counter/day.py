@@ -334,6 +334,7 @@ def _line(visit: DayVisit, zone: ZoneInfo) -> str:
         else ""
     )  # fmt: skip
     who = ", ".join(_short(part) for part in (visit.who, visit.where) if part)
+    who = who or _("Nobody named yet")
     return f"{when}{who}\n{state_words(visit.state)}  ·  {visit.complaint_text}{back}"
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QModelIndex, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QEvent, QModelIndex, QObject, QPoint, Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QLineEdit, QListView, QVBoxLayout, QWidget
 
 from desk.errors import DeskError
@@ -21,7 +21,6 @@ HEADINGS: dict[str, Message] = {
     "visit": message("Visits"),
 }
 _FEWEST_DIGITS = 7
-_HIGHEST = 340
 
 
 class Finder(QWidget):
@@ -47,7 +46,7 @@ class Finder(QWidget):
         self.box.setPlaceholderText(_("Name, street, phone, serial or visit number"))
         self.box.setClearButtonEnabled(True)
         self.model = LineModel()
-        self.list = QListView()
+        self.list = QListView(self)
         self.list.setObjectName("found")
         self.list.setAccessibleName(_("What was found"))
         self.list.setModel(self.model)
@@ -56,7 +55,7 @@ class Finder(QWidget):
         self.nothing.hide()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        for part in (self.box, self.list, self.nothing):
+        for part in (self.box, self.nothing):
             column.addWidget(part)
         self.box.textEdited.connect(self._look)
         self.box.returnPressed.connect(self._enter)
@@ -90,8 +89,7 @@ class Finder(QWidget):
             lines.append(Line(f"{hit.title}   {hit.detail}".rstrip(), hit))
         self.model.show_lines(lines)
         self.list.setVisible(bool(lines))
-        height = self.list.sizeHintForRow(0) * len(lines) + 8 if lines else 0
-        self.list.setFixedHeight(min(height, _HIGHEST))
+        self._lay_over()
         self.nothing.setVisible(bool(self.box.text().strip()) and not found)
         self.nothing.setText(
             _("Nobody has this number yet: Enter starts a new call with it.")
@@ -101,6 +99,31 @@ class Finder(QWidget):
         if self._wants_first:
             self._wants_first = False
             self._enter()
+
+    def _lay_over(self) -> None:
+        """Lay the list over what stands below the box, so that nothing has to move for it."""
+        below = self.parentWidget()
+        if below is None or not self._found:
+            return
+        if self.list.parentWidget() is not below:
+            self.list.setParent(below)
+            self.list.show()
+            QWidget.setTabOrder(self.box, self.list)
+        corner = self.mapTo(below, self.box.geometry().bottomLeft()) + QPoint(0, 2)
+        wanted = self.list.sizeHintForRow(0) * self.model.rowCount() + 8
+        room = below.height() - corner.y() - 8
+        self.list.setGeometry(corner.x(), corner.y(), self.box.width(), min(wanted, room))
+        self.list.raise_()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the list under the box."""
+        super().resizeEvent(event)
+        self._lay_over()
+
+    def _uncover(self) -> None:
+        """Take the list away when the person has gone elsewhere; what was typed stays."""
+        if not (self.box.hasFocus() or self.list.hasFocus()) and self.isActiveWindow():
+            self.list.hide()
 
     def _failed(self, error: DeskError) -> None:
         self._is_looking = False
@@ -141,6 +164,10 @@ class Finder(QWidget):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Go from the box into the list and back with the arrows; Esc clears the box."""
+        if event.type() == QEvent.Type.FocusOut:
+            QTimer.singleShot(0, self, self._uncover)
+        elif event.type() == QEvent.Type.FocusIn and watched is self.box and self._found:
+            self.list.show()
         if event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
             if watched is self.box and event.key() == Qt.Key.Key_Down and self._found:
                 self.list.setFocus()

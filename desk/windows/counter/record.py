@@ -69,6 +69,8 @@ class RecordPane(QWidget):
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setFrameShape(QScrollArea.Shape.NoFrame)
         scroll.setWidget(places)
+        scroll.setSizeAdjustPolicy(QScrollArea.SizeAdjustPolicy.AdjustToContents)
+        scroll.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self.model = LineModel()
         self.history = QListView()
         self.history.setObjectName("history")
@@ -82,10 +84,11 @@ class RecordPane(QWidget):
         column.addWidget(self.head)
         column.addWidget(self.reach)
         column.addLayout(buttons)
-        column.addWidget(scroll, 2)
+        column.addWidget(scroll, 3)
         column.addWidget(plain_label(_("Visits, newest first"), bold=True))
         column.addWidget(self.empty)
         column.addWidget(self.history, 3)
+        column.addStretch(1)
         self.history.activated.connect(self._activated)
 
     def _button(self, name: str, words: str, slot: object) -> QPushButton:

@@ -91,6 +91,7 @@ class CounterWindow(QMainWindow):
         column.addWidget(halves, 1)
         self.setCentralWidget(inside)
         self.saved = plain_label(name="saved")
+        self.steps.setMinimumHeight(self.steps.back.sizeHint().height() + 2)  # nothing jumps
         self.statusBar().addWidget(self.steps, 1)
         self.statusBar().addPermanentWidget(self.saved)
 

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtWidgets import (
     QHBoxLayout,
+    QHeaderView,
     QMainWindow,
     QPushButton,
     QSplitter,
@@ -40,6 +41,7 @@ WHY_LEFT_OUT: dict[str, Message] = {
     "window_not_over": message("window not over"),
 }
 _INTERVAL_COLUMN = 5
+_COMPLAINT_COLUMN = 4
 
 
 def _label(row: RepeatRow) -> str:
@@ -152,6 +154,9 @@ class RepeatsWindow(QMainWindow):
             )
         )
         self.visits = table_of(self.behind, "repeats_visits", _("Visits behind the row"))
+        head = self.visits.horizontalHeader()
+        head.setSectionResizeMode(0, QHeaderView.ResizeMode.Interactive)
+        head.setSectionResizeMode(_COMPLAINT_COLUMN, QHeaderView.ResizeMode.Stretch)
 
     def _today(self) -> date:
         return self._desk.now().astimezone(ZoneInfo(self._desk.zone)).date()
@@ -224,6 +229,7 @@ class RepeatsWindow(QMainWindow):
         if now.isValid():
             self.behind.show_rows(self.model.row(now.row()).visits)
             fit_columns(self.visits)
+            self.visits.resizeColumnToContents(0)
 
     def _save_pdf(self) -> None:
         if self.summary is None:
