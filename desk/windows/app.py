@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QLockFile, QObject, QSettings, QThreadPool, QTimer, Signal
+from PySide6.QtCore import QLockFile, QObject, QSettings, Qt, QThreadPool, QTimer, Signal
 from PySide6.QtGui import QGuiApplication, QIcon, QPaintEvent
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QPushButton, QVBoxLayout, QWidget
 
@@ -212,7 +212,7 @@ class Start(QObject):
         other = QPushButton(_("Choose another file"))
         other.setObjectName("choose_other")
         other.clicked.connect(self._choose_other)
-        column.insertWidget(2, other)
+        column.insertWidget(2, other, 0, Qt.AlignmentFlag.AlignLeft)
         self.frame.show()
         other.setFocus()
 

@@ -145,6 +145,7 @@ def palette_of(look: Look) -> QPalette:
 
 def style_sheet(look: Look) -> str:
     """Return the few rules that a palette cannot say: sizes of targets and the ring of focus."""
+    arrow = paths.bundled("resources", "icons", f"choice-{look.name}.svg")
     return f"""
     QPushButton, QToolButton, QLineEdit, QComboBox, QDateEdit, QSpinBox {{
         min-height: {TARGET - 6}px; padding: 3px 8px;
@@ -159,6 +160,8 @@ def style_sheet(look: Look) -> str:
     QLineEdit, QPlainTextEdit, QComboBox {{
         border: 1px solid {look.edge}; border-radius: 2px; background: {look.field};
     }}
+    QComboBox::drop-down {{ border: none; width: {TARGET - 4}px; }}
+    QComboBox::down-arrow {{ image: url("{arrow.as_posix()}"); width: 12px; height: 12px; }}
     QPushButton:focus, QToolButton:focus, QLineEdit:focus, QPlainTextEdit:focus,
     QComboBox:focus, QAbstractItemView:focus {{
         border: 2px solid {look.link};

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtGui import QFontDatabase, QPalette
+from PySide6.QtGui import QFontDatabase, QPalette, QPixmap
 from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
+from desk import paths
 from desk.windows import looks
 from desk.windows.looks import LOOKS, Look, contrast, palette_of
 
@@ -73,3 +74,12 @@ def test_targets_are_large_enough(qtbot: QtBot, qapp: QApplication, look: Look) 
 def test_the_bundled_font_is_the_one_in_use(qapp: QApplication) -> None:
     assert looks.FAMILY in QFontDatabase.families()
     assert qapp.font().family() == looks.FAMILY
+
+
+@pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
+def test_what_drops_down_shows_that_it_does(look: Look) -> None:
+    """The arrow is drawn in the colour of the text that it stands beside."""
+    arrow = paths.bundled("resources", "icons", f"choice-{look.name}.svg")
+    assert arrow.as_posix() in looks.style_sheet(look)
+    assert f'stroke="{look.text}"' in arrow.read_text()
+    assert not QPixmap(str(arrow)).isNull()

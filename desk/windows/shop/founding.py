@@ -64,6 +64,7 @@ class FoundingDialog(QDialog):
         )
         for entry in (self.shop, self.zone, self.system, self.paper, self.person):
             column.addWidget(entry)
+        column.addStretch(1)
         column.addWidget(self.trouble)
         column.addWidget(self.begin)
         self.begin.clicked.connect(self._answer)
