@@ -62,10 +62,9 @@ from desk.windows.app import Start
 app = QApplication([])
 looks.wear(app, looks.DESK)
 begun = Start(sys.argv[1])
-begun.frame.show()
+begun.show()
 app.processEvents()
 first = time.perf_counter()
-begun.open()
 while begun.counter is None or begun.counter.day.shown is None:
     app.processEvents()
 app.processEvents()
