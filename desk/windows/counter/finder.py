@@ -49,6 +49,7 @@ class Finder(QWidget):
         self.list = QListView(self)
         self.list.setObjectName("found")
         self.list.setAccessibleName(_("What was found"))
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setModel(self.model)
         self.list.hide()
         self.nothing = plain_label(name="nothing_found")

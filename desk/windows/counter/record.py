@@ -7,7 +7,7 @@ from html import escape
 from types import ModuleType
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtCore import QEvent, QModelIndex, QObject, QSize, Qt, Signal
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QListView,
@@ -64,13 +64,7 @@ class RecordPane(QWidget):
         self._places.setContentsMargins(0, 0, 0, 0)
         places = QWidget()
         places.setLayout(self._places)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        scroll.setWidget(places)
-        scroll.setSizeAdjustPolicy(QScrollArea.SizeAdjustPolicy.AdjustToContents)
-        scroll.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self._scroll = _AsHighAsNeeded(places)
         self.model = LineModel()
         self.history = QListView()
         self.history.setObjectName("history")
@@ -84,11 +78,10 @@ class RecordPane(QWidget):
         column.addWidget(self.head)
         column.addWidget(self.reach)
         column.addLayout(buttons)
-        column.addWidget(scroll, 3)
+        column.addWidget(self._scroll, 2)
         column.addWidget(plain_label(_("Visits, newest first"), bold=True))
-        column.addWidget(self.empty)
+        column.addWidget(self.empty, 1, Qt.AlignmentFlag.AlignTop)
         column.addWidget(self.history, 3)
-        column.addStretch(1)
         self.history.activated.connect(self._activated)
 
     def _button(self, name: str, words: str, slot: object) -> QPushButton:
@@ -175,6 +168,35 @@ class RecordPane(QWidget):
         """Say why there is no record."""
         self.view = None
         self.gone.emit(str(error))
+
+
+class _AsHighAsNeeded(QScrollArea):
+    """Takes the height of what is inside, and scrolls only where there is less room."""
+
+    def __init__(self, inside: QWidget) -> None:
+        super().__init__()
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self.setWidget(inside)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Ask for another height when what is inside has changed."""
+        if event.type() == QEvent.Type.LayoutRequest:
+            self.updateGeometry()
+        return super().eventFilter(watched, event)
+
+    def sizeHint(self) -> QSize:
+        """Return the size of what is inside."""
+        inside = self.widget()
+        layout = inside.layout() if inside else None
+        if layout is None:
+            return super().sizeHint()
+        layout.activate()
+        width = self.viewport().width()
+        height = layout.heightForWidth(width) if layout.hasHeightForWidth() else -1
+        return QSize(layout.sizeHint().width(), max(height, layout.sizeHint().height()) + 2)
 
 
 class _Place(QWidget):
@@ -268,8 +290,8 @@ def history_words(line: HistoryLine, system: UnitSystem) -> str:
         else ""
     )  # fmt: skip
     flow = _flow_words(line.flow_m3_per_s, system)
-    first = (say_day(line.day), line.number, line.complaint_text, state_words(line.state), back)
-    second = (line.cause, ", ".join(line.parts), flow, line.technician)
+    first = (say_day(line.day), line.number, line.complaint_text, state_words(line.state))
+    second = (back, line.cause, ", ".join(line.parts), flow, line.technician)
     return (
         "  ·  ".join(part for part in first if part)
         + "\n      "
