@@ -65,8 +65,14 @@ begun = Start(sys.argv[1])
 begun.show()
 app.processEvents()
 first = time.perf_counter()
-while begun.counter is None or begun.counter.day.shown is None:
-    app.processEvents()
+from PySide6.QtCore import QTimer
+def look():
+    if begun.counter is not None and begun.counter.day.shown is not None:
+        app.quit()
+often = QTimer()
+often.timeout.connect(look)
+often.start(2)
+app.exec()  # a loop of processEvents would hold up the thread that opens the office
 app.processEvents()
 print(first - start, time.perf_counter() - start)
 begun._let_go()
