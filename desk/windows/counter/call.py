@@ -87,7 +87,7 @@ class CallForm(QWidget):
         self.keep.clicked.connect(self._hand_in)
         self.leave.clicked.connect(self._leave)
         for entry in self._entries():
-            entry.settled.connect(self._keep_so_far)
+            entry.settled.connect(self.keep_so_far)
 
     def _build_danger(self) -> None:
         self.danger = QButtonGroup(self)
@@ -174,7 +174,6 @@ class CallForm(QWidget):
 
     def start(self, record: RecordView | None = None, *, phone: str = "") -> None:
         """Begin a call, from a record or from a number that nobody has."""
-        self._keep_so_far()
         self._record = record
         for entry in self._entries():
             entry.show_error("")
@@ -225,7 +224,7 @@ class CallForm(QWidget):
         keeper.refused.connect(self._failed)
 
     def _leave(self) -> None:
-        self._keep_so_far()
+        self.keep_so_far()
         self.left.emit()
 
     def _is_told(self) -> bool:
@@ -236,13 +235,14 @@ class CallForm(QWidget):
             told += self.name.text() + self.phone.text()
         return danger == 1 or (danger == 0 and bool(told.strip()))
 
-    def _keep_so_far(self) -> None:
+    def keep_so_far(self) -> None:
+        """Keep what was told, once the danger question was answered."""
         if self._is_told():
             self._keeper.keep(self._call())
 
     def _danger_said(self, place: int) -> None:
         self.advice.setVisible(place == 1)
-        self._keep_so_far()
+        self.keep_so_far()
         if place == 0:
             (self.words if self._record else self.name).setFocus()
 

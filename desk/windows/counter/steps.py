@@ -23,9 +23,11 @@ class StepsBar(QWidget):
 
     Signals:
         go_on_asked: the person wants the form back that was put aside.
+        stepped: something was taken back or done again; a form that shows it is out of date.
     """
 
     go_on_asked = Signal()
+    stepped = Signal()
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -86,11 +88,13 @@ class StepsBar(QWidget):
         self._show(_("Taken back: {what}.", what=say(view.redo)))
         self.back.setVisible(bool(view.undo))
         self.again.show()
+        self.stepped.emit()
 
     def _done_again(self, view: StepsView) -> None:
         self._show(_("Done again: {what}.", what=say(view.undo)))
         self.back.show()
         self.again.setVisible(bool(view.redo))
+        self.stepped.emit()
 
     def _show(self, sentence: str) -> None:
         self.said.setText(sentence)

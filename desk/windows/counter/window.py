@@ -154,6 +154,7 @@ class CounterWindow(QMainWindow):
         self.record.form_asked.connect(self._show_form)
         self.record.gone.connect(self._record_gone)
         self.steps.go_on_asked.connect(self._go_on)
+        self.steps.stepped.connect(self._leave_what_is_out_of_date)
         self._desk.saved.connect(self._show_saved)
         self._desk.changed.connect(self._look_again)
 
@@ -200,6 +201,7 @@ class CounterWindow(QMainWindow):
         visit = self.day.marked()
         if visit is not None and visit.visit_id == self._resumed:
             self._turn_to(self.call)
+            self.call.keep_so_far()
             self.call.resume(visit.visit_id, call)
 
     def open_visit(self, visit_id: uuid.UUID) -> None:
@@ -237,6 +239,7 @@ class CounterWindow(QMainWindow):
 
     def _start_call(self, view: RecordView | None, phone: str = "") -> None:
         self._turn_to(self.call)
+        self.call.keep_so_far()
         self.call.start(view, phone=phone)
 
     def _call_taken(self, taken: CallTaken) -> None:
@@ -299,6 +302,15 @@ class CounterWindow(QMainWindow):
             self.right.setCurrentWidget(form)
             form.take_focus()
             self.steps.clear()
+
+    def _leave_what_is_out_of_date(self) -> None:
+        """Leave a form that shows what was just taken back; one with something typed stays."""
+        seen = self.right.currentWidget()
+        if self._call is not None and seen is self._call:
+            self._call.start()
+            self._leave_call()
+        elif self._form is not None and seen is self._form and not self._form.is_begun():
+            self._leave_form()
 
     def _move(self, action: QAction) -> None:
         self.day.shift(action.data())

@@ -140,7 +140,7 @@ class PartsWindow(QMainWindow):
                 "van", _("Whose van"),
                 tuple((str(person.person_id), person.name) for person in self._people),
             ),
-            EntryLine("pieces", _("Pieces from the shelf")),
+            EntryLine("pieces", _("Pieces from the shelf"), _("such as 3; -3 brings them back")),
         ]  # fmt: skip
         title = _("Load {name}", name=part.name)
         self._open(EnterForm(self._desk, title, _("Load the van"), entries, deed))

@@ -176,3 +176,26 @@ def test_a_call_taken_by_mistake_is_taken_back(office: Office, counter: CounterW
     assert waiting(counter) == []
     press(counter, "Ctrl+Shift+Z")
     assert len(waiting(counter)) == 1
+
+
+def test_taking_the_call_back_leaves_its_form(office: Office, counter: CounterWindow) -> None:
+    press(counter, "Ctrl+N")
+    push(counter, "danger_no")
+    type_into(counter.call, "phone", "212 555 0177")
+    counter.call.when.setFocus()
+    assert len(waiting(counter)) == 1
+    counter.day.list.setFocus()
+    press(counter, "Ctrl+Z")
+    assert counter.right.currentWidget() is counter.welcome
+    assert waiting(counter) == []
+
+
+def test_a_second_call_keeps_the_first(office: Office, counter: CounterWindow) -> None:
+    press(counter, "Ctrl+N")
+    push(counter, "danger_no")
+    QTest.keyClicks(counter.call.words.edit, "Cold since Sunday")
+    press(counter, "Ctrl+N")
+    assert counter.call.words.text() == ""
+    assert counter.call.danger.checkedId() == -1
+    [first] = waiting(counter)
+    assert first.words == "Cold since Sunday"

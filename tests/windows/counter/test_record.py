@@ -10,8 +10,9 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 from desk.records.office import Office
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises
 from desk.windows.counter.window import CounterWindow
+from desk.windows.visit.window import VisitWindow
 from tests.records.jobs import DEED, Job
-from tests.windows.hands import count, form_of, press, push, said, type_into
+from tests.windows.hands import LEFT, count, form_of, press, push, said, type_into
 
 
 def test_a_customer_premises_and_an_appliance_are_entered(
@@ -221,3 +222,32 @@ def step_to(counter: CounterWindow, words: str) -> None:
             return
         QTest.keyClick(focus, Qt.Key.Key_Tab)
     raise AssertionError(words)
+
+
+def test_a_form_that_shows_what_was_taken_back_is_left(
+    office: Office, job: Job, counter: CounterWindow
+) -> None:
+    open_quill(counter)
+    push(counter, "record_mend")
+    name = type_into(form_of(counter), "name", "Mara Weir")
+    QTest.keyClick(name, Qt.Key.Key_Tab)
+    counter.day.list.setFocus()
+    press(counter, "Ctrl+Z")
+    assert counter.right.currentWidget() is counter.record
+    assert counter.record.head.text() == "Mara Quill"
+
+
+def test_a_double_click_on_a_line_opens_the_visit_once(job: Job, counter: CounterWindow) -> None:
+    open_quill(counter)
+    QApplication.processEvents()
+    history = counter.record.history
+    middle = history.visualRect(counter.record.model.index(0, 0)).center()
+    for _turn in range(2):
+        QTest.mouseClick(history.viewport(), LEFT, pos=middle)
+        QTest.mouseDClick(history.viewport(), LEFT, pos=middle)
+    sheets = [one for one in QApplication.topLevelWidgets() if isinstance(one, VisitWindow)]
+    assert [one.isVisible() for one in sheets] == [True]
+    counter.activateWindow()
+    history.setFocus()
+    QTest.keyClick(history, Qt.Key.Key_Return)
+    sheets[0].close()
