@@ -94,8 +94,8 @@ def walk(checklist: Checklist, given: Mapping[str, Given], sensing_kind: str) ->
     Raises:
         InputError: a check or an answer is not in the checklist.
     """
-    for answered in given:
-        checklist.check(answered)
+    for answered, latest in given.items():
+        checklist.check(answered).way(latest.answer)  # off the path too
     path: list[Step] = []
     found: dict[str, None] = {}
     check_id: str | None = checklist.start

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import subprocess
 import sys
 
@@ -22,7 +23,7 @@ from desk.trade.checklist import (
     reachable,
     walk,
 )
-from desk.trade.content import SENSING_KINDS, load_content
+from desk.trade.content import SENSING_KINDS, Answer, Ending, load_content
 from tests.trade.lists import check, checklist
 
 LIST = load_content().checklists["hot-water"]
@@ -32,8 +33,6 @@ THREE_DOORS = checklist(
     check("second", {"default": (0.5, 0.5)}, "third"),
     check("third", {"default": (0.5, 0.5)}),
 )
-
-kinds = st.sampled_from(SENSING_KINDS)
 
 
 def given_all(**answers: str) -> dict[str, Given]:
@@ -57,8 +56,9 @@ def holds(walked: Walk, answers: dict[str, Given]) -> None:
     assert set(walked.found) <= set(LIST.causes)
 
 
-@settings(deadline=None)
-@given(data=st.data(), kind=kinds)
+@pytest.mark.parametrize("kind", SENSING_KINDS)
+@settings(max_examples=40, deadline=None)
+@given(data=st.data())
 def test_every_walk_ends(data: st.DataObject, kind: str) -> None:
     answers: dict[str, Given] = {}
     walked = walk(LIST, answers, kind)
@@ -69,8 +69,9 @@ def test_every_walk_ends(data: st.DataObject, kind: str) -> None:
     assert len(walked.path) <= len(LIST.checks)
 
 
-@settings(max_examples=60, deadline=None)
-@given(data=st.data(), kind=kinds)
+@pytest.mark.parametrize("kind", SENSING_KINDS)
+@settings(max_examples=40, deadline=None)
+@given(data=st.data())
 def test_a_walk_that_goes_back_keeps_every_answer(data: st.DataObject, kind: str) -> None:
     answers: dict[str, Given] = {}
     for _ in range(data.draw(st.integers(1, 40))):
@@ -88,6 +89,47 @@ def test_a_walk_that_goes_back_keeps_every_answer(data: st.DataObject, kind: str
         assert walk(LIST, earlier, kind) == before, "the earlier answer brings all of it back"
 
 
+def test_every_ending_is_reached_by_a_walk() -> None:
+    reached = dict[Ending, Walk]()
+    seen = set[str]()
+    todo: list[dict[str, Given]] = [{}]
+    while todo:
+        answers = todo.pop(0)
+        here = walk(LIST, answers, "turbine_hall")
+        if here.ending is not None:
+            reached.setdefault(here.ending, here)
+        elif here.next is not None and here.next not in seen:
+            seen.add(here.next)
+            ids = [COULD_NOT, *(answer.id for answer in LIST.check(here.next).answers)]
+            todo += [answers | given_all(**{here.next: answer}) for answer in ids]
+    assert set(reached) == {"mended", "to_continue", "no_fault_found", "referred", "left"}
+    assert len(reached["left"].path) == 1, "stop and leave needs no second answer"
+
+
+def test_what_could_not_be_checked_stays_on_the_path_and_leads_on() -> None:
+    walked = walk(THREE_DOORS, {"first": Given(COULD_NOT, "Seized shut")}, "not_known")
+    assert walked.path == (Step("first", COULD_NOT),)
+    assert walked.next == "second"
+
+
+def test_the_cause_found_last_stands_last() -> None:
+    finding = check("first", {"default": (0.5, 0.5)}, "second")
+    turns = tuple(
+        dataclasses.replace(answer, finds=causes)
+        for answer, causes in zip(finding.answers, [("a", "b"), ("b",)], strict=True)
+    )
+    made = checklist(
+        {"a": 1, "b": 1},
+        dataclasses.replace(finding, answers=turns),
+        dataclasses.replace(finding, id="second", answers=(
+            Answer(id="a0", text={"en": "text"}, finds=("a",), ending="mended"),
+        )),
+    )  # fmt: skip
+    assert walk(made, given_all(first="a0"), "not_known").found == ("a", "b")
+    assert walk(made, given_all(first="a0", second="a0"), "not_known").found == ("b", "a")
+    assert walk(made, given_all(first="a1"), "not_known").found == ("b",)
+
+
 def test_an_answer_that_no_longer_follows_is_put_aside_and_comes_back() -> None:
     went_on = given_all(danger="none", flooding="dry", allowed="yes")
     before = walk(LIST, went_on, "not_known")
@@ -101,7 +143,10 @@ def test_an_answer_given_by_suggestion_waits_ahead_of_the_list() -> None:
     answers = given_all(first="a0") | {"third": Given("a1", by_suggestion=True)}
     walked = walk(THREE_DOORS, answers, "not_known")
     assert (walked.next, walked.ahead, walked.aside) == ("second", ("third",), ())
-    assert walk(THREE_DOORS, answers | given_all(second="a0"), "not_known").ending == "to_continue"
+    met = walk(THREE_DOORS, answers | given_all(second="a0"), "not_known")
+    assert (met.ending, met.ahead) == ("to_continue", ())
+    assert compare(walked, met).brought_back == ("third",)
+    assert compare(met, walked).put_aside == (), "ahead of the list is not put aside"
 
 
 def test_the_sensing_kind_found_on_site_decides_the_branch() -> None:
@@ -135,6 +180,8 @@ def test_an_answer_that_the_list_does_not_know_is_refused(
         check_answer(LIST, check_id, Given(answer))
     with pytest.raises(InputError, match=named):
         walk(LIST, given_all(danger="none") | {check_id: Given(answer)}, "not_known")
+    with pytest.raises(InputError, match=named):  # off the path too
+        walk(LIST, given_all(danger="danger") | {check_id: Given(answer)}, "not_known")
 
 
 def test_serious_cautions_are_shown_first() -> None:
