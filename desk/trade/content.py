@@ -315,10 +315,10 @@ def _counts(content: Content) -> Iterator[Message]:
             )
 
 
-def main() -> int:
-    """Validate the content that travels with the program and print its counts."""
+def main(folder: Path | None = None) -> int:
+    """Validate the content of a folder, that of the program unless given, and print its counts."""
     try:
-        for line in _counts(load_content()):
+        for line in _counts(load_content(folder)):
             sys.stdout.write(say(line) + "\n")
     except ContentError as error:
         sys.stderr.write(f"{error}\n")
@@ -327,4 +327,4 @@ def main() -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(*map(Path, sys.argv[1:2])))

@@ -38,6 +38,8 @@ def read(folder: Path) -> tuple[Content, Files, list[Message]]:
         checklist = _checklist(place, causes, cautions, files, findings)
         if checklist is not None:
             checklists[checklist.id] = checklist
+    if not checklists:
+        findings.append(message("checklists: no list can be read; write list.toml in a folder."))
     return Content(causes=causes, cautions=cautions, checklists=checklists), files, findings
 
 
@@ -78,19 +80,23 @@ def _checklist(
 def _items[T](file: Path, kind: str, shape: type[T], findings: list[Message]) -> dict[str, T]:
     items: dict[str, T] = {}
     table = _table(file, findings)
-    for key in table.keys() - {kind}:
-        findings.append(
-            message(
-                "{file}: nobody reads {item}; write [{kind}.id] tables only.",
-                file=file.name,
-                item=key,
-                kind=kind,
-            )
+    held = table.pop(kind, {})
+    rows = held if isinstance(held, dict) else {kind: held}
+    unread = [*table, *(key for key, raw in rows.items() if not isinstance(raw, dict))]
+    findings.extend(
+        message(
+            "{file}: nobody reads {item}; write [{kind}.id] tables only.",
+            file=file.name,
+            item=key,
+            kind=kind,
         )
-    for item_id, raw in table.get(kind, {}).items():
-        item = _shaped(shape, _long_form({**raw, "id": item_id}), file, item_id, findings)
-        if item is not None:
-            items[item_id] = item
+        for key in unread
+    )
+    for item_id, raw in rows.items():
+        if isinstance(raw, dict):
+            item = _shaped(shape, _long_form({**raw, "id": item_id}), file, item_id, findings)
+            if item is not None:
+                items[item_id] = item
     return items
 
 

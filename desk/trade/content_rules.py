@@ -6,7 +6,7 @@ Every rule gives findings: one sentence that names the file or list, the item an
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from graphlib import CycleError, TopologicalSorter
 from itertools import chain
 from math import isclose, isfinite
@@ -21,6 +21,7 @@ from desk.trade.content import (
     Checklist,
     Content,
     Text,
+    Texts,
 )
 from desk.trade.readings import FLOW, READING_KINDS
 from desk.wording import Message, message
@@ -54,7 +55,9 @@ def findings(content: Content, files: Mapping[tuple[str, str], str]) -> list[Mes
                 )
             )
         elif not _broken_ways(checklist):  # the graph rules need ways that lead somewhere
-            found += _graph(checklist)
+            found += _graph(checklist, files)
+        found += _waiting_for_one_another(checklist, files)
+        found += _english("list.toml", checklist.id, checklist.title, checklist.basis)
     return found
 
 
@@ -89,15 +92,22 @@ def _unread_cautions(content: Content) -> Iterator[Message]:
         )
 
 
-def _english(file: str, item: str, *texts: Text) -> Iterator[Message]:
-    if any(not text.get("en", "").strip() for text in texts):
+def _english(file: str, item: str, *texts: Text | Texts) -> Iterator[Message]:
+    if any(not _is_said(text.get("en", "")) for text in texts):
         yield message(
             "{file}: {item} lacks a text in English; write it under en.", file=file, item=item
         )
 
 
+def _is_said(text: str | tuple[str, ...]) -> bool:
+    lines = (text,) if isinstance(text, str) else text
+    return bool(lines) and all(line.strip() for line in lines)
+
+
 def _check(file: str, checklist: Checklist, check: Check, content: Content) -> Iterator[Message]:
-    texts = (check.title, check.why, *(answer.text for answer in check.answers))
+    texts: list[Text | Texts] = [check.title, check.why, check.how]
+    texts += [answer.text for answer in check.answers]
+    texts += [check.tools] if check.tools else []
     yield from _english(file, check.id, *texts)
     faults = chain(
         _steps(check),
@@ -119,9 +129,7 @@ def _steps(check: Check) -> Iterator[Message]:
                 count=len(steps),
                 language=language,
             )
-    if "en" not in check.how:
-        yield message("has no steps in English; write them under en.")
-    if not check.minutes > 0:
+    if not (isfinite(check.minutes) and check.minutes > 0):
         yield message("takes {minutes} minutes; give more than 0.", minutes=check.minutes)
     for name in check.records:
         if name not in _NOTED and name != FLOW and name not in READING_KINDS:
@@ -234,25 +242,24 @@ def _broken_ways(checklist: Checklist) -> bool:
     )
 
 
-def _graph(checklist: Checklist) -> Iterator[Message]:
-    graph = {
+def _graph(checklist: Checklist, files: Mapping[tuple[str, str], str]) -> Iterator[Message]:
+    leads_to = {
         check.id: [following for way in check.ways() for following in way.next.values()]
         for check in checklist.checks.values()
     }
-    try:
-        TopologicalSorter(graph).prepare()
-    except CycleError as error:
+    circle = _circle(leads_to)
+    if circle:
         yield message(
             "{file}: the checks {circle} go round in a circle; let one of them lead elsewhere.",
-            file=checklist.id,
-            circle=", ".join(reversed(error.args[1])),
+            file=files.get((checklist.id, circle[0]), checklist.id),
+            circle=", ".join(reversed(circle)),
         )
     met = set[str]().union(*(reachable(checklist, kind) for kind in SENSING_KINDS))
     for check_id in checklist.checks:
         if check_id not in met:
             yield message(
                 "{file}: nothing leads to check {item}; name it as a next or take it out.",
-                file=checklist.id,
+                file=files.get((checklist.id, check_id), checklist.id),
                 item=check_id,
             )
     found = {
@@ -264,7 +271,30 @@ def _graph(checklist: Checklist) -> Iterator[Message]:
     for cause in checklist.causes:
         if cause not in found:
             yield message(
-                "{file}: no answer finds the cause {item}; add it to the finds of one.",
-                file=checklist.id,
+                "causes.toml: no answer of {checklist} finds the cause {item}; "
+                "add it to the finds of one.",
+                checklist=checklist.id,
                 item=cause,
             )
+
+
+def _waiting_for_one_another(
+    checklist: Checklist, files: Mapping[tuple[str, str], str]
+) -> Iterator[Message]:
+    circle = _circle({check.id: list(check.after) for check in checklist.checks.values()})
+    if circle:
+        yield message(
+            "{file}: the checks {circle} wait for one another; take an after out of one of them.",
+            file=files.get((checklist.id, circle[0]), checklist.id),
+            circle=", ".join(circle),
+        )
+
+
+def _circle(graph: Mapping[str, Iterable[str]]) -> list[str]:
+    """Return the nodes of a circle, the first once more as the last; empty without one."""
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as error:
+        circle: list[str] = error.args[1]
+        return circle
+    return []

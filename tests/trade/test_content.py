@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import dataclasses
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -10,7 +12,7 @@ import pytest
 
 from desk.errors import ContentError
 from desk.trade import content as content_module
-from desk.trade.checklist import Given, walk
+from desk.trade.checklist import Given, cautions_for, reachable, walk
 from desk.trade.content import (
     DEFAULT,
     NOT_KNOWN,
@@ -103,6 +105,23 @@ def test_the_list_covers_every_stage_ending_and_sensing_kind() -> None:
     assert found_on_site - {None} == set(SENSING_KINDS) - {NOT_KNOWN}
 
 
+@pytest.mark.parametrize("kind", SENSING_KINDS)
+def test_every_sensing_kind_has_checks_of_its_own(kind: str) -> None:
+    mine = reachable(LIST, kind, kind_is_sure=True)
+    others = (
+        reachable(LIST, other, kind_is_sure=True)
+        for other in SENSING_KINDS
+        if other not in {kind, NOT_KNOWN}  # a kind not known yet may turn out to be any of them
+    )
+    assert mine - set[str]().union(*others)
+
+
+@pytest.mark.parametrize("check_id", [one.id for one in LIST.checks.values() if one.opens])
+def test_whatever_is_opened_is_guarded_by_a_caution(check_id: str) -> None:
+    shown = {guarded for caution in cautions_for(LIST, check_id) for guarded in caution.guards}
+    assert set(LIST.check(check_id).opens) <= shown
+
+
 def test_danger_comes_first_and_doubt_counts_as_danger() -> None:
     assert LIST.start == "danger"
     danger = LIST.check("danger")
@@ -189,6 +208,13 @@ def test_the_counts_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
     assert "reed_float: " in printed
 
 
+def test_the_command_validates_what_travels_with_the_program() -> None:
+    command = [sys.executable, "-m", "desk.trade.content"]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert f"{len(CONTENT.causes)} causes" in done.stdout
+
+
 SMALL = {
     "causes.toml": """
 [cause.grit]
@@ -267,6 +293,15 @@ def test_small_content_is_sound(write: Callable[..., Path]) -> None:
     assert list(small.checks) == ["look", "mend"]
 
 
+def test_the_command_fails_on_unsound_content(
+    write: Callable[..., Path], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert content_module.main(write("list.toml", '"look"', '"lok"')) == ContentError.exit_status
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "starts with lok" in said.err
+
+
 CHECKS = "10-checks.toml"
 
 
@@ -276,9 +311,10 @@ CHECKS = "10-checks.toml"
         (CHECKS, 'next = "mend"', 'next = "mnd"', "look leads from yes to mnd"),
         (CHECKS, 'next = "mend"', 'next = { reed = "mend" }', "no sensing kind reed"),
         (CHECKS, ', next = "mend"', "", "both or neither"),
-        (CHECKS, 'ending = "mended"', 'next = "look"', "round in a circle"),
+        (CHECKS, 'ending = "mended"', 'next = "look"', "look, mend, look go round in a circle"),
+        (CHECKS, "after = { look", "after = { mend", "mend, mend wait for one another"),
         (CHECKS, 'next = "mend"', 'ending = "left"', "nothing leads to check mend"),
-        (CHECKS, 'finds = ["grit"], ', "", "no answer finds the cause grit"),
+        (CHECKS, 'finds = ["grit"], ', "", "causes.toml: no answer of small finds the cause grit"),
         (CHECKS, 'finds = ["grit"]', 'finds = ["mice"]', "finds mice, which is no cause"),
         (CHECKS, 'cautions = ["pressure"]', "", "opens water without a caution"),
         (CHECKS, 'opens = ["water"]', 'opens = ["gas"]', "set needs to gas"),
@@ -296,12 +332,20 @@ CHECKS = "10-checks.toml"
         (CHECKS, "minutes = 3", 'minutes = 3\nmintues = "4"', "look, mintues"),
         (CHECKS, 'stage = "check"', 'stage = "chek"', "look, stage"),
         (CHECKS, '{ en = "To know." }', '{ fr = "Savoir." }', "look lacks a text in English"),
+        (CHECKS, '"Open it."', '" "', "look lacks a text in English"),
+        (CHECKS, '{ en = ["Rinse.", "Try."] }', "{}", "mend lacks a text in English"),
+        (CHECKS, "minutes = 3", 'minutes = 3\ntools = { fr = ["Clef"] }', "look lacks a text"),
+        (CHECKS, "minutes = 3", "minutes = inf", "takes inf minutes"),
+        (CHECKS, "[check.mend]", "[check]\nmood = 3\n[check.mend]", "nobody reads mood"),
         (CHECKS, "[check.mend]", "[chek.mend]", "nobody reads chek"),
         (CHECKS, "[check.mend]", "[check.mend", "10-checks.toml cannot be read"),
         ("causes.toml", "weight = 2.0", "weight = 0.0", "grit has a weight of 0.0"),
         ("causes.toml", 'zone = "water"', 'zone = "air"', "causes.toml: grit, zone"),
         ("cautions.toml", '["common practice, no source"]', "[]", "pressure names no source"),
         ("cautions.toml", "[caution.pressure]", "[caution.dogs]", "no check shows dogs"),
+        ("causes.toml", SMALL["causes.toml"], "cause = 3", "causes.toml: nobody reads cause"),
+        ("list.toml", '{ en = "Small" }', '{ fr = "Petit" }', "small lacks a text in English"),
+        ("list.toml", '{ en = "Ours" }', '{ fr = "A nous" }', "small lacks a text in English"),
         ("list.toml", 'start = "look"', "", "list.toml: small, start"),
         ("list.toml", 'start = "look"', 'start = "lok"', "starts with lok"),
     ],
@@ -311,11 +355,35 @@ def test_unsound_content_is_refused_with_file_item_and_mend(
 ) -> None:
     with pytest.raises(ContentError) as refused:
         load_content(write(file, old, new))
-    assert found in str(refused.value)
     findings = refused.value.facts["findings"]
     assert isinstance(findings, tuple)
-    if found.startswith("look"):
-        assert any(CHECKS in say(finding) for finding in findings)
+    (told,) = [say(finding) for finding in findings if found in say(finding)]
+    assert told.startswith(tuple(SMALL)), "the file comes first"
+    assert told.endswith(".")
+    assert "\n" not in told
+    assert told in str(refused.value)
+
+
+@pytest.mark.parametrize("file", ["causes.toml", "cautions.toml", "list.toml"])
+def test_a_missing_file_is_named(write: Callable[..., Path], file: str) -> None:
+    folder = write()
+    next(folder.rglob(file)).unlink()
+    with pytest.raises(ContentError, match=f"{file} cannot be read"):
+        load_content(folder)
+
+
+def test_a_file_that_is_no_text_is_named(write: Callable[..., Path]) -> None:
+    folder = write()
+    (folder / "checklists" / "small" / "20-more.toml").write_bytes(b"\xff\xfe")
+    with pytest.raises(ContentError, match=r"20-more\.toml cannot be read"):
+        load_content(folder)
+
+
+def test_content_without_a_list_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "causes.toml").write_text(SMALL["causes.toml"])
+    (tmp_path / "cautions.toml").write_text("")
+    with pytest.raises(ContentError, match="no list can be read"):
+        load_content(tmp_path)
 
 
 def test_every_finding_is_named_at_once(write: Callable[..., Path]) -> None:
