@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from desk.errors import InputError
-from desk.trade.checklist import COULD_NOT, Given, walk
-from desk.trade.content import SENSING_KINDS, Check, load_content
+from desk.trade.checklist import COULD_NOT, Given, reachable, walk
+from desk.trade.content import SENSING_KINDS, Check, Checklist, load_content
 from desk.trade.suspects import (
     Suspect,
     entropy,
@@ -136,6 +136,80 @@ def test_the_suggestion_is_the_best_gain_a_minute_of_all() -> None:
     assert suggestion.gain_bits / suggestion.minutes == pytest.approx(max(gains.values()))
 
 
+def gain_by_trying(made: Checklist, answers: dict[str, str], check_id: str) -> float:
+    """Return the expected drop in entropy, each answer tried out in turn by Bayes' rule."""
+    now = by_id(posterior(made, answers))
+    asked = made.check(check_id)
+    left = 0.0
+    for place, answer in enumerate(asked.answers):
+        rows = {key: asked.likelihood.get(key, asked.likelihood["default"]) for key in now}
+        chance = sum(now[key].probability * rows[key][place] for key in now)
+        then = posterior(made, answers | {check_id: answer.id})
+        left += chance * entropy({one.id: one.probability for one in then})
+    return entropy({key: one.probability for key, one in now.items()}) - left
+
+
+def with_preparations(made: Checklist, check_id: str, answers: dict[str, str]) -> set[str]:
+    """Return a check with what still has to be done before it."""
+    asked = {check_id}
+    for earlier in made.check(check_id).after:
+        if earlier not in answers:
+            asked |= with_preparations(made, earlier, answers)
+    return asked
+
+
+def holds_off(made: Checklist, check_id: str, answers: dict[str, str]) -> bool:
+    """Say whether an earlier answer forbids a check, or one that only the list may lead to."""
+    return any(
+        answers[earlier] not in wanted
+        if earlier in answers
+        else holds_off(made, earlier, answers) or not readies(made.check(earlier))
+        for earlier, wanted in made.check(check_id).after.items()
+    )
+
+
+def readies(asked: Check) -> bool:
+    return not asked.likelihood or any(answer.sets_sensing for answer in asked.answers)
+
+
+@settings(max_examples=40, deadline=None)
+@given(data=st.data(), kind=st.sampled_from(SENSING_KINDS))
+def test_the_suggestion_equals_trying_every_answer_of_every_check(
+    data: st.DataObject, kind: str
+) -> None:
+    """Brute force over the shipped list, the minutes of what must come before counted in."""
+    answers = dict(ARRIVED)
+    for _ in range(data.draw(st.integers(0, 5))):
+        suggestion = next_check(LIST, answers, sensing_kind=kind)
+        if suggestion is None:
+            break
+        choices = [COULD_NOT, *(one.id for one in LIST.check(suggestion.check).answers)]
+        answers[suggestion.check] = data.draw(st.sampled_from(choices))
+    stands = walk(LIST, {key: Given(answer) for key, answer in answers.items()}, kind)
+    ended = stands.next is None or LIST.check(stands.next).stage in {"repair", "prove"}
+    found = stands.sensing_kind
+    yields = {
+        one.id: gain_by_trying(LIST, answers, one.id)
+        / sum(LIST.check(key).minutes for key in with_preparations(LIST, one.id, answers))
+        for key in reachable(LIST, found, kind_is_sure=found != "not_known")
+        if (one := LIST.check(key)).likelihood
+        if key not in answers and one.stage in {"check", "measure"}
+        if not holds_off(LIST, key, answers)
+    }
+    suggestion = next_check(LIST, answers, sensing_kind=kind)
+    if suggestion is None:
+        assert ended or max(yields.values(), default=0) < 1e-3
+        return
+    top = max(yields.values())
+    best = [key for key in yields if yields[key] > top - 1e-9]  # several where they tie
+    assert not ended
+    assert any(suggestion.check in with_preparations(LIST, key, answers) for key in best)
+    assert any(
+        suggestion.gain_bits == pytest.approx(gain_by_trying(LIST, answers, key), abs=1e-6)
+        for key in best
+    )
+
+
 def test_a_safe_arrival_comes_before_any_suggestion() -> None:
     answers: dict[str, str] = {}
     for check_id, answer in ARRIVED.items():
@@ -189,6 +263,8 @@ def test_no_suggestion_goes_inside_before_power_is_proven_dead(
         asked = LIST.check(suggestion.check)
         if "cabinet" in asked.opens and asked.stage != "repair" and asked.id != "cabinet_ready":
             assert answers.get("cabinet_ready") == "ready"
+        for earlier, wanted in asked.after.items():
+            assert answers.get(earlier) in wanted, f"{asked.id} before {earlier}"
         answers[asked.id] = data.draw(st.sampled_from([one.id for one in asked.answers]))
 
 
