@@ -17,6 +17,7 @@ from desk.trade.flow import (
     Outlet,
     Scale,
     TimedFlow,
+    answer_for,
     timed_volume,
     verdict,
 )
@@ -65,6 +66,12 @@ def test_two_fills_may_differ_by_what_timing_explains(apart_s: float, doubts: in
     assert len(timed(300, 300 + apart_s).warnings) == doubts
 
 
+@pytest.mark.parametrize(("either_way_s", "doubts"), [(0.29, 0), (0.31, 1)])
+def test_three_fills_may_differ_by_what_timing_explains(either_way_s: float, doubts: int) -> None:
+    # With two degrees of freedom the point is 5.991: 0.300 s either way.
+    assert len(timed(300 - either_way_s, 300, 300 + either_way_s).warnings) == doubts
+
+
 def test_four_fills_count_by_their_scatter_where_it_is_larger() -> None:
     found = timed(298, 300, 302, 300, container=EXACT)
     scatter = math.sqrt(8 / 3)
@@ -84,7 +91,12 @@ def test_four_fills_that_agree_count_by_timing() -> None:
 
 def test_the_expanded_uncertainty_uses_whole_degrees_of_freedom() -> None:
     found = timed(296, 300, 304, 300)
-    assert not found.degrees_of_freedom.is_integer()
+    scatter, mark = math.sqrt(32 / 3) / 2 / 300, 0.1 / math.sqrt(3) / 10
+    freedom = 3 * (math.hypot(scatter, mark) / scatter) ** 4
+    assert found.degrees_of_freedom == pytest.approx(freedom)
+    assert 13.5 < freedom < 14
+    # Any table of Student's t at 97.5 %: 2.160 for 13 degrees of freedom, 2.145 for 14.
+    assert found.coverage_factor == pytest.approx(2.160, abs=5e-4)
     assert found.expanded_uncertainty_m3_per_s == pytest.approx(
         found.coverage_factor * found.standard_uncertainty_m3_per_s
     )
@@ -167,6 +179,23 @@ def test_the_bounds_belong_to_the_answers(probability: float, answer: Answer) ->
     assert verdict(found, Activation(limit)).answer is answer
     inside = found.flow_m3_per_s - (z * (1 - 1e-6)) * found.standard_uncertainty_m3_per_s
     assert verdict(found, Activation(inside)).answer is Answer.CANNOT_TELL
+
+
+@pytest.mark.parametrize(
+    ("probability", "answer"),
+    [
+        (1.0, Answer.ENOUGH),
+        (0.95, Answer.ENOUGH),
+        (math.nextafter(0.95, 0), Answer.CANNOT_TELL),
+        (math.nextafter(0.05, 1), Answer.CANNOT_TELL),
+        (0.05, Answer.TOO_LITTLE),
+        (0.0, Answer.TOO_LITTLE),
+    ],
+)
+def test_exactly_95_per_cent_is_enough_and_exactly_5_too_little(
+    probability: float, answer: Answer
+) -> None:
+    assert answer_for(probability) is answer
 
 
 def test_a_flow_at_the_limit_is_a_coin_toss() -> None:

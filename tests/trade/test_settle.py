@@ -51,6 +51,33 @@ def test_options_come_quickest_first_and_each_would_settle_it() -> None:
     assert all(option.probability_reached >= 0.95 for option in found.options)
 
 
+def is_settled(fills: int, volume_l: float, half_width_l: float, timing: float = 0.3) -> bool:
+    """Say whether the flow of 4 litres in 118 s, measured that way, reaches 2 L/min surely."""
+    again = timed_volume(
+        [Fill(volume_l * 29.5)] * fills,
+        Container(volume_l * LITRE, half_width_l * LITRE),
+        timing_half_width_s=timing,
+    )
+    return verdict(again, Activation(2.0 * L_PER_MIN)).answer is Answer.ENOUGH
+
+
+def test_no_more_is_asked_than_settles_it() -> None:
+    larger = by_means(timed(118, 2, 0.2), 2.0)[Means.LARGER_VOLUME]
+    litres = larger.volume_m3 / LITRE
+    assert is_settled(1, litres, 0.2)
+    assert not is_settled(1, litres * 0.98, 0.2)
+    more = by_means(timed(118, 1, 0.001, timing=4.0), 2.0)[Means.MORE_FILLS]
+    assert is_settled(1 + more.fills, 4, 0.001, timing=4.0)
+    assert not is_settled(more.fills, 4, 0.001, timing=4.0)
+
+
+def test_added_minutes_are_those_of_filling_and_emptying() -> None:
+    found = by_means(timed(118, 2, 0.2), 2.0)
+    larger = found[Means.LARGER_VOLUME]
+    assert larger.added_minutes == pytest.approx((larger.volume_m3 / LITRE * 29.5 + 30) / 60)
+    assert found[Means.FINER_MARK].added_minutes == pytest.approx(2 * (118 + 30) / 60)
+
+
 def test_more_fills_are_no_help_where_the_mark_is_the_trouble() -> None:
     assert Means.MORE_FILLS not in by_means(timed(118, 2, 0.2), 2.0)
 
