@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from desk.errors import InputError
+from desk.trade.numerals import quoted
 from desk.wording import Message, _, message
 
 DAY_NAMES = (
@@ -104,7 +105,7 @@ def parse_day(
     day, rest = _take_day(words, today, month_first=month_first)
     if day is None or rest:
         raise InputError(
-            message("“{text}” is no date; type one such as 3 dec or next tue.", text=text[:40]),
+            message("“{text}” is no date; type one such as 3 dec or next tue.", text=quoted(text)),
             field=field,
         )
     return day

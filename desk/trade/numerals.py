@@ -57,6 +57,11 @@ def plain(text: str) -> str | None:
     return " ".join(digits.split())
 
 
+def quoted(text: str) -> str:
+    """Return what was typed as an error quotes it: one line, and not too long for one."""
+    return " ".join(text.split())[:40]
+
+
 def read_number(text: str) -> Numeral | None:
     """Read what `NUMBER` matches; None when its marks contradict each other or it is no number."""
     fraction = _FRACTION.fullmatch(text)

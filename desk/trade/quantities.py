@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from desk.errors import InputError
-from desk.trade.numerals import NUMBER, Numeral, plain, read_number
+from desk.trade.numerals import NUMBER, Numeral, plain, quoted, read_number
 from desk.trade.units import (
     USUAL,
     Kind,
@@ -107,7 +107,7 @@ def parse(
         raise InputError(
             message(
                 "“{text}” is out of range; type {expected}, from {low} to {high}.",
-                text=text[:40],
+                text=quoted(text),
                 expected=usual.expected,
                 low=show(low, kind),
                 high=show(high, kind),
@@ -123,12 +123,15 @@ def unit_named(text: str, kind: Kind, *, field: str = "unit") -> str:
     Raises:
         InputError: no such unit of this kind, or a multiple that Pint has no name for.
     """
-    unit = understand(plain(text) or "", kind, field=field)
+    tidy = plain(text)
+    if tidy is None:
+        raise _not_understood(text, kind, field)
+    unit = understand(tidy, kind, field=field)
     if unit.factor != 1.0:
         raise InputError(
             message(
                 "“{unit}” cannot be answered in; ask for {other}.",
-                unit=text[:40],
+                unit=quoted(text),
                 other=shown(unit.name),
             ),
             field=field,
@@ -207,7 +210,7 @@ def _unit_of(spelling: str, text: str, kind: Kind, field: str, default_unit: str
         raise InputError(
             message(
                 "“{text}” needs a unit; type {expected}.",
-                text=text[:40],
+                text=quoted(text),
                 expected=USUAL[kind].expected,
             ),
             field=field,
@@ -223,7 +226,7 @@ def _settle_comma(numeral: Numeral, unit: Unit, text: str, field: str) -> float:
     raise InputError(
         message(
             "“{text}” may mean {large:g} or {small:g}; type it without the comma.",
-            text=text[:40],
+            text=quoted(text),
             large=numeral.grouped,
             small=numeral.value,
         ),
@@ -235,7 +238,7 @@ def _not_understood(text: str, kind: Kind, field: str) -> InputError:
     return InputError(
         message(
             "“{text}” is not understood; type {expected}.",
-            text=text[:40],
+            text=quoted(text),
             expected=USUAL[kind].expected,
         ),
         field=field,

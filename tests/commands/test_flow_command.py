@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
+from desk.commands import main
 from desk.commands.measure import flow
 from desk.errors import InputError
 
@@ -50,6 +51,29 @@ def test_a_bucket_and_two_fills_answer_in_every_field() -> None:
     assert answer["verdict"] == "enough"
     assert answer["settle"] == {"advice": "Nothing more is needed.", "options": []}
     assert any("JCGM 106" in source for source in answer["sources"])
+
+
+def test_the_example_of_the_readme_against_figures_worked_by_hand(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """5 gal in 38.55 s on average; marks half a gallon apart, watch good to 0.3 s.
+
+    Q = 5 x 60 / 38.55 = 7.7821 gpm = 29.4585 L/min; u(V)/V = 0.25 / 5 / sqrt(3) = 2.88675 %;
+    u(t)/t = 0.3 / sqrt(3) / sqrt(2) / 38.55 = 0.31770 %; u/Q = 2.90418 %; k = 1.95996.
+    """
+    assert main(["flow", *CLEAR, "--json"]) == 0
+    told = capsys.readouterr()
+    assert told.err == ""
+    answer = json.loads(told.out)
+    assert answer["flow"]["value"] == pytest.approx(29.4585, abs=1e-4)
+    assert answer["standard_uncertainty"]["value"] == pytest.approx(0.85553, abs=1e-5)
+    assert answer["expanded_uncertainty"]["value"] == pytest.approx(1.67680, abs=1e-5)
+    assert answer["coverage_factor"] == pytest.approx(1.95996, abs=1e-5)
+    assert (answer["verdict"], answer["for_appliance"]) == ("enough", False)
+    # Apart by 0.7 s: 0.7^2 / 2 / (0.3^2 / 3) = 8.2 is beyond chi-square's 3.84.
+    assert answer["warnings"] == [
+        "The fills differ by more than timing by hand explains; time 2 more."
+    ]
 
 
 def test_finite_degrees_of_freedom_are_a_number() -> None:
@@ -122,6 +146,34 @@ def test_doubtful_fills_are_pointed_at() -> None:
 )
 def test_bad_input_names_its_option(options: tuple[str, ...], field: str) -> None:
     assert refused(*options).field == field
+
+
+@pytest.mark.parametrize(
+    ("options", "named"),
+    [
+        (("--container", "a big one", "--graduation", "0.5 gal", "--fill", "38s"), "a big one"),
+        (("--container", "{0} gal", "--graduation", "0.5 gal", "--fill", "38s"), "{0} gal"),
+        ((*BUCKET, "--fill", "0 s"), "Fill 1"),
+        ((*BUCKET, "--fill", "-3 s"), "-3 s"),
+        (("--fill", "38s"), "a container"),
+        (BUCKET, "at least one fill"),
+        ((*CLEAR, "--unit", "furlong"), "furlong"),
+        ((*CLEAR, "--unit", "furlong" * 20), "furlongfurlong"),
+        ((*BUCKET, "--fill", "quick\nly"), "quick ly"),
+        ((*CLEAR, "--bucket"), "--bucket"),
+        ((*CLEAR, "--fill"), "--fill"),
+        ((*CLEAR, "soon"), "soon"),
+    ],
+)
+def test_what_cannot_be_used_is_told_in_one_line(
+    options: tuple[str, ...], named: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    status = main(["flow", *options])
+    told = capsys.readouterr()
+    assert (status, told.out) == (2, "")
+    assert told.err.count("\n") == 1
+    assert named in told.err
+    assert "Traceback" not in told.err
 
 
 def test_nothing_slow_is_loaded_before_it_is_needed() -> None:
