@@ -155,6 +155,16 @@ def test_a_fill_far_from_the_others_is_named() -> None:
     assert [warning.values["number"] for warning in found.warnings] == [4]
 
 
+def test_of_two_fills_far_apart_both_are_named() -> None:
+    numbers = [warning.values.get("number") for warning in timed(300, 150).warnings]
+    assert numbers[:2] == [1, 2]
+
+
+def test_fills_that_differ_on_a_perfect_watch_are_doubted() -> None:
+    assert len(timed(300, 300.1, timing=0).warnings) == 1
+    assert timed(300, 300, timing=0).warnings == ()
+
+
 def test_a_measurement_too_coarse_for_two_figures_is_doubted() -> None:
     found = timed(1.0, timing=0.9, container=Container(0.1 * LITRE, 0.0))
     assert any("too coarse" in str(warning) for warning in found.warnings)
@@ -201,6 +211,8 @@ def test_exactly_95_per_cent_is_enough_and_exactly_5_too_little(
 def test_a_flow_at_the_limit_is_a_coin_toss() -> None:
     found = timed(300)
     assert verdict(found, Activation(found.flow_m3_per_s)).probability_reached == 0.5
+    exact = timed(300, container=EXACT, timing=0)
+    assert verdict(exact, Activation(exact.flow_m3_per_s)).probability_reached == 0.5
 
 
 def test_an_activation_flow_known_badly_keeps_the_answer_open() -> None:
@@ -208,6 +220,7 @@ def test_an_activation_flow_known_badly_keeps_the_answer_open() -> None:
     sharp = verdict(found, Activation(1.9 * L_PER_MIN))
     blurred = verdict(found, Activation(1.9 * L_PER_MIN, 0.2 * L_PER_MIN))
     assert (sharp.answer, blurred.answer) == (Answer.ENOUGH, Answer.CANNOT_TELL)
+    assert (blurred.for_appliance, blurred.unproven) == (False, ())
     assert any("taken as exact" in str(source) for source in sharp.sources)
     assert not any("taken as exact" in str(source) for source in blurred.sources)
 

@@ -76,6 +76,8 @@ def test_added_minutes_are_those_of_filling_and_emptying() -> None:
     larger = found[Means.LARGER_VOLUME]
     assert larger.added_minutes == pytest.approx((larger.volume_m3 / LITRE * 29.5 + 30) / 60)
     assert found[Means.FINER_MARK].added_minutes == pytest.approx(2 * (118 + 30) / 60)
+    more = by_means(timed(118, 1, 0.001, timing=2.5), 2.0)[Means.MORE_FILLS]
+    assert (more.fills, more.added_minutes) == (1, pytest.approx((118 + 30) / 60))
 
 
 def test_more_fills_are_no_help_where_the_mark_is_the_trouble() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from math import log2
 
 import pytest
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 
 from desk.errors import InputError
 from desk.trade.checklist import COULD_NOT, Given, reachable, walk
-from desk.trade.content import SENSING_KINDS, Check, Checklist, load_content
+from desk.trade.content import SENSING_KINDS, Check, Checklist, Way, load_content
 from desk.trade.suspects import (
     Suspect,
     entropy,
@@ -226,6 +227,40 @@ def test_stopping_and_leaving_ends_the_suggestions() -> None:
     assert next_check(LIST, {"danger": "danger"}) is None
 
 
+def test_nothing_is_suggested_once_the_list_has_come_to_mending() -> None:
+    sure = {"default": (0.0, 1.0), "grit": (1.0, 0.0)}
+    made = checklist(
+        {"grit": 1, "wire": 1},
+        check("look", {"default": (0.4, 0.6)}, "mend"),
+        check("mend", {"default": (1.0,)}, "meter", stage="repair"),
+        check("meter", sure),
+    )
+    before = next_check(made, {})
+    assert before is not None
+    assert before.check == "meter"
+    assert next_check(made, {"look": "a0"}) is None
+
+
+def test_checks_for_another_sensing_kind_are_not_suggested() -> None:
+    tells = {"default": (0.0, 1.0), "grit": (1.0, 0.0)}
+    ask = check("ask", {"default": (0.5, 0.5), "grit": (0.6, 0.4)}, "meter", minutes=9)
+    first, second = ask.answers
+    reed = dataclasses.replace(first, sets_sensing="reed_float", next={"default": "pull"})
+    hall = dataclasses.replace(second, sets_sensing="turbine_hall")
+    made = checklist(
+        {"grit": 1, "wire": 1},
+        dataclasses.replace(ask, answers=(reed, hall), could_not=Way(next={"default": "meter"})),
+        check("pull", tells, minutes=1),
+        check("meter", tells, minutes=2),
+    )
+    suggested = {
+        kind: suggestion.check
+        for kind in ("not_known", "reed_float", "turbine_hall")
+        if (suggestion := next_check(made, {}, sensing_kind=kind)) is not None
+    }
+    assert suggested == {"not_known": "pull", "reed_float": "pull", "turbine_hall": "meter"}
+
+
 def test_a_preparation_is_suggested_before_the_check_that_needs_it() -> None:
     made = checklist(
         {"grit": 1, "wire": 1},
@@ -248,6 +283,9 @@ def test_a_preparation_is_suggested_before_the_check_that_needs_it() -> None:
     assert then is not None
     assert then.check == "meter"
     assert next_check(made, {"open_up": COULD_NOT}) is None, "not opened: nothing to meter"
+    live = dataclasses.replace(made.check("open_up"), needs="electrical")
+    barred = dataclasses.replace(made, checks={**made.checks, "open_up": live})
+    assert next_check(barred, {}, without=("electrical",)) is None, "nobody may open it"
 
 
 @settings(deadline=None)
