@@ -21,6 +21,7 @@ from desk.trade.flow import (
     timed_volume,
     verdict,
 )
+from desk.trade.uncertainty import coverage_factor
 from desk.trade.water_density import density_kg_per_m3
 
 LITRE = 1e-3
@@ -100,6 +101,11 @@ def test_the_expanded_uncertainty_uses_whole_degrees_of_freedom() -> None:
     assert found.expanded_uncertainty_m3_per_s == pytest.approx(
         found.coverage_factor * found.standard_uncertainty_m3_per_s
     )
+
+
+def test_degrees_of_freedom_a_rounding_error_below_a_whole_number_count_as_it() -> None:
+    assert coverage_factor(16 - 1e-12) == coverage_factor(16)
+    assert coverage_factor(16 - 1e-6) == coverage_factor(15)
 
 
 def test_weighed_water_is_turned_into_volume_by_its_density() -> None:
