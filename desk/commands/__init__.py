@@ -6,7 +6,9 @@ import importlib
 import logging
 import os
 import sys
+import traceback
 from collections.abc import Sequence
+from datetime import UTC, datetime
 
 import click
 
@@ -119,12 +121,9 @@ def _log_bug(error: Exception) -> str:
     place = paths.own_folder() / "drawoff.log"
     try:
         place.parent.mkdir(parents=True, exist_ok=True)
-        handler = logging.FileHandler(place, encoding="utf-8")
-        handler.setFormatter(logging.Formatter("%(asctime)s %(name)s %(levelname)s %(message)s"))
-        log.addHandler(handler)
-        log.error("unexpected", exc_info=error)
-        log.removeHandler(handler)
-        handler.close()
+        with place.open("a", encoding="utf-8") as stream:
+            stream.write(f"{datetime.now(UTC).isoformat(timespec='seconds')} unexpected\n")
+            traceback.print_exception(error, file=stream)
     except OSError:
         return _("Drawoff met a mistake of its own. Nothing half done was kept.")
     return _(

@@ -86,18 +86,17 @@ def _connect(path: Path, mode: str, *, migrating: bool) -> DBAPIConnection:
     connection: DBAPIConnection = sqlite_driver().connect(
         file_uri(path, mode), uri=True, isolation_level=None, check_same_thread=False
     )
-    cursor = connection.cursor()
     try:
+        cursor = connection.cursor()
         for name, value in pragmas():
             if (mode == "ro" and name == "journal_mode") or (migrating and name == "foreign_keys"):
                 continue
             cursor.execute(f"PRAGMA {name}={value}")
             cursor.fetchall()
-    except BaseException:
-        connection.close()
-        raise
-    finally:
         cursor.close()
+    except BaseException:
+        connection.close()  # and with it the cursor; closing that again would hide the error
+        raise
     return connection
 
 
