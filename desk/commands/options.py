@@ -38,6 +38,8 @@ def open_office(given: str | None) -> Office:
     Raises:
         InputError, OutageError: as :meth:`Office.open`.
     """
+    if given is None:  # it may stand before the command's name as well
+        given = click.get_current_context().find_root().params.get("office")
     return Office.open(office_place(given, os.environ.get(OFFICE_VARIABLE), paths.own_office()))
 
 
