@@ -21,39 +21,55 @@ STANDARD_OUTPUT = Path("-")
 def whole_file(path: Path) -> Iterator[BinaryIO]:
     """Give a stream to write to; the file appears under its name when all of it is there.
 
-    ``-`` stands for standard output.
+    ``-`` stands for standard output. A link is followed, and a device or a pipe is written to as
+    it stands; neither is replaced by a file.
 
     Raises:
         InputError: the folder is missing, or the name is that of a folder.
         OutageError: the disk is full or does not let us write; nothing is left behind.
     """
-    if path == STANDARD_OUTPUT:
-        try:
-            yield sys.stdout.buffer
-            sys.stdout.buffer.flush()
-        except BrokenPipeError:
-            raise
-        except OSError as error:
-            raise write_failure(path, error) from error
-        return
-    if not path.parent.is_dir():
-        raise InputError(message("There is no folder {folder}.", folder=str(path.parent)))
-    if path.is_dir():
-        raise InputError(message("{path} is a folder; name a file.", path=str(path)))
     try:
-        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-        try:
-            with os.fdopen(handle, "wb") as stream:
-                yield stream
-                stream.flush()
-                os.fsync(stream.fileno())
-            Path(name).chmod(0o644)
-            Path(name).replace(path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+        with _stream_of(path) as stream:
+            yield stream
+    except BrokenPipeError:
+        raise
     except OSError as error:
         raise write_failure(path, error) from error
+
+
+def _stream_of(path: Path) -> contextlib.AbstractContextManager[BinaryIO]:
+    if path == STANDARD_OUTPUT:
+        return _standard_output()
+    if path.exists() and not path.is_file() and not path.is_dir():
+        return path.open("wb")
+    target = path.resolve()
+    if not target.parent.is_dir():
+        raise InputError(message("There is no folder {folder}.", folder=str(path.parent)))
+    if target.is_dir():
+        raise InputError(message("{path} is a folder; name a file.", path=str(path)))
+    return _appearing(target)
+
+
+@contextlib.contextmanager
+def _standard_output() -> Iterator[BinaryIO]:
+    yield sys.stdout.buffer
+    sys.stdout.buffer.flush()
+
+
+@contextlib.contextmanager
+def _appearing(target: Path) -> Iterator[BinaryIO]:
+    """Write beside the target and take its name at the end, or leave nothing."""
+    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            yield stream
+            stream.flush()
+            os.fsync(stream.fileno())
+        Path(name).chmod(0o644)
+        Path(name).replace(target)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
 
 
 def write_file(path: Path, content: bytes) -> None:

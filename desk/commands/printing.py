@@ -11,7 +11,7 @@ import click
 
 from desk.commands.options import DAY, FILE, json_option, office_option, open_office
 from desk.errors import InputError
-from desk.files import write_file
+from desk.files import STANDARD_OUTPUT, write_file
 from desk.records.printouts import printout_of
 from desk.records.repeats import GROUPS, repeat_summary, write_summary
 from desk.records.rows import visit_by_number
@@ -42,7 +42,8 @@ def report(visit: str, pdf: Path, paper: str | None, office: str | None) -> None
             paper=_paper(paper),
         ),
     )
-    click.echo(_("Report of visit {visit} written to {file}.", visit=visit, file=pdf))
+    if pdf != STANDARD_OUTPUT:
+        click.echo(_("Report of visit {visit} written to {file}.", visit=visit, file=pdf))
 
 
 def _paper(name: str | None) -> PaperSize | None:
@@ -78,6 +79,9 @@ def repeats(
     """Compute a summary and say, print or write it."""
     if within < 1:
         raise InputError(message("The window must be at least a day."), field="within")
+    to_output = [csv, pdf].count(STANDARD_OUTPUT)
+    if to_output + as_json > 1:
+        raise InputError(message("Only one answer fits on standard output; name a file."))
     with open_office(office) as opened, opened.look() as session:
         summary = repeat_summary(
             session, by=by, within_days=within, since=since, until=until, as_of=as_of
@@ -88,7 +92,8 @@ def repeats(
         from desk.paper.repeat_summary import repeat_summary as pages
 
         write_file(pdf, pages(summary))
-    click.echo(_as_json(summary) if as_json else _as_text(summary))
+    if not to_output:
+        click.echo(_as_json(summary) if as_json else _as_text(summary))
 
 
 def _as_json(summary: RepeatSummary) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
 import subprocess
 import sys
 from collections.abc import Callable
@@ -212,3 +213,70 @@ def test_help_says_what_there_is(run: Run) -> None:
     assert status == 0
     for command in ("try", "sample", "flow", "report", "repeats", "export", "rank"):
         assert command in out
+
+
+def test_a_page_on_standard_output_is_the_page_alone(
+    sample: Path, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    assert main(["report", "A-00001", "--pdf", "-", "--office", str(sample)]) == 0
+    assert capfdbinary.readouterr().out.rstrip().endswith(b"%%EOF")
+
+
+def test_cells_on_standard_output_are_the_cells_alone(run: Run, sample: Path) -> None:
+    status, out, _ = run("repeats", "--csv", "-", "--office", sample)
+    header, *rows = csv.reader(io.StringIO(out))
+    assert status == 0
+    assert rows
+    assert {len(row) for row in rows} == {len(header)}
+
+
+def test_two_answers_do_not_share_standard_output(run: Run, sample: Path) -> None:
+    status, out, err = run("repeats", "--csv", "-", "--json", "--office", sample)
+    assert (status, out) == (2, "")
+    assert _is_one_sentence(err)
+
+
+def test_the_office_can_be_named_before_the_command(run: Run, sample: Path) -> None:
+    assert run("--office", sample, "export", "visits", "-")[0] == 0
+
+
+def test_a_link_stays_a_link(run: Run, sample: Path, tmp_path: Path) -> None:
+    behind, link = tmp_path / "behind.csv", tmp_path / "link.csv"
+    link.symlink_to(behind)
+    assert run("export", "visits", link, "--office", sample)[0] == 0
+    assert link.is_symlink()
+    assert behind.read_text(encoding="utf-8").startswith("number,")
+
+
+def test_a_pipe_is_written_to_and_not_replaced(sample: Path, tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    with subprocess.Popen(["cat", str(pipe)], stdout=subprocess.PIPE) as reader:
+        assert main(["export", "visits", str(pipe), "--office", str(sample)]) == 0
+        assert pipe.is_fifo()
+        assert reader.stdout is not None
+        assert reader.stdout.read().startswith(b"number,")
+
+
+def test_a_device_that_is_full_is_told_and_not_replaced(run: Run, sample: Path) -> None:
+    status, _, err = run("export", "visits", "/dev/full", "--office", sample)
+    assert (status, err) == (1, "The disk is full; /dev/full was not written.\n")
+    assert Path("/dev/full").is_char_device()
+
+
+def test_a_disk_that_takes_nothing_is_told_in_one_sentence(tmp_path: Path) -> None:
+    limited = (
+        "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (1024, 1024));"
+        " from desk.commands import main; sys.exit(main())"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", limited, "sample", "--visits", "9", "--out", str(tmp_path / "new")],
+        env={**os.environ, "XDG_DATA_HOME": str(tmp_path / "own"), "PYTHONDONTWRITEBYTECODE": "1"},
+        capture_output=True,
+        check=False,
+        text=True,
+    )
+    assert done.returncode == 1
+    assert "disk does not answer" in done.stderr
+    assert _is_one_sentence(done.stderr), done.stderr
+    assert not (tmp_path / "new").exists()
