@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -174,6 +175,41 @@ def test_every_way_to_mended_proves_the_outlet_temperature() -> None:
             assert way.ending != "mended"
             todo += way.next.values()
     assert "prove_rise" in seen
+
+
+def test_the_taps_are_proved_safe_after_the_store_was_set() -> None:
+    """A store set hotter after the taps were measured would leave them unproven."""
+    ways = LIST.check("prove_storage").ways()
+    assert {after for way in ways for after in way.next.values()} == {"prove_outlet", "unfinished"}
+
+
+def test_a_crossing_test_that_ends_leaves_no_valve_shut() -> None:
+    for check_id in ("crossing_test", "crossing_confirm"):
+        assert "again before" in in_language(LIST.check(check_id).how)[-1]
+
+
+def test_whatever_opens_a_hot_tap_warns_of_scalding() -> None:
+    hot = re.compile(r"[Oo]pen (the|a|the nearest|the lowest) hot tap|draw test (again|once more)")
+    drawing = [
+        one
+        for one in LIST.checks.values()
+        if any(hot.search(step) for step in in_language(one.how)) and not one.opens
+    ]
+    assert len(drawing) > 5
+    assert [one.id for one in drawing if "scald" not in one.cautions] == []
+
+
+def test_no_cabinet_is_opened_before_the_warning_of_a_sealed_chamber() -> None:
+    todo, seen = [LIST.start], set[str]()
+    while todo:
+        check_id = todo.pop()
+        if check_id in seen or check_id == "cabinet_ready":
+            continue
+        seen.add(check_id)
+        todo += [after for way in LIST.check(check_id).ways() for after in way.next.values()]
+    opening = [LIST.check(key) for key in seen if "cabinet" in LIST.check(key).opens]
+    assert opening
+    assert [one.id for one in opening if "gas_and_flue" not in one.cautions] == []
 
 
 def test_an_edition_keeps_the_list_as_it_was_used() -> None:
