@@ -53,6 +53,7 @@ def build(
             told = history.tell(made)
             if visits <= LARGEST_SEALED:
                 seal_newest(made, as_of, history.rng)
+            _see_that_it_is_whole(made)
             probe.check_new_file(path)  # somebody may have put a file there in the meantime
             made.rename(path)
     except OSError as error:
@@ -61,6 +62,12 @@ def build(
             cause=str(error),
         ) from error
     return told
+
+
+def _see_that_it_is_whole(made: Path) -> None:
+    """See that closing folded the write-ahead log back; where it could not, the log stays."""
+    if made.with_name(made.name + "-wal").exists():
+        raise OutageError(message("The disk is full. Nothing was lost; make room and repeat it."))
 
 
 def _check(visits: int, as_of: date) -> None:

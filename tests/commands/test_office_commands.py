@@ -264,19 +264,27 @@ def test_a_device_that_is_full_is_told_and_not_replaced(run: Run, sample: Path) 
     assert Path("/dev/full").is_char_device()
 
 
-def test_a_disk_that_takes_nothing_is_told_in_one_sentence(tmp_path: Path) -> None:
+def _with_room_for(size: int, folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    """Run a command that may write no file larger than ``size`` bytes."""
     limited = (
-        "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (1024, 1024));"
+        f"import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, ({size}, {size}));"
         " from desk.commands import main; sys.exit(main())"
     )
-    done = subprocess.run(
-        [sys.executable, "-c", limited, "sample", "--visits", "9", "--out", str(tmp_path / "new")],
-        env={**os.environ, "XDG_DATA_HOME": str(tmp_path / "own"), "PYTHONDONTWRITEBYTECODE": "1"},
+    return subprocess.run(
+        [sys.executable, "-c", limited, *arguments],
+        env={**os.environ, "XDG_DATA_HOME": str(folder / "own"), "PYTHONDONTWRITEBYTECODE": "1"},
         capture_output=True,
         check=False,
         text=True,
     )
+
+
+@pytest.mark.parametrize("size", [1024, 400_000, 850_000], ids=["nothing", "half", "all_but_last"])
+def test_a_sample_that_does_not_fit_is_told_and_leaves_nothing(tmp_path: Path, size: int) -> None:
+    place = tmp_path / "new.drawoff"
+    asked = ("sample", "--visits", "9", "--as-of", "2026-11-24", "--out", str(place))
+    done = _with_room_for(size, tmp_path, *asked)
     assert done.returncode == 1
-    assert "disk does not answer" in done.stderr
     assert _is_one_sentence(done.stderr), done.stderr
-    assert not (tmp_path / "new").exists()
+    assert "disk" in done.stderr
+    assert list(tmp_path.iterdir()) == []
