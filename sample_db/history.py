@@ -26,7 +26,7 @@ from sample_db.estate import Estate, Unit
 from sample_db.newcomers import Newcomers
 from sample_db.scene import Calls, Scene
 from sample_db.store import Store
-from sample_db.stories import Seed, Stories
+from sample_db.stories import Beginning, Stories
 from sample_db.troubles import Trouble, Troubles
 from sample_db.visits import CHECKLIST, Life
 from sample_db.walks import Walks
@@ -143,10 +143,12 @@ class History:
         kept = today.calls_kept(self._visits)
         scene.calls.limit = self._visits - kept
         last_call = workdays.workdays_before(self._as_of, today.DAYS_OF_CALLS + 1)[0]
-        seeds = sorted(scene.stories.seeds(), key=lambda seed: seed.day, reverse=True)
+        beginnings = sorted(
+            scene.stories.beginnings(), key=lambda beginning: beginning.day, reverse=True
+        )
         for day, so_far in self._pace(last_call, scene.calls.limit):
             scene.agenda.run_until(workdays.at(day, 0))
-            self._plan_day(scene, day, so_far, seeds)
+            self._plan_day(scene, day, so_far, beginnings)
             scene.agenda.run_until(workdays.at(day, 20 * 60))
             scene.rota.forget_before(day)
             if self._diary.store.is_full:
@@ -163,12 +165,12 @@ class History:
         busy = list(accumulate(_SEASON[day.month - 1] for day in days))
         return [(day, int(calls * (part / busy[-1]))) for day, part in zip(days, busy, strict=True)]
 
-    def _plan_day(self, scene: Scene, day: date, so_far: int, seeds: list[Seed]) -> None:
+    def _plan_day(self, scene: Scene, day: date, so_far: int, beginnings: list[Beginning]) -> None:
         """Put the calls of a day on the agenda: stories first, what comes back, then chance."""
-        while seeds and seeds[-1].day <= day:
-            seed = seeds.pop()
+        while beginnings and beginnings[-1].day <= day:
+            beginning = beginnings.pop()
             if scene.calls.promise():
-                self._put(scene, day, partial(_tell_seed, scene, day, seed))
+                self._put(scene, day, partial(_tell_beginning, scene, day, beginning))
         while (due := scene.calls.due(day)) and scene.calls.promise():
             self._put(scene, day, partial(_receive, scene, day, *due))
         while scene.calls.promised < so_far and scene.calls.promise():
@@ -230,6 +232,6 @@ def _chance(scene: Scene, day: date) -> None:
     _receive(scene, day, *callers.by_chance(scene, day))
 
 
-def _tell_seed(scene: Scene, day: date, seed: Seed) -> None:
-    unit = callers.newcomer(scene, day, seed.model, seed.area, seed.street)
-    _receive(scene, day, unit, seed.trouble)
+def _tell_beginning(scene: Scene, day: date, beginning: Beginning) -> None:
+    unit = callers.newcomer(scene, day, beginning.model, beginning.area, beginning.street)
+    _receive(scene, day, unit, beginning.trouble)

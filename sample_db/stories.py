@@ -58,8 +58,8 @@ CROSSING = Trouble(
 
 
 @dataclass(frozen=True, slots=True)
-class Seed:
-    """A household whose first call is certain: the beginning of a story."""
+class Beginning:
+    """A household whose first call is certain, where a story begins."""
 
     day: date
     model: Model
@@ -95,23 +95,25 @@ class Stories:
             "cross_connection": self._crossing,
         }
 
-    def seeds(self) -> Iterator[Seed]:
+    def beginnings(self) -> Iterator[Beginning]:
         """Give the households whose stories are told whatever the chance says."""
         for n in range(self._anchors):
-            yield self._seed(660 - 120 * n, SWIFT_180, CHALKPIT, n, ELEMENT)
-            yield self._seed(640 - 110 * n, DUO_28, HILL, n, REED)
-            yield self._seed(900 - 90 * n, BROOK_24, HILL, n + 2, DIVERTER)
+            yield self._beginning(660 - 120 * n, SWIFT_180, CHALKPIT, n, ELEMENT)
+            yield self._beginning(640 - 110 * n, DUO_28, HILL, n, REED)
+            yield self._beginning(900 - 90 * n, BROOK_24, HILL, n + 2, DIVERTER)
         for n in range(self._anchors + 2 if self._anchors else 0):
             days_ago = MAIN_REPAIRED_DAYS_BEFORE - 5 - 8 * n
-            yield self._seed(days_ago, MODELS[2 + n % 3], LOW_WORKS, 0, STRAINER)
+            yield self._beginning(days_ago, MODELS[2 + n % 3], LOW_WORKS, 0, STRAINER)
         if self._anchors:
-            yield self._seed(410, SWIFT_180, LOW_WORKS, 3, CROSSING)
-            yield self._seed(12, BROOK_30, HILL, 1, ON_ORDER)
-            yield self._seed(500, BROOK_24, HILL, 0, OUTWORN)
+            yield self._beginning(410, SWIFT_180, LOW_WORKS, 3, CROSSING)
+            yield self._beginning(12, BROOK_30, HILL, 1, ON_ORDER)
+            yield self._beginning(500, BROOK_24, HILL, 0, OUTWORN)
 
-    def _seed(self, days_ago: int, model: Model, area: Area, street: int, trouble: Trouble) -> Seed:
+    def _beginning(
+        self, days_ago: int, model: Model, area: Area, street: int, trouble: Trouble
+    ) -> Beginning:
         name = area.streets[street % len(area.streets)]
-        return Seed(self._days_ago(days_ago), model, area, name, trouble)
+        return Beginning(self._days_ago(days_ago), model, area, name, trouble)
 
     def _days_ago(self, days: int) -> date:
         return self._as_of - timedelta(days=days)
