@@ -25,6 +25,7 @@ class Household:
     area: Area
     street: str
     hardness: str
+    fuel: str
 
 
 @dataclass(slots=True, eq=False)

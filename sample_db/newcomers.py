@@ -105,7 +105,9 @@ class Newcomers:
         premises = self._premises(deed, area, line, hardness)
         self._link(deed, premises["id"], customer["id"], day)
         self.premises += 1
-        return Household(premises["id"], customer["id"], name, number, area, street, hardness)
+        return Household(
+            premises["id"], customer["id"], name, number, area, street, hardness, premises["fuel"]
+        )
 
     def _premises(self, deed: Deed, area: Area, line: str, hardness: str) -> Row:
         rng = self._rng
@@ -174,7 +176,7 @@ class Newcomers:
             serial=makers.serial(rng, model),
             installed=installed,
             warranty_until=_years_after(installed, _WARRANTY_YEARS),
-            gas_kind=rng.choice(("natural gas", "propane")) if model.gas else "",
+            gas_kind=household.fuel if model.gas else "",
             vent=rng.choice(makers.VENTS) if model.gas else "",
             **_plate(model),
         )

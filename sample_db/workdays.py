@@ -32,13 +32,15 @@ def local_day(when: datetime) -> date:
 
 
 def in_hours(when: datetime, latest: datetime) -> datetime:
-    """Return the nearest time of the same day at which somebody is at the desk.
+    """Return the nearest time of that working day, or the last before it, with the desk manned.
 
     Args:
         when: any time.
         latest: the result never comes after it.
     """
     day = local_day(when)
+    while not is_workday(day):
+        day -= timedelta(days=1)
     return min(latest, max(at(day, OPENS + 10), min(when, at(day, _CLOSES))))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter, defaultdict
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from itertools import pairwise
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -43,6 +43,7 @@ from desk.trade.complaints import COMPLAINTS
 from desk.trade.content import COULD_NOT, load_content
 from desk.trade.quantities import Kind, parse
 from desk.trade.readings import FLOW, READING_KINDS
+from sample_db import workdays
 from sample_db.phrases import WORK_DONE
 from sample_db.stockroom import PART_FOR
 
@@ -277,3 +278,16 @@ def test_every_cause_has_words_and_every_part_of_a_cause_is_in_the_catalogue(
     assert WORK_DONE.keys() == causes.keys()
     assert PART_FOR.keys() <= causes.keys()
     assert set(PART_FOR.values()) <= {part.number for part in rows(sample, Part)}
+
+
+def test_an_appliance_burns_what_its_premises_have(sample: sa.Connection) -> None:
+    fuels = {premises.id: premises.fuel for premises in rows(sample, Premises)}
+    burning = [appliance for appliance in rows(sample, Appliance) if appliance.gas_kind]
+    assert len(burning) > 50
+    assert all(appliance.gas_kind == fuels[appliance.premises_id] for appliance in burning)
+
+
+def test_a_weekend_is_brought_back_to_the_friday_before() -> None:
+    sunday = datetime(2026, 11, 22, 15, 0, tzinfo=UTC)
+    back = workdays.in_hours(sunday, sunday)
+    assert workdays.local_day(back) == date(2026, 11, 20)
