@@ -83,7 +83,7 @@ class Newcomers:
     def _household(self, day: date, area: Area, street: str) -> Household:
         rng = self._rng
         deed = self._diary.deed(message("Customer added"), self._by.key)
-        name = people.customer_name(rng)
+        name = people.customer_name(rng, self.customers)
         line = f"{rng.randrange(1, 240)} {street}"
         customer = deed.keep(Customer, name=name, folded=fold(name), **address(line))
         number, e164 = people.phone(_FIRST_CUSTOMER_LINE + self.customers)

@@ -5,8 +5,6 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass
 
-from sample_db.chance import happens
-
 
 @dataclass(frozen=True, slots=True)
 class Staff:
@@ -46,20 +44,22 @@ FAMILY = (
     "Wainscott", "Winterbourne", "Yarrowby", "Zetterholm",
 )  # fmt: skip
 OTHER_WRITING = (
-    "Ελένη Θαλασσινού", "Νίκος Πετράλωνας", "Галина Синичкина", "Тарас Вербовий",
-    "Łucja Źdźbłowska", "Grzegorz Świętosław", "Nguyễn Thị Sương Mai", "Trần Quốc Phúc",
-    "Μαρίνα Λυγερού", "Śliwa-Żółkiewska, Józefa", "Людмила Озерная", "Đặng Hoài Thương",
+    "Ελένη Θαλασσινού", "Галина Синичкина", "Łucja Źdźbłowska", "Nguyễn Thị Sương Mai",
+    "Νίκος Πετράλωνας", "Тарас Вербовий", "Grzegorz Świętosław", "Trần Quốc Phúc",
+    "Μαρίνα Λυγερού", "Людмила Озерная", "Śliwa-Żółkiewska, Józefa", "Đặng Hoài Thương",
 )  # fmt: skip
 LANDLORDS = ("Harrowgate Lettings (Orla Wick)", "Tidewell Homes Trust", "Lodestar Rooms")
 AREA_CODES = ("212", "315", "347", "518", "585", "607", "631", "716", "845", "914")
 _LINES = 100
-_SHARE_OTHER_WRITING = 0.07
+_EVERY_OTHER_WRITING = 13
+"""Every so many customers one is written otherwise: by count, so that no sample lacks them."""
 
 
-def customer_name(rng: random.Random) -> str:
-    """Return a name, now and then in Greek, Cyrillic, Polish or Vietnamese writing."""
-    if happens(rng, _SHARE_OTHER_WRITING):
-        return rng.choice(OTHER_WRITING)
+def customer_name(rng: random.Random, index: int) -> str:
+    """Return the n-th name, now and then in Greek, Cyrillic, Polish or Vietnamese writing."""
+    turn, place = divmod(index, _EVERY_OTHER_WRITING)
+    if place == _EVERY_OTHER_WRITING - 1:
+        return OTHER_WRITING[turn % len(OTHER_WRITING)]
     return f"{rng.choice(GIVEN)} {rng.choice(FAMILY)}"
 
 

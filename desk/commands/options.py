@@ -27,6 +27,15 @@ def office_option[F: Callable[..., object]](command: F) -> F:
     )(command)
 
 
+def spare_office_option[F: Callable[..., object]](command: F) -> F:
+    """Accept ``--office`` on a command that makes an office of its own and opens no other."""
+    return click.option(
+        "--office",
+        expose_value=False,
+        help=_("Accepted for every command; this one opens no office."),
+    )(command)
+
+
 def json_option[F: Callable[..., object]](command: F) -> F:
     """Add ``--json`` to a command that computes."""
     return click.option("--json", "as_json", is_flag=True, help=_("Answer in JSON."))(command)
@@ -50,8 +59,11 @@ def has_screen() -> bool:
     )
 
 
+FIRST_YEAR, LAST_YEAR = 1950, 2099
+
+
 class DayOption(click.ParamType[date]):
-    """A calendar day as ``2026-11-25``, between 1950 and a year from now."""
+    """A calendar day as ``2026-11-25``, from 1950 to 2099."""
 
     name = "day"
 
@@ -76,13 +88,13 @@ class DayOption(click.ParamType[date]):
                 message("“{text}” is no day; type one such as 2026-11-25.", text=value[:40]),
                 field=field,
             ) from None
-        latest = date.today().year + 1  # noqa: DTZ011 - any zone will do to find a slip
-        if not 1950 <= day.year <= latest:  # noqa: PLR2004 - said in the sentence
+        if not FIRST_YEAR <= day.year <= LAST_YEAR:
             raise InputError(
                 message(
-                    "{day} cannot be meant; type a day from 1950 to {latest}.",
+                    "{day} cannot be meant; type a day from {first} to {last}.",
                     day=day.isoformat(),
-                    latest=latest,
+                    first=FIRST_YEAR,
+                    last=LAST_YEAR,
                 ),
                 field=field,
             )

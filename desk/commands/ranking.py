@@ -65,7 +65,7 @@ def _read(path: Path) -> dict[str, str]:
     try:
         with click.open_file(str(path), encoding="utf-8") as stream:
             given = json.load(stream)
-    except (OSError, ValueError) as error:
+    except (OSError, ValueError, RecursionError) as error:
         raise InputError(
             message("{file} cannot be read as JSON answers.", file=str(path)), field="answers"
         ) from error

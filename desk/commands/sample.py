@@ -9,8 +9,10 @@ from pathlib import Path
 import click
 
 from desk import paths
+from desk.commands.options import DAY, spare_office_option
 from desk.errors import InputError
-from desk.wording import _, message
+from desk.files import STANDARD_OUTPUT
+from desk.wording import _, message, plural
 
 
 @click.command(
@@ -23,22 +25,25 @@ from desk.wording import _, message
 @click.option(
     "--out", type=click.Path(path_type=Path), required=True, help=_("The new office's file.")
 )
-@click.option("--as-of", "as_of", help=_("The day it ends on, such as 2026-11-24; today if none."))
-def sample(visits: int, out: Path, as_of: str | None) -> None:
+@click.option("--as-of", type=DAY, help=_("The day it ends on, such as 2026-11-24; today if none."))
+@spare_office_option
+def sample(visits: int, out: Path, as_of: date | None) -> None:
     """Build an invented office."""
     paths.offer_sample()
     from sample_db.build import build
 
-    day = _today() if as_of is None else _day(as_of)
+    if not out.name or out == STANDARD_OUTPUT:
+        raise InputError(message("Name a file for the sample office."), field="out")
+    day = as_of or _today()
     told = build(out, visits=visits, as_of=day, progress=_show if sys.stderr.isatty() else None)
     click.echo(
         _(
-            "{file}: {visits} visits, {appliances} appliances, {customers} customers,"
-            " {first} to {last}; every name in it is invented.",
+            "{file}: {visits}, {appliances}, {customers}, {first} to {last}; every name in it is"
+            " invented.",
             file=out.name,
-            visits=told.visits,
-            appliances=told.appliances,
-            customers=told.customers,
+            visits=plural("{count} visit", "{count} visits", told.visits),
+            appliances=plural("{count} appliance", "{count} appliances", told.appliances),
+            customers=plural("{count} customer", "{count} customers", told.customers),
             first=told.first_day.isoformat(),
             last=told.as_of.isoformat(),
         )
@@ -47,15 +52,6 @@ def sample(visits: int, out: Path, as_of: str | None) -> None:
 
 def _today() -> date:
     return datetime.now(UTC).astimezone().date()
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text.strip())
-    except ValueError as error:
-        raise InputError(
-            message("“{text}” is no day; type it like 2026-11-24.", text=text[:40]), field="as_of"
-        ) from error
 
 
 def _show(done: int, of: int) -> None:

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import click
 
 from desk import paths
-from desk.commands.options import FILE, has_screen
+from desk.commands.options import FILE, has_screen, spare_office_option
 from desk.errors import InputError
 from desk.files import make_folder, write_file
 from desk.wording import _, message
@@ -34,6 +34,7 @@ CALLED_AT = time(8, 40)
     help=_("The folder to write to; it may be there already."),
 )
 @click.option("--no-window", is_flag=True, help=_("Open no window."))
+@spare_office_option
 def try_(out: Path, *, no_window: bool) -> None:
     """Build, play, print, and say where everything is."""
     from desk.paper.repeat_summary import repeat_summary as summary_pages
@@ -95,8 +96,11 @@ def _make_room(place: Path) -> None:
         check_file(place)
     except NotAnOffice as error:
         raise InputError(
-            message("{file} is there already and is no office; choose another folder.",
-                    file=str(place)),
+            message(
+                "{file} is there already and is no sound office; take it away, or choose another"
+                " folder.",
+                file=str(place),
+            ),
             field="out",
-        ) from error  # fmt: skip
+        ) from error
     place.unlink()

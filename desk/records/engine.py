@@ -138,7 +138,12 @@ _OUTAGES = (
     ("locked", message("Another program holds the office. Close it, or wait and repeat it.")),
     ("readonly", message("The office is read-only here: this account may not write to it.")),
     ("unable to open", message("The office cannot be opened: its folder is missing or closed.")),
-    ("disk i/o", message("The disk does not answer as it should. Nothing half done was kept.")),
+    (
+        "disk i/o",
+        message(
+            "The disk is full, or it fails. Nothing half done was kept; make room and try again."
+        ),
+    ),
     ("not a database", message("This file is no office, or it is damaged. Restore a backup.")),
     ("malformed", message("The office file is damaged. Restore the last backup.")),
     ("connection", message("The office's server does not answer. Check the network.")),

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Self
+from zoneinfo import ZoneInfo
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -18,7 +19,7 @@ from desk.records import journal, probe
 from desk.records.deeds.base import Deed, Look
 from desk.records.engine import WRITES, make_engine, outages
 from desk.records.keys import KeyMaker
-from desk.records.tables import Device, Here, Shop
+from desk.records.tables import Base, Device, Here, Shop
 from desk.records.where import is_url
 from desk.wording import Message, message
 
@@ -102,6 +103,8 @@ class Office:
 
                 upgrade.upgrade_file(path, now=now)
             engine = make_engine(path)
+            with outages():
+                probe.check_tables(engine, path, Base.metadata.tables)
         office = cls(engine, now=now, new_key=new_key)
         try:
             office.zone  # noqa: B018 - an office without a shop fails here and not later
@@ -183,6 +186,12 @@ class Office:
                 zone = session.scalar(sa.select(Shop.zone))
             if zone is None:
                 raise OutageError(message("This office has no shop in it. Restore a backup."))
+            try:
+                ZoneInfo(zone)
+            except (KeyError, ValueError, OSError) as error:
+                raise OutageError(
+                    message("The office's time zone {zone} is not known here.", zone=zone)
+                ) from error
             self._zone = zone
         return self._zone
 

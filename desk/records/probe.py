@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from pathlib import Path
+from typing import Any
 
 import sqlalchemy as sa
 
@@ -56,7 +58,7 @@ def check_new_file(path: Path) -> None:
     """
     if path.exists():
         raise InputError(
-            message("{file} is already there. Choose another name.", file=path.name),
+            message("{file} is already there. Choose another name.", file=str(path)),
             field="office",
         )
     if not path.parent.is_dir():
@@ -82,14 +84,16 @@ def check_file(path: Path) -> int:
     if not path.is_file():
         raise InputError(message("There is no office at {file}.", file=str(path)), field="office")
     _refuse_share(path)
-    application, schema = _numbers(path)
+    application, schema, revision = _numbers(path)
     if application != APPLICATION_ID:
         raise NotAnOffice(
             message("{file} is no office of this program.", file=path.name),
             field="office",
             application_id=application,
         )
-    if schema > SCHEMA:
+    if revision is None:
+        raise _damaged(path)
+    if max(schema, revision) > SCHEMA:
         raise NewerOffice(
             message(
                 "{file} was written by a newer Drawoff. Update this one; the file was not touched.",
@@ -97,36 +101,76 @@ def check_file(path: Path) -> int:
             ),
             field="office",
             schema=schema,
+            revision=revision,
             known=SCHEMA,
         )
     return schema
 
 
-def _numbers(path: Path) -> tuple[int, int]:
-    """Read the application's and the schema's number through the one driver, writing nothing."""
+def _numbers(path: Path) -> tuple[int, int, int | None]:
+    """Read the application's number, the schema's, and the newest migration's; write nothing.
+
+    The last is None where an office has lost it.
+    """
     driver = sqlite_driver()
     try:
         connection = driver.connect(file_uri(path, "rw"), uri=True, isolation_level=None)
         try:
-            return (
-                connection.execute("PRAGMA application_id").fetchone()[0],
-                connection.execute("PRAGMA user_version").fetchone()[0],
-            )
+
+            def ask(statement: str) -> tuple[Any, ...] | None:
+                row: tuple[Any, ...] | None = connection.execute(statement).fetchone()
+                return row
+
+            (application,) = ask("PRAGMA application_id") or (0,)
+            (schema,) = ask("PRAGMA user_version") or (0,)
+            ours = application == APPLICATION_ID
+            return application, schema, _revision(ask) if ours else None
         finally:
             connection.close()
     except driver.Error as error:
         raise _as_foreign(path, error) from error
 
 
+def _revision(ask: Callable[[str], tuple[object, ...] | None]) -> int | None:
+    """Return the number of the migration that an office stands at, None where it has none."""
+    known = ask("SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = 'alembic_version'")
+    row = known and ask("SELECT version_num FROM alembic_version")
+    number = str(row[0]) if row else ""
+    return int(number) if number.isdecimal() else None
+
+
+def _damaged(path: Path) -> NotAnOffice:
+    return NotAnOffice(
+        message("{file} is damaged or cut off. Restore the last backup.", file=path.name),
+        field="office",
+    )
+
+
 def _as_foreign(path: Path, error: Exception) -> DeskError:
     """Sort an error of the first look: a foreign file, or a disk that does not let us."""
-    if "not a database" in str(error).lower() or "malformed" in str(error).lower():
+    if "malformed" in str(error).lower():
+        return _damaged(path)
+    if "not a database" in str(error).lower():
         return NotAnOffice(
             message("{file} is no office of this program.", file=path.name), field="office"
         )
     return as_outage(error) or OutageError(
         message("{file} cannot be read.", file=path.name), cause=str(error)
     )
+
+
+def check_tables(engine: sa.Engine, path: Path, known: Iterable[str]) -> None:
+    """See that an office file still has every table that this program knows.
+
+    Raises:
+        NotAnOffice: one is missing, as after damage or another program's hand.
+    """
+    with engine.connect() as connection:
+        there = {name for (name,) in connection.exec_driver_sql(
+            "SELECT name FROM sqlite_master WHERE type = 'table'"
+        )}  # fmt: skip
+    if not there.issuperset(known):
+        raise _damaged(path)
 
 
 def check_server(engine: sa.Engine) -> None:

@@ -225,7 +225,9 @@ def _total(
     )
 
 
-SUMMARY_COLUMNS = ("key", "label", "finished", "counted", "repeats", "rate", "low", "high")
+SUMMARY_COLUMNS = (
+    "key", "label", "finished", "counted", "repeats", "rate", "low", "high", "continued",
+)  # fmt: skip
 
 
 def write_summary(path: Path, summary: RepeatSummary) -> None:
@@ -240,4 +242,5 @@ def write_summary(path: Path, summary: RepeatSummary) -> None:
 
 def _cells(row: RepeatRow) -> tuple[str, ...]:
     shares = ("" if share is None else f"{share:.6f}" for share in (row.rate, row.low, row.high))
-    return (row.key, row.label, str(row.finished), str(row.counted), str(row.repeats), *shares)
+    counts = (str(row.finished), str(row.counted), str(row.repeats))
+    return (row.key, row.label, *counts, *shares, str(row.continued))

@@ -9,6 +9,8 @@ from desk.wording import message
 
 OFFICE_VARIABLE = "DRAWOFF_OFFICE"
 """The environment variable that names the office where nothing else does."""
+SERVER = "postgresql+psycopg://"
+"""What the URL of a server's office begins with."""
 
 
 def is_url(place: str | Path) -> bool:
@@ -20,11 +22,18 @@ def office_place(given: str | None, environment: str | None, default: Path) -> s
     """Choose the office: what was given, else the environment's, else the person's own.
 
     Raises:
-        InputError: an empty name was given.
+        InputError: an empty name was given, or a server that is not PostgreSQL.
     """
     chosen = given if given is not None else environment
     if chosen is None:
         return default
     if not chosen.strip():
         raise InputError(message("Say which office: a file, or a server's address."))
-    return chosen if is_url(chosen) else Path(chosen)
+    if not is_url(chosen):
+        return Path(chosen)
+    if not chosen.startswith(SERVER):
+        raise InputError(
+            message("A server's office is named {scheme}…; this is none.", scheme=SERVER),
+            field="office",
+        )
+    return chosen

@@ -121,6 +121,11 @@ def test_a_fresh_visit_is_ranked(run: Run, tmp_path: Path) -> None:
         ("sample", "--visits", "5", "--out", "{sample}"),
         ("try", "--out", "{foreign}"),
         ("rank", "--answers", "{folder}/none.json"),
+        ("repeats", "--office", "mysql://a/b"),
+        ("repeats", "--office", "sqlite:///x"),
+        ("sample", "--visits", "5", "--out", "."),
+        ("sample", "--visits", "5", "--out", "-"),
+        ("sample", "--visits", "5", "--out", "{folder}/s.drawoff", "--as-of", "soon"),
         ("rank", "--answers", "{foreign}"),
         ("brew",),
         ("flow", "--fill", "0s", "--container", "5 gal", "--graduation", "0.5 gal"),
@@ -178,6 +183,24 @@ def test_the_office_can_be_named_by_the_environment(
     monkeypatch.setenv("DRAWOFF_OFFICE", str(office_path))
     status, out, _ = run("export", "visits", target)
     assert (status, out.startswith("1 row written")) == (0, True)
+
+
+def test_answers_nested_without_end_are_refused(run: Run, tmp_path: Path) -> None:
+    answers = tmp_path / "deep.json"
+    answers.write_text("[" * 100_000)
+    status, _, err = run("rank", "--answers", answers)
+    assert status == 2
+    assert _is_one_sentence(err), err
+
+
+def test_a_sample_of_one_is_counts_as_people_do_and_may_lie_ahead(run: Run, tmp_path: Path) -> None:
+    place = tmp_path / "one.drawoff"
+    status, out, err = run(
+        "sample", "--visits", 1, "--out", place, "--as-of", "2035-01-03", "--office", "nowhere"
+    )
+    assert (status, err) == (0, "")
+    assert "1 visit, 1 appliance, 4 customers, " in out
+    assert run("repeats", "--as-of", "2035-01-03", "--office", place)[0] == 0
 
 
 def test_a_bug_is_told_in_a_sentence_and_logged(

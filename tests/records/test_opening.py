@@ -67,7 +67,40 @@ def test_an_office_of_a_newer_program_is_left_untouched(office_path: Path) -> No
 def test_a_cut_off_office_is_refused(office_path: Path) -> None:
     whole = office_path.read_bytes()
     office_path.write_bytes(whole[: len(whole) // 3])
-    with pytest.raises((NotAnOffice, OutageError)):
+    before = _fingerprint(office_path)
+    with pytest.raises(NotAnOffice, match=r"damaged or cut off\. Restore the last backup"):
+        Office.open(office_path)
+    assert _fingerprint(office_path) == before
+
+
+def test_an_office_that_lost_a_table_is_called_damaged(office_path: Path) -> None:
+    _tell(office_path, "PRAGMA foreign_keys=OFF", "DROP TABLE visit")
+    with pytest.raises(NotAnOffice, match="damaged or cut off"):
+        Office.open(office_path)
+
+
+def test_a_newer_program_is_known_by_its_migration_too(office_path: Path) -> None:
+    _tell(office_path, "UPDATE alembic_version SET version_num = '9999'")
+    before = _fingerprint(office_path)
+    with pytest.raises(NewerOffice, match="written by a newer Drawoff"):
+        Office.open(office_path)
+    assert _fingerprint(office_path) == before
+
+
+@pytest.mark.parametrize(
+    "deed", ["DELETE FROM alembic_version", "DROP TABLE alembic_version"], ids=["emptied", "gone"]
+)
+def test_an_office_that_lost_its_migration_number_is_called_damaged(
+    office_path: Path, deed: str
+) -> None:
+    _tell(office_path, deed)
+    with pytest.raises(NotAnOffice, match="damaged or cut off"):
+        Office.open(office_path)
+
+
+def test_an_office_in_a_zone_that_is_none_says_so(office_path: Path) -> None:
+    _tell(office_path, "UPDATE shop SET zone = 'Mars/Base'")
+    with pytest.raises(OutageError, match="time zone Mars/Base is not known"):
         Office.open(office_path)
 
 
@@ -143,3 +176,6 @@ def test_the_office_is_the_one_given_then_the_environments_then_ones_own() -> No
     assert office_place("postgresql+psycopg://x", None, own) == "postgresql+psycopg://x"
     with pytest.raises(InputError, match="Say which office"):
         office_place(" ", None, own)
+    for other in ("mysql://a/b", "sqlite:///x", "postgresql://x"):
+        with pytest.raises(InputError, match="A server's office is named"):
+            office_place(other, None, own)

@@ -440,3 +440,25 @@ def test_a_check_in_two_files_is_refused(write: Callable[..., Path]) -> None:
     (place / "20-again.toml").write_text(SMALL[CHECKS])
     with pytest.raises(ContentError, match="is in another file too"):
         load_content(folder)
+
+
+def test_carbon_monoxide_while_proving_ends_with_everybody_outside() -> None:
+    check = load_content().checklists["hot-water"].check("prove_exhaust")
+    assert check.answer("co").ending == "left"
+    assert any("everybody out" in step for step in check.how["en"])
+
+
+@pytest.mark.parametrize("check_id", ["reed_actuate", "dp_actuate"])
+def test_a_sensor_is_not_worked_by_hand_with_a_sealed_chamber_open(check_id: str) -> None:
+    check = load_content().checklists["hot-water"].check(check_id)
+    assert "gas_and_flue" in check.cautions
+    steps = check.how["en"]
+    [sealed] = [n for n, step in enumerate(steps) if "seals the combustion chamber" in step]
+    [powered] = [n for n, step in enumerate(steps) if "put the power back" in step]
+    assert sealed < powered
+
+
+@pytest.mark.parametrize("check_id", ["crossing_test", "crossing_confirm", "recirculation"])
+def test_a_stiff_valve_is_not_forced(check_id: str) -> None:
+    check = load_content().checklists["hot-water"].check(check_id)
+    assert any("force no stiff" in step.casefold() for step in check.how["en"])
