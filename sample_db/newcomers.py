@@ -15,8 +15,8 @@ from desk.records.tables import (
     Premises,
     PremisesLink,
 )
-from desk.trade.content import NOT_KNOWN
 from desk.trade.quantities import Kind
+from desk.trade.sensing import NOT_KNOWN
 from desk.wording import message
 from sample_db import makers, people, town
 from sample_db.chance import happens

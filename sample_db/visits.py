@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 
 from desk.records.tables import Appliance, Base, Visit
-from desk.trade.content import NOT_KNOWN
+from desk.trade.sensing import NOT_KNOWN
 from desk.wording import message
 from sample_db import makers, phrases, workdays
 from sample_db.chance import happens

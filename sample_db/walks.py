@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from desk.trade.checklist import cautions_for
-from desk.trade.content import COULD_NOT, NOT_KNOWN, Answer, Check, Checklist, Way
+from desk.trade.content import COULD_NOT, Answer, Check, Checklist, Way
+from desk.trade.sensing import NOT_KNOWN
 
 NO_FAULT = "no_fault_found"
 _COULD_NOT_SHARE = 0.03

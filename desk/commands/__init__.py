@@ -13,6 +13,7 @@ from datetime import UTC, datetime
 import click
 
 from desk import paths
+from desk.commands.screen import can_open_windows
 from desk.errors import DeskError, InputError
 from desk.files import STANDARD_OUTPUT, write_failure
 from desk.wording import _, message
@@ -61,18 +62,11 @@ def drawoff(context: click.Context, office: str | None) -> None:
     from desk.records.where import OFFICE_VARIABLE, office_place
 
     place = office_place(office, os.environ.get(OFFICE_VARIABLE), paths.own_office())
-    if not _has_screen():
+    if not can_open_windows():
         raise InputError(message("There is no screen here to open a window on; see --help."))
     from desk.windows.app import run
 
     context.exit(run(place))
-
-
-def _has_screen() -> bool:
-    """Return whether Qt can open a window: there is a screen, or it was told to do without."""
-    return not sys.platform.startswith("linux") or any(
-        os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
-    )
 
 
 def main(arguments: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - a status an error

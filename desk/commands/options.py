@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -50,13 +49,6 @@ def open_office(given: str | None) -> Office:
     if given is None:  # it may stand before the command's name as well
         given = click.get_current_context().find_root().params.get("office")
     return Office.open(office_place(given, os.environ.get(OFFICE_VARIABLE), paths.own_office()))
-
-
-def has_screen() -> bool:
-    """Return whether there is a screen to open a window on."""
-    return not sys.platform.startswith("linux") or any(
-        os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY")
-    )
 
 
 FIRST_YEAR, LAST_YEAR = 1950, 2099

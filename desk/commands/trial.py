@@ -9,7 +9,8 @@ from zoneinfo import ZoneInfo
 import click
 
 from desk import paths
-from desk.commands.options import FILE, has_screen, spare_office_option
+from desk.commands.options import FILE, spare_office_option
+from desk.commands.screen import has_screen
 from desk.errors import InputError
 from desk.files import make_folder, write_file
 from desk.wording import _, message

@@ -36,6 +36,7 @@ VERDICTS: Mapping[str, tuple[str, Message]] = {
     "enough": ("✔", message("Enough for the appliance to respond.")),
     "enough_at_outlet": ("◐", message("Enough at this outlet.")),
     "too_little": ("▼", message("Too little for the appliance to respond.")),
+    "too_little_at_outlet": ("▽", message("Too little at this outlet.")),
     "cannot_tell": ("◇", message("Too close to tell.")),
 }
 

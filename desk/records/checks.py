@@ -15,7 +15,8 @@ from desk.records.rows import open_visit, row_of
 from desk.records.tables import Appliance, CheckResult, Visit
 from desk.records.visits import acknowledged, checklist_of
 from desk.trade.checklist import Given, Walk, cautions_for, check_answer, walk
-from desk.trade.content import COULD_NOT, NOT_KNOWN
+from desk.trade.content import COULD_NOT
+from desk.trade.sensing import NOT_KNOWN
 from desk.wording import message
 
 

@@ -18,6 +18,7 @@ from typing import ClassVar, Literal
 
 from desk import paths, wording
 from desk.errors import ContentError, InputError
+from desk.trade.sensing import SENSING_KINDS
 from desk.wording import Message, message, say
 
 type Text = Mapping[str, str]
@@ -29,16 +30,6 @@ type Opens = Literal["water", "cabinet", "gas"]
 type Ending = Literal["mended", "to_continue", "no_fault_found", "referred", "left"]
 type Guards = Literal["water", "cabinet", "gas", "chemicals", "heat", "bacteria", "fabric", "rules"]
 
-NOT_KNOWN = "not_known"
-SENSING_KINDS = (
-    "reed_float",
-    "turbine_hall",
-    "pressure_difference",
-    "tank_thermostat",
-    "vortex_ultrasonic",
-    "mechanical_valve",
-    NOT_KNOWN,
-)
 COULD_NOT = "could_not_check"
 DEFAULT = "default"
 

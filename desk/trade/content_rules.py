@@ -12,18 +12,9 @@ from itertools import chain
 from math import isclose, isfinite
 
 from desk.trade.checklist import reachable
-from desk.trade.content import (
-    COULD_NOT,
-    DEFAULT,
-    SENSING_KINDS,
-    Answer,
-    Check,
-    Checklist,
-    Content,
-    Text,
-    Texts,
-)
+from desk.trade.content import COULD_NOT, DEFAULT, Answer, Check, Checklist, Content, Text, Texts
 from desk.trade.readings import FLOW, READING_KINDS
+from desk.trade.sensing import SENSING_KINDS
 from desk.wording import Message, message
 
 _FEWEST_STEPS, _MOST_STEPS = 2, 6

@@ -13,7 +13,8 @@ from math import exp, fsum, isfinite, log, log2
 
 from desk.errors import InputError
 from desk.trade.checklist import Given, reachable, walk
-from desk.trade.content import COULD_NOT, DEFAULT, NOT_KNOWN, Check, Checklist, Needs, in_language
+from desk.trade.content import COULD_NOT, DEFAULT, Check, Checklist, Needs, in_language
+from desk.trade.sensing import NOT_KNOWN
 from desk.wording import Message, message
 
 LIKELIHOOD_FLOOR = 1e-9

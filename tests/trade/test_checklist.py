@@ -23,7 +23,8 @@ from desk.trade.checklist import (
     reachable,
     walk,
 )
-from desk.trade.content import SENSING_KINDS, Answer, Ending, load_content
+from desk.trade.content import Answer, Ending, load_content
+from desk.trade.sensing import SENSING_KINDS
 from tests.trade.lists import check, checklist
 
 LIST = load_content().checklists["hot-water"]

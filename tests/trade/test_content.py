@@ -14,15 +14,8 @@ import pytest
 from desk.errors import ContentError
 from desk.trade import content as content_module
 from desk.trade.checklist import Given, cautions_for, reachable, walk
-from desk.trade.content import (
-    DEFAULT,
-    NOT_KNOWN,
-    SENSING_KINDS,
-    edition_text,
-    in_language,
-    load_content,
-    read_edition,
-)
+from desk.trade.content import DEFAULT, edition_text, in_language, load_content, read_edition
+from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
 from desk.wording import say
 
 CONTENT = load_content()

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from desk.errors import InputError
 from desk.trade.checklist import COULD_NOT, Given, reachable, walk
-from desk.trade.content import SENSING_KINDS, Check, Checklist, Way, load_content
+from desk.trade.content import Check, Checklist, Way, load_content
+from desk.trade.sensing import SENSING_KINDS
 from desk.trade.suspects import (
     Suspect,
     entropy,

@@ -2,29 +2,15 @@
 
 from __future__ import annotations
 
-import uuid
 from dataclasses import dataclass
 from datetime import date
 
 from sqlalchemy.orm import Session
 
 from desk.records import record
-from desk.records.lines import letterhead_of
-from desk.records.printouts import Printout, printout_of
 from desk.records.repeats import repeat_summary
-from desk.records.rows import row_of
-from desk.records.snapshots import Letterhead, RepeatSummary
-from desk.records.tables import Visit
+from desk.records.snapshots import RepeatSummary
 from desk.records.views import PartCard, PersonCard
-
-
-@dataclass(frozen=True, slots=True)
-class SeeShop:
-    """Look at the shop as its paper shows it."""
-
-    def run(self, session: Session) -> Letterhead:
-        """Return the letterhead."""
-        return letterhead_of(session)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,17 +29,6 @@ class SeeParts:
     def run(self, session: Session) -> tuple[PartCard, ...]:
         """Return the parts by name."""
         return record.parts_of(session)
-
-
-@dataclass(frozen=True, slots=True)
-class SeePrintout:
-    """Look at what a visit's report prints."""
-
-    visit_id: uuid.UUID
-
-    def run(self, session: Session) -> Printout:
-        """Return the printout."""
-        return printout_of(session, row_of(session, Visit, self.visit_id))
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,6 @@ from sqlalchemy.orm import Session
 from desk.records import checks, parts, readings, sealing, undo, visits
 from desk.records.readings import FlowSetup
 from desk.records.sheet import sheet_of
-from desk.records.snapshots import SealedReport
 from desk.records.views import VisitSheet
 from desk.trade.checklist import Given
 from desk.wording import Message, message
@@ -28,17 +27,6 @@ class SeeVisit:
     def run(self, session: Session) -> VisitSheet:
         """Return the sheet."""
         return sheet_of(session, self.visit_id)
-
-
-@dataclass(frozen=True, slots=True)
-class SeeSealed:
-    """Look at every sealed revision of a visit."""
-
-    visit_id: uuid.UUID
-
-    def run(self, session: Session) -> tuple[SealedReport, ...]:
-        """Return the revisions, the first one first."""
-        return sealing.sealed_revisions(session, self.visit_id)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,19 +96,6 @@ class NoteCheck(_OnVisit):
 
     def _do(self, session: Session) -> None:
         checks.add_note(session, self.visit_id, self.check, self.note)
-
-
-@dataclass(frozen=True, slots=True)
-class StartFlow(_OnVisit):
-    """Begin a measured flow."""
-
-    moment: str
-    setup: FlowSetup
-    check: str = ""
-    what: ClassVar[Message] = message("Flow begun")
-
-    def _do(self, session: Session) -> None:
-        readings.start_flow(session, self.visit_id, self.moment, self.setup, check_id=self.check)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from desk.records.tables.base import Base, Changeable, Words, link, one_of, table_args
 from desk.records.tables.people import Addressed
+from desk.trade.sensing import SENSING_KINDS
 
 LINK_ROLES = ("owner", "occupant", "agent")
 APPLIANCE_KINDS = (
@@ -18,15 +19,6 @@ APPLIANCE_KINDS = (
     "storage_heater",
     "indirect_tank",
     "other",
-)
-SENSING_KINDS = (
-    "reed_float",
-    "turbine_hall",
-    "pressure_difference",
-    "tank_thermostat",
-    "vortex_ultrasonic",
-    "mechanical_valve",
-    "not_known",
 )
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import uuid
 from datetime import datetime
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QKeySequence
@@ -19,6 +18,7 @@ from desk.windows.counter.record import RecordPane
 from desk.windows.counter.steps import StepsBar, UndoKeys
 from desk.windows.entry import plain_label
 from desk.windows.prompts import Prompts
+from desk.windows.words import saved_words
 from desk.windows.worker import Desk
 from desk.wording import _
 
@@ -362,8 +362,7 @@ class CounterWindow(QMainWindow):
         self.other_office_asked.emit()
 
     def _show_saved(self, when: datetime) -> None:
-        local = when.astimezone(ZoneInfo(self._desk.zone))
-        self.saved.setText(_("saved {time}", time=f"{local:%H:%M:%S}"))
+        self.saved.setText(saved_words(when, self._desk.zone))
 
     def _look_again(self, _deed: object) -> None:
         self.day.look()

@@ -4,21 +4,19 @@ from __future__ import annotations
 
 import uuid
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QWidget
 
-from desk.errors import DeskError
 from desk.records.deeds.base import Deed
 from desk.records.deeds.entering import MoveStock
 from desk.records.deeds.lists import SeeParts, SeePeople
 from desk.records.views import PartCard, PersonCard
 from desk.windows.counter import entering
 from desk.windows.counter.entering import whole
-from desk.windows.counter.steps import add_steps
-from desk.windows.entry import EntryChoice, EntryLine, plain_label
-from desk.windows.forms import EnterForm, Form, FormDialog
-from desk.windows.rows import Column, TableModel
-from desk.windows.tables import fit_columns, table_of
+from desk.windows.entry import EntryChoice, EntryLine
+from desk.windows.forms import EnterForm
+from desk.windows.listing import ListWindow
+from desk.windows.rows import Column
 from desk.windows.worker import Desk
 from desk.wording import _
 
@@ -35,87 +33,50 @@ def _short(part: PartCard) -> str:
     return _("▼ order") if part.shelf < part.keep_at_least else ""
 
 
-class PartsWindow(QMainWindow):
+class PartsWindow(ListWindow[PartCard]):
     """The catalogue as a table; enter, mend, receive and load a van."""
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setObjectName("parts")
-        self.setWindowTitle(_("Parts"))
-        self._desk = desk
+        columns: tuple[Column[PartCard], ...] = (
+            Column(_("Part"), lambda part: part.name),
+            Column(_("Number"), lambda part: part.number),
+            Column(_("Shelf"), lambda part: str(part.shelf), is_number=True),
+            Column(_("Keep at least"), lambda part: str(part.keep_at_least), is_number=True),
+            Column(_("Runs out"), _short),
+            Column(_("In the vans"), _vans),
+            Column(_("Price"), _price, is_number=True),
+        )
+        super().__init__(desk, "parts", _("Parts"), columns, parent)
         self._people: tuple[PersonCard, ...] = ()
-        self.model = TableModel[PartCard](
+        self._build(
+            _("Parts of the catalogue"),
+            _("The catalogue is empty. New part enters the first."),
             (
-                Column(_("Part"), lambda part: part.name),
-                Column(_("Number"), lambda part: part.number),
-                Column(_("Shelf"), lambda part: str(part.shelf), is_number=True),
-                Column(_("Keep at least"), lambda part: str(part.keep_at_least), is_number=True),
-                Column(_("Runs out"), _short),
-                Column(_("In the vans"), _vans),
-                Column(_("Price"), _price, is_number=True),
-            )
+                ("part_new", _("New part"), self._enter),
+                ("part_mend", _("Mend the part"), self._mend),
+                ("part_receive", _("Receive pieces"), self._receive),
+                ("part_load", _("Load a van"), self._load),
+            ),
+            QSize(920, 560),
         )
-        self.table = table_of(self.model, "parts_table", _("Parts of the catalogue"))
-        self.empty = plain_label(
-            _("The catalogue is empty. New part enters the first."), "parts_empty"
-        )
-        self.trouble = plain_label(name="parts_trouble")
-        buttons = QHBoxLayout()
-        for name, words, slot in (
-            ("part_new", _("New part"), self._enter),
-            ("part_mend", _("Mend the part"), self._mend),
-            ("part_receive", _("Receive pieces"), self._receive),
-            ("part_load", _("Load a van"), self._load),
-        ):
-            button = QPushButton(words)
-            button.setObjectName(name)
-            button.clicked.connect(slot)
-            buttons.addWidget(button)
-        buttons.addStretch(1)
-        inside = QWidget()
-        column = QVBoxLayout(inside)
-        column.addLayout(buttons)
-        column.addWidget(self.empty)
-        column.addWidget(self.table, 1)
-        column.addWidget(self.trouble)
-        self.setCentralWidget(inside)
-        self.resize(920, 560)
-        self.table.activated.connect(self._mend)
-        self.look()
-        self.steps = add_steps(self, desk)
-        desk.changed.connect(self._look_again)
         desk.ask(self, SeePeople(), self._know_people, self._failed, key="people")
 
-    def look(self) -> None:
-        """Look at the catalogue again."""
-        self._desk.ask(self, SeeParts(), self._show, self._failed, key="parts")
-
-    def _show(self, parts: tuple[PartCard, ...]) -> None:
-        row = self.table.currentIndex().row()
-        self.model.show_rows(parts)
-        fit_columns(self.table)
-        self.empty.setVisible(not parts)
-        if parts:
-            self.table.selectRow(min(max(row, 0), len(parts) - 1))
+    def _question(self) -> SeeParts:
+        return SeeParts()
 
     def _know_people(self, people: tuple[PersonCard, ...]) -> None:
         self._people = tuple(person for person in people if person.is_technician)
-
-    def _marked(self) -> PartCard | None:
-        index = self.table.currentIndex()
-        return self.model.row(index.row()) if index.isValid() else None
 
     def _enter(self) -> None:
         self._open(entering.part_form(self._desk))
 
     def _mend(self) -> None:
-        part = self._marked()
+        part = self.marked()
         if part is not None:
             self._open(entering.part_form(self._desk, part))
 
     def _receive(self) -> None:
-        part = self._marked()
+        part = self.marked()
         if part is None:
             return
 
@@ -127,7 +88,7 @@ class PartsWindow(QMainWindow):
         self._open(EnterForm(self._desk, title, _("Put on the shelf"), [pieces], deed))
 
     def _load(self) -> None:
-        part = self._marked()
+        part = self.marked()
         if part is None:
             return
 
@@ -144,12 +105,3 @@ class PartsWindow(QMainWindow):
         ]  # fmt: skip
         title = _("Load {name}", name=part.name)
         self._open(EnterForm(self._desk, title, _("Load the van"), entries, deed))
-
-    def _open(self, form: Form) -> None:
-        FormDialog(form, self).open()
-
-    def _look_again(self, _deed: object) -> None:
-        self.look()
-
-    def _failed(self, error: DeskError) -> None:
-        self.trouble.setText(str(error))

@@ -12,6 +12,7 @@ from desk.records.views import VisitSheet
 from desk.trade.checklist import Given, cautions_for
 from desk.trade.content import COULD_NOT, Check, in_language
 from desk.trade.readings import FLOW, READING_KINDS
+from desk.windows.entry import WRONG
 from desk.windows.visit.controls import (
     WideButton,
     clear,
@@ -21,7 +22,6 @@ from desk.windows.visit.controls import (
     text_label,
 )
 from desk.windows.visit.fields import (
-    ERROR_MARK,
     Field,
     TypedLine,
     WrittenLine,
@@ -287,7 +287,7 @@ class CheckCard(QWidget):
                 field.setFocus()
                 return True
         if named in self._locks:
-            self.trouble.setText(f"{ERROR_MARK} {error}")
+            self.trouble.setText(f"{WRONG} {error}")
             self.trouble.show()
             return True
         return False

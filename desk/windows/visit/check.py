@@ -13,7 +13,7 @@ from desk.windows.visit.card import CheckCard
 from desk.windows.visit.controls import Sides, WideButton, column, press, text_label
 from desk.windows.visit.ending import EndingCard
 from desk.windows.visit.rows import RowList, cause_rows, path_rows
-from desk.windows.visit.stage import Stage
+from desk.windows.visit.stage import OnSiteStage
 from desk.wording import _, say
 
 SIDE_BY_SIDE_FROM = 860
@@ -22,7 +22,7 @@ _LEAST = 440
 FINISHED_NOW = ("under_way", "finished")
 
 
-class CheckStage(Stage):
+class CheckStage(OnSiteStage):
     """The guided list: the technician follows it, the suggestion, or goes back on the path."""
 
     def __init__(self) -> None:
@@ -96,14 +96,6 @@ class CheckStage(Stage):
         layout.addWidget(self.path, 3)
         side.setLayout(layout)
         return side
-
-    def locked_by(self, state: str) -> str:
-        """Say also when the work has not begun or is finished."""
-        if state in {"new_call", "booked"}:
-            return _("○ Not begun: arrive first, Ctrl+1.")
-        if state == "finished":
-            return _("◐ Finished: take the visit up again on Sign, Ctrl+6, to change this.")
-        return super().locked_by(state)
 
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show the check to do now, or the one that was gone back to."""

@@ -6,6 +6,7 @@ from PySide6.QtCore import QEvent, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLineEdit, QPlainTextEdit, QWidget
 
+from desk.windows.entry import WRONG
 from desk.windows.visit.controls import WideButton, column, text_label
 from desk.wording import _
 
@@ -14,8 +15,6 @@ SAVE_AFTER_MS = 900
 
 LINE, _FRAME = 27, 9
 """Height of a line of the larger look, and what stands above and below the text of a field."""
-
-ERROR_MARK = "▲"
 
 
 class Line(QLineEdit):
@@ -86,6 +85,18 @@ class Field(QWidget):
     def _put(self, text: str) -> None:
         raise NotImplementedError
 
+    def _hold(self, edit: Line | Lines, label: str, hint: str) -> None:
+        """Put an edit between the label and the line for what is wrong."""
+        edit.setObjectName(f"edit_{self.key}")
+        edit.setAccessibleName(label)
+        edit.setAccessibleDescription(hint)
+        edit.setPlaceholderText(hint)
+        layout = column(spacing=3)
+        self.setLayout(layout)
+        for part in (self.caption, edit, self.error):
+            layout.addWidget(part)
+        self.setFocusProxy(edit)
+
     def show_kept(self, text: str) -> None:
         """Show what is kept, unless something else was typed that is not kept yet."""
         untouched = self.text().strip() == self._kept.strip()
@@ -96,7 +107,7 @@ class Field(QWidget):
     def show_error(self, sentence: str) -> None:
         """Say under the field what is expected; what was typed stays."""
         self._sent = self._kept
-        self.error.setText(f"{ERROR_MARK} {sentence}" if sentence else "")
+        self.error.setText(f"{WRONG} {sentence}" if sentence else "")
         self.error.setVisible(bool(sentence))
 
     def flush(self) -> None:
@@ -123,15 +134,7 @@ class WrittenLine(Field):
     def __init__(self, key: str, label: str, hint: str = "") -> None:
         super().__init__(key, label, hint)
         self.edit = Line()
-        self.edit.setObjectName(f"edit_{key}")
-        self.edit.setAccessibleName(label)
-        self.edit.setAccessibleDescription(hint)
-        self.edit.setPlaceholderText(hint)
-        layout = column(spacing=3)
-        self.setLayout(layout)
-        for part in (self.caption, self.edit, self.error):
-            layout.addWidget(part)
-        self.setFocusProxy(self.edit)
+        self._hold(self.edit, label, hint)
         self.edit.textEdited.connect(self._typed)
         self.edit.editingFinished.connect(self.flush)
 
@@ -149,16 +152,8 @@ class WrittenText(Field):
     def __init__(self, key: str, label: str, hint: str = "", lines: int = 3) -> None:
         super().__init__(key, label, hint)
         self.edit = Lines()
-        self.edit.setObjectName(f"edit_{key}")
-        self.edit.setAccessibleName(label)
-        self.edit.setAccessibleDescription(hint)
-        self.edit.setPlaceholderText(hint)
         self.edit.setFixedHeight(lines * LINE + 2 * _FRAME)
-        layout = column(spacing=3)
-        self.setLayout(layout)
-        for part in (self.caption, self.edit, self.error):
-            layout.addWidget(part)
-        self.setFocusProxy(self.edit)
+        self._hold(self.edit, label, hint)
         self.edit.textChanged.connect(self._typed)
         self.edit.left.connect(self.flush)
 
@@ -178,15 +173,7 @@ class TypedLine(Field):
     def __init__(self, key: str, label: str, hint: str = "") -> None:
         super().__init__(key, label, hint)
         self.edit = Line()
-        self.edit.setObjectName(f"edit_{key}")
-        self.edit.setAccessibleName(label)
-        self.edit.setAccessibleDescription(hint)
-        self.edit.setPlaceholderText(hint)
-        layout = column(spacing=3)
-        self.setLayout(layout)
-        for part in (self.caption, self.edit, self.error):
-            layout.addWidget(part)
-        self.setFocusProxy(self.edit)
+        self._hold(self.edit, label, hint)
         self.edit.textEdited.connect(self.show_error_gone)
 
     def text(self) -> str:

@@ -11,11 +11,11 @@ from desk.trade.readings import READING_KINDS
 from desk.windows.visit.controls import WideButton, press, text_label
 from desk.windows.visit.flow import FlowPanel
 from desk.windows.visit.readings import ReadingRow, readings_column
-from desk.windows.visit.stage import Stage
+from desk.windows.visit.stage import OnSiteStage
 from desk.wording import _
 
 
-class MeasuringStage(Stage):
+class MeasuringStage(OnSiteStage):
     """A stage with a measured flow and readings, all of one moment of the visit."""
 
     def __init__(
@@ -42,14 +42,6 @@ class MeasuringStage(Stage):
         """Measure for a check, and offer the way back to it."""
         self.flow.measure_for(check)
         self.back.setVisible(bool(check))
-
-    def locked_by(self, state: str) -> str:
-        """Say also when the work has not begun or is finished."""
-        if state in {"new_call", "booked"}:
-            return _("○ Not begun: arrive first, Ctrl+1.")
-        if state == "finished":
-            return _("◐ Finished: take the visit up again on Sign, Ctrl+6, to change this.")
-        return super().locked_by(state)
 
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show what was measured at this moment."""

@@ -13,8 +13,8 @@ from PySide6.QtWidgets import QLabel, QWidget
 from desk.errors import DeskError
 from desk.records.snapshots import VisitReport
 from desk.records.views import VisitSheet
+from desk.windows.entry import WRONG
 from desk.windows.visit.controls import clear, column, put, text_label
-from desk.windows.visit.fields import ERROR_MARK
 from desk.windows.worker import Desk
 from desk.wording import _
 
@@ -90,7 +90,7 @@ class Pages(QWidget):
 
     def _failed(self, error: DeskError) -> None:
         self._making = None
-        self._state.setText(f"{ERROR_MARK} {error}")
+        self._state.setText(f"{WRONG} {error}")
 
     def _draw(self) -> None:
         clear(self._column)

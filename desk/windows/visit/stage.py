@@ -10,8 +10,10 @@ from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QWidget
 from desk.errors import DeskError, InputError
 from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
+from desk.records.visits import WRITTEN_DOWN
+from desk.windows.entry import WRONG
 from desk.windows.visit.controls import column, text_label
-from desk.windows.visit.fields import ERROR_MARK, Field
+from desk.windows.visit.fields import Field
 from desk.wording import _
 
 
@@ -67,20 +69,7 @@ class Stage(QScrollArea):
     def kept_texts(self, sheet: VisitSheet) -> Mapping[str, str]:
         """Return what is kept for each field that is written freely."""
         report = sheet.report
-        return {
-            name: getattr(report, name)
-            for name in (
-                "allowed_by",
-                "advice",
-                "advice_refused",
-                "internal_note",
-                "left_state",
-                "next_step",
-                "permit",
-                "referred_to",
-                "work_done",
-            )
-        }
+        return {name: getattr(report, name) for name in WRITTEN_DOWN}
 
     def add_field[F: Field](self, field: F, layout: QLayout | None = None) -> F:
         """Take a field of the visit in: it is written as it is typed."""
@@ -101,7 +90,7 @@ class Stage(QScrollArea):
             self._fields[named].setFocus()
             self.ensureWidgetVisible(self._fields[named])
             return
-        self.trouble.setText(f"{ERROR_MARK} {error}")
+        self.trouble.setText(f"{WRONG} {error}")
         self.trouble.show()
         self.ensureWidgetVisible(self.trouble)
 
@@ -121,3 +110,15 @@ class Stage(QScrollArea):
     def _write_down(self, key: str, text: str) -> None:
         if self.sheet is not None:
             self.hand_in(deeds.WriteDown(self.sheet.visit_id, {key: text}))
+
+
+class OnSiteStage(Stage):
+    """A stage of the work on site: it opens on arriving and closes when the work is finished."""
+
+    def locked_by(self, state: str) -> str:
+        """Say also when the work has not begun or is finished."""
+        if state in {"new_call", "booked"}:
+            return _("○ Not begun: arrive first, Ctrl+1.")
+        if state == "finished":
+            return _("◐ Finished: take the visit up again on Sign, Ctrl+6, to change this.")
+        return super().locked_by(state)

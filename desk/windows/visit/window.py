@@ -8,7 +8,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QCloseEvent, QFontInfo, QKeySequence, QShortcut, QShowEvent
@@ -19,11 +18,11 @@ from desk.files import write_file
 from desk.records.deeds import visit as deeds
 from desk.records.deeds.lists import SeePeople
 from desk.records.views import PersonCard, VisitSheet
+from desk.windows.entry import WRONG
 from desk.windows.prompts import Prompts
 from desk.windows.visit.arrive import ArriveStage
 from desk.windows.visit.check import CheckStage
 from desk.windows.visit.controls import WideButton, column, text_label
-from desk.windows.visit.fields import ERROR_MARK
 from desk.windows.visit.measure import MeasureStage, MeasuringStage
 from desk.windows.visit.pages import Printed, printed_of
 from desk.windows.visit.presenter import VisitPresenter
@@ -35,6 +34,7 @@ from desk.windows.visit.small_job import SmallJobStage
 from desk.windows.visit.stage import Stage
 from desk.windows.visit.strip import StageStrip
 from desk.windows.visit.style import sheet_style
+from desk.windows.words import saved_words
 from desk.windows.worker import Desk
 from desk.wording import _
 
@@ -198,12 +198,10 @@ class VisitWindow(QWidget):
         self.bar.show()
 
     def _show_trouble(self, error: DeskError) -> None:
-        self._notice(f"{ERROR_MARK} {error}")
+        self._notice(f"{WRONG} {error}")
 
     def _show_saved(self, moment: datetime) -> None:
-        """Say quietly when it was kept, by the clock on the office's wall."""
-        local = moment.astimezone(ZoneInfo(self._desk.zone))
-        self.saved.setText(_("saved {time}", time=f"{local:%H:%M:%S}"))
+        self.saved.setText(saved_words(moment, self._desk.zone))
 
     def _changed_elsewhere(self, deed: object) -> None:
         """Look again when another window changed something that may stand here."""

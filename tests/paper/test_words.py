@@ -1,0 +1,13 @@
+"""Every id that a report can carry has its word, and every state a shape beside it."""
+
+from __future__ import annotations
+
+from desk.paper.words import VERDICTS
+from desk.trade.flow import Answer
+
+
+def test_every_verdict_has_a_shape_of_its_own() -> None:
+    ids = {answer.value for answer in Answer}
+    ids |= {f"{answer.value}_at_outlet" for answer in (Answer.ENOUGH, Answer.TOO_LITTLE)}
+    assert VERDICTS.keys() == ids
+    assert len({shape for shape, _words in VERDICTS.values()}) == len(ids)
