@@ -51,6 +51,7 @@ class Kind(StrEnum):
     CURRENT = "current"
     FREQUENCY = "frequency"
     FRACTION = "fraction"
+    FLOW_COEFFICIENT = "flow_coefficient"
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,6 +151,10 @@ USUAL = {
         message("a current such as 4 uA or 1.2 A"),
     ),
     Kind.FREQUENCY: Usual("Hz", "Hz", "Hz", "Hz", 0, 1e12, message("a frequency such as 60 Hz")),
+    Kind.FLOW_COEFFICIENT: Usual(
+        "m^3/s", "m^3/h", "m^3/h", "m^3/h", 0, 10,
+        message("a flow coefficient (Kv) such as 1.2 m3/h"),
+    ),
     Kind.FRACTION: Usual(
         "dimensionless", "percent", "percent", "percent", 0, 1,
         message("a share such as 9 % or 35 ppm"),
@@ -240,6 +245,7 @@ _TWO_MEANINGS = {"mbtu", "mbtuh", "mcf"}
 _QUOTIENTS = {
     Kind.VOLUME_RATE: (Kind.VOLUME, Kind.TIME),
     Kind.GAS_RATE: (Kind.VOLUME, Kind.TIME),
+    Kind.FLOW_COEFFICIENT: (Kind.VOLUME, Kind.TIME),
     Kind.POWER: (Kind.ENERGY, Kind.TIME),
     Kind.HEATING_VALUE: (Kind.ENERGY, Kind.VOLUME),
     Kind.VELOCITY: (Kind.LENGTH, Kind.TIME),
@@ -248,6 +254,7 @@ _QUOTIENTS = {
 }
 _SAME_SPELLINGS = {
     Kind.GAS_RATE: Kind.VOLUME_RATE,
+    Kind.FLOW_COEFFICIENT: Kind.VOLUME_RATE,
     Kind.GAS_PRESSURE: Kind.PRESSURE,
     Kind.DIAMETER: Kind.LENGTH,
 }

@@ -1,0 +1,263 @@
+"""The shape that every computed measurement has: what is entered, and what comes out of it.
+
+One :class:`Measurement` serves the card on the visit sheet, the command, the line on the report
+and the appendix: all four read its entries and its :class:`Outcome`. The formulas themselves are
+plain functions in `heat`, `gas`, `pressure`, `piping`, `water` and `electrical`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+
+from desk.errors import InputError
+from desk.trade.estimates import Error, Estimate, rectangular_error
+from desk.trade.numerals import plain, quoted, read_number
+from desk.trade.quantities import parse
+from desk.trade.reference import default
+from desk.trade.units import Kind
+from desk.wording import Message, message
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One thing that is entered.
+
+    Attributes:
+        name: the same on the command line, in the office's file and in JSON.
+        label: what it is, for a person.
+        quantity: its kind; None for a plain number, or where there are choices.
+        required: a result needs it.
+        choices: what can be chosen, id and words; none for a number.
+        default: name in ``shared/reference/defaults.toml`` of what is taken where nothing is
+            entered; "" where nothing is.
+        taken_from: kind of reading that stands in where nothing is entered ("flow" for the
+            measured flow), at the same moment of the visit; "" for none.
+        lowest: smallest plain number accepted.
+        highest: largest plain number accepted.
+        detail: True for what is seldom entered, such as the accuracy of an instrument.
+    """
+
+    name: str
+    label: Message
+    quantity: Kind | None = None
+    required: bool = False
+    choices: tuple[tuple[str, Message], ...] = ()
+    default: str = ""
+    taken_from: str = ""
+    lowest: float = 0.0
+    highest: float = 1e12
+    detail: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """One thing as it was entered, and as it was understood.
+
+    Attributes:
+        typed: what was typed; the id of a choice.
+        unit: the unit it was understood in; "" for a plain number or a choice.
+        si: SI value, or the plain number; None for a choice.
+        estimate: where it was measured on this visit: the estimate with its errors.
+    """
+
+    typed: str
+    unit: str = ""
+    si: float | None = None
+    estimate: Estimate | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """What was entered for one measurement, by name; missing entries are not in it."""
+
+    given: Mapping[str, Given] = field(default_factory=dict)
+
+    def __contains__(self, name: str) -> bool:
+        """Say whether something was entered, or stands in."""
+        return name in self.given
+
+    def si(self, name: str) -> float:
+        """Return the SI value, or the plain number, of an entry that is there."""
+        value = self.given[name].si
+        if value is None:  # a choice asked for as a number is a slip of the program
+            raise AssertionError(name)
+        return value
+
+    def maybe(self, name: str) -> float | None:
+        """Return the SI value of an entry, None where nothing was entered."""
+        return self.si(name) if name in self.given else None
+
+    def choice(self, name: str) -> str:
+        """Return what was chosen; "" where nothing was."""
+        return self.given[name].typed if name in self.given else ""
+
+    def estimate(self, name: str, *errors: tuple[Error, ...]) -> Estimate:
+        """Return an entry with its errors: those it was measured with, else those given."""
+        given = self.given[name]
+        if given.estimate is not None:
+            return given.estimate
+        return Estimate(self.si(name), tuple(error for group in errors for error in group))
+
+    def rectangular(self, name: str, source: str, words: Message) -> tuple[Error, ...]:
+        """Return the error of an instrument whose half-width is the entry ``name``; often none."""
+        return rectangular_error(source, words, self.maybe(name) or 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One number of the outcome.
+
+    Attributes:
+        name: its name in JSON.
+        label: what it is, for a person.
+        quantity: its kind; None for a plain number such as an index. A share
+            (``Kind.FRACTION``) is told to a person in per cent and to a script as a plain number.
+        estimate: the value, in SI, with its errors.
+        higher_is_better: how a change by the work is judged; None where it cannot be.
+        decimals: of a plain number.
+    """
+
+    name: str
+    label: Message
+    quantity: Kind | None
+    estimate: Estimate
+    higher_is_better: bool | None = None
+    decimals: int = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a measurement comes to.
+
+    Attributes:
+        figures: the numbers, the main one first.
+        says: what they mean, in plain words; the main sentence first.
+        formula: how they came about, as text.
+        sources: publications and assumptions.
+        warnings: what a person should look at before trusting it; a doubtful value is never
+            used for a sentence in ``says``.
+        words: answers that are one word for a script, such as a hardness class, by name.
+    """
+
+    figures: tuple[Figure, ...]
+    says: tuple[Message, ...]
+    formula: str
+    sources: tuple[Message, ...]
+    warnings: tuple[Message, ...] = ()
+    words: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Measurement:
+    """A computed measurement.
+
+    Attributes:
+        kind: its id, also the command's name.
+        label: its name for a person.
+        help: what it computes and how it is taken, in two or three sentences with its cautions.
+        entries: what is entered, in the order it is read on site.
+        compute: from what was entered to the outcome.
+        cautions: ids of the cautions of `shared/cautions.toml` that belong to taking it.
+    """
+
+    kind: str
+    label: Message
+    help: Message
+    entries: tuple[Entry, ...]
+    compute: Callable[[Inputs], Outcome]
+    cautions: tuple[str, ...] = ()
+
+    def entry(self, name: str) -> Entry:
+        """Return the entry of a name.
+
+        Raises:
+            InputError: there is none.
+        """
+        for entry in self.entries:
+            if entry.name == name:
+                return entry
+        raise InputError(message("There is no entry {name} here.", name=quoted(name)), field=name)
+
+    def understand(self, typed: Mapping[str, str]) -> dict[str, Given]:
+        """Read what was typed, entry by entry; empty ones are left out.
+
+        Raises:
+            InputError: an entry is unknown, or what was typed cannot be read; it names the field.
+        """
+        return {
+            name: understood(self.entry(name), text) for name, text in typed.items() if text.strip()
+        }
+
+    def outcome(self, given: Mapping[str, Given]) -> Outcome:
+        """Compute from what was entered; what is assumed instead is told among the sources.
+
+        Raises:
+            InputError: a required entry is missing, or the values cannot be.
+        """
+        whole, assumed = dict(given), []
+        for entry in self.entries:
+            if entry.name in whole:
+                continue
+            if entry.default:
+                standing_in = default(entry.default)
+                whole[entry.name] = understood(entry, standing_in.typed)
+                assumed.append(
+                    message(
+                        "assumed for {what}: {value}, {basis}",
+                        what=entry.label,
+                        value=standing_in.typed,
+                        basis=standing_in.basis,
+                    )
+                )
+            elif entry.required:
+                raise InputError(message("Enter this: {what}.", what=entry.label), field=entry.name)
+        outcome = self.compute(Inputs(whole))
+        return replace(outcome, sources=(*outcome.sources, *assumed))
+
+
+def understood(entry: Entry, text: str) -> Given:
+    """Read what was typed for an entry.
+
+    Raises:
+        InputError: it is none of the choices, no number, or no quantity of the kind.
+    """
+    typed = text.strip()
+    if entry.choices:
+        return Given(_chosen(entry, typed))
+    if entry.quantity is None:
+        return Given(typed, si=_number(entry, typed))
+    quantity = parse(typed, entry.quantity, field=entry.name)
+    return Given(typed, quantity.unit, quantity.si)
+
+
+def _chosen(entry: Entry, typed: str) -> str:
+    folded = typed.casefold()
+    for choice, words in entry.choices:
+        if folded in {choice.casefold(), str(words).casefold()}:
+            return choice
+    raise InputError(
+        message(
+            "“{text}” is none of these: {choices}.",
+            text=quoted(typed),
+            choices=", ".join(choice for choice, _words in entry.choices),
+        ),
+        field=entry.name,
+    )
+
+
+def _number(entry: Entry, typed: str) -> float:
+    tidy = plain(typed)
+    numeral = read_number(tidy) if tidy else None
+    if numeral is None or not entry.lowest <= numeral.value <= entry.highest:
+        raise InputError(
+            message(
+                "“{text}” does not fit {what}; type a number from {low:g} to {high:g}.",
+                text=quoted(typed),
+                what=entry.label,
+                low=entry.lowest,
+                high=entry.highest,
+            ),
+            field=entry.name,
+        )
+    return numeral.value

@@ -1,0 +1,65 @@
+"""Reference values of the trade, from ``shared/reference/*.toml``, each with its source.
+
+Read when first asked for: nothing of this is needed to open the program.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from desk import paths
+from desk.wording import Message, message
+
+
+@dataclass(frozen=True, slots=True)
+class Default:
+    """A value that stands in where nothing was entered.
+
+    Attributes:
+        value: the number, in ``unit``.
+        unit: as a person types it; "" for a plain number.
+        source: a publication, or "common practice, no source".
+        from_memory: nobody here has seen the source.
+    """
+
+    value: float
+    unit: str
+    source: str
+    from_memory: bool = False
+
+    @property
+    def typed(self) -> str:
+        """The value as it would be typed."""
+        return f"{self.value:.12g} {self.unit}".strip()
+
+    @property
+    def basis(self) -> Message:
+        """Where the value comes from, in words."""
+        if self.from_memory:
+            return message("{source} (from memory)", source=message(self.source))
+        return message(self.source)
+
+
+@cache
+def table(name: str) -> dict[str, Any]:
+    """Return a reference table as it stands in its file, ``shared/reference/<name>.toml``."""
+    place = paths.bundled("shared", "reference", f"{name}.toml")
+    return tomllib.loads(place.read_text(encoding="utf-8"))
+
+
+def default(name: str) -> Default:
+    """Return a value of ``defaults.toml``.
+
+    Raises:
+        KeyError: there is none of that name, which is a slip of the program.
+    """
+    row = table("defaults")[name]
+    return Default(
+        value=float(row["value"]),
+        unit=row["unit"],
+        source=row["source"],
+        from_memory=row.get("from_memory", False),
+    )
