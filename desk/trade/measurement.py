@@ -51,7 +51,7 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True)
-class Given:
+class Entered:
     """One thing as it was entered, and as it was understood.
 
     Attributes:
@@ -71,7 +71,7 @@ class Given:
 class Inputs:
     """What was entered for one measurement, by name; missing entries are not in it."""
 
-    given: Mapping[str, Given] = field(default_factory=dict)
+    given: Mapping[str, Entered] = field(default_factory=dict)
 
     def __contains__(self, name: str) -> bool:
         """Say whether something was entered, or stands in."""
@@ -179,7 +179,7 @@ class Measurement:
                 return entry
         raise InputError(message("There is no entry {name} here.", name=quoted(name)), field=name)
 
-    def understand(self, typed: Mapping[str, str]) -> dict[str, Given]:
+    def understand(self, typed: Mapping[str, str]) -> dict[str, Entered]:
         """Read what was typed, entry by entry; empty ones are left out.
 
         Raises:
@@ -189,7 +189,7 @@ class Measurement:
             name: understood(self.entry(name), text) for name, text in typed.items() if text.strip()
         }
 
-    def outcome(self, given: Mapping[str, Given]) -> Outcome:
+    def outcome(self, given: Mapping[str, Entered]) -> Outcome:
         """Compute from what was entered; what is assumed instead is told among the sources.
 
         Raises:
@@ -216,7 +216,7 @@ class Measurement:
         return replace(outcome, sources=(*outcome.sources, *assumed))
 
 
-def understood(entry: Entry, text: str) -> Given:
+def understood(entry: Entry, text: str) -> Entered:
     """Read what was typed for an entry.
 
     Raises:
@@ -224,11 +224,11 @@ def understood(entry: Entry, text: str) -> Given:
     """
     typed = text.strip()
     if entry.choices:
-        return Given(_chosen(entry, typed))
+        return Entered(_chosen(entry, typed))
     if entry.quantity is None:
-        return Given(typed, si=_number(entry, typed))
+        return Entered(typed, si=_number(entry, typed))
     quantity = parse(typed, entry.quantity, field=entry.name)
-    return Given(typed, quantity.unit, quantity.si)
+    return Entered(typed, quantity.unit, quantity.si)
 
 
 def _chosen(entry: Entry, typed: str) -> str:
