@@ -80,8 +80,8 @@ def start_flow(
         InputError: a quantity cannot be read, or neither a container nor a scale is given.
         RuleError: the visit is not under way.
     """
-    visit = _under_way(session, visit_id)
-    _known_moment(moment)
+    visit = visit_under_way(session, visit_id)
+    known_moment(moment)
     weighed = bool(setup.scale.strip())
     if weighed == bool(setup.container.strip()):
         raise InputError(
@@ -264,11 +264,11 @@ def container_of(inputs: Mapping[str, ReadingInput]) -> trade_flow.Container | t
     """Return the container, or the scale, that a flow was measured with."""
     if "scale" in inputs:
         return trade_flow.Scale(
-            half_width_kg=inputs["scale"].si_value,
+            half_width_kg=_si(inputs, "scale"),
             water_temperature_k=_si(inputs, "water_temperature", 283.15),
         )
     return trade_flow.Container(
-        volume_m3=inputs["container"].si_value,
+        volume_m3=_si(inputs, "container"),
         half_width_m3=_si(inputs, "graduation", 0.0) / 2,
     )
 
@@ -276,7 +276,7 @@ def container_of(inputs: Mapping[str, ReadingInput]) -> trade_flow.Container | t
 def activation_of(inputs: Mapping[str, ReadingInput]) -> trade_flow.Activation:
     """Return the activation flow that a flow is held against."""
     return trade_flow.Activation(
-        flow_m3_per_s=inputs["activation"].si_value,
+        flow_m3_per_s=_si(inputs, "activation"),
         half_width_m3_per_s=_si(inputs, "activation_accuracy", 0.0),
     )
 
@@ -286,8 +286,9 @@ def outlet_of(reading: Reading) -> trade_flow.Outlet:
     return trade_flow.Outlet(**{name: bool(getattr(reading, name)) for name in CIRCUMSTANCES})
 
 
-def _si(inputs: Mapping[str, ReadingInput], name: str, otherwise: float) -> float:
-    return inputs[name].si_value if name in inputs else otherwise
+def _si(inputs: Mapping[str, ReadingInput], name: str, otherwise: float = 0.0) -> float:
+    value = inputs[name].si_value if name in inputs else None
+    return otherwise if value is None else value
 
 
 def take_reading(
@@ -308,8 +309,8 @@ def take_reading(
         InputError: the kind is not one we know, or the value cannot be read.
         RuleError: the visit is not under way.
     """
-    visit = _under_way(session, visit_id)
-    _known_moment(moment)
+    visit = visit_under_way(session, visit_id)
+    known_moment(moment)
     if kind not in READING_KINDS:
         raise InputError(message("There is no reading {kind}.", kind=kind), field="kind")
     quantity = READING_KINDS[kind].quantity
@@ -338,26 +339,37 @@ def take_reading(
 def withdraw_reading(session: Session, reading_id: uuid.UUID) -> None:
     """Take a reading out of use; it stays in the record."""
     reading = row_of(session, Reading, reading_id)
-    _under_way(session, reading.visit_id)
+    visit_under_way(session, reading.visit_id)
     withdraw(session, reading)
 
 
 def _flow_of_open_visit(session: Session, reading_id: uuid.UUID) -> Reading:
     reading = row_of(session, Reading, reading_id)
-    _under_way(session, reading.visit_id)
+    visit_under_way(session, reading.visit_id)
     if reading.kind != FLOW:
         raise InputError(message("Only a measured flow has fills."), field="fill")
     return reading
 
 
-def _under_way(session: Session, visit_id: uuid.UUID) -> Visit:
+def visit_under_way(session: Session, visit_id: uuid.UUID) -> Visit:
+    """Return a visit on which work is being done.
+
+    Raises:
+        InputError: there is no such visit.
+        RuleError: it is not under way.
+    """
     visit = open_visit(session, visit_id)
     if visit.state != "under_way":
         raise RuleError(message("Visit {number} is not under way.", number=visit.number))
     return visit
 
 
-def _known_moment(moment: str) -> None:
+def known_moment(moment: str) -> None:
+    """Refuse a moment that is neither ``found`` nor ``left``.
+
+    Raises:
+        InputError: it is another.
+    """
     if moment not in MOMENTS:
         raise InputError(
             message("Say whether this was found or is how it was left."), field="moment"

@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from desk.records.checks import latest, results_of, standing
 from desk.records.flows import flow_line
 from desk.records.lines import appliance_line, customer_line, letterhead_of, premises_line
+from desk.records.measurements import measurements_of
 from desk.records.snapshots import (
     SNAPSHOT_FORMAT,
     ApplianceLine,
@@ -58,6 +59,7 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
     )
     continues = session.get(Visit, visit.continues_id) if visit.continues_id else None
     technician = session.get(Person, visit.technician_id) if visit.technician_id else None
+    measurements, changes = measurements_of(session, visit)
     return VisitReport(
         format=SNAPSHOT_FORMAT,
         number=visit.number,
@@ -99,6 +101,8 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         internal_note=visit.internal_note,
         signature=_signature(session, visit),
         zone=letterhead.zone,
+        measurements=measurements,
+        changes=changes,
     )
 
 
@@ -212,9 +216,9 @@ def _flows(session: Session, visit: Visit, letterhead: Letterhead) -> tuple[Flow
 def _readings(session: Session, visit: Visit) -> tuple[ReadingLine, ...]:
     lines = []
     for reading in _readings_rows(session, visit):
-        if reading.kind == FLOW:
+        kind = READING_KINDS.get(reading.kind)
+        if kind is None:  # a flow or a card, which have lines of their own
             continue
-        kind = READING_KINDS[reading.kind]
         lines.append(
             ReadingLine(
                 when="found" if reading.moment == "found" else "left",

@@ -19,7 +19,7 @@ from desk.records.undo import steps_of, what_was_done
 from desk.records.views import HistoryLine, VisitSheet
 from desk.records.visits import acknowledged, checklist_of
 from desk.trade.content import COULD_NOT, Needs
-from desk.trade.readings import FLOW
+from desk.trade.readings import FLOW, READING_KINDS
 from desk.trade.suspects import next_check, posterior
 
 HISTORY_LINES = 5
@@ -63,7 +63,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         acknowledged=frozenset(acknowledged(session, visit_id)),
         flow_ids=flows,
         flow_circumstances=tuple(_circumstances(session, flow) for flow in flows),
-        reading_ids=_readings(session, visit_id, Reading.kind != FLOW),
+        reading_ids=_readings(session, visit_id, Reading.kind.in_(READING_KINDS)),
         part_ids=tuple(
             session.scalars(
                 sa.select(PartUsed.id)

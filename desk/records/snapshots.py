@@ -174,6 +174,80 @@ class ReadingLine:
 
 
 @dataclass(frozen=True, slots=True)
+class EntryLine:
+    """One thing that went into a measurement: typed for it, or measured on the same visit.
+
+    ``si_value`` is None for a choice, whose words stand in ``typed`` and whose id in ``chosen``.
+    """
+
+    name: str
+    label: Message
+    typed: str
+    chosen: str
+    measured_here: bool
+    quantity: str
+    si_value: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class FigureLine:
+    """One number that a measurement comes to, in SI; ``quantity`` is "" for a plain number.
+
+    ``degrees_of_freedom`` is None where nothing limited them.
+    """
+
+    name: str
+    label: Message
+    quantity: str
+    si_value: float
+    standard_uncertainty_si: float
+    expanded_uncertainty_si: float
+    degrees_of_freedom: float | None
+    decimals: int
+
+
+@dataclass(frozen=True, slots=True)
+class MeasurementLine:
+    """A computed measurement: what went in, what it comes to, and how.
+
+    ``missing`` says what still has to be entered before there is a result; "" where there is one.
+    """
+
+    when: Literal["found", "left"]
+    kind: str
+    label: Message
+    entries: tuple[EntryLine, ...]
+    figures: tuple[FigureLine, ...]
+    says: tuple[Message, ...]
+    warnings: tuple[Message, ...]
+    missing: str
+    formula: str
+    sources: tuple[str, ...]
+    instrument: str
+    calibrated_until: date | None
+    note: str
+    taken_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeLine:
+    """What came of the work for one quantity, by the uncertainty of the difference.
+
+    ``trend`` is ``improved``, ``no_change`` or ``worse``; ``difference_si`` is after less before.
+    """
+
+    kind: str
+    figure: str
+    outlet: str
+    label: Message
+    quantity: str
+    trend: str
+    sentence: Message
+    difference_si: float
+    expanded_uncertainty_si: float
+
+
+@dataclass(frozen=True, slots=True)
 class PartLine:
     """A part fitted on the visit."""
 
@@ -261,6 +335,8 @@ class VisitReport:
     internal_note: str
     signature: SignatureLine | None
     zone: str
+    measurements: tuple[MeasurementLine, ...] = ()
+    changes: tuple[ChangeLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from statistics import fmean
 
+from desk.trade.estimates import Error, Estimate
 from desk.trade.fills import (
     TIMING_HALF_WIDTH_S,
     Container,
@@ -282,6 +283,35 @@ def verdict(flow: TimedFlow, activation: Activation, outlet: Outlet = NOT_VOUCHE
         sentence=sentence,
         unproven=unproven,
         sources=(*_VERDICT_SOURCES, *exact),
+    )
+
+
+def estimate_of(flow: TimedFlow, vessel: str, taking: str) -> Estimate:
+    """Return a timed flow as an estimate that remembers its sources of error.
+
+    Args:
+        flow: the measured flow.
+        vessel: what was filled or weighed with, as typed; two flows by the same vessel share its
+            error, which goes away where they are compared.
+        taking: which taking of the flow; its timing is its own.
+    """
+    mark, timing = flow.contributions
+    return Estimate(
+        flow.flow_m3_per_s,
+        (
+            Error(
+                f"vessel {vessel}",
+                mark.name,
+                mark.standard_uncertainty_m3_per_s,
+                mark.degrees_of_freedom,
+            ),
+            Error(
+                f"timing {taking}",
+                timing.name,
+                timing.standard_uncertainty_m3_per_s,
+                timing.degrees_of_freedom,
+            ),
+        ),
     )
 
 

@@ -737,7 +737,7 @@ def upgrade() -> None:
         sa.Column("name", sa.Text(), nullable=False),
         sa.Column("typed", sa.Text(), nullable=False),
         sa.Column("unit", sa.Text(), nullable=False),
-        sa.Column("si_value", REAL, nullable=False),
+        sa.Column("si_value", REAL, nullable=True),
         sa.Column("made_in", Key(), nullable=False),
         sa.Column("version", WHOLE, nullable=False),
         sa.Column("withdrawn_at", Instant(), nullable=True),

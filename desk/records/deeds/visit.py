@@ -10,7 +10,8 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
-from desk.records import checks, parts, readings, sealing, undo, visits
+from desk.records import checks, measurements, parts, readings, sealing, undo, visits
+from desk.records.measurements import Instrument
 from desk.records.readings import FlowSetup
 from desk.records.sheet import sheet_of
 from desk.records.views import VisitSheet
@@ -179,6 +180,39 @@ class TakeReading(_OnVisit):
             calibrated_until=self.calibrated_until,
             note=self.note,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class EnterOnCard(_OnVisit):
+    """Keep what was entered on the card of a computed measurement; empty takes an entry back."""
+
+    kind: str
+    moment: str
+    typed: Mapping[str, str]
+    instrument: Instrument | None = None
+    what: ClassVar[Message] = message("Measurement entered")
+
+    def _do(self, session: Session) -> None:
+        measurements.enter(
+            session,
+            self.visit_id,
+            self.kind,
+            self.moment,
+            self.typed,
+            instrument=self.instrument,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class TakeCardOut(_OnVisit):
+    """Take the card of a computed measurement out of use."""
+
+    kind: str
+    moment: str
+    what: ClassVar[Message] = message("Measurement taken out")
+
+    def _do(self, session: Session) -> None:
+        measurements.take_out(session, self.visit_id, self.kind, self.moment)
 
 
 @dataclass(frozen=True, slots=True)

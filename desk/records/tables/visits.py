@@ -146,7 +146,10 @@ class Reading(Changeable, Base):
 
 
 class ReadingInput(Changeable, Base):
-    """One thing that was read for a reading: its name, as typed, its unit and its SI value."""
+    """One thing that was read for a reading: its name, as typed, its unit and its SI value.
+
+    A choice, such as the material of a pipe, has no SI value.
+    """
 
     __tablename__ = "reading_input"
     __table_args__ = table_args(sa.Index("ix_reading_input_reading", "reading_id", "name"))
@@ -155,7 +158,7 @@ class ReadingInput(Changeable, Base):
     name: Mapped[str]
     typed: Mapped[str]
     unit: Mapped[str]
-    si_value: Mapped[float]
+    si_value: Mapped[float | None]
 
 
 class Fill(Changeable, Base):

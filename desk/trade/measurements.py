@@ -1,0 +1,8 @@
+"""Every computed measurement by its id, in the order of the work on site."""
+
+from __future__ import annotations
+
+from desk.trade.measurement import Measurement
+
+ALL: tuple[Measurement, ...] = ()
+MEASUREMENTS: dict[str, Measurement] = {measurement.kind: measurement for measurement in ALL}
