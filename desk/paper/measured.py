@@ -9,12 +9,12 @@ from reportlab.platypus import Flowable, KeepTogether, Spacer
 
 from desk.paper.measures import (
     amount,
-    half_width,
     in_shop_unit,
     interval,
     kind_of,
     measured,
     unit_label,
+    with_uncertainty,
 )
 from desk.paper.page import BODY, CELL, FIGURE, HEAD_CELL, SMALL, column_width, section
 from desk.paper.scale import Band, flow_scale
@@ -162,25 +162,9 @@ def _value(reading: ReadingLine, system: UnitSystem) -> Markup:
     as_typed = kind is Kind.FRACTION and reading.typed  # 35 ppm says more than 0.0035 %
     if reading.si_value is None or kind is None or as_typed:
         return lines(escape(reading.typed), aside(reading.note))
-    if not reading.standard_uncertainty_si:
-        shown = amount(reading.si_value, kind, system)
-        return lines(join(escape(shown.main), aside(shown.other)), aside(reading.note))
-    expanded = EXPANSION * reading.standard_uncertainty_si
-    shown = measured(reading.si_value, expanded, kind, system)
-    width = half_width(expanded, kind, system)
-    return lines(
-        join(
-            escape(
-                _(
-                    "{value} ± {width}",
-                    value=shown.main.split("\N{NO-BREAK SPACE}")[0],
-                    width=width.main,
-                )
-            ),
-            aside(shown.other),
-        ),
-        aside(reading.note),
-    )
+    expanded = EXPANSION * (reading.standard_uncertainty_si or 0.0)
+    shown = with_uncertainty(reading.si_value, expanded, kind, system)
+    return lines(join(escape(shown.main), aside(shown.other)), aside(reading.note))
 
 
 def _instruments(readings: Iterable[ReadingLine]) -> Markup:

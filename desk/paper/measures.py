@@ -76,6 +76,35 @@ def half_width(si: float, kind: Kind, system: UnitSystem, *, figures: int | None
     return _both(kind, system, said)
 
 
+def with_uncertainty(
+    si: float, expanded_si: float, kind: Kind | None, system: UnitSystem, *, decimals: int = 2
+) -> Amount:
+    """Show a figure with its give or take; the other system's value stands plain beside it.
+
+    Args:
+        si: the value, in the SI unit of its kind.
+        expanded_si: half the width of its 95 % interval; 0 for none.
+        kind: what it is a quantity of; None for a plain number.
+        system: whose usual units come first.
+        decimals: of a plain number.
+    """
+    if kind is None:
+        number = _fixed(si, decimals)
+        spread = f" ± {_fixed(expanded_si, decimals)}" if expanded_si else ""
+        return Amount(f"{number}{spread}", "")
+    if not expanded_si:
+        return amount(si, kind, system)
+
+    def said(one: UnitSystem) -> str:
+        places = _places(expanded_si, kind, one)
+        number = _fixed(in_shop_unit(si, kind, one), places)
+        width = in_shop_unit(expanded_si, _DIFFERENCE_OF.get(kind, kind), one)
+        spread = f" ± {_fixed(width, places)}" if one == system else ""
+        return f"{number}{spread}{_NO_BREAK}{unit_label(kind, one)}"
+
+    return _both(kind, system, said)
+
+
 def interval(si: float, expanded_si: float, kind: Kind, system: UnitSystem) -> Amount:
     """Show from where to where a measured quantity may lie, in both systems.
 

@@ -10,8 +10,6 @@ from __future__ import annotations
 import math
 import uuid
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -33,15 +31,6 @@ EARLIER = "earlier_"
 """An entry taken from ``earlier_<figure>`` is that figure of the appliance's last visit before."""
 
 
-@dataclass(frozen=True, slots=True)
-class Instrument:
-    """What a measurement was taken with; None leaves what is there."""
-
-    number: str | None = None
-    calibrated_until: date | None = None
-    note: str | None = None
-
-
 def measurement_of(kind: str) -> Measurement:
     """Return a measurement by its id.
 
@@ -59,8 +48,6 @@ def enter(
     kind: str,
     moment: str,
     typed: Mapping[str, str],
-    *,
-    instrument: Instrument | None = None,
 ) -> uuid.UUID:
     """Keep what was entered on a card; the card is begun with its first entry.
 
@@ -70,7 +57,6 @@ def enter(
         kind: which measurement.
         moment: ``found`` before the work, ``left`` after it.
         typed: entries by name, as typed; an empty one takes the entry back.
-        instrument: what it was taken with.
 
     Raises:
         InputError: there is no such measurement or entry, or an entry cannot be read; nothing of
@@ -95,8 +81,6 @@ def enter(
     kept = readings.inputs_of(session, reading)
     for name in typed:
         _enter(session, reading, kept.get(name), name, entered.get(name))
-    if instrument is not None:
-        _taken_with(reading, instrument)
     return reading.id
 
 
@@ -123,28 +107,6 @@ def _enter(
         )
     else:
         before.typed, before.unit, before.si_value = entered.typed, entered.unit, entered.si
-
-
-def _taken_with(reading: Reading, instrument: Instrument) -> None:
-    if instrument.number is not None:
-        reading.instrument = instrument.number.strip()
-        reading.calibrated_until = instrument.calibrated_until
-    if instrument.note is not None:
-        reading.note = instrument.note.strip()
-
-
-def take_out(session: Session, visit_id: uuid.UUID, kind: str, moment: str) -> None:
-    """Take a card out of use; it stays in the record.
-
-    Raises:
-        InputError: there is no such card.
-        RuleError: the visit is not under way.
-    """
-    readings.visit_under_way(session, visit_id)
-    card = _card(session, visit_id, kind, moment)
-    if card is None:
-        raise InputError(message("There is nothing on this card yet."), field=kind)
-    withdraw(session, card)
 
 
 def _card(session: Session, visit_id: uuid.UUID, kind: str, moment: str) -> Reading | None:
@@ -286,6 +248,13 @@ def measurements_of(
         _line(moments[moment], reading) for moment in moments for reading in moments[moment].cards()
     )
     return lines, tuple(_changes(moments["found"], moments["left"]))
+
+
+def card_ids(session: Session, visit: Visit) -> tuple[uuid.UUID, ...]:
+    """Return the keys of the visit's cards, in the order of :func:`measurements_of`."""
+    return tuple(
+        reading.id for moment in _moments(session, visit).values() for reading in moment.cards()
+    )
 
 
 def _line(moment: _Moment, reading: Reading) -> MeasurementLine:

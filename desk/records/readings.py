@@ -336,6 +336,29 @@ def take_reading(
     ).id
 
 
+@dataclass(frozen=True, slots=True)
+class TakenWith:
+    """What a reading was taken with, and what is to be said about it."""
+
+    instrument: str = ""
+    calibrated_until: date | None = None
+    note: str = ""
+
+
+def describe(session: Session, reading_id: uuid.UUID, taken_with: TakenWith) -> None:
+    """Say what a reading was taken with.
+
+    Raises:
+        InputError: there is no such reading.
+        RuleError: the visit is not under way.
+    """
+    reading = row_of(session, Reading, reading_id)
+    visit_under_way(session, reading.visit_id)
+    reading.instrument = taken_with.instrument.strip()
+    reading.calibrated_until = taken_with.calibrated_until
+    reading.note = taken_with.note.strip()
+
+
 def withdraw_reading(session: Session, reading_id: uuid.UUID) -> None:
     """Take a reading out of use; it stays in the record."""
     reading = row_of(session, Reading, reading_id)

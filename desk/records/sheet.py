@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.records.checks import latest, results_of, standing
 from desk.records.history import history_of
+from desk.records.measurements import card_ids
 from desk.records.readings import CIRCUMSTANCES
 from desk.records.reports import report_of
 from desk.records.rows import row_of
@@ -64,6 +65,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         flow_ids=flows,
         flow_circumstances=tuple(_circumstances(session, flow) for flow in flows),
         reading_ids=_readings(session, visit_id, Reading.kind.in_(READING_KINDS)),
+        card_ids=card_ids(session, visit) if report.measurements else (),
         part_ids=tuple(
             session.scalars(
                 sa.select(PartUsed.id)

@@ -174,9 +174,9 @@ class VisitSheet:
     """Everything that the visit sheet shows.
 
     ``report`` is what the report would print now; ``flow_ids``, ``reading_ids`` and ``part_ids``
-    are the keys of its flows, readings and parts in the same order, ``flow_circumstances`` what
-    is said to hold for each flow. ``walk`` and ``checklist``
-    are None before the visit has begun.
+    are the keys of its flows, readings and parts in the same order, ``card_ids`` those of its
+    measurements, ``flow_circumstances`` what is said to hold for each flow. ``walk`` and
+    ``checklist`` are None before the visit has begun.
     """
 
     visit_id: uuid.UUID
@@ -190,6 +190,7 @@ class VisitSheet:
     flow_ids: tuple[uuid.UUID, ...]
     flow_circumstances: tuple[frozenset[str], ...]
     reading_ids: tuple[uuid.UUID, ...]
+    card_ids: tuple[uuid.UUID, ...]
     part_ids: tuple[uuid.UUID, ...]
     van: tuple[tuple[str, str, int], ...]
     history: tuple[HistoryLine, ...]

@@ -11,8 +11,7 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.records import checks, measurements, parts, readings, sealing, undo, visits
-from desk.records.measurements import Instrument
-from desk.records.readings import FlowSetup
+from desk.records.readings import FlowSetup, TakenWith
 from desk.records.sheet import sheet_of
 from desk.records.views import VisitSheet
 from desk.trade.checklist import Given
@@ -189,30 +188,22 @@ class EnterOnCard(_OnVisit):
     kind: str
     moment: str
     typed: Mapping[str, str]
-    instrument: Instrument | None = None
     what: ClassVar[Message] = message("Measurement entered")
 
     def _do(self, session: Session) -> None:
-        measurements.enter(
-            session,
-            self.visit_id,
-            self.kind,
-            self.moment,
-            self.typed,
-            instrument=self.instrument,
-        )
+        measurements.enter(session, self.visit_id, self.kind, self.moment, self.typed)
 
 
 @dataclass(frozen=True, slots=True)
-class TakeCardOut(_OnVisit):
-    """Take the card of a computed measurement out of use."""
+class DescribeReading(_OnVisit):
+    """Say what a reading, or a computed measurement, was taken with."""
 
-    kind: str
-    moment: str
-    what: ClassVar[Message] = message("Measurement taken out")
+    reading_id: uuid.UUID
+    taken_with: TakenWith
+    what: ClassVar[Message] = message("Instrument noted")
 
     def _do(self, session: Session) -> None:
-        measurements.take_out(session, self.visit_id, self.kind, self.moment)
+        readings.describe(session, self.reading_id, self.taken_with)
 
 
 @dataclass(frozen=True, slots=True)

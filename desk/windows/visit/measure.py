@@ -7,9 +7,11 @@ from collections.abc import Callable
 
 from desk.errors import DeskError, InputError
 from desk.records.views import VisitSheet
+from desk.trade.measurements import MEASUREMENTS
 from desk.trade.readings import READING_KINDS
 from desk.windows.visit.controls import WideButton, press, text_label
 from desk.windows.visit.flow import FlowPanel
+from desk.windows.visit.measurement import MeasurementCard
 from desk.windows.visit.readings import ReadingRow, readings_column
 from desk.windows.visit.stage import OnSiteStage
 from desk.wording import _
@@ -37,6 +39,9 @@ class MeasuringStage(OnSiteStage):
         self.readings = [ReadingRow(kind, moment) for kind in kinds]
         for row in self.readings:
             row.handed_in.connect(self.hand_in)
+        self.cards = [MeasurementCard(each, moment) for each in MEASUREMENTS.values()]
+        for card in self.cards:
+            card.handed_in.connect(self.hand_in)
 
     def measure_for(self, check: str) -> None:
         """Measure for a check, and offer the way back to it."""
@@ -50,6 +55,8 @@ class MeasuringStage(OnSiteStage):
         self.flow.show_sheet(sheet)
         for row in self.readings:
             row.show_sheet(sheet)
+        for card in self.cards:
+            card.show_sheet(sheet)
 
     def show_error(self, error: DeskError) -> None:
         """Say a refusal under the line where it was entered."""
@@ -58,6 +65,8 @@ class MeasuringStage(OnSiteStage):
             if row.field.key == named:
                 row.refuse(str(error))
                 return
+        if any(card.refuse(error) for card in self.cards):
+            return
         if not self.flow.show_error(error):
             super().show_error(error)
 
@@ -66,12 +75,20 @@ class MeasuringStage(OnSiteStage):
         super().flush()
         for row in self.readings:
             row.flush()
+        for card in self.cards:
+            card.flush()
 
     def take_focus(self) -> None:
         """Put the keys on the container where none is chosen yet, else on the timer."""
         container = self.flow.fields["container"]
         weighed = self.flow.fields["scale"].text()
         (self.flow.timer if container.text() or weighed else container).setFocus()
+
+    def add_cards(self) -> None:
+        """Put the cards of the computed measurements under one another."""
+        self.column.addWidget(text_label(_("Computed from readings"), rank="head"))
+        for card in self.cards:
+            self.column.addWidget(card)
 
     def _back(self) -> None:
         self.measure_for("")
@@ -85,6 +102,7 @@ class MeasureStage(MeasuringStage):
         super().__init__("measure", _("Measure"), "found", tuple(READING_KINDS), clock)
         self.column.addWidget(self.back)
         self.column.addWidget(self.flow)
+        self.add_cards()
         self.column.addWidget(text_label(_("Other readings"), rank="head"))
         self.column.addLayout(readings_column(self.readings))
         self.column.addStretch(1)

@@ -43,6 +43,7 @@ class ProveStage(MeasuringStage):
         self.column.addLayout(readings_column(self.readings[:2]))
         self.column.addWidget(text_label(_("Flow after the work"), rank="head"))
         self.column.addWidget(self.flow)
+        self.add_cards()
         self.column.addWidget(text_label(_("Other readings"), rank="head"))
         self.column.addLayout(readings_column(self.readings[2:]))
         self.column.addWidget(self.checks)
