@@ -8,6 +8,7 @@ from datetime import datetime
 
 from reportlab.platypus import Flowable, PageBreak, Spacer
 
+from desk.paper.computed import how_it_came_about
 from desk.paper.measured import EXPANSION, FLOW
 from desk.paper.measures import Amount, amount, half_width, kind_of, measured, plain_number
 from desk.paper.page import FINE, PageHead, column_width, section, spaced
@@ -38,6 +39,8 @@ def appendix(
     sealed = show_time(sealed_at, report.zone)
     story: list[Flowable] = [PageBreak(), PageHead(_("Appendix: how the numbers came about"))]
     story += section(_("Flows"), _flows(report, width), level=1)
+    computed = spaced(*how_it_came_about(report, width), gap=8)
+    story += section(_("Computed from readings"), computed, level=1)
     story += section(_("Other readings"), _readings(report, width), level=1)
     story += section(_("Answers replaced"), _replaced(report, width), level=1)
     story += section(_("Cautions"), _cautions(report, width), level=1)

@@ -7,6 +7,7 @@ from itertools import groupby
 
 from reportlab.platypus import Flowable, KeepTogether, Spacer
 
+from desk.paper.computed import what_changed, what_it_comes_to
 from desk.paper.measures import (
     amount,
     in_shop_unit,
@@ -38,6 +39,8 @@ def what_we_measured(report: VisitReport, paper: PaperSize) -> list[Flowable]:
     system = report.letterhead.system
     for flows in _by_outlet(report.flows):
         content += _outlet(flows, system, column_width(paper))
+    content += what_changed(report)
+    content += what_it_comes_to(report, paper)
     if report.readings:
         content.append(_readings(report.readings, system, column_width(paper)))
     return section(_("What we measured"), content)

@@ -40,6 +40,8 @@ VERDICTS: Mapping[str, tuple[str, Message]] = {
     "cannot_tell": ("◇", message("Too close to tell.")),
 }
 
+TREND_SIGNS: Mapping[str, str] = {"improved": "△", "no_change": "◇", "worse": "▽"}
+
 APPLIANCE_KINDS: Mapping[str, Message] = {
     "combination_boiler": message("Combination boiler"),
     "instantaneous_heater": message("Instantaneous water heater"),

@@ -1,0 +1,166 @@
+"""What the readings come to: computed measurements, what the work changed, and how."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from reportlab.platypus import Flowable, Spacer
+
+from desk.paper.measures import amount, half_width, kind_of, plain_number, with_uncertainty
+from desk.paper.page import BODY, SMALL, column_width
+from desk.paper.tables import facts_table, ruled_table
+from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
+from desk.paper.times import show_date, show_time
+from desk.paper.words import MOMENTS, TREND_SIGNS, word
+from desk.records.snapshots import (
+    ChangeLine,
+    EntryLine,
+    FigureLine,
+    MeasurementLine,
+    PaperSize,
+    UnitSystem,
+    VisitReport,
+)
+from desk.wording import _, say
+
+type Facts = list[tuple[str, Sequence[Markup]]]
+
+
+def what_it_comes_to(report: VisitReport, paper: PaperSize) -> list[Flowable]:
+    """Set the computed measurements, before and after side by side, with what they mean."""
+    system, width = report.letterhead.system, column_width(paper)
+    kinds: dict[str, dict[str, MeasurementLine]] = {}
+    for line in report.measurements:
+        if line.figures:
+            kinds.setdefault(line.kind, {})[line.when] = line
+    if not kinds:
+        return []
+    rows = []
+    for moments in kinds.values():
+        label = next(iter(moments.values())).label
+        rows.append(
+            [
+                strong(say(label)),
+                *(
+                    _measurement(moments[when], system) if when in moments else escape("")
+                    for when in ("found", "left")
+                ),
+            ]
+        )
+    return [
+        ruled_table(
+            [_("Computed from readings"), _("Before (as found)"), _("After (as left)")],
+            rows,
+            [width * 0.2, width * 0.4, width * 0.4],
+            air=1.6,
+        ),
+        Spacer(0, 4),
+    ]
+
+
+def what_changed(report: VisitReport) -> list[Flowable]:
+    """Say for each quantity measured before and after what came of the work."""
+    if not report.changes:
+        return []
+    system = report.letterhead.system
+    return [
+        paragraph(strong(_("What the work changed")), BODY),
+        *(paragraph(_change(change, system), SMALL) for change in report.changes),
+        Spacer(0, 4),
+    ]
+
+
+def how_it_came_about(report: VisitReport, width: float) -> list[Flowable]:
+    """Set for the appendix what went into each measurement, its formula and its sources."""
+    return [
+        facts_table(_facts(line, report), width) for line in report.measurements if line.figures
+    ]
+
+
+def _measurement(line: MeasurementLine, system: UnitSystem) -> Markup:
+    return lines(
+        *(_figure(figure, system) for figure in line.figures),
+        *(escape(f"▲ {say(text)}") for text in line.warnings),
+        *(aside(say(text)) for text in line.says),
+        aside(line.note),
+    )
+
+
+def _figure(figure: FigureLine, system: UnitSystem) -> Markup:
+    shown = with_uncertainty(
+        figure.si_value,
+        figure.expanded_uncertainty_si,
+        kind_of(figure.quantity),
+        system,
+        decimals=figure.decimals,
+    )
+    said = _("{what}: {value}", what=figure.label, value=shown.main)
+    return join(escape(said), aside(shown.other))
+
+
+def _change(change: ChangeLine, system: UnitSystem) -> Markup:
+    sign = TREND_SIGNS.get(change.trend, "")
+    shown = with_uncertainty(
+        change.difference_si,
+        change.expanded_uncertainty_si,
+        kind_of(change.quantity),
+        system,
+    )
+    what = (
+        _("{what}, {outlet}", what=change.label, outlet=change.outlet)
+        if change.outlet
+        else say(change.label)
+    )
+    return join(
+        strong(_("{what}: {sign} {trend}", what=what, sign=sign, trend=change.sentence)),
+        escape(_("difference {difference}", difference=shown.main)),
+        aside(shown.other),
+    )
+
+
+def _facts(line: MeasurementLine, report: VisitReport) -> Facts:
+    system = report.letterhead.system
+    head = _("{what}, {moment}", what=line.label, moment=word(MOMENTS, line.when))
+    instrument = join(
+        escape(line.instrument), escape(show_date(line.calibrated_until)), between=", "
+    )
+    facts: Iterable[tuple[str, Markup]] = [
+        (_("Measurement"), strong(head)),
+        *((say(entry.label), _entry(entry, system)) for entry in line.entries),
+        *(
+            (_("u of {what}", what=figure.label), _spread(figure, system))
+            for figure in line.figures
+            if figure.standard_uncertainty_si
+        ),
+        (_("Formula"), escape(line.formula)),
+        (_("Sources"), lines(*(escape(source) for source in line.sources))),
+        (_("Instrument, calibrated to"), instrument),
+        (_("Taken"), escape(show_time(line.taken_at, report.zone))),
+    ]
+    return [(label, [value]) for label, value in facts if value]
+
+
+def _entry(entry: EntryLine, system: UnitSystem) -> Markup:
+    kind = kind_of(entry.quantity)
+    understood = (
+        amount(entry.si_value, kind, system).main
+        if kind is not None and entry.si_value is not None
+        else ""
+    )
+    if entry.measured_here:
+        return join(escape(understood), aside(_("measured on this visit")))
+    return join(escape(entry.typed), aside(f"= {understood}" if understood else ""))
+
+
+def _spread(figure: FigureLine, system: UnitSystem) -> Markup:
+    """Say the standard uncertainty, and its degrees of freedom where they are limited."""
+    kind = kind_of(figure.quantity)
+    u = (
+        half_width(figure.standard_uncertainty_si, kind, system, figures=2).main
+        if kind is not None
+        else plain_number(figure.standard_uncertainty_si, 2)
+    )
+    if figure.degrees_of_freedom is None:
+        return escape(u)
+    nu = plain_number(figure.degrees_of_freedom)
+    return escape(_("{u}, degrees of freedom {nu}", u=u, nu=nu))
