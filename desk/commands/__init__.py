@@ -29,6 +29,9 @@ _WHERE = {
 }
 """The module that holds each command."""
 
+_MEASURED = ("pressure",)
+"""The computed measurements; their ids stand here so that a list of commands loads none."""
+
 log = logging.getLogger(__name__)
 
 
@@ -36,11 +39,15 @@ class _Commands(click.Group):
     """Commands by name; the module of one is imported when that one is asked for."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's own form
-        return sorted(_WHERE)
+        return sorted({*_WHERE, *_MEASURED})
 
-    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:  # noqa: ARG002
-        if name not in _WHERE:
+    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
+        if name not in self.list_commands(ctx):
             return None
+        if name in _MEASURED:
+            from desk.commands.measurements import command_of
+
+            return command_of(name)
         module = importlib.import_module(_WHERE[name])
         found: click.Command = getattr(module, f"{name}_" if name == "try" else name)
         return found

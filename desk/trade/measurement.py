@@ -204,7 +204,7 @@ class Measurement:
                 whole[entry.name] = understood(entry, standing_in.typed)
                 assumed.append(
                     message(
-                        "assumed for {what}: {value}, {basis}",
+                        "assumed, since it was not entered: {what}: {value} ({basis})",
                         what=entry.label,
                         value=standing_in.typed,
                         basis=standing_in.basis,

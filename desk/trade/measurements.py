@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from desk.trade.measurement import Measurement
+from desk.trade.pressure import PRESSURE
 
-ALL: tuple[Measurement, ...] = ()
+ALL: tuple[Measurement, ...] = (PRESSURE,)
 MEASUREMENTS: dict[str, Measurement] = {measurement.kind: measurement for measurement in ALL}

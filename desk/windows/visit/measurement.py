@@ -186,7 +186,7 @@ class MeasurementCard(QWidget):
         if self._line is None or self._sheet is None:
             self.head.say(f"{sign}  {label}")
             return
-        said = self._line.missing or _figure_said(self._line.figures[0], self._system)
+        said = self._line.missing or figure_said(self._line.figures[0], self._system)
         self.head.say(f"{sign}  {label}: {said}")
 
     @property
@@ -262,7 +262,8 @@ def how_lines(line: MeasurementLine, system: UnitSystem) -> Iterator[str]:
     yield from (_("Source: {source}", source=source) for source in line.sources)
 
 
-def _figure_said(figure: FigureLine, system: UnitSystem) -> str:
+def figure_said(figure: FigureLine, system: UnitSystem) -> str:
+    """Say a figure with its give or take in the shop's units."""
     from desk.paper.measures import kind_of, with_uncertainty
 
     kind = kind_of(figure.quantity)
@@ -276,7 +277,7 @@ def _figure_said(figure: FigureLine, system: UnitSystem) -> str:
 
 
 def _figure_line(figure: FigureLine, system: UnitSystem) -> str:
-    return _("{what}: {value}", what=figure.label, value=_figure_said(figure, system))
+    return _("{what}: {value}", what=figure.label, value=figure_said(figure, system))
 
 
 def _said(entry: Entry, si: float, system: UnitSystem) -> str:

@@ -7,14 +7,17 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QGridLayout, QLabel
 
+from desk.paper.words import TREND_SIGNS
 from desk.records.snapshots import FlowLine, ReadingLine, UnitSystem, VisitReport
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
-from desk.trade.readings import READING_KINDS
+from desk.trade.measurements import MEASUREMENTS
+from desk.trade.readings import FLOW, READING_KINDS
 from desk.windows.visit.controls import WideButton, clear, text_label
 from desk.windows.visit.measure import MeasuringStage
+from desk.windows.visit.measurement import figure_said
 from desk.windows.visit.readings import readings_column, understood
-from desk.wording import _, say
+from desk.wording import Message, _, say
 
 CEILING_K = 273.15 + 49.0
 """Default ceiling at outlets, 120 °F (US CPSC publication 5098; US DOE consumer advice)."""
@@ -71,7 +74,7 @@ class ProveStage(MeasuringStage):
                 0,
                 0,
             )
-        heads = (_("Reading"), _("Before"), _("After"))
+        heads = (_("Reading"), _("Before"), _("After"), _("What the work changed"))
         for row, cells in enumerate([heads, *pairs] if pairs else []):
             for place, text in enumerate(cells):
                 self.table.addWidget(_cell(text, bold=row == 0 or place == 0), row, place)
@@ -103,19 +106,39 @@ def scald_sentence(report: VisitReport) -> str:
     return _("✔ {temperature} at the tap is not above 49 °C (120 °F).", temperature=latest.typed)
 
 
-def before_and_after(report: VisitReport) -> list[tuple[str, str, str]]:
-    """Return (what, found, left) for every flow and reading, the flows first."""
+def before_and_after(report: VisitReport) -> list[tuple[str, str, str, str]]:
+    """Return (what, found, left, change) for every flow, figure and reading, the flows first."""
     system = report.letterhead.system
     rows: dict[str, dict[str, list[str]]] = {}
+    changes: dict[str, str] = {}
+
+    def note(what: str, when: str, text: str) -> None:
+        if text:
+            rows.setdefault(what, {"found": [], "left": []})[when].append(text)
+
     for flow in report.flows:
-        what = _("Flow, {outlet}", outlet=flow.outlet) if flow.outlet else _("Flow")
-        if text := _flow(flow, system):
-            rows.setdefault(what, {"found": [], "left": []})[flow.when].append(text)
+        note(_flow_name(flow.outlet), flow.when, _flow(flow, system))
+    for line in report.measurements:
+        for figure in line.figures:
+            note(_figure_name(line.kind, figure.label), line.when, figure_said(figure, system))
     for reading in report.readings:
-        rows.setdefault(say(reading.label), {"found": [], "left": []})[reading.when].append(
-            _reading(reading, system)
-        )
-    return [(what, "\n".join(row["found"]), "\n".join(row["left"])) for what, row in rows.items()]
+        note(say(reading.label), reading.when, _reading(reading, system))
+    for change in report.changes:
+        of_flow = change.kind == FLOW
+        name = _flow_name(change.outlet) if of_flow else _figure_name(change.kind, change.label)
+        changes[name] = f"{TREND_SIGNS.get(change.trend, '')} {say(change.sentence)}"
+    return [
+        (what, "\n".join(row["found"]), "\n".join(row["left"]), changes.get(what, ""))
+        for what, row in rows.items()
+    ]
+
+
+def _flow_name(outlet: str) -> str:
+    return _("Flow, {outlet}", outlet=outlet) if outlet else _("Flow")
+
+
+def _figure_name(kind: str, label: Message) -> str:
+    return _("{measurement}: {figure}", measurement=MEASUREMENTS[kind].label, figure=label)
 
 
 def _flow(flow: FlowLine, system: UnitSystem) -> str:

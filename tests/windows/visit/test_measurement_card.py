@@ -1,0 +1,110 @@
+"""The cards of the computed measurements: opened, filled in, read, and asked how."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from PySide6.QtWidgets import QLabel, QLineEdit, QWidget
+
+from tests.records.jobs import Job
+from tests.windows.visit.conftest import Sit
+from tests.windows.visit.sheets import Person
+
+
+@pytest.fixture
+def person(sit: Sit, begun: Job) -> Person:
+    sitting = sit(begun)
+    sitting.press("Ctrl+3")
+    return sitting
+
+
+def enter_pressures(person: Person) -> None:
+    person.click("open_pressure_found")
+    person.type("static_pressure_found", "60 psi")
+    person.type("running_pressure_found", "40 psi")
+
+
+def test_a_card_is_closed_until_it_is_asked_for(person: Person) -> None:
+    assert not person.sees("static_pressure_found")
+    person.click("open_pressure_found")
+    assert person.sees("static_pressure_found")
+
+
+def test_entries_are_kept_as_they_are_left_and_the_card_says_what_it_needs(person: Person) -> None:
+    enter_pressures(person)
+    [line] = person.sheet().report.measurements
+    assert [entry.typed for entry in line.entries] == ["60 psi", "40 psi"]
+    assert "Flow" in person.reads("result_pressure_found")
+    person.type("flow_pressure_found", "3 gpm")
+    assert "0.58 ± 0.04" in person.reads("result_pressure_found")
+    assert "falls by 33 %" in person.reads("says_pressure_found")
+
+
+def test_the_measured_flow_stands_in_for_one_that_is_not_typed(person: Person) -> None:
+    person.type("container_found", "2 gal")
+    person.measure("found", 40.0)
+    enter_pressures(person)
+    assert "0.58" in person.reads("result_pressure_found")
+    hint = person.find(QLineEdit, "flow_pressure_found").placeholderText()
+    assert "measured here" in hint
+    assert "3" in hint
+
+
+def test_what_cannot_be_read_stays_and_is_said_under_its_entry(person: Person) -> None:
+    person.click("open_pressure_found")
+    person.type("static_pressure_found", "sixty")
+    assert person.written("static_pressure_found") == "sixty"
+    assert "sixty" in person.reads("error_static_pressure_found")
+    assert person.sheet().report.measurements == ()
+
+
+def test_how_it_was_computed_unfolds(person: Person) -> None:
+    enter_pressures(person)
+    person.type("flow_pressure_found", "3 gpm")
+    assert not person.sees("how_pressure_found")
+    person.click("ask_pressure_found")
+    how = person.reads("how_pressure_found")
+    assert "Kv = Q /" in how
+    assert "IEC 60534-1" in how
+    assert "Static pressure: 60 psi" in how
+
+
+def test_the_instrument_and_its_calibration_are_noted(person: Person) -> None:
+    enter_pressures(person)
+    person.click("more_pressure_found")
+    person.type("instrument_pressure_found", "G-114")
+    person.type("calibrated_until_pressure_found", "3 dec 2027")
+    [line] = person.sheet().report.measurements
+    assert (line.instrument, line.calibrated_until) == ("G-114", date(2027, 12, 3))
+    person.type("calibrated_until_pressure_found", "soon")
+    assert person.written("calibrated_until_pressure_found") == "soon"
+
+
+def test_a_card_is_taken_out_and_stands_empty(person: Person) -> None:
+    enter_pressures(person)
+    person.click("take_out_pressure_found")
+    assert person.sheet().report.measurements == ()
+    assert person.written("static_pressure_found") == ""
+
+
+def test_a_closed_card_tells_its_result_on_its_line(person: Person) -> None:
+    enter_pressures(person)
+    person.type("flow_pressure_found", "3 gpm")
+    person.click("open_pressure_found")
+    said = person.find(QWidget, "open_pressure_found").accessibleName()
+    assert said.endswith("0.58 ± 0.04\N{NO-BREAK SPACE}m³/h")
+
+
+def test_prove_says_what_the_work_changed(person: Person) -> None:
+    enter_pressures(person)
+    person.type("flow_pressure_found", "2 gpm")
+    person.press("Ctrl+5")
+    person.click("open_pressure_left")
+    person.type("static_pressure_left", "60 psi")
+    person.type("running_pressure_left", "50 psi")
+    person.type("flow_pressure_left", "4 gpm")
+    [change] = [c for c in person.sheet().report.changes if c.figure == "kv"]
+    assert change.trend == "improved"
+    texts = {label.text() for label in person.window.prove.findChildren(QLabel)}
+    assert "△ improved" in texts
