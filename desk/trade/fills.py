@@ -9,7 +9,7 @@ from statistics import fmean, median
 
 from desk.errors import InputError
 from desk.trade.uncertainty import Uncertain, chi_square_point, rectangular
-from desk.trade.water_density import density_kg_per_m3
+from desk.trade.water_properties import density_kg_per_m3
 from desk.wording import Message, message
 
 # Start plus stop of a watch by hand: common practice, no source.

@@ -9,7 +9,7 @@ import pytest
 from scipy import stats
 
 from desk.trade.flow import Activation, Container, Fill, Scale, TimedFlow, timed_volume, verdict
-from desk.trade.water_density import density_kg_per_m3
+from desk.trade.water_properties import density_kg_per_m3
 from tests.outside.published import Case, cases
 
 CASES = cases("uncertainty")

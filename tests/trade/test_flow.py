@@ -22,7 +22,7 @@ from desk.trade.flow import (
     verdict,
 )
 from desk.trade.uncertainty import coverage_factor
-from desk.trade.water_density import density_kg_per_m3
+from desk.trade.water_properties import density_kg_per_m3
 
 LITRE = 1e-3
 L_PER_MIN = LITRE / 60
