@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from desk.trade.measurement import Measurement
+from desk.trade.piping import PIPE
 from desk.trade.pressure import PRESSURE
 
-ALL: tuple[Measurement, ...] = (PRESSURE,)
+ALL: tuple[Measurement, ...] = (PRESSURE, PIPE)
 MEASUREMENTS: dict[str, Measurement] = {measurement.kind: measurement for measurement in ALL}
