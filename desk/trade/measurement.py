@@ -36,6 +36,11 @@ class Entry:
         lowest: smallest plain number accepted.
         highest: largest plain number accepted.
         detail: True for what is seldom entered, such as the accuracy of an instrument.
+        free: True for what is kept as typed and read by the measurement itself, such as a table.
+        belongs_to: name of an earlier entry without which this one's default does not stand in.
+        accuracy_of: name of the earlier entry that this is the accuracy of; its default does not
+            stand in where that one is missing, or was measured with errors of its own.
+        unit: unit of a number typed without one; "" where a unit is asked for.
     """
 
     name: str
@@ -48,6 +53,10 @@ class Entry:
     lowest: float = 0.0
     highest: float = 1e12
     detail: bool = False
+    free: bool = False
+    belongs_to: str = ""
+    accuracy_of: str = ""
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +65,8 @@ class Entered:
 
     Attributes:
         typed: what was typed; the id of a choice.
-        unit: the unit it was understood in; "" for a plain number or a choice.
-        si: SI value, or the plain number; None for a choice.
+        unit: the unit it was understood in; "" for a plain number, a choice or free text.
+        si: SI value, or the plain number; None for a choice or free text.
         estimate: where it was measured on this visit: the estimate with its errors.
     """
 
@@ -92,16 +101,25 @@ class Inputs:
         """Return what was chosen; "" where nothing was."""
         return self.given[name].typed if name in self.given else ""
 
+    def text(self, name: str) -> str:
+        """Return free text as it was typed; "" where there is none."""
+        return self.given[name].typed if name in self.given else ""
+
     def estimate(self, name: str, *errors: tuple[Error, ...]) -> Estimate:
         """Return an entry with its errors: those it was measured with, else those given."""
         given = self.given[name]
-        if given.estimate is not None:
+        if given.estimate is not None and given.estimate.errors:
             return given.estimate
         return Estimate(self.si(name), tuple(error for group in errors for error in group))
 
     def rectangular(self, name: str, source: str, words: Message) -> tuple[Error, ...]:
         """Return the error of an instrument whose half-width is the entry ``name``; often none."""
         return rectangular_error(source, words, self.maybe(name) or 0.0)
+
+    def relative(self, name: str, of: str, source: str, words: Message) -> tuple[Error, ...]:
+        """Return the error whose half-width is a share, entry ``name``, of the entry ``of``."""
+        half_width = (self.maybe(name) or 0.0) * abs(self.si(of))
+        return rectangular_error(source, words, half_width)
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,6 +218,8 @@ class Measurement:
             if entry.name in whole:
                 continue
             if entry.default:
+                if _needless(entry, whole):
+                    continue
                 standing_in = default(entry.default)
                 whole[entry.name] = understood(entry, standing_in.typed)
                 assumed.append(
@@ -216,6 +236,16 @@ class Measurement:
         return replace(outcome, sources=(*outcome.sources, *assumed))
 
 
+def _needless(entry: Entry, given: Mapping[str, Entered]) -> bool:
+    """Say whether an entry's default would stand in for nothing."""
+    if entry.belongs_to and entry.belongs_to not in given:
+        return True
+    if not entry.accuracy_of:
+        return False
+    of = given.get(entry.accuracy_of)
+    return of is None or bool(of.estimate and of.estimate.errors)
+
+
 def understood(entry: Entry, text: str) -> Entered:
     """Read what was typed for an entry.
 
@@ -225,9 +255,11 @@ def understood(entry: Entry, text: str) -> Entered:
     typed = text.strip()
     if entry.choices:
         return Entered(_chosen(entry, typed))
+    if entry.free:
+        return Entered(typed)
     if entry.quantity is None:
         return Entered(typed, si=_number(entry, typed))
-    quantity = parse(typed, entry.quantity, field=entry.name)
+    quantity = parse(typed, entry.quantity, field=entry.name, default_unit=entry.unit or None)
     return Entered(typed, quantity.unit, quantity.si)
 
 

@@ -1,18 +1,17 @@
 """Density, enthalpy and viscosity of liquid water at atmospheric pressure.
 
 The pressure of a house, a few bar, changes a difference of enthalpy by less than 0.05 % and the
-viscosity by less than 0.06 %; neither is corrected for.
-
-Source of enthalpy and viscosity: IAPWS SR7-09, Revised Supplementary Release on Properties of
-Liquid Water at 0.1 MPa, for 253.15 K to 383.15 K (coefficients read from the library iapws 1.5.5,
-held to IAPWS-95 and IAPWS R12-08 by CoolProp in tests/outside).
+viscosity by less than 0.06 %; neither is corrected for. Where the formulations of IAPWS disagree
+(IF97's heat capacity is up to 0.05 % lower) IAPWS-95 is followed.
 """
 
 from __future__ import annotations
 
 import math
+from functools import cache
 
 from desk.errors import InputError
+from desk.trade.reference import table
 from desk.wording import message
 
 ICE_POINT_K = 273.15
@@ -20,19 +19,6 @@ BOILING_POINT_K = 373.15
 _BEYOND_K = 0.5  # the equations hold a little beyond: slopes are taken at either end, too
 _KELL_OVER = (999.83952, 16.945176, -7.9870401e-3, -46.170461e-6, 105.56302e-9, -280.54253e-12)
 _KELL_UNDER = (1.0, 16.879850e-3)
-_GAS_CONSTANT_J_PER_KG_K = 461.51805
-_REDUCING_K = 10.0
-_POLE_ABOVE_K = 593.0
-_POLE_BELOW_K = 232.0
-_CONSTANT, _OF_TAU = -2.452093414e2, -8.983025854
-# Pairs of exponent and coefficient.
-_ALPHA = ((4, -1.661470539e5), (5, 2.708781640e6), (7, -1.557191544e8))
-_BETA = (
-    (2, -8.237426256e-1),
-    (3, 1.908956353),
-    (4, -2.017597384),
-    (5, 8.546361348e-1),
-)
 _VISCOSITY_AT_K = 300.0
 _VISCOSITY = ((-1.9, 280.68e-6), (-7.7, 511.45e-6), (-19.6, 61.131e-6), (-40.0, 0.45903e-6))
 
@@ -66,25 +52,21 @@ def enthalpy_j_per_kg(temperature_k: float) -> float:
         temperature_k: temperature of the water, kelvin; from freezing to boiling.
 
     Returns:
-        Specific enthalpy at 0.1 MPa, J/kg; within 3 J/kg of IAPWS R6-95 at 101.325 kPa.
+        Specific enthalpy at 101.325 kPa, J/kg; within 1 J/kg of IAPWS R6-95.
 
     Raises:
         InputError: the water would be ice or steam.
 
     Source:
-        IAPWS SR7-09, Gibbs energy and entropy at 0.1 MPa: ``h = g + T s``, written out.
+        IAPWS R6-95(2018), each whole degree from ``shared/reference/water.toml``, between them on
+        a straight line.
     """
     _check_liquid(temperature_k)
-    tau = temperature_k / _REDUCING_K
-    alpha = _REDUCING_K / (_POLE_ABOVE_K - temperature_k)
-    beta = _REDUCING_K / (temperature_k - _POLE_BELOW_K)
-    reduced = (
-        _CONSTANT
-        - _OF_TAU * tau
-        + sum(a * alpha**n * (1 - n * tau * alpha) for n, a in _ALPHA)
-        + sum(b * beta**m * (1 + m * tau * beta) for m, b in _BETA)
-    )
-    return _GAS_CONSTANT_J_PER_KG_K * _REDUCING_K * reduced
+    values = _enthalpies_j_per_kg()
+    t = temperature_k - ICE_POINT_K
+    degree = min(max(math.floor(t), 0), len(values) - 2)
+    below, above = values[degree], values[degree + 1]
+    return below + (t - degree) * (above - below)
 
 
 def viscosity_pa_s(temperature_k: float) -> float:
@@ -100,11 +82,18 @@ def viscosity_pa_s(temperature_k: float) -> float:
         InputError: the water would be ice or steam.
 
     Source:
-        IAPWS SR7-09, equation for the viscosity.
+        IAPWS SR7-09, properties of liquid water at 0.1 MPa, equation for the viscosity
+        (coefficients read from the library iapws 1.5.5, held to CoolProp in tests/outside).
     """
     _check_liquid(temperature_k)
     reduced = temperature_k / _VISCOSITY_AT_K
     return math.fsum(a * reduced**b for b, a in _VISCOSITY)
+
+
+@cache
+def _enthalpies_j_per_kg() -> tuple[float, ...]:
+    """Return the enthalpy at 0, 1, 2 ... 100 degC."""
+    return tuple(table("water")["enthalpy"]["values"])
 
 
 def _check_liquid(temperature_k: float) -> None:
