@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from desk.errors import InputError
-from desk.trade.estimates import Estimate, rectangular_error
+from desk.trade.estimates import Estimate
 from desk.trade.fills import MOST_FROM_A_TAP_M3_PER_S
 from desk.trade.measurement import Entry, Inputs
 from desk.trade.units import Kind
@@ -24,9 +24,8 @@ FLOW_ACCURACY = Entry(
 
 def flow_of(inputs: Inputs) -> Estimate:
     """Return the entered flow, m3/s, with its errors: its own, else those of ``flow_accuracy``."""
-    half_width = (inputs.maybe("flow_accuracy") or 0.0) * inputs.si("flow")
     words = message("accuracy of the flow")
-    return inputs.estimate("flow", rectangular_error("flow_accuracy", words, half_width))
+    return inputs.estimate("flow", inputs.relative("flow_accuracy", "flow", "flow_accuracy", words))
 
 
 def check_flow(flow: Estimate) -> None:

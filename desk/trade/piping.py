@@ -8,7 +8,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from dataclasses import replace
 
-from desk.trade.estimates import Estimate, Telling, probability_over, rectangular_error, telling
+from desk.trade.estimates import Estimate, Telling, probability_over, telling
 from desk.trade.given_flow import FLOW, FLOW_ACCURACY, flow_doubts, flow_of
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
 from desk.trade.pipe_run import PipeRun, pipe_run, run_doubts
@@ -35,9 +35,10 @@ def _compute(inputs: Inputs) -> Outcome:
     pipe = pipe_of(
         inputs.choice("material"), inputs.choice("size"), inputs.maybe("bore_accuracy") or 0.0
     )
-    half_width = (inputs.maybe("length_accuracy") or 0.0) * inputs.si("length")
     words = message("length of the run")
-    length = inputs.estimate("length", rectangular_error("length_accuracy", words, half_width))
+    length = inputs.estimate(
+        "length", inputs.relative("length_accuracy", "length", "length_accuracy", words)
+    )
     flow = flow_of(inputs)
     temperature_k = inputs.si("water_temperature")
     run = pipe_run(pipe, length, flow, temperature_k)
@@ -193,6 +194,7 @@ PIPE = Measurement(
             Kind.FRACTION,
             default="length_accuracy",
             detail=True,
+            accuracy_of="length",
         ),
         Entry(
             "bore_accuracy",

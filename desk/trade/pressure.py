@@ -367,6 +367,7 @@ PRESSURE = Measurement(
             Kind.PRESSURE,
             default="gauge_accuracy",
             detail=True,
+            accuracy_of="static",
         ),
         Entry(
             "gauge_resolution",
@@ -374,6 +375,7 @@ PRESSURE = Measurement(
             Kind.PRESSURE,
             default="gauge_resolution",
             detail=True,
+            accuracy_of="static",
         ),
     ),
     compute=_compute,

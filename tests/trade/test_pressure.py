@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import assume, given, settings
@@ -288,3 +289,17 @@ def test_what_was_assumed_is_told_with_its_source() -> None:
     told = " ".join(say(source) for source in outcome().sources)
     assert "B40.100" in told
     assert "from memory" in told
+
+
+def test_a_flow_measured_on_the_visit_keeps_its_own_errors() -> None:
+    entered = PRESSURE.understand({"static": "60 psi", "running": "45 psi", "flow": "3 gpm"})
+    flow = entered["flow"].si
+    assert flow is not None
+    timed = Estimate(flow, (error("vessel 5 gal", 0.2 * flow),))
+    found = PRESSURE.outcome(entered | {"flow": replace(entered["flow"], estimate=timed)})
+    assert {each.source for each in figure(found, "kv").errors} == {
+        "vessel 5 gal",
+        "static_resolution",
+        "running_resolution",
+    }
+    assert not any("Accuracy of the flow" in say(source) for source in found.sources)
