@@ -28,12 +28,13 @@ USUAL_MINUTES = 60
 _SHORTEST_NAME = 3
 _EARLIEST_HOUR = 7
 _NOON = 12
-_TIME = re.compile(r"(\d{1,2})(?:[:.](\d{2}))?\s*(am|pm|a|p)?")
-_LENGTH = re.compile(r"(?:(\d{1,2})h)?(?:(\d{1,4})m(?:in)?)?")
-_ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
-_YEAR = re.compile(r"(?:19|20|21)\d{2}")
+# Patterns stay text until something is typed: compiling them costs the start of the program.
+_TIME = r"(\d{1,2})(?:[:.](\d{2}))?\s*(am|pm|a|p)?"
+_LENGTH = r"(?:(\d{1,2})h)?(?:(\d{1,4})m(?:in)?)?"
+_ISO = r"(\d{4})-(\d{1,2})-(\d{1,2})"
+_YEAR = r"(?:19|20|21)\d{2}"
 _MOST_DAY_DIGITS = 2
-_SLASHED = re.compile(r"(\d{1,2})/(\d{1,2})(?:/(\d{2}|\d{4}))?")
+_SLASHED = r"(\d{1,2})/(\d{1,2})(?:/(\d{2}|\d{4}))?"
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +159,7 @@ def _named_date(
 ) -> tuple[date | None, list[str]]:
     """Return a date whose month was named; a year among the other words belongs to it."""
     for word in rest:
-        if _YEAR.fullmatch(word):
+        if re.fullmatch(_YEAR, word):
             return _date(int(word), month, day), _without(rest, word)
     return _next_date(month, day, today), rest
 
@@ -193,9 +194,9 @@ def _on_weekday(start: date, weekday: int) -> date:
 
 
 def _numbered(word: str, today: date, *, month_first: bool) -> date | None:
-    if match := _ISO.fullmatch(word):
+    if match := re.fullmatch(_ISO, word):
         return _date(*(int(part) for part in match.groups()))
-    if match := _SLASHED.fullmatch(word):
+    if match := re.fullmatch(_SLASHED, word):
         first, second = int(match[1]), int(match[2])
         month, day = (first, second) if month_first else (second, first)
         if match[3]:
@@ -227,7 +228,7 @@ def _take_time(words: list[str]) -> tuple[int | None, list[str]]:
         if word == "noon":
             return _NOON * 60, rest
         half = following if following in {"am", "pm"} else ""
-        match = _TIME.fullmatch(word + half)
+        match = re.fullmatch(_TIME, word + half)
         if match is None:
             continue
         minute = _minute_of(int(match[1]), int(match[2] or 0), (match[3] or "")[:1])
@@ -248,7 +249,7 @@ def _minute_of(hour: int, minute: int, half: str) -> int | None:
 
 def _take_length(words: list[str]) -> tuple[int, list[str]]:
     for place, word in enumerate(words):
-        match = _LENGTH.fullmatch(word)
+        match = re.fullmatch(_LENGTH, word)
         if match and any(match.groups()):
             minutes = int(match[1] or 0) * 60 + int(match[2] or 0)
             return minutes, words[:place] + words[place + 1 :]

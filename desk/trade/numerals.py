@@ -14,10 +14,11 @@ NUMBER = (
     r"[+-]?(?:(?:\d{1,4}[ -])?\d{1,4}/\d{1,4}"
     r"|(?:\d{1,3}(?:[ ']\d{3})+(?:[.,]\d+)?|\d+(?:[.,]\d+)*|[.,]\d+)(?:[eE][+-]?\d{1,2}(?![\d.]))?)"
 )
-_FRACTION = re.compile(r"(?P<sign>[+-]?)(?:(?P<whole>\d+)[ -])?(?P<top>\d+)/(?P<bottom>\d+)")
-_GROUPS = re.compile(r"[1-9]\d{0,2}(?:([.,])\d{3})(?:\1\d{3})*")
-_ONE_COMMA_THREE_DIGITS = re.compile(r"[1-9]\d{0,2},\d{3}")
-_RAISED = re.compile(r"\d\s*[\u00b2\u00b3\u00b9\u2070-\u2079]")
+# Patterns stay text until something is typed: compiling them costs the start of the program.
+_FRACTION = r"(?P<sign>[+-]?)(?:(?P<whole>\d+)[ -])?(?P<top>\d+)/(?P<bottom>\d+)"
+_GROUPS = r"[1-9]\d{0,2}(?:([.,])\d{3})(?:\1\d{3})*"
+_ONE_COMMA_THREE_DIGITS = r"[1-9]\d{0,2},\d{3}"
+_RAISED = r"\d\s*[\u00b2\u00b3\u00b9\u2070-\u2079]"
 _SIGNS = str.maketrans(
     {
         "\u2044": "/", "\u2215": "/", "\u2212": "-", "\u2013": "-", "\u00d7": "*", "\u00b7": "*",
@@ -47,7 +48,7 @@ def plain(text: str) -> str | None:
     Full-width and other scripts' digits, ``½``, ``㎥``, typographic minus signs and primes become
     their plain forms; a power after a digit (``10²``) is refused, since it would read as 102.
     """
-    if len(text) > LONGEST or _RAISED.search(text):
+    if len(text) > LONGEST or re.search(_RAISED, text):
         return None
     spread = "".join(
         f" {c}" if unicodedata.decomposition(c).startswith("<fraction>") else c for c in text
@@ -64,7 +65,7 @@ def quoted(text: str) -> str:
 
 def read_number(text: str) -> Numeral | None:
     """Read what `NUMBER` matches; None when its marks contradict each other or it is no number."""
-    fraction = _FRACTION.fullmatch(text)
+    fraction = re.fullmatch(_FRACTION, text)
     if fraction:
         return _from_fraction(fraction)
     mantissa, _, exponent = text.lower().partition("e")
@@ -74,7 +75,7 @@ def read_number(text: str) -> Numeral | None:
     value = _to_float(decimal, mantissa, exponent)
     if value is None:
         return None
-    if _ONE_COMMA_THREE_DIGITS.fullmatch(unsigned):
+    if re.fullmatch(_ONE_COMMA_THREE_DIGITS, unsigned):
         return Numeral(value, _to_float(unsigned.replace(",", ""), mantissa, exponent))
     return Numeral(value)
 
@@ -95,11 +96,11 @@ def _with_decimal_point(digits: str) -> str | None:
     mark = digits[last]
     other = "." if mark == "," else ","
     if digits.count(mark) > 1:
-        only_groups = other not in digits and _GROUPS.fullmatch(digits)
+        only_groups = other not in digits and re.fullmatch(_GROUPS, digits)
         return digits.replace(mark, "") if only_groups else None
     whole, rest = digits[:last], digits[last + 1 :]
     if other in whole:
-        if not _GROUPS.fullmatch(whole):
+        if not re.fullmatch(_GROUPS, whole):
             return None
         whole = whole.replace(other, "")
     return f"{whole or 0}.{rest}"

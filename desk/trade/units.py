@@ -258,15 +258,14 @@ _SAME_SPELLINGS = {
     Kind.GAS_PRESSURE: Kind.PRESSURE,
     Kind.DIAMETER: Kind.LENGTH,
 }
-_US_CUSTOMARY = re.compile(
-    r"gal|quart|pint|ounce|ft|foot|inch|yard|lb|pound|grain|psi|Btu|therm|degF|H2O"
-)
+# Patterns stay text until something is typed: compiling them costs the start of the program.
+_US_CUSTOMARY = r"gal|quart|pint|ounce|ft|foot|inch|yard|lb|pound|grain|psi|Btu|therm|degF|H2O"
 
 # What may go to Pint: names with a power of 1 to 3, multiplied or divided; nothing to evaluate.
 _NAME = r"[^\W\d]\w{0,40}(?:\^-?[1-3])?"
-_PINT_UNIT = re.compile(rf"(?:1/)?{_NAME}(?:[*/]{_NAME}){{0,3}}")
-_AS_CARBONATE = re.compile(r"\(?ascaco3\)?$")
-_RAISED = re.compile(r"(?<=[A-Za-z])([23])(?=$|[*/])")
+_PINT_UNIT = rf"(?:1/)?{_NAME}(?:[*/]{_NAME}){{0,3}}"
+_AS_CARBONATE = r"\(?ascaco3\)?$"
+_RAISED = r"(?<=[A-Za-z])([23])(?=$|[*/])"
 
 _SHOWN = {
     "gallon": "gal", "gallon/minute": "gpm", "gallon/hour": "gph", "imperial_gallon": "imp gal",
@@ -294,7 +293,7 @@ def understand(text: str, kind: Kind, *, field: str = "") -> Unit:
         InputError: the unit is unknown, or one of another kind.
     """
     folded = text.casefold().replace("**", "^").replace(" per ", "/")
-    folded = _AS_CARBONATE.sub("", re.sub(r"[\s.]", "", folded))
+    folded = re.sub(_AS_CARBONATE, "", re.sub(r"[\s.]", "", folded))
     if folded.split("/")[0] in _TWO_MEANINGS:
         raise InputError(
             message("“{unit}” has two meanings; write kBTU for a thousand.", unit=text[:40]),
@@ -317,7 +316,7 @@ def convert(value: float, unit: str, target: str) -> float:
 
 def is_us_customary(unit: str) -> bool:
     """Say whether a unit, as Pint spells it, belongs to the US customary ones."""
-    return bool(_US_CUSTOMARY.search(unit))
+    return bool(re.search(_US_CUSTOMARY, unit))
 
 
 def shown(unit: str) -> str:
@@ -369,8 +368,8 @@ def _quotient(folded: str, kind: Kind) -> Unit | None:
 
 
 def _asked_of_pint(text: str, kind: Kind) -> Unit | None:
-    name = _RAISED.sub(r"^\1", text.strip().replace("**", "^").replace(" ", ""))
-    if not _PINT_UNIT.fullmatch(name):
+    name = re.sub(_RAISED, r"^\1", text.strip().replace("**", "^").replace(" ", ""))
+    if not re.fullmatch(_PINT_UNIT, name):
         return None
     import pint.errors
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import logging
 import sys
 from pathlib import Path
@@ -154,7 +155,10 @@ class Start(QObject):
         """Open the office, on a thread of its own."""
         from desk.records.office import Office
 
-        return Office.open(self.place)
+        office = Office.open(self.place)
+        if gc.get_freeze_count() == 0:
+            gc.freeze()  # what was loaded stays to the end: no use looking for garbage in it
+        return office
 
     def _stand(self, office: Office) -> None:
         """Put the counter in the frame's place."""

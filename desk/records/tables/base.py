@@ -1,7 +1,5 @@
 """What every table shares: names of constraints, keys, the set that made a row, its version."""
 
-from __future__ import annotations
-
 import uuid
 from datetime import date, datetime
 from typing import Annotated, Any, ClassVar

@@ -1,7 +1,5 @@
 """The journal: who did what, where, in which order, and what each field held before."""
 
-from __future__ import annotations
-
 import uuid
 from datetime import datetime
 

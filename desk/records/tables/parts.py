@@ -1,7 +1,5 @@
 """Parts, the stock of shelf and vans, and what was fitted on a visit."""
 
-from __future__ import annotations
-
 import uuid
 from datetime import datetime
 

@@ -1,7 +1,5 @@
 """The shop and its people, the customers and how to reach them."""
 
-from __future__ import annotations
-
 import uuid
 
 import sqlalchemy as sa

@@ -1,7 +1,5 @@
 """Premises, who they belong to, and the appliances in them."""
 
-from __future__ import annotations
-
 import uuid
 from datetime import date
 

@@ -1,7 +1,5 @@
 """A visit from the call to the seal, and everything that was found, measured and signed on it."""
 
-from __future__ import annotations
-
 import uuid
 from datetime import date, datetime
 
