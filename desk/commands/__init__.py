@@ -29,7 +29,7 @@ _WHERE = {
 }
 """The module that holds each command."""
 
-_MEASURED = ("pipe", "pressure")
+_MEASURED = ("heat", "pipe", "pressure", "water")
 """The computed measurements; their ids stand here so that a list of commands loads none."""
 
 log = logging.getLogger(__name__)

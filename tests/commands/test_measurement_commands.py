@@ -64,8 +64,10 @@ def test_the_office_is_accepted_and_not_opened() -> None:
 
 
 EXAMPLES: dict[str, dict[str, str]] = {
+    "heat": {"flow": "2 gpm", "inlet": "52 F", "outlet": "119 F"},
     "pipe": {"material": "copper-L", "size": "1/2", "length": "40 ft", "flow": "1.5 gpm"},
     "pressure": {"static": "60 psi", "running": "40 psi", "flow": "3 gpm"},
+    "water": {"hardness": "12 gpg"},
 }
 NONSENSE = ("nan", "inf", "-inf", "12 bananas", "1 2 3", "--5", "10²", "1e400 psi", "5 psi 3 s")
 
