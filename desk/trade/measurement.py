@@ -7,12 +7,13 @@ plain functions in `heat`, `gas`, `pressure`, `piping`, `water` and `electrical`
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 from desk.errors import InputError
 from desk.trade.estimates import Error, Estimate, rectangular_error
-from desk.trade.numerals import plain, quoted, read_number
+from desk.trade.numerals import NUMBER, plain, quoted, read_number
 from desk.trade.quantities import parse
 from desk.trade.reference import default
 from desk.trade.units import Kind
@@ -280,7 +281,7 @@ def _chosen(entry: Entry, typed: str) -> str:
 
 def _number(entry: Entry, typed: str) -> float:
     tidy = plain(typed)
-    numeral = read_number(tidy) if tidy else None
+    numeral = read_number(tidy) if tidy and re.fullmatch(NUMBER, tidy) else None
     if numeral is None or not entry.lowest <= numeral.value <= entry.highest:
         raise InputError(
             message(

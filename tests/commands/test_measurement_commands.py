@@ -122,4 +122,6 @@ def test_other_digits_and_decimal_commas_are_read(plain: str, otherwise: str) ->
 @pytest.mark.parametrize("kind", MEASUREMENTS)
 def test_what_is_missing_is_asked_for(kind: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main([kind]) == 2
-    assert "Enter this" in capsys.readouterr().err
+    said = capsys.readouterr().err
+    assert said.startswith("Enter ")
+    assert said.count("\n") == 1
