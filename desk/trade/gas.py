@@ -1,0 +1,351 @@
+"""The measurement of gas input and efficiency: what is entered for it, and what it means."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from desk.trade.estimates import (
+    Estimate,
+    Telling,
+    probability_over,
+    rectangular_error,
+    telling,
+)
+from desk.trade.gas_at_meter import gas_at_meter, standing_in
+from desk.trade.gas_input import Basis, GasInput, gas_input, plausible
+from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
+from desk.trade.reference import default
+from desk.trade.units import Kind
+from desk.wording import Message, message
+
+NATURAL_GAS = "natural_gas"
+LPG = "lpg"
+
+
+def _compute(inputs: Inputs) -> Outcome:
+    basis = Basis(inputs.choice("basis") or Basis.GROSS)
+    heating_value, assumed = _heating_value(inputs, basis)
+    meter = gas_at_meter(inputs)
+    heat = None
+    if "heat" in inputs:
+        accuracy = message("accuracy of the heat to the water")
+        heat = inputs.estimate(
+            "heat", inputs.relative("heat_accuracy", "heat", "heat_accuracy", accuracy)
+        )
+    found = gas_input(
+        _volume(inputs),
+        inputs.estimate("seconds", inputs.rectangular("timing", "gas_timing", _TIMING)),
+        meter.gas,
+        heating_value,
+        basis=basis,
+        rated_input_w=inputs.maybe("rated_input"),
+        heat_w=heat,
+    )
+    return Outcome(
+        figures=_figures(found, basis, corrected=meter.known),
+        says=(_DOUBTFUL,)
+        if found.warnings
+        else _says(inputs, found, basis, as_read=not meter.known),
+        formula=found.formula,
+        sources=(*found.sources, *assumed, *meter.assumed),
+        warnings=found.warnings,
+        words={} if found.input_w is None else {"basis": basis.value},
+    )
+
+
+def _volume(inputs: Inputs) -> Estimate:
+    """Return the volume of all turns, m3, with the meter's error."""
+    volume = inputs.si("dial") * (inputs.maybe("turns") or 1.0)
+    words = message("accuracy of the gas meter")
+    half_width = volume * inputs.si("meter_accuracy")
+    return Estimate(volume, rectangular_error("gas_meter", words, half_width))
+
+
+def _heating_value(inputs: Inputs, basis: Basis) -> tuple[Estimate | None, tuple[Message, ...]]:
+    """Return the heating value, J/m3, and what was assumed; None where none may be assumed."""
+    words = message("heating value of the gas")
+    if "heating_value" in inputs:
+        errors = inputs.relative("heating_value_accuracy", "heating_value", "heating_value", words)
+        return inputs.estimate("heating_value", errors), ()
+    if basis is Basis.NET or inputs.choice("fuel") not in {"", NATURAL_GAS}:
+        return None, ()
+    value = standing_in("heating_value", Kind.HEATING_VALUE)
+    half_width = value * standing_in("heating_value_spread", Kind.FRACTION)
+    told = message(
+        "assumed, since it was not entered: natural gas of {value}, gross, give or take {spread}"
+        " ({basis})",
+        value=default("heating_value").typed,
+        spread=default("heating_value_spread").typed,
+        basis=default("heating_value").basis,
+    )
+    return Estimate(value, rectangular_error("heating_value", words, half_width)), (told,)
+
+
+def _figures(found: GasInput, basis: Basis, *, corrected: bool) -> tuple[Figure, ...]:
+    gross = basis is Basis.GROSS
+    figures = (
+        ("volume_rate", message("Gas as metered"), Kind.GAS_RATE, found.volume_rate_m3_per_s),
+        (
+            "standard_volume_rate",
+            message("Gas at standard conditions"),
+            Kind.GAS_RATE,
+            found.standard_rate_m3_per_s if corrected else None,
+        ),
+        (
+            "input",
+            message("Gas input, gross") if gross else message("Gas input, net"),
+            Kind.POWER,
+            found.input_w,
+        ),
+        (
+            "share_of_rated_input",
+            message("Share of the rated input"),
+            Kind.FRACTION,
+            found.share_of_rated,
+        ),
+        (
+            "efficiency",
+            message("Efficiency, gross") if gross else message("Efficiency, net"),
+            Kind.FRACTION,
+            found.efficiency,
+        ),
+    )
+    return tuple(
+        Figure(name, label, kind, estimate, True if name == "efficiency" else None)
+        for name, label, kind, estimate in figures
+        if estimate is not None
+    )
+
+
+def _says(inputs: Inputs, found: GasInput, basis: Basis, *, as_read: bool) -> tuple[Message, ...]:
+    bottled = (_BOTTLED,) if inputs.choice("fuel") == LPG else ()
+    if found.input_w is None:
+        return (_NO_HEATING_VALUE, *bottled)
+    said = [_UNRATED]
+    if found.share_of_rated is not None:
+        said = [_on_rating(found.share_of_rated, inputs.si("rated_tolerance"))]
+    if found.efficiency is not None:
+        said.append(_on_efficiency(found.efficiency, basis))
+    if as_read:
+        said.append(_AS_READ)
+    return (*said, _HOW_READ, *bottled)
+
+
+def _on_rating(share: Estimate, tolerance: float) -> Message:
+    over, reached = (probability_over(limit, share) for limit in (1 + tolerance, 1 - tolerance))
+    if telling(over) is Telling.YES:
+        sentence = _OVER
+    elif telling(reached) is Telling.NO:
+        sentence = _UNDER
+    elif telling(reached - over) is Telling.YES:
+        sentence = _AS_RATED
+    else:
+        sentence = _RATING_CANNOT_BE_TOLD
+    return replace(sentence, values={"percent": 100 * tolerance})
+
+
+def _on_efficiency(efficiency: Estimate, basis: Basis) -> Message:
+    sure = plausible(efficiency, basis) is Telling.YES
+    sentences = _EFFICIENCY if sure else _EFFICIENCY_NEAR_THE_EDGE
+    reach = efficiency.expanded_uncertainty
+    return replace(
+        sentences[basis],
+        values={
+            "percent": 100 * efficiency.value,
+            "low": 100 * (efficiency.value - reach),
+            "high": 100 * (efficiency.value + reach),
+        },
+    )
+
+
+_TIMING = message("timing of the dial by hand")
+_AS_READ = message(
+    "The volume was taken as the meter reads it; what the gas's pressure and temperature may make"
+    " of it is in the uncertainty."
+)
+_DOUBTFUL = message("The gas input is doubtful; see the warning before anything rests on it.")
+_NO_HEATING_VALUE = message(
+    "The input cannot be told without the heating value of this gas, gross or net; the gas supplier"
+    " tells it."
+)
+_BOTTLED = message("Bottled gas without a meter cannot be measured here.")
+_UNRATED = message(
+    "Whether the burner gets the gas that it is rated for cannot be told without the rated input."
+)
+_OVER = message(
+    "The burner gets more than {percent:.0f} % over its rated input. It may overheat and make"
+    " carbon monoxide: have a licensed person set it and prove it by a combustion check."
+)
+_UNDER = message(
+    "The burner gets more than {percent:.0f} % less than its rated input. That is a fault only"
+    " where it was held at full fire; setting it is for a licensed person."
+)
+_AS_RATED = message("The burner gets its rated input, to within {percent:.0f} %.")
+_RATING_CANNOT_BE_TOLD = message(
+    "Whether the burner gets its rated input, to within {percent:.0f} %, cannot be told from this"
+    " reading. The supplier's heating value and the gas's pressure and temperature at the meter"
+    " would tell it better."
+)
+_EFFICIENCY = {
+    Basis.GROSS: message(
+        "About {percent:.0f} % of the gas's heat, by its gross heating value, gets into the water"
+        " (from {low:.0f} to {high:.0f} %)."
+    ),
+    Basis.NET: message(
+        "About {percent:.0f} % of the gas's heat, by its net heating value, gets into the water"
+        " (from {low:.0f} to {high:.0f} %)."
+    ),
+}
+_EFFICIENCY_NEAR_THE_EDGE = {
+    Basis.GROSS: message(
+        "The efficiency comes to {percent:.0f} % by the gross heating value, somewhere from"
+        " {low:.0f} to {high:.0f} %; whether it is plausible cannot be told."
+    ),
+    Basis.NET: message(
+        "The efficiency comes to {percent:.0f} % by the net heating value, somewhere from"
+        " {low:.0f} to {high:.0f} %; whether it is plausible cannot be told."
+    ),
+}
+_HOW_READ = message(
+    "This holds if every other gas appliance was off and this one held at full fire, all read in"
+    " the same minutes."
+)
+
+GAS_INPUT = Measurement(
+    kind="gas",
+    label=message("Gas input and efficiency"),
+    help=message(
+        "The gas that the burner gets, by timing the meter's test dial: every other gas appliance"
+        " off, this one held at full fire, and for the efficiency the heat to the water read in the"
+        " same minutes. Bottled gas without a meter cannot be measured here. Smell of gas or a CO"
+        " alarm: stop and leave. The gas train is for a licensed person; the maker's instructions"
+        " and local codes come first."
+    ),
+    entries=(
+        Entry("dial", message("Volume of one turn of the dial"), Kind.VOLUME, required=True),
+        Entry(
+            "seconds",
+            message("Time of the turns together"),
+            Kind.TIME,
+            required=True,
+            unit="s",
+        ),
+        Entry("turns", message("Turns, 1 unless given"), lowest=0.1, highest=1000),
+        Entry("heating_value", message("Heating value of the gas"), Kind.HEATING_VALUE),
+        Entry(
+            "basis",
+            message("Basis of the heating value, gross unless given"),
+            choices=((Basis.GROSS, message("gross")), (Basis.NET, message("net"))),
+        ),
+        Entry("rated_input", message("Rated input, on the same basis"), Kind.POWER),
+        Entry("heat", message("Heat to the water"), Kind.POWER, taken_from="heat"),
+        Entry(
+            "fuel",
+            message("Gas"),
+            choices=(
+                (NATURAL_GAS, message("natural gas")),
+                (LPG, message("liquefied petroleum gas")),
+                ("other", message("another gas")),
+            ),
+        ),
+        Entry(
+            "meter_compensates",
+            message("What the meter compensates for"),
+            choices=(
+                ("none", message("nothing")),
+                ("temperature", message("temperature")),
+                ("both", message("temperature and pressure")),
+            ),
+            detail=True,
+        ),
+        Entry(
+            "gas_pressure_at_meter",
+            message("Gas pressure at the meter"),
+            Kind.GAS_PRESSURE,
+            detail=True,
+        ),
+        Entry(
+            "gas_temperature",
+            message("Temperature of the gas at the meter"),
+            Kind.TEMPERATURE,
+            detail=True,
+        ),
+        Entry(
+            "atmospheric_pressure",
+            message("Atmospheric pressure on site, absolute"),
+            Kind.PRESSURE,
+            detail=True,
+        ),
+        Entry(
+            "base_temperature",
+            message("Standard temperature of the heating value"),
+            Kind.TEMPERATURE,
+            default="gas_base_temperature",
+            detail=True,
+        ),
+        Entry(
+            "base_pressure",
+            message("Standard pressure of the heating value, absolute"),
+            Kind.PRESSURE,
+            default="gas_base_pressure",
+            detail=True,
+        ),
+        Entry(
+            "rated_tolerance",
+            message("How far the input may be from the rated one, either way"),
+            Kind.FRACTION,
+            default="rated_tolerance",
+            belongs_to="rated_input",
+            detail=True,
+        ),
+        Entry(
+            "meter_accuracy",
+            message("Accuracy of the gas meter, either way, as a share"),
+            Kind.FRACTION,
+            default="gas_meter_accuracy",
+            detail=True,
+        ),
+        Entry(
+            "timing",
+            message("Accuracy of start plus stop of the watch, either way"),
+            Kind.TIME,
+            default="timing",
+            unit="s",
+            detail=True,
+        ),
+        Entry(
+            "heating_value_accuracy",
+            message("Accuracy of the heating value, either way, as a share"),
+            Kind.FRACTION,
+            default="heating_value_accuracy",
+            accuracy_of="heating_value",
+            detail=True,
+        ),
+        Entry(
+            "gas_temperature_accuracy",
+            message("Accuracy of the gas's temperature, either way"),
+            Kind.TEMPERATURE_DIFFERENCE,
+            default="gas_temperature_accuracy",
+            accuracy_of="gas_temperature",
+            detail=True,
+        ),
+        Entry(
+            "atmospheric_accuracy",
+            message("Accuracy of the atmospheric pressure, either way"),
+            Kind.PRESSURE,
+            default="atmospheric_accuracy",
+            accuracy_of="atmospheric_pressure",
+            detail=True,
+        ),
+        Entry(
+            "heat_accuracy",
+            message("Accuracy of the heat to the water, either way, as a share"),
+            Kind.FRACTION,
+            default="heat_accuracy",
+            accuracy_of="heat",
+            detail=True,
+        ),
+    ),
+    compute=_compute,
+    cautions=("stop_and_leave", "co_monitor", "gas_and_flue", "deferral"),
+)
