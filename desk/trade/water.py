@@ -56,15 +56,16 @@ def _compute(inputs: Inputs) -> Outcome:
     else:
         doubted = odd_hardness or odd_index
         of_scale = (_DOUBTFUL_INDEX,) if doubted else scale_meaning(indices, aggressive)
-    probabilities = class_probabilities(hardness)
     found = hardness_class(hardness.value)
+    probability = class_probabilities(hardness)[found]
+    certain = Telling.CANNOT_TELL if odd_hardness else telling(probability)
     return Outcome(
-        figures=_figures(hardness, probabilities[found], indices, aggressive),
+        figures=_figures(hardness, probability, indices, aggressive),
         says=(*of_hardness, *of_scale, _GUIDANCE),
         formula=_formula(indices, aggressive, counted=counted),
         sources=tuple(_sources(indices, aggressive, counted=counted)),
         warnings=odd_hardness + odd_index,
-        words={"class": found.value, "class_certain": telling(probabilities[found]).value},
+        words={"class": found.value, "class_certain": certain.value},
     )
 
 
