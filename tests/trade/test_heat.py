@@ -30,7 +30,8 @@ def celsius(degrees: float, *errors: Error) -> Estimate:
 def warmed(
     l_per_min: float = 10.0, inlet: float = 10.0, outlet: float = 50.0, **asked: float
 ) -> HeatToWater:
-    return heat_to_water(Estimate(l_per_min * L_PER_MIN), celsius(inlet), celsius(outlet), **asked)
+    flow = Estimate(l_per_min * L_PER_MIN)
+    return heat_to_water(flow, celsius(inlet), celsius(outlet), None, **asked)
 
 
 def outcome(**typed: str) -> Outcome:
