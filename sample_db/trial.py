@@ -6,7 +6,7 @@ The windows call the same functions. The people and the fault are invented.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -14,7 +14,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
-from desk.records import checks, parts, readings, sealing, visits
+from desk.records import checks, measurements, parts, readings, sealing, visits
 from desk.records.flows import flow_line
 from desk.records.lines import letterhead_of
 from desk.records.office import Office
@@ -69,6 +69,16 @@ ANSWERS = {
 
 FILLS_FOUND = ("2:04.6", "2:05.3", "2:03.9", "2:05.0")
 FILLS_LEFT = ("1:51.2", "1:50.9", "1:51.5", "1:51.1")
+CARDS_FOUND: dict[str, dict[str, str]] = {
+    "pressure": {"static": "58 psi", "running": "52 psi"},
+    "water": {"hardness": "14 gpg"},
+}
+CARDS_LEFT: dict[str, dict[str, str]] = {
+    "pressure": {"static": "58 psi", "running": "53 psi"},
+    "heat": {"rated_output": "82000 BTU/h", "smallest_input": "11000 BTU/h"},
+}
+"""What is entered on the cards; flow and temperatures are taken from what was measured."""
+
 MINUTES_A_CHECK = 2
 
 
@@ -187,9 +197,11 @@ class _Work:
             check = checklist.check(walked.next)
             if check.id == "timed_flow":
                 self._measure("found", FILLS_FOUND)
+                self._enter("found", CARDS_FOUND)
             if check.id == "prove_flow":
                 self._repair()
                 self._measure("left", FILLS_LEFT)
+                self._enter("left", CARDS_LEFT)
             self.clock.pass_minutes(MINUTES_A_CHECK)
             with self.office.deed(message("Check answered"), person_id=self.technician) as session:
                 for caution in check.cautions:
@@ -225,6 +237,12 @@ class _Work:
                 session, session.get_one(Reading, reading), letterhead_of(session).system
             )
         self.tell("  " + _flow_sentence(line))
+
+    def _enter(self, moment: str, cards: Mapping[str, Mapping[str, str]]) -> None:
+        """Enter what is read for the computed measurements."""
+        for kind, typed in cards.items():
+            with self.office.deed(message("Reading kept"), person_id=self.technician) as session:
+                measurements.enter(session, self.visit, kind, moment, typed)
 
     def _repair(self) -> None:
         """Write down the cause, the work, a part and the temperatures."""

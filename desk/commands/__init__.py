@@ -29,7 +29,7 @@ _WHERE = {
 }
 """The module that holds each command."""
 
-_MEASURED = ("heat", "pipe", "pressure", "water")
+_MEASURED = ("contact", "gas", "heat", "pipe", "pressure", "pulses", "sensor", "water")
 """The computed measurements; their ids stand here so that a list of commands loads none."""
 
 log = logging.getLogger(__name__)

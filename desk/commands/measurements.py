@@ -114,6 +114,7 @@ def _as_json(outcome: Outcome, units: Mapping[str, str]) -> str:
                 for figure in figures
             },
             "says": [say(text) for text in outcome.says],
+            "notes": [say(text) for text in outcome.notes],
             "formula": outcome.formula,
             "sources": [say(source) for source in outcome.sources],
             "warnings": [say(warning) for warning in outcome.warnings],
@@ -159,6 +160,7 @@ def _as_text(outcome: Outcome, entered: Mapping[str, Entered]) -> str:
             for figure in outcome.figures
         ),
         *(say(text) for text in outcome.says),
+        *(say(text) for text in outcome.notes),
         *(_("Look at this: {warning}", warning=warning) for warning in outcome.warnings),
         _("Formula: {formula}", formula=outcome.formula),
         *(_("Source: {source}.", source=source) for source in outcome.sources),

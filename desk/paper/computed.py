@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from reportlab.platypus import Flowable, Spacer
 
-from desk.paper.measures import amount, half_width, kind_of, plain_number, with_uncertainty
+from desk.paper.measures import Amount, amount, half_width, kind_of, plain_number, with_uncertainty
 from desk.paper.page import BODY, SMALL, column_width
 from desk.paper.tables import facts_table, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
@@ -27,31 +27,20 @@ type Facts = list[tuple[str, Sequence[Markup]]]
 
 
 def what_it_comes_to(report: VisitReport, paper: PaperSize) -> list[Flowable]:
-    """Set the computed measurements, before and after side by side, with what they mean."""
+    """Set what the computed measurements come to, before and after, and what that means."""
     system, width = report.letterhead.system, column_width(paper)
-    kinds: dict[str, dict[str, MeasurementLine]] = {}
+    kinds: dict[str, list[MeasurementLine]] = {}
     for line in report.measurements:
         if line.figures:
-            kinds.setdefault(line.kind, {})[line.when] = line
+            kinds.setdefault(line.kind, []).append(line)
     if not kinds:
         return []
-    rows = []
-    for moments in kinds.values():
-        label = next(iter(moments.values())).label
-        rows.append(
-            [
-                strong(say(label)),
-                *(
-                    _measurement(moments[when], system) if when in moments else escape("")
-                    for when in ("found", "left")
-                ),
-            ]
-        )
+    rows = [[strong(say(taken[0].label)), _measurement(taken, system)] for taken in kinds.values()]
     return [
         ruled_table(
-            [_("Computed from readings"), _("Before (as found)"), _("After (as left)")],
+            [_("Computed"), _("From what was read")],
             rows,
-            [width * 0.2, width * 0.4, width * 0.4],
+            [width * 0.22, width * 0.78],
             air=1.6,
         ),
         Spacer(0, 4),
@@ -77,25 +66,40 @@ def how_it_came_about(report: VisitReport, width: float) -> list[Flowable]:
     ]
 
 
-def _measurement(line: MeasurementLine, system: UnitSystem) -> Markup:
+def _measurement(taken: Sequence[MeasurementLine], system: UnitSystem) -> Markup:
+    """Say the figures of each moment on a line, then what the last of them means."""
+    last = taken[-1]
     return lines(
-        *(_figure(figure, system) for figure in line.figures),
-        *(escape(f"▲ {say(text)}") for text in line.warnings),
-        *(aside(say(text)) for text in line.says),
-        aside(line.note),
+        *(
+            join(
+                escape(f"{word(MOMENTS, line.when)}:"),
+                join(
+                    *(_figure(figure, system) for figure in line.figures if not figure.detail),
+                    between=" · ",
+                ),
+            )
+            for line in taken
+        ),
+        *(escape(f"▲ {say(text)}") for line in taken for text in line.warnings),
+        *(aside(say(text)) for text in last.says),
+        *(aside(line.note) for line in taken),
     )
 
 
 def _figure(figure: FigureLine, system: UnitSystem) -> Markup:
-    shown = with_uncertainty(
+    shown = _value(figure, system)
+    said = _("{what} {value}", what=figure.label, value=shown.main)
+    return join(escape(said), aside(f"({shown.other})" if shown.other else ""))
+
+
+def _value(figure: FigureLine, system: UnitSystem) -> Amount:
+    return with_uncertainty(
         figure.si_value,
         figure.expanded_uncertainty_si,
         kind_of(figure.quantity),
         system,
         decimals=figure.decimals,
     )
-    said = _("{what}: {value}", what=figure.label, value=shown.main)
-    return join(escape(said), aside(shown.other))
 
 
 def _change(change: ChangeLine, system: UnitSystem) -> Markup:
@@ -113,8 +117,8 @@ def _change(change: ChangeLine, system: UnitSystem) -> Markup:
     )
     return join(
         strong(_("{what}: {sign} {trend}", what=what, sign=sign, trend=change.sentence)),
-        escape(_("difference {difference}", difference=shown.main)),
-        aside(shown.other),
+        escape(_("by {difference}", difference=shown.main)),
+        aside(f"({shown.other})" if shown.other else ""),
     )
 
 
@@ -127,12 +131,9 @@ def _facts(line: MeasurementLine, report: VisitReport) -> Facts:
     facts: Iterable[tuple[str, Markup]] = [
         (_("Measurement"), strong(head)),
         *((say(entry.label), _entry(entry, system)) for entry in line.entries),
-        *(
-            (_("u of {what}", what=figure.label), _spread(figure, system))
-            for figure in line.figures
-            if figure.standard_uncertainty_si
-        ),
+        *((say(figure.label), _with_spread(figure, system)) for figure in line.figures),
         (_("Formula"), escape(line.formula)),
+        (_("It holds if"), lines(*(escape(say(text)) for text in line.notes))),
         (_("Sources"), lines(*(escape(source) for source in line.sources))),
         (_("Instrument, calibrated to"), instrument),
         (_("Taken"), escape(show_time(line.taken_at, report.zone))),
@@ -152,15 +153,19 @@ def _entry(entry: EntryLine, system: UnitSystem) -> Markup:
     return join(escape(entry.typed), aside(f"= {understood}" if understood else ""))
 
 
-def _spread(figure: FigureLine, system: UnitSystem) -> Markup:
-    """Say the standard uncertainty, and its degrees of freedom where they are limited."""
+def _with_spread(figure: FigureLine, system: UnitSystem) -> Markup:
+    """Say a figure, its standard uncertainty, and the degrees of freedom where they are limited."""
     kind = kind_of(figure.quantity)
+    value = _value(figure, system).main
+    if not figure.standard_uncertainty_si:
+        return escape(value)
     u = (
         half_width(figure.standard_uncertainty_si, kind, system, figures=2).main
         if kind is not None
         else plain_number(figure.standard_uncertainty_si, 2)
     )
-    if figure.degrees_of_freedom is None:
-        return escape(u)
-    nu = plain_number(figure.degrees_of_freedom)
-    return escape(_("{u}, degrees of freedom {nu}", u=u, nu=nu))
+    said = _("u = {width}", width=u)
+    if figure.degrees_of_freedom is not None:
+        nu = plain_number(figure.degrees_of_freedom)
+        said = _("{u}, degrees of freedom {nu}", u=said, nu=nu)
+    return join(escape(value), aside(said))

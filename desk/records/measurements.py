@@ -268,6 +268,7 @@ def _line(moment: _Moment, reading: Reading) -> MeasurementLine:
         entries=tuple(_entries(measurement, moment.entered(reading))),
         figures=tuple(_figure(figure) for figure in done.figures) if done else (),
         says=tuple(_said(text) for text in done.says) if done else (),
+        notes=tuple(_said(text) for text in done.notes) if done else (),
         warnings=tuple(_said(text) for text in done.warnings) if done else (),
         missing="" if done else str(outcome),
         formula=done.formula if done else "",
@@ -309,6 +310,7 @@ def _figure(figure: Figure) -> FigureLine:
         if math.isinf(uncertain.degrees_of_freedom)
         else uncertain.degrees_of_freedom,
         decimals=figure.decimals,
+        detail=figure.detail,
     )
 
 

@@ -193,7 +193,7 @@ class EntryLine:
 class FigureLine:
     """One number that a measurement comes to, in SI; ``quantity`` is "" for a plain number.
 
-    ``degrees_of_freedom`` is None where nothing limited them.
+    ``degrees_of_freedom`` is None where nothing limited them; ``detail`` is for the appendix.
     """
 
     name: str
@@ -204,6 +204,7 @@ class FigureLine:
     expanded_uncertainty_si: float
     degrees_of_freedom: float | None
     decimals: int
+    detail: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,6 +220,7 @@ class MeasurementLine:
     entries: tuple[EntryLine, ...]
     figures: tuple[FigureLine, ...]
     says: tuple[Message, ...]
+    notes: tuple[Message, ...]
     warnings: tuple[Message, ...]
     missing: str
     formula: str

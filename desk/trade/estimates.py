@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from desk.errors import InputError
@@ -33,12 +33,15 @@ class Error:
         u: one standard deviation of it, in the estimate's unit; negative where the source
             pushes the other way.
         degrees_of_freedom: of the source; ``math.inf`` where its size is taken as known.
+        lasting: True for the error of a thing that is used again, such as a thermometer's: it
+            is the same before and after the work. What is read anew is off by something else.
     """
 
     source: str
     name: Message
     u: float
     degrees_of_freedom: float = math.inf
+    lasting: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +68,16 @@ class Estimate:
         return uncertain.u * coverage_factor(uncertain.degrees_of_freedom) if uncertain.u else 0.0
 
 
-def rectangular_error(source: str, name: Message, half_width: float) -> tuple[Error, ...]:
+def rectangular_error(
+    source: str, name: Message, half_width: float, *, lasting: bool = False
+) -> tuple[Error, ...]:
     """Return the error of a value known to lie within a half-width; none where that is 0.
+
+    Args:
+        source: which source of error.
+        name: the source in words.
+        half_width: how far off the value may be, in its unit.
+        lasting: as of :class:`Error`.
 
     Raises:
         InputError: the half-width is negative, infinite or no number.
@@ -75,7 +86,8 @@ def rectangular_error(source: str, name: Message, half_width: float) -> tuple[Er
     """
     if not 0 <= half_width < math.inf:
         raise InputError(message("An accuracy must not be negative."), field=source)
-    return (Error(source, name, half_width / math.sqrt(3)),) if half_width else ()
+    u = half_width / math.sqrt(3)
+    return (Error(source, name, u, lasting=lasting),) if half_width else ()
 
 
 def propagate(model: Callable[..., float], *inputs: Estimate) -> Estimate:
@@ -100,12 +112,7 @@ def propagate(model: Callable[..., float], *inputs: Estimate) -> Estimate:
         slope = _slope(model, values, place, estimate.standard_uncertainty)
         for error in estimate.errors:
             before = sums.get(error.source)
-            sums[error.source] = Error(
-                error.source,
-                error.name,
-                slope * error.u + (before.u if before else 0.0),
-                error.degrees_of_freedom,
-            )
+            sums[error.source] = replace(error, u=slope * error.u + (before.u if before else 0.0))
     return Estimate(model(*values), tuple(error for error in sums.values() if error.u))
 
 
@@ -169,11 +176,12 @@ class Change:
 def compare(before: Estimate, after: Estimate, *, higher_is_better: bool) -> Change:
     """Compare a quantity before and after by the uncertainty of the difference.
 
-    A change is seen where the difference is larger than its expanded uncertainty (95 %).
+    A change is seen where the difference is larger than its expanded uncertainty (95 %). Of the
+    errors only the lasting ones are the same in both, and go away where they are.
 
     Source: JCGM 100:2008, 5.2 (difference of correlated estimates) and 6.2.
     """
-    difference = propagate(lambda left, found: left - found, after, before)
+    difference = propagate(lambda left, found: left - found, after, _read_before(before))
     if abs(difference.value) <= difference.expanded_uncertainty:
         trend = Trend.NO_CHANGE
     elif (difference.value > 0) == higher_is_better:
@@ -181,6 +189,17 @@ def compare(before: Estimate, after: Estimate, *, higher_is_better: bool) -> Cha
     else:
         trend = Trend.WORSE
     return Change(trend, difference, _TRENDS[trend])
+
+
+def _read_before(estimate: Estimate) -> Estimate:
+    """Return an estimate whose readings have nothing in common with those of another time."""
+    return Estimate(
+        estimate.value,
+        tuple(
+            error if error.lasting else replace(error, source=f"before: {error.source}")
+            for error in estimate.errors
+        ),
+    )
 
 
 _TRENDS = {

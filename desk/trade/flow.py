@@ -304,6 +304,7 @@ def estimate_of(flow: TimedFlow, vessel: str, taking: str) -> Estimate:
                 mark.name,
                 mark.standard_uncertainty_m3_per_s,
                 mark.degrees_of_freedom,
+                lasting=True,
             ),
             Error(
                 f"timing {taking}",

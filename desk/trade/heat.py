@@ -44,6 +44,7 @@ def _compute(inputs: Inputs) -> Outcome:
         formula=found.formula if smallest is None else f"{found.formula}; {_FORMULA_SMALLEST}",
         sources=found.sources if rated_w is None else (*found.sources, _RATED_EXACT),
         warnings=(*found.warnings, *odd_ratings, *_boiling_doubts(found)),
+        notes=(_STEADY,),
     )
 
 
@@ -57,7 +58,7 @@ def _reading(inputs: Inputs, name: str, words: Message) -> Estimate:
     shared = message("accuracy of the thermometer")
     return inputs.estimate(
         name,
-        inputs.rectangular("thermometer_accuracy", "thermometer", shared),
+        inputs.rectangular("thermometer_accuracy", "thermometer", shared, lasting=True),
         inputs.rectangular("thermometer_resolution", f"{name}_resolution", words),
     )
 
@@ -115,7 +116,7 @@ def _figures(found: HeatToWater, smallest: Estimate | None, *, rated: bool) -> t
         ("smallest_output", message("Smallest output"), Kind.POWER, smallest),
     )
     return tuple(
-        Figure(name, label, kind, estimate)
+        Figure(name, label, kind, estimate, detail=name in {"flow_at_rise", "smallest_output"})
         for name, label, kind, estimate in figures
         if estimate is not None
     )
@@ -132,7 +133,7 @@ def _says(inputs: Inputs, found: HeatToWater, smallest: Estimate | None) -> tupl
     if smallest is not None:
         above = propagate(lambda heat, least: heat - least, found.heat_w, smallest)
         said.append(_ABOVE_SMALLEST[telling(probability_over(0.0, above))])
-    return (*said, _STEADY)
+    return tuple(said)
 
 
 _FORMULA_SMALLEST = "P_smallest = smallest input x rated efficiency"

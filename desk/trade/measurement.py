@@ -113,9 +113,14 @@ class Inputs:
             return given.estimate
         return Estimate(self.si(name), tuple(error for group in errors for error in group))
 
-    def rectangular(self, name: str, source: str, words: Message) -> tuple[Error, ...]:
-        """Return the error of an instrument whose half-width is the entry ``name``; often none."""
-        return rectangular_error(source, words, self.maybe(name) or 0.0)
+    def rectangular(
+        self, name: str, source: str, words: Message, *, lasting: bool = False
+    ) -> tuple[Error, ...]:
+        """Return the error whose half-width is the entry ``name``; none where it was not entered.
+
+        It is ``lasting`` where it is the instrument's own and not the reading's.
+        """
+        return rectangular_error(source, words, self.maybe(name) or 0.0, lasting=lasting)
 
     def relative(self, name: str, of: str, source: str, words: Message) -> tuple[Error, ...]:
         """Return the error whose half-width is a share, entry ``name``, of the entry ``of``."""
@@ -135,6 +140,7 @@ class Figure:
         estimate: the value, in SI, with its errors.
         higher_is_better: how a change by the work is judged; None where it cannot be.
         decimals: of a plain number.
+        detail: True for what only the appendix and a script are told.
     """
 
     name: str
@@ -143,6 +149,7 @@ class Figure:
     estimate: Estimate
     higher_is_better: bool | None = None
     decimals: int = 2
+    detail: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +163,7 @@ class Outcome:
         sources: publications and assumptions.
         warnings: what a person should look at before trusting it; a doubtful value is never
             used for a sentence in ``says``.
+        notes: under what conditions it holds, for whoever takes or compares the measurement.
         words: answers that are one word for a script, such as a hardness class, by name.
     """
 
@@ -164,6 +172,7 @@ class Outcome:
     formula: str
     sources: tuple[Message, ...]
     warnings: tuple[Message, ...] = ()
+    notes: tuple[Message, ...] = ()
     words: Mapping[str, str] = field(default_factory=dict)
 
 

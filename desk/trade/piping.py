@@ -49,6 +49,7 @@ def _compute(inputs: Inputs) -> Outcome:
         formula=run.formula,
         sources=(*run.sources, *_velocity_source(pipe, temperature_k)),
         warnings=run.warnings,
+        notes=(_STRAIGHT,),
     )
 
 
@@ -73,6 +74,7 @@ def _figures(run: PipeRun) -> tuple[Figure, ...]:
                     message("Water standing in the pipe, by the plumbing code's table"),
                     Kind.VOLUME,
                     by_table,
+                    detail=True,
                 ),
             )
         ),
@@ -91,7 +93,6 @@ def _says(pipe: Pipe, run: PipeRun, flow: Estimate, temperature_k: float) -> tup
         *_on_volume(run),
         *_on_small_flow(flow),
         *_on_velocity(pipe, run, temperature_k),
-        _STRAIGHT,
     )
 
 

@@ -126,20 +126,8 @@ def loss_coefficient_change(before: Estimate, after: Estimate) -> Change:
     Source:
         JCGM 100:2008, 5.2 and 6.2.
     """
-    change = compare(_of_another_day(before), after, higher_is_better=True)
+    change = compare(before, after, higher_is_better=True)
     return replace(change, sentence=_CHANGES[change.trend])
-
-
-def _of_another_day(estimate: Estimate) -> Estimate:
-    return Estimate(
-        estimate.value,
-        tuple(
-            replace(error, source=f"earlier {error.source}")
-            if error.source in _READ_ANEW
-            else error
-            for error in estimate.errors
-        ),
-    )
 
 
 def _flow_at(
@@ -221,13 +209,15 @@ def _compute(inputs: Inputs) -> Outcome:
         formula=found.formula,
         sources=(*found.sources, _SOURCE_STATIC, *exact),
         warnings=(*found.warnings, *odd_earlier),
+        notes=(_SAME_POINT,),
     )
 
 
 def _reading(inputs: Inputs, name: str, words: Message) -> Estimate:
     """Return a pressure with the gauge's offset, shared, and its reading, its own."""
     own = inputs.rectangular("gauge_resolution", f"{name}_resolution", words)
-    gauge = inputs.rectangular("gauge_accuracy", "gauge", message("accuracy of the gauge"))
+    words = message("accuracy of the gauge")
+    gauge = inputs.rectangular("gauge_accuracy", "gauge", words, lasting=True)
     return inputs.estimate(name, gauge, own)
 
 
@@ -239,7 +229,8 @@ def _figures(found: SupplyPressure, change: Change | None) -> tuple[Figure, ...]
         found.kv_m3_per_s,
         higher_is_better=True,
     )
-    figures = [kv, Figure("drop", message("Pressure drop"), Kind.PRESSURE, found.drop_pa)]
+    drop = Figure("drop", message("Pressure drop"), Kind.PRESSURE, found.drop_pa, detail=True)
+    figures = [kv, drop]
     if found.flow_at_residual_m3_per_s is not None:
         figures.insert(
             1,
@@ -278,13 +269,11 @@ def _says(
                 percent=100 * found.drop_pa.value / static.value,
             ),
             *((change.sentence,) if change else ()),
-            _SAME_POINT,
         )
     over = telling(probability_over(MOST_STATIC_PA, static))
     return of_kv if odd_static else (*of_kv, _STATIC[over])
 
 
-_READ_ANEW = frozenset({"static_resolution", "running_resolution", "flow_accuracy"})
 _FORMULA = "Kv = Q / ((p_static - p_running) / 1 bar)^0.5, Q and Kv in m3/h"
 _FORMULA_AT_RESIDUAL = (
     "Q(residual) = Q ((p_static - p_residual) / (p_static - p_running))^0.54 (NFPA 291)"

@@ -140,7 +140,7 @@ def _compute(inputs: Inputs) -> Outcome:
         _resistance(inputs),
         inputs.estimate(
             "temperature",
-            inputs.rectangular("thermometer_accuracy", "thermometer", shared),
+            inputs.rectangular("thermometer_accuracy", "thermometer", shared, lasting=True),
             inputs.rectangular("thermometer_resolution", "temperature_resolution", own),
         ),
         read_table(inputs.text("table")),

@@ -61,7 +61,8 @@ def _compute(inputs: Inputs) -> Outcome:
     certain = Telling.CANNOT_TELL if odd_hardness else telling(probability)
     return Outcome(
         figures=_figures(hardness, probability, indices, aggressive),
-        says=(*of_hardness, *of_scale, _GUIDANCE),
+        says=(*of_hardness, *of_scale),
+        notes=(_GUIDANCE,),
         formula=_formula(indices, aggressive, counted=counted),
         sources=tuple(_sources(indices, aggressive, counted=counted)),
         warnings=odd_hardness + odd_index,
@@ -226,12 +227,18 @@ def _figures(
         figures += [
             Figure("langelier", message("Langelier index"), None, indices.langelier),
             Figure("ryznar", message("Ryznar index"), None, indices.ryznar),
-            Figure("saturation_ph", message("pH of saturation"), None, indices.saturation_ph),
+            Figure(
+                "saturation_ph",
+                message("pH of saturation"),
+                None,
+                indices.saturation_ph,
+                detail=True,
+            ),
         ]
     if aggressive is not None:
         figures.append(Figure("aggressive_index", message("Aggressive index"), None, aggressive))
     figures += [
-        Figure(name, label, None, propagate(lambda si, unit=unit: si / unit, hardness))
+        Figure(name, label, None, propagate(lambda si, unit=unit: si / unit, hardness), detail=True)
         for name, (label, unit) in _UNITS.items()
     ]
     figures.append(
@@ -240,6 +247,7 @@ def _figures(
             message("Probability of the hardness class"),
             Kind.FRACTION,
             Estimate(probability),
+            detail=True,
         )
     )
     return tuple(figures)

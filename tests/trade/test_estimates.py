@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -67,13 +68,21 @@ def test_degrees_of_freedom_follow_their_source() -> None:
 
 
 def test_the_same_container_before_and_after_makes_a_small_change_visible() -> None:
-    mark = from_source("mark of the container", 0.05)
+    mark = replace(from_source("mark of the container", 0.05), lasting=True)
     before = Estimate(1.0, (mark, from_source("first", 0.01)))
     after = Estimate(1.05, (mark, from_source("second", 0.01)))
     other = Estimate(1.05, (from_source("another mark", 0.05), from_source("second", 0.01)))
     assert compare(before, after, higher_is_better=True).trend is Trend.IMPROVED
     assert compare(before, after, higher_is_better=False).trend is Trend.WORSE
     assert compare(before, other, higher_is_better=True).trend is Trend.NO_CHANGE
+
+
+def test_what_is_read_anew_is_off_by_something_else() -> None:
+    read = from_source("reading of the gauge", 0.05)
+    before, after = Estimate(1.0, (read,)), Estimate(1.05, (read,))
+    change = compare(before, after, higher_is_better=True)
+    assert change.trend is Trend.NO_CHANGE
+    assert change.difference.standard_uncertainty == pytest.approx(math.hypot(0.05, 0.05))
 
 
 @pytest.mark.parametrize(

@@ -241,7 +241,7 @@ def test_a_draw_below_the_smallest_output_makes_the_burner_cycle(flow: str, word
 
 
 def test_a_steady_minute_is_asked_for() -> None:
-    assert "steadily for a minute" in said(outcome())
+    assert "steadily for a minute" in " ".join(say(note) for note in outcome().notes)
     assert "steadily for a minute" in say(HEAT.help)
 
 

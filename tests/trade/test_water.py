@@ -235,8 +235,9 @@ def test_a_water_known_well_can_be_balanced() -> None:
 
 def test_what_it_means_is_called_guidance_and_the_maker_comes_first() -> None:
     found = outcome(**WHOLE)
-    assert "guidance from common practice" in said(found)
-    assert "maker's limits" in said(found)
+    notes = " ".join(say(note) for note in found.notes)
+    assert "guidance from common practice" in notes
+    assert "maker's limits" in notes
     assert {"acid", "descaling", "deferral"} <= set(WATER.cautions)
 
 
