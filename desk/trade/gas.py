@@ -43,12 +43,11 @@ def _compute(inputs: Inputs) -> Outcome:
     )
     return Outcome(
         figures=_figures(found, basis, corrected=meter.known),
-        says=(_DOUBTFUL,)
-        if found.warnings
-        else _says(inputs, found, basis, as_read=not meter.known),
+        says=(_DOUBTFUL,) if found.warnings else _says(inputs, found, basis),
         formula=found.formula,
         sources=(*found.sources, *assumed, *meter.assumed),
         warnings=found.warnings,
+        notes=(_HOW_READ,) if meter.known else (_HOW_READ, _AS_READ),
         words={} if found.input_w is None else {"basis": basis.value},
     )
 
@@ -58,27 +57,35 @@ def _volume(inputs: Inputs) -> Estimate:
     volume = inputs.si("dial") * (inputs.maybe("turns") or 1.0)
     words = message("accuracy of the gas meter")
     half_width = volume * inputs.si("meter_accuracy")
-    return Estimate(volume, rectangular_error("gas_meter", words, half_width))
+    return Estimate(volume, rectangular_error("gas_meter", words, half_width, lasting=True))
 
 
 def _heating_value(inputs: Inputs, basis: Basis) -> tuple[Estimate | None, tuple[Message, ...]]:
     """Return the heating value, J/m3, and what was assumed; None where none may be assumed."""
     words = message("heating value of the gas")
+    told: tuple[Message, ...] = ()
     if "heating_value" in inputs:
-        errors = inputs.relative("heating_value_accuracy", "heating_value", "heating_value", words)
-        return inputs.estimate("heating_value", errors), ()
-    if basis is Basis.NET or inputs.choice("fuel") not in {"", NATURAL_GAS}:
+        value = inputs.si("heating_value")
+        share = inputs.si("heating_value_accuracy")
+    elif basis is Basis.GROSS and inputs.choice("fuel") in {"", NATURAL_GAS}:
+        value = standing_in("heating_value", Kind.HEATING_VALUE)
+        told = (_natural_gas(),)
+        share = standing_in("heating_value_spread", Kind.FRACTION)
+    else:
         return None, ()
-    value = standing_in("heating_value", Kind.HEATING_VALUE)
-    half_width = value * standing_in("heating_value_spread", Kind.FRACTION)
-    told = message(
+    errors = rectangular_error("heating_value", words, share * value, lasting=True)
+    return Estimate(value, errors), told
+
+
+def _natural_gas() -> Message:
+    standing = default("heating_value")
+    return message(
         "assumed, since it was not entered: natural gas of {value}, gross, give or take {spread}"
         " ({basis})",
-        value=default("heating_value").typed,
+        value=standing.typed,
         spread=default("heating_value_spread").typed,
-        basis=default("heating_value").basis,
+        basis=standing.basis,
     )
-    return Estimate(value, rectangular_error("heating_value", words, half_width)), (told,)
 
 
 def _figures(found: GasInput, basis: Basis, *, corrected: bool) -> tuple[Figure, ...]:
@@ -117,7 +124,7 @@ def _figures(found: GasInput, basis: Basis, *, corrected: bool) -> tuple[Figure,
     )
 
 
-def _says(inputs: Inputs, found: GasInput, basis: Basis, *, as_read: bool) -> tuple[Message, ...]:
+def _says(inputs: Inputs, found: GasInput, basis: Basis) -> tuple[Message, ...]:
     bottled = (_BOTTLED,) if inputs.choice("fuel") == LPG else ()
     if found.input_w is None:
         return (_NO_HEATING_VALUE, *bottled)
@@ -126,9 +133,7 @@ def _says(inputs: Inputs, found: GasInput, basis: Basis, *, as_read: bool) -> tu
         said = [_on_rating(found.share_of_rated, inputs.si("rated_tolerance"))]
     if found.efficiency is not None:
         said.append(_on_efficiency(found.efficiency, basis))
-    if as_read:
-        said.append(_AS_READ)
-    return (*said, _HOW_READ, *bottled)
+    return (*said, *bottled)
 
 
 def _on_rating(share: Estimate, tolerance: float) -> Message:

@@ -77,7 +77,7 @@ def _pressure(inputs: Inputs, base_pa: float) -> tuple[Estimate, tuple[Message, 
         told = _told(message("Atmospheric pressure, at the sea"), "atmospheric_pressure")
         return _spread(sea_level_pa + gauge_pa, "gas_pressure", Kind.PRESSURE), (told,)
     words = message("atmospheric pressure")
-    errors = inputs.rectangular("atmospheric_accuracy", "gas_pressure", words)
+    errors = inputs.rectangular("atmospheric_accuracy", "gas_pressure", words, lasting=True)
     return Estimate(atmospheric_pa + gauge_pa, errors), assumed
 
 
@@ -113,7 +113,8 @@ def _check(gauge_pa: float | None, atmospheric_pa: float | None) -> None:
 def _spread(value: float, source: str, kind: Kind) -> Estimate:
     """Return a value with the spread of what is not known, ``<source>_spread``."""
     words = message("the gas's pressure and temperature at the meter, not known")
-    return Estimate(value, rectangular_error(source, words, standing_in(f"{source}_spread", kind)))
+    half_width = standing_in(f"{source}_spread", kind)
+    return Estimate(value, rectangular_error(source, words, half_width, lasting=True))
 
 
 def _told(what: Message, name: str) -> Message:

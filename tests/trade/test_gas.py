@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from desk.errors import InputError
-from desk.trade.estimates import Error, Estimate, Telling
+from desk.trade.estimates import Error, Estimate, Telling, Trend, compare
 from desk.trade.gas import GAS_INPUT
 from desk.trade.gas_input import AtMeter, Basis, GasInput, gas_input, plausible
 from desk.trade.heat import HEAT
@@ -60,6 +60,10 @@ def said(found: Outcome) -> str:
     return " ".join(say(sentence) for sentence in found.says)
 
 
+def noted(found: Outcome) -> str:
+    return " ".join(say(note) for note in found.notes)
+
+
 def told(found: Outcome) -> str:
     return " ".join(say(source) for source in found.sources)
 
@@ -101,7 +105,7 @@ def test_the_error_of_the_meter_does_not_go_away_by_more_turns() -> None:
 
 def test_nothing_known_of_the_gas_takes_the_volume_as_read_and_says_so() -> None:
     found = outcome()
-    assert "taken as the meter reads it" in said(found)
+    assert "taken as the meter reads it" in noted(found)
     assert "pressure at the meter is not known" in told(found)
     assert "temperature at the meter is not known" in told(found)
     assert "standard_volume_rate" not in names(found)
@@ -113,7 +117,7 @@ def test_what_the_meter_compensates_for_is_left_alone() -> None:
         figure(found, "volume_rate").value
     )
     assert "not known" not in told(found)
-    assert "as the meter reads it" not in said(found)
+    assert "as the meter reads it" not in noted(found)
     assert (
         figure(found, "input").standard_uncertainty
         < figure(outcome(), "input").standard_uncertainty
@@ -362,7 +366,7 @@ def test_setting_a_burner_is_for_a_licensed_person() -> None:
 
 
 def test_full_fire_and_nothing_else_burning_are_asked_for() -> None:
-    for text in (said(outcome()), say(GAS_INPUT.help)):
+    for text in (noted(outcome()), say(GAS_INPUT.help)):
         assert "other gas appliance" in text
         assert "full fire" in text
 
@@ -391,6 +395,15 @@ def test_what_is_hardly_possible_is_computed_flagged_and_rests_nothing(
     assert figure(found, "input").value > 0
     assert any(slip in say(warning) for warning in found.warnings)
     assert said(found) == "The gas input is doubtful; see the warning before anything rests on it."
+
+
+def test_what_is_the_same_before_and_after_the_work_goes_away_in_the_difference() -> None:
+    before, after = (figure(outcome(seconds=each), "input") for each in ("41.5", "38.5"))
+    lasting = {each.source for each in before.errors if each.lasting}
+    assert lasting == {"gas_meter", "heating_value", "gas_pressure", "gas_temperature"}
+    change = compare(before, after, higher_is_better=True)
+    assert change.trend is Trend.IMPROVED
+    assert before.expanded_uncertainty > after.value - before.value
 
 
 def test_formula_tells_the_efficiency_only_where_there_is_one() -> None:
