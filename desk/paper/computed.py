@@ -38,7 +38,7 @@ def what_it_comes_to(report: VisitReport, paper: PaperSize) -> list[Flowable]:
     rows = [[strong(say(taken[0].label)), _measurement(taken, system)] for taken in kinds.values()]
     return [
         ruled_table(
-            [_("Computed"), _("From what was read")],
+            [_("Measurement"), _("What it comes to")],
             rows,
             [width * 0.22, width * 0.78],
             air=1.6,
@@ -117,7 +117,11 @@ def _change(change: ChangeLine, system: UnitSystem) -> Markup:
     )
     return join(
         strong(_("{what}: {sign} {trend}", what=what, sign=sign, trend=change.sentence)),
-        escape(_("by {difference}", difference=shown.main)),
+        escape(
+            _("(difference {difference})", difference=shown.main)
+            if change.trend == "no_change"
+            else _("by {difference}", difference=shown.main)
+        ),
         aside(f"({shown.other})" if shown.other else ""),
     )
 
@@ -148,8 +152,8 @@ def _entry(entry: EntryLine, system: UnitSystem) -> Markup:
         if kind is not None and entry.si_value is not None
         else ""
     )
-    if entry.measured_here:
-        return join(escape(understood), aside(_("measured on this visit")))
+    if entry.taken_over:
+        return join(escape(understood), aside(_("taken over from the record")))
     return join(escape(entry.typed), aside(f"= {understood}" if understood else ""))
 
 

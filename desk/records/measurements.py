@@ -17,8 +17,9 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError
 from desk.records import readings
 from desk.records.journal import deed_of, keep, withdraw
+from desk.records.rows import row_of
 from desk.records.snapshots import ChangeLine, EntryLine, FigureLine, MeasurementLine
-from desk.records.tables import Reading, ReadingInput, Visit
+from desk.records.tables import Appliance, Reading, ReadingInput, Visit
 from desk.trade.estimates import Estimate, compare
 from desk.trade.flow import estimate_of
 from desk.trade.measurement import Entered, Figure, Measurement, Outcome
@@ -29,6 +30,12 @@ from desk.wording import Message, message, say
 
 EARLIER = "earlier_"
 """An entry taken from ``earlier_<figure>`` is that figure of the appliance's last visit before."""
+
+_OF_APPLIANCE = {
+    "appliance_rated_input": "rated_input_w",
+    "appliance_smallest_input": "smallest_input_w",
+}
+"""Entries that the appliance's record may answer, and the column that does."""
 
 
 def measurement_of(kind: str) -> Measurement:
@@ -179,6 +186,8 @@ class _Moment:
     def _measured(self, name: str) -> Estimate | None:
         if name.startswith(EARLIER):
             return _earlier(self._session, self._visit, name.removeprefix(EARLIER))
+        if name in _OF_APPLIANCE:
+            return _of_appliance(self._session, self._visit, _OF_APPLIANCE[name])
         if name == FLOW:
             return next((estimate for _outlet, estimate in self.flows()), None)
         if name in MEASUREMENTS:
@@ -196,6 +205,14 @@ class _Moment:
         inputs = readings.inputs_of(self._session, row)
         vessel = inputs["scale" if "scale" in inputs else "container"].typed
         return estimate_of(computed, vessel, row.id.hex)
+
+
+def _of_appliance(session: Session, visit: Visit, column: str) -> Estimate | None:
+    """Return what the appliance's record says, exact; None where it says nothing."""
+    if visit.appliance_id is None:
+        return None
+    value = getattr(row_of(session, Appliance, visit.appliance_id), column)
+    return None if value is None else Estimate(value)
 
 
 def _moments(session: Session, visit: Visit) -> dict[str, _Moment]:
@@ -291,7 +308,7 @@ def _entries(measurement: Measurement, entered: Mapping[str, Entered]) -> Iterat
             label=_said(entry.label),
             typed=say(words) if words else value.typed,
             chosen=value.typed if words else "",
-            measured_here=value.estimate is not None,
+            taken_over=value.estimate is not None,
             quantity=entry.quantity or "",
             si_value=value.si,
         )

@@ -175,7 +175,7 @@ class ReadingLine:
 
 @dataclass(frozen=True, slots=True)
 class EntryLine:
-    """One thing that went into a measurement: typed for it, or measured on the same visit.
+    """One thing that went into a measurement: typed for it, or taken over from elsewhere.
 
     ``si_value`` is None for a choice, whose words stand in ``typed`` and whose id in ``chosen``.
     """
@@ -184,7 +184,7 @@ class EntryLine:
     label: Message
     typed: str
     chosen: str
-    measured_here: bool
+    taken_over: bool
     quantity: str
     si_value: float | None
 

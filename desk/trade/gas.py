@@ -242,7 +242,12 @@ GAS_INPUT = Measurement(
             message("Basis of the heating value, gross unless given"),
             choices=((Basis.GROSS, message("gross")), (Basis.NET, message("net"))),
         ),
-        Entry("rated_input", message("Rated input, on the same basis"), Kind.POWER),
+        Entry(
+            "rated_input",
+            message("Rated input, on the same basis"),
+            Kind.POWER,
+            taken_from="appliance_rated_input",
+        ),
         Entry("heat", message("Heat to the water"), Kind.POWER, taken_from="heat"),
         Entry(
             "fuel",

@@ -198,7 +198,12 @@ HEAT = Measurement(
             taken_from="outlet_temperature",
         ),
         Entry("rated_output", message("Rated output"), Kind.POWER),
-        Entry("smallest_input", message("Smallest input"), Kind.POWER),
+        Entry(
+            "smallest_input",
+            message("Smallest input"),
+            Kind.POWER,
+            taken_from="appliance_smallest_input",
+        ),
         Entry(
             "flow_temperature",
             message("Temperature of the water where its volume was measured"),

@@ -33,7 +33,8 @@ class Entry:
         default: name in ``shared/reference/defaults.toml`` of what is taken where nothing is
             entered; "" where nothing is.
         taken_from: kind of reading that stands in where nothing is entered ("flow" for the
-            measured flow), at the same moment of the visit; "" for none.
+            measured flow), at the same moment of the visit; ``appliance_…`` for a field of the
+            appliance's record, ``earlier_…`` for a figure of an earlier visit; "" for none.
         lowest: smallest plain number accepted.
         highest: largest plain number accepted.
         detail: True for what is seldom entered, such as the accuracy of an instrument.

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import uuid
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from desk.errors import InputError, RuleError
-from desk.records import measurements, readings, undo, visits
+from desk.records import measurements, places, readings, undo, visits
 from desk.records.office import Office
 from desk.records.readings import FlowSetup, TakenWith
 from desk.records.reports import report_of
 from desk.records.snapshots import MeasurementLine, VisitReport
-from desk.records.tables import Visit
+from desk.records.tables import Appliance, Visit
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
 
@@ -65,7 +66,7 @@ def test_what_is_left_open_is_taken_from_the_measured_flow(job: Job) -> None:
     enter(job, PRESSURES)
     line = card(job)
     flow = next(entry for entry in line.entries if entry.name == "flow")
-    assert flow.measured_here
+    assert flow.taken_over
     assert flow.si_value == report(job).flows[0].flow_m3_per_s
     assert figure(line, "kv") * 3600 == pytest.approx(0.5802, abs=1e-4)
     typed_flow = next(f for f in line.figures if f.name == "kv").standard_uncertainty_si
@@ -161,7 +162,7 @@ def test_the_earlier_visit_s_figure_stands_in_on_the_next(job: Job, clock: Still
         measurements.enter(session, again, "pressure", "found", PRESSURES | {"flow": "2 gpm"})
     [line] = report(job, again).measurements
     earlier = next(entry for entry in line.entries if entry.name == "earlier_kv")
-    assert earlier.measured_here
+    assert earlier.taken_over
     assert any("Worse" in text.id for text in line.says)
 
 
@@ -180,3 +181,18 @@ def test_nothing_is_entered_on_a_finished_visit(job: Job) -> None:
         visits.finish(session, job.visit, "no_fault_found")
     with pytest.raises(RuleError, match="not under way"):
         enter(job, PRESSURES)
+
+
+def test_what_the_appliance_s_record_knows_is_taken_over(job: Job) -> None:
+    with job.office.deed(DEED) as session:
+        details = places.details_of(session.get_one(Appliance, job.appliance))
+        places.change_appliance(
+            session, job.appliance, replace(details, smallest_input="11000 BTU/h")
+        )
+    with job.office.deed(DEED) as session:
+        typed = {"flow": "1.2 gpm", "inlet": "52 F", "outlet": "119 F"}
+        measurements.enter(session, job.visit, "heat", "found", typed)
+    line = card(job)
+    smallest = next(entry for entry in line.entries if entry.name == "smallest_input")
+    assert smallest.taken_over
+    assert figure(line, "smallest_output") < (smallest.si_value or 0.0)

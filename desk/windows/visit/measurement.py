@@ -22,6 +22,9 @@ from desk.windows.visit.fields import Choice, Field, TypedLine
 from desk.windows.visit.taken_with import TakenWithFields
 from desk.wording import _, say
 
+DEFERRAL = "deferral"
+"""The caution that every measurement's help ends with."""
+
 FEW = 3
 """Up to so many choices stand as buttons beside one another."""
 
@@ -202,7 +205,7 @@ class MeasurementCard(QWidget):
             "\n".join(
                 f"△ {in_language(known[caution].text)}"
                 for caution in self.measurement.cautions
-                if caution in known
+                if caution in known and caution != DEFERRAL
             )
         )
         self.cautions.setVisible(bool(self.cautions.text()))
@@ -210,13 +213,13 @@ class MeasurementCard(QWidget):
         entries = {entry.name: entry for entry in line.entries} if line else {}
         for name, field in self.fields.items():
             entry = entries.get(name)
-            typed = "" if entry is None or entry.measured_here else entry.chosen or entry.typed
+            typed = "" if entry is None or entry.taken_over else entry.chosen or entry.typed
             field.show_kept(typed)
             if isinstance(field, TypedLine):
                 spec = self.measurement.entry(name)
-                measured = entry is not None and entry.measured_here and entry.si_value is not None
+                measured = entry is not None and entry.taken_over and entry.si_value is not None
                 hint = (
-                    _("measured here: {value}", value=_said(spec, entry.si_value, self._system))
+                    _("taken over: {value}", value=_said(spec, entry.si_value, self._system))
                     if measured and entry is not None and entry.si_value is not None
                     else _hint(spec)
                 )
@@ -239,7 +242,10 @@ class MeasurementCard(QWidget):
             if line.missing
             else "\n".join(_figure_line(figure, self._system) for figure in line.figures)
         )
-        said = [*(f"▲ {say(text)}" for text in line.warnings), *(say(text) for text in line.says)]
+        said = [
+            *(f"▲ {say(text)}" for text in line.warnings),
+            *(say(text) for text in (*line.says, *line.notes)),
+        ]
         self.says.setText("\n".join(said))
         self.says.setVisible(bool(said))
         self.how.setText("\n".join(how_lines(line, self._system)))
@@ -252,9 +258,10 @@ def how_lines(line: MeasurementLine, system: UnitSystem) -> Iterator[str]:
     for entry in line.entries:
         kind = kind_of(entry.quantity)
         value = entry.typed
-        if entry.measured_here and kind is not None and entry.si_value is not None:
+        if entry.taken_over and kind is not None and entry.si_value is not None:
             value = _(
-                "{value}, measured on this visit", value=amount(entry.si_value, kind, system).main
+                "{value}, taken over from the record",
+                value=amount(entry.si_value, kind, system).main,
             )
         yield _("{what}: {value}", what=entry.label, value=value)
     if line.formula:

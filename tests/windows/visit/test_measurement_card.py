@@ -47,7 +47,7 @@ def test_the_measured_flow_stands_in_for_one_that_is_not_typed(person: Person) -
     enter_pressures(person)
     assert "0.58" in person.reads("result_pressure_found")
     hint = person.find(QLineEdit, "flow_pressure_found").placeholderText()
-    assert "measured here" in hint
+    assert "taken over" in hint
     assert "3" in hint
 
 
