@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -245,6 +245,17 @@ class Office:
         """
         with self.deed(deed.what, person_id=person_id) as session:
             return deed.run(session)
+
+    def set_aside(self, place: str, typed: Mapping[str, str]) -> None:
+        """Keep what stands typed in some fields of a place; no act of a person, so no deed.
+
+        Raises:
+            OutageError: nothing of it was kept.
+        """
+        from desk.records import half_typed
+
+        with self._write() as session:
+            half_typed.set_aside(session, place, typed, self.now())
 
     def answer[T](self, look: Look[T]) -> T:
         """Answer a question from one moment's state.

@@ -9,6 +9,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.checks import latest, results_of, standing
+from desk.records.half_typed import on_visit, typed_at
 from desk.records.history import history_of
 from desk.records.measurements import card_ids
 from desk.records.readings import CIRCUMSTANCES
@@ -79,6 +80,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         can_redo=what_was_done(session, steps.redo) if visit.state != "sealed" else "",
         sealed_fingerprint=seals[-1].fingerprint if visit.state == "sealed" else "",
         sealed_at=seals[-1].sealed_at if visit.state == "sealed" else None,
+        half_typed=typed_at(session, on_visit(visit_id)),
     )
 
 

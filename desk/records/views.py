@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
@@ -176,7 +177,8 @@ class VisitSheet:
     ``report`` is what the report would print now; ``flow_ids``, ``reading_ids`` and ``part_ids``
     are the keys of its flows, readings and parts in the same order, ``card_ids`` those of its
     measurements, ``flow_circumstances`` what is said to hold for each flow. ``walk`` and
-    ``checklist`` are None before the visit has begun.
+    ``checklist`` are None before the visit has begun. ``half_typed`` is what stood typed on the
+    sheet and was not handed in, by the field's name.
     """
 
     visit_id: uuid.UUID
@@ -198,3 +200,4 @@ class VisitSheet:
     can_redo: str
     sealed_fingerprint: str
     sealed_at: datetime | None
+    half_typed: Mapping[str, str] = field(default_factory=dict)

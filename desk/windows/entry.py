@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent
+from PySide6.QtGui import QFocusEvent, QShowEvent
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
 
 from desk.errors import InputError
+from desk.windows.half_typed import keeper_of
 
 WRONG = "▲"
 """Stands before a sentence that says what is expected: a shape, not a colour alone."""
@@ -33,14 +34,17 @@ class Entry(QWidget):
     Signals:
         changed: something was typed or chosen.
         settled: the person has left it, or chosen; what stands there is meant.
+        text_changed: what stands there, or what is kept of it, is another, whoever changed it.
     """
 
     changed = Signal()
     settled = Signal()
+    text_changed = Signal()
 
     def __init__(self, key: str, label: str) -> None:
         super().__init__()
-        self.key = key
+        self.key = self.half_typed_name = key
+        self._kept = ""
         self.setObjectName(f"entry_{key}")
         self.caption = plain_label(label)
         self.under = plain_label(name=f"under_{key}")
@@ -64,7 +68,38 @@ class Entry(QWidget):
 
     def put(self, text: str) -> None:
         """Start with a text."""
+        self._put(text)
+        self.settle()
+
+    def _put(self, text: str) -> None:
         raise NotImplementedError
+
+    def take_up(self, text: str) -> None:
+        """Let a text stand there as if it had just been typed."""
+        self._put(text)
+        self.changed.emit()
+
+    def give_up(self) -> str:
+        """Return what is half typed here, which stands elsewhere from now on."""
+        text = self.text() if self.is_half_typed() else ""
+        self._put(self._kept)
+        return text
+
+    def settle(self) -> None:
+        """Know that what stands there is kept now."""
+        self._kept = self.text()
+        self.text_changed.emit()
+
+    def is_half_typed(self) -> bool:
+        """Return whether what stands there is kept nowhere."""
+        return self.text() != self._kept
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Take up what was left here half typed."""
+        super().showEvent(event)
+        keeper = keeper_of(self)
+        if keeper is not None:
+            keeper.follow(self)
 
     def show_error(self, sentence: str) -> None:
         """Say what is expected; what was typed stays."""
@@ -98,6 +133,7 @@ class EntryLine(Entry):
         self._hold(self.edit, label)
         self.edit.setAccessibleDescription(hint)
         self.edit.textEdited.connect(self._typed)
+        self.edit.textChanged.connect(self._moved)
         self.edit.editingFinished.connect(self.settled)
         self.edit.returnPressed.connect(self._enter)
 
@@ -105,9 +141,11 @@ class EntryLine(Entry):
         """Return what was typed."""
         return self.edit.text()
 
-    def put(self, text: str) -> None:
-        """Start with a text."""
+    def _put(self, text: str) -> None:
         self.edit.setText(text)
+
+    def _moved(self, _text: str) -> None:
+        self.text_changed.emit()
 
     def _typed(self, text: str) -> None:
         self._touched()
@@ -144,14 +182,14 @@ class EntryText(Entry):
         self.edit.setFixedHeight(self.edit.fontMetrics().lineSpacing() * lines + 14)
         self._hold(self.edit, label)
         self.edit.textChanged.connect(self._touched)
+        self.edit.textChanged.connect(self.text_changed)
         self.edit.left.connect(self.settled)
 
     def text(self) -> str:
         """Return what was typed."""
         return self.edit.toPlainText()
 
-    def put(self, text: str) -> None:
-        """Start with a text."""
+    def _put(self, text: str) -> None:
         self.edit.setPlainText(text)
 
 
@@ -163,6 +201,7 @@ class EntryChoice(Entry):
         self.box = QComboBox()
         for option, words in options:
             self.box.addItem(words, option)
+        self._kept = self.text()
         self._hold(self.box, label)
         self.box.activated.connect(self._chosen)
 
@@ -170,7 +209,7 @@ class EntryChoice(Entry):
         """Return the id of what is chosen."""
         return str(self.box.currentData() or "")
 
-    def put(self, text: str) -> None:
+    def _put(self, text: str) -> None:
         """Choose an id; one that is not there changes nothing."""
         place = self.box.findData(text)
         if place >= 0:
@@ -178,6 +217,7 @@ class EntryChoice(Entry):
 
     def _chosen(self, _place: int) -> None:
         self._touched()
+        self.text_changed.emit()
         self.settled.emit()
 
     def offer(self, options: tuple[tuple[str, str], ...]) -> None:

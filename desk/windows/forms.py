@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
 from desk.records.deeds.base import Deed
+from desk.records.deeds.half_typed import SeeHalfTyped
 from desk.windows.entry import WRONG, Entry, EntryLine, plain_label
+from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.worker import Desk
 from desk.wording import _
 
@@ -20,6 +22,8 @@ type DeedOf = Callable[[Mapping[str, str]], Deed[object]]
 class Form(QWidget):
     """A few entries over a row of verbs; a slip is told under its line and stays in it.
 
+    What is typed and not handed in is kept under the form's place until the form is opened again.
+
     Signals:
         kept: what the deed returned.
         left: the form is done with.
@@ -28,7 +32,9 @@ class Form(QWidget):
     kept = Signal(object)
     left = Signal()
 
-    def __init__(self, desk: Desk, title: str, entries: Sequence[Entry], deed: DeedOf) -> None:
+    def __init__(
+        self, desk: Desk, title: str, entries: Sequence[Entry], deed: DeedOf, *, place: str
+    ) -> None:
         super().__init__()
         self.setObjectName("form")
         self.title = title
@@ -47,6 +53,9 @@ class Form(QWidget):
         for entry in entries:
             if isinstance(entry, EntryLine):
                 entry.entered.connect(self.enter)
+        self.half_typed = HalfTypedKeeper(desk, place, self)
+        self.half_typed.refused.connect(self._say)
+        desk.ask(self, SeeHalfTyped(place), self.half_typed.take_up, self._say)
 
     @staticmethod
     def _scroll(entries: Sequence[Entry]) -> QScrollArea:
@@ -89,7 +98,13 @@ class Form(QWidget):
 
     def leave(self) -> None:
         """Be done with it."""
+        self.half_typed.keep()
         self.left.emit()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Keep what stands here, also when the window around it is closed."""
+        self.half_typed.keep()
+        super().hideEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Leave with Esc."""
@@ -102,20 +117,30 @@ class Form(QWidget):
         """Say what is wrong where it was typed; return the entry."""
         entry = self.entries.get(getattr(error, "field", ""))
         if entry is None:
-            self.trouble.setText(f"{WRONG} {error}")
-            self.trouble.show()
+            self._say(error)
         else:
             entry.show_error(str(error))
         return entry
+
+    def _say(self, error: DeskError) -> None:
+        self.trouble.setText(f"{WRONG} {error}")
+        self.trouble.show()
 
 
 class EnterForm(Form):
     """Enters one thing with one verb."""
 
     def __init__(
-        self, desk: Desk, title: str, verb: str, entries: Sequence[Entry], deed: DeedOf
+        self,
+        desk: Desk,
+        title: str,
+        verb: str,
+        entries: Sequence[Entry],
+        deed: DeedOf,
+        *,
+        place: str,
     ) -> None:
-        super().__init__(desk, title, entries, deed)
+        super().__init__(desk, title, entries, deed, place=place)
         self.go = self._verb(_("Leave it"), "form_leave", self.leave)
         self.keep = self._verb(verb, "form_keep", self.enter)
         self._at_first = self.typed()
@@ -141,6 +166,9 @@ class EnterForm(Form):
 
     def _done(self, answer: object) -> None:
         self._at_first = self.typed()  # all of it is kept now
+        for entry in self.entries.values():
+            entry.settle()
+        self.half_typed.keep()
         self.left.emit()
         self.kept.emit(answer)
 
@@ -159,6 +187,7 @@ class MendForm(Form):
         title: what is mended.
         entries: with what stands in them now.
         deed: makes the deed from everything that holds, with the line that was left.
+        place: where what is wrong is kept until it is mended.
         once: keys of lines that add something and are empty afterwards.
     """
 
@@ -169,9 +198,10 @@ class MendForm(Form):
         entries: Sequence[Entry],
         deed: DeedOf,
         *,
+        place: str,
         once: frozenset[str] = frozenset(),
     ) -> None:
-        super().__init__(desk, title, entries, deed)
+        super().__init__(desk, title, entries, deed, place=place)
         self._once = once
         self._holds = self.typed()
         self._tried = dict(self._holds)
@@ -237,6 +267,8 @@ class MendForm(Form):
     def _done(self, answer: object) -> None:
         key, self._under_way = self._under_way, ""
         self._holds[key] = self._tried[key]
+        if self.entries[key].text() == self._holds[key]:
+            self.entries[key].settle()
         if key in self._once:
             self._holds[key] = self._tried[key] = ""
             self.entries[key].put("")

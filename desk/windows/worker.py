@@ -6,7 +6,7 @@ beside them, so that reading never waits for writing; neither waits for pages be
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -85,6 +85,24 @@ class Desk(QObject):
 
         self._away.send(self._write, call, Errand(owner, done, failed, say_so))
 
+    def set_aside(
+        self,
+        owner: QObject,
+        place: str,
+        typed: Mapping[str, str],
+        failed: Callable[[DeskError], None],
+    ) -> None:
+        """Keep what stands typed in some fields of a place and is not handed in yet."""
+        office = self._office
+
+        def call() -> None:
+            office.set_aside(place, typed)
+
+        def say_so() -> None:
+            self.saved.emit(office.now())
+
+        self._away.send(self._write, call, Errand(owner, _nothing, failed, say_so))
+
     def ask[T](
         self,
         owner: QObject,
@@ -154,6 +172,10 @@ class Desk(QObject):
             pool.waitForDone()
         self._away.finish()
         self._office.close()
+
+
+def _nothing(_answer: object) -> None:
+    """Do nothing: that it is kept is all there is to know."""
 
 
 class InlineDesk(Desk):

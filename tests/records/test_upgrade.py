@@ -19,12 +19,12 @@ from desk.records.probe import SCHEMA
 from desk.records.tables import Base
 from tests.conftest import StillClock
 
-SECOND = """
+THIRD = """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "0003"
+down_revision = "0002"
 branch_labels = None
 depends_on = None
 
@@ -47,8 +47,8 @@ def migrations(tmp_path: Path) -> Path:
     return folder
 
 
-def _second(migrations: Path, then: str) -> None:
-    (migrations / "versions" / "0002_second.py").write_text(SECOND.replace("{then}", then))
+def _third(migrations: Path, then: str) -> None:
+    (migrations / "versions" / "0003_third.py").write_text(THIRD.replace("{then}", then))
 
 
 def _names(path: Path) -> list[str]:
@@ -91,7 +91,7 @@ def test_every_table_refuses_a_wrong_type(office_path: Path) -> None:
 def test_an_upgrade_keeps_the_old_file_beside_the_new_one(
     office_path: Path, migrations: Path
 ) -> None:
-    _second(migrations, "pass")
+    _third(migrations, "pass")
     backup = upgrade.upgrade_file(office_path, now=StillClock(), migrations=migrations)
     assert "nickname" in _names(office_path)
     assert "nickname" not in _names(backup)
@@ -101,7 +101,7 @@ def test_an_upgrade_keeps_the_old_file_beside_the_new_one(
 
 
 def test_half_a_migration_leaves_nothing(office_path: Path, migrations: Path) -> None:
-    _second(migrations, "raise RuntimeError('in the middle')")
+    _third(migrations, "raise RuntimeError('in the middle')")
     with pytest.raises(RuntimeError, match="in the middle"):
         upgrade.upgrade_file(office_path, now=StillClock(), migrations=migrations)
     assert "nickname" not in _names(office_path)
@@ -113,7 +113,7 @@ def test_half_a_migration_leaves_nothing(office_path: Path, migrations: Path) ->
 def test_even_on_the_file_itself_half_a_migration_rolls_back(
     office_path: Path, migrations: Path
 ) -> None:
-    _second(migrations, "raise RuntimeError('in the middle')")
+    _third(migrations, "raise RuntimeError('in the middle')")
     opened = make_engine(office_path, migrating=True)
     with (
         pytest.raises(RuntimeError),
@@ -125,7 +125,7 @@ def test_even_on_the_file_itself_half_a_migration_rolls_back(
 
 
 def test_a_migration_that_breaks_links_is_taken_back(office_path: Path, migrations: Path) -> None:
-    _second(migrations, "op.execute('DELETE FROM change_set')")
+    _third(migrations, "op.execute('DELETE FROM change_set')")
     with pytest.raises(OutageError, match="break links"):
         upgrade.upgrade_file(office_path, now=StillClock(), migrations=migrations)
     with Office.open(office_path) as office, office.look() as session:

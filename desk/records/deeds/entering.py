@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
-from desk.records import customers, parts, places, record, visits
+from desk.records import customers, half_typed, parts, places, record, visits
 from desk.records.customers import Address, PersonDetails
 from desk.records.deeds.counter import Slot
 from desk.records.places import ApplianceDetails
@@ -44,23 +44,50 @@ class CallTaken:
 
 
 @dataclass(frozen=True, slots=True)
+class CallSoFar:
+    """A call as far as it was told: what is written down, and what stands typed beside it.
+
+    ``record`` is the caller's, None where they are not in the records yet.
+    """
+
+    call: CallDetails
+    typed: Mapping[str, str]
+    record: RecordView | None
+
+
+@dataclass(frozen=True, slots=True)
 class SeeCall:
     """Look at what was written down of a call, to go on with it."""
 
     visit_id: uuid.UUID
 
-    def run(self, session: Session) -> CallDetails:
+    def run(self, session: Session) -> CallSoFar:
         """Return it."""
-        return visits.call_of(session, self.visit_id)
+        call = visits.call_of(session, self.visit_id)
+        return CallSoFar(
+            call,
+            half_typed.typed_at(session, half_typed.on_call(self.visit_id)),
+            record.record_of(session, call.customer_id) if call.customer_id else None,
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class TakeCall:
-    """Write down a call; a caller who is new and the booking are entered in the same deed."""
+    """Write down a call; a caller who is new and the booking are entered in the same deed.
+
+    Attributes:
+        call: what was told.
+        new_caller: who has to be entered with it.
+        slot: when we come.
+        typed_at: the place where more stands typed; from now on it belongs to this call.
+        is_all: nothing is left to be told.
+    """
 
     call: CallDetails
     new_caller: NewCaller | None = None
     slot: Slot | None = None
+    typed_at: str = ""
+    is_all: bool = False
     what: ClassVar[Message] = message("Call taken")
 
     def run(self, session: Session) -> CallTaken:
@@ -68,6 +95,10 @@ class TakeCall:
         call = _with_caller(session, self.call, self.new_caller)
         visit_id = visits.take_call(session, call)
         session.flush()  # the number is read back
+        if self.is_all:
+            half_typed.settle(session, self.typed_at)
+        else:
+            half_typed.move(session, self.typed_at, half_typed.on_call(visit_id))
         return _as_taken(session, visit_id, call, self.slot)
 
 
@@ -79,12 +110,15 @@ class MendCall:
     call: CallDetails
     new_caller: NewCaller | None = None
     slot: Slot | None = None
+    is_all: bool = False
     what: ClassVar[Message] = message("Call changed")
 
     def run(self, session: Session) -> CallTaken:
         """Return the keys of the call."""
         call = _with_caller(session, self.call, self.new_caller)
         visits.change_call(session, self.visit_id, call)
+        if self.is_all:
+            half_typed.settle(session, half_typed.on_call(self.visit_id))
         return _as_taken(session, self.visit_id, call, self.slot)
 
 

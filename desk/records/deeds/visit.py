@@ -10,7 +10,7 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
-from desk.records import checks, measurements, parts, readings, sealing, undo, visits
+from desk.records import checks, half_typed, measurements, parts, readings, sealing, undo, visits
 from desk.records.readings import FlowSetup, TakenWith
 from desk.records.sheet import sheet_of
 from desk.records.views import VisitSheet
@@ -168,6 +168,11 @@ class TakeReading(_OnVisit):
     what: ClassVar[Message] = message("Reading kept")
 
     def _do(self, session: Session) -> None:
+        half_typed.settle(
+            session,
+            half_typed.on_visit(self.visit_id),
+            half_typed.reading_field(self.kind, self.moment),
+        )
         readings.take_reading(
             session,
             self.visit_id,
@@ -397,3 +402,4 @@ class SmallJob(_OnVisit):
             for typed in self.fills:
                 readings.add_fill(session, reading, typed)
         visits.finish(session, self.visit_id, self.ending)
+        half_typed.settle(session, half_typed.on_visit(self.visit_id), half_typed.SMALL_JOB)

@@ -1,6 +1,7 @@
 """The tables of an office, by subject: journal, people, places, visits, parts."""
 
 from desk.records.tables.base import Base, Changeable, Made
+from desk.records.tables.half_typed import HalfTyped
 from desk.records.tables.journal import Change, ChangeSet, Conflict, Device, Here
 from desk.records.tables.parts import Part, PartUsed, StockMovement
 from desk.records.tables.people import Customer, CustomerEmail, CustomerPhone, Person, Shop
@@ -36,6 +37,7 @@ __all__ = [
     "CustomerPhone",
     "Device",
     "Fill",
+    "HalfTyped",
     "Here",
     "Made",
     "Part",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from zoneinfo import ZoneInfo
@@ -20,7 +21,9 @@ from PySide6.QtWidgets import (
 
 from desk.errors import DeskError, InputError
 from desk.records.deeds.counter import Slot
-from desk.records.deeds.entering import CallTaken, NewCaller
+from desk.records.deeds.entering import CallSoFar, CallTaken, NewCaller
+from desk.records.deeds.half_typed import SeeHalfTyped
+from desk.records.half_typed import on_call
 from desk.records.places import ApplianceDetails
 from desk.records.views import HistoryLine, RecordView
 from desk.records.visits import CallDetails
@@ -31,6 +34,7 @@ from desk.windows.counter.entering import address_entries, address_of
 from desk.windows.counter.keeper import CallKeeper
 from desk.windows.counter.record import appliance_words
 from desk.windows.entry import WRONG, Entry, EntryChoice, EntryLine, EntryText, plain_label
+from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.words import APPLIANCE_KINDS, ROLES, options
 from desk.windows.worker import Desk
 from desk.wording import _, message, plural
@@ -63,9 +67,10 @@ class CallForm(QWidget):
         super().__init__()
         self._desk, self._day = desk, day
         self._record: RecordView | None = None
-        self._keeper = CallKeeper(desk, self)
-        self._keeper.finished.connect(self._taken)
-        self._keeper.refused.connect(self._failed)
+        self.half_typed = HalfTypedKeeper(desk, "", self)
+        self.half_typed.refused.connect(self._failed)
+        self._keeper = CallKeeper(desk, self, self.half_typed)
+        self._listen()
         self._build_danger()
         self._build_entries()
         column = QVBoxLayout(self)
@@ -173,7 +178,26 @@ class CallForm(QWidget):
         return [entry for line in self._lines() for entry in line]
 
     def start(self, record: RecordView | None = None, *, phone: str = "") -> None:
-        """Begin a call, from a record or from a number that nobody has."""
+        """Begin a call, from a record or from a number that nobody has.
+
+        What was half typed when a call was begun in the same way comes back.
+        """
+        self._clear(record, phone)
+        place = "/".join(("call/new", str(record.customer_id) if record else phone))
+        self.half_typed.begin(place)
+        self._keep_with(CallKeeper(self._desk, self, self.half_typed))
+        self.no.setFocus()
+
+        def take_up(typed: Mapping[str, str]) -> None:
+            if self.half_typed.place == place:
+                self.half_typed.take_up(typed)
+
+        self._desk.ask(self, SeeHalfTyped(place), take_up, self._failed, key="half typed")
+
+    def _clear(self, record: RecordView | None, phone: str = "") -> None:
+        """Show the form with nothing but what is known of the caller."""
+        self.half_typed.keep()
+        self.half_typed.begin("")
         self._record = record
         for entry in self._entries():
             entry.show_error("")
@@ -199,29 +223,41 @@ class CallForm(QWidget):
         self.premises.box.setCurrentIndex(0)
         self.premises.setVisible(record is not None and bool(record.premises))
         self._premises_chosen()
-        self._keep_with(CallKeeper(self._desk, self))
-        self.no.setFocus()
+        for entry in self._entries():
+            entry.settle()
 
-    def resume(self, visit_id: uuid.UUID, call: CallDetails) -> None:
-        """Go on with a call of somebody who is not in the records yet."""
-        self.start()
-        self._keep_with(CallKeeper(self._desk, self, visit_id, call))
+    def resume(self, visit_id: uuid.UUID, so_far: CallSoFar) -> None:
+        """Go on with a call that was written down and is not all told."""
+        call = so_far.call
+        self._clear(so_far.record)
+        self.half_typed.begin(on_call(visit_id))
+        self._keep_with(CallKeeper(self._desk, self, self.half_typed, visit_id, call))
         (self.yes if call.danger_reported else self.no).setChecked(True)
         self.advice.setVisible(call.danger_reported)
         self.name.put(call.caller_name)
         self.phone.put(call.caller_phone)
         self.complaint.put(call.complaint)
         self.words.put(call.words)
-        self.name.setFocus()
+        self.premises.put(str(call.premises_id or ""))
+        self._premises_chosen()
+        self.appliance.put(str(call.appliance_id or ""))
+        self._look_for_repeat()
+        self.half_typed.take_up(so_far.typed)
+        (self.words if so_far.record else self.name).setFocus()
 
     def _keep_with(self, keeper: CallKeeper) -> None:
         """Keep another call from now on; the one before ends what it has under way."""
+        self._keeper.kept.disconnect(self._kept)
         self._keeper.finished.disconnect(self._taken)
         self._keeper.refused.disconnect(self._failed)
         self._keeper.retire()
         self._keeper = keeper
-        keeper.finished.connect(self._taken)
-        keeper.refused.connect(self._failed)
+        self._listen()
+
+    def _listen(self) -> None:
+        self._keeper.kept.connect(self._kept)
+        self._keeper.finished.connect(self._taken)
+        self._keeper.refused.connect(self._failed)
 
     def _leave(self) -> None:
         self.keep_so_far()
@@ -236,9 +272,23 @@ class CallForm(QWidget):
         return danger == 1 or (danger == 0 and bool(told.strip()))
 
     def keep_so_far(self) -> None:
-        """Keep what was told, once the danger question was answered."""
+        """Keep what was told: as a call, once the danger question was answered."""
+        self.half_typed.keep()
         if self._is_told():
             self._keeper.keep(self._call())
+
+    def _kept(self, call: CallDetails) -> None:
+        """Know what the call itself keeps; the rest stays half typed."""
+        for entry, text in (
+            (self.name, call.caller_name),
+            (self.phone, call.caller_phone),
+            (self.complaint, call.complaint),
+            (self.words, call.words),
+            (self.premises, str(call.premises_id or "")),
+            (self.appliance, str(call.appliance_id or "")),
+        ):
+            if entry.text().strip() == text:
+                entry.settle()
 
     def _danger_said(self, place: int) -> None:
         self.advice.setVisible(place == 1)
@@ -370,6 +420,8 @@ class CallForm(QWidget):
         return replace(caller, appliance=ApplianceDetails(kind)) if kind else caller
 
     def _taken(self, taken: CallTaken) -> None:
+        for entry in self._entries():
+            entry.settle()
         if self.when.text().strip():
             self._day.go_to(self._day.understood(self.when.text()).start.date())
         self.taken.emit(taken)

@@ -67,7 +67,9 @@ def new_customer(desk: Desk, *, name: str = "", phone: str = "") -> Form:
             typed["note"],
         )
 
-    return EnterForm(desk, _("New customer"), _("Enter the customer"), entries, deed)
+    return EnterForm(
+        desk, _("New customer"), _("Enter the customer"), entries, deed, place="form/customer"
+    )
 
 
 def mend_customer(desk: Desk, view: RecordView) -> Form:
@@ -92,7 +94,12 @@ def mend_customer(desk: Desk, view: RecordView) -> Form:
         return deeds.MendCustomer(view.customer_id, kept, typed["add_phone"], typed["add_email"])
 
     return MendForm(
-        desk, _("Mend the customer"), entries, deed, once=frozenset({"add_phone", "add_email"})
+        desk,
+        _("Mend the customer"),
+        entries,
+        deed,
+        place=f"form/customer/{view.customer_id}",
+        once=frozenset({"add_phone", "add_email"}),
     )
 
 
@@ -126,7 +133,14 @@ def new_premises(desk: Desk, customer_id: uuid.UUID) -> Form:
             typed["hardness"],
         )
 
-    return EnterForm(desk, _("New premises"), _("Enter the premises"), entries, deed)
+    return EnterForm(
+        desk,
+        _("New premises"),
+        _("Enter the premises"),
+        entries,
+        deed,
+        place=f"form/premises/of/{customer_id}",
+    )
 
 
 def mend_premises(desk: Desk, card: PremisesCard) -> Form:
@@ -142,7 +156,7 @@ def mend_premises(desk: Desk, card: PremisesCard) -> Form:
         return deeds.MendPremises(card.premises_id, dict(typed))
 
     title = _("Mend the premises {street}", street=card.line.address[0])
-    return MendForm(desk, title, entries, deed)
+    return MendForm(desk, title, entries, deed, place=f"form/premises/{card.premises_id}")
 
 
 def appliance_entries() -> list[Entry]:
@@ -181,7 +195,14 @@ def new_appliance(desk: Desk, premises_id: uuid.UUID) -> Form:
     def deed(typed: Typed) -> Deed[object]:
         return deeds.AddAppliance(premises_id, _appliance(typed, ApplianceDetails(typed["kind"])))
 
-    return EnterForm(desk, _("New appliance"), _("Enter the appliance"), appliance_entries(), deed)
+    return EnterForm(
+        desk,
+        _("New appliance"),
+        _("Enter the appliance"),
+        appliance_entries(),
+        deed,
+        place=f"form/appliance/at/{premises_id}",
+    )
 
 
 def mend_appliance(desk: Desk, card: ApplianceCard) -> Form:
@@ -198,7 +219,13 @@ def mend_appliance(desk: Desk, card: ApplianceCard) -> Form:
     def deed(typed: Typed) -> Deed[object]:
         return deeds.MendAppliance(card.appliance_id, _appliance(typed, card.details))
 
-    return MendForm(desk, _("Mend appliance {number}", number=card.line.number), entries, deed)
+    return MendForm(
+        desk,
+        _("Mend appliance {number}", number=card.line.number),
+        entries,
+        deed,
+        place=f"form/appliance/{card.appliance_id}",
+    )
 
 
 def person_form(desk: Desk, card: PersonCard | None = None) -> Form:
@@ -237,8 +264,12 @@ def person_form(desk: Desk, card: PersonCard | None = None) -> Form:
         return deeds.MendPerson(card.person_id, details)
 
     if card is None:
-        return EnterForm(desk, _("New technician"), _("Enter them"), entries, deed)
-    return MendForm(desk, _("Mend {name}", name=card.name), entries, deed)
+        return EnterForm(
+            desk, _("New technician"), _("Enter them"), entries, deed, place="form/person"
+        )
+    return MendForm(
+        desk, _("Mend {name}", name=card.name), entries, deed, place=f"form/person/{card.person_id}"
+    )
 
 
 def part_form(desk: Desk, card: PartCard | None = None) -> Form:
@@ -271,9 +302,9 @@ def part_form(desk: Desk, card: PartCard | None = None) -> Form:
         )
 
     if card is None:
-        return EnterForm(desk, _("New part"), _("Enter the part"), entries, deed)
+        return EnterForm(desk, _("New part"), _("Enter the part"), entries, deed, place="form/part")
     title = _("Mend part {number}", number=card.number)
-    return MendForm(desk, title, entries, deed)
+    return MendForm(desk, title, entries, deed, place=f"form/part/{card.part_id}")
 
 
 def whole(text: str, field: str) -> int:

@@ -23,8 +23,7 @@ from desk.windows.worker import Desk
 from desk.wording import _
 
 if TYPE_CHECKING:
-    from desk.records.deeds.entering import CallTaken
-    from desk.records.visits import CallDetails
+    from desk.records.deeds.entering import CallSoFar, CallTaken
     from desk.windows.counter.call import CallForm
     from desk.windows.forms import Form
 
@@ -189,20 +188,21 @@ class CounterWindow(QMainWindow):
             return  # the phone is at their ear
         if visit.customer_id is not None:
             self._open_record(visit.customer_id)
-        elif visit.state in {"new_call", "booked"}:
+        if visit.state in {"new_call", "booked"}:
             from desk.records.deeds.entering import SeeCall
 
             self._resumed = visit.visit_id
             look = SeeCall(visit.visit_id)
             self._desk.ask(self, look, self._resume_call, self.steps.tell, key="call")
 
-    def _resume_call(self, call: CallDetails) -> None:
-        """Go on with a call whose caller is not in the records yet."""
+    def _resume_call(self, so_far: CallSoFar) -> None:
+        """Go on with a call whose caller is not in the records yet, or that is half told."""
         visit = self.day.marked()
-        if visit is not None and visit.visit_id == self._resumed:
+        half_told = so_far.record is None or bool(so_far.typed)
+        if visit is not None and visit.visit_id == self._resumed and half_told:
             self._turn_to(self.call)
             self.call.keep_so_far()
-            self.call.resume(visit.visit_id, call)
+            self.call.resume(visit.visit_id, so_far)
 
     def open_visit(self, visit_id: uuid.UUID) -> None:
         """Open a visit's sheet, or bring it to the front where it is open already."""
@@ -298,10 +298,20 @@ class CounterWindow(QMainWindow):
         if self._aside:
             form = self._aside.pop()
             self._put_aside()
-            self._form = form
-            self.right.setCurrentWidget(form)
-            form.take_focus()
-            self.steps.clear()
+        for before in self._aside:
+            if before.half_typed.place == form.half_typed.place:
+                self._aside.remove(before)
+                form.half_typed.begin("")
+                form.deleteLater()
+                self._bring_back(before)
+                return
+            self._bring_back(form)
+
+    def _bring_back(self, form: Form) -> None:
+        self._form = form
+        self.right.setCurrentWidget(form)
+        form.take_focus()
+        self.steps.clear()
 
     def _leave_what_is_out_of_date(self) -> None:
         """Leave a form that shows what was just taken back; one with something typed stays."""
@@ -369,7 +379,9 @@ class CounterWindow(QMainWindow):
         self.record.look()
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Close the sheets that are open; they keep what was typed."""
+        """Keep what was typed, here and on the sheets that are open."""
+        if self._call is not None:
+            self._call.keep_so_far()
         for sheet in list(self._sheets.values()):
             sheet.close()
         super().closeEvent(event)

@@ -85,7 +85,16 @@ class PartsWindow(ListWindow[PartCard]):
 
         pieces = EntryLine("pieces", _("Pieces that came"))
         title = _("Receive {name}", name=part.name)
-        self._open(EnterForm(self._desk, title, _("Put on the shelf"), [pieces], deed))
+        self._open(
+            EnterForm(
+                self._desk,
+                title,
+                _("Put on the shelf"),
+                [pieces],
+                deed,
+                place=f"form/part/{part.part_id}/receive",
+            )
+        )
 
     def _load(self) -> None:
         part = self.marked()
@@ -104,4 +113,13 @@ class PartsWindow(ListWindow[PartCard]):
             EntryLine("pieces", _("Pieces from the shelf"), _("such as 3; -3 brings them back")),
         ]  # fmt: skip
         title = _("Load {name}", name=part.name)
-        self._open(EnterForm(self._desk, title, _("Load the van"), entries, deed))
+        self._open(
+            EnterForm(
+                self._desk,
+                title,
+                _("Load the van"),
+                entries,
+                deed,
+                place=f"form/part/{part.part_id}/load",
+            )
+        )

@@ -13,6 +13,7 @@ from desk.trade.checklist import Given, cautions_for
 from desk.trade.content import COULD_NOT, Check, in_language
 from desk.trade.readings import FLOW, READING_KINDS
 from desk.windows.entry import WRONG
+from desk.windows.half_typed import keeper_of
 from desk.windows.visit.controls import (
     WideButton,
     clear,
@@ -75,7 +76,6 @@ class CheckCard(QWidget):
         self.check: Check | None = None
         self._sheet: VisitSheet | None = None
         self._by_suggestion = False
-        self._drafts: dict[str, tuple[str, str]] = {}
         self._readings: list[ReadingRow] = []
         self._written: list[Field] = []
         self._answers: list[WideButton] = []
@@ -124,10 +124,12 @@ class CheckCard(QWidget):
             return
         check = sheet.checklist.check(check_id)
         self._sheet, self._by_suggestion = sheet, by_suggestion
+        if self.check is not None:
+            self._show_words()
         if self.check is None or self.check.id != check.id:
-            self._keep_draft()
             self.check = check
             self._fill()
+            self._show_words()
         for row in self._readings:
             row.show_sheet(sheet)
         for field in self._written:
@@ -144,9 +146,8 @@ class CheckCard(QWidget):
         self.how.setText("\n".join(f"{place}.  {step}" for place, step in enumerate(steps, 1)))
         self.facts.setText(_facts(check))
         self.trouble.hide()
-        reason, note = self._drafts.get(check.id, ("", ""))
-        self.reason.edit.setText(reason)
-        self.note.edit.setText(note or self._kept_note())
+        self.reason.keep_as(f"reason_{check.id}")
+        self.note.keep_as(f"note_{check.id}")
         self.reason.show_error("")
         self.note.show_error("")
         self._fill_places(check)
@@ -162,8 +163,7 @@ class CheckCard(QWidget):
 
     def _fill_places(self, check: Check) -> None:
         """Make a place for each reading that the check asks for."""
-        clear(self._places)
-        self._readings, self._written = [], []
+        self._let_go_of_places()
         moment = "left" if check.stage in AFTER_THE_WORK else "found"
         for kind in check.records:
             if kind in READING_KINDS:
@@ -178,6 +178,15 @@ class CheckCard(QWidget):
                 press(measure, "F")
                 measure.clicked.connect(self._flow)
                 put(self._places, measure)
+
+    def _let_go_of_places(self) -> None:
+        """Take the places of the check before away; what was refused in them is not forgotten."""
+        keeper = keeper_of(self)
+        for field in (*(row.field for row in self._readings), *self._written):
+            if keeper is not None:
+                keeper.release(field)
+        clear(self._places)
+        self._readings, self._written = [], []
 
     def _write_here(self, key: str) -> None:
         """Make a place for something of the visit that is written down at this check."""
@@ -222,6 +231,12 @@ class CheckCard(QWidget):
     def _given(self) -> str:
         line = next((one for one in self._lines() if not one.superseded), None)
         return line.answer if line else ""
+
+    def _show_words(self) -> None:
+        """Show the reason and the note that were kept with the answer that stands."""
+        line = next((one for one in self._lines() if not one.superseded), None)
+        self.reason.show_kept(line.reason if line else "")
+        self.note.show_kept(line.note if line else "")
 
     def _kept_note(self) -> str:
         return next((one.note for one in self._lines() if not one.superseded), "")
@@ -268,11 +283,6 @@ class CheckCard(QWidget):
         note = self.note.text().strip()
         if self.check is not None and self._given() and note != self._kept_note():
             self.handed_in.emit(deeds.NoteCheck(self._stands().visit_id, self.check.id, note))
-
-    def _keep_draft(self) -> None:
-        """Remember what was typed to a check that is left without an answer."""
-        if self.check is not None:
-            self._drafts[self.check.id] = (self.reason.text(), self.note.text())
 
     def show_error(self, error: DeskError) -> bool:
         """Say a refusal where it was entered; return whether it was entered here."""

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLineEdit, QPlainTextEdit, QWidget
 
 from desk.windows.entry import WRONG
-from desk.windows.visit.controls import WideButton, column, text_label
+from desk.windows.half_typed import keeper_of
+from desk.windows.visit.controls import ChoiceBox, WideButton, column, text_label
 from desk.wording import _
 
 SAVE_AFTER_MS = 900
@@ -62,12 +63,17 @@ class Field(QWidget):
 
     written = Signal(str, str)
     """The field's key and its text, when they differ from what is kept."""
+    text_changed = Signal()
+    """What stands in it, or what is kept of it, is another."""
 
     def __init__(self, key: str, label: str, hint: str = "") -> None:
         super().__init__()
         self.key = key
+        self.half_typed_name = ""
+        self.is_on_its_way = False
         self._kept = ""
         self._sent = ""
+        self._was_refused = False
         self.setObjectName(f"field_{key}")
         self.caption = text_label(label, loud=True)
         self.error = text_label(name=f"error_{key}")
@@ -84,6 +90,51 @@ class Field(QWidget):
 
     def _put(self, text: str) -> None:
         raise NotImplementedError
+
+    def put(self, text: str) -> None:
+        """Let a text stand there that is not the person's and is kept elsewhere."""
+        self._kept = self._sent = text
+        self._put(text)
+        self.text_changed.emit()
+
+    def take_up(self, text: str) -> None:
+        """Let a text stand there as if it had just been typed."""
+        self._put(text)
+
+    def give_up(self) -> str:
+        """Return what is half typed here, which stands elsewhere from now on."""
+        text = self.text()
+        if self.is_on_its_way or not self.is_half_typed():
+            return ""
+        self._put(self._kept)
+        self.show_error_gone()
+        return text
+
+    def settle(self) -> None:
+        """Know that what stands there is kept now."""
+        self._kept = self._sent = self.text()
+        self.text_changed.emit()
+
+    def is_half_typed(self) -> bool:
+        """Return whether what stands there is kept nowhere."""
+        return self.text().strip() != self._kept.strip()
+
+    def keep_as(self, name: str) -> None:
+        """Be called something else among the half-typed fields: it asks for another thing now."""
+        keeper = keeper_of(self)
+        if keeper is not None and self.half_typed_name:
+            keeper.release(self)
+        self.half_typed_name = name
+        self.put("")
+        if keeper is not None:
+            keeper.follow(self)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Take up what was left here half typed."""
+        super().showEvent(event)
+        keeper = keeper_of(self) if self.half_typed_name else None
+        if keeper is not None:
+            keeper.follow(self)
 
     def _hold(self, edit: Line | Lines, label: str, hint: str) -> None:
         """Put an edit between the label and the line for what is wrong."""
@@ -103,10 +154,13 @@ class Field(QWidget):
         if untouched and self.text().strip() != text.strip():
             self._put(text)
         self._kept = self._sent = text
+        self.text_changed.emit()
 
     def show_error(self, sentence: str) -> None:
         """Say under the field what is expected; what was typed stays."""
         self._sent = self._kept
+        self._was_refused |= bool(sentence)
+        self.text_changed.emit()
         self.error.setText(f"{WRONG} {sentence}" if sentence else "")
         self.error.setVisible(bool(sentence))
 
@@ -128,45 +182,6 @@ class Field(QWidget):
         self.error.clear()
 
 
-class WrittenLine(Field):
-    """One line that is kept as it is written."""
-
-    def __init__(self, key: str, label: str, hint: str = "") -> None:
-        super().__init__(key, label, hint)
-        self.edit = Line()
-        self._hold(self.edit, label, hint)
-        self.edit.textEdited.connect(self._typed)
-        self.edit.editingFinished.connect(self.flush)
-
-    def text(self) -> str:
-        """Return what stands in the line."""
-        return self.edit.text()
-
-    def _put(self, text: str) -> None:
-        self.edit.setText(text)
-
-
-class WrittenText(Field):
-    """Several lines that are kept as they are written."""
-
-    def __init__(self, key: str, label: str, hint: str = "", lines: int = 3) -> None:
-        super().__init__(key, label, hint)
-        self.edit = Lines()
-        self.edit.setFixedHeight(lines * LINE + 2 * _FRAME)
-        self._hold(self.edit, label, hint)
-        self.edit.textChanged.connect(self._typed)
-        self.edit.left.connect(self.flush)
-
-    def text(self) -> str:
-        """Return what stands in the field."""
-        return self.edit.toPlainText()
-
-    def _put(self, text: str) -> None:
-        self.edit.blockSignals(True)  # what the office says is not typed
-        self.edit.setPlainText(text)
-        self.edit.blockSignals(False)
-
-
 class TypedLine(Field):
     """One line that is handed in by Enter or on leaving it, and not by a pause."""
 
@@ -175,6 +190,7 @@ class TypedLine(Field):
         self.edit = Line()
         self._hold(self.edit, label, hint)
         self.edit.textEdited.connect(self.show_error_gone)
+        self.edit.textChanged.connect(self._changed)
 
     def text(self) -> str:
         """Return what stands in the line."""
@@ -183,10 +199,72 @@ class TypedLine(Field):
     def _put(self, text: str) -> None:
         self.edit.setText(text)
 
+    def _changed(self, _text: str) -> None:
+        self.text_changed.emit()
+
     def start_with(self, text: str) -> None:
         """Put a text into an empty line for the person to change."""
         if not self.edit.text():
-            self.edit.setText(text)
+            self.put(text)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Be known by the name of its line, and take up what was left in it."""
+        self.half_typed_name = self.half_typed_name or self.edit.objectName()
+        super().showEvent(event)
+
+
+class TypedText(Field):
+    """Several lines that are handed in with what stands around them."""
+
+    def __init__(self, key: str, label: str, hint: str = "", lines: int = 3) -> None:
+        super().__init__(key, label, hint)
+        self.edit = Lines()
+        self.edit.setFixedHeight(lines * LINE + 2 * _FRAME)
+        self._hold(self.edit, label, hint)
+        self.edit.textChanged.connect(self.text_changed)
+
+    def text(self) -> str:
+        """Return what stands in the field."""
+        return self.edit.toPlainText()
+
+    def _put(self, text: str) -> None:
+        self.edit.setPlainText(text)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Be known by the name of its lines, and take up what was left in them."""
+        self.half_typed_name = self.half_typed_name or self.edit.objectName()
+        super().showEvent(event)
+
+
+class WrittenLine(TypedLine):
+    """One line that is kept as it is written."""
+
+    def __init__(self, key: str, label: str, hint: str = "") -> None:
+        super().__init__(key, label, hint)
+        self.edit.textEdited.connect(self._typed)
+        self.edit.editingFinished.connect(self.flush)
+
+    def is_half_typed(self) -> bool:
+        """Return whether what stands there was refused: anything else is kept by itself."""
+        return self._was_refused and super().is_half_typed()
+
+
+class WrittenText(TypedText):
+    """Several lines that are kept as they are written."""
+
+    def __init__(self, key: str, label: str, hint: str = "", lines: int = 3) -> None:
+        super().__init__(key, label, hint, lines)
+        self.edit.textChanged.connect(self._typed)
+        self.edit.left.connect(self.flush)
+
+    def is_half_typed(self) -> bool:
+        """Return whether what stands there was refused: anything else is kept by itself."""
+        return self._was_refused and super().is_half_typed()
+
+    def _put(self, text: str) -> None:
+        self.edit.blockSignals(True)  # what the office says is not typed
+        super()._put(text)
+        self.edit.blockSignals(False)
 
 
 class Choice(Field):
@@ -225,12 +303,12 @@ class Choice(Field):
 
     def show_kept(self, text: str) -> None:
         """Show which one is kept."""
-        self._kept = self._sent = text
-        self._put(text)
+        self.put(text)
 
     def _chosen(self, _place: int) -> None:
         self._mark()
         self.show_error_gone()
+        self.text_changed.emit()
         self.flush()
 
     def _mark(self) -> None:
@@ -239,6 +317,48 @@ class Choice(Field):
             button = self._group.button(place)
             if isinstance(button, WideButton):
                 button.say(f"{'●' if button.isChecked() else '○'} {words}")
+
+
+class ChoiceLine(Field):
+    """One of many, from a list; the first line says that nothing is chosen."""
+
+    def __init__(
+        self, key: str, label: str, options: tuple[tuple[str, str], ...], none: str = ""
+    ) -> None:
+        super().__init__(key, label)
+        self.box = ChoiceBox(f"edit_{key}", label)
+        self._wanted = ""
+        self.box.addItem(none or _("not chosen"), "")
+        for option, words in options:
+            self.box.addItem(words, option)
+        layout = column(spacing=3)
+        self.setLayout(layout)
+        for part in (self.caption, self.box, self.error):
+            layout.addWidget(part)
+        self.setFocusProxy(self.box)
+        self.box.activated.connect(self._chosen)
+
+    def text(self) -> str:
+        """Return the id of what is chosen, "" while nothing is."""
+        return str(self.box.currentData() or "")
+
+    def _put(self, text: str) -> None:
+        self._wanted = text
+        self.box.setCurrentIndex(max(0, self.box.findData(text)))
+
+    def offer(self, options: tuple[tuple[str, str], ...]) -> None:
+        """Offer other ones, the choice of none still first; what was to be chosen is."""
+        while self.box.count() > 1:
+            self.box.removeItem(1)
+        for option, words in options:
+            self.box.addItem(words, option)
+        self._put(self._wanted)
+
+    def _chosen(self, _place: int) -> None:
+        self._wanted = self.text()
+        self.show_error_gone()
+        self.text_changed.emit()
+        self.flush()
 
 
 def left_state_choice() -> Choice:

@@ -91,7 +91,7 @@ class FlowPanel(QWidget):
             field.edit.setObjectName(f"{key}_{self._moment}")
             field.error.setObjectName(f"error_{key}_{self._moment}")
             fields[key] = field
-        fields["timing"].edit.setText("0.3 s")
+        fields["timing"].put("0.3 s")
         return fields
 
     def _lay_out(self) -> None:
@@ -148,8 +148,7 @@ class FlowPanel(QWidget):
         key, line = flows[-1] if flows and not self._anew else (None, None)
         fills = len(line.fills) if line else 0
         if (key, fills) != (self._flow_id, self._fills) and fills:
-            self.timer.kept_now()
-            self.fields["mass"].edit.clear()
+            self._know_kept()
         if not self._anew:
             self._flow_id, self._fills = key, fills
         start = line or self._last(sheet)
@@ -180,6 +179,15 @@ class FlowPanel(QWidget):
 
     def _container_given(self) -> bool:
         return bool(self.fields["container"].text() or self.fields["scale"].text())
+
+    def _know_kept(self) -> None:
+        """Know that a fill was kept, and how it was measured with it."""
+        self.timer.kept_now()
+        for key, field in self.fields.items():
+            if key == "mass":
+                field.put("")
+            else:
+                field.settle()
 
     def _last(self, sheet: VisitSheet) -> FlowLine | None:
         return sheet.report.flows[-1] if sheet.report.flows else None
@@ -234,7 +242,7 @@ class FlowPanel(QWidget):
 
     def _measure_anew(self) -> None:
         self._anew = True
-        self.fields["outlet"].edit.clear()
+        self.fields["outlet"].put("")
         if self._sheet is not None:
             self._show_fills(None, None)
             self.result.show_flow(None, self._sheet.report.letterhead.system)

@@ -17,8 +17,8 @@ from desk.trade.content import in_language
 from desk.trade.measurement import Entry, Measurement
 from desk.trade.reference import default
 from desk.trade.units import USUAL
-from desk.windows.visit.controls import ChoiceBox, WideButton, column, text_label
-from desk.windows.visit.fields import Choice, Field, TypedLine
+from desk.windows.visit.controls import WideButton, column, text_label
+from desk.windows.visit.fields import Choice, ChoiceLine, Field, TypedLine
 from desk.windows.visit.taken_with import TakenWithFields
 from desk.wording import _, say
 
@@ -27,34 +27,6 @@ DEFERRAL = "deferral"
 
 FEW = 3
 """Up to so many choices stand as buttons beside one another."""
-
-
-class ChoiceLine(Field):
-    """One of many, from a list; the first line says that nothing is chosen."""
-
-    def __init__(self, key: str, label: str, options: tuple[tuple[str, str], ...]) -> None:
-        super().__init__(key, label)
-        self.box = ChoiceBox(f"edit_{key}", label)
-        self.box.addItem(_("not chosen"), "")
-        for option, words in options:
-            self.box.addItem(words, option)
-        layout = column(spacing=3)
-        self.setLayout(layout)
-        for part in (self.caption, self.box, self.error):
-            layout.addWidget(part)
-        self.setFocusProxy(self.box)
-        self.box.activated.connect(self._chosen)
-
-    def text(self) -> str:
-        """Return the id of what is chosen, "" while nothing is."""
-        return str(self.box.currentData() or "")
-
-    def _put(self, text: str) -> None:
-        self.box.setCurrentIndex(max(0, self.box.findData(text)))
-
-    def _chosen(self, _place: int) -> None:
-        self.show_error_gone()
-        self.flush()
 
 
 class MeasurementCard(QWidget):
@@ -260,8 +232,7 @@ def how_lines(line: MeasurementLine, system: UnitSystem) -> Iterator[str]:
         value = entry.typed
         if entry.taken_over and kind is not None and entry.si_value is not None:
             value = _(
-                "{value}, taken over from the record",
-                value=amount(entry.si_value, kind, system).main,
+                "{value}, taken over from the record", value=amount(entry.si_value, kind, system).main
             )
         yield _("{what}: {value}", what=entry.label, value=value)
     if line.formula:

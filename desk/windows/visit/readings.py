@@ -8,6 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from desk.records.deeds import visit as deeds
+from desk.records.half_typed import reading_field
 from desk.records.snapshots import ReadingLine, UnitSystem
 from desk.records.views import VisitSheet
 from desk.trade.readings import READING_KINDS
@@ -31,7 +32,7 @@ class ReadingRow(QWidget):
         quantity = READING_KINDS[kind].quantity
         hint = say(USUAL[quantity].expected) if quantity else _("what was read, in words")
         self.field = TypedLine(kind, say(READING_KINDS[kind].label), hint)
-        self.field.edit.setObjectName(f"reading_{kind}_{moment}")
+        self.field.edit.setObjectName(reading_field(kind, moment))
         self.field.error.setObjectName(f"error_{kind}_{moment}")
         self.field.edit.editingFinished.connect(self.flush)
         self._kept = column(spacing=2)
@@ -44,7 +45,7 @@ class ReadingRow(QWidget):
         """Hand in what stands in the line; it goes from there when it is kept."""
         text = self.field.text().strip()
         if text and self._visit_id is not None and text != self._pending:
-            self._pending = text
+            self._wait_for(text)
             self.handed_in.emit(
                 deeds.TakeReading(
                     self._visit_id, self._kind, text, moment=self._moment, check=self._check
@@ -53,9 +54,14 @@ class ReadingRow(QWidget):
 
     _pending = ""
 
+    def _wait_for(self, text: str) -> None:
+        """Know what was handed in and is not answered yet."""
+        self._pending = text
+        self.field.is_on_its_way = bool(text)
+
     def refuse(self, sentence: str) -> None:
         """Say under the line what is expected; what was typed stays."""
-        self._pending = ""
+        self._wait_for("")
         self.field.show_error(sentence)
 
     def show_sheet(self, sheet: VisitSheet) -> None:
@@ -67,8 +73,8 @@ class ReadingRow(QWidget):
             if line.kind == self._kind and line.when == self._moment
         )
         if len(kept) > len(self._shown) and self.field.text().strip() == self._pending:
-            self.field.edit.clear()
-        self._pending = ""
+            self.field.put("")
+        self._wait_for("")
         if kept == self._shown:
             return
         self._shown = kept

@@ -116,7 +116,7 @@ class PartsPanel(QWidget):
                 ("reason", _("Why it was replaced"), ""),
             )
         }
-        self.fields["pieces"].edit.setText("1")
+        self.fields["pieces"].put("1")
         for field in self.fields.values():
             field.setObjectName(f"field_part_{field.key}")
             field.edit.setObjectName(f"part_{field.key}")
@@ -173,7 +173,7 @@ class PartsPanel(QWidget):
 
     def _empty(self) -> None:
         for key, field in self.fields.items():
-            field.edit.setText("1" if key == "pieces" else "")
+            field.put("1" if key == "pieces" else "")
             field.show_error("")
         self.claim.setChecked(False)
 

@@ -139,11 +139,15 @@ class SignStage(Stage):
         self.seal.setVisible(state == "finished")
         self.amend.setVisible(sealed)
         self.amend_reason.setVisible(sealed)
+        if not sealed:
+            self.amend_reason.put("")
         signature = report.signature
         newly = signature is not None and self.signed.isHidden()
         if signature is not None:
             time = show_time(signature.signed_at, report.zone)
             who = signature.name or _("nobody: {reason}", reason=signature.absent_reason)
+            self.name.settle()
+            self.absent.settle()
             self.signed.setText(_("✔ Signed by {who}, {time}", who=who, time=time))
         self.signed.setVisible(signature is not None)
         if self.isVisible():

@@ -8,16 +8,24 @@ from PySide6.QtWidgets import QGridLayout
 
 from desk.errors import DeskError, InputError
 from desk.records.deeds import visit as deeds
+from desk.records.half_typed import SMALL_JOB
 from desk.records.readings import FlowSetup
 from desk.records.views import VisitSheet
 from desk.trade.content import Checklist, in_language
 from desk.windows.visit.card import FINISH
-from desk.windows.visit.controls import ChoiceBox, Sides, WideButton, column, press, text_label
-from desk.windows.visit.fields import TypedLine, WrittenText, left_state_choice
+from desk.windows.visit.controls import Sides, WideButton, press
+from desk.windows.visit.fields import (
+    ChoiceLine,
+    Field,
+    TypedLine,
+    TypedText,
+    left_state_choice,
+)
 from desk.windows.visit.stage import Stage
 from desk.wording import _, say
 
 SIDE_BY_SIDE_FROM = 860
+ENDINGS = ("mended", "no_fault_found", "to_continue")
 USUAL = ("outlet_restricted", "low_demand", "service_valve_closed", "hot_water_disabled")
 
 
@@ -31,38 +39,50 @@ class SmallJobStage(Stage):
         self.back = WideButton(_("Esc   Back to Arrive"), "small_back")
         press(self.back, "Esc")
         self.back.clicked.connect(self._back)
-        self.cause = ChoiceBox("small_cause", _("What was wrong"))
+        self.cause = ChoiceLine("cause", _("What was wrong"), (), _("Choose the cause"))
         self.words = TypedLine("small_words", _("or in your own words"))
-        self.work = WrittenText("small_work", _("Work done"), lines=2)
+        self.work = TypedText("small_work", _("Work done"), lines=2)
         self.container = TypedLine("container", _("Container, to its mark"), _("such as 2 gal"))
-        self.container.edit.setObjectName("small_container")
         self.fills = TypedLine("fill", _("Fills after, in seconds"), _("such as 58, 57.5, 1:01"))
-        self.fills.edit.setObjectName("small_fills")
         self.left = left_state_choice()
-        self.ending = ChoiceBox("small_ending", _("Ending"))
-        for ending in ("mended", "no_fault_found", "to_continue"):
-            self.ending.addItem(say(FINISH[ending]), ending)
+        self.ending = ChoiceLine(
+            "ending",
+            _("Ending"),
+            tuple((ending, say(FINISH[ending])) for ending in ENDINGS),
+            _("Choose the ending"),
+        )
+        self.ending.put("mended")
         self.finish = WideButton(_("Finish the small job, then sign"), "small_finish")
         self.finish.emphasize()
         self.finish.clicked.connect(self._finish)
+        self._offered = False
         self._lay_out()
 
     def _lay_out(self) -> None:
-        for field in (self.container, self.fills):
+        for field in (self.cause, self.container, self.fills, self.ending):
             self.know(field)
+        self._typed: tuple[tuple[Field, str], ...] = (
+            (self.cause, "cause"),
+            (self.words, "words"),
+            (self.work, "work"),
+            (self.container, "container"),
+            (self.fills, "fills"),
+            (self.left, "left_state"),
+            (self.ending, "ending"),
+        )
+        for one, name in self._typed:
+            one.half_typed_name = f"{SMALL_JOB}{name}"
+        self.cause.box.setObjectName("small_cause")
+        self.container.edit.setObjectName("small_container")
+        self.fills.edit.setObjectName("small_fills")
+        self.ending.box.setObjectName("small_ending")
         flow = QGridLayout()
         flow.addWidget(self.container, 0, 0)
         flow.addWidget(self.fills, 0, 1)
         self.column.addWidget(self.back)
-        cause = column(spacing=3)
-        cause.addWidget(text_label(_("What was wrong"), loud=True))
-        cause.addWidget(self.cause)
-        ending = column(spacing=3)
-        ending.addWidget(text_label(_("Ending"), loud=True))
-        ending.addWidget(self.ending)
         self._sides = (
-            Sides(cause, self.words, SIDE_BY_SIDE_FROM),
-            Sides(self.left, ending, SIDE_BY_SIDE_FROM),
+            Sides(self.cause, self.words, SIDE_BY_SIDE_FROM),
+            Sides(self.left, self.ending, SIDE_BY_SIDE_FROM),
         )
         self.column.addLayout(self._sides[0])
         self.column.addWidget(self.work)
@@ -74,8 +94,11 @@ class SmallJobStage(Stage):
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Offer the causes; a visit that goes on keeps what was typed here."""
         super().show_sheet(sheet)
-        if self.isVisible() and self.cause.count() == 0:
+        if self.isVisible() and not self._offered:
             self._offer(sheet.checklist)
+        if sheet.report.state in {"finished", "sealed"}:
+            for field, _name in self._typed:
+                field.settle()
         if sheet.report.state in {"finished", "sealed"} and self.isVisible():
             self.done.emit()
 
@@ -84,9 +107,11 @@ class SmallJobStage(Stage):
             from desk.trade.content import load_content  # brings pydantic
 
             checklist = load_content().checklists["hot-water"]
-        self.cause.addItem(_("Choose the cause"), "")
-        for cause in (*USUAL, *(key for key in checklist.causes if key not in USUAL)):
-            self.cause.addItem(in_language(checklist.causes[cause].name), cause)
+        order = (*USUAL, *(key for key in checklist.causes if key not in USUAL))
+        self.cause.offer(
+            tuple((cause, in_language(checklist.causes[cause].name)) for cause in order)
+        )
+        self._offered = True
 
     def _finish(self) -> None:
         if self.sheet is None:
@@ -96,11 +121,11 @@ class SmallJobStage(Stage):
         self.hand_in(
             deeds.SmallJob(
                 self.sheet.visit_id,
-                cause=str(self.cause.currentData() or ""),
+                cause=self.cause.text(),
                 words=self.words.text(),
                 work_done=self.work.text(),
                 left_state=self.left.text(),
-                ending=str(self.ending.currentData()),
+                ending=self.ending.text(),
                 setup=FlowSetup(container=container) if fills else None,
                 fills=fills,
             )

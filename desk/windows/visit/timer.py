@@ -90,7 +90,7 @@ class FillTimer(QFrame):
 
     def kept_now(self) -> None:
         """Make ready for the next fill: this one is kept."""
-        self.typed.edit.clear()
+        self.typed.put("")
         self.typed.show_error_gone()
         self.digits.setText(as_clock(0.0))
         self.run.say(_("Space   Start"))

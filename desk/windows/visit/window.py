@@ -17,8 +17,11 @@ from desk.errors import DeskError
 from desk.files import write_file
 from desk.records.deeds import visit as deeds
 from desk.records.deeds.lists import SeePeople
+from desk.records.half_typed import SMALL_JOB, on_visit
 from desk.records.views import PersonCard, VisitSheet
 from desk.windows.entry import WRONG
+from desk.windows.geometry import keep_geometry
+from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.prompts import Prompts
 from desk.windows.visit.arrive import ArriveStage
 from desk.windows.visit.check import CheckStage
@@ -61,6 +64,8 @@ class VisitWindow(QWidget):
         self.presenter.shown.connect(self._show)
         self.presenter.noticed.connect(self._notice)
         self.presenter.left_over.connect(self._show_trouble)
+        self.half_typed = HalfTypedKeeper(desk, on_visit(visit_id), self)
+        self.half_typed.refused.connect(self._show_trouble)
         self._opened = False
         self._build_top()
         self._build_stages(clock)
@@ -75,6 +80,7 @@ class VisitWindow(QWidget):
         self.setLayout(layout)
         self.setStyleSheet(sheet_style(QFontInfo(QApplication.font()).pixelSize()))
         self.resize(1200, 720)
+        keep_geometry(self, "visit")
         self.stack.hide()  # nothing can be pressed before it is known what for
         self.head.setText(_("The visit is being opened."))
         self.presenter.look()
@@ -182,6 +188,7 @@ class VisitWindow(QWidget):
         self.strip.show_sheet(sheet)
         if not self._opened:
             self._opened = True
+            self.half_typed.take_up(sheet.half_typed)
             self.stack.show()
             self.go_to(opening_stage(sheet))
             return
@@ -255,6 +262,7 @@ class VisitWindow(QWidget):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep what was typed."""
+        self.half_typed.keep()
         for stage in self._stages.values():
             stage.flush()
         super().closeEvent(event)
@@ -283,6 +291,8 @@ def opening_stage(sheet: VisitSheet) -> str:
     state = sheet.report.state
     if state in {"finished", "sealed"}:
         return "sign"
+    if any(name.startswith(SMALL_JOB) for name in sheet.half_typed):
+        return "small_job"
     if sheet.walk is None or sheet.checklist is None:
         return "arrive"
     following = sheet.walk.next

@@ -1,0 +1,21 @@
+"""Looking for what stands typed somewhere and is not handed in yet."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sqlalchemy.orm import Session
+
+from desk.records import half_typed
+
+
+@dataclass(frozen=True, slots=True)
+class SeeHalfTyped:
+    """Look at what stands typed at a place."""
+
+    place: str
+
+    def run(self, session: Session) -> Mapping[str, str]:
+        """Return it by field."""
+        return half_typed.typed_at(session, self.place)

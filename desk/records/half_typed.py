@@ -1,0 +1,63 @@
+"""What stands typed in the windows and is not handed in yet: kept beside the journal.
+
+A *place* is where it is typed, such as one visit's sheet; the fields of a place have names.
+"""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from datetime import datetime
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.records.tables import HalfTyped
+
+SMALL_JOB = "small_"
+"""Begins the names of the small job's fields on a visit's sheet."""
+
+
+def on_visit(visit_id: uuid.UUID) -> str:
+    """Return the place of a visit's sheet."""
+    return f"visit/{visit_id}"
+
+
+def on_call(visit_id: uuid.UUID) -> str:
+    """Return the place of a call that was written down and is told further."""
+    return f"call/{visit_id}"
+
+
+def reading_field(kind: str, moment: str) -> str:
+    """Return the name of the line in which a kind of reading is typed on a visit's sheet."""
+    return f"reading_{kind}_{moment}"
+
+
+def typed_at(session: Session, place: str) -> dict[str, str]:
+    """Return what stands typed at a place, by field."""
+    found = session.scalars(sa.select(HalfTyped).where(HalfTyped.place == place))
+    return {one.field: one.typed for one in found}
+
+
+def set_aside(session: Session, place: str, typed: Mapping[str, str], at: datetime) -> None:
+    """Keep what stands in some fields of a place; "" forgets a field, the others stay."""
+    _forget(session, place, HalfTyped.field.in_(typed))
+    session.add_all(
+        HalfTyped(place=place, field=field, typed=text, at=at)
+        for field, text in typed.items()
+        if text
+    )
+
+
+def settle(session: Session, place: str, beginning: str = "") -> None:
+    """Forget what was typed at a place in the fields that begin so: it has been handed in."""
+    _forget(session, place, HalfTyped.field.startswith(beginning, autoescape=True))
+
+
+def move(session: Session, place: str, to: str) -> None:
+    """Keep what stands typed at one place at another from now on."""
+    session.execute(sa.update(HalfTyped).where(HalfTyped.place == place).values(place=to))
+
+
+def _forget(session: Session, place: str, which: sa.ColumnElement[bool]) -> None:
+    session.execute(sa.delete(HalfTyped).where(HalfTyped.place == place, which))
