@@ -13,6 +13,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import sqlalchemy as sa
+from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication, QWidget
 
 from desk.records import customers, parts, places, visits
@@ -196,6 +197,8 @@ def main(folder: Path, look: str) -> None:
     scale = os.environ.get("QT_SCALE_FACTOR", "1")
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as scratch:
+        for kind in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
+            QSettings.setPath(kind, QSettings.Scope.UserScope, scratch)
         for case, office_of in OFFICES.items():
             with office_of(Path(scratch) / f"{case}.drawoff") as office:
                 shoot(Camera(folder, f"{look}-{scale}-{case}"), office)

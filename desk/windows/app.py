@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QLockFile, QObject, QSettings, Qt, QThreadPool, QTimer, Signal
+from PySide6.QtCore import QLockFile, QObject, Qt, QThreadPool, QTimer, Signal
 from PySide6.QtGui import QGuiApplication, QIcon, QPaintEvent
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QPushButton, QVBoxLayout, QWidget
 
@@ -53,9 +53,9 @@ def run(place: str | Path) -> int:
         raise TypeError("the application was made without windows")
     application.setApplicationName("drawoff")
     application.setOrganizationName("drawoff")
-    looks.wear(application, chosen_look())
-    log_path = paths.own_folder() / "drawoff.log"
-    keep_log(log_path)
+    looks.wear(application, looks.chosen_look())
+    place_of_log = log_path()
+    keep_log(place_of_log)
     prompts = QtPrompts()
     failures = Failures(log_path, prompts, application)
     sys.excepthook = failures.hear
@@ -66,11 +66,6 @@ def run(place: str | Path) -> int:
     start.close()
     sys.excepthook = sys.__excepthook__
     return status
-
-
-def chosen_look() -> looks.Look:
-    """Return the look that was chosen before, else the one that fits the system."""
-    return looks.LOOKS.get(str(QSettings().value("look", "")), looks.system_look())
 
 
 class Frame(QMainWindow):
@@ -180,17 +175,15 @@ class Start(QObject):
         self.ready.emit()
 
     def wear(self, name: str) -> None:
-        """Wear another look, and remember it."""
-        application = QApplication.instance()
-        if isinstance(application, QApplication) and name in looks.LOOKS:
-            looks.wear(application, looks.LOOKS[name])
-            QSettings().setValue("look", name)
+        """Wear another look, or go with the system, and remember it."""
+        looks.choose(name)
+        self.follow_system()
 
     def follow_system(self) -> None:
         """Go light or dark with the system, unless the person has chosen a look."""
         application = QApplication.instance()
         if isinstance(application, QApplication):
-            looks.wear(application, chosen_look())
+            looks.wear(application, looks.chosen_look())
 
     def _say(self, sentence: str, name: str) -> QVBoxLayout:
         """Put a sentence in the middle of the frame; return the column that it stands in."""

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QByteArray, QEvent, QObject, QSettings
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QWidget
+
+BESIDE = 32
+"""So far a second window of a name stands from the first one."""
 
 
 class _Keeper(QObject):
@@ -26,8 +29,18 @@ def restore_geometry(window: QWidget, name: str) -> None:
 
 
 def keep_geometry(window: QWidget, name: str) -> None:
-    """Put a window where one of that name was left, and write down where it is left now."""
+    """Put a window where one of that name was left, and write down where it is left now.
+
+    Where another one of the name stands already it goes a little beside it.
+    """
     restore_geometry(window, name)
+    others = [
+        one.pos()
+        for one in QApplication.topLevelWidgets()
+        if one is not window and one.isVisible() and one.findChild(_Keeper, _key(name))
+    ]
+    while window.pos() in others:
+        window.move(window.x() + BESIDE, window.y() + BESIDE)
     keeper = _Keeper(window)
     keeper.setObjectName(_key(name))
     window.installEventFilter(keeper)

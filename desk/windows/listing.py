@@ -12,6 +12,7 @@ from desk.records.deeds.base import Look
 from desk.windows.counter.steps import add_steps
 from desk.windows.entry import plain_label
 from desk.windows.forms import Form, FormDialog
+from desk.windows.geometry import keep_geometry
 from desk.windows.rows import Column, TableModel
 from desk.windows.tables import fit_columns, table_of
 from desk.windows.worker import Desk
@@ -76,6 +77,7 @@ class ListWindow[R](QMainWindow):
         column.addWidget(self.trouble)
         self.setCentralWidget(inside)
         self.resize(size)
+        keep_geometry(self, self._name)
         _mend_name, _mend_words, mend = buttons[1]
         self.table.activated.connect(mend)
         self.steps = add_steps(self, self._desk)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSettings, Qt
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication, QStyleFactory
 
@@ -17,6 +17,8 @@ from desk import paths
 
 FONT_FILES = ("NotoSans-Regular.ttf", "NotoSans-Bold.ttf", "NotoSans-Italic.ttf", "DejaVuSans.ttf")
 FAMILY = "Noto Sans"
+AS_THE_SYSTEM = "system"
+"""The choice to go light or dark with the system."""
 TARGET = 28
 """Smallest height of what is pressed or typed in, in device-independent pixels."""
 
@@ -185,6 +187,22 @@ def system_look() -> Look:
     """Return the look that fits what the system is set to."""
     dark = QGuiApplication.styleHints().colorScheme() is Qt.ColorScheme.Dark
     return BASEMENT if dark else DESK
+
+
+def chosen_name() -> str:
+    """Return the look that the person chose, or :data:`AS_THE_SYSTEM`, which is also the first."""
+    chosen = str(QSettings().value("look", ""))
+    return chosen if chosen in LOOKS else AS_THE_SYSTEM
+
+
+def choose(name: str) -> None:
+    """Remember a look by its name, or :data:`AS_THE_SYSTEM`."""
+    QSettings().setValue("look", name)
+
+
+def chosen_look() -> Look:
+    """Return the look to wear now: the one that was chosen, else the one of the system."""
+    return LOOKS.get(chosen_name()) or system_look()
 
 
 def wear(application: QApplication, look: Look) -> None:

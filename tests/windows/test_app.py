@@ -233,6 +233,11 @@ def test_the_system_is_followed_until_a_look_is_chosen(
         one.wear("desk")
         one.follow_system()
         assert qapp.palette().window().color().name() == looks.DESK.ground
+        one.wear("system")
+        assert qapp.palette().window().color().name() == looks.BASEMENT.ground
+        monkeypatch.setattr(looks, "system_look", lambda: looks.DESK)
+        one.follow_system()
+        assert qapp.palette().window().color().name() == looks.DESK.ground
     finally:
         looks.wear(qapp, looks.DESK)
 

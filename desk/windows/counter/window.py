@@ -11,6 +11,7 @@ from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from desk.records.views import DayVisit, Found, RecordView
+from desk.windows import looks
 from desk.windows.counter.day import DayPane
 from desk.windows.counter.finder import Finder
 from desk.windows.counter.moves import MOVES
@@ -96,7 +97,7 @@ class CounterWindow(QMainWindow):
 
     def _build_menus(self) -> None:
         work = self.menuBar().addMenu(_("&Work"))
-        self._add(work, _("Find"), "Ctrl+K", self.finder.take_focus, "act_find")
+        self._add(work, _("Find"), "Ctrl+K", self.come_to_find, "act_find", everywhere=True)
         self._add(work, _("New call"), "Ctrl+N", self._new_call, "act_call")
         self._add(work, _("New customer"), "Ctrl+Shift+N", self._new_customer, "act_customer")
         self._add(work, _("Go to the day"), "Ctrl+D", self.day.take_focus, "act_day")
@@ -111,8 +112,20 @@ class CounterWindow(QMainWindow):
         self._add(lists, _("Parts"), "Ctrl+T", self._open_parts, "act_parts")
         self._add(lists, _("People of the shop"), "Ctrl+Shift+T", self._open_people, "act_people")
         view = self.menuBar().addMenu(_("&View"))
-        self._add(view, _("Desk, light"), "", self._wear_desk, "act_desk")
-        self._add(view, _("Basement, dark"), "", self._wear_basement, "act_basement")
+        worn = QActionGroup(self)
+        worn.triggered.connect(self._ask_for_look)
+        chosen = looks.chosen_name()
+        for name, words in (
+            (looks.AS_THE_SYSTEM, _("As the system")),
+            ("desk", _("Desk, light")),
+            ("basement", _("Basement, dark")),
+        ):
+            action = worn.addAction(words)
+            action.setObjectName(f"act_{name}")
+            action.setCheckable(True)
+            action.setChecked(name == chosen)
+            action.setData(name)
+            view.addAction(action)
         office = self.menuBar().addMenu(_("&Office"))
         self._add(office, _("Open another office"), "Ctrl+Shift+O", self._ask_for_other,
                   "act_other")  # fmt: skip
@@ -134,11 +147,23 @@ class CounterWindow(QMainWindow):
         menu.addSeparator()
         self._add(menu, _("Call it off"), "Ctrl+Del", self._call_off, "act_call_off")
 
-    def _add(self, menu: QMenu, words: str, keys: str, slot: object, name: str) -> None:
+    def _add(
+        self,
+        menu: QMenu,
+        words: str,
+        keys: str,
+        slot: object,
+        name: str,
+        *,
+        everywhere: bool = False,
+    ) -> None:
+        """Put an action into a menu; its keys hold in this window, or in every one."""
         action = QAction(words, self)
         action.setObjectName(name)
         if keys:
             action.setShortcut(QKeySequence(keys))
+        if everywhere:
+            action.setShortcutContext(Qt.ShortcutContext.ApplicationShortcut)
         action.triggered.connect(slot)
         menu.addAction(action)
         self.addAction(action)
@@ -168,6 +193,14 @@ class CounterWindow(QMainWindow):
             self._call.left.connect(self._leave_call)
             self.right.addWidget(self._call)
         return self._call
+
+    def come_to_find(self) -> None:
+        """Come to the front, from whatever window it is asked in, ready to find."""
+        self.setWindowState(self.windowState() & ~Qt.WindowState.WindowMinimized)
+        self.show()
+        self.raise_()
+        self.activateWindow()
+        self.finder.take_focus()
 
     def _open_found(self, hit: Found) -> None:
         if hit.kind == "visit":
@@ -263,8 +296,15 @@ class CounterWindow(QMainWindow):
         self._show_form(form)
 
     def _show_form(self, form: Form) -> None:
-        """Put a form in the record's place."""
+        """Put a form in the record's place; one of the same place that was put aside goes on."""
         self._put_aside()
+        for before in self._aside:
+            if before.half_typed.place == form.half_typed.place:
+                self._aside.remove(before)
+                form.half_typed.begin("")
+                form.deleteLater()
+                self._bring_back(before)
+                return
         self._form = form
         form.left.connect(self._leave_form)
         self.right.addWidget(form)
@@ -298,13 +338,6 @@ class CounterWindow(QMainWindow):
         if self._aside:
             form = self._aside.pop()
             self._put_aside()
-        for before in self._aside:
-            if before.half_typed.place == form.half_typed.place:
-                self._aside.remove(before)
-                form.half_typed.begin("")
-                form.deleteLater()
-                self._bring_back(before)
-                return
             self._bring_back(form)
 
     def _bring_back(self, form: Form) -> None:
@@ -362,11 +395,8 @@ class CounterWindow(QMainWindow):
 
         PeopleWindow(self._desk, self).show()
 
-    def _wear_desk(self) -> None:
-        self.look_asked.emit("desk")
-
-    def _wear_basement(self) -> None:
-        self.look_asked.emit("basement")
+    def _ask_for_look(self, action: QAction) -> None:
+        self.look_asked.emit(action.data())
 
     def _ask_for_other(self) -> None:
         self.other_office_asked.emit()

@@ -25,6 +25,7 @@ from desk.trade.bookings import parse_day, say_day
 from desk.windows.counter.day import month_first
 from desk.windows.counter.entering import whole
 from desk.windows.entry import WRONG, EntryChoice, EntryLine, plain_label
+from desk.windows.geometry import keep_geometry
 from desk.windows.prompts import Prompts
 from desk.windows.repeats.interval import IntervalDelegate
 from desk.windows.rows import Column, TableModel
@@ -102,6 +103,7 @@ class RepeatsWindow(QMainWindow):
         self.setCentralWidget(inside)
         self.resize(1080, 720)
         desk.changed.connect(self._look_again)
+        keep_geometry(self, "repeats")
         self.look()
 
     def _build_choices(self) -> None:

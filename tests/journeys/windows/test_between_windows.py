@@ -1,0 +1,124 @@
+"""Going from window to window, and finding each of them where it was left."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QRect, Qt
+from PySide6.QtGui import QAction
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
+
+from desk.records.office import Office
+from desk.windows.counter.window import CounterWindow
+from desk.windows.parts.window import PartsWindow
+from desk.windows.repeats.window import RepeatsWindow
+from desk.windows.shop.people import PeopleWindow
+from desk.windows.visit.window import VisitWindow
+from desk.windows.worker import InlineDesk
+from tests.conftest import StillClock
+from tests.records.jobs import begin_job
+from tests.windows.fakes import PreparedPrompts
+from tests.windows.hands import press
+
+WINDOWS = {
+    "Ctrl+Return": VisitWindow,
+    "Ctrl+B": RepeatsWindow,
+    "Ctrl+T": PartsWindow,
+    "Ctrl+Shift+T": PeopleWindow,
+}
+OPENED_BY = pytest.mark.parametrize("keys", WINDOWS)
+
+
+@pytest.fixture
+def counter(qtbot: QtBot, office: Office, clock: StillClock, tmp_path: Path) -> CounterWindow:
+    begin_job(office, clock)
+    counter = CounterWindow(InlineDesk(office), PreparedPrompts(tmp_path))
+    counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    qtbot.addWidget(counter)
+    counter.show()
+    return counter
+
+
+@pytest.fixture
+def open_by(qtbot: QtBot, counter: CounterWindow) -> Callable[[str], QWidget]:
+    """Return a function that opens a window by its keys and waits until it is in front."""
+
+    def opened(keys: str) -> QWidget:
+        press(counter, "Ctrl+D")
+        press(counter, keys)
+        [window] = [
+            one
+            for one in QApplication.topLevelWidgets()
+            if isinstance(one, WINDOWS[keys]) and one.isVisible()
+        ]
+        with qtbot.waitActive(window):
+            window.activateWindow()
+        return window
+
+    return opened
+
+
+@OPENED_BY
+def test_ctrl_k_finds_from_every_window(
+    counter: CounterWindow, open_by: Callable[[str], QWidget], keys: str
+) -> None:
+    window = open_by(keys)
+    assert QApplication.activeWindow() is window
+    QTest.keySequence(window, "Ctrl+K")
+    QApplication.processEvents()
+    assert QApplication.activeWindow() is counter
+    assert QApplication.focusWidget() is counter.finder.box
+
+
+def test_ctrl_k_brings_a_counter_back_that_was_put_away(
+    counter: CounterWindow, open_by: Callable[[str], QWidget]
+) -> None:
+    window = open_by("Ctrl+Return")
+    counter.showMinimized()
+    QTest.keySequence(window, "Ctrl+K")
+    assert not counter.isMinimized()
+    QApplication.processEvents()
+    assert counter.finder.box.hasFocus()
+
+
+@OPENED_BY
+def test_every_window_opens_where_it_was_left(
+    open_by: Callable[[str], QWidget], keys: str, qtbot: QtBot
+) -> None:
+    window = open_by(keys)
+    left = QRect(12, 44, 640, 480)
+    window.setGeometry(left)
+    QApplication.processEvents()
+    assert window.geometry() == left
+    window.close()
+    qtbot.waitUntil(lambda: not [one for one in QApplication.topLevelWidgets() if one is window])
+    assert open_by(keys).geometry() == left
+
+
+def test_a_second_sheet_does_not_cover_the_first(office: Office, clock: StillClock) -> None:
+    desk, prompts = InlineDesk(office), PreparedPrompts(Path())
+    first = VisitWindow(desk, prompts, begin_job(office, clock).visit)
+    first.show()
+    second = VisitWindow(desk, prompts, begin_job(office, clock).visit)
+    assert second.pos() != first.pos()
+    for window in (first, second):
+        window.close()
+
+
+def test_the_look_that_is_worn_is_marked_in_the_menu(counter: CounterWindow) -> None:
+    asked: list[str] = []
+    counter.look_asked.connect(asked.append)
+    action = counter.findChild(QAction, "act_system")
+    assert action is not None
+    assert action.isChecked()
+    for name in ("basement", "system", "desk"):
+        chosen = counter.findChild(QAction, f"act_{name}")
+        assert chosen is not None
+        chosen.trigger()
+        assert chosen.isChecked()
+    assert asked == ["basement", "system", "desk"]
+    assert not action.isChecked()
