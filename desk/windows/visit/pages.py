@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QSize
-from PySide6.QtGui import QImage, QPainter, QPixmap
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QSize, Qt, QTimer
+from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent
 from PySide6.QtPdf import QPdfDocument
-from PySide6.QtWidgets import QLabel, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from desk.errors import DeskError
 from desk.records.snapshots import VisitReport
@@ -18,7 +18,9 @@ from desk.windows.visit.controls import clear, column, put, text_label
 from desk.windows.worker import Desk
 from desk.wording import _
 
-WIDEST = 900
+NARROWEST = 200
+DRAW_AFTER_MS = 120
+"""A page that changes its size is drawn anew when it has stood still this long."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,66 @@ def printed_of(sheet: VisitSheet) -> Printed:
     return Printed(sheet.report, sheet.sealed_fingerprint, sheet.sealed_at)
 
 
+class Page(QWidget):
+    """One page at the width that there is; it is rendered for every pixel of the screen."""
+
+    def __init__(self, document: QPdfDocument, number: int) -> None:
+        super().__init__()
+        self.setObjectName("page")
+        count = document.pageCount()
+        self.setAccessibleName(_("Page {number} of {count}", number=number + 1, count=count))
+        self._document, self._number = document, number
+        self._size = document.pagePointSize(number)
+        self._image = QImage()
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(DRAW_AFTER_MS)
+        self._pause.timeout.connect(self._render)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+        self.setMinimumWidth(NARROWEST)
+
+    def hasHeightForWidth(self) -> bool:
+        """Say that a wide page is a tall one."""
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        """Return the height that keeps the shape of the paper."""
+        return round(width * self._size.height() / self._size.width())
+
+    def sizeHint(self) -> QSize:
+        """Return the smallest size at which it is shown."""
+        return QSize(NARROWEST, self.heightForWidth(NARROWEST))
+
+    def minimumSizeHint(self) -> QSize:
+        """Return the same: the paper keeps its shape."""
+        return self.sizeHint()
+
+    def pixels(self) -> QSize:
+        """Return the size of what is drawn, in pixels of the screen."""
+        return self._image.size()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw the page on white, which paper is; while its size changes, stretched."""
+        if self._image.isNull():
+            self._render()
+        elif self._image.size() != self._wanted():
+            self._pause.start()
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        painter.fillRect(self.rect(), QColor(Qt.GlobalColor.white))
+        painter.drawImage(self.rect(), self._image)
+
+    def _wanted(self) -> QSize:
+        ratio = self.devicePixelRatioF()
+        return QSize(round(self.width() * ratio), round(self.height() * ratio))
+
+    def _render(self) -> None:
+        self._image = self._document.render(self._number, self._wanted())
+        self.update()
+
+
 class Pages(QWidget):
     """Shows the pages of the report as it stands; one document is made at a time."""
 
@@ -52,6 +114,7 @@ class Pages(QWidget):
         self._wanted: Printed | None = None
         self._making: Printed | None = None
         self._document = QPdfDocument(self)
+        self._buffer = QBuffer(self)  # made after the document, so that it outlives it
         self._state = text_label(name="pages_state")
         self._column = column(spacing=10)
         layout = column(spacing=6)
@@ -80,43 +143,15 @@ class Pages(QWidget):
         if made != self._wanted:
             self._make()  # something was written meanwhile
             return
-        kept = QByteArray(pdf)
-        buffer = QBuffer(kept)
-        buffer.open(QIODevice.OpenModeFlag.ReadOnly)
-        self._document.load(buffer)
+        clear(self._column)  # they draw from the document before
+        self._buffer.close()
+        self._buffer.setData(QByteArray(pdf))
+        self._buffer.open(QIODevice.OpenModeFlag.ReadOnly)
+        self._document.load(self._buffer)
         self._state.hide()
-        self._draw()
-        self._document.close()
+        for number in range(self._document.pageCount()):
+            put(self._column, Page(self._document, number))
 
     def _failed(self, error: DeskError) -> None:
         self._making = None
         self._state.setText(f"{WRONG} {error}")
-
-    def _draw(self) -> None:
-        clear(self._column)
-        width = min(max(self.width() - 4, 200), WIDEST)
-        ratio = self.devicePixelRatioF()
-        count = self._document.pageCount()
-        for number in range(count):
-            size = self._document.pagePointSize(number)
-            height = round(width * size.height() / size.width())
-            image = self._document.render(
-                number, QSize(round(width * ratio), round(height * ratio))
-            )
-            page = QLabel()
-            page.setObjectName("page")
-            page.setAccessibleName(_("Page {number} of {count}", number=number + 1, count=count))
-            page.setPixmap(_on_white(image, ratio))
-            put(self._column, page)
-
-
-def _on_white(image: QImage, ratio: float) -> QPixmap:
-    """Lay a page on white, which paper is and a rendered page is not."""
-    paper = QImage(image.size(), QImage.Format.Format_RGB32)
-    paper.fill(0xFFFFFFFF)
-    painter = QPainter(paper)
-    painter.drawImage(0, 0, image)
-    painter.end()
-    pixmap = QPixmap.fromImage(paper)
-    pixmap.setDevicePixelRatio(ratio)
-    return pixmap

@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QComboBox, QLabel, QPlainTextEdit, QWidget
+from PySide6.QtWidgets import QApplication, QComboBox, QPlainTextEdit, QWidget
 from pytestqt.qtbot import QtBot
 
 from desk.records import parts
+from desk.windows.visit.pages import Page
 from tests.journeys.scripts import DIVERTER
 from tests.records.jobs import DEED, Job
 from tests.windows.visit.conftest import Sit
@@ -88,7 +89,7 @@ def test_a_part_needs_a_name(person: Person) -> None:
 
 def test_the_pages_follow_what_is_written(person: Person) -> None:
     person.press("Ctrl+6")
-    pages = person.find(QWidget, "pages").findChildren(QLabel, "page")
+    pages = person.find(QWidget, "pages").findChildren(Page, "page")
     assert pages
     assert all(page.isVisible() and page.accessibleName() for page in pages)
 
@@ -174,3 +175,19 @@ def test_a_finished_visit_is_taken_up_again(person: Person, qtbot: QtBot) -> Non
     person.click("take_up_again")
     assert person.sheet().report.state == "under_way"
     qtbot.waitUntil(lambda: person.sees("finish_mended"))
+
+
+def test_the_pages_follow_the_width_of_the_window(sit: Sit, begun: Job, qtbot: QtBot) -> None:
+    person = sit(begun)
+    person.press("Ctrl+6")
+    page, pages = person.find(Page, "page"), person.find(QWidget, "pages")
+    widths = []
+    for width, height in ((1280, 720), (1900, 900), (700, 900), (1280, 720)):
+        person.window.resize(width, height)
+        QApplication.processEvents()
+        person.window.sign.ensureWidgetVisible(page)
+        qtbot.waitUntil(lambda: page.pixels() == page.size())
+        assert page.width() == pages.width()
+        assert page.height() == pytest.approx(page.width() * 11 / 8.5, abs=1)
+        widths.append(page.width())
+    assert widths[0] == widths[3] < widths[1]
