@@ -6,9 +6,7 @@ import importlib
 import logging
 import os
 import sys
-import traceback
 from collections.abc import Sequence
-from datetime import UTC, datetime
 
 import click
 
@@ -119,12 +117,11 @@ def _say(sentence: str, status: int) -> int:
 
 def _log_bug(error: Exception) -> str:
     """Write the traceback to the log and return what to tell the person."""
-    place = paths.own_folder() / "drawoff.log"
+    from desk.log import log_bug, log_path
+
+    place = log_path()
     try:
-        place.parent.mkdir(parents=True, exist_ok=True)
-        with place.open("a", encoding="utf-8") as stream:
-            stream.write(f"{datetime.now(UTC).isoformat(timespec='seconds')} unexpected\n")
-            traceback.print_exception(error, file=stream)
+        log_bug(place, error)
     except OSError:
         return _("Drawoff met a mistake of its own. Nothing half done was kept.")
     return _(

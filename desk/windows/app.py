@@ -15,12 +15,13 @@ from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QPushButton, QV
 from desk import paths
 from desk.errors import DeskError, InputError
 from desk.files import make_folder
+from desk.log import keep_log, log_path
 from desk.records.where import is_url
 from desk.windows import looks
 from desk.windows.away import Away, Errand
 from desk.windows.busy import Busy
 from desk.windows.entry import plain_label
-from desk.windows.failures import Failures, keep_log
+from desk.windows.failures import Failures
 from desk.windows.geometry import keep_geometry, restore_geometry
 from desk.windows.lock import take_lock
 from desk.windows.prompts import Prompts, QtPrompts
@@ -57,7 +58,7 @@ def run(place: str | Path) -> int:
     place_of_log = log_path()
     keep_log(place_of_log)
     prompts = QtPrompts()
-    failures = Failures(log_path, prompts, application)
+    failures = Failures(place_of_log, prompts, application)
     sys.excepthook = failures.hear
     start = Start(place, prompts)
     QGuiApplication.styleHints().colorSchemeChanged.connect(start.follow_system)

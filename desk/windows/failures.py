@@ -14,26 +14,7 @@ from desk.windows.entry import plain_label
 from desk.windows.prompts import Prompts
 from desk.wording import _
 
-LARGEST_LOG = 1_000_000
-"""Bytes at which the log begins anew; the one before is kept beside it."""
-
 log = logging.getLogger(__name__)
-
-
-def keep_log(path: Path) -> logging.Handler:
-    """Keep what the program logs in a file, which is made when there is something to say.
-
-    The log carries ids, codes and counts, never names of people.
-    """
-    if path.is_file() and path.stat().st_size > LARGEST_LOG:
-        path.replace(path.with_name(f"{path.name}.1"))
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handler = logging.FileHandler(path, encoding="utf-8", delay=True)
-    handler.setFormatter(logging.Formatter("%(asctime)s %(name)s %(levelname)s %(message)s"))
-    program = logging.getLogger("desk")
-    program.addHandler(handler)
-    program.setLevel(logging.INFO)
-    return handler
 
 
 class FailureWindow(QDialog):

@@ -223,6 +223,24 @@ def test_a_bug_is_told_in_a_sentence_and_logged(
     assert "planted" in (tmp_path / "own" / "drawoff.log").read_text()
 
 
+def test_a_bug_is_told_even_where_nothing_can_be_logged(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from desk import paths
+    from desk.commands import ranking
+
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError("planted")
+
+    monkeypatch.setattr(ranking, "posterior", broken)
+    (tmp_path / "own").write_text("a file where the folder would be")
+    monkeypatch.setattr(paths, "own_folder", lambda: tmp_path / "own")
+    (tmp_path / "answers.json").write_text("{}")
+    status, _, err = run("rank", "--answers", tmp_path / "answers.json")
+    assert (status, err.count("\n")) == (1, 1)
+    assert "Nothing half done was kept." in err
+
+
 def test_without_a_screen_it_says_so(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"):
         monkeypatch.delenv(name, raising=False)

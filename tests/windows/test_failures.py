@@ -13,8 +13,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from desk.windows import failures
-from desk.windows.failures import Failures, keep_log
+from desk.log import LARGEST_LOG, keep_log
+from desk.windows.failures import Failures
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 
 
@@ -77,12 +77,12 @@ def test_the_log_is_made_when_there_is_something_to_say(log_path: Path) -> None:
 
 def test_a_large_log_begins_anew(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "drawoff.log"
-    path.write_text("x" * (failures.LARGEST_LOG + 1))
+    path.write_text("x" * (LARGEST_LOG + 1))
     handler = keep_log(path)
     logging.getLogger("desk").removeHandler(handler)
     handler.close()
     assert not path.exists()
-    assert path.with_name("drawoff.log.1").stat().st_size == failures.LARGEST_LOG + 1
+    assert path.with_name("drawoff.log.1").stat().st_size == LARGEST_LOG + 1
 
 
 def test_ctrl_c_in_the_terminal_is_no_mistake(heard: Failures, log_path: Path) -> None:
