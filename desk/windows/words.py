@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from desk.paper.words import APPLIANCE_KINDS
+from desk.paper.words import APPLIANCE_KINDS, SENSING_KINDS
+from desk.trade.sensing import NOT_KNOWN
 from desk.wording import Message, _, message
 
 __all__ = [
@@ -15,6 +16,7 @@ __all__ = [
     "ROLES",
     "SENSING_KINDS",
     "STATES",
+    "as_entry",
     "options",
     "saved_words",
     "state_words",
@@ -30,15 +32,6 @@ STATES: dict[str, tuple[str, Message]] = {
 }
 """A state is always a word with a shape, never a colour alone."""
 
-SENSING_KINDS: dict[str, Message] = {
-    "not_known": message("Not known"),
-    "reed_float": message("Reed switch and magnetic float"),
-    "turbine_hall": message("Turbine with Hall sensor"),
-    "pressure_difference": message("Pressure-difference switch"),
-    "tank_thermostat": message("Tank thermostat or sensor"),
-    "vortex_ultrasonic": message("Vortex or ultrasonic meter"),
-    "mechanical_valve": message("Mechanical water valve"),
-}
 ROLES: dict[str, Message] = {
     "owner": message("Owner"),
     "occupant": message("Occupant"),
@@ -68,5 +61,12 @@ def saved_words(when: datetime, zone: str) -> str:
 
 
 def options(words: Mapping[str, Message]) -> tuple[tuple[str, str], ...]:
-    """Return ids with their words, for a choice."""
-    return tuple((key, str(word)) for key, word in words.items())
+    """Return ids with their words, for a choice: what is not known yet first."""
+    ordered = sorted(words, key=lambda key: key != NOT_KNOWN)
+    return tuple((key, as_entry(words[key])) for key in ordered)
+
+
+def as_entry(words: Message) -> str:
+    """Say words that stand alone, in a list or a cell: with a capital."""
+    said = str(words)
+    return f"{said[:1].upper()}{said[1:]}"

@@ -30,7 +30,7 @@ from desk.windows.prompts import Prompts
 from desk.windows.repeats.interval import IntervalDelegate
 from desk.windows.rows import Column, TableModel
 from desk.windows.tables import fit_columns, table_of
-from desk.windows.words import GROUPS, SENSING_KINDS, options
+from desk.windows.words import GROUPS, SENSING_KINDS, as_entry, options
 from desk.windows.worker import Desk
 from desk.wording import Message, _, message, say
 
@@ -46,7 +46,8 @@ _COMPLAINT_COLUMN = 4
 
 
 def _label(row: RepeatRow) -> str:
-    return str(SENSING_KINDS.get(row.key, row.label))
+    kind = SENSING_KINDS.get(row.key)
+    return row.label if kind is None else as_entry(kind)
 
 
 def _share(share: float | None) -> str:
@@ -102,8 +103,8 @@ class RepeatsWindow(QMainWindow):
         column.addWidget(self.foot)
         self.setCentralWidget(inside)
         self.resize(1080, 720)
-        desk.changed.connect(self._look_again)
         keep_geometry(self, "repeats")
+        desk.changed.connect(self._look_again)
         self.look()
 
     def _build_choices(self) -> None:
