@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from desk.errors import InputError
 from desk.trade.estimates import Error, Estimate
-from desk.trade.measurement import Outcome
+from desk.trade.measurement import Entered, Outcome
 from desk.trade.quantities import Kind, parse
 from desk.trade.water import WATER
 from desk.trade.water_quality import (
@@ -317,3 +317,12 @@ def test_nothing_of_a_substance_is_refused(name: str, field: str, value: float) 
 
 def test_other_digits_and_commas_are_read() -> None:
     assert figure(outcome(hardness="１２,０ gpg"), "hardness_gpg").value == pytest.approx(12)
+
+
+def test_what_was_measured_on_this_visit_brings_its_own_errors() -> None:
+    typed = WATER.understand(WHOLE | {"alkalinity": "", "temperature": ""})
+    measured = Entered("", "", 0.18, Estimate(0.18, (Error("kit", NAME, 0.001),)))
+    found = WATER.outcome(typed | {"alkalinity": measured})
+    assert "Accuracy of the alkalinity" not in sources(found)
+    assert "120 F" in sources(found)
+    assert "langelier" in {each.name for each in found.figures}
