@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 
 from desk.records.tables import Acknowledgement, Base, CheckResult, Reading
 from desk.trade.content import COULD_NOT, Answer
+from desk.trade.readings import FLOW
 from sample_db import measures, phrases
 from sample_db.chance import happens
 from sample_db.diary import Deed
@@ -20,7 +21,7 @@ from sample_db.walks import NO_FAULT, Taken
 
 _SLIP_SHARE = 0.05
 _BY_SUGGESTION_SHARE = 0.1
-_MOST_READINGS = 3
+_MOST_READINGS = 4
 _RESTRICTED = frozenset(
     {
         "outlet_restricted",
@@ -142,12 +143,17 @@ class Findings:
                 crossing_passed=self._crossing_passed(),
             )
         asked = list(measures.kinds_asked(walked).items())
-        for kind, check_id in rng.sample(asked, min(len(asked), _MOST_READINGS)):
+        taken = rng.sample(asked, min(len(asked), _MOST_READINGS))
+        for kind, check_id in taken:
             where = Measured(visit_id, moment, check_id, when)
             text = self._troubled(kind, trouble, moment)
             if kind == "hardness":
                 text = unit.household.hardness
             yield Reading, measures.reading_row(rng, deed, where, kind, text)
+        known = {kind for kind, _check in taken} | ({FLOW} if timed else set())
+        for card in measures.cards_from(known):
+            where = Measured(visit_id, moment, "", when)
+            yield Reading, measures.card_row(deed, where, card)
 
     def _true_gpm(self, unit: Unit, trouble: Trouble, moment: str) -> float:
         activation = float((unit.model.activation or _USUAL_ACTIVATION).split()[0])
@@ -166,7 +172,7 @@ class Findings:
         if moment == "left" or trouble.cause == NO_FAULT:
             return ""
         if kind in {"outlet_temperature", "tap_temperature"}:
-            return f"{self._rng.randint(58, 92)} F"
+            return f"{self._rng.randint(66, 92)} F"
         if kind == "contact_resistance" and trouble.cause == "sensor_dead":
             return "900 kohm"
         return ""

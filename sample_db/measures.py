@@ -62,6 +62,13 @@ _RANGES: dict[str, tuple[float, float, int, str]] = {
 }
 """Lowest and highest value of a sound installation, decimals, unit; common practice, no source."""
 
+_CARDS = {
+    "heat": {FLOW, "inlet_temperature", "outlet_temperature"},
+    "pressure": {FLOW, "static_pressure", "running_pressure"},
+    "water": {"hardness"},
+}
+"""Computed measurements, and the readings from which each comes about."""
+
 _WORDS = {"fault_code": FAULT_CODES, "leak_test": LEAK_TESTS}
 
 _INSTRUMENTS = {
@@ -211,6 +218,24 @@ def reading_row(rng: random.Random, deed: Deed, where: Measured, kind: str, text
         unit=value.unit if value else "",
         si_value=value.si if value else None,
         instrument=_INSTRUMENTS.get(quantity, "") if quantity else "",
+        taken_at=where.taken_at,
+    )
+
+
+def cards_from(known: set[str]) -> list[str]:
+    """Return the computed measurements for which everything is known already."""
+    return [card for card, needed in _CARDS.items() if needed <= known]
+
+
+def card_row(deed: Deed, where: Measured, card: str) -> Row:
+    """Return the row of a computed measurement that takes over all it needs."""
+    return deed.new(
+        Reading,
+        visit_id=where.visit_id,
+        kind=card,
+        moment=where.moment,
+        check_id=where.check_id,
+        method="computed",
         taken_at=where.taken_at,
     )
 

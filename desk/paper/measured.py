@@ -21,7 +21,7 @@ from desk.paper.page import BODY, CELL, FIGURE, HEAD_CELL, SMALL, column_width, 
 from desk.paper.scale import Band, flow_scale
 from desk.paper.tables import columns, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, plain, strong
-from desk.paper.words import MOMENTS, VERDICTS, word
+from desk.paper.words import MOMENTS, SAFE_SIGNS, VERDICTS, word
 from desk.records.snapshots import FlowLine, PaperSize, ReadingLine, UnitSystem, VisitReport
 from desk.trade.quantities import Kind
 from desk.wording import _, say
@@ -164,10 +164,20 @@ def _value(reading: ReadingLine, system: UnitSystem) -> Markup:
     kind = kind_of(reading.quantity)
     as_typed = kind is Kind.FRACTION and reading.typed  # 35 ppm says more than 0.0035 %
     if reading.si_value is None or kind is None or as_typed:
-        return lines(escape(reading.typed), aside(reading.note))
+        return lines(escape(reading.typed), *_said_of(reading), aside(reading.note))
     expanded = EXPANSION * (reading.standard_uncertainty_si or 0.0)
     shown = with_uncertainty(reading.si_value, expanded, kind, system)
-    return lines(join(escape(shown.main), aside(shown.other)), aside(reading.note))
+    return lines(
+        join(escape(shown.main), aside(shown.other)),
+        *_said_of(reading),
+        aside(reading.note),
+    )
+
+
+def _said_of(reading: ReadingLine) -> list[Markup]:
+    """Say what a reading means, each with the sign of its gravity."""
+    sign = SAFE_SIGNS.get(reading.safe, "▲")
+    return [escape(f"{sign} {say(text)}") for text in reading.remarks]
 
 
 def _instruments(readings: Iterable[ReadingLine]) -> Markup:

@@ -40,6 +40,8 @@ VERDICTS: Mapping[str, tuple[str, Message]] = {
     "cannot_tell": ("◇", message("Too close to tell.")),
 }
 
+SAFE_SIGNS: Mapping[str, str] = {"yes": "✔", "no": "▲", "cannot_tell": "◇"}
+
 TREND_SIGNS: Mapping[str, str] = {"improved": "△", "no_change": "◇", "worse": "▽"}
 
 APPLIANCE_KINDS: Mapping[str, Message] = {

@@ -24,7 +24,7 @@ from desk.trade.estimates import Estimate, compare
 from desk.trade.flow import estimate_of
 from desk.trade.measurement import Entered, Figure, Measurement, Outcome
 from desk.trade.measurements import MEASUREMENTS
-from desk.trade.readings import FLOW
+from desk.trade.readings import FLOW, reading_estimate
 from desk.trade.units import Kind
 from desk.wording import Message, message, say
 
@@ -196,7 +196,7 @@ class _Moment:
         row = self._row(name)
         if row is None or row.si_value is None:
             return None
-        return Estimate(row.si_value)
+        return reading_estimate(name, row.si_value, instrument=row.instrument, taking=row.id.hex)
 
     def _flow(self, row: Reading) -> Estimate | None:
         computed = readings.compute_flow(self._session, row)

@@ -46,8 +46,13 @@ from desk.records.tables import (
 from desk.records.visits import checklist_of
 from desk.trade.complaints import complaint_text
 from desk.trade.content import COULD_NOT, Checklist, in_language
-from desk.trade.readings import FLOW, READING_KINDS
+from desk.trade.estimates import Estimate
+from desk.trade.readings import FLOW, READING_KINDS, reading_estimate
+from desk.trade.remarks import remarks
+from desk.trade.scald import scald
 from desk.wording import Message, message, say
+
+TAP = "tap_temperature"
 
 
 def report_of(session: Session, visit: Visit) -> VisitReport:
@@ -219,6 +224,17 @@ def _readings(session: Session, visit: Visit) -> tuple[ReadingLine, ...]:
         kind = READING_KINDS.get(reading.kind)
         if kind is None:  # a flow or a card, which have lines of their own
             continue
+        estimate = (
+            None
+            if reading.si_value is None
+            else reading_estimate(
+                reading.kind,
+                reading.si_value,
+                instrument=reading.instrument,
+                taking=reading.id.hex,
+            )
+        )
+        safe, said = _meaning(reading.kind, estimate)
         lines.append(
             ReadingLine(
                 when="found" if reading.moment == "found" else "left",
@@ -227,14 +243,26 @@ def _readings(session: Session, visit: Visit) -> tuple[ReadingLine, ...]:
                 typed=reading.typed,
                 si_value=reading.si_value,
                 quantity=kind.quantity.value if kind.quantity else "",
-                standard_uncertainty_si=reading.standard_uncertainty_si,
+                standard_uncertainty_si=estimate.standard_uncertainty if estimate else None,
                 instrument=reading.instrument,
                 calibrated_until=reading.calibrated_until,
                 note=reading.note,
                 taken_at=reading.taken_at,
+                remarks=said,
+                safe=safe,
             )
         )
     return tuple(lines)
+
+
+def _meaning(kind: str, estimate: Estimate | None) -> tuple[str, tuple[Message, ...]]:
+    """Return whether a tap is safe, "" where no tap was read, and what else is to be said."""
+    if estimate is None:
+        return "", ()
+    if kind == TAP:
+        found = scald(estimate)
+        return found.safe, tuple(_said(text) for text in (*found.warnings, found.sentence))
+    return "", tuple(_said(text) for text in remarks(kind, estimate))
 
 
 def _cause(checklist: Checklist | None, cause: str, words: str) -> CauseLine | None:

@@ -158,7 +158,11 @@ class FlowLine:
 
 @dataclass(frozen=True, slots=True)
 class ReadingLine:
-    """Any other reading: what was typed, and its SI value where it has one."""
+    """Any other reading: what was typed, and its SI value where it has one.
+
+    ``remarks`` say what it means where that has to be said; ``safe`` is ``yes``, ``no`` or
+    ``cannot_tell`` of a temperature at a tap, "" of any other reading.
+    """
 
     when: Literal["found", "left"]
     kind: str
@@ -171,6 +175,8 @@ class ReadingLine:
     calibrated_until: date | None
     note: str
     taken_at: datetime
+    remarks: tuple[Message, ...] = ()
+    safe: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -192,7 +192,7 @@ def reading_estimate(kind: str, si: float, *, instrument: str = "", taking: str 
     if device.accuracy:
         source = f"{device.source} {instrument}".strip()
         half_width = _half_width(device.accuracy, read.quantity, si)
-        errors += rectangular_error(source, device.label, half_width)
+        errors += rectangular_error(source, device.label, half_width, lasting=True)
     if device.resolution:
         source = f"{kind}_resolution {taking}".strip()
         half_width = _half_width(device.resolution, read.quantity, si)
