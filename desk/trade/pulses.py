@@ -72,7 +72,7 @@ def flow_pulses(
 
     Source:
         ``K = f / Q``, in proportion through zero: the definition of a meter's K factor (ISO
-        11631).
+        11631, from memory).
     """
     check_flow(flow_m3_per_s)
     if not 0 <= frequency_hz.value < math.inf:
@@ -202,7 +202,7 @@ def _says(frequency_hz: float, agrees: Telling | None) -> tuple[Message, ...]:
 
 
 _FORMULA = "K = f / Q, in proportion through zero"
-_SOURCES = (message("ISO 11631: K factor, pulses a volume"),)
+_SOURCES = (message("K factor, pulses a volume: ISO 11631 (from memory)"),)
 _SOURCE_AGREES = message("JCGM 106:2012, 7.4: probability between two limits")
 _DOUBTFUL = message("The figures are doubtful; see the warnings before anything rests on them.")
 _NO_PULSES = message(

@@ -11,6 +11,7 @@ import math
 import re
 from bisect import bisect_right
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from desk.errors import InputError
@@ -117,6 +118,7 @@ class ResistanceTable:
         return math.exp(y) if self.falls else y
 
 
+@lru_cache(maxsize=64)
 def read_table(typed: str) -> ResistanceTable:
     """Read a table such as ``25 C 10 kohm; 50 C 3.6 kohm; 80 C 1.26 kohm``.
 

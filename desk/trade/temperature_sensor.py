@@ -61,7 +61,7 @@ def sensor_reading(
 
     Source:
         Thermistors: ``ln R`` linear in ``1/T`` between two points, the law of constant B (IEC
-        60539-1). Rising tables: straight lines. Agreement: JCGM 106:2012, 7.4.
+        60539-1, from memory). Rising tables: straight lines. Agreement: JCGM 106:2012, 7.4.
     """
     if not resistance_ohm.value >= 0:
         raise InputError(message("A resistance must not be negative."), field="resistance")
