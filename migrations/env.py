@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from alembic import context
 
-from desk.records.tables import Base
+from desk.records.tables import map_all
 
 connection = context.config.attributes["connection"]
 context.configure(
     connection=connection,
-    target_metadata=Base.metadata,
+    target_metadata=map_all().metadata,
     render_as_batch=connection.dialect.name == "sqlite",
     compare_type=True,
     compare_server_default=True,

@@ -19,7 +19,7 @@ from sqlalchemy.orm import Session, aliased
 from desk.files import whole_file
 from desk.records.cells import guard
 from desk.records.office import Office
-from desk.records.tables import Appliance, Base, Part, PartUsed, Person, Visit
+from desk.records.tables import Appliance, Part, PartUsed, Person, Visit, map_all
 
 EXPORT_FORMAT = 1
 VISIT_COLUMNS = (
@@ -63,8 +63,9 @@ def export_everything(office: Office, path: Path) -> int:
     with office.look() as session, whole_file(path) as stream:
         _write_line(stream, {"drawoff": "everything", "format": EXPORT_FORMAT})
         count = 0
-        for name in sorted(Base.metadata.tables):
-            for row in _rows(session, Base.metadata.tables[name]):
+        tables = map_all().metadata.tables
+        for name in sorted(tables):
+            for row in _rows(session, tables[name]):
                 _write_line(stream, {"table": name, **row})
                 count += 1
     return count

@@ -9,11 +9,11 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records import tables
 from desk.records.labels import label_of
-from desk.records.tables import Appliance, PartUsed, Person, Reading, Visit
+from desk.records.tables import Appliance, Person, Visit
 from desk.records.views import HistoryLine
 from desk.trade.complaints import complaint_text
-from desk.trade.readings import FLOW
 from desk.wording import say
 
 REPEAT_WITHIN_DAYS = 90
@@ -75,9 +75,9 @@ def history_of(
 def _parts(session: Session, keys: Sequence[uuid.UUID]) -> dict[uuid.UUID, list[str]]:
     gathered: dict[uuid.UUID, list[str]] = {}
     for visit_id, name in session.execute(
-        sa.select(PartUsed.visit_id, PartUsed.name)
-        .where(PartUsed.visit_id.in_(keys), PartUsed.withdrawn_at.is_(None))
-        .order_by(PartUsed.id)
+        sa.select(tables.PartUsed.visit_id, tables.PartUsed.name)
+        .where(tables.PartUsed.visit_id.in_(keys), tables.PartUsed.withdrawn_at.is_(None))
+        .order_by(tables.PartUsed.id)
     ):
         gathered.setdefault(visit_id, []).append(name)
     return gathered
@@ -85,15 +85,17 @@ def _parts(session: Session, keys: Sequence[uuid.UUID]) -> dict[uuid.UUID, list[
 
 def _flows(session: Session, keys: Sequence[uuid.UUID]) -> dict[uuid.UUID, float]:
     """Return the last flow of each visit; one left after the work goes before one found."""
+    from desk.trade.readings import FLOW  # a day list is shown without
+
     found = session.execute(
-        sa.select(Reading.visit_id, Reading.si_value)
+        sa.select(tables.Reading.visit_id, tables.Reading.si_value)
         .where(
-            Reading.visit_id.in_(keys),
-            Reading.kind == FLOW,
-            Reading.si_value.is_not(None),
-            Reading.withdrawn_at.is_(None),
+            tables.Reading.visit_id.in_(keys),
+            tables.Reading.kind == FLOW,
+            tables.Reading.si_value.is_not(None),
+            tables.Reading.withdrawn_at.is_(None),
         )
-        .order_by(sa.case((Reading.moment == "left", 1), else_=0), Reading.id)
+        .order_by(sa.case((tables.Reading.moment == "left", 1), else_=0), tables.Reading.id)
     )
     return {visit_id: flow for visit_id, flow in found if flow is not None}
 

@@ -12,12 +12,17 @@ import uuid
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
+from typing import TYPE_CHECKING
 
 import sqlalchemy as sa
 from sqlalchemy import event
 from sqlalchemy.orm import Session, UOWTransaction
 
-from desk.records.tables import Change, Changeable, ChangeSet, Device, Here, Made
+from desk.records import tables
+from desk.records.tables import Changeable, Made
+
+if TYPE_CHECKING:
+    from desk.records.tables import ChangeSet, Device
 
 _DEED = "drawoff_deed"
 _NOT_JOURNALLED = frozenset({"version", "made_in", "id"})
@@ -56,9 +61,11 @@ def begin(
         person_id: who does it, where it is known.
         undoes_id: the change set that this one takes back.
     """
-    device = session.scalars(sa.select(Device).join(Here, Here.device_id == Device.id)).one()
+    device = session.scalars(
+        sa.select(tables.Device).join(tables.Here, tables.Here.device_id == tables.Device.id)
+    ).one()
     device.sets_made += 1
-    change_set = ChangeSet(
+    change_set = tables.ChangeSet(
         id=new_key(),
         device_id=device.id,
         number=device.sets_made,
@@ -121,14 +128,14 @@ def _note_changes(session: Session, _context: UOWTransaction, _instances: object
     """Write a line for every changed field, just before the change itself is written."""
     if session.deleted:
         raise AssertionError("rows are withdrawn, never deleted")
-    lines: list[Change] = []
+    lines: list[tables.Change] = []
     for row in session.dirty:
         if isinstance(row, Changeable):
             lines += _lines_of(session, row)
     session.add_all(lines)
 
 
-def _lines_of(session: Session, row: Changeable) -> list[Change]:
+def _lines_of(session: Session, row: Changeable) -> list[tables.Change]:
     """Return the journal lines of one changed row, in the order of its columns."""
     deed = deed_of(session)
     lines = []
@@ -143,7 +150,7 @@ def _lines_of(session: Session, row: Changeable) -> list[Change]:
         deed.lines += 1
         deed.changed.add(table)
         lines.append(
-            Change(
+            tables.Change(
                 change_set_id=deed.change_set.id,
                 position=deed.lines,
                 table_name=table,

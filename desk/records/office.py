@@ -15,11 +15,11 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import OutageError
-from desk.records import journal, probe
+from desk.records import journal, probe, tables
 from desk.records.deeds.base import Deed, Look
 from desk.records.engine import WRITES, make_engine, outages
 from desk.records.keys import KeyMaker
-from desk.records.tables import Base, Device, Here, Shop
+from desk.records.tables import Shop
 from desk.records.where import is_url
 from desk.wording import Message, message
 
@@ -104,7 +104,7 @@ class Office:
                 upgrade.upgrade_file(path, now=now)
             engine = make_engine(path)
             with outages():
-                probe.check_tables(engine, path, Base.metadata.tables)
+                probe.check_tables(engine, path, tables.table_names())
         office = cls(engine, now=now, new_key=new_key)
         try:
             office.zone  # noqa: B018 - an office without a shop fails here and not later
@@ -155,7 +155,7 @@ class Office:
     def _found(self, shop: ShopDetails, prefix: str) -> None:
         """Write the first rows: the device that writes here, and the shop."""
         with self._write() as session:
-            device = Device(
+            device = tables.Device(
                 id=self._new_key(),
                 name=prefix,
                 kind="office",
@@ -165,7 +165,7 @@ class Office:
                 appliances_made=0,
             )
             session.add(device)
-            session.add(Here(id=1, device_id=device.id))
+            session.add(tables.Here(id=1, device_id=device.id))
             session.flush()
             journal.begin(
                 session,
@@ -228,6 +228,7 @@ class Office:
 
     @contextmanager
     def _write(self) -> Iterator[Session]:
+        tables.map_all()
         with outages(), OfficeSession(self._writer) as session, session.begin():
             yield session
 

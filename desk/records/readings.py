@@ -14,7 +14,7 @@ from desk.errors import InputError, RuleError
 from desk.records.journal import deed_of, keep, withdraw
 from desk.records.rows import open_visit, row_of
 from desk.records.tables import Appliance, Fill, Reading, ReadingInput, Visit
-from desk.records.tables.visits import MOMENTS
+from desk.records.tables.on_site import MOMENTS
 from desk.trade import flow as trade_flow
 from desk.trade.quantities import Kind, parse
 from desk.trade.readings import FLOW, READING_KINDS

@@ -21,7 +21,7 @@ from desk.records.reports import report_of, signature_of
 from desk.records.rows import open_visit, row_of
 from desk.records.snapshots import SealedReport, VisitReport
 from desk.records.tables import AttachmentBytes, Person, SealedRevision, Signature, Visit
-from desk.records.tables.visits import LARGEST_ATTACHMENT
+from desk.records.tables.enclosed import LARGEST_ATTACHMENT
 from desk.wording import message
 
 if TYPE_CHECKING:

@@ -16,7 +16,6 @@ from desk.records.journal import as_json, deed_of, from_json, keep
 from desk.records.rows import open_visit
 from desk.records.tables import (
     Acknowledgement,
-    Base,
     Change,
     Changeable,
     ChangeSet,
@@ -29,6 +28,7 @@ from desk.records.tables import (
     Signature,
     StockMovement,
     Visit,
+    map_all,
 )
 from desk.records.types import Day, Instant, Key
 from desk.wording import message
@@ -257,6 +257,6 @@ def _changeable_tables() -> dict[str, type[Changeable]]:
     """Return the classes of all tables whose rows can change, by the table's name."""
     return {
         str(mapper.local_table): mapper.class_
-        for mapper in Base.registry.mappers
+        for mapper in map_all().registry.mappers
         if issubclass(mapper.class_, Changeable)
     }

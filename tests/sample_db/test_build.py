@@ -13,7 +13,7 @@ from desk.commands.sample import sample as command
 from desk.errors import InputError
 from desk.records.engine import make_engine
 from desk.records.office import Office
-from desk.records.tables import Base, Visit
+from desk.records.tables import Visit, map_all
 from desk.records.visits import CallDetails, take_call
 from desk.wording import message
 from sample_db import walks
@@ -31,7 +31,7 @@ def dump(path: Path) -> list[tuple[str, list[tuple[object, ...]]]]:
                 table.name,
                 [tuple(row) for row in connection.execute(sa.select(table).order_by(*table.c))],
             )
-            for table in Base.metadata.sorted_tables
+            for table in map_all().metadata.sorted_tables
         ]
     engine.dispose()
     return tables

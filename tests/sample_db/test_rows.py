@@ -35,6 +35,7 @@ from desk.records.tables import (
     Signature,
     StockMovement,
     Visit,
+    map_all,
 )
 from desk.records.tables.visits import ENDINGS, STATES
 from desk.trade import flow as trade_flow
@@ -99,7 +100,7 @@ def test_nobody_is_in_two_places_on_the_days_ahead(sample: sa.Connection) -> Non
 
 def test_nothing_is_dated_after_the_day_but_bookings(sample: sa.Connection) -> None:
     latest = STOPS.astimezone(UTC)
-    for table in Base.metadata.sorted_tables:
+    for table in map_all().metadata.sorted_tables:
         for column in table.c:
             is_time = isinstance(column.type, type(Visit.__table__.c.received_at.type))
             if is_time and column.name != "booked_for":

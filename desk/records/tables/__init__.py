@@ -1,24 +1,30 @@
-"""The tables of an office, by subject: journal, people, places, visits, parts."""
+"""The tables of an office, by subject; each is mapped when it is first asked for.
+
+Mapping all of them takes longer than showing a day, which needs only a few. Whoever writes, or
+goes through the whole office, calls :func:`map_all` first: foreign keys are resolved by name.
+"""
+
+import re
+from importlib import import_module
+from typing import TYPE_CHECKING
 
 from desk.records.tables.base import Base, Changeable, Made
-from desk.records.tables.half_typed import HalfTyped
-from desk.records.tables.journal import Change, ChangeSet, Conflict, Device, Here
-from desk.records.tables.parts import Part, PartUsed, StockMovement
-from desk.records.tables.people import Customer, CustomerEmail, CustomerPhone, Person, Shop
-from desk.records.tables.places import Appliance, Premises, PremisesLink
-from desk.records.tables.visits import (
-    Acknowledgement,
-    Attachment,
-    AttachmentBytes,
-    ChecklistEdition,
-    CheckResult,
-    Fill,
-    Reading,
-    ReadingInput,
-    SealedRevision,
-    Signature,
-    Visit,
-)
+
+if TYPE_CHECKING:
+    from desk.records.tables.enclosed import Attachment, AttachmentBytes, SealedRevision, Signature
+    from desk.records.tables.half_typed import HalfTyped
+    from desk.records.tables.journal import Change, ChangeSet, Conflict, Device, Here
+    from desk.records.tables.on_site import (
+        Acknowledgement,
+        CheckResult,
+        Fill,
+        Reading,
+        ReadingInput,
+    )
+    from desk.records.tables.parts import Part, PartUsed, StockMovement
+    from desk.records.tables.people import Customer, CustomerEmail, CustomerPhone, Person, Shop
+    from desk.records.tables.places import Appliance, Premises, PremisesLink
+    from desk.records.tables.visits import ChecklistEdition, Visit
 
 __all__ = [
     "Acknowledgement",
@@ -52,4 +58,43 @@ __all__ = [
     "Signature",
     "StockMovement",
     "Visit",
+    "map_all",
+    "table_names",
 ]
+
+_OF_MODULE = {
+    "enclosed": "Attachment AttachmentBytes SealedRevision Signature",
+    "half_typed": "HalfTyped",
+    "journal": "Change ChangeSet Conflict Device Here",
+    "on_site": "Acknowledgement CheckResult Fill Reading ReadingInput",
+    "parts": "Part PartUsed StockMovement",
+    "people": "Customer CustomerEmail CustomerPhone Person Shop",
+    "places": "Appliance Premises PremisesLink",
+    "visits": "ChecklistEdition Visit",
+}
+_MODULE_OF = {name: module for module, names in _OF_MODULE.items() for name in names.split()}
+
+
+def __getattr__(name: str) -> type[Base]:
+    """Map the table of a name when it is first asked for.
+
+    Raises:
+        AttributeError: there is none.
+    """
+    if name not in _MODULE_OF:
+        raise AttributeError(name)
+    table: type[Base] = getattr(import_module(f"{__name__}.{_MODULE_OF[name]}"), name)
+    globals()[name] = table
+    return table
+
+
+def map_all() -> type[Base]:
+    """Map every table and return what they are mapped on."""
+    for module in _OF_MODULE:
+        import_module(f"{__name__}.{module}")
+    return Base
+
+
+def table_names() -> set[str]:
+    """Return the names of all tables, without mapping them: those of the classes, in snake case."""
+    return {re.sub(r"(?<!^)(?=[A-Z])", "_", name).lower() for name in _MODULE_OF}

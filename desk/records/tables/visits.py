@@ -1,7 +1,7 @@
-"""A visit from the call to the seal, and everything that was found, measured and signed on it."""
+"""A visit from the call to its end, and the checklist as it read that day."""
 
 import uuid
-from datetime import date, datetime
+from datetime import datetime
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Mapped, mapped_column
@@ -11,8 +11,6 @@ from desk.records.tables.base import Base, Changeable, Made, Words, link, one_of
 STATES = ("new_call", "booked", "under_way", "finished", "sealed", "called_off")
 ENDINGS = ("", "mended", "to_continue", "no_fault_found", "referred", "left")
 LEFT_STATES = ("", "on", "off", "tagged")
-MOMENTS = ("found", "left")
-LARGEST_ATTACHMENT = 400_000
 
 
 class Visit(Changeable, Base):
@@ -83,148 +81,3 @@ class ChecklistEdition(Made, Base):
     checklist: Mapped[str]
     edition: Mapped[str]
     content: Mapped[str]
-
-
-class CheckResult(Changeable, Base):
-    """An answer; a changed answer is a new row, and the old one stays, superseded."""
-
-    __tablename__ = "check_result"
-    __table_args__ = table_args(sa.Index("ix_check_result_visit", "visit_id", "check_id"))
-
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"))
-    check_id: Mapped[str]
-    answer: Mapped[str]
-    reason: Mapped[Words]
-    note: Mapped[Words]
-    by_suggestion: Mapped[bool] = mapped_column(default=False)
-    superseded: Mapped[bool] = mapped_column(default=False)
-    answered_at: Mapped[datetime]
-
-
-class Acknowledgement(Changeable, Base):
-    """A caution that somebody read and acknowledged on a visit."""
-
-    __tablename__ = "acknowledgement"
-
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"), index=True)
-    caution: Mapped[str]
-    person_id: Mapped[uuid.UUID | None] = mapped_column(link("person.id"))
-    at: Mapped[datetime]
-
-
-class Reading(Changeable, Base):
-    """A measurement, found or left: its result in SI, with what went into it in its inputs.
-
-    The five circumstances decide what a flow at an outlet may claim about the flow through the
-    appliance; None means that nobody said.
-    """
-
-    __tablename__ = "reading"
-    __table_args__ = table_args(one_of("moment", MOMENTS))
-
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"), index=True)
-    kind: Mapped[str]
-    moment: Mapped[str]
-    check_id: Mapped[Words]
-    outlet: Mapped[Words]
-    method: Mapped[Words]
-    typed: Mapped[Words]
-    unit: Mapped[Words]
-    si_value: Mapped[float | None]
-    standard_uncertainty_si: Mapped[float | None]
-    full_hot: Mapped[bool | None]
-    no_mixing_valve: Mapped[bool | None]
-    crossing_passed: Mapped[bool | None]
-    others_shut: Mapped[bool | None]
-    vouched: Mapped[bool | None]
-    instrument: Mapped[Words]
-    calibrated_until: Mapped[date | None]
-    note: Mapped[Words]
-    taken_at: Mapped[datetime]
-
-
-class ReadingInput(Changeable, Base):
-    """One thing that was read for a reading: its name, as typed, its unit and its SI value.
-
-    A choice, such as the material of a pipe, has no SI value.
-    """
-
-    __tablename__ = "reading_input"
-    __table_args__ = table_args(sa.Index("ix_reading_input_reading", "reading_id", "name"))
-
-    reading_id: Mapped[uuid.UUID] = mapped_column(link("reading.id"))
-    name: Mapped[str]
-    typed: Mapped[str]
-    unit: Mapped[str]
-    si_value: Mapped[float | None]
-
-
-class Fill(Changeable, Base):
-    """One timed fill of the container; a slip is struck out, never erased."""
-
-    __tablename__ = "fill"
-    __table_args__ = table_args(
-        sa.UniqueConstraint("reading_id", "number"),
-        sa.CheckConstraint("seconds > 0", name="takes_time"),
-    )
-
-    reading_id: Mapped[uuid.UUID] = mapped_column(link("reading.id"))
-    number: Mapped[int]
-    typed: Mapped[str]
-    seconds: Mapped[float]
-    mass_typed: Mapped[Words]
-    mass_kg: Mapped[float | None]
-    struck: Mapped[bool] = mapped_column(default=False)
-    struck_reason: Mapped[Words]
-
-
-class Attachment(Changeable, Base):
-    """A photograph or other picture that belongs to a visit; its bytes are kept once by hash."""
-
-    __tablename__ = "attachment"
-
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"), index=True)
-    check_id: Mapped[Words]
-    sha256: Mapped[str] = mapped_column(link("attachment_bytes.sha256"))
-    kind: Mapped[str]
-    caption: Mapped[Words]
-    media_type: Mapped[str]
-
-
-class AttachmentBytes(Base):
-    """The bytes of an attachment under their SHA-256."""
-
-    __tablename__ = "attachment_bytes"
-    __table_args__ = table_args(
-        sa.CheckConstraint(f"length(content) <= {LARGEST_ATTACHMENT}", name="small_enough")
-    )
-
-    sha256: Mapped[str] = mapped_column(primary_key=True)
-    content: Mapped[bytes]
-
-
-class Signature(Changeable, Base):
-    """Who signed for the customer, or why nobody did."""
-
-    __tablename__ = "signature"
-
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"), index=True)
-    name: Mapped[Words]
-    absent_reason: Mapped[Words]
-    sha256: Mapped[str | None] = mapped_column(link("attachment_bytes.sha256"))
-    signed_at: Mapped[datetime]
-
-
-class SealedRevision(Made, Base):
-    """A sealed report: the canonical bytes it was printed from, and their SHA-256; append-only."""
-
-    __tablename__ = "sealed_revision"
-    __table_args__ = table_args(sa.UniqueConstraint("visit_id", "revision"))
-
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"))
-    revision: Mapped[int]
-    reason: Mapped[Words]
-    snapshot: Mapped[bytes]
-    fingerprint: Mapped[str]
-    sealed_at: Mapped[datetime]
-    sealed_by_id: Mapped[uuid.UUID | None] = mapped_column(link("person.id"))
