@@ -212,7 +212,9 @@ _SPELLINGS: dict[Kind, dict[str, str]] = {
     Kind.VELOCITY: {"ft/s": "fps", "m/s": "mps"},
     Kind.HARDNESS: {"grain/gallon": "gpg"},
     Kind.CONCENTRATION: {"mg/L": "ppm"},
-    Kind.RESISTANCE: {"ohm": "ohm ohms ω", "kiloohm": "kohm kohms kω"},
+    Kind.RESISTANCE: {
+        "ohm": "ohm ohms ω", "kiloohm": "kohm kohms kω k", "megaohm": "megohm megohms",
+    },
     Kind.VOLTAGE: {"V": "v vac vdc volt volts", "mV": "mv"},
     Kind.CURRENT: {"A": "a amp amps", "mA": "ma", "microampere": "ua μa microamp microamps"},
     Kind.FREQUENCY: {"Hz": "hz", "kHz": "khz", "1/minute": "rpm"},

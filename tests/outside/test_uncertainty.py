@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from statistics import stdev
 
+import numpy as np
 import pytest
 from scipy import stats
 
+from desk.trade.estimates import Error, Estimate, propagate
 from desk.trade.uncertainty import (
     Uncertain,
     chi_square_point,
@@ -16,6 +19,7 @@ from desk.trade.uncertainty import (
     probability_above,
     rectangular,
 )
+from desk.wording import message
 from tests.outside.published import cases
 
 CASES = cases("uncertainty")
@@ -93,6 +97,53 @@ def test_probabilities_are_those_of_students_t(t: float, freedom: float) -> None
 @pytest.mark.parametrize("freedom", [1, 2])
 def test_points_of_chi_square(freedom: int) -> None:
     assert chi_square_point(0.95, freedom) == pytest.approx(stats.chi2.ppf(0.95, freedom))
+
+
+def correlated(
+    values: Sequence[float], u: Sequence[float], r: Sequence[Sequence[float]]
+) -> list[Estimate]:
+    """Return estimates whose shared sources give them the correlation ``r`` (Cholesky)."""
+    roots = np.linalg.cholesky(np.array(r) * np.outer(u, u))
+    name = message("one of the sources behind the correlation")
+    return [
+        Estimate(value, tuple(Error(str(n), name, float(part)) for n, part in enumerate(row)))
+        for value, row in zip(values, roots, strict=True)
+    ]
+
+
+def test_shared_sources_carry_correlated_inputs_through_three_formulas() -> None:
+    case = CASES["3-15"]
+    at = case.inputs
+    volts, amperes, phase = correlated(
+        (at["V"], at["I_A"], at["phi_rad"]),
+        at["u"],
+        (
+            (1, at["r_VI"], at["r_Vphi"]),
+            (at["r_VI"], 1, at["r_Iphi"]),
+            (at["r_Vphi"], at["r_Iphi"], 1),
+        ),
+    )
+    found = (
+        propagate(lambda v, i, phi: v / i * math.cos(phi), volts, amperes, phase),
+        propagate(lambda v, i, phi: v / i * math.sin(phi), volts, amperes, phase),
+        propagate(lambda v, i: v / i, volts, amperes),
+    )
+    values = [one.value for one in found]
+    assert case.agrees(*values, *(one.standard_uncertainty for one in found))
+
+
+def test_a_calibration_line_is_used_beyond_its_points() -> None:
+    case = CASES["3-14"]
+    at = np.array(case.inputs["calibration_t_degC"]) - case.inputs["t0_degC"]
+    lines = np.column_stack([np.ones_like(at), at])
+    found, rest, *_ = np.linalg.lstsq(lines, np.array(case.inputs["b_degC"]))
+    covariance = float(rest[0]) / (len(at) - 2) * np.linalg.inv(lines.T @ lines)
+    u = np.sqrt(np.diag(covariance)).tolist()
+    r = covariance[0, 1] / (u[0] * u[1])
+    constant, slope = correlated(found.tolist(), u, ((1, r), (r, 1)))
+    beyond = case.inputs["t_degC"] - case.inputs["t0_degC"]
+    correction = propagate(lambda y, k: y + k * beyond, constant, slope)
+    assert case.agrees(correction.value, correction.standard_uncertainty)
 
 
 def test_nothing_uncertain_is_certain() -> None:
