@@ -12,7 +12,7 @@ from desk.records import parts, readings, visits
 from desk.records.office import Office
 from desk.records.readings import FlowSetup
 from desk.records.reports import report_of
-from desk.records.snapshots import FlowLine, VisitReport
+from desk.records.snapshots import FlowLine, ReadingLine, VisitReport
 from desk.records.tables import Reading, Visit
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job, take_job
@@ -216,3 +216,30 @@ def test_a_part_that_is_none_is_refused(job: Job) -> None:
     with pytest.raises(InputError, match="already"), job.office.deed(DEED) as session:
         parts.add_part(session, "RS-2", "Reed switch")
         parts.add_part(session, "RS-2", "Reed switch")
+
+
+def _read(job: Job, kind: str, typed: str, moment: str = "left") -> ReadingLine:
+    with job.office.deed(DEED) as session:
+        readings.take_reading(session, job.visit, kind, typed, moment=moment)
+    return _report(job).readings[-1]
+
+
+@pytest.mark.parametrize(
+    ("typed", "safe"), [("117 F", "yes"), ("120 F", "cannot_tell"), ("127 F", "no")]
+)
+def test_the_tap_is_judged_by_probability_and_says_so(job: Job, typed: str, safe: str) -> None:
+    line = _read(job, "tap_temperature", typed)
+    assert line.safe == safe
+    assert "ceiling" in line.remarks[-1].id
+
+
+def test_a_danger_in_a_reading_is_said(job: Job) -> None:
+    line = _read(job, "co_in_room", "80 ppm")
+    assert "leave at once" in line.remarks[0].id
+    assert _read(job, "co_in_room", "0 ppm").remarks == ()
+
+
+def test_a_reading_is_as_sure_as_its_instrument(job: Job) -> None:
+    line = _read(job, "inlet_temperature", "52 F")
+    assert line.standard_uncertainty_si == pytest.approx(1 / 3**0.5, rel=0.01)
+    assert _read(job, "fault_code", "E3").standard_uncertainty_si is None
