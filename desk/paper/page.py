@@ -8,7 +8,7 @@ sheet needs to be put back: whose paper it is, the visit, the fingerprint, page 
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from reportlab.lib.colors import Color, HexColor
@@ -35,6 +35,9 @@ from desk.records.snapshots import PaperSize
 from desk.wording import _
 
 SIZES: dict[PaperSize, tuple[float, float]] = {"letter": LETTER, "a4": A4}
+
+type Watch = Callable[[int, int], None]
+"""Told while pages are laid out: how many of the parts are on them, and of how many."""
 
 SIDE = 34 * mm
 """Width of the margin column that section heads stand in."""
@@ -317,8 +320,33 @@ def _shortened(text: str, style: ParagraphStyle, room: float) -> str:
     return kept.rstrip() + "…"
 
 
-def print_pages(story: list[Flowable], furniture: Furniture) -> bytes:
-    """Lay a story out on pages and return the PDF; the same story gives the same bytes."""
+def print_pages(
+    story: list[Flowable], furniture: Furniture, *, watch: Watch | None = None
+) -> bytes:
+    """Lay a story out on pages and return the PDF; the same story gives the same bytes.
+
+    Args:
+        story: what stands on the pages.
+        furniture: what stands around it.
+        watch: told how far it is; what it raises stops the work.
+    """
     target = io.BytesIO()
-    _Document(target, furniture).build(story)
+    document = _Document(target, furniture)
+    if watch is not None:
+        document.setProgressCallBack(_telling(watch))
+    document.build(story)
     return target.getvalue()
+
+
+def _telling(watch: Watch) -> Callable[[str, int], None]:
+    """Return ReportLab's callback for a watch: parts on pages, of how many."""
+    total = 0
+
+    def hear(what: str, count: int) -> None:
+        nonlocal total
+        if what == "SIZE_EST":
+            total = count
+        elif what == "PROGRESS":
+            watch(min(count, total), total)
+
+    return hear

@@ -13,6 +13,7 @@ from desk.paper.page import (
     BODY,
     FINE,
     Furniture,
+    Watch,
     beside_the_margin,
     column_width,
     print_pages,
@@ -30,12 +31,15 @@ _BAR_SHARE = 0.17
 _TENTH = 0.1
 
 
-def repeat_summary(summary: RepeatSummary, *, paper: PaperSize | None = None) -> bytes:
+def repeat_summary(
+    summary: RepeatSummary, *, paper: PaperSize | None = None, watch: Watch | None = None
+) -> bytes:
     """Print a repeat-failure summary.
 
     Args:
         summary: the frozen figures; rows are printed in the order they are given.
         paper: size of the paper; the shop's unless given.
+        watch: told how far it is; what it raises stops the work.
 
     Returns:
         The PDF. The same summary and language give the same bytes.
@@ -56,7 +60,7 @@ def repeat_summary(summary: RepeatSummary, *, paper: PaperSize | None = None) ->
             ]
         ),
     ]
-    return print_pages(story, _furniture(summary, title, size))
+    return print_pages(story, _furniture(summary, title, size), watch=watch)
 
 
 def _furniture(summary: RepeatSummary, title: str, paper: PaperSize) -> Furniture:

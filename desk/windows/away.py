@@ -30,6 +30,21 @@ type Cancelled = Callable[[], bool]
 TOLD_EVERY_S = 0.05
 
 
+class Stopped(Exception):
+    """Raised within long work that was cancelled, to leave it; nobody hears of it."""
+
+
+def watching(tell: Progress, cancelled: Cancelled) -> Progress:
+    """Return what to call after every step of long work: it tells, or leaves where cancelled."""
+
+    def step(count: int, total: int) -> None:
+        if cancelled():
+            raise Stopped
+        tell(count, total)
+
+    return step
+
+
 def at_once(job: Callable[[], None]) -> None:
     """Run a job where it is handed in."""
     job()
