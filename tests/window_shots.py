@@ -136,7 +136,7 @@ def shoot(camera: Camera, office: Office) -> None:
     counter.finder.box.textEdited.emit("")
     counter.call.start(counter.record.view)
     counter.right.setCurrentWidget(counter.call)
-    counter.call.yes.click()
+    counter.call.danger.yes.click()
     camera.take(counter, "call")
     camera.take(RepeatsWindow(desk, prompts), "repeats")
     camera.take(PartsWindow(desk), "parts")

@@ -20,9 +20,9 @@ from desk.records.where import is_url
 from desk.windows import looks
 from desk.windows.away import Away, Errand
 from desk.windows.busy import Busy
-from desk.windows.entry import plain_label
 from desk.windows.failures import Failures
 from desk.windows.geometry import keep_geometry, restore_geometry
+from desk.windows.labels import text_label
 from desk.windows.lock import take_lock
 from desk.windows.prompts import Prompts, QtPrompts
 from desk.wording import _, message
@@ -192,7 +192,7 @@ class Start(QObject):
         column = QVBoxLayout(inside)
         column.setContentsMargins(60, 20, 60, 20)
         column.setSpacing(14)
-        self.words = plain_label(sentence, name, bold=True)
+        self.words = text_label(sentence, name, loud=True)
         self.busy = Busy(_("Close Drawoff"))
         self.busy.stop_asked.connect(self.close)
         column.addStretch(2)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
-from desk.windows.entry import plain_label
+from desk.windows.labels import text_label
 from desk.wording import _
 
 SHOWN_AFTER_MS = 500
@@ -25,7 +25,7 @@ class Busy(QWidget):
         super().__init__()
         self.setObjectName("busy")
         self._what = ""
-        self.words = plain_label(name="busy_words")
+        self.words = text_label(name="busy_words")
         self.bar = QProgressBar()
         self.bar.setTextVisible(False)  # the count stands in the sentence, where it can be read
         self.stop = QPushButton(stop or _("Stop"))

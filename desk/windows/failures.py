@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QApplication, QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
-from desk.windows.entry import plain_label
+from desk.windows.labels import text_label
 from desk.windows.prompts import Prompts
 from desk.wording import _
 
@@ -26,7 +26,7 @@ class FailureWindow(QDialog):
         self.setObjectName("failure")
         self.setWindowTitle(_("A mistake of the program"))
         self._path, self._prompts = path, prompts
-        self.words = plain_label(
+        self.words = text_label(
             _("Drawoff met a mistake of its own. What was saved is safe; the log says more."),
             "failure_words",
         )

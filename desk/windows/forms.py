@@ -11,10 +11,14 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QScrollArea, QV
 from desk.errors import DeskError, InputError
 from desk.records.deeds.base import Deed
 from desk.records.deeds.half_typed import SeeHalfTyped
-from desk.windows.entry import WRONG, Entry, EntryLine, plain_label
+from desk.windows.fields import Field, TypedLine
 from desk.windows.half_typed import HalfTypedKeeper
+from desk.windows.labels import WRONG, text_label
 from desk.windows.worker import Desk
 from desk.wording import _
+
+ONE_COLUMN = 4
+"""So many entries are read faster under one another."""
 
 type DeedOf = Callable[[Mapping[str, str]], Deed[object]]
 
@@ -33,38 +37,43 @@ class Form(QWidget):
     left = Signal()
 
     def __init__(
-        self, desk: Desk, title: str, entries: Sequence[Entry], deed: DeedOf, *, place: str
+        self, desk: Desk, title: str, entries: Sequence[Field], deed: DeedOf, *, place: str
     ) -> None:
         super().__init__()
         self.setObjectName("form")
         self.title = title
         self._desk, self._deed = desk, deed
         self.entries = {entry.key: entry for entry in entries}
-        self.trouble = plain_label(name="form_trouble")
+        self.trouble = text_label(name="form_trouble")
         self.trouble.hide()
         self.verbs = QHBoxLayout()
         self.verbs.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(plain_label(title, "form_title", bold=True))
+        column.addWidget(text_label(title, "form_title", loud=True))
         column.addWidget(self._scroll(entries), 1)
         column.addWidget(self.trouble)
         column.addLayout(self.verbs)
         for entry in entries:
-            if isinstance(entry, EntryLine):
+            if isinstance(entry, TypedLine):
                 entry.entered.connect(self.enter)
         self.half_typed = HalfTypedKeeper(desk, place, self)
         self.half_typed.refused.connect(self._say)
         desk.ask(self, SeeHalfTyped(place), self.half_typed.take_up, self._say)
 
     @staticmethod
-    def _scroll(entries: Sequence[Entry]) -> QScrollArea:
+    def _scroll(entries: Sequence[Field]) -> QScrollArea:
         inside = QWidget()
-        lines = QVBoxLayout(inside)
-        lines.setContentsMargins(0, 0, 6, 0)
-        for entry in entries:
-            lines.addWidget(entry)
-        lines.addStretch(1)
+        halves = QHBoxLayout(inside)
+        halves.setContentsMargins(0, 0, 6, 0)
+        halves.setSpacing(14)
+        rows = _rows(len(entries))
+        for first in range(0, len(entries), rows):
+            lines = QVBoxLayout()
+            for entry in entries[first : first + rows]:
+                lines.addWidget(entry)
+            lines.addStretch(1)
+            halves.addLayout(lines, 1)
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
         scroll.setFrameShape(QScrollArea.Shape.NoFrame)
@@ -113,7 +122,7 @@ class Form(QWidget):
             return
         super().keyPressEvent(event)
 
-    def _tell(self, error: DeskError) -> Entry | None:
+    def _tell(self, error: DeskError) -> Field | None:
         """Say what is wrong where it was typed; return the entry."""
         entry = self.entries.get(getattr(error, "field", ""))
         if entry is None:
@@ -135,7 +144,7 @@ class EnterForm(Form):
         desk: Desk,
         title: str,
         verb: str,
-        entries: Sequence[Entry],
+        entries: Sequence[Field],
         deed: DeedOf,
         *,
         place: str,
@@ -195,7 +204,7 @@ class MendForm(Form):
         self,
         desk: Desk,
         title: str,
-        entries: Sequence[Entry],
+        entries: Sequence[Field],
         deed: DeedOf,
         *,
         place: str,
@@ -281,6 +290,11 @@ class MendForm(Form):
         self._settled()
 
 
+def _rows(count: int) -> int:
+    """Return how many entries stand under one another; many of them stand in two columns."""
+    return count if count <= ONE_COLUMN else -(-count // 2)
+
+
 class FormDialog(QDialog):
     """A form in a window of its own, over the list that it belongs to."""
 
@@ -292,5 +306,7 @@ class FormDialog(QDialog):
         column = QVBoxLayout(self)
         column.addWidget(form)
         form.left.connect(self.close)
-        self.resize(460, min(640, 130 + 56 * len(form.entries)))
+        count = len(form.entries)
+        rows = _rows(count)
+        self.resize(460 if rows == count else 640, min(640, 140 + 56 * rows))
         form.take_focus()

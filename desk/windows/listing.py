@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QVBoxLayout
 from desk.errors import DeskError
 from desk.records.deeds.base import Look
 from desk.windows.counter.steps import add_steps
-from desk.windows.entry import plain_label
 from desk.windows.forms import Form, FormDialog
 from desk.windows.geometry import keep_geometry
+from desk.windows.labels import text_label
 from desk.windows.rows import Column, TableModel
 from desk.windows.tables import fit_columns, table_of
 from desk.windows.worker import Desk
@@ -60,8 +60,8 @@ class ListWindow[R](QMainWindow):
             size: of the window.
         """
         self.table = table_of(self.model, f"{self._name}_table", label)
-        self.empty = plain_label(nothing, f"{self._name}_empty")
-        self.trouble = plain_label(name=f"{self._name}_trouble")
+        self.empty = text_label(nothing, f"{self._name}_empty")
+        self.trouble = text_label(name=f"{self._name}_trouble")
         row = QHBoxLayout()
         for name, words, slot in buttons:
             button = QPushButton(words)

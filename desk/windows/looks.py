@@ -17,6 +17,8 @@ from desk import paths
 
 FONT_FILES = ("NotoSans-Regular.ttf", "NotoSans-Bold.ttf", "NotoSans-Italic.ttf", "DejaVuSans.ttf")
 FAMILY = "Noto Sans"
+LARGE = 1.5
+"""How much larger letters are that must not be overlooked."""
 AS_THE_SYSTEM = "system"
 """The choice to go light or dark with the system."""
 TARGET = 28
@@ -162,12 +164,15 @@ def style_sheet(look: Look) -> str:
     QLineEdit, QPlainTextEdit, QComboBox {{
         border: 1px solid {look.edge}; border-radius: 2px; background: {look.field};
     }}
+    QListView, QTableView {{ border: 1px solid {look.edge}; }}
     QComboBox::drop-down {{ border: none; width: {TARGET - 4}px; }}
     QComboBox::down-arrow {{ image: url("{arrow.as_posix()}"); width: 12px; height: 12px; }}
     QPushButton:focus, QToolButton:focus, QLineEdit:focus, QPlainTextEdit:focus,
     QComboBox:focus, QAbstractItemView:focus {{
         border: 2px solid {look.link};
     }}
+    *[loud="true"] {{ font-weight: bold; }}
+    *[rank="large"] {{ font-size: {round(look.letters * LARGE)}px; }}
     QCheckBox, QRadioButton {{ min-height: {TARGET}px; spacing: 8px; }}
     QAbstractItemView::item {{ min-height: {TARGET - 4}px; padding: 1px 4px; }}
     """

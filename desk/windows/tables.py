@@ -30,6 +30,7 @@ def table_of[R](model: TableModel[R], name: str, label: str) -> QTableView:
     head.setHighlightSections(False)
     head.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
     head.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+    head.setMinimumSectionSize(head.sectionSizeHint(0))  # its title is never cut off
     return view
 
 

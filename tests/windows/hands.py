@@ -22,7 +22,7 @@ def press(window: QWidget, keys: str) -> None:
 
 
 def type_into(window: QWidget, name: str, text: str) -> QLineEdit:
-    line = window.findChild(QLineEdit, name)
+    line = window.findChild(QLineEdit, f"edit_{name}") or window.findChild(QLineEdit, name)
     assert line is not None, name
     line.clear()
     if text.isascii():

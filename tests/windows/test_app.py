@@ -128,8 +128,8 @@ def test_three_questions_make_the_first_office(
     assert unnamed_controls(asked) == []
     QTest.mouseClick(asked.begin, Qt.MouseButton.LeftButton)
     assert "Type what your shop is called." in asked.shop.under.text()
-    shop = asked.findChild(QLineEdit, "shop")
-    person = asked.findChild(QLineEdit, "person")
+    shop = asked.findChild(QLineEdit, "edit_shop")
+    person = asked.findChild(QLineEdit, "edit_person")
     assert shop is not None
     assert person is not None
     QTest.keyClicks(shop, "Larkmoor Heating")

@@ -10,7 +10,6 @@ from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QButtonGroup,
     QGridLayout,
     QHBoxLayout,
     QPushButton,
@@ -27,29 +26,19 @@ from desk.records.half_typed import on_call
 from desk.records.places import ApplianceDetails
 from desk.records.views import HistoryLine, RecordView
 from desk.records.visits import CallDetails
-from desk.trade.bookings import say_day
 from desk.trade.complaints import COMPLAINTS
+from desk.windows.counter.danger import DangerQuestion
 from desk.windows.counter.day import DayPane
 from desk.windows.counter.entering import address_entries, address_of
 from desk.windows.counter.keeper import CallKeeper
 from desk.windows.counter.record import appliance_words
-from desk.windows.entry import WRONG, Entry, EntryChoice, EntryLine, EntryText, plain_label
+from desk.windows.counter.repeated import repeat_words, repeated
+from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.half_typed import HalfTypedKeeper
+from desk.windows.labels import WRONG, text_label
 from desk.windows.words import APPLIANCE_KINDS, ROLES, options
 from desk.windows.worker import Desk
-from desk.wording import _, message, plural
-
-DANGER_QUESTION = message(
-    "Ask first: a smell of gas, a CO alarm, headaches or dizziness, water near electrics?"
-)
-TELL_THE_CALLER = message(
-    "Tell the caller:\n"
-    "Get everybody out now.\n"
-    "Touch no switch, no flame and no phone inside.\n"
-    "From outside, call the emergency number and the gas supplier.\n"
-    "Stay out until they say that it is safe."
-)
-REPEAT_DAYS = 90
+from desk.wording import _
 
 
 class CallForm(QWidget):
@@ -71,11 +60,12 @@ class CallForm(QWidget):
         self.half_typed.refused.connect(self._failed)
         self._keeper = CallKeeper(desk, self, self.half_typed)
         self._listen()
-        self._build_danger()
+        self.danger = DangerQuestion()
+        self.danger.answered.connect(self._danger_said)
         self._build_entries()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(plain_label(_("New call"), "call_head", bold=True))
+        column.addWidget(text_label(_("New call"), "call_head", loud=True))
         column.addWidget(self._scroll, 1)
         row = QHBoxLayout()
         self.leave = QPushButton(_("Go on later"))
@@ -85,7 +75,7 @@ class CallForm(QWidget):
         row.addStretch(1)
         row.addWidget(self.leave)
         row.addWidget(self.keep)
-        self.trouble = plain_label(name="call_trouble")
+        self.trouble = text_label(name="call_trouble")
         self.trouble.hide()
         column.addWidget(self.trouble)
         column.addLayout(row)
@@ -94,52 +84,30 @@ class CallForm(QWidget):
         for entry in self._entries():
             entry.settled.connect(self.keep_so_far)
 
-    def _build_danger(self) -> None:
-        self.danger = QButtonGroup(self)
-        self.no = QPushButton(_("No, none of these"))
-        self.no.setObjectName("danger_no")
-        self.yes = QPushButton(_("Yes"))
-        self.yes.setObjectName("danger_yes")
-        for place, button in enumerate((self.no, self.yes)):
-            button.setCheckable(True)
-            self.danger.addButton(button, place)
-        self.advice = plain_label(str(TELL_THE_CALLER), "danger_advice", bold=True)
-        font = self.advice.font()
-        font.setPixelSize(round(max(font.pixelSize(), 13) * 1.5))
-        self.advice.setFont(font)
-        self.advice.hide()
-        self.danger.idClicked.connect(self._danger_said)
-
     def _build_entries(self) -> None:
-        self.name = EntryLine("name", _("Who calls"))
-        self.phone = EntryLine("phone", _("Phone"))
-        self.premises = EntryChoice("premises", _("Where"), ())
+        self.name = TypedLine("name", _("Who calls"))
+        self.phone = TypedLine("phone", _("Phone"))
+        self.premises = ChoiceLine("premises", _("Where"), ())
         self.address = address_entries()
-        self.role = EntryChoice("role", _("The caller is"), options(ROLES))
-        self.access = EntryLine("access_note", _("How to get in"))
-        self.appliance = EntryChoice("appliance", _("Which appliance"), ())
-        self.new_kind = EntryChoice(
+        self.role = ChoiceLine("role", _("The caller is"), options(ROLES))
+        self.access = TypedLine("access_note", _("How to get in"))
+        self.appliance = ChoiceLine("appliance", _("Which appliance"), ())
+        self.new_kind = ChoiceLine(
             "kind", _("What kind of appliance"), (("", _("Not known yet")),
                                                   *options(APPLIANCE_KINDS))
         )  # fmt: skip
-        self.complaint = EntryChoice("complaint", _("What kind of complaint"), options(COMPLAINTS))
-        self.words = EntryText("words", _("What they say, in their words"))
-        self.when = EntryLine(
+        self.complaint = ChoiceLine("complaint", _("What kind of complaint"), options(COMPLAINTS))
+        self.words = TypedText("words", _("What they say, in their words"))
+        self.when = TypedLine(
             "when", _("When we can come"), _("such as: tue 10 ann; may stay empty"),
             read=self._day.read_back,
         )  # fmt: skip
-        self.repeat = plain_label(name="call_repeat", bold=True)
+        self.repeat = text_label(name="call_repeat", loud=True)
         self.repeat.hide()
         inside = QWidget()
         lines = QVBoxLayout(inside)
         lines.setContentsMargins(0, 0, 6, 0)
-        lines.addWidget(plain_label(str(DANGER_QUESTION), "danger_question", bold=True))
-        answers = QHBoxLayout()
-        answers.addWidget(self.no)
-        answers.addWidget(self.yes)
-        answers.addStretch(1)
-        lines.addLayout(answers)
-        lines.addWidget(self.advice)
+        lines.addWidget(self.danger)
         lines.addWidget(self.repeat)
         grid = QGridLayout()
         grid.setHorizontalSpacing(14)
@@ -158,7 +126,7 @@ class CallForm(QWidget):
         self.appliance.changed.connect(self._look_for_repeat)
         self.complaint.changed.connect(self._look_for_repeat)
 
-    def _lines(self) -> list[list[Entry]]:
+    def _lines(self) -> list[list[Field]]:
         """Return the entries line by line, one or two in each."""
         street, town, region, postcode = self.address
         return [
@@ -174,7 +142,7 @@ class CallForm(QWidget):
             [self.when],
         ]
 
-    def _entries(self) -> list[Entry]:
+    def _entries(self) -> list[Field]:
         return [entry for line in self._lines() for entry in line]
 
     def start(self, record: RecordView | None = None, *, phone: str = "") -> None:
@@ -186,7 +154,7 @@ class CallForm(QWidget):
         place = "/".join(("call/new", str(record.customer_id) if record else phone))
         self.half_typed.begin(place)
         self._keep_with(CallKeeper(self._desk, self, self.half_typed))
-        self.no.setFocus()
+        self.danger.setFocus()
 
         def take_up(typed: Mapping[str, str]) -> None:
             if self.half_typed.place == place:
@@ -201,13 +169,9 @@ class CallForm(QWidget):
         self._record = record
         for entry in self._entries():
             entry.show_error("")
-            if not isinstance(entry, EntryChoice):
+            if not isinstance(entry, ChoiceLine):
                 entry.put("")
-        for button in (self.no, self.yes):
-            self.danger.setExclusive(False)
-            button.setChecked(False)
-            self.danger.setExclusive(True)
-        self.advice.hide()
+        self.danger.put(None)
         self.trouble.hide()
         self.complaint.put("no_response")
         if record is not None:
@@ -232,8 +196,7 @@ class CallForm(QWidget):
         self._clear(so_far.record)
         self.half_typed.begin(on_call(visit_id))
         self._keep_with(CallKeeper(self._desk, self, self.half_typed, visit_id, call))
-        (self.yes if call.danger_reported else self.no).setChecked(True)
-        self.advice.setVisible(call.danger_reported)
+        self.danger.put(call.danger_reported)
         self.name.put(call.caller_name)
         self.phone.put(call.caller_phone)
         self.complaint.put(call.complaint)
@@ -265,11 +228,11 @@ class CallForm(QWidget):
 
     def _is_told(self) -> bool:
         """Return whether there is anything to keep, and the danger question was answered."""
-        danger = self.danger.checkedId()
+        danger = self.danger.said()
         told = self.words.text()
         if self._record is None:
             told += self.name.text() + self.phone.text()
-        return danger == 1 or (danger == 0 and bool(told.strip()))
+        return danger is True or (danger is False and bool(told.strip()))
 
     def keep_so_far(self) -> None:
         """Keep what was told: as a call, once the danger question was answered."""
@@ -290,10 +253,9 @@ class CallForm(QWidget):
             if entry.text().strip() == text:
                 entry.settle()
 
-    def _danger_said(self, place: int) -> None:
-        self.advice.setVisible(place == 1)
+    def _danger_said(self, danger: bool) -> None:
         self.keep_so_far()
-        if place == 0:
+        if not danger:
             (self.words if self._record else self.name).setFocus()
 
     def _premises_chosen(self) -> None:
@@ -323,18 +285,7 @@ class CallForm(QWidget):
         self.repeat.setVisible(line is not None)
         if line is None:
             return
-        days = (self._today() - line.day).days
-        done = "; ".join(part for part in (line.cause, ", ".join(line.parts)) if part)
-        self.repeat.setText(
-            plural(
-                "↺ This was called in before: {number} on {day}, {count} day ago. {done}",
-                "↺ This was called in before: {number} on {day}, {count} days ago. {done}",
-                days,
-                number=line.number,
-                day=say_day(line.day),
-                done=done or _("No cause was written down."),
-            )
-        )
+        self.repeat.setText(repeat_words(line, self._today()))
 
     def _today(self) -> date:
         return self._desk.now().astimezone(ZoneInfo(self._desk.zone)).date()
@@ -343,19 +294,7 @@ class CallForm(QWidget):
         number = self._appliance_number()
         if self._record is None or not number:
             return None
-        today = self._today()
-        return next(
-            (
-                line
-                for line in self._record.history
-                if line.appliance == number
-                and line.complaint == self.complaint.text()
-                and line.complaint
-                and line.state in {"finished", "sealed"}
-                and (today - line.day).days <= REPEAT_DAYS
-            ),
-            None,
-        )
+        return repeated(self._record.history, number, self.complaint.text(), self._today())
 
     def _appliance_number(self) -> str:
         chosen = self.appliance.text()
@@ -373,9 +312,9 @@ class CallForm(QWidget):
         for entry in self._entries():
             entry.show_error("")
         self.trouble.hide()
-        if self.danger.checkedId() < 0:
+        if self.danger.said() is None:
             self._say(_("Ask the danger question first."))
-            self.no.setFocus()
+            self.danger.setFocus()
             return
         try:
             slot = self._slot()
@@ -398,7 +337,7 @@ class CallForm(QWidget):
             self.words.text().strip(),
             caller_name=self.name.text().strip(),
             caller_phone=self.phone.text().strip(),
-            danger_reported=self.danger.checkedId() == 1,
+            danger_reported=self.danger.said() is True,
             customer_id=self._record.customer_id if self._record else None,
             premises_id=_key(self.premises.text()),
             appliance_id=_key(self.appliance.text()),

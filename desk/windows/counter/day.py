@@ -23,7 +23,8 @@ from desk.records.deeds.counter import Book, SeeDay, Slot
 from desk.records.views import DayList, DayVisit
 from desk.trade.bookings import DAY_NAMES, Booking, Technician, parse_booking, say_booking, say_day
 from desk.windows.counter.moves import Move, moved
-from desk.windows.entry import EntryLine, plain_label
+from desk.windows.fields import TypedLine
+from desk.windows.labels import text_label
 from desk.windows.rows import Line, LineModel
 from desk.windows.words import state_words
 from desk.windows.worker import Desk
@@ -53,7 +54,7 @@ class DayPane(QWidget):
         self._is_showing = False
         self._is_booking = False
         self.shown: DayList | None = None
-        self.title = plain_label(name="day_title", bold=True)
+        self.title = text_label(name="day_title", loud=True)
         self._build_strip()
         self.model = LineModel()
         self.list = QListView()
@@ -62,11 +63,11 @@ class DayPane(QWidget):
         self.list.setWordWrap(True)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setModel(self.model)
-        self.empty = plain_label(
+        self.empty = text_label(
             _("No visit is booked for this day. Choose a call and type its time below."),
             "day_empty",
         )
-        self.booking = EntryLine(
+        self.booking = TypedLine(
             "booking",
             _("Book it"),
             _("such as: tue 10 ann; or Alt and the arrows"),

@@ -17,7 +17,7 @@ from desk.records.views import ApplianceCard, PartCard, PersonCard, PremisesCard
 from desk.trade.bookings import parse_day, say_day
 from desk.trade.quantities import Kind, System, parse, show
 from desk.windows.counter.day import month_first
-from desk.windows.entry import Entry, EntryChoice, EntryLine, EntryText
+from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.forms import EnterForm, Form, MendForm
 from desk.windows.words import APPLIANCE_KINDS, ROLES, SENSING_KINDS, options
 from desk.windows.worker import Desk
@@ -26,13 +26,13 @@ from desk.wording import _, message
 type Typed = Mapping[str, str]
 
 
-def address_entries() -> list[Entry]:
+def address_entries() -> list[Field]:
     """Return the lines of an address."""
     return [
-        EntryLine("street", _("Street")),
-        EntryLine("locality", _("Town")),
-        EntryLine("region", _("State or province")),
-        EntryLine("postcode", _("Post code")),
+        TypedLine("street", _("Street")),
+        TypedLine("locality", _("Town")),
+        TypedLine("region", _("State or province")),
+        TypedLine("postcode", _("Post code")),
     ]
 
 
@@ -49,11 +49,11 @@ def address_of(typed: Typed) -> Address:
 def new_customer(desk: Desk, *, name: str = "", phone: str = "") -> Form:
     """Return the form that enters a customer."""
     entries = [
-        EntryLine("name", _("Name")),
-        EntryLine("phone", _("Phone")),
-        EntryLine("email", _("E-mail")),
+        TypedLine("name", _("Name")),
+        TypedLine("phone", _("Phone")),
+        TypedLine("email", _("E-mail")),
         *address_entries(),
-        EntryText("note", _("Note for the office")),
+        TypedText("note", _("Note for the office")),
     ]
     entries[0].put(name)
     entries[1].put(phone)
@@ -76,11 +76,11 @@ def mend_customer(desk: Desk, view: RecordView) -> Form:
     """Return the form that mends a customer."""
     line: CustomerLine = view.customer
     entries = [
-        EntryLine("name", _("Name")),
-        EntryLine("add_phone", _("Another phone"), ", ".join(line.phones)),
-        EntryLine("add_email", _("Another e-mail"), ", ".join(line.emails)),
+        TypedLine("name", _("Name")),
+        TypedLine("add_phone", _("Another phone"), ", ".join(line.phones)),
+        TypedLine("add_email", _("Another e-mail"), ", ".join(line.emails)),
         *address_entries(),
-        EntryText("note", _("Note for the office")),
+        TypedText("note", _("Note for the office")),
     ]
     entries[0].put(line.name)
     entries[-1].put(view.note)
@@ -103,13 +103,13 @@ def mend_customer(desk: Desk, view: RecordView) -> Form:
     )
 
 
-def _premises_entries() -> list[Entry]:
+def _premises_entries() -> list[Field]:
     return [
-        EntryLine("access_note", _("How to get in")),
-        EntryLine("supply_area", _("Water supply area")),
-        EntryLine("water_source", _("Water from"), _("mains, well …")),
-        EntryLine("fuel", _("Fuel"), _("natural gas, propane …")),
-        EntryLine("hardness", _("Water hardness"), _("such as 12 gpg"), read=_read_hardness),
+        TypedLine("access_note", _("How to get in")),
+        TypedLine("supply_area", _("Water supply area")),
+        TypedLine("water_source", _("Water from"), _("mains, well …")),
+        TypedLine("fuel", _("Fuel"), _("natural gas, propane …")),
+        TypedLine("hardness", _("Water hardness"), _("such as 12 gpg"), read=_read_hardness),
     ]
 
 
@@ -117,7 +117,7 @@ def new_premises(desk: Desk, customer_id: uuid.UUID) -> Form:
     """Return the form that enters premises of a customer."""
     entries = [
         *address_entries(),
-        EntryChoice("role", _("The customer is"), options(ROLES)),
+        ChoiceLine("role", _("The customer is"), options(ROLES)),
         *_premises_entries(),
     ]
 
@@ -159,23 +159,23 @@ def mend_premises(desk: Desk, card: PremisesCard) -> Form:
     return MendForm(desk, title, entries, deed, place=f"form/premises/{card.premises_id}")
 
 
-def appliance_entries() -> list[Entry]:
+def appliance_entries() -> list[Field]:
     """Return the lines of an appliance as its nameplate has them."""
     return [
-        EntryChoice("kind", _("Kind"), options(APPLIANCE_KINDS)),
-        EntryLine("maker", _("Maker")),
-        EntryLine("model", _("Model")),
-        EntryLine("serial", _("Serial number")),
-        EntryChoice("sensing_kind", _("Notices a draw by"), options(SENSING_KINDS)),
-        EntryLine("installed", _("Installed"), _("such as 3 dec 2021"), read=_read_day),
-        EntryLine("warranty_until", _("Warranty until"), read=_read_day),
-        EntryLine("activation", _("Activation flow"), _("such as 0.5 gpm"), read=_read_flow),
-        EntryLine("rated_input", _("Rated input"), _("such as 120000 BTU/h"), read=_read_power),
-        EntryLine("smallest_input", _("Smallest input"), read=_read_power),
-        EntryLine("gas_kind", _("Gas kind")),
-        EntryLine("vent", _("Vent material and length")),
-        EntryLine("rented_from", _("Rented from"), _("leave empty where it is owned")),
-        EntryText("note", _("Note about it")),
+        ChoiceLine("kind", _("Kind"), options(APPLIANCE_KINDS)),
+        TypedLine("maker", _("Maker")),
+        TypedLine("model", _("Model")),
+        TypedLine("serial", _("Serial number")),
+        ChoiceLine("sensing_kind", _("Notices a draw by"), options(SENSING_KINDS)),
+        TypedLine("installed", _("Installed"), _("such as 3 dec 2021"), read=_read_day),
+        TypedLine("warranty_until", _("Warranty until"), read=_read_day),
+        TypedLine("activation", _("Activation flow"), _("such as 0.5 gpm"), read=_read_flow),
+        TypedLine("rated_input", _("Rated input"), _("such as 120000 BTU/h"), read=_read_power),
+        TypedLine("smallest_input", _("Smallest input"), read=_read_power),
+        TypedLine("gas_kind", _("Gas kind")),
+        TypedLine("vent", _("Vent material and length")),
+        TypedLine("rented_from", _("Rented from"), _("leave empty where it is owned")),
+        TypedText("note", _("Note about it")),
     ]
 
 
@@ -232,14 +232,14 @@ def person_form(desk: Desk, card: PersonCard | None = None) -> Form:
     """Return the form that enters somebody of the shop, or mends them."""
     yes_no = (("yes", _("Yes")), ("no", _("No")))
     entries = [
-        EntryLine("name", _("Name")),
-        EntryLine("phone", _("Phone")),
-        EntryChoice("is_technician", _("Goes out to customers"), yes_no),
-        EntryLine("licence_class", _("Licence class")),
-        EntryLine("licence_number", _("Licence number")),
-        EntryChoice("may_plumbing", _("May do plumbing"), yes_no),
-        EntryChoice("may_electrical", _("May do electrical work"), yes_no),
-        EntryChoice("may_gas", _("May do gas work"), yes_no),
+        TypedLine("name", _("Name")),
+        TypedLine("phone", _("Phone")),
+        ChoiceLine("is_technician", _("Goes out to customers"), yes_no),
+        TypedLine("licence_class", _("Licence class")),
+        TypedLine("licence_number", _("Licence number")),
+        ChoiceLine("may_plumbing", _("May do plumbing"), yes_no),
+        ChoiceLine("may_electrical", _("May do electrical work"), yes_no),
+        ChoiceLine("may_gas", _("May do gas work"), yes_no),
     ]
     for entry in entries[-2:]:
         entry.put("no")  # a licence is said and not assumed
@@ -274,16 +274,16 @@ def person_form(desk: Desk, card: PersonCard | None = None) -> Form:
 
 def part_form(desk: Desk, card: PartCard | None = None) -> Form:
     """Return the form that enters a part of the catalogue, or mends one."""
-    number = [] if card else [EntryLine("number", _("Part number"))]
+    number = [] if card else [TypedLine("number", _("Part number"))]
     last = (
-        EntryLine("keep_at_least", _("Keep at least"))
+        TypedLine("keep_at_least", _("Keep at least"))
         if card
-        else EntryLine("shelf", _("On the shelf now"))
+        else TypedLine("shelf", _("On the shelf now"))
     )
     entries = [
         *number,
-        EntryLine("name", _("What it is")),
-        EntryLine("price", _("Price"), _("such as 34.50; may stay empty")),
+        TypedLine("name", _("What it is")),
+        TypedLine("price", _("Price"), _("such as 34.50; may stay empty")),
         last,
     ]
     if card is not None:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPoint, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QLineEdit, QListView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QListView, QVBoxLayout, QWidget
 
 from desk.errors import DeskError
 from desk.records.deeds.counter import Find
 from desk.records.views import Found
-from desk.windows.entry import plain_label
+from desk.windows.fields import LineEdit
+from desk.windows.labels import text_label
 from desk.windows.rows import Line, LineModel
 from desk.windows.worker import Desk
 from desk.wording import Message, _, message
@@ -40,7 +41,7 @@ class Finder(QWidget):
         self._found: tuple[Found, ...] = ()
         self._is_looking = False
         self._wants_first = False
-        self.box = QLineEdit()
+        self.box = LineEdit()
         self.box.setObjectName("find")
         self.box.setAccessibleName(_("Find"))
         self.box.setPlaceholderText(_("Name, street, phone, serial or visit number"))
@@ -52,7 +53,7 @@ class Finder(QWidget):
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setModel(self.model)
         self.list.hide()
-        self.nothing = plain_label(name="nothing_found")
+        self.nothing = text_label(name="nothing_found")
         self.nothing.hide()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

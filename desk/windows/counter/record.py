@@ -22,7 +22,7 @@ from desk.errors import DeskError
 from desk.records.deeds.counter import SeeRecord
 from desk.records.views import ApplianceCard, HistoryLine, PremisesCard, RecordView
 from desk.trade.bookings import say_day
-from desk.windows.entry import plain_label
+from desk.windows.labels import text_label
 from desk.windows.rows import Line, LineModel
 from desk.windows.words import APPLIANCE_KINDS, ROLES, state_words
 from desk.windows.worker import Desk
@@ -51,8 +51,8 @@ class RecordPane(QWidget):
         super().__init__()
         self._desk = desk
         self.view: RecordView | None = None
-        self.head = plain_label(name="record_head", bold=True)
-        self.reach = plain_label(name="record_reach")
+        self.head = text_label(name="record_head", loud=True)
+        self.reach = text_label(name="record_reach")
         self.call = self._button("record_call", _("New call"), self._ask_for_call)
         self.mend = self._button("record_mend", _("Mend the customer"), self._mend)
         self.premises = self._button("record_premises", _("Add premises"), self._add_premises)
@@ -72,14 +72,14 @@ class RecordPane(QWidget):
         self.history.setWordWrap(True)
         self.history.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.history.setModel(self.model)
-        self.empty = plain_label(_("No visit yet. New call writes down the first."), "no_history")
+        self.empty = text_label(_("No visit yet. New call writes down the first."), "no_history")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.head)
         column.addWidget(self.reach)
         column.addLayout(buttons)
         column.addWidget(self._scroll, 2)
-        column.addWidget(plain_label(_("Visits, newest first"), bold=True))
+        column.addWidget(text_label(_("Visits, newest first"), loud=True))
         column.addWidget(self.empty, 1, Qt.AlignmentFlag.AlignTop)
         column.addWidget(self.history, 3)
         self.history.activated.connect(self._activated)
@@ -119,7 +119,7 @@ class RecordPane(QWidget):
                 widget.deleteLater()
         if not view.premises:
             self._places.addWidget(
-                plain_label(_("No premises yet. Add premises says where the work is."), "no_places")
+                text_label(_("No premises yet. Add premises says where the work is."), "no_places")
             )
         for card in view.premises:
             place = _Place(card)
@@ -214,11 +214,11 @@ class _Place(QWidget):
         column.setSpacing(2)
         role = ROLES.get(card.role)
         where = ", ".join(card.line.address)
-        column.addWidget(plain_label(f"{where}   ({role})" if role else where, bold=True))
+        column.addWidget(text_label(f"{where}   ({role})" if role else where, loud=True))
         facts = (card.line.access_note, card.line.supply_area, card.line.water_source,
                  card.line.fuel)  # fmt: skip
         if any(facts):
-            column.addWidget(plain_label("  ·  ".join(fact for fact in facts if fact)))
+            column.addWidget(text_label("  ·  ".join(fact for fact in facts if fact)))
         for appliance in card.appliances:
             line = _ApplianceButton(appliance)
             line.asked.connect(self.appliance_asked)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QMainWindow, QPushButton, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QWidget
 
 from desk.errors import DeskError
-from desk.windows.entry import WRONG, plain_label
+from desk.windows.labels import WRONG, text_label
 from desk.windows.worker import Desk
 from desk.wording import _, say
 
@@ -32,7 +32,7 @@ class StepsBar(QWidget):
     def __init__(self, desk: Desk) -> None:
         super().__init__()
         self._desk = desk
-        self.said = plain_label(name="steps_said")
+        self.said = text_label(name="steps_said")
         self.said.setWordWrap(False)
         self.back = self._button("take_back", _("Take it back"), self.take_back)
         self.again = self._button("do_again", _("Do it again"), self.do_again)
@@ -113,21 +113,3 @@ def add_steps(window: QMainWindow, desk: Desk) -> StepsBar:
         shortcut = QShortcut(QKeySequence(keys), window)
         shortcut.activated.connect(slot)
     return bar
-
-
-class UndoKeys(QObject):
-    """Lets Ctrl+Z through a line in which nothing was typed that it could take back."""
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Leave the key to the window when the line has no use for it."""
-        if (
-            event.type() == QEvent.Type.ShortcutOverride
-            and isinstance(event, QKeyEvent)
-            and isinstance(watched, QLineEdit)
-        ):
-            back = event.matches(QKeySequence.StandardKey.Undo) and not watched.isUndoAvailable()
-            again = event.matches(QKeySequence.StandardKey.Redo) and not watched.isRedoAvailable()
-            if back or again:
-                event.ignore()
-                return True
-        return super().eventFilter(watched, event)

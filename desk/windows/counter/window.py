@@ -11,13 +11,13 @@ from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from desk.records.views import DayVisit, Found, RecordView
-from desk.windows import looks
 from desk.windows.counter.day import DayPane
 from desk.windows.counter.finder import Finder
+from desk.windows.counter.look_menu import add_looks
 from desk.windows.counter.moves import MOVES
 from desk.windows.counter.record import RecordPane
-from desk.windows.counter.steps import StepsBar, UndoKeys
-from desk.windows.entry import plain_label
+from desk.windows.counter.steps import StepsBar
+from desk.windows.labels import text_label
 from desk.windows.prompts import Prompts
 from desk.windows.words import saved_words
 from desk.windows.worker import Desk
@@ -55,10 +55,7 @@ class CounterWindow(QMainWindow):
         self._form: Form | None = None
         self._aside: list[Form] = []
         self._resumed: uuid.UUID | None = None
-        self._undo_keys = UndoKeys(self)
-        for line in (self.finder.box, self.day.booking.edit):
-            line.installEventFilter(self._undo_keys)
-        self.welcome = plain_label(
+        self.welcome = text_label(
             _(
                 "The record that is open stands here.\nFind a name, a street, a number above, or"
                 " choose a visit on the left. Ctrl+N writes down a new call."
@@ -90,7 +87,8 @@ class CounterWindow(QMainWindow):
         column.addWidget(self.finder)
         column.addWidget(halves, 1)
         self.setCentralWidget(inside)
-        self.saved = plain_label(name="saved")
+        self.saved = text_label(name="saved")
+        self.saved.setWordWrap(False)
         self.steps.setMinimumHeight(self.steps.back.sizeHint().height() + 2)  # nothing jumps
         self.statusBar().addWidget(self.steps, 1)
         self.statusBar().addPermanentWidget(self.saved)
@@ -112,20 +110,7 @@ class CounterWindow(QMainWindow):
         self._add(lists, _("Parts"), "Ctrl+T", self._open_parts, "act_parts")
         self._add(lists, _("People of the shop"), "Ctrl+Shift+T", self._open_people, "act_people")
         view = self.menuBar().addMenu(_("&View"))
-        worn = QActionGroup(self)
-        worn.triggered.connect(self._ask_for_look)
-        chosen = looks.chosen_name()
-        for name, words in (
-            (looks.AS_THE_SYSTEM, _("As the system")),
-            ("desk", _("Desk, light")),
-            ("basement", _("Basement, dark")),
-        ):
-            action = worn.addAction(words)
-            action.setObjectName(f"act_{name}")
-            action.setCheckable(True)
-            action.setChecked(name == chosen)
-            action.setData(name)
-            view.addAction(action)
+        add_looks(view, self._ask_for_look)
         office = self.menuBar().addMenu(_("&Office"))
         self._add(office, _("Open another office"), "Ctrl+Shift+O", self._ask_for_other,
                   "act_other")  # fmt: skip

@@ -13,7 +13,7 @@ from desk.records.deeds.lists import SeeParts, SeePeople
 from desk.records.views import PartCard, PersonCard
 from desk.windows.counter import entering
 from desk.windows.counter.entering import whole
-from desk.windows.entry import EntryChoice, EntryLine
+from desk.windows.fields import ChoiceLine, TypedLine
 from desk.windows.forms import EnterForm
 from desk.windows.listing import ListWindow
 from desk.windows.rows import Column
@@ -83,7 +83,7 @@ class PartsWindow(ListWindow[PartCard]):
         def deed(typed: entering.Typed) -> Deed[object]:
             return MoveStock(part.part_id, whole(typed["pieces"], "pieces"))
 
-        pieces = EntryLine("pieces", _("Pieces that came"))
+        pieces = TypedLine("pieces", _("Pieces that came"))
         title = _("Receive {name}", name=part.name)
         self._open(
             EnterForm(
@@ -106,11 +106,11 @@ class PartsWindow(ListWindow[PartCard]):
             return MoveStock(part.part_id, whole(typed["pieces"], "pieces"), van)
 
         entries = [
-            EntryChoice(
+            ChoiceLine(
                 "van", _("Whose van"),
                 tuple((str(person.person_id), person.name) for person in self._people),
             ),
-            EntryLine("pieces", _("Pieces from the shelf"), _("such as 3; -3 brings them back")),
+            TypedLine("pieces", _("Pieces from the shelf"), _("such as 3; -3 brings them back")),
         ]  # fmt: skip
         title = _("Load {name}", name=part.name)
         self._open(

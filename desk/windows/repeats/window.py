@@ -22,10 +22,13 @@ from desk.records.deeds.lists import SeeRepeats
 from desk.records.repeats import write_summary
 from desk.records.snapshots import RepeatRow, RepeatSummary, RepeatVisit
 from desk.trade.bookings import parse_day, say_day
+from desk.windows.away import Cancelled, LongWork, Progress, watching
+from desk.windows.busy import Busy
 from desk.windows.counter.day import month_first
 from desk.windows.counter.entering import whole
-from desk.windows.entry import WRONG, EntryChoice, EntryLine, plain_label
+from desk.windows.fields import ChoiceLine, TypedLine
 from desk.windows.geometry import keep_geometry
+from desk.windows.labels import WRONG, text_label
 from desk.windows.prompts import Prompts
 from desk.windows.repeats.interval import IntervalDelegate
 from desk.windows.rows import Column, TableModel
@@ -88,8 +91,17 @@ class RepeatsWindow(QMainWindow):
         self.summary: RepeatSummary | None = None
         self._build_choices()
         self._build_tables()
-        self.said = plain_label(name="repeats_said", bold=True)
-        self.foot = plain_label(name="repeats_foot")
+        self.said = text_label(name="repeats_said", loud=True)
+        self.foot = text_label(name="repeats_foot")
+        self.how = QPushButton(_("How is this counted?"))
+        self.how.setObjectName("repeats_how")
+        self.how.setCheckable(True)
+        self.definitions = text_label(name="repeats_definitions")
+        self.definitions.hide()
+        self.how.toggled.connect(self.definitions.setVisible)
+        self._under_way: LongWork | None = None
+        self.busy = Busy()
+        self.busy.stop_asked.connect(self._stop)
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.addLayout(self._choices)
@@ -100,7 +112,12 @@ class RepeatsWindow(QMainWindow):
         halves.setStretchFactor(0, 3)
         halves.setStretchFactor(1, 2)
         column.addWidget(halves, 1)
-        column.addWidget(self.foot)
+        below = QHBoxLayout()
+        below.addWidget(self.foot, 1)
+        below.addWidget(self.how)
+        column.addLayout(below)
+        column.addWidget(self.definitions)
+        column.addWidget(self.busy)
         self.setCentralWidget(inside)
         self.resize(1080, 720)
         keep_geometry(self, "repeats")
@@ -108,13 +125,13 @@ class RepeatsWindow(QMainWindow):
         self.look()
 
     def _build_choices(self) -> None:
-        self.by = EntryChoice("by", _("By"), options(GROUPS))
-        self.within = EntryLine("within", _("Back within, days"))
+        self.by = ChoiceLine("by", _("By"), options(GROUPS))
+        self.within = TypedLine("within", _("Back within, days"))
         self.within.put("90")
-        self.since = EntryLine(
+        self.since = TypedLine(
             "since", _("Finished since"), _("from the first"), read=self._read_day
         )
-        self.until = EntryLine("until", _("Finished until"), _("to the last"), read=self._read_day)
+        self.until = TypedLine("until", _("Finished until"), _("to the last"), read=self._read_day)
         self._choices = QHBoxLayout()
         for entry in (self.by, self.within, self.since, self.until):
             self._choices.addWidget(entry, 1)
@@ -218,11 +235,8 @@ class RepeatsWindow(QMainWindow):
         left_out = (
             f"{count} {WHY_LEFT_OUT[reason]}" for reason, count in summary.left_out if count
         )
-        self.foot.setText(
-            _("Left out: {reasons}", reasons=", ".join(left_out) or _("nothing"))
-            + "\n"
-            + " ".join(say(text) for text in summary.definitions)
-        )
+        self.foot.setText(_("Left out: {reasons}", reasons=", ".join(left_out) or _("nothing")))
+        self.definitions.setText(" ".join(say(text) for text in summary.definitions))
         if summary.rows:
             self.table.selectRow(min(max(row, 0), len(summary.rows) - 1))
         else:
@@ -244,13 +258,25 @@ class RepeatsWindow(QMainWindow):
             return
         summary = self.summary
 
-        def build() -> str:
+        def build(tell: Progress, cancelled: Cancelled) -> str:
             from desk.paper.repeat_summary import repeat_summary
 
-            write_file(path, repeat_summary(summary))
+            write_file(path, repeat_summary(summary, watch=watching(tell, cancelled)))
             return path.name
 
-        self._desk.work(self, build, self._written, self._failed)
+        self._stop()
+        self.statusBar().clearMessage()
+        self.busy.begin(_("Laying out the lines of the summary:"))
+        self._under_way = self._desk.run_long(
+            self, build, self._laid_out, self._not_laid_out, self.busy.show_progress
+        )
+
+    def _stop(self) -> None:
+        """Leave off writing what is not written yet."""
+        self.busy.end()
+        if self._under_way is not None:
+            self._under_way.cancel()
+            self._under_way = None
 
     def _save_csv(self) -> None:
         if self.summary is None:
@@ -267,6 +293,14 @@ class RepeatsWindow(QMainWindow):
             return path.name
 
         self._desk.work(self, build, self._written, self._failed)
+
+    def _laid_out(self, name: str) -> None:
+        self.busy.end()
+        self._written(name)
+
+    def _not_laid_out(self, error: DeskError) -> None:
+        self.busy.end()
+        self._failed(error)
 
     def _written(self, name: str) -> None:
         self.statusBar().showMessage(_("Saved as {name}.", name=name))

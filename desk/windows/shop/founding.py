@@ -8,7 +8,8 @@ from zoneinfo import available_timezones
 from PySide6.QtCore import QLocale, Qt, QTimeZone, Signal
 from PySide6.QtWidgets import QDialog, QPushButton, QVBoxLayout, QWidget
 
-from desk.windows.entry import WRONG, EntryChoice, EntryLine, plain_label
+from desk.windows.fields import ChoiceLine, TypedLine
+from desk.windows.labels import WRONG, text_label
 from desk.wording import _
 
 
@@ -38,29 +39,29 @@ class FoundingDialog(QDialog):
         self.setObjectName("founding")
         self.setWindowTitle(_("Your office"))
         us = QLocale.system().measurementSystem() == (QLocale.MeasurementSystem.ImperialUSSystem)
-        self.shop = EntryLine("shop", _("1. What is your shop called?"))
-        self.zone = EntryChoice(
+        self.shop = TypedLine("shop", _("1. What is your shop called?"))
+        self.zone = ChoiceLine(
             "zone",
             _("2. Where is it? The clock there:"),
             tuple((zone, zone.replace("_", " ")) for zone in sorted(available_timezones())),
         )
         self.zone.put(bytes(QTimeZone.systemTimeZoneId().data()).decode() or "America/New_York")
-        self.system = EntryChoice(
+        self.system = ChoiceLine(
             "system", _("Units"),
             (("us", _("gallons, degrees Fahrenheit, psi")), ("si", _("litres, Celsius, kPa"))),
         )  # fmt: skip
         self.system.put("us" if us else "si")
-        self.paper = EntryChoice("paper", _("Paper"), (("letter", _("Letter")), ("a4", "A4")))
+        self.paper = ChoiceLine("paper", _("Paper"), (("letter", _("Letter")), ("a4", "A4")))
         self.paper.put("letter" if us else "a4")
-        self.person = EntryLine("person", _("3. Who are you?"))
+        self.person = TypedLine("person", _("3. Who are you?"))
         self.begin = QPushButton(_("Make the office"))
         self.begin.setObjectName("founding_begin")
         self.begin.setDefault(True)
-        self.trouble = plain_label(name="founding_trouble")
+        self.trouble = text_label(name="founding_trouble")
         self.trouble.hide()
         column = QVBoxLayout(self)
         column.addWidget(
-            plain_label(_("Three questions, and your office is there."), "founding_head", bold=True)
+            text_label(_("Three questions, and your office is there."), "founding_head", loud=True)
         )
         for entry in (self.shop, self.zone, self.system, self.paper, self.person):
             column.addWidget(entry)

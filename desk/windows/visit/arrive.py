@@ -12,16 +12,11 @@ from desk.errors import DeskError
 from desk.paper.times import show_time
 from desk.records.deeds import visit as deeds
 from desk.records.views import PersonCard, VisitSheet
+from desk.windows.controls import ChoiceBox, column
+from desk.windows.fields import WrittenLine
+from desk.windows.labels import text_label
 from desk.windows.visit.card import CheckCard
-from desk.windows.visit.controls import (
-    ChoiceBox,
-    Sides,
-    WideButton,
-    column,
-    press,
-    text_label,
-)
-from desk.windows.visit.fields import WrittenLine
+from desk.windows.visit.controls import Sides, WideButton, press
 from desk.windows.visit.history import appliance_text, history_text
 from desk.windows.visit.stage import Stage
 from desk.wording import _, say

@@ -12,22 +12,12 @@ from desk.records.views import VisitSheet
 from desk.trade.checklist import Given, cautions_for
 from desk.trade.content import COULD_NOT, Check, in_language
 from desk.trade.readings import FLOW, READING_KINDS
-from desk.windows.entry import WRONG
+from desk.windows.controls import column
+from desk.windows.fields import Field, TypedLine, WrittenLine
 from desk.windows.half_typed import keeper_of
-from desk.windows.visit.controls import (
-    WideButton,
-    clear,
-    column,
-    press,
-    put,
-    text_label,
-)
-from desk.windows.visit.fields import (
-    Field,
-    TypedLine,
-    WrittenLine,
-    left_state_choice,
-)
+from desk.windows.labels import WRONG, text_label
+from desk.windows.visit.choice import left_state_choice
+from desk.windows.visit.controls import WideButton, clear, press, put
 from desk.windows.visit.readings import ReadingRow
 from desk.wording import Message, _, message, say
 

@@ -8,8 +8,9 @@ from PySide6.QtWidgets import QWidget
 from desk.records.snapshots import CauseLine
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
-from desk.windows.visit.controls import ChoiceBox, column, text_label
-from desk.windows.visit.fields import WrittenLine
+from desk.windows.controls import ChoiceBox, column
+from desk.windows.fields import WrittenLine
+from desk.windows.labels import text_label
 from desk.windows.visit.rows import likelihood
 from desk.wording import _
 

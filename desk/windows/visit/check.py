@@ -9,8 +9,10 @@ from PySide6.QtWidgets import QScrollArea, QWidget
 from desk.errors import DeskError
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
+from desk.windows.controls import column
+from desk.windows.labels import text_label
 from desk.windows.visit.card import CheckCard
-from desk.windows.visit.controls import Sides, WideButton, column, press, text_label
+from desk.windows.visit.controls import Sides, WideButton, press
 from desk.windows.visit.ending import EndingCard
 from desk.windows.visit.rows import RowList, cause_rows, path_rows
 from desk.windows.visit.stage import OnSiteStage

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, QSize, Qt
-from PySide6.QtGui import QKeySequence, QPainter, QPaintEvent, QPalette, QShortcut, QWheelEvent
+from PySide6.QtGui import QKeySequence, QPainter, QPaintEvent, QPalette, QShortcut
 from PySide6.QtWidgets import (
     QAbstractButton,
     QBoxLayout,
-    QComboBox,
-    QLabel,
     QLayout,
     QPushButton,
     QSizePolicy,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -22,28 +19,6 @@ _WRAPPED = int(
     Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap
 )
 _ABOVE = 9
-
-
-def text_label(text: str = "", *, rank: str = "", loud: bool = False, name: str = "") -> QLabel:
-    """Return a label that shows text as it is, never as markup, and breaks lines.
-
-    Args:
-        text: what it says.
-        rank: ``large``, ``head`` or ``digits``; the window's own letters unless given.
-        loud: bold, for what is read first.
-        name: the object's name, by which a test finds it.
-    """
-    label = QLabel(text)
-    label.setTextFormat(Qt.TextFormat.PlainText)
-    label.setWordWrap(True)
-    label.setObjectName(name)
-    label.setProperty("rank", rank)
-    label.setProperty("loud", loud)
-    policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
-    policy.setHeightForWidth(True)
-    label.setSizePolicy(policy)
-    label.setMinimumWidth(40)
-    return label
 
 
 class WideButton(QPushButton):
@@ -149,22 +124,6 @@ class Tick(WideButton):
         self.say(f"{'☑' if checked else '☐'}  {self._holds}")
 
 
-class ChoiceBox(QComboBox):
-    """One of many, chosen from a list that the first letters search."""
-
-    def __init__(self, name: str, label: str) -> None:
-        super().__init__()
-        self.setObjectName(name)
-        self.setAccessibleName(label)
-        self.view().setAccessibleName(label)
-        self.setMinimumContentsLength(18)
-        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """Let the page scroll: a wheel over a closed list is no choice."""
-        event.ignore()
-
-
 def clear(layout: QLayout) -> None:
     """Take everything out of a layout and let go of it."""
     while (item := layout.takeAt(0)) is not None:
@@ -184,14 +143,6 @@ def put(layout: QLayout, widget: QWidget) -> None:
     """
     layout.addWidget(widget)
     widget.show()
-
-
-def column(*, spacing: int = 8, margins: int = 0) -> QVBoxLayout:
-    """Return an empty column."""
-    layout = QVBoxLayout()
-    layout.setSpacing(spacing)
-    layout.setContentsMargins(margins, margins, margins, margins)
-    return layout
 
 
 def press(button: QAbstractButton, key: str) -> None:

@@ -8,9 +8,11 @@ from PySide6.QtWidgets import QWidget
 from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
+from desk.windows.controls import column
+from desk.windows.fields import WrittenLine
+from desk.windows.labels import text_label
 from desk.windows.visit.card import ENDINGS, FINISH
-from desk.windows.visit.controls import WideButton, column, text_label
-from desk.windows.visit.fields import WrittenLine
+from desk.windows.visit.controls import WideButton
 from desk.wording import _, say
 
 

@@ -17,18 +17,11 @@ from desk.records.deeds import visit as deeds
 from desk.records.readings import CIRCUMSTANCES, FlowSetup
 from desk.records.snapshots import FlowLine, UnitSystem
 from desk.records.views import VisitSheet
+from desk.windows.controls import column
+from desk.windows.fields import TypedLine
+from desk.windows.labels import text_label
 from desk.windows.visit.band import BandScale, Shown
-from desk.windows.visit.controls import (
-    Sides,
-    Tick,
-    WideButton,
-    clear,
-    column,
-    press,
-    put,
-    text_label,
-)
-from desk.windows.visit.fields import TypedLine
+from desk.windows.visit.controls import Sides, Tick, WideButton, clear, press, put
 from desk.windows.visit.timer import FillTimer
 from desk.wording import _, message, say
 
@@ -89,7 +82,7 @@ class FlowPanel(QWidget):
         for key, label, hint in texts:
             field = TypedLine(key, label, hint)
             field.edit.setObjectName(f"{key}_{self._moment}")
-            field.error.setObjectName(f"error_{key}_{self._moment}")
+            field.under.setObjectName(f"under_{key}_{self._moment}")
             fields[key] = field
         fields["timing"].put("0.3 s")
         return fields
@@ -100,6 +93,8 @@ class FlowPanel(QWidget):
             first.addWidget(self.fields[key], place // 3, place % 3, TOP)
         for place, key in enumerate(("scale", "mass", "timing", "activation")):
             more.addWidget(self.fields[key], place // 2, place % 2, TOP)
+        for place, share in enumerate((5, 5, 6)):  # an outlet is told in words
+            first.setColumnStretch(place, share)
         self.more = QWidget()
         self.more.setLayout(more)
         self.more.hide()

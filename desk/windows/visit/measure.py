@@ -9,7 +9,8 @@ from desk.errors import DeskError, InputError
 from desk.records.views import VisitSheet
 from desk.trade.measurements import MEASUREMENTS
 from desk.trade.readings import READING_KINDS
-from desk.windows.visit.controls import WideButton, press, text_label
+from desk.windows.labels import text_label
+from desk.windows.visit.controls import WideButton, press
 from desk.windows.visit.flow import FlowPanel
 from desk.windows.visit.measurement import MeasurementCard
 from desk.windows.visit.readings import ReadingRow, readings_column

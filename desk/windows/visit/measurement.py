@@ -17,8 +17,11 @@ from desk.trade.content import in_language
 from desk.trade.measurement import Entry, Measurement
 from desk.trade.reference import default
 from desk.trade.units import USUAL
-from desk.windows.visit.controls import WideButton, column, text_label
-from desk.windows.visit.fields import Choice, ChoiceLine, Field, TypedLine
+from desk.windows.controls import column
+from desk.windows.fields import ChoiceLine, Field, TypedLine
+from desk.windows.labels import text_label
+from desk.windows.visit.choice import Choice
+from desk.windows.visit.controls import WideButton
 from desk.windows.visit.taken_with import TakenWithFields
 from desk.wording import _, say
 
@@ -232,7 +235,8 @@ def how_lines(line: MeasurementLine, system: UnitSystem) -> Iterator[str]:
         value = entry.typed
         if entry.taken_over and kind is not None and entry.si_value is not None:
             value = _(
-                "{value}, taken over from the record", value=amount(entry.si_value, kind, system).main
+                "{value}, taken over from the record",
+                value=amount(entry.si_value, kind, system).main,
             )
         yield _("{what}: {value}", what=entry.label, value=value)
     if line.formula:
@@ -285,10 +289,10 @@ def _field(entry: Entry, name: str) -> Field:
     elif len(options) <= FEW:
         field = Choice(entry.name, label, options)
     else:
-        field = ChoiceLine(entry.name, label, options)
+        field = ChoiceLine(entry.name, label, options, _("not chosen"))
         field.box.setObjectName(f"{entry.name}_{name}")
     field.setObjectName(f"entry_{entry.name}_{name}")
-    field.error.setObjectName(f"error_{entry.name}_{name}")
+    field.under.setObjectName(f"under_{entry.name}_{name}")
     return field
 
 

@@ -13,8 +13,9 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from desk.errors import DeskError
 from desk.records.snapshots import VisitReport
 from desk.records.views import VisitSheet
-from desk.windows.entry import WRONG
-from desk.windows.visit.controls import clear, column, put, text_label
+from desk.windows.controls import column
+from desk.windows.labels import WRONG, text_label
+from desk.windows.visit.controls import clear, put
 from desk.windows.worker import Desk
 from desk.wording import _
 

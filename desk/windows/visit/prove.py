@@ -13,7 +13,8 @@ from desk.records.views import VisitSheet
 from desk.trade.content import in_language
 from desk.trade.measurements import MEASUREMENTS
 from desk.trade.readings import FLOW, READING_KINDS
-from desk.windows.visit.controls import WideButton, clear, text_label
+from desk.windows.labels import text_label
+from desk.windows.visit.controls import WideButton, clear
 from desk.windows.visit.measure import MeasuringStage
 from desk.windows.visit.measurement import figure_said
 from desk.windows.visit.readings import readings_column, understood

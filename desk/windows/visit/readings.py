@@ -13,8 +13,10 @@ from desk.records.snapshots import ReadingLine, UnitSystem
 from desk.records.views import VisitSheet
 from desk.trade.readings import READING_KINDS
 from desk.trade.units import USUAL, Kind
-from desk.windows.visit.controls import WideButton, clear, column, put, text_label
-from desk.windows.visit.fields import TypedLine
+from desk.windows.controls import column
+from desk.windows.fields import TypedLine
+from desk.windows.labels import text_label
+from desk.windows.visit.controls import WideButton, clear, put
 from desk.wording import _, say
 
 
@@ -33,7 +35,7 @@ class ReadingRow(QWidget):
         hint = say(USUAL[quantity].expected) if quantity else _("what was read, in words")
         self.field = TypedLine(kind, say(READING_KINDS[kind].label), hint)
         self.field.edit.setObjectName(reading_field(kind, moment))
-        self.field.error.setObjectName(f"error_{kind}_{moment}")
+        self.field.under.setObjectName(f"under_{kind}_{moment}")
         self.field.edit.editingFinished.connect(self.flush)
         self._kept = column(spacing=2)
         layout = column(spacing=4)

@@ -12,17 +12,11 @@ from desk.errors import DeskError, InputError
 from desk.records.deeds import visit as deeds
 from desk.records.snapshots import PartLine
 from desk.records.views import VisitSheet
+from desk.windows.controls import column
+from desk.windows.fields import TypedLine, WrittenLine, WrittenText
+from desk.windows.labels import text_label
 from desk.windows.visit.causes import CauseField
-from desk.windows.visit.controls import (
-    Sides,
-    Tick,
-    WideButton,
-    clear,
-    column,
-    put,
-    text_label,
-)
-from desk.windows.visit.fields import TypedLine, WrittenLine, WrittenText
+from desk.windows.visit.controls import Sides, Tick, WideButton, clear, put
 from desk.windows.visit.stage import Stage
 from desk.wording import _, message
 
@@ -120,7 +114,7 @@ class PartsPanel(QWidget):
         for field in self.fields.values():
             field.setObjectName(f"field_part_{field.key}")
             field.edit.setObjectName(f"part_{field.key}")
-            field.error.setObjectName(f"error_part_{field.key}")
+            field.under.setObjectName(f"under_part_{field.key}")
         self.claim = Tick(_("Old part kept for a claim"), "kept_for_claim")
         self.add = WideButton(_("Add this part"), "add_part")
         self.add.clicked.connect(self._add)

@@ -10,9 +10,12 @@ from desk.errors import DeskError, InputError
 from desk.paper.times import show_time
 from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
+from desk.windows.controls import column
+from desk.windows.fields import TypedLine, WrittenLine, WrittenText
+from desk.windows.labels import text_label
 from desk.windows.visit.card import FINISH
-from desk.windows.visit.controls import Sides, WideButton, column, text_label
-from desk.windows.visit.fields import TypedLine, WrittenLine, WrittenText, left_state_choice
+from desk.windows.visit.choice import left_state_choice
+from desk.windows.visit.controls import Sides, WideButton
 from desk.windows.visit.pages import Pages
 from desk.windows.visit.signature import SignaturePad
 from desk.windows.visit.stage import Stage

@@ -12,15 +12,10 @@ from desk.records.half_typed import SMALL_JOB
 from desk.records.readings import FlowSetup
 from desk.records.views import VisitSheet
 from desk.trade.content import Checklist, in_language
+from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.visit.card import FINISH
+from desk.windows.visit.choice import left_state_choice
 from desk.windows.visit.controls import Sides, WideButton, press
-from desk.windows.visit.fields import (
-    ChoiceLine,
-    Field,
-    TypedLine,
-    TypedText,
-    left_state_choice,
-)
 from desk.windows.visit.stage import Stage
 from desk.wording import _, say
 

@@ -11,9 +11,9 @@ from desk.errors import DeskError, InputError
 from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
 from desk.records.visits import WRITTEN_DOWN
-from desk.windows.entry import WRONG
-from desk.windows.visit.controls import column, text_label
-from desk.windows.visit.fields import Field
+from desk.windows.controls import column
+from desk.windows.fields import Field
+from desk.windows.labels import WRONG, text_label
 from desk.wording import _
 
 

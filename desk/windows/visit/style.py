@@ -16,7 +16,7 @@ def sheet_style(letters: int) -> str:
     *[rank="large"] {{ font-size: {round(letters * LARGE)}px; }}
     *[rank="head"] {{ font-size: {round(letters * HEAD)}px; font-weight: bold; }}
     *[rank="digits"] {{ font-size: {round(letters * DIGITS)}px; font-weight: bold; }}
-    *[loud="true"] {{ font-weight: bold; }}
+    *[loud="true"], *[rank="caption"] {{ font-weight: bold; }}
     QLineEdit, QComboBox {{ min-height: {TARGET - _FRAME}px; padding: 4px 8px; }}
     QPushButton {{ min-height: {TARGET - _FRAME}px; }}
     QComboBox QAbstractItemView::item {{ min-height: {TARGET}px; }}

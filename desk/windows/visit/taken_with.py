@@ -13,7 +13,7 @@ from desk.records.deeds import visit as deeds
 from desk.records.readings import TakenWith
 from desk.trade.bookings import parse_day, say_day
 from desk.windows.counter.day import month_first
-from desk.windows.visit.fields import TypedLine
+from desk.windows.fields import TypedLine
 from desk.wording import _
 
 

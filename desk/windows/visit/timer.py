@@ -9,8 +9,10 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout
 
-from desk.windows.visit.controls import WideButton, column, text_label
-from desk.windows.visit.fields import TypedLine
+from desk.windows.controls import column
+from desk.windows.fields import TypedLine
+from desk.windows.labels import text_label
+from desk.windows.visit.controls import WideButton
 from desk.wording import _
 
 TICK_MS = 100
@@ -79,7 +81,7 @@ class FillTimer(QFrame):
         self._started = None
         self._beat.stop()
         self.typed.edit.setText(as_clock(seconds))
-        self.typed.show_error_gone()
+        self.typed.show_error("")
         self.run.say(_("Space   Start again"))
 
     def keep_fill(self) -> None:
@@ -91,7 +93,7 @@ class FillTimer(QFrame):
     def kept_now(self) -> None:
         """Make ready for the next fill: this one is kept."""
         self.typed.put("")
-        self.typed.show_error_gone()
+        self.typed.show_error("")
         self.digits.setText(as_clock(0.0))
         self.run.say(_("Space   Start"))
 

@@ -19,13 +19,14 @@ from desk.records.deeds import visit as deeds
 from desk.records.deeds.lists import SeePeople
 from desk.records.half_typed import SMALL_JOB, on_visit
 from desk.records.views import PersonCard, VisitSheet
-from desk.windows.entry import WRONG
+from desk.windows.controls import column
 from desk.windows.geometry import keep_geometry
 from desk.windows.half_typed import HalfTypedKeeper
+from desk.windows.labels import WRONG, text_label
 from desk.windows.prompts import Prompts
 from desk.windows.visit.arrive import ArriveStage
 from desk.windows.visit.check import CheckStage
-from desk.windows.visit.controls import WideButton, column, text_label
+from desk.windows.visit.controls import WideButton
 from desk.windows.visit.measure import MeasureStage, MeasuringStage
 from desk.windows.visit.pages import Printed, printed_of
 from desk.windows.visit.presenter import VisitPresenter

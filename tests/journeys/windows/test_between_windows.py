@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QRect, Qt
+from PySide6.QtCore import QEvent, QRect, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from desk.records.office import Office
+from desk.windows import looks
 from desk.windows.counter.window import CounterWindow
 from desk.windows.parts.window import PartsWindow
 from desk.windows.repeats.window import RepeatsWindow
@@ -22,7 +23,7 @@ from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 from tests.windows.fakes import PreparedPrompts
-from tests.windows.hands import press
+from tests.windows.hands import press, push
 
 WINDOWS = {
     "Ctrl+Return": VisitWindow,
@@ -34,13 +35,19 @@ OPENED_BY = pytest.mark.parametrize("keys", WINDOWS)
 
 
 @pytest.fixture
-def counter(qtbot: QtBot, office: Office, clock: StillClock, tmp_path: Path) -> CounterWindow:
+def counter(
+    qtbot: QtBot, office: Office, clock: StillClock, tmp_path: Path
+) -> Iterator[CounterWindow]:
     begin_job(office, clock)
     counter = CounterWindow(InlineDesk(office), PreparedPrompts(tmp_path))
     counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(counter)
     counter.show()
-    return counter
+    yield counter
+    for one in QApplication.topLevelWidgets():
+        if isinstance(one, tuple(WINDOWS.values())):
+            one.close()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 @pytest.fixture
@@ -90,7 +97,7 @@ def test_every_window_opens_where_it_was_left(
     open_by: Callable[[str], QWidget], keys: str, qtbot: QtBot
 ) -> None:
     window = open_by(keys)
-    left = QRect(12, 44, 640, 480)
+    left = QRect(12, 44, 700, 560)
     window.setGeometry(left)
     QApplication.processEvents()
     assert window.geometry() == left
@@ -122,3 +129,23 @@ def test_the_look_that_is_worn_is_marked_in_the_menu(counter: CounterWindow) -> 
         assert chosen.isChecked()
     assert asked == ["basement", "system", "desk"]
     assert not action.isChecked()
+
+
+@pytest.mark.parametrize("look", looks.LOOKS.values(), ids=lambda look: look.name)
+def test_every_window_fits_a_screen_of_1280_by_720(
+    qapp: QApplication, counter: CounterWindow, open_by: Callable[[str], QWidget], look: looks.Look
+) -> None:
+    looks.wear(qapp, look)
+    try:
+        press(counter, "Ctrl+N")
+        push(counter, "danger_yes")
+        windows = [counter, *(open_by(keys) for keys in WINDOWS)]
+        for window in windows:
+            QApplication.processEvents()
+            least = window.minimumSizeHint()
+            assert least.width() <= 1280, window.objectName()
+            assert least.height() <= 720, window.objectName()
+        for window in windows[1:]:
+            window.close()
+    finally:
+        looks.wear(qapp, looks.DESK)

@@ -58,7 +58,7 @@ def test_the_first_technician_the_first_call_and_the_first_visit(
     press(counter, "Ctrl+K")
 
     keys("(212) 555-0177", Qt.Key.Key_Return)  # nobody has it: a new call
-    assert counter.call.no.hasFocus()
+    assert counter.call.danger.no.hasFocus()
     keys("", Qt.Key.Key_Space)
     keys("Ines Marsh", Qt.Key.Key_Tab, Qt.Key.Key_Tab)
     for words in ("3 Mill Row", "Larkmoor", "", "", "", "Side door", "Comb", "", "Stays cold"):

@@ -131,12 +131,12 @@ def test_a_visit_left_in_the_middle_is_taken_up_at_the_same_check(sit: Sit, begu
 
 
 READ_AS_QUANTITIES = (
-    ("Ctrl+3", "reading_static_pressure_found", "error_static_pressure_found"),
-    ("Ctrl+3", "reading_set_temperature_found", "error_set_temperature_found"),
-    ("Ctrl+3", "reading_hardness_found", "error_hardness_found"),
-    ("Ctrl+3", "reading_supply_voltage_found", "error_supply_voltage_found"),
-    ("Ctrl+5", "reading_tap_temperature_left", "error_tap_temperature_left"),
-    ("Ctrl+5", "reading_co_in_room_left", "error_co_in_room_left"),
+    ("Ctrl+3", "reading_static_pressure_found", "under_static_pressure_found"),
+    ("Ctrl+3", "reading_set_temperature_found", "under_set_temperature_found"),
+    ("Ctrl+3", "reading_hardness_found", "under_hardness_found"),
+    ("Ctrl+3", "reading_supply_voltage_found", "under_supply_voltage_found"),
+    ("Ctrl+5", "reading_tap_temperature_left", "under_tap_temperature_left"),
+    ("Ctrl+5", "reading_co_in_room_left", "under_co_in_room_left"),
 )
 
 

@@ -80,8 +80,8 @@ def test_the_whole_of_a_call_without_a_mouse(
     QTest.keyClicks(counter.finder.box, "quill")
     QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)
     press(counter, "Ctrl+N")
-    assert counter.call.no.hasFocus()
-    QTest.keyClick(counter.call.no, Qt.Key.Key_Space)
+    assert counter.call.danger.no.hasFocus()
+    QTest.keyClick(counter.call.danger.no, Qt.Key.Key_Space)
     focus = QApplication.focusWidget()
     assert focus is counter.call.words.edit
     QTest.keyClicks(focus, "Cold again")
@@ -196,6 +196,6 @@ def test_a_second_call_keeps_the_first(office: Office, counter: CounterWindow) -
     QTest.keyClicks(counter.call.words.edit, "Cold since Sunday")
     press(counter, "Ctrl+N")
     assert counter.call.words.text() == ""
-    assert counter.call.danger.checkedId() == -1
+    assert counter.call.danger.said() is None
     [first] = waiting(counter)
     assert first.words == "Cold since Sunday"

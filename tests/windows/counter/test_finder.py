@@ -64,7 +64,7 @@ def test_a_number_that_nobody_has_starts_a_call_with_it(
     QTest.keyClicks(counter.call.words.edit, "Nothing warm since Sunday")
     type_into(counter.call, "street", "3 Mill Row")
     type_into(counter.call, "locality", "Larkmoor")
-    kind = counter.call.findChild(QComboBox, "kind")
+    kind = counter.call.findChild(QComboBox, "edit_kind")
     assert kind is not None
     kind.setFocus()
     QTest.keyClicks(kind, "Comb")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -106,7 +108,7 @@ def test_nonsense_is_told_under_its_line_and_kept(
 
 
 def test_another_grouping_is_chosen_with_the_keys(repeated: Job, window: RepeatsWindow) -> None:
-    by = window.findChild(QComboBox, "by")
+    by = window.findChild(QComboBox, "edit_by")
     assert by is not None
     by.setFocus()
     QTest.keyClicks(by, "Compl")
@@ -184,3 +186,54 @@ def test_today_is_the_office_s_day(
     type_into(window, "until", "today")
     assert window.until.under.text() == "= Tuesday 24 November 2026"
     press(window, "Tab")
+
+
+@pytest.fixture
+def threaded(
+    qtbot: QtBot, repeated: Job, office: Office, prompts: PreparedPrompts
+) -> Iterator[RepeatsWindow]:
+    """The window with the program's own threads, over a summary of thousands of lines."""
+    desk = Desk(office)
+    window = RepeatsWindow(desk, prompts)
+    window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    qtbot.addWidget(window)
+    window.show()
+    qtbot.waitUntil(lambda: window.summary is not None)
+    assert window.summary is not None
+    window.summary = replace(window.summary, rows=window.summary.rows * 1500)
+    yield window
+    desk.close()
+
+
+def test_a_long_summary_says_how_far_it_is_and_can_be_stopped(
+    qtbot: QtBot, threaded: RepeatsWindow, prompts: PreparedPrompts
+) -> None:
+    push(threaded, "repeats_pdf")
+    qtbot.waitUntil(lambda: " of " in said(threaded, "busy_words"), timeout=20_000)
+    assert said(threaded, "busy_words").startswith("Laying out the lines of the summary:")
+    press(threaded, "Ctrl+Z")  # the window goes on
+    push(threaded, "busy_stop")
+    assert said(threaded, "busy_words") == ""
+    push(threaded, "repeats_csv")
+    qtbot.waitUntil((prompts.folder / "What comes back.csv").exists, timeout=20_000)
+    assert not (prompts.folder / "What comes back.pdf").exists()
+
+
+def test_a_long_summary_is_saved_in_the_end(
+    qtbot: QtBot, threaded: RepeatsWindow, prompts: PreparedPrompts
+) -> None:
+    assert threaded.summary is not None
+    threaded.summary = replace(threaded.summary, rows=threaded.summary.rows[:40])
+    push(threaded, "repeats_pdf")
+    qtbot.waitUntil(
+        lambda: threaded.statusBar().currentMessage() == "Saved as What comes back.pdf.",
+        timeout=20_000,
+    )
+    assert (prompts.folder / "What comes back.pdf").read_bytes().startswith(b"%PDF")
+    assert said(threaded, "busy_words") == ""
+
+
+def test_how_it_is_counted_is_told_on_request(window: RepeatsWindow) -> None:
+    assert said(window, "repeats_definitions") == ""
+    push(window, "repeats_how")
+    assert "came back" in said(window, "repeats_definitions")

@@ -110,6 +110,6 @@ def test_a_small_job_refused_keeps_what_was_typed(sit: Sit, waiting: Job) -> Non
     person.type("small_container", "a bucket")
     person.type("small_fills", "61")
     person.click("small_finish")
-    assert "volume such as" in person.reads("error_container")
+    assert "volume such as" in person.reads("under_container")
     assert person.written("small_container") == "a bucket"
     assert person.sheet().report.state == "under_way"

@@ -42,7 +42,7 @@ def test_a_digit_answers(person: Person) -> None:
 def test_could_not_check_asks_for_a_reason_and_wipes_nothing(person: Person) -> None:
     person.type("edit_note", "Nobody at home knew")
     person.press("0")
-    assert person.reads("error_reason") == ("▲ Say in a few words why this could not be checked.")
+    assert person.reads("under_reason") == ("▲ Say in a few words why this could not be checked.")
     assert person.written("edit_note") == "Nobody at home knew"
     person.enter("edit_reason", "Only a child was there")
     line = person.sheet().report.checks[-1]
@@ -107,7 +107,7 @@ def test_a_cause_ruled_out_is_struck_with_the_check_that_did_it(person: Person) 
 def test_a_reading_is_kept_in_place_and_nonsense_is_said_under_it(person: Person) -> None:
     person.walk(FLOAT, until="draw_one")
     person.enter("reading_tap_temperature_found", "luke warm")
-    assert "temperature such as" in person.reads("error_tap_temperature_found")
+    assert "temperature such as" in person.reads("under_tap_temperature_found")
     assert person.written("reading_tap_temperature_found") == "luke warm"
     person.enter("reading_tap_temperature_found", "68 F")
     [reading] = person.sheet().report.readings

@@ -91,9 +91,9 @@ def test_fills_are_weighed_where_the_bucket_has_no_mark(person: Person) -> None:
 @pytest.mark.parametrize(
     ("field", "typed", "error"),
     [
-        ("container_found", "a bucket", "error_container_found"),
-        ("graduation_found", "fine", "error_graduation_found"),
-        ("timing_found", "quick", "error_timing_found"),
+        ("container_found", "a bucket", "under_container_found"),
+        ("graduation_found", "fine", "under_graduation_found"),
+        ("timing_found", "quick", "under_timing_found"),
     ],
 )
 def test_nonsense_in_the_set_up_is_said_under_it(
@@ -111,7 +111,7 @@ def test_nonsense_in_the_set_up_is_said_under_it(
 
 def test_nonsense_for_a_time_is_said_under_it(person: Person) -> None:
     person.enter("timer_found_typed", "a while")
-    assert person.reads("error_fill").startswith("▲ “a while” is not understood")
+    assert person.reads("under_fill").startswith("▲ “a while” is not understood")
     assert person.written("timer_found_typed") == "a while"
 
 

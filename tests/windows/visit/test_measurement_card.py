@@ -55,7 +55,7 @@ def test_what_cannot_be_read_stays_and_is_said_under_its_entry(person: Person) -
     person.click("open_pressure_found")
     person.type("static_pressure_found", "sixty")
     assert person.written("static_pressure_found") == "sixty"
-    assert "sixty" in person.reads("error_static_pressure_found")
+    assert "sixty" in person.reads("under_static_pressure_found")
     assert person.sheet().report.measurements == ()
 
 

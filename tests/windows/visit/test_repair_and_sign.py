@@ -76,7 +76,7 @@ def test_nonsense_for_pieces_wipes_nothing(person: Person, pieces: str) -> None:
     person.type("part_number", "Washer")
     person.type("part_pieces", pieces)
     person.click("add_part")
-    assert person.reads("error_part_pieces").startswith("▲ ")
+    assert person.reads("under_part_pieces").startswith("▲ ")
     assert person.written("part_number") == "Washer"
     assert person.written("part_pieces") == pieces
 
@@ -84,7 +84,7 @@ def test_nonsense_for_pieces_wipes_nothing(person: Person, pieces: str) -> None:
 def test_a_part_needs_a_name(person: Person) -> None:
     person.press("Ctrl+4")
     person.click("add_part")
-    assert person.reads("error_part_number") == "▲ Type the part's number, or what it is."
+    assert person.reads("under_part_number") == "▲ Type the part's number, or what it is."
 
 
 def test_the_pages_follow_what_is_written(person: Person) -> None:
@@ -117,7 +117,7 @@ def test_a_signature_is_drawn_and_printed(person: Person) -> None:
 def test_nobody_signs_without_a_name_or_a_reason(person: Person) -> None:
     person.press("Ctrl+6")
     person.click("sign")
-    assert person.reads("error_signature").startswith("▲ Type who signs")
+    assert person.reads("under_signature").startswith("▲ Type who signs")
 
 
 def test_a_referral_says_to_whom(person: Person) -> None:
@@ -144,7 +144,7 @@ def test_sealing_asks_with_its_verb_and_can_be_put_off(sit: Sit, begun: Job) -> 
 def test_an_unsigned_report_is_not_sealed(person: Person) -> None:
     _finished(person)
     person.click("seal")
-    assert person.reads("error_signature").startswith("▲ Let the customer sign")
+    assert person.reads("under_signature").startswith("▲ Let the customer sign")
 
 
 def test_a_sealed_visit_is_read_only_until_it_is_amended_with_a_reason(person: Person) -> None:
@@ -156,7 +156,7 @@ def test_a_sealed_visit_is_read_only_until_it_is_amended_with_a_reason(person: P
     assert not person.find(QPlainTextEdit, "edit_work_done").isEnabled()
     person.press("Ctrl+6")
     person.click("amend")
-    assert person.reads("error_amend_reason") == "▲ Say why the sealed report is amended."
+    assert person.reads("under_amend_reason") == "▲ Say why the sealed report is amended."
     person.enter("edit_amend_reason", "The serial was misread")
     assert person.sheet().report.revision_reason == "The serial was misread"
     person.click("seal")

@@ -1,24 +1,26 @@
-"""Fields that save as they go, keep what was typed and say under themselves what is wrong."""
+"""Fields to type and choose in: they keep what was typed and say under themselves what is wrong."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QShowEvent
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLineEdit, QPlainTextEdit, QWidget
+from collections.abc import Callable
 
-from desk.windows.entry import WRONG
+from PySide6.QtCore import QEvent, QSize, QTimer, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QShowEvent
+from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QSizePolicy, QWidget
+
+from desk.errors import InputError
+from desk.windows.controls import ChoiceBox, column
 from desk.windows.half_typed import keeper_of
-from desk.windows.visit.controls import ChoiceBox, WideButton, column, text_label
-from desk.wording import _
+from desk.windows.labels import WRONG, text_label
 
 SAVE_AFTER_MS = 900
 """A pause in typing this long saves what stands in a field."""
 
-LINE, _FRAME = 27, 9
-"""Height of a line of the larger look, and what stands above and below the text of a field."""
+_FRAME = 9
+"""What stands above and below the text of several lines, in device-independent pixels."""
 
 
-class Line(QLineEdit):
+class LineEdit(QLineEdit):
     """One typed line, which leaves Ctrl+Z to the window when it has nothing to take back."""
 
     def event(self, event: QEvent) -> bool:
@@ -32,14 +34,25 @@ class Line(QLineEdit):
         return super().event(event)
 
 
-class Lines(QPlainTextEdit):
+class LinesEdit(QPlainTextEdit):
     """Typed lines; Tab goes on to the next field."""
 
     left = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, lines: int) -> None:
+        super().__init__()
+        self._lines = lines
         self.setTabChangesFocus(True)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def sizeHint(self) -> QSize:
+        """Return a height for so many lines of the letters that it has."""
+        height = self._lines * self.fontMetrics().lineSpacing() + 2 * _FRAME
+        return QSize(super().sizeHint().width(), height)
+
+    def minimumSizeHint(self) -> QSize:
+        """Return the same height."""
+        return QSize(super().minimumSizeHint().width(), self.sizeHint().height())
 
     def event(self, event: QEvent) -> bool:
         """Let undo and redo through to the visit where the text itself has none."""
@@ -59,14 +72,29 @@ class Lines(QPlainTextEdit):
 
 
 class Field(QWidget):
-    """A label, something typed, and a line under it that says what is wrong."""
+    """A label over something typed or chosen, and a line under it for what is said about it.
 
+    What is wrong is said there, or how it was understood. How large it is the look says, and the
+    visit sheet for itself.
+
+    Attributes:
+        key: what it is for; a refusal names it by this.
+        half_typed_name: what it is called among the half-typed fields of its window.
+        is_on_its_way: what stands in it is handed in and not answered yet.
+
+    Signals:
+        changed: the person typed or chose something.
+        settled: the person has left it, or chosen; what stands there is meant.
+        written: the key and the text, when they differ from what is kept.
+        text_changed: what stands there, or what is kept of it, is another, whoever changed it.
+    """
+
+    changed = Signal()
+    settled = Signal()
     written = Signal(str, str)
-    """The field's key and its text, when they differ from what is kept."""
     text_changed = Signal()
-    """What stands in it, or what is kept of it, is another."""
 
-    def __init__(self, key: str, label: str, hint: str = "") -> None:
+    def __init__(self, key: str, label: str) -> None:
         super().__init__()
         self.key = key
         self.half_typed_name = ""
@@ -75,10 +103,9 @@ class Field(QWidget):
         self._sent = ""
         self._was_refused = False
         self.setObjectName(f"field_{key}")
-        self.caption = text_label(label, loud=True)
-        self.error = text_label(name=f"error_{key}")
-        self.error.hide()
-        self._hint = hint
+        self.caption = text_label(label, rank="caption")
+        self.under = text_label(name=f"under_{key}")
+        self.under.hide()
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
         self._pause.setInterval(SAVE_AFTER_MS)
@@ -100,6 +127,8 @@ class Field(QWidget):
     def take_up(self, text: str) -> None:
         """Let a text stand there as if it had just been typed."""
         self._put(text)
+        self.text_changed.emit()
+        self.changed.emit()
 
     def give_up(self) -> str:
         """Return what is half typed here, which stands elsewhere from now on."""
@@ -107,7 +136,7 @@ class Field(QWidget):
         if self.is_on_its_way or not self.is_half_typed():
             return ""
         self._put(self._kept)
-        self.show_error_gone()
+        self._say_under("")
         return text
 
     def settle(self) -> None:
@@ -136,17 +165,18 @@ class Field(QWidget):
         if keeper is not None:
             keeper.follow(self)
 
-    def _hold(self, edit: Line | Lines, label: str, hint: str) -> None:
-        """Put an edit between the label and the line for what is wrong."""
-        edit.setObjectName(f"edit_{self.key}")
-        edit.setAccessibleName(label)
-        edit.setAccessibleDescription(hint)
-        edit.setPlaceholderText(hint)
-        layout = column(spacing=3)
+    def _hold(self, control: QWidget, hint: str = "") -> None:
+        """Put what is typed or chosen in between the label and the line under it."""
+        label = self.caption.text()
+        control.setObjectName(f"edit_{self.key}")
+        control.setAccessibleName(label)
+        control.setAccessibleDescription(hint)
+        self.caption.setBuddy(control)
+        layout = column(spacing=2)
         self.setLayout(layout)
-        for part in (self.caption, edit, self.error):
+        for part in (self.caption, control, self.under):
             layout.addWidget(part)
-        self.setFocusProxy(edit)
+        self.setFocusProxy(control)
 
     def show_kept(self, text: str) -> None:
         """Show what is kept, unless something else was typed that is not kept yet."""
@@ -161,8 +191,15 @@ class Field(QWidget):
         self._sent = self._kept
         self._was_refused |= bool(sentence)
         self.text_changed.emit()
-        self.error.setText(f"{WRONG} {sentence}" if sentence else "")
-        self.error.setVisible(bool(sentence))
+        self._say_under(f"{WRONG} {sentence}" if sentence else "")
+
+    def show_understood(self, text: str) -> None:
+        """Say how what was typed was understood."""
+        self._say_under(f"= {text}" if text else "")
+
+    def _say_under(self, text: str) -> None:
+        self.under.setText(text)
+        self.under.setVisible(bool(text))
 
     def flush(self) -> None:
         """Report what stands in the field, if it is not kept yet."""
@@ -172,25 +209,36 @@ class Field(QWidget):
             self._sent = text
             self.written.emit(self.key, text)
 
-    def _typed(self) -> None:
-        self.show_error_gone()
-        self._pause.start()
-
-    def show_error_gone(self) -> None:
-        """Take the sentence away: something else is being typed."""
-        self.error.hide()
-        self.error.clear()
+    def _touched(self) -> None:
+        """Know that the person typed or chose something."""
+        self._say_under("")
+        self.text_changed.emit()
+        self.changed.emit()
 
 
 class TypedLine(Field):
-    """One line that is handed in by Enter or on leaving it, and not by a pause."""
+    """One line that is handed in by Enter or on leaving it, and not by a pause.
 
-    def __init__(self, key: str, label: str, hint: str = "") -> None:
-        super().__init__(key, label, hint)
-        self.edit = Line()
-        self._hold(self.edit, label, hint)
-        self.edit.textEdited.connect(self.show_error_gone)
-        self.edit.textChanged.connect(self._changed)
+    ``read`` says back what is typed while it is typed, where it can be.
+
+    Signals:
+        entered: Enter was pressed; the text.
+    """
+
+    entered = Signal(str)
+
+    def __init__(
+        self, key: str, label: str, hint: str = "", *, read: Callable[[str], str] | None = None
+    ) -> None:
+        super().__init__(key, label)
+        self._read = read
+        self.edit = LineEdit()
+        self.edit.setPlaceholderText(hint)
+        self._hold(self.edit, hint)
+        self.edit.textEdited.connect(self._typed)
+        self.edit.textChanged.connect(self._moved)
+        self.edit.editingFinished.connect(self.settled)
+        self.edit.returnPressed.connect(self._enter)
 
     def text(self) -> str:
         """Return what stands in the line."""
@@ -198,9 +246,22 @@ class TypedLine(Field):
 
     def _put(self, text: str) -> None:
         self.edit.setText(text)
+        self.edit.setCursorPosition(0)  # a long text is read from its beginning
 
-    def _changed(self, _text: str) -> None:
+    def _moved(self, _text: str) -> None:
         self.text_changed.emit()
+
+    def _typed(self, text: str) -> None:
+        self._touched()
+        if self._read is None or not text.strip():
+            return
+        try:
+            self.show_understood(self._read(text))
+        except InputError:
+            return  # half a word is no mistake yet
+
+    def _enter(self) -> None:
+        self.entered.emit(self.edit.text())
 
     def start_with(self, text: str) -> None:
         """Put a text into an empty line for the person to change."""
@@ -217,18 +278,21 @@ class TypedText(Field):
     """Several lines that are handed in with what stands around them."""
 
     def __init__(self, key: str, label: str, hint: str = "", lines: int = 3) -> None:
-        super().__init__(key, label, hint)
-        self.edit = Lines()
-        self.edit.setFixedHeight(lines * LINE + 2 * _FRAME)
-        self._hold(self.edit, label, hint)
-        self.edit.textChanged.connect(self.text_changed)
+        super().__init__(key, label)
+        self.edit = LinesEdit(lines)
+        self.edit.setPlaceholderText(hint)
+        self._hold(self.edit, hint)
+        self.edit.textChanged.connect(self._touched)
+        self.edit.left.connect(self.settled)
 
     def text(self) -> str:
         """Return what stands in the field."""
         return self.edit.toPlainText()
 
     def _put(self, text: str) -> None:
+        self.edit.blockSignals(True)  # what the office says is not typed
         self.edit.setPlainText(text)
+        self.edit.blockSignals(False)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Be known by the name of its lines, and take up what was left in them."""
@@ -241,8 +305,8 @@ class WrittenLine(TypedLine):
 
     def __init__(self, key: str, label: str, hint: str = "") -> None:
         super().__init__(key, label, hint)
-        self.edit.textEdited.connect(self._typed)
-        self.edit.editingFinished.connect(self.flush)
+        self.changed.connect(self._pause.start)
+        self.settled.connect(self.flush)
 
     def is_half_typed(self) -> bool:
         """Return whether what stands there was refused: anything else is kept by itself."""
@@ -254,88 +318,27 @@ class WrittenText(TypedText):
 
     def __init__(self, key: str, label: str, hint: str = "", lines: int = 3) -> None:
         super().__init__(key, label, hint, lines)
-        self.edit.textChanged.connect(self._typed)
-        self.edit.left.connect(self.flush)
+        self.changed.connect(self._pause.start)
+        self.settled.connect(self.flush)
 
     def is_half_typed(self) -> bool:
         """Return whether what stands there was refused: anything else is kept by itself."""
         return self._was_refused and super().is_half_typed()
 
-    def _put(self, text: str) -> None:
-        self.edit.blockSignals(True)  # what the office says is not typed
-        super()._put(text)
-        self.edit.blockSignals(False)
-
-
-class Choice(Field):
-    """A few words of which one holds, each a large button."""
-
-    def __init__(self, key: str, label: str, options: tuple[tuple[str, str], ...]) -> None:
-        super().__init__(key, label)
-        self._options = options
-        self._group = QButtonGroup(self)
-        row = QHBoxLayout()
-        row.setSpacing(6)
-        for place, (option, words) in enumerate(options):
-            button = WideButton(words, f"{key}_{option}")
-            button.setCheckable(True)
-            self._group.addButton(button, place)
-            row.addWidget(button, 1)
-        layout = column(spacing=3)
-        self.setLayout(layout)
-        layout.addWidget(self.caption)
-        layout.addLayout(row)
-        layout.addWidget(self.error)
-        self._group.idClicked.connect(self._chosen)
-        self._mark()
-
-    def text(self) -> str:
-        """Return the id of what is chosen, "" while nothing is."""
-        place = self._group.checkedId()
-        return "" if place < 0 else self._options[place][0]
-
-    def _put(self, text: str) -> None:
-        self._group.setExclusive(False)
-        for place, (option, _words) in enumerate(self._options):
-            self._group.button(place).setChecked(option == text)
-        self._group.setExclusive(True)
-        self._mark()
-
-    def show_kept(self, text: str) -> None:
-        """Show which one is kept."""
-        self.put(text)
-
-    def _chosen(self, _place: int) -> None:
-        self._mark()
-        self.show_error_gone()
-        self.text_changed.emit()
-        self.flush()
-
-    def _mark(self) -> None:
-        """Say by a shape, not by colour alone, which one holds."""
-        for place, (_option, words) in enumerate(self._options):
-            button = self._group.button(place)
-            if isinstance(button, WideButton):
-                button.say(f"{'●' if button.isChecked() else '○'} {words}")
-
 
 class ChoiceLine(Field):
-    """One of many, from a list; the first line says that nothing is chosen."""
+    """One of many, from a list; the first line may say that nothing is chosen."""
 
     def __init__(
         self, key: str, label: str, options: tuple[tuple[str, str], ...], none: str = ""
     ) -> None:
         super().__init__(key, label)
-        self.box = ChoiceBox(f"edit_{key}", label)
+        self._none: tuple[tuple[str, str], ...] = (("", none),) if none else ()
         self._wanted = ""
-        self.box.addItem(none or _("not chosen"), "")
-        for option, words in options:
-            self.box.addItem(words, option)
-        layout = column(spacing=3)
-        self.setLayout(layout)
-        for part in (self.caption, self.box, self.error):
-            layout.addWidget(part)
-        self.setFocusProxy(self.box)
+        self.box = ChoiceBox("", label)
+        self._fill(options)
+        self._kept = self.text()
+        self._hold(self.box)
         self.box.activated.connect(self._chosen)
 
     def text(self) -> str:
@@ -343,28 +346,30 @@ class ChoiceLine(Field):
         return str(self.box.currentData() or "")
 
     def _put(self, text: str) -> None:
+        """Choose an id; one that is not there is chosen when it is offered."""
         self._wanted = text
-        self.box.setCurrentIndex(max(0, self.box.findData(text)))
+        place = self.box.findData(text)
+        if place >= 0:
+            self.box.setCurrentIndex(place)
 
     def offer(self, options: tuple[tuple[str, str], ...]) -> None:
-        """Offer other ones, the choice of none still first; what was to be chosen is."""
-        while self.box.count() > 1:
-            self.box.removeItem(1)
-        for option, words in options:
+        """Offer other ones; what is chosen, or was to be, is so where it is among them."""
+        wanted = self._wanted or self.text()
+        self._fill(options)
+        self._put(wanted)
+
+    def _fill(self, options: tuple[tuple[str, str], ...]) -> None:
+        self.box.clear()
+        for option, words in (*self._none, *options):
             self.box.addItem(words, option)
-        self._put(self._wanted)
 
     def _chosen(self, _place: int) -> None:
         self._wanted = self.text()
-        self.show_error_gone()
-        self.text_changed.emit()
+        self._touched()
+        self.settled.emit()
         self.flush()
 
-
-def left_state_choice() -> Choice:
-    """Return the question how the appliance was left."""
-    return Choice(
-        "left_state",
-        _("The appliance is left"),
-        (("on", _("on")), ("off", _("off")), ("tagged", _("off and tagged"))),
-    )
+    def showEvent(self, event: QShowEvent) -> None:
+        """Be known by the name of its list, and take up what was left chosen in it."""
+        self.half_typed_name = self.half_typed_name or self.box.objectName()
+        super().showEvent(event)
