@@ -13,11 +13,15 @@ from desk.records.snapshots import (
     ApplianceLine,
     CauseLine,
     CautionLine,
+    ChangeLine,
     CheckLine,
     CustomerLine,
+    EntryLine,
+    FigureLine,
     FillLine,
     FlowLine,
     Letterhead,
+    MeasurementLine,
     PaperSize,
     PartLine,
     PersonLine,
@@ -300,6 +304,67 @@ def full_report(system: UnitSystem = "us", paper: PaperSize = "letter") -> Visit
         internal_note="Dog bites. Invoice to the daughter.",
         signature=SignatureLine("A. Wróblewska-Nguyễn", "", signature_picture(), at(20, 10)),
         zone=ZONE,
+    )
+
+
+def pressure(when: str, kv_m3_per_h: float, running: str, note: str = "") -> MeasurementLine:
+    """Return a measured flow coefficient, as the records hand it out."""
+    return MeasurementLine(
+        when="found" if when == "found" else "left",
+        kind="pressure",
+        label=message("Static and running pressure"),
+        entries=(
+            EntryLine("static", message("Static pressure"), "58 psi", "", False, "pressure", 4e5),
+            EntryLine("running", message("Running pressure"), running, "", False, "pressure", 3e5),
+            EntryLine("flow", message("Flow"), "", "", True, "volume_rate", 1.2e-4),
+        ),
+        figures=(
+            FigureLine("kv", message("Flow coefficient Kv"), "flow_coefficient",
+                       kv_m3_per_h / 3600, 0.01 / 3600, 0.02 / 3600, None, 2, False),
+            FigureLine("drop", message("Pressure drop"), "pressure", 1e5, 4e3, 9e3, 7.3, 2, True),
+        ),
+        says=(message("With the water running the pressure here falls by 25 %."),),
+        notes=(message("Kv can be compared where the same gauge point was read."),),
+        warnings=(),
+        missing="",
+        formula="Kv = Q / (dp / 1 bar)^0.5",
+        sources=("IEC 60534-1: flow coefficient Kv",),
+        instrument="Gauge 12",
+        calibrated_until=date(2027, 3, 31),
+        note=note,
+        taken_at=at(18, 25),
+    )  # fmt: skip
+
+
+def measured_report(system: UnitSystem = "us", paper: PaperSize = "letter") -> VisitReport:
+    """Return the usual visit with a flow coefficient before and after, and what changed."""
+    change = ChangeLine(
+        kind="pressure", figure="kv", outlet="", label=message("Flow coefficient Kv"),
+        quantity="flow_coefficient", trend="improved", sentence=message("improved"),
+        difference_si=0.3 / 3600, expanded_uncertainty_si=0.03 / 3600,
+    )  # fmt: skip
+    same = replace(
+        change, kind="flow", figure="flow", outlet="Bath", label=message("Flow"),
+        quantity="volume_rate", trend="no_change", sentence=message("no change that can be seen"),
+        difference_si=1e-6, expanded_uncertainty_si=3e-6,
+    )  # fmt: skip
+    doubtful = replace(
+        pressure("found", 0.4, "40 psi"),
+        kind="heat",
+        label=message("Heat and temperature rise"),
+        warnings=(message("The outlet is no warmer than the inlet."),),
+        says=(),
+    )
+    begun = replace(pressure("left", 0.7, ""), kind="gas", figures=(), missing="Enter this: Dial.")
+    return replace(
+        full_report(system, paper),
+        measurements=(
+            pressure("found", 0.42, "41 psi"),
+            doubtful,
+            pressure("left", 0.72, "52 psi", note="drain tap <b>loose</b> & dripping"),
+            begun,
+        ),
+        changes=(change, same),
     )
 
 
