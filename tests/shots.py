@@ -13,7 +13,13 @@ from PIL import Image
 
 from desk.paper.repeat_summary import repeat_summary
 from desk.paper.service_report import service_report
-from tests.paper.snapshots import bare_report, extreme_report, full_report, full_summary
+from tests.paper.snapshots import (
+    bare_report,
+    extreme_report,
+    full_report,
+    full_summary,
+    measured_report,
+)
 
 DOTS_PER_POINT = 1.5
 SHEET_COLUMNS = 4
@@ -23,6 +29,7 @@ def documents() -> Iterator[tuple[str, bytes]]:
     """Give every document for a usual and for extreme cases, on both papers."""
     yield "report-usual-letter-us", service_report(full_report("us", "letter"))
     yield "report-usual-a4-si", service_report(full_report("si", "a4"))
+    yield "report-measured", service_report(measured_report())
     yield "report-bare", service_report(bare_report())
     yield "report-extreme", service_report(extreme_report())
     yield "repeats-letter", repeat_summary(full_summary("us", "letter"))

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QGridLayout, QLabel
 
-from desk.paper.words import TREND_SIGNS
+from desk.paper.words import SAFE_SIGNS, TREND_SIGNS
 from desk.records.snapshots import FlowLine, ReadingLine, UnitSystem, VisitReport
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
@@ -19,9 +19,6 @@ from desk.windows.visit.measure import MeasuringStage
 from desk.windows.visit.measurement import figure_said
 from desk.windows.visit.readings import readings_column, understood
 from desk.wording import Message, _, say
-
-CEILING_K = 273.15 + 49.0
-"""Default ceiling at outlets, 120 °F (US CPSC publication 5098; US DOE consumer advice)."""
 
 FIRST = ("tap_temperature", "outlet_temperature", "inlet_temperature", "co_in_room", "leak_test")
 
@@ -89,22 +86,12 @@ def _cell(text: str, *, bold: bool) -> QLabel:
 
 
 def scald_sentence(report: VisitReport) -> str:
-    """Say whether the outlet temperature that was left is safe; "" while none was taken."""
-    taken = [
-        line
-        for line in report.readings
-        if line.when == "left" and line.kind == "tap_temperature" and line.si_value is not None
-    ]
+    """Say whether the tap's temperature that was left is safe; "" while none was taken."""
+    taken = [line for line in report.readings if line.when == "left" and line.safe]
     if not taken:
         return ""
-    latest = taken[-1]
-    if latest.si_value is not None and latest.si_value > CEILING_K + 0.05:
-        return _(
-            "▲ {temperature} at the tap scalds: the ceiling is 49 °C (120 °F). Fit or set a mixing "
-            "valve, and measure again before you leave.",
-            temperature=latest.typed,
-        )
-    return _("✔ {temperature} at the tap is not above 49 °C (120 °F).", temperature=latest.typed)
+    sign = SAFE_SIGNS[taken[-1].safe]
+    return "\n".join(f"{sign} {say(remark)}" for remark in taken[-1].remarks)
 
 
 def before_and_after(report: VisitReport) -> list[tuple[str, str, str, str]]:

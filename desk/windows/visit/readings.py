@@ -7,16 +7,20 @@ import uuid
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from desk.paper.words import SAFE_SIGNS
 from desk.records.deeds import visit as deeds
 from desk.records.half_typed import reading_field
+from desk.records.readings import TakenWith
 from desk.records.snapshots import ReadingLine, UnitSystem
 from desk.records.views import VisitSheet
+from desk.trade.bookings import say_day
 from desk.trade.readings import READING_KINDS
 from desk.trade.units import USUAL, Kind
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine
-from desk.windows.labels import text_label
-from desk.windows.visit.controls import WideButton, clear, put
+from desk.windows.labels import WRONG, text_label
+from desk.windows.visit.controls import WideButton, put
+from desk.windows.visit.taken_with import TakenWithFields
 from desk.wording import _, say
 
 
@@ -29,8 +33,7 @@ class ReadingRow(QWidget):
         super().__init__()
         self._kind, self._moment, self._check = kind, moment, check
         self._visit_id: uuid.UUID | None = None
-        self._count = 0
-        self._shown: tuple[tuple[uuid.UUID, ReadingLine], ...] = ()
+        self._shown: dict[uuid.UUID, _Kept] = {}
         quantity = READING_KINDS[kind].quantity
         hint = say(USUAL[quantity].expected) if quantity else _("what was read, in words")
         self.field = TypedLine(kind, say(READING_KINDS[kind].label), hint)
@@ -45,6 +48,8 @@ class ReadingRow(QWidget):
 
     def flush(self) -> None:
         """Hand in what stands in the line; it goes from there when it is kept."""
+        for kept in self._shown.values():
+            kept.flush()
         text = self.field.text().strip()
         if text and self._visit_id is not None and text != self._pending:
             self._wait_for(text)
@@ -77,12 +82,22 @@ class ReadingRow(QWidget):
         if len(kept) > len(self._shown) and self.field.text().strip() == self._pending:
             self.field.put("")
         self._wait_for("")
-        if kept == self._shown:
-            return
-        self._shown = kept
-        clear(self._kept)
-        for key, line in kept:
-            put(self._kept, _Kept(key, line, sheet.report.letterhead.system, self))
+        self._show_kept(sheet.visit_id, dict(kept), sheet.report.letterhead.system)
+
+    def _show_kept(
+        self, visit_id: uuid.UUID, kept: dict[uuid.UUID, ReadingLine], system: UnitSystem
+    ) -> None:
+        """Show the lines that are kept; one that was shown before stays, with the keys on it."""
+        for key in [key for key in self._shown if key not in kept]:
+            gone = self._shown.pop(key)
+            self._kept.removeWidget(gone)
+            gone.hide()
+            gone.deleteLater()
+        for key, line in kept.items():
+            if key not in self._shown:
+                self._shown[key] = _Kept(key, self._kind, self)
+                put(self._kept, self._shown[key])
+            self._shown[key].show_line(visit_id, line, system)
 
     def take_out(self, key: uuid.UUID) -> None:
         """Hand in that a reading is wrong."""
@@ -91,20 +106,49 @@ class ReadingRow(QWidget):
 
 
 class _Kept(QWidget):
-    """A reading that was kept, as typed and as understood."""
+    """A reading that was kept: as typed, as understood, what it means, what it was taken with."""
 
-    def __init__(
-        self, key: uuid.UUID, line: ReadingLine, system: UnitSystem, row: ReadingRow
-    ) -> None:
+    def __init__(self, key: uuid.UUID, kind: str, row: ReadingRow) -> None:
         super().__init__()
         self._key, self._row = key, row
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(text_label(f"✔ {understood(line, system)}"), 1)
-        out = WideButton(_("Take out"), f"take_out_{line.kind}")
-        out.setAccessibleName(_("Take out {reading}", reading=line.typed))
-        out.clicked.connect(self._take_out)
-        layout.addWidget(out)
+        name = f"{kind}_{key.hex}"
+        self.said = text_label(name=f"kept_{kind}")
+        self.remarks = text_label(loud=True, name=f"remarks_{kind}")
+        self.taken_with = TakenWithFields(name)
+        self.taken_with.handed_in.connect(row.handed_in)
+        self.taken_with.hide()
+        self.out = WideButton(_("Take out"), f"take_out_{kind}")
+        self.out.clicked.connect(self._take_out)
+        line = QHBoxLayout()
+        line.addWidget(self.said, 1)
+        if READING_KINDS[kind].instrument:
+            more = WideButton(_("Instrument"), f"instrument_of_{kind}")
+            more.setCheckable(True)
+            more.toggled.connect(self.taken_with.setVisible)
+            line.addWidget(more)
+        line.addWidget(self.out)
+        layout = column(spacing=4)
+        self.setLayout(layout)
+        layout.addLayout(line)
+        layout.addWidget(self.remarks)
+        layout.addWidget(self.taken_with)
+
+    def show_line(self, visit_id: uuid.UUID, line: ReadingLine, system: UnitSystem) -> None:
+        """Show the reading as it stands."""
+        taken = (line.instrument, say_day(line.calibrated_until) if line.calibrated_until else "")
+        about = ", ".join(part for part in (*taken, line.note) if part)
+        self.said.setText(f"✔ {understood(line, system)}" + (f"  ·  {about}" if about else ""))
+        sign = SAFE_SIGNS.get(line.safe, WRONG)
+        self.remarks.setText("\n".join(f"{sign} {say(remark)}" for remark in line.remarks))
+        self.remarks.setVisible(bool(line.remarks) and not line.safe)  # Prove says it of the tap
+        self.out.setAccessibleName(_("Take out {reading}", reading=line.typed))
+        self.taken_with.show_kept(
+            visit_id, self._key, TakenWith(line.instrument, line.calibrated_until, line.note)
+        )
+
+    def flush(self) -> None:
+        """Hand in what was written about the instrument and is not kept yet."""
+        self.taken_with.flush()
 
     def _take_out(self) -> None:
         self._row.take_out(self._key)

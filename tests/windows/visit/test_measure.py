@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 from PySide6.QtWidgets import QLabel, QWidget
 
@@ -138,9 +140,36 @@ def test_an_outlet_that_scalds_is_said_at_once(person: Person) -> None:
     person.press("Ctrl+5")
     assert "49 °C (120 °F)" in person.reads("ceiling")
     person.enter("reading_tap_temperature_left", "127 F")
-    assert person.reads("scald").startswith("▲ 127 F at the tap scalds")
-    person.enter("reading_tap_temperature_left", "118 F")
-    assert person.reads("scald").startswith("✔ 118 F at the tap")
+    assert person.reads("scald").startswith("▲ 52.8 °C (127 °F) at the tap scalds")
+    person.enter("reading_tap_temperature_left", "120 F")
+    assert "too close to the ceiling" in person.reads("scald")
+    person.enter("reading_tap_temperature_left", "117 F")
+    assert person.reads("scald").startswith("✔ 47.2 °C (117 °F) at the tap")
+
+
+def test_a_dangerous_reading_says_what_to_do(person: Person) -> None:
+    person.enter("reading_co_in_room_found", "80 ppm")
+    assert "leave at once" in person.reads("remarks_co_in_room")
+
+
+def test_the_instrument_of_a_reading_is_written_beside_it(person: Person) -> None:
+    person.enter("reading_static_pressure_found", "58 psi")
+    person.click("instrument_of_static_pressure")
+    [key] = person.sheet().reading_ids
+    person.type(f"instrument_static_pressure_{key.hex}", "G-114")
+    person.type(f"calibrated_until_static_pressure_{key.hex}", "3 dec 2027")
+    person.type(f"note_static_pressure_{key.hex}", "drain tap")
+    [line] = person.sheet().report.readings
+    assert (line.instrument, line.calibrated_until, line.note) == (
+        "G-114", date(2027, 12, 3), "drain tap"
+    )  # fmt: skip
+    assert person.reads("kept_static_pressure").endswith("G-114, Friday 3 December 2027, drain tap")
+
+
+def test_what_is_only_looked_at_asks_for_no_instrument(person: Person) -> None:
+    person.enter("reading_fault_code_found", "E3")
+    assert person.sees("kept_fault_code")
+    assert not person.sees("instrument_of_fault_code")
 
 
 def test_what_is_vouched_for_afterwards_changes_the_verdict(person: Person) -> None:
