@@ -19,7 +19,7 @@ from desk.trade.reference import default
 from desk.trade.units import USUAL
 from desk.windows.controls import column
 from desk.windows.fields import ChoiceLine, Field, TypedLine
-from desk.windows.labels import text_label
+from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.choice import Choice
 from desk.windows.visit.controls import WideButton
 from desk.windows.visit.taken_with import TakenWithFields
@@ -165,7 +165,8 @@ class MeasurementCard(QWidget):
             self.head.say(f"{sign}  {label}")
             return
         said = self._line.missing or figure_said(self._line.figures[0], self._system)
-        self.head.say(f"{sign}  {label}: {said}")
+        doubt = f"{WRONG} " if self._line.warnings else ""
+        self.head.say(f"{sign}  {label}: {doubt}{said}")
 
     @property
     def _system(self) -> UnitSystem:
