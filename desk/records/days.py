@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records.history import repeated_jobs
+from desk.records.repeated import repeated_jobs
 from desk.records.tables import Customer, Person, Premises, Shop, Visit
 from desk.records.views import DayList, DayVisit, TechnicianDay
 from desk.trade.complaints import complaint_text

@@ -11,13 +11,11 @@ from sqlalchemy.orm import Session
 
 from desk.records import tables
 from desk.records.labels import label_of
+from desk.records.repeated import repeated_jobs
 from desk.records.tables import Appliance, Person, Visit
 from desk.records.views import HistoryLine
 from desk.trade.complaints import complaint_text
 from desk.wording import say
-
-REPEAT_WITHIN_DAYS = 90
-"""A call this soon after a finished visit for the same complaint is marked as a repeat."""
 
 
 def history_of(
@@ -104,44 +102,3 @@ def _numbers(session: Session, visits: Iterable[Visit]) -> dict[uuid.UUID, str]:
     keys = {visit.continues_id for visit in visits if visit.continues_id}
     found = session.execute(sa.select(Visit.id, Visit.number).where(Visit.id.in_(keys)))
     return {key: number for key, number in found}  # noqa: C416 - rows are no pairs to mypy
-
-
-def repeated_jobs(
-    session: Session, visits: Sequence[Visit], zone: ZoneInfo
-) -> dict[uuid.UUID, tuple[str, int]]:
-    """Return for each call that repeats a finished visit its number and the local days between.
-
-    The nearest finished visit to the same appliance for the same complaint within
-    :data:`REPEAT_WITHIN_DAYS` counts; a continuation and planned service repeat nothing.
-    """
-    calls = [
-        visit
-        for visit in visits
-        if visit.appliance_id and visit.complaint and visit.continues_id is None
-        and visit.state != "called_off"
-    ]  # fmt: skip
-    appliances = {visit.appliance_id for visit in calls}
-    if not appliances:
-        return {}
-    finished = session.execute(
-        sa.select(Visit.appliance_id, Visit.complaint, Visit.number, Visit.finished_at)
-        .where(
-            Visit.appliance_id.in_(appliances),
-            Visit.finished_at.is_not(None),
-            Visit.ending != "left",
-            Visit.withdrawn_at.is_(None),
-        )
-        .order_by(Visit.finished_at)
-    ).all()
-    found: dict[uuid.UUID, tuple[str, int]] = {}
-    for call in calls:
-        received = call.received_at.astimezone(zone).date()
-        for appliance_id, complaint, number, finished_at in finished:
-            if (appliance_id, complaint) != (call.appliance_id, call.complaint):
-                continue
-            if finished_at is None or finished_at >= call.received_at:
-                continue
-            days = (received - finished_at.astimezone(zone).date()).days
-            if days <= REPEAT_WITHIN_DAYS:
-                found[call.id] = (number, days)
-    return found

@@ -15,7 +15,8 @@ from desk.records.customers import Address
 from desk.records.journal import deed_of, keep
 from desk.records.rows import change_fields, row_of, sensible_day
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
-from desk.records.tables.places import APPLIANCE_KINDS, LINK_ROLES
+from desk.records.tables.appliances import APPLIANCE_KINDS
+from desk.records.tables.reaching import LINK_ROLES
 from desk.trade.quantities import Kind, Typed, parse
 from desk.trade.sensing import SENSING_KINDS
 from desk.wording import message

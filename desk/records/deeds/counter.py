@@ -14,7 +14,6 @@ from zoneinfo import ZoneInfo
 from sqlalchemy.orm import Session
 
 from desk.records.days import day_list, zone_of
-from desk.records.search import search
 from desk.wording import Message, message
 
 if TYPE_CHECKING:
@@ -29,6 +28,8 @@ class Find:
 
     def run(self, session: Session) -> tuple[Found, ...]:
         """Return the hits, grouped by kind."""
+        from desk.records.search import search
+
         return search(session, self.text)
 
 

@@ -11,20 +11,23 @@ from typing import TYPE_CHECKING
 from desk.records.tables.base import Base, Changeable, Made
 
 if TYPE_CHECKING:
+    from desk.records.tables.appliances import Appliance
     from desk.records.tables.enclosed import Attachment, AttachmentBytes, SealedRevision, Signature
     from desk.records.tables.half_typed import HalfTyped
     from desk.records.tables.journal import Change, ChangeSet, Conflict, Device, Here
     from desk.records.tables.on_site import (
         Acknowledgement,
+        ChecklistEdition,
         CheckResult,
         Fill,
         Reading,
         ReadingInput,
     )
     from desk.records.tables.parts import Part, PartUsed, StockMovement
-    from desk.records.tables.people import Customer, CustomerEmail, CustomerPhone, Person, Shop
-    from desk.records.tables.places import Appliance, Premises, PremisesLink
-    from desk.records.tables.visits import ChecklistEdition, Visit
+    from desk.records.tables.people import Customer, Person, Shop
+    from desk.records.tables.places import Premises
+    from desk.records.tables.reaching import CustomerEmail, CustomerPhone, PremisesLink
+    from desk.records.tables.visits import Visit
 
 __all__ = [
     "Acknowledgement",
@@ -63,14 +66,16 @@ __all__ = [
 ]
 
 _OF_MODULE = {
+    "appliances": "Appliance",
     "enclosed": "Attachment AttachmentBytes SealedRevision Signature",
     "half_typed": "HalfTyped",
     "journal": "Change ChangeSet Conflict Device Here",
-    "on_site": "Acknowledgement CheckResult Fill Reading ReadingInput",
+    "on_site": "Acknowledgement ChecklistEdition CheckResult Fill Reading ReadingInput",
     "parts": "Part PartUsed StockMovement",
-    "people": "Customer CustomerEmail CustomerPhone Person Shop",
-    "places": "Appliance Premises PremisesLink",
-    "visits": "ChecklistEdition Visit",
+    "people": "Customer Person Shop",
+    "places": "Premises",
+    "reaching": "CustomerEmail CustomerPhone PremisesLink",
+    "visits": "Visit",
 }
 _MODULE_OF = {name: module for module, names in _OF_MODULE.items() for name in names.split()}
 

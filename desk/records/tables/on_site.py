@@ -1,4 +1,4 @@
-"""What is done on site: answers, cautions acknowledged, readings and their fills."""
+"""What is done on site: answers, cautions acknowledged, readings; and the checklist followed."""
 
 import uuid
 from datetime import date, datetime
@@ -6,7 +6,7 @@ from datetime import date, datetime
 import sqlalchemy as sa
 from sqlalchemy.orm import Mapped, mapped_column
 
-from desk.records.tables.base import Base, Changeable, Words, link, one_of, table_args
+from desk.records.tables.base import Base, Changeable, Made, Words, link, one_of, table_args
 
 MOMENTS = ("found", "left")
 
@@ -102,3 +102,14 @@ class Fill(Changeable, Base):
     mass_kg: Mapped[float | None]
     struck: Mapped[bool] = mapped_column(default=False)
     struck_reason: Mapped[Words]
+
+
+class ChecklistEdition(Made, Base):
+    """The text of a checklist as it was used, so that an old report prints what was asked."""
+
+    __tablename__ = "checklist_edition"
+    __table_args__ = table_args(sa.UniqueConstraint("edition"))
+
+    checklist: Mapped[str]
+    edition: Mapped[str]
+    content: Mapped[str]

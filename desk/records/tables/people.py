@@ -1,11 +1,9 @@
-"""The shop and its people, the customers and how to reach them."""
-
-import uuid
+"""The shop and its people, and the customers."""
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Mapped, mapped_column
 
-from desk.records.tables.base import Base, Changeable, Words, link, one_of, table_args
+from desk.records.tables.base import Base, Changeable, Words, one_of, table_args
 
 UNIT_SYSTEMS = ("us", "si")
 PAPER_SIZES = ("letter", "a4")
@@ -62,26 +60,3 @@ class Customer(Addressed, Changeable, Base):
     name: Mapped[str]
     folded: Mapped[str]
     note: Mapped[Words]
-
-
-class CustomerPhone(Changeable, Base):
-    """A telephone number, as typed and in E.164 where it can be understood."""
-
-    __tablename__ = "customer_phone"
-
-    customer_id: Mapped[uuid.UUID] = mapped_column(link("customer.id"), index=True)
-    typed: Mapped[str]
-    e164: Mapped[Words] = mapped_column(
-        sa.Text, default="", server_default=sa.text("''"), index=True
-    )
-    label: Mapped[Words]
-
-
-class CustomerEmail(Changeable, Base):
-    """An e-mail address of a customer."""
-
-    __tablename__ = "customer_email"
-
-    customer_id: Mapped[uuid.UUID] = mapped_column(link("customer.id"), index=True)
-    address: Mapped[str]
-    label: Mapped[Words]

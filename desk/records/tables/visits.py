@@ -1,4 +1,4 @@
-"""A visit from the call to its end, and the checklist as it read that day."""
+"""A visit, from the call to its end."""
 
 import uuid
 from datetime import datetime
@@ -6,7 +6,7 @@ from datetime import datetime
 import sqlalchemy as sa
 from sqlalchemy.orm import Mapped, mapped_column
 
-from desk.records.tables.base import Base, Changeable, Made, Words, link, one_of, table_args
+from desk.records.tables.base import Base, Changeable, Words, link, one_of, table_args
 
 STATES = ("new_call", "booked", "under_way", "finished", "sealed", "called_off")
 ENDINGS = ("", "mended", "to_continue", "no_fault_found", "referred", "left")
@@ -70,14 +70,3 @@ class Visit(Changeable, Base):
     internal_note: Mapped[Words]
     sealed_revision: Mapped[int] = mapped_column(default=0)
     amendment_reason: Mapped[Words]
-
-
-class ChecklistEdition(Made, Base):
-    """The text of a checklist as it was used, so that an old report prints what was asked."""
-
-    __tablename__ = "checklist_edition"
-    __table_args__ = table_args(sa.UniqueConstraint("edition"))
-
-    checklist: Mapped[str]
-    edition: Mapped[str]
-    content: Mapped[str]
