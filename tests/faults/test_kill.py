@@ -16,6 +16,7 @@ import sqlalchemy as sa
 
 from desk import paths
 from desk.records.checks import results_of
+from desk.records.deeds.visit import SeeVisit
 from desk.records.office import Office
 from desk.records.tables import ChangeSet, Visit
 from tests.conftest import StillClock
@@ -23,6 +24,7 @@ from tests.records.jobs import Job, begin_job
 
 ARRIVED = {"danger": "none", "flooding": "dry", "allowed": "yes", "old_materials": "none"}
 RECORDER = Path(__file__).parent / "recorder.py"
+TYPIST = Path(__file__).parent / "typist.py"
 
 
 def _killed_after(place: Path, visit: uuid.UUID, seconds: float) -> list[str]:
@@ -78,3 +80,25 @@ def test_a_hundred_kills_lose_no_acknowledged_answer(
     office: Office, clock: StillClock, office_path: Path
 ) -> None:
     assert _rounds(begin_job(office, clock), office_path, 100) > 200
+
+
+@pytest.mark.fault
+def test_what_was_half_typed_is_there_after_a_kill(office_path: Path, clock: StillClock) -> None:
+    with Office.open(office_path, now=clock) as office:
+        job = begin_job(office, clock)
+    environment = os.environ | {"PYTHONPATH": str(paths.bundled())}
+    with subprocess.Popen(
+        [sys.executable, str(TYPIST), str(office_path), job.visit.hex],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        env=environment,
+        text=True,
+    ) as typist:
+        assert typist.stdout is not None
+        assert typist.stdout.readline() == "saved\n"
+        typist.send_signal(signal.SIGKILL)
+    with Office.open(office_path) as office:
+        assert office.answer(SeeVisit(job.visit)).half_typed == {
+            "small_work": "Cleaned the aer",
+            "reading_tap_temperature_found": "about 12",
+        }

@@ -47,7 +47,7 @@ class CallTaken:
 class CallSoFar:
     """A call as far as it was told: what is written down, and what stands typed beside it.
 
-    ``record`` is the caller's, None where they are not in the records yet.
+    ``record`` is the caller's, where the call is half told and they are in the records.
     """
 
     call: CallDetails
@@ -64,11 +64,9 @@ class SeeCall:
     def run(self, session: Session) -> CallSoFar:
         """Return it."""
         call = visits.call_of(session, self.visit_id)
-        return CallSoFar(
-            call,
-            half_typed.typed_at(session, half_typed.on_call(self.visit_id)),
-            record.record_of(session, call.customer_id) if call.customer_id else None,
-        )
+        typed = half_typed.typed_at(session, half_typed.on_call(self.visit_id))
+        known = record.record_of(session, call.customer_id) if typed and call.customer_id else None
+        return CallSoFar(call, typed, known)
 
 
 @dataclass(frozen=True, slots=True)

@@ -216,7 +216,7 @@ class CounterWindow(QMainWindow):
     def _resume_call(self, so_far: CallSoFar) -> None:
         """Go on with a call whose caller is not in the records yet, or that is half told."""
         visit = self.day.marked()
-        half_told = so_far.record is None or bool(so_far.typed)
+        half_told = so_far.call.customer_id is None or bool(so_far.typed)
         if visit is not None and visit.visit_id == self._resumed and half_told:
             self._turn_to(self.call)
             self.call.keep_so_far()
