@@ -36,7 +36,7 @@ from tests.conftest import FIRST_DAY, SHOP, StillClock
 from tests.windows.fakes import PreparedPrompts
 
 SIZES = ((1280, 720), (1680, 1050))
-STAGES = ("arrive", "check", "measure", "repair", "prove", "sign")
+STAGES = ("arrive", "small_job", "check", "measure", "repair", "prove", "sign")
 LONG = "Wolfeschlegelsteinhausenbergerdorff-Papadiamantopoulos & Daughters Property Holdings"
 A_DAY = 40
 PARTS = 200

@@ -176,6 +176,7 @@ class Field(QWidget):
         self.setLayout(layout)
         for part in (self.caption, control, self.under):
             layout.addWidget(part)
+        layout.addStretch(1)  # a sentence under a neighbour moves nothing here
         self.setFocusProxy(control)
 
     def show_kept(self, text: str) -> None:

@@ -29,6 +29,7 @@ class Choice(Field):
         layout.addWidget(self.caption)
         layout.addLayout(row)
         layout.addWidget(self.under)
+        layout.addStretch(1)
         self._group.idClicked.connect(self._chosen)
         self._mark()
 

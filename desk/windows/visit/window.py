@@ -151,7 +151,7 @@ class VisitWindow(QWidget):
         if isinstance(stage, MeasuringStage) and check:
             stage.measure_for(check)
         self.stack.setCurrentWidget(stage)
-        self.strip.mark(name)
+        self.strip.mark("arrive" if stage is self.small else name)  # from there it is reached
         if self.presenter.sheet is not None:
             stage.show_sheet(self.presenter.sheet)
         stage.take_focus()

@@ -59,6 +59,7 @@ def test_a_small_job_that_is_half_written(sit: Sit, waiting: Job, end: End) -> N
     end(person.window)
     again = sit(waiting)
     assert again.window.stage() == "small_job"
+    assert again.find(QAbstractButton, "go_arrive").isChecked()
     assert again.find(QComboBox, "small_cause").currentText().startswith("Tap, aerator")
     assert again.written("edit_small_words") == "lime in the aerator"
     assert text_of(again, "edit_small_work") == "Cleaned it"
