@@ -19,6 +19,7 @@ _WRAPPED = int(
     Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap
 )
 _ABOVE = 9
+_ONLY_UNFOLDS = "only_unfolds"
 
 
 class WideButton(QPushButton):
@@ -143,6 +144,19 @@ def put(layout: QLayout, widget: QWidget) -> None:
     """
     layout.addWidget(widget)
     widget.show()
+
+
+def only_unfolds(button: QAbstractButton) -> None:
+    """Mark a button that only shows what is folded away: it works on a closed visit too."""
+    button.setCheckable(True)
+    button.setProperty(_ONLY_UNFOLDS, True)
+
+
+def let_write(page: QWidget, open_: bool) -> None:
+    """Let everything on a page that takes the focus be used, or only what unfolds."""
+    for control in page.findChildren(QWidget):
+        if control.focusPolicy() is not Qt.FocusPolicy.NoFocus:
+            control.setEnabled(open_ or bool(control.property(_ONLY_UNFOLDS)))
 
 
 def press(button: QAbstractButton, key: str) -> None:

@@ -21,7 +21,7 @@ from desk.windows.controls import column
 from desk.windows.fields import TypedLine
 from desk.windows.labels import text_label
 from desk.windows.visit.band import BandScale, Shown
-from desk.windows.visit.controls import Sides, Tick, WideButton, clear, press, put
+from desk.windows.visit.controls import Sides, Tick, WideButton, clear, only_unfolds, press, put
 from desk.windows.visit.timer import FillTimer
 from desk.wording import _, message, say
 
@@ -99,7 +99,7 @@ class FlowPanel(QWidget):
         self.more.setLayout(more)
         self.more.hide()
         self.show_more = WideButton(_("By weight, and other figures"), f"more_{self._moment}")
-        self.show_more.setCheckable(True)
+        only_unfolds(self.show_more)
         self.show_more.toggled.connect(self.more.setVisible)
         ticks = column(spacing=5)
         for tick in self.ticks.values():
@@ -294,7 +294,7 @@ class FlowResult(QWidget):
         self.verdict = text_label(rank="large", loud=True, name=f"verdict_{moment}")
         self.settle = text_label(name=f"settle_{moment}")
         self.how = WideButton(_("How this came about"), f"how_flow_{moment}")
-        self.how.setCheckable(True)
+        only_unfolds(self.how)
         self.sources = text_label(name=f"sources_{moment}")
         self.sources.hide()
         self.how.toggled.connect(self.sources.setVisible)

@@ -10,7 +10,7 @@ from desk.records.views import VisitSheet
 from desk.trade.measurements import MEASUREMENTS
 from desk.trade.readings import READING_KINDS
 from desk.windows.labels import text_label
-from desk.windows.visit.controls import WideButton, press
+from desk.windows.visit.controls import WideButton, let_write, press
 from desk.windows.visit.flow import FlowPanel
 from desk.windows.visit.measurement import MeasurementCard
 from desk.windows.visit.readings import ReadingRow, readings_column
@@ -52,12 +52,12 @@ class MeasuringStage(OnSiteStage):
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show what was measured at this moment."""
         super().show_sheet(sheet)
-        self.page.setEnabled(sheet.report.state == "under_way")
         self.flow.show_sheet(sheet)
         for row in self.readings:
             row.show_sheet(sheet)
         for card in self.cards:
             card.show_sheet(sheet)
+        let_write(self.page, sheet.report.state == "under_way")
 
     def show_error(self, error: DeskError) -> None:
         """Say a refusal under the line where it was entered."""

@@ -21,7 +21,7 @@ from desk.windows.controls import column
 from desk.windows.fields import ChoiceLine, Field, TypedLine
 from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.choice import Choice
-from desk.windows.visit.controls import WideButton
+from desk.windows.visit.controls import WideButton, let_write, only_unfolds
 from desk.windows.visit.taken_with import TakenWithFields
 from desk.wording import _, say
 
@@ -52,7 +52,7 @@ class MeasurementCard(QWidget):
         self._asked: set[str] = set()
         self.fields: dict[str, Field] = {}
         self.head = WideButton("", f"open_{self._name}")
-        self.head.setCheckable(True)
+        only_unfolds(self.head)
         self.head.toggled.connect(self._open)
         self._layout = column(spacing=8)
         self._layout.addWidget(self.head)
@@ -96,6 +96,7 @@ class MeasurementCard(QWidget):
             self._show_body()
         if self.body is not None:
             self.body.setVisible(opened)
+            let_write(self.body, self._sheet is None or self._sheet.report.state == "under_way")
         self._say_head()
 
     def _build(self) -> QWidget:
@@ -300,7 +301,7 @@ def _field(entry: Entry, name: str) -> Field:
 def _unfolding(text: str, name: str, folded: QWidget) -> WideButton:
     """Return a button that shows something that is folded away at first."""
     button = WideButton(text, name)
-    button.setCheckable(True)
+    only_unfolds(button)
     folded.hide()
     button.toggled.connect(folded.setVisible)
     return button

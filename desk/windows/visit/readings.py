@@ -19,7 +19,7 @@ from desk.trade.units import USUAL, Kind
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine
 from desk.windows.labels import WRONG, text_label
-from desk.windows.visit.controls import WideButton, put
+from desk.windows.visit.controls import WideButton, only_unfolds, put
 from desk.windows.visit.taken_with import TakenWithFields
 from desk.wording import _, say
 
@@ -123,7 +123,7 @@ class _Kept(QWidget):
         line.addWidget(self.said, 1)
         if READING_KINDS[kind].instrument:
             more = WideButton(_("Instrument"), f"instrument_of_{kind}")
-            more.setCheckable(True)
+            only_unfolds(more)
             more.toggled.connect(self.taken_with.setVisible)
             line.addWidget(more)
         line.addWidget(self.out)

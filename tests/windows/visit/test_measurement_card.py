@@ -7,7 +7,8 @@ from datetime import date
 import pytest
 from PySide6.QtWidgets import QLabel, QLineEdit, QWidget
 
-from tests.records.jobs import Job
+from desk.records import visits
+from tests.records.jobs import DEED, Job
 from tests.windows.visit.conftest import Sit
 from tests.windows.visit.sheets import Person
 
@@ -108,3 +109,19 @@ def test_prove_says_what_the_work_changed(person: Person) -> None:
     assert change.trend == "improved"
     texts = {label.text() for label in person.window.prove.findChildren(QLabel)}
     assert "△ improved" in texts
+
+
+def test_a_finished_visit_is_looked_at_and_not_changed(person: Person) -> None:
+    enter_pressures(person)
+    person.type("flow_pressure_found", "3 gpm")
+    person.measure("found", 60.0)
+    with person.job.office.deed(DEED) as session:
+        visits.finish(session, person.job.visit, "no_fault_found")
+    person.window.presenter.look()
+    assert not person.can_press("take_out_pressure_found")
+    assert not person.find(QLineEdit, "static_pressure_found").isEnabled()
+    assert not person.find(QWidget, "timer_found").isEnabled()
+    person.click("ask_pressure_found")
+    assert "Kv = Q /" in person.reads("how_pressure_found")
+    person.click("open_heat_found")
+    assert not person.find(QLineEdit, "inlet_heat_found").isEnabled()
