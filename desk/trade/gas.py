@@ -328,7 +328,7 @@ GAS_INPUT = Measurement(
             message("Accuracy of the heating value, either way, as a share"),
             Kind.FRACTION,
             default="heating_value_accuracy",
-            accuracy_of="heating_value",
+            accuracy_of=("heating_value",),
             detail=True,
         ),
         Entry(
@@ -336,7 +336,7 @@ GAS_INPUT = Measurement(
             message("Accuracy of the gas's temperature, either way"),
             Kind.TEMPERATURE_DIFFERENCE,
             default="gas_temperature_accuracy",
-            accuracy_of="gas_temperature",
+            accuracy_of=("gas_temperature",),
             detail=True,
         ),
         Entry(
@@ -344,7 +344,7 @@ GAS_INPUT = Measurement(
             message("Accuracy of the atmospheric pressure, either way"),
             Kind.PRESSURE,
             default="atmospheric_accuracy",
-            accuracy_of="atmospheric_pressure",
+            accuracy_of=("atmospheric_pressure",),
             detail=True,
         ),
         Entry(
@@ -352,7 +352,7 @@ GAS_INPUT = Measurement(
             message("Accuracy of the heat to the water, either way, as a share"),
             Kind.FRACTION,
             default="heat_accuracy",
-            accuracy_of="heat",
+            accuracy_of=("heat",),
             detail=True,
         ),
     ),

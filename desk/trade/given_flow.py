@@ -17,7 +17,7 @@ FLOW_ACCURACY = Entry(
     message("Accuracy of the flow, either way, as a share of it"),
     Kind.FRACTION,
     default="flow_accuracy",
-    accuracy_of="flow",
+    accuracy_of=("flow",),
     detail=True,
 )
 

@@ -50,7 +50,7 @@ def _compute(inputs: Inputs) -> Outcome:
 
 def _reading(inputs: Inputs, name: str, words: Message) -> Estimate:
     """Return a temperature with the thermometer's offset, shared, and its reading, its own."""
-    if inputs.si("thermometer_accuracy") > _POOREST_THERMOMETER_K:
+    if (inputs.maybe("thermometer_accuracy") or 0.0) > _POOREST_THERMOMETER_K:
         raise InputError(
             message("The accuracy of the thermometer must be within 20 °C (36 °F)."),
             field="thermometer_accuracy",
@@ -208,6 +208,7 @@ HEAT = Measurement(
             "flow_temperature",
             message("Temperature of the water where its volume was measured"),
             Kind.TEMPERATURE,
+            taken_from="flow_temperature",
             detail=True,
         ),
         Entry(
@@ -247,6 +248,7 @@ HEAT = Measurement(
             message("Accuracy of the thermometer, either way"),
             Kind.TEMPERATURE_DIFFERENCE,
             default="thermometer_accuracy",
+            accuracy_of=("inlet", "outlet", "flow_temperature"),
             detail=True,
         ),
         Entry(
@@ -254,6 +256,7 @@ HEAT = Measurement(
             message("How close the thermometer can be read, either way"),
             Kind.TEMPERATURE_DIFFERENCE,
             default="thermometer_resolution",
+            accuracy_of=("inlet", "outlet", "flow_temperature"),
             detail=True,
         ),
     ),

@@ -8,7 +8,7 @@ plain functions in `heat`, `gas`, `pressure`, `piping`, `water` and `electrical`
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from desk.errors import InputError
@@ -40,8 +40,8 @@ class Entry:
         detail: True for what is seldom entered, such as the accuracy of an instrument.
         free: True for what is kept as typed and read by the measurement itself, such as a table.
         belongs_to: name of an earlier entry without which this one's default does not stand in.
-        accuracy_of: name of the earlier entry that this is the accuracy of; its default does not
-            stand in where that one is missing, or was measured with errors of its own.
+        accuracy_of: names of the earlier entries that this is the accuracy of. Its default stands
+            in only where one of them came without errors of its own; typed, it counts for all.
         unit: unit of a number typed without one; "" where a unit is asked for.
     """
 
@@ -57,7 +57,7 @@ class Entry:
     detail: bool = False
     free: bool = False
     belongs_to: str = ""
-    accuracy_of: str = ""
+    accuracy_of: tuple[str, ...] = ()
     unit: str = ""
 
 
@@ -70,12 +70,14 @@ class Entered:
         unit: the unit it was understood in; "" for a plain number, a choice or free text.
         si: SI value, or the plain number; None for a choice or free text.
         estimate: where it was measured on this visit: the estimate with its errors.
+        doubtful: True where it was taken over from what is doubtful itself.
     """
 
     typed: str
     unit: str = ""
     si: float | None = None
     estimate: Estimate | None = None
+    doubtful: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +226,7 @@ class Measurement:
         Raises:
             InputError: a required entry is missing, or the values cannot be.
         """
-        whole, assumed = dict(given), []
+        whole, assumed = self._as_accurate_as_typed(given), []
         for entry in self.entries:
             if entry.name in whole:
                 continue
@@ -244,7 +246,27 @@ class Measurement:
             elif entry.required:
                 raise InputError(message("Enter this: {what}.", what=entry.label), field=entry.name)
         outcome = self.compute(Inputs(whole))
-        return replace(outcome, sources=(*outcome.sources, *assumed))
+        outcome = replace(outcome, sources=(*outcome.sources, *assumed))
+        doubts = [self.entry(name).label for name, one in given.items() if one.doubtful]
+        return _doubted(outcome, doubts) if doubts else outcome
+
+    def _as_accurate_as_typed(self, given: Mapping[str, Entered]) -> dict[str, Entered]:
+        """Return what was entered; an accuracy that was typed replaces what a reading came with."""
+        whole = dict(given)
+        for entry in self.entries:
+            for name in entry.accuracy_of if entry.name in given else ():
+                if name in whole:
+                    whole[name] = replace(whole[name], estimate=None)
+        return whole
+
+
+def _doubted(outcome: Outcome, doubts: Sequence[Message]) -> Outcome:
+    """Let nothing rest on a figure that was taken over and is doubtful itself."""
+    taken = [message("{what} was taken over, and is doubtful itself.", what=one) for one in doubts]
+    return replace(outcome, warnings=(*outcome.warnings, *taken), says=(_RESTS_ON_DOUBT,))
+
+
+_RESTS_ON_DOUBT = message("This is doubtful; see the warning before anything rests on it.")
 
 
 def _needless(entry: Entry, given: Mapping[str, Entered]) -> bool:
@@ -253,8 +275,8 @@ def _needless(entry: Entry, given: Mapping[str, Entered]) -> bool:
         return True
     if not entry.accuracy_of:
         return False
-    of = given.get(entry.accuracy_of)
-    return of is None or bool(of.estimate and of.estimate.errors)
+    rated = [given[name] for name in entry.accuracy_of if name in given]
+    return all(one.estimate is not None and one.estimate.errors for one in rated)
 
 
 def understood(entry: Entry, text: str) -> Entered:

@@ -195,7 +195,7 @@ PIPE = Measurement(
             Kind.FRACTION,
             default="length_accuracy",
             detail=True,
-            accuracy_of="length",
+            accuracy_of=("length",),
         ),
         Entry(
             "bore_accuracy",

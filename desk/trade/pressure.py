@@ -356,7 +356,7 @@ PRESSURE = Measurement(
             Kind.PRESSURE,
             default="gauge_accuracy",
             detail=True,
-            accuracy_of="static",
+            accuracy_of=("static", "running"),
         ),
         Entry(
             "gauge_resolution",
@@ -364,7 +364,7 @@ PRESSURE = Measurement(
             Kind.PRESSURE,
             default="gauge_resolution",
             detail=True,
-            accuracy_of="static",
+            accuracy_of=("static", "running"),
         ),
     ),
     compute=_compute,

@@ -260,7 +260,7 @@ PULSES = Measurement(
             message("Accuracy of the frequency, either way, as a share"),
             Kind.FRACTION,
             default="frequency_accuracy",
-            accuracy_of="frequency",
+            accuracy_of=("frequency",),
             detail=True,
         ),
     ),

@@ -304,6 +304,7 @@ SENSOR = Measurement(
             message("Accuracy of the thermometer, either way"),
             Kind.TEMPERATURE_DIFFERENCE,
             default="thermometer_accuracy",
+            accuracy_of=("temperature",),
             detail=True,
         ),
         Entry(
@@ -311,6 +312,7 @@ SENSOR = Measurement(
             message("How close the thermometer can be read, either way"),
             Kind.TEMPERATURE_DIFFERENCE,
             default="thermometer_resolution",
+            accuracy_of=("temperature",),
             detail=True,
         ),
     ),

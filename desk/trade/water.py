@@ -301,7 +301,7 @@ _GUIDANCE = message(
 
 
 def _accuracy(name: str, label: Message, quantity: Kind | None, default: str, of: str) -> Entry:
-    return Entry(name, label, quantity, default=default, detail=True, accuracy_of=of)
+    return Entry(name, label, quantity, default=default, detail=True, accuracy_of=(of,))
 
 
 WATER = Measurement(

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
+import sqlalchemy as sa
 
 from desk.errors import InputError, RuleError
 from desk.records import measurements, places, readings, undo, visits
@@ -29,7 +30,9 @@ def job(office: Office, clock: StillClock) -> Job:
 
 def enter(job: Job, typed: dict[str, str], moment: str = "found") -> uuid.UUID:
     with job.office.deed(DEED) as session:
-        return measurements.enter(session, job.visit, "pressure", moment, typed)
+        key = measurements.enter(session, job.visit, "pressure", moment, typed)
+    assert key is not None
+    return key
 
 
 def fill(job: Job, moment: str, *times: str, setup: FlowSetup = BUCKET) -> None:
@@ -196,3 +199,131 @@ def test_what_the_appliance_s_record_knows_is_taken_over(job: Job) -> None:
     smallest = next(entry for entry in line.entries if entry.name == "smallest_input")
     assert smallest.taken_over
     assert figure(line, "smallest_output") < (smallest.si_value or 0.0)
+
+
+def later_visit(job: Job, clock: StillClock) -> uuid.UUID:
+    clock.pass_minutes(60 * 24 * 30)
+    with job.office.deed(DEED) as session:
+        again = visits.take_call(
+            session, visits.CallDetails("no_response", appliance_id=job.appliance)
+        )
+        visits.arrive(session, again, technician_id=job.technician)
+    return again
+
+
+def put(job: Job, visit: uuid.UUID, kind: str, typed: dict[str, str]) -> MeasurementLine:
+    with job.office.deed(DEED) as session:
+        measurements.enter(session, visit, kind, "found", typed)
+    return next(line for line in report(job, visit).measurements if line.kind == kind)
+
+
+def test_nothing_doubtful_is_called_improved(job: Job) -> None:
+    fill(job, "found", "100 s")
+    fill(job, "left", "1 s")
+    assert report(job).flows[-1].warnings
+    assert report(job).changes == ()
+
+
+def test_a_doubtful_card_is_compared_with_nothing(job: Job) -> None:
+    enter(job, PRESSURES | {"flow": "2 gpm"})
+    enter(job, PRESSURES | {"flow": "300 gpm"}, "left")
+    assert report(job).changes == ()
+
+
+def test_doubt_goes_along_with_what_is_taken_over(job: Job) -> None:
+    put(job, job.visit, "heat", {"flow": "300 gpm", "inlet": "52 F", "outlet": "119 F"})
+    gas = put(job, job.visit, "gas", {"dial": "2 ft3", "seconds": "41.5"})
+    assert any("taken over" in warning.id for warning in gas.warnings)
+    assert ["doubtful" in said.id for said in gas.says] == [True]
+
+
+def test_buckets_of_two_visits_are_two_buckets(job: Job, clock: StillClock) -> None:
+    fill(job, "found", "100 s")
+    put(job, job.visit, "pressure", PRESSURES)
+    again = later_visit(job, clock)
+    with job.office.deed(DEED) as session:
+        flow = readings.start_flow(session, again, "found", BUCKET)
+        readings.add_fill(session, flow, "103 s")
+    line = put(job, again, "pressure", PRESSURES)
+    assert any("no change can be seen" in said.id for said in line.says)
+
+
+def test_the_same_bucket_to_other_marks_is_off_by_something_else(job: Job) -> None:
+    fill(job, "found", "100 s")
+    fill(job, "left", "98 s", setup=replace(BUCKET, graduation="0.1 gal"))
+    [change] = report(job).changes
+    assert change.trend == "no_change"
+
+
+def test_weighed_water_has_the_density_of_where_it_was_weighed(job: Job) -> None:
+    with job.office.deed(DEED) as session:
+        flow = readings.start_flow(
+            session, job.visit, "found", FlowSetup(scale="0.05 kg", water_temperature="50 F")
+        )
+        readings.add_fill(session, flow, "60 s", mass="6 kg")
+    line = put(job, job.visit, "heat", {"inlet": "50 F", "outlet": "140 F"})
+    # 6 kg in a minute warmed by 50 K: CoolProp 8.0.0, enthalpies at 101325 Pa.
+    assert figure(line, "heat") == pytest.approx(20_910, rel=1e-3)
+
+
+def test_one_reading_taken_over_and_one_typed_share_their_gauge(job: Job) -> None:
+    with job.office.deed(DEED) as session:
+        readings.take_reading(session, job.visit, "static_pressure", "60 psi")
+    half = put(job, job.visit, "pressure", {"running": "40 psi", "flow": "3 gpm"})
+    u_half = next(one for one in half.figures if one.name == "drop").standard_uncertainty_si
+    whole = put(job, job.visit, "pressure", {"static": "60 psi"})
+    u_whole = next(one for one in whole.figures if one.name == "drop").standard_uncertainty_si
+    assert u_half == pytest.approx(u_whole, rel=1e-6)
+
+
+def test_an_accuracy_that_is_typed_counts_for_what_is_taken_over(job: Job) -> None:
+    for kind, typed in (("inlet_temperature", "52 F"), ("outlet_temperature", "119 F")):
+        with job.office.deed(DEED) as session:
+            readings.take_reading(session, job.visit, kind, typed)
+    put(job, job.visit, "heat", {"flow": "2 gpm"})
+    line = put(job, job.visit, "heat", {"thermometer_resolution": "2 C"})
+    rise = next(one for one in line.figures if one.name == "rise")
+    assert rise.standard_uncertainty_si == pytest.approx((2 * 4 / 3) ** 0.5, rel=1e-3)
+
+
+def test_what_is_taken_over_is_not_called_assumed(job: Job) -> None:
+    for kind, typed in (("inlet_temperature", "52 F"), ("outlet_temperature", "119 F")):
+        with job.office.deed(DEED) as session:
+            readings.take_reading(session, job.visit, kind, typed)
+    line = put(job, job.visit, "heat", {"flow": "2 gpm"})
+    assert not any("Accuracy of the thermometer" in source for source in line.sources)
+
+
+def test_the_outlet_of_a_flow_that_is_taken_over_is_named(job: Job) -> None:
+    fill(job, "found", "100 s")
+    fill(job, "found", "90 s", setup=replace(BUCKET, outlet="Attic"))
+    line = put(job, job.visit, "pressure", PRESSURES)
+    assert next(entry.typed for entry in line.entries if entry.name == "flow") == "Attic"
+
+
+def test_many_visits_are_looked_back_upon_one_step_only(job: Job, clock: StillClock) -> None:
+    visit = job.visit
+    for _turn in range(12):
+        put(job, visit, "pressure", PRESSURES | {"flow": "3 gpm"})
+        visit = later_visit(job, clock)
+    seen = 0
+
+    def count(*_args: object) -> None:
+        nonlocal seen
+        seen += 1
+
+    with job.office.look() as session:
+        row = session.get_one(Visit, visit)
+        connection = session.connection()
+        sa.event.listen(connection, "before_cursor_execute", count)
+        measurements.measurements_of(session, row)
+    first = seen
+    line = put(job, visit, "pressure", PRESSURES | {"flow": "3 gpm"})
+    assert next(entry for entry in line.entries if entry.name == "earlier_kv").taken_over
+    assert first < 10
+
+
+def test_an_empty_entry_begins_no_card(job: Job) -> None:
+    with job.office.deed(DEED) as session:
+        assert measurements.enter(session, job.visit, "heat", "found", {"inlet": " "}) is None
+    assert report(job).measurements == ()
