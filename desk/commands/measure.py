@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import click
 
 from desk.errors import InputError
+from desk.paper.measures import probability
 from desk.trade.flow import (
     Activation,
     Container,
@@ -113,8 +114,9 @@ def flow(  # noqa: D103 - the help above says it
     vessel, kept, assumed = _vessel(container, graduation, fills, masses, water_temperature)
     half_width_s = parse(timing, Kind.TIME, field="timing", default_unit="s").si
     measured = timed_volume(kept, vessel, timing_half_width_s=half_width_s)
-    limit, typed = _activation(activation, activation_accuracy)
-    if activation is None:
+    given = (activation or "").strip()
+    limit, typed = _activation(given, activation_accuracy)
+    if not given:
         assumed = (*assumed, message("No activation flow was given; 0.5 gpm is common practice."))
     outlet = Outlet(full_hot, no_mixing_valve, crossing_passed, others_shut)
     answered = _Answered(
@@ -241,7 +243,7 @@ def _as_text(answered: _Answered, unit: str) -> str:
         _(
             "It reaches the activation flow of {limit} with a probability of {share}.",
             limit=show(answered.activation.si, Kind.VOLUME_RATE, unit),
-            share=_share(found.probability_reached),
+            share=probability(found.probability_reached),
         ),
         say(found.sentence),
         *(_("Not known: {condition}.", condition=condition) for condition in found.unproven),
@@ -262,7 +264,7 @@ def _settling_lines(settling: Settling, unit: str) -> list[str]:
                 "  {what} About {minutes:.0f} min more, then {share}.",
                 what=option.sentence(_system_of(unit)),
                 minutes=max(1.0, option.added_minutes),
-                share=_share(option.probability_reached),
+                share=probability(option.probability_reached),
             )
             for option in settling.options
         ),
@@ -275,12 +277,3 @@ def _system_of(unit: str | None) -> System:
 
 def _rate(si: float, unit: str) -> str:
     return show(si, Kind.VOLUME_RATE, unit, significant=2)
-
-
-def _share(probability: float) -> str:
-    """Say a probability in per cent; never 0 or 100, which a measurement cannot give."""
-    if probability > 0.999:  # noqa: PLR2004 - where a tenth of a per cent ends
-        return _("over 99.9 %")
-    if probability < 0.001:  # noqa: PLR2004
-        return _("under 0.1 %")
-    return _("{percent:.1f} %", percent=100 * probability)

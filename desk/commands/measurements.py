@@ -17,10 +17,10 @@ from desk.paper.measures import with_uncertainty
 from desk.records.snapshots import UnitSystem
 from desk.trade.measurement import Entered, Entry, Figure, Measurement, Outcome
 from desk.trade.measurements import MEASUREMENTS
-from desk.trade.quantities import is_us_customary, to_json, unit_named
+from desk.trade.quantities import is_us_customary, show, to_json, unit_named
 from desk.trade.reference import default
 from desk.trade.units import USUAL, Kind
-from desk.wording import _, message, say
+from desk.wording import _, say
 
 _SPREAD = {Kind.TEMPERATURE: Kind.TEMPERATURE_DIFFERENCE}
 _DELTA = {"degC": "delta_degC", "degF": "delta_degF"}
@@ -71,7 +71,7 @@ def _answer(
     entered = measurement.understand({name: text for name, text in typed.items() if text})
     outcome = measurement.outcome(entered)
     units = _units(outcome.figures, unit)
-    click.echo(_as_json(outcome, units) if as_json else _as_text(outcome, entered))
+    click.echo(_as_json(outcome, units) if as_json else _as_text(outcome, entered, units))
 
 
 def _units(figures: Iterable[Figure], asked: str | None) -> dict[str, str]:
@@ -82,17 +82,15 @@ def _units(figures: Iterable[Figure], asked: str | None) -> dict[str, str]:
     """
     if asked is None:
         return {}
-    fitting = {}
+    fitting, refused = {}, []
     for figure in figures:
         if figure.quantity is not None:
             try:
                 fitting[figure.name] = unit_named(asked, figure.quantity)
-            except InputError:
-                continue  # a unit of volume does not fit the wait, and is not meant for it
+            except InputError as error:  # a unit of volume does not fit the wait
+                refused.append(error)
     if not fitting:
-        raise InputError(
-            message("“{unit}” fits none of what is answered here.", unit=asked[:40]), field="unit"
-        )
+        raise refused[0]
     return fitting
 
 
@@ -140,7 +138,7 @@ def _spread(figure: Figure, si: float, units: Mapping[str, str]) -> object:
     return _value(figure, si, kind, delta)
 
 
-def _as_text(outcome: Outcome, entered: Mapping[str, Entered]) -> str:
+def _as_text(outcome: Outcome, entered: Mapping[str, Entered], units: Mapping[str, str]) -> str:
     system: UnitSystem = (
         "us" if any(is_us_customary(each.unit) for each in entered.values()) else "si"
     )
@@ -149,13 +147,9 @@ def _as_text(outcome: Outcome, entered: Mapping[str, Entered]) -> str:
             _(
                 "{what}: {value}",
                 what=figure.label,
-                value=with_uncertainty(
-                    figure.estimate.value,
-                    figure.estimate.expanded_uncertainty,
-                    figure.quantity,
-                    system,
-                    decimals=figure.decimals,
-                ).main,
+                value=_said_in(figure, units[figure.name])
+                if figure.name in units
+                else _said(figure, system),
             )
             for figure in outcome.figures
         ),
@@ -166,3 +160,26 @@ def _as_text(outcome: Outcome, entered: Mapping[str, Entered]) -> str:
         *(_("Source: {source}.", source=source) for source in outcome.sources),
     ]
     return "\n".join(lines)
+
+
+def _said(figure: Figure, system: UnitSystem) -> str:
+    return with_uncertainty(
+        figure.estimate.value,
+        figure.estimate.expanded_uncertainty,
+        figure.quantity,
+        system,
+        decimals=figure.decimals,
+    ).main
+
+
+def _said_in(figure: Figure, unit: str) -> str:
+    """Say a figure in the unit that was asked for."""
+    kind = figure.quantity
+    if kind is None:  # no unit fits a plain number
+        raise AssertionError(figure.name)
+    said = show(figure.estimate.value, kind, unit, significant=4)
+    spread = figure.estimate.expanded_uncertainty
+    if not spread:
+        return said
+    width = show(spread, _SPREAD.get(kind, kind), _DELTA.get(unit, unit), significant=2)
+    return _("{value} ± {width}", value=said, width=width)

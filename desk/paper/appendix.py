@@ -165,8 +165,8 @@ def _readings(report: VisitReport, width: float) -> list[Flowable]:
     if not any(reading.standard_uncertainty_si for reading in report.readings):
         return [table]
     said = _(
-        "What follows ± on the report is {factor:g} times the standard uncertainty u: about 95 "
-        "times in 100 where errors are roughly normal (JCGM 100:2008, 6.3.3).",
+        "What follows ± beside these readings is {factor:g} times the standard uncertainty u: "
+        "about 95 times in 100 where errors are roughly normal (JCGM 100:2008, 6.3.3).",
         factor=EXPANSION,
     )
     return [table, Spacer(0, 2), paragraph(aside(said), FINE)]

@@ -137,7 +137,7 @@ def _facts(line: MeasurementLine, report: VisitReport) -> Facts:
         *((say(entry.label), _entry(entry, system)) for entry in line.entries),
         *((say(figure.label), _with_spread(figure, system)) for figure in line.figures),
         (_("Formula"), escape(line.formula)),
-        (_("It holds if"), lines(*(escape(say(text)) for text in line.notes))),
+        (_("Conditions"), lines(*(escape(say(text)) for text in line.notes))),
         (_("Sources"), lines(*(escape(source) for source in line.sources))),
         (_("Instrument, calibrated to"), instrument),
         (_("Taken"), escape(show_time(line.taken_at, report.zone))),
@@ -153,7 +153,7 @@ def _entry(entry: EntryLine, system: UnitSystem) -> Markup:
         else ""
     )
     if entry.taken_over:
-        return join(escape(understood), aside(_("taken over from the record")))
+        return join(escape(understood), escape(entry.typed), aside(_("taken over from the record")))
     return join(escape(entry.typed), aside(f"= {understood}" if understood else ""))
 
 

@@ -16,6 +16,7 @@ _NO_BREAK = "\N{NO-BREAK SPACE}"
 _MOST_PLACES = 6
 _TWO_FIGURES_BELOW = 2.95
 _GROUP_FROM = 10_000
+_TOLD_IN_PPM_BELOW = 1e-3
 _SIGNED = {Kind.TEMPERATURE, Kind.TEMPERATURE_DIFFERENCE, Kind.VOLTAGE, Kind.CURRENT}
 
 
@@ -44,6 +45,8 @@ def unit_label(kind: Kind, system: UnitSystem) -> str:
 
 def amount(si: float, kind: Kind, system: UnitSystem) -> Amount:
     """Show a quantity in both systems, rounded to what matters."""
+    if kind is Kind.FRACTION and 0 < abs(si) < _TOLD_IN_PPM_BELOW:
+        return Amount(f"{si * 1e6:.3g}{_NO_BREAK}ppm", "")
     return _both(kind, system, lambda one: _tidy(show(si, kind, System(one))))
 
 
@@ -93,7 +96,7 @@ def with_uncertainty(
         spread = f" ± {_fixed(expanded_si, decimals)}" if expanded_si else ""
         return Amount(f"{number}{spread}", "")
     if not expanded_si:
-        return amount(si, kind, system)
+        return Amount(probability(si), "") if kind is Kind.FRACTION else amount(si, kind, system)
 
     def said(one: UnitSystem) -> str:
         places = _places(expanded_si, kind, one)
@@ -134,6 +137,15 @@ def percent(share: float) -> str:
     return _("{number} %", number=f"{100 * share:.0f}")
 
 
+def probability(share: float) -> str:
+    """Show a probability in per cent; never 0 or 100, which no measurement gives."""
+    if share > 0.999:  # noqa: PLR2004 - where a tenth of a per cent ends
+        return _("over 99.9 %")
+    if share < 0.001:  # noqa: PLR2004
+        return _("under 0.1 %")
+    return _("{percent:.1f} %", percent=100 * share)
+
+
 def plain_number(value: float, significant: int = 3) -> str:
     """Show a number without a unit."""
     return f"{value:,.0f}" if abs(value) >= 10**significant else f"{value:.{significant}g}"
@@ -168,7 +180,8 @@ def _places(
 def _fixed(value: float, places: int) -> str:
     if not math.isfinite(value):
         return str(value)
-    text = f"{round(value, places):,.{max(places, 0)}f}"
+    rounded = round(value, places) or 0.0  # what rounds to nothing has no sign
+    text = f"{rounded:,.{max(places, 0)}f}"
     # Long numbers are grouped as desk.trade.quantities groups them.
     grouped = "\u202f" if abs(value) >= _GROUP_FROM else ""
     return text.replace(",", grouped).replace("-", "−")

@@ -61,13 +61,13 @@ class MeasuringStage(OnSiteStage):
 
     def show_error(self, error: DeskError) -> None:
         """Say a refusal under the line where it was entered."""
+        if any(card.refuse(error) for card in self.cards):
+            return  # a card and a reading may share a name; the card knows what it asked for
         named = error.field if isinstance(error, InputError) else ""
         for row in self.readings:
             if row.field.key == named:
                 row.refuse(str(error))
                 return
-        if any(card.refuse(error) for card in self.cards):
-            return
         if not self.flow.show_error(error):
             super().show_error(error)
 

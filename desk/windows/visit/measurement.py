@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 from desk.errors import DeskError, InputError
 from desk.records.deeds import visit as deeds
 from desk.records.readings import TakenWith
-from desk.records.snapshots import FigureLine, MeasurementLine, UnitSystem
+from desk.records.snapshots import EntryLine, FigureLine, MeasurementLine, UnitSystem
 from desk.records.views import VisitSheet
-from desk.trade.content import in_language
+from desk.trade.content import Checklist, in_language
 from desk.trade.measurement import Entry, Measurement
 from desk.trade.reference import default
 from desk.trade.units import USUAL
@@ -67,7 +67,6 @@ class MeasurementCard(QWidget):
         for key, line in zip(sheet.card_ids, sheet.report.measurements, strict=True):
             if (line.kind, line.when) == (self.measurement.kind, self._moment):
                 self._line, self._key = line, key
-        self._asked.clear()
         self._say_head()
         if self.body is not None:
             self._show_body()
@@ -176,36 +175,13 @@ class MeasurementCard(QWidget):
     def _show_body(self) -> None:
         if self._sheet is None:
             return
-        checklist = self._sheet.checklist
-        known = checklist.cautions if checklist else {}
-        self.cautions.setText(
-            "\n".join(
-                f"△ {in_language(known[caution].text)}"
-                for caution in self.measurement.cautions
-                if caution in known and caution != DEFERRAL
-            )
-        )
-        self.cautions.setVisible(bool(self.cautions.text()))
+        self._show_cautions(self._sheet.checklist)
         line = self._line
         entries = {entry.name: entry for entry in line.entries} if line else {}
         for name, field in self.fields.items():
-            entry = entries.get(name)
-            typed = "" if entry is None or entry.taken_over else entry.chosen or entry.typed
-            field.show_kept(typed)
-            if isinstance(field, TypedLine):
-                spec = self.measurement.entry(name)
-                measured = entry is not None and entry.taken_over and entry.si_value is not None
-                hint = (
-                    _("taken over: {value}", value=_said(spec, entry.si_value, self._system))
-                    if measured and entry is not None and entry.si_value is not None
-                    else _hint(spec)
-                )
-                field.edit.setPlaceholderText(hint)
-                field.edit.setAccessibleDescription(hint)
-        self.out.setVisible(line is not None)
-        self.taken_with.setVisible(line is not None)
-        self.result.setVisible(line is not None)
-        self.says.setVisible(line is not None)
+            self._show_entry(name, field, entries.get(name))
+        for shown in (self.out, self.taken_with, self.result, self.says):
+            shown.setVisible(line is not None)
         if line is None or self._key is None:
             self.how.setText(_("Nothing is computed yet."))
             return
@@ -214,13 +190,42 @@ class MeasurementCard(QWidget):
             self._key,
             TakenWith(line.instrument, line.calibrated_until, line.note),
         )
+        self._show_result(line)
+
+    def _show_cautions(self, checklist: Checklist | None) -> None:
+        known = checklist.cautions if checklist else {}
+        said = [
+            f"△ {in_language(known[caution].text)}"
+            for caution in self.measurement.cautions
+            if caution in known and caution != DEFERRAL
+        ]
+        self.cautions.setText("\n".join(said))
+        self.cautions.setVisible(bool(said))
+
+    def _show_entry(self, name: str, field: Field, entry: EntryLine | None) -> None:
+        """Show what is kept of an entry, or in its hint what stands in for it."""
+        kept = "" if entry is None or entry.taken_over else entry.chosen or entry.typed
+        if field.text().strip() == kept:
+            self._asked.discard(name)  # what was asked has been answered
+        field.show_kept(kept)
+        if isinstance(field, TypedLine):
+            spec = self.measurement.entry(name)
+            hint = _hint(spec)
+            if entry is not None and entry.taken_over and entry.si_value is not None:
+                told = (_said(spec, entry.si_value, self._system), entry.typed)
+                value = ", ".join(part for part in told if part)
+                hint = _("taken over: {value}", value=value)
+            field.edit.setPlaceholderText(hint)
+            field.edit.setAccessibleDescription(hint)
+
+    def _show_result(self, line: MeasurementLine) -> None:
         self.result.setText(
             f"○ {line.missing}"
             if line.missing
             else "\n".join(_figure_line(figure, self._system) for figure in line.figures)
         )
         said = [
-            *(f"▲ {say(text)}" for text in line.warnings),
+            *(f"{WRONG} {say(text)}" for text in line.warnings),
             *(say(text) for text in (*line.says, *line.notes)),
         ]
         self.says.setText("\n".join(said))
@@ -241,6 +246,8 @@ def how_lines(line: MeasurementLine, system: UnitSystem) -> Iterator[str]:
                 value=amount(entry.si_value, kind, system).main,
             )
         yield _("{what}: {value}", what=entry.label, value=value)
+    for figure in line.figures:
+        yield _figure_line(figure, system) + _standard_uncertainty(figure, system)
     if line.formula:
         yield _("Formula: {formula}", formula=line.formula)
     yield from (_("Source: {source}", source=source) for source in line.sources)
@@ -262,6 +269,17 @@ def figure_said(figure: FigureLine, system: UnitSystem) -> str:
 
 def _figure_line(figure: FigureLine, system: UnitSystem) -> str:
     return _("{what}: {value}", what=figure.label, value=figure_said(figure, system))
+
+
+def _standard_uncertainty(figure: FigureLine, system: UnitSystem) -> str:
+    """Say one standard deviation of a figure behind it; "" where it has none."""
+    from desk.paper.measures import half_width, kind_of, plain_number
+
+    u, kind = figure.standard_uncertainty_si, kind_of(figure.quantity)
+    if not u:
+        return ""
+    said = half_width(u, kind, system, figures=2).main if kind else plain_number(u, 2)
+    return _(" (standard uncertainty {u})", u=said)
 
 
 def _said(entry: Entry, si: float, system: UnitSystem) -> str:

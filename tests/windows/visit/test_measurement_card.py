@@ -125,3 +125,17 @@ def test_a_finished_visit_is_looked_at_and_not_changed(person: Person) -> None:
     assert "Kv = Q /" in person.reads("how_pressure_found")
     person.click("open_heat_found")
     assert not person.find(QLineEdit, "inlet_heat_found").isEnabled()
+
+
+def test_a_refusal_is_said_on_the_card_and_not_at_the_reading_of_that_name(person: Person) -> None:
+    person.click("open_water_found")
+    person.type("hardness_water_found", "very")
+    assert "very" in person.reads("under_hardness_water_found")
+    assert not person.sees("under_hardness_found")
+
+
+def test_how_tells_the_uncertainty(person: Person) -> None:
+    enter_pressures(person)
+    person.type("flow_pressure_found", "3 gpm")
+    person.click("ask_pressure_found")
+    assert "standard uncertainty 0.02" in person.reads("how_pressure_found")
