@@ -12,7 +12,14 @@ from desk.trade.estimates import (
     telling,
 )
 from desk.trade.gas_at_meter import gas_at_meter, standing_in
-from desk.trade.gas_input import Basis, GasInput, gas_input, plausible
+from desk.trade.gas_input import (
+    FAR_OVER_RATED,
+    MORE_THAN_A_HOUSE,
+    Basis,
+    GasInput,
+    gas_input,
+    plausible,
+)
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
 from desk.trade.reference import default
 from desk.trade.units import Kind
@@ -20,6 +27,9 @@ from desk.wording import Message, message
 
 NATURAL_GAS = "natural_gas"
 LPG = "lpg"
+
+_RICH_J_PER_M3 = 65e6  # between natural gas, near 38, and propane, near 94 MJ/m3 (common practice)
+_AS_LIKELY_AS_NOT = 0.5
 
 
 def _compute(inputs: Inputs) -> Outcome:
@@ -41,15 +51,42 @@ def _compute(inputs: Inputs) -> Outcome:
         rated_input_w=inputs.maybe("rated_input"),
         heat_w=heat,
     )
+    warnings = (*found.warnings, *_fuel_doubts(inputs, heating_value))
     return Outcome(
         figures=_figures(found, basis, corrected=meter.known),
-        says=(_DOUBTFUL,) if found.warnings else _says(inputs, found, basis),
+        says=(_DOUBTFUL,) if warnings else _says(inputs, found, basis),
         formula=found.formula,
         sources=(*found.sources, *assumed, *meter.assumed),
-        warnings=found.warnings,
-        notes=(_HOW_READ,) if meter.known else (_HOW_READ, _AS_READ),
+        warnings=warnings,
+        notes=(_HOW_READ,) if meter.pressure_known else (_HOW_READ, _AS_READ),
         words={} if found.input_w is None else {"basis": basis.value},
+        dangers=_dangers(found, inputs),
     )
+
+
+def _dangers(found: GasInput, inputs: Inputs) -> tuple[Message, ...]:
+    """Return what must be said where the burner may get well over its rated input.
+
+    A doubtful reading is taken at its worst: the slip may be none.
+    """
+    if FAR_OVER_RATED in found.warnings or MORE_THAN_A_HOUSE in found.warnings:
+        return (_IF_RIGHT_OVERFIRED,)
+    if found.share_of_rated is None:
+        return ()
+    over = probability_over(1 + inputs.si("rated_tolerance"), found.share_of_rated)
+    if found.warnings:
+        return () if telling(over) is Telling.NO else (_IF_RIGHT_OVERFIRED,)
+    if telling(over) is Telling.YES:
+        return (_OVERFIRED,)
+    return (_IF_RIGHT_OVERFIRED,) if over > _AS_LIKELY_AS_NOT else ()
+
+
+def _fuel_doubts(inputs: Inputs, heating_value: Estimate | None) -> tuple[Message, ...]:
+    """Return what is odd about a heating value beside the gas that was chosen."""
+    if heating_value is None or inputs.choice("fuel") not in {NATURAL_GAS, LPG}:
+        return ()
+    rich = heating_value.value > _RICH_J_PER_M3
+    return () if rich == (inputs.choice("fuel") == LPG) else (_NOT_THAT_GAS,)
 
 
 def _volume(inputs: Inputs) -> Estimate:
@@ -125,15 +162,15 @@ def _figures(found: GasInput, basis: Basis, *, corrected: bool) -> tuple[Figure,
 
 
 def _says(inputs: Inputs, found: GasInput, basis: Basis) -> tuple[Message, ...]:
-    bottled = (_BOTTLED,) if inputs.choice("fuel") == LPG else ()
     if found.input_w is None:
+        bottled = (_BOTTLED,) if inputs.choice("fuel") == LPG else ()
         return (_NO_HEATING_VALUE, *bottled)
     said = [_UNRATED]
     if found.share_of_rated is not None:
         said = [_on_rating(found.share_of_rated, inputs.si("rated_tolerance"))]
     if found.efficiency is not None:
         said.append(_on_efficiency(found.efficiency, basis))
-    return (*said, *bottled)
+    return tuple(said)
 
 
 def _on_rating(share: Estimate, tolerance: float) -> Message:
@@ -173,13 +210,27 @@ _NO_HEATING_VALUE = message(
     "The input cannot be told without the heating value of this gas, gross or net; the gas supplier"
     " tells it."
 )
-_BOTTLED = message("Bottled gas without a meter cannot be measured here.")
+_BOTTLED = message(
+    "For bottled gas it is that of the vapour, and only a meter that counts the vapour tells it."
+)
+_NOT_THAT_GAS = message(
+    "The heating value is not that of the gas chosen: liquefied petroleum gas has more than twice"
+    " that of natural gas. Look at the gas, and at the heating value and its unit."
+)
 _UNRATED = message(
     "Whether the burner gets the gas that it is rated for cannot be told without the rated input."
 )
-_OVER = message(
-    "The burner gets more than {percent:.0f} % over its rated input. It may overheat and make"
-    " carbon monoxide: have a licensed person set it and prove it by a combustion check."
+_OVER = message("The burner gets more than {percent:.0f} % over its rated input.")
+_OVERFIRED = message(
+    "It may overheat and make carbon monoxide, as with the wrong gas, orifice or gas pressure. Shut"
+    " it off, and leave it off until a licensed person has set it and proved it by a combustion"
+    " check."
+)
+_IF_RIGHT_OVERFIRED = message(
+    "If this reading is right, the burner gets well over its rated input. It may then overheat and"
+    " make carbon monoxide, as with the wrong gas, orifice or gas pressure. Unless a slip is found,"
+    " shut it off, and leave it off until a licensed person has set it and proved it by a"
+    " combustion check."
 )
 _UNDER = message(
     "The burner gets more than {percent:.0f} % less than its rated input. That is a fault only"

@@ -24,11 +24,13 @@ class Metered:
     Attributes:
         gas: its pressure and temperature, as counted, and the standard ones.
         known: False where nothing was entered and the volume is taken as read.
+        pressure_known: False where the pressure is taken as read.
         assumed: what stands in, with its source.
     """
 
     gas: AtMeter
     known: bool
+    pressure_known: bool
     assumed: tuple[Message, ...]
 
 
@@ -47,12 +49,12 @@ def gas_at_meter(inputs: Inputs) -> Metered:
         pressure, of_pressure = _pressure(inputs, base_pa)
     if compensates not in {"temperature", "both"}:
         temperature, of_temperature = _temperature(inputs, base_k)
-    known = compensates in {"temperature", "both"} or any(
-        name in inputs
-        for name in ("gas_pressure_at_meter", "gas_temperature", "atmospheric_pressure")
+    pressure_known = compensates == "both" or any(
+        name in inputs for name in ("gas_pressure_at_meter", "atmospheric_pressure")
     )
+    known = pressure_known or compensates == "temperature" or "gas_temperature" in inputs
     gas = AtMeter(pressure, temperature, base_pa, base_k)
-    return Metered(gas, known, (*of_pressure, *of_temperature))
+    return Metered(gas, known, pressure_known, (*of_pressure, *of_temperature))
 
 
 @cache

@@ -217,12 +217,14 @@ def _meter_doubts(at_meter: AtMeter, heating_value: Estimate | None) -> tuple[Me
 def _input_doubts(burnt: Estimate | None, share: Estimate | None) -> tuple[Message, ...]:
     if share is not None:
         low, high, value = _LEAST_OF_RATED, _MOST_OF_RATED, share.value
+        too_much = FAR_OVER_RATED
     elif burnt is not None:
         low, high, value = *_PLAUSIBLE_INPUT_W, burnt.value
+        too_much = MORE_THAN_A_HOUSE
     else:
         return ()
     if value > high:
-        return (_TOO_MUCH,)
+        return (too_much,)
     return (_TOO_LITTLE,) if value < low else ()
 
 
@@ -256,9 +258,14 @@ _ODD_BASE_PRESSURE = message(
 _ODD_BASE_TEMPERATURE = message(
     "The standard temperature must lie from -23 to 47 °C (-9 to 116 °F)."
 )
-_TOO_MUCH = message(
-    "More gas than this appliance can burn. Look at the size of the dial and the number of turns,"
-    " at minutes typed as seconds, and whether another gas appliance was on."
+FAR_OVER_RATED = message(
+    "Far more gas than the appliance is rated for. Look at the size of the dial and the number of"
+    " turns, at minutes typed as seconds, at the rated input and its unit, and whether another gas"
+    " appliance was on."
+)
+MORE_THAN_A_HOUSE = message(
+    "More gas than the appliances of a house burn. Look at the size of the dial and the number of"
+    " turns, at minutes typed as seconds, and whether another gas appliance was on."
 )
 _TOO_LITTLE = message(
     "Hardly more gas than a pilot flame burns. Look at the size of the dial and the number of"

@@ -168,6 +168,8 @@ class Outcome:
             used for a sentence in ``says``.
         notes: under what conditions it holds, for whoever takes or compares the measurement.
         words: answers that are one word for a script, such as a hardness class, by name.
+        dangers: what may hurt someone if the figures are right. `Measurement.outcome` says it
+            after ``says``, however doubtful they are.
     """
 
     figures: tuple[Figure, ...]
@@ -177,6 +179,7 @@ class Outcome:
     warnings: tuple[Message, ...] = ()
     notes: tuple[Message, ...] = ()
     words: Mapping[str, str] = field(default_factory=dict)
+    dangers: tuple[Message, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,7 +251,8 @@ class Measurement:
         outcome = self.compute(Inputs(whole))
         outcome = replace(outcome, sources=(*outcome.sources, *assumed))
         doubts = [self.entry(name).label for name, one in given.items() if one.doubtful]
-        return _doubted(outcome, doubts) if doubts else outcome
+        outcome = _doubted(outcome, doubts) if doubts else outcome
+        return replace(outcome, says=(*outcome.says, *outcome.dangers))
 
     def _as_accurate_as_typed(self, given: Mapping[str, Entered]) -> dict[str, Entered]:
         """Return what was entered; an accuracy that was typed replaces what a reading came with."""

@@ -270,9 +270,7 @@ def test_no_heating_value_stands_in_for_another_gas_or_basis(typed: dict[str, st
 
 def test_bottled_gas_without_a_meter_is_not_measurable() -> None:
     assert "without a meter cannot be measured" in say(GAS_INPUT.help)
-    assert "without a meter cannot be measured" in said(
-        outcome(fuel="lpg", heating_value="2500 BTU/ft3")
-    )
+    assert "only a meter that counts the vapour" in said(outcome(fuel="lpg"))
 
 
 def test_a_heating_value_from_the_supplier_is_better_known() -> None:
@@ -394,7 +392,63 @@ def test_what_is_hardly_possible_is_computed_flagged_and_rests_nothing(
     found = outcome(**typed)
     assert figure(found, "input").value > 0
     assert any(slip in say(warning) for warning in found.warnings)
-    assert said(found) == "The gas input is doubtful; see the warning before anything rests on it."
+    assert found.says[0].id == (
+        "The gas input is doubtful; see the warning before anything rests on it."
+    )
+    assert not any("gets its rated input" in say(sentence) for sentence in found.says)
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {"rated_input": "125000 BTU/h"},
+        {"rated_input": "100000 BTU/h"},
+        {"rated_input": "60000 BTU/h"},
+        {"rated_input": "125000 BTU/h", "heat": "80 kW"},
+        {"rated_input": "155000 BTU/h"},
+        {"seconds": "10"},
+    ],
+)
+def test_what_may_be_far_over_the_rating_says_carbon_monoxide_and_the_slip(
+    typed: dict[str, str],
+) -> None:
+    found = outcome(**typed)
+    for words in ("carbon monoxide", "wrong gas, orifice", "licensed person", "hut it off"):
+        assert words in said(found)
+    assert "can burn" not in " ".join(say(each) for each in found.warnings)
+
+
+@pytest.mark.parametrize("rated", ["178700 BTU/h", "260000 BTU/h", "5000000 BTU/h"])
+def test_carbon_monoxide_is_not_cried_without_reason(rated: str) -> None:
+    assert "carbon monoxide" not in said(outcome(rated_input=rated))
+
+
+def test_a_doubt_about_the_heat_takes_no_danger_away() -> None:
+    typed = GAS_INPUT.understand(
+        {"dial": "2 ft3", "seconds": "41.5", "rated_input": "125000 BTU/h"}
+    )
+    heat = {"heat": Entered("", "", 30e3, Estimate(30e3), doubtful=True)}
+    assert "carbon monoxide" in said(GAS_INPUT.outcome(typed | heat))
+
+
+def test_a_heating_value_of_another_gas_is_flagged() -> None:
+    for typed in (
+        {"fuel": "lpg", "heating_value": "1030 BTU/ft3"},
+        {"fuel": "natural_gas", "heating_value": "2500 BTU/ft3"},
+    ):
+        assert any("not that of the gas" in say(each) for each in outcome(**typed).warnings)
+    assert not outcome(fuel="lpg", heating_value="2500 BTU/ft3", seconds="100").warnings
+
+
+def test_metered_bottled_gas_is_not_called_unmeasurable() -> None:
+    found = outcome(fuel="lpg", heating_value="2500 BTU/ft3", seconds="100")
+    assert "input" in names(found)
+    assert "ottled" not in said(found)
+
+
+def test_a_meter_that_compensates_for_temperature_alone_still_reads_an_unknown_pressure() -> None:
+    assert "as the meter reads it" in noted(outcome(meter_compensates="temperature"))
+    assert "as the meter reads it" in noted(outcome(gas_temperature="60 F"))
 
 
 def test_what_is_the_same_before_and_after_the_work_goes_away_in_the_difference() -> None:
