@@ -21,6 +21,8 @@ from desk.wording import Message, message
 
 SURE_FROM = 0.95
 """A statement is made from this probability on; below, the answer is that it cannot be told."""
+SURE_NOT_TO = 0.05
+"""Up to this probability its contrary is stated."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +141,7 @@ def telling(probability: float) -> Telling:
     """Return what a probability allows to be said: yes from 95 %, no to 5 %."""
     if probability >= SURE_FROM:
         return Telling.YES
-    return Telling.NO if probability <= 1 - SURE_FROM else Telling.CANNOT_TELL
+    return Telling.NO if probability <= SURE_NOT_TO else Telling.CANNOT_TELL
 
 
 def probability_over(limit: float, estimate: Estimate) -> float:

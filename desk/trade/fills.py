@@ -169,10 +169,10 @@ def doubts(
         timing_half_width_s: half-width of start plus stop of one fill, s.
         relative: standard uncertainty of the flow over the flow.
     """
-    flows = [volume / time for volume, time in zip(volumes, seconds, strict=True)]
+    flows = flows_of(seconds, volumes)
     found = [
         message("Fill {number} is far from the others; strike it out or time again.", number=number)
-        for number in _far_from_the_others(flows)
+        for number in far_from_the_others(flows)
     ]
     if scatter_s and _scatters_more_than_timing(len(flows), scatter_s, timing_half_width_s):
         found.append(
@@ -188,7 +188,12 @@ def doubts(
     return tuple(found)
 
 
-def _far_from_the_others(flows: Sequence[float]) -> list[int]:
+def flows_of(seconds: Sequence[float], volumes: Sequence[float]) -> list[float]:
+    """Return what each fill alone says of the flow, m3/s."""
+    return [volume / time for volume, time in zip(volumes, seconds, strict=True)]
+
+
+def far_from_the_others(flows: Sequence[float]) -> list[int]:
     """Return the numbers of the fills whose flow is far from the median of the other fills."""
     numbers = []
     for index, flow in enumerate(flows):

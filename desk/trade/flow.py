@@ -8,18 +8,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from statistics import fmean
 
-from desk.trade.estimates import Error, Estimate
+from desk.trade.estimates import Error, Estimate, Telling, telling
 from desk.trade.fills import (
+    MOST_FROM_A_TAP_M3_PER_S,
     TIMING_HALF_WIDTH_S,
     Container,
     Fill,
     Scale,
     check,
     doubts,
+    far_from_the_others,
+    flows_of,
     scatter_of,
     seconds_of,
     timing_uncertainty,
@@ -47,9 +50,6 @@ __all__ = [
     "timed_volume",
     "verdict",
 ]
-
-ENOUGH_FROM = 0.95
-TOO_LITTLE_TO = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +79,7 @@ class TimedFlow:
         fills: how many were used.
         weighed: True where the volume comes from a mass.
         contributions: what each source of error adds.
+        stray_flows_m3_per_s: what each fill that is far from the others alone says of the flow.
         formula: how the flow and its uncertainty came about.
         sources: publications and assumptions.
         warnings: what a person should look at before trusting it.
@@ -97,6 +98,7 @@ class TimedFlow:
     fills: int
     weighed: bool
     contributions: tuple[Contribution, ...]
+    stray_flows_m3_per_s: tuple[float, ...]
     formula: str
     sources: tuple[Message, ...]
     warnings: tuple[Message, ...]
@@ -155,7 +157,7 @@ class Verdict:
     """The measured flow against the activation flow.
 
     Attributes:
-        answer: enough from 95 %, too little to 5 %, else cannot tell.
+        answer: enough from 95 %, too little to 5 %, else cannot tell; never from a doubtful flow.
         probability_reached: probability that the true flow reaches the activation flow.
         degrees_of_freedom: of the difference of the two.
         for_appliance: True where the answer holds for the appliance and not only for the outlet.
@@ -234,6 +236,7 @@ def timed_volume(
         for part in contributions
     )
     k = coverage_factor(total.degrees_of_freedom)
+    flows = flows_of(seconds, volumes)
     weighed = isinstance(container, Scale)
     return TimedFlow(
         flow_m3_per_s=flow,
@@ -249,6 +252,7 @@ def timed_volume(
         fills=len(fills),
         weighed=weighed,
         contributions=contributions,
+        stray_flows_m3_per_s=tuple(flows[number - 1] for number in far_from_the_others(flows)),
         formula=_FORMULA_WEIGHED if weighed else _FORMULA,
         sources=_SOURCES_WEIGHED if weighed else _SOURCES,
         warnings=doubts(seconds, volumes, scatter_s, timing_half_width_s, total.u / flow),
@@ -271,7 +275,8 @@ def verdict(flow: TimedFlow, activation: Activation, outlet: Outlet = NOT_VOUCHE
         uncertainty included.
     """
     probability, degrees_of_freedom = probability_reached(flow, activation)
-    answer = answer_for(probability)
+    in_doubt = doubtful(flow, activation)
+    answer = Answer.CANNOT_TELL if in_doubt else answer_for(probability)
     unproven = _unproven(answer, outlet)
     sentence = _SENTENCES[answer] if not unproven else _SENTENCES_AT_OUTLET[answer]
     exact = (_TAKEN_AS_EXACT,) if activation.half_width_m3_per_s == 0 else ()
@@ -280,10 +285,23 @@ def verdict(flow: TimedFlow, activation: Activation, outlet: Outlet = NOT_VOUCHE
         probability_reached=probability,
         degrees_of_freedom=degrees_of_freedom,
         for_appliance=not unproven and answer is not Answer.CANNOT_TELL,
-        sentence=sentence,
+        sentence=_DOUBTFUL if in_doubt else sentence,
         unproven=unproven,
         sources=(*_VERDICT_SOURCES, *exact),
     )
+
+
+def doubtful(flow: TimedFlow, activation: Activation) -> bool:
+    """Say whether no verdict may rest on a flow.
+
+    It may not where the flow is more than a tap gives, or where a fill that is far from the
+    others, taken alone, would answer otherwise.
+    """
+    if flow.flow_m3_per_s > MOST_FROM_A_TAP_M3_PER_S:
+        return True
+    answer = answer_for(probability_reached(flow, activation)[0])
+    alone = (replace(flow, flow_m3_per_s=stray) for stray in flow.stray_flows_m3_per_s)
+    return any(answer_for(probability_reached(one, activation)[0]) is not answer for one in alone)
 
 
 def estimate_of(flow: TimedFlow, vessel: str, taking: str) -> Estimate:
@@ -342,9 +360,7 @@ def probability_reached(
 
 def answer_for(probability: float) -> Answer:
     """Return the answer that a probability of reaching the activation flow allows."""
-    if probability >= ENOUGH_FROM:
-        return Answer.ENOUGH
-    return Answer.TOO_LITTLE if probability <= TOO_LITTLE_TO else Answer.CANNOT_TELL
+    return _ANSWERS[telling(probability)]
 
 
 def _unproven(answer: Answer, outlet: Outlet) -> tuple[Message, ...]:
@@ -363,6 +379,11 @@ def _unproven(answer: Answer, outlet: Outlet) -> tuple[Message, ...]:
     return tuple(condition for known, condition in asked if not known)
 
 
+_ANSWERS = {
+    Telling.YES: Answer.ENOUGH,
+    Telling.NO: Answer.TOO_LITTLE,
+    Telling.CANNOT_TELL: Answer.CANNOT_TELL,
+}
 _SENTENCES = {
     Answer.ENOUGH: message("Enough: the flow reaches what the appliance needs to respond."),
     Answer.TOO_LITTLE: message(
@@ -374,6 +395,7 @@ _SENTENCES_AT_OUTLET = {
     Answer.ENOUGH: message("Enough at the outlet; through the appliance it may be less."),
     Answer.TOO_LITTLE: message("Too little at this outlet; through the appliance it may be more."),
 }
+_DOUBTFUL = message("Cannot tell: the flow is doubtful; look at the warning and measure again.")
 _FORMULA = "Q = V / mean(t); u(Q) = Q sqrt((u(V)/V)^2 + (u(t)/t)^2); u(V) = a/sqrt(3); U = k u(Q)"
 _FORMULA_WEIGHED = (
     "Q = sum(m) / (rho(T) sum(t)); u(Q) = Q sqrt((u(m)/m)^2 + (u(t)/t)^2); u(m) = a/sqrt(3);"

@@ -11,7 +11,14 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from desk.trade.fills import SCATTER_FILLS, timing_uncertainty
-from desk.trade.flow import Activation, Answer, TimedFlow, answer_for, probability_reached
+from desk.trade.flow import (
+    Activation,
+    Answer,
+    TimedFlow,
+    answer_for,
+    doubtful,
+    probability_reached,
+)
 from desk.trade.quantities import Kind, System, show
 from desk.trade.uncertainty import Uncertain, combine, rectangular
 from desk.wording import Message, message
@@ -108,6 +115,8 @@ def settle(flow: TimedFlow, activation: Activation) -> Settling:
         InputError: as `desk.trade.flow.verdict`.
     """
     probability, _ = probability_reached(flow, activation)
+    if doubtful(flow, activation):
+        return Settling(True, (), message("Look at the warning first, and measure again."))
     if answer_for(probability) is not Answer.CANNOT_TELL:
         return Settling(False, (), message("Nothing more is needed."))
     options = sorted(_options(flow, activation), key=lambda option: option.added_minutes)

@@ -324,3 +324,17 @@ def test_a_higher_activation_flow_is_never_likelier_reached(
     found = timed(*seconds)
     low, high = (verdict(found, Activation(limit)) for limit in (lower, lower + step))
     assert high.probability_reached <= low.probability_reached
+
+
+def test_a_flow_of_more_than_a_tap_gives_is_no_verdict() -> None:
+    found = verdict(timed(5), Activation(2.0 * L_PER_MIN), Outlet(vouched=True))
+    assert (found.answer, found.for_appliance) == (Answer.CANNOT_TELL, False)
+    assert "doubtful" in str(found.sentence)
+    assert found.probability_reached > 0.95
+
+
+def test_fills_of_which_one_alone_would_answer_otherwise_are_no_verdict() -> None:
+    found = timed(100, 100, 600)
+    for limit, answer in ((2.0, Answer.CANNOT_TELL), (0.5, Answer.ENOUGH)):
+        held = verdict(found, Activation(limit * L_PER_MIN), Outlet(vouched=True))
+        assert (held.answer, held.for_appliance) == (answer, answer is Answer.ENOUGH)

@@ -157,3 +157,10 @@ def test_the_larger_volume_and_the_finer_mark_keep_their_word(
         assert verdict(again, activation).probability_reached == pytest.approx(
             option.probability_reached, abs=1e-6
         )
+
+
+def test_a_doubtful_flow_is_measured_again_before_anything_settles_it() -> None:
+    fast = timed_volume([Fill(5)], Container(10 * LITRE, 0.1 * LITRE))
+    found = settle(fast, Activation(2.0 * L_PER_MIN))
+    assert (found.needed, found.options) == (True, ())
+    assert "measure again" in str(found.advice)
