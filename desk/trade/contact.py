@@ -181,14 +181,12 @@ def _figures(found: Contact) -> tuple[Figure, ...]:
             message("Resistance of the contact, actuated"),
             Kind.RESISTANCE,
             found.actuated_ohm,
-            higher_is_better=False,
         ),
         Figure(
             "open_resistance",
             message("Resistance of the contact, at rest"),
             Kind.RESISTANCE,
             found.at_rest_ohm,
-            higher_is_better=True,
         ),
     )
     return (
@@ -198,12 +196,14 @@ def _figures(found: Contact) -> tuple[Figure, ...]:
             message("Probability that it closes"),
             Kind.FRACTION,
             Estimate(found.probability_closes),
+            detail=True,
         ),
         Figure(
             "probability_opens",
             message("Probability that it opens"),
             Kind.FRACTION,
             Estimate(found.probability_opens),
+            detail=True,
         ),
     )
 

@@ -11,7 +11,7 @@ from desk.trade.estimates import (
     rectangular_error,
     telling,
 )
-from desk.trade.gas_at_meter import gas_at_meter, standing_in
+from desk.trade.gas_at_meter import gas_at_meter
 from desk.trade.gas_input import (
     FAR_OVER_RATED,
     MORE_THAN_A_HOUSE,
@@ -21,7 +21,7 @@ from desk.trade.gas_input import (
     plausible,
 )
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
-from desk.trade.reference import default
+from desk.trade.reference import default, standing_in
 from desk.trade.units import Kind
 from desk.wording import Message, message
 
@@ -273,7 +273,8 @@ GAS_INPUT = Measurement(
     help=message(
         "The gas that the burner gets, by timing the meter's test dial: every other gas appliance"
         " off, this one held at full fire, and for the efficiency the heat to the water read in the"
-        " same minutes. Bottled gas without a meter cannot be measured here. Smell of gas or a CO"
+        " same minutes. One turn and a gross heating value are taken where nothing else is entered."
+        " Bottled gas without a meter cannot be measured here. Smell of gas or a CO"
         " alarm: stop and leave. The gas train is for a licensed person; the maker's instructions"
         " and local codes come first."
     ),
@@ -286,11 +287,11 @@ GAS_INPUT = Measurement(
             required=True,
             unit="s",
         ),
-        Entry("turns", message("Turns, 1 unless given"), lowest=0.1, highest=1000),
+        Entry("turns", message("Number of turns"), lowest=0.1, highest=1000),
         Entry("heating_value", message("Heating value of the gas"), Kind.HEATING_VALUE),
         Entry(
             "basis",
-            message("Basis of the heating value, gross unless given"),
+            message("Basis of the heating value"),
             choices=((Basis.GROSS, message("gross")), (Basis.NET, message("net"))),
         ),
         Entry(

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 
 from desk.errors import InputError
 from desk.trade.estimates import Estimate, rectangular_error
 from desk.trade.gas_input import AtMeter
 from desk.trade.measurement import Inputs
-from desk.trade.quantities import parse
-from desk.trade.reference import default
+from desk.trade.reference import default, standing_in
 from desk.trade.units import Kind
 from desk.wording import Message, message
 
@@ -55,12 +53,6 @@ def gas_at_meter(inputs: Inputs) -> Metered:
     known = pressure_known or compensates == "temperature" or "gas_temperature" in inputs
     gas = AtMeter(pressure, temperature, base_pa, base_k)
     return Metered(gas, known, pressure_known, (*of_pressure, *of_temperature))
-
-
-@cache
-def standing_in(name: str, kind: Kind) -> float:
-    """Return the SI value of a default; read once."""
-    return parse(default(name).typed, kind, field=name).si
 
 
 def _pressure(inputs: Inputs, base_pa: float) -> tuple[Estimate, tuple[Message, ...]]:

@@ -19,6 +19,7 @@ from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
 from desk.trade.units import Kind
 from desk.wording import Message, message
 
+_LEAST_SHARE = 0.1  # less is no output and no efficiency
 _POOREST_THERMOMETER_K = 20.0  # beyond, its readings say nothing at all
 
 
@@ -223,6 +224,7 @@ HEAT = Measurement(
             message("Rated efficiency"),
             Kind.FRACTION,
             default="rated_efficiency",
+            lowest=_LEAST_SHARE,
             belongs_to="smallest_input",
             detail=True,
         ),
@@ -239,6 +241,7 @@ HEAT = Measurement(
             message("Share of the rated output that counts as all of it"),
             Kind.FRACTION,
             default="full_output",
+            lowest=_LEAST_SHARE,
             belongs_to="rated_output",
             detail=True,
         ),

@@ -7,6 +7,7 @@ plain functions in `heat`, `gas`, `pressure`, `piping`, `water` and `electrical`
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -14,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from desk.errors import InputError
 from desk.trade.estimates import Error, Estimate, rectangular_error
 from desk.trade.numerals import NUMBER, plain, quoted, read_number
-from desk.trade.quantities import parse
+from desk.trade.quantities import parse, two_readings
 from desk.trade.reference import default
 from desk.trade.units import Kind
 from desk.wording import Message, message
@@ -35,8 +36,9 @@ class Entry:
         taken_from: kind of reading that stands in where nothing is entered ("flow" for the
             measured flow), at the same moment of the visit; ``appliance_…`` for a field of the
             appliance's record, ``earlier_…`` for a figure of an earlier visit; "" for none.
-        lowest: smallest plain number accepted.
-        highest: largest plain number accepted.
+        lowest: smallest number accepted, in SI for a quantity; 0 for a plain number, and the bound
+            of common sense for a quantity, unless given.
+        highest: largest number accepted, likewise; any plain number unless given.
         detail: True for what is seldom entered, such as the accuracy of an instrument.
         free: True for what is kept as typed and read by the measurement itself, such as a table.
         belongs_to: name of an earlier entry without which this one's default does not stand in.
@@ -52,8 +54,8 @@ class Entry:
     choices: tuple[tuple[str, Message], ...] = ()
     default: str = ""
     taken_from: str = ""
-    lowest: float = 0.0
-    highest: float = 1e12
+    lowest: float | None = None
+    highest: float | None = None
     detail: bool = False
     free: bool = False
     belongs_to: str = ""
@@ -296,7 +298,14 @@ def understood(entry: Entry, text: str) -> Entered:
         return Entered(typed)
     if entry.quantity is None:
         return Entered(typed, si=_number(entry, typed))
-    quantity = parse(typed, entry.quantity, field=entry.name, default_unit=entry.unit or None)
+    quantity = parse(
+        typed,
+        entry.quantity,
+        field=entry.name,
+        default_unit=entry.unit or None,
+        lowest=entry.lowest,
+        highest=entry.highest,
+    )
     return Entered(typed, quantity.unit, quantity.si)
 
 
@@ -318,15 +327,27 @@ def _chosen(entry: Entry, typed: str) -> str:
 def _number(entry: Entry, typed: str) -> float:
     tidy = plain(typed)
     numeral = read_number(tidy) if tidy and re.fullmatch(NUMBER, tidy) else None
-    if numeral is None or not entry.lowest <= numeral.value <= entry.highest:
-        raise InputError(
-            message(
-                "“{text}” does not fit {what}; type a number from {low:g} to {high:g}.",
-                text=quoted(typed),
-                what=entry.label,
-                low=entry.lowest,
-                high=entry.highest,
-            ),
-            field=entry.name,
-        )
+    low = entry.lowest or 0.0
+    high = math.inf if entry.highest is None else entry.highest
+    if numeral is None or not low <= numeral.value <= high:
+        raise InputError(_out_of_range(entry, typed, low), field=entry.name)
+    if numeral.grouped is not None:
+        raise InputError(two_readings(typed, numeral.grouped, numeral.value), field=entry.name)
     return numeral.value
+
+
+def _out_of_range(entry: Entry, typed: str, low: float) -> Message:
+    if entry.highest is None:
+        return message(
+            "“{text}” does not fit here: {what}; type a number from {low:g} up.",
+            text=quoted(typed),
+            what=entry.label,
+            low=low,
+        )
+    return message(
+        "“{text}” does not fit here: {what}; type a number from {low:g} to {high:g}.",
+        text=quoted(typed),
+        what=entry.label,
+        low=low,
+        high=entry.highest,
+    )

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from desk.errors import InputError
 from desk.trade.estimates import Estimate, propagate, rectangular_error
 from desk.trade.given_flow import check_flow, flow_doubts
-from desk.trade.pipes import Pipe, source_of
-from desk.trade.reference import table
+from desk.trade.pipes import Pipe
+from desk.trade.reference import source_of, table
 from desk.trade.water_properties import density_kg_per_m3, viscosity_pa_s
 from desk.wording import Message, message
 

@@ -7,11 +7,10 @@ plumbing codes print is kept beside it and never mixed in.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from desk.errors import InputError
 from desk.trade.estimates import Estimate, rectangular_error
-from desk.trade.reference import table
+from desk.trade.reference import source_of, table
 from desk.wording import Message, message
 
 INCH_M = 0.0254
@@ -89,12 +88,6 @@ def pipe_of(material: str, size: str, bore_accuracy: float = 0.0) -> Pipe:
             *(() if ounces is None else (source_of(pipes["code_table"]),)),
         ),
     )
-
-
-def source_of(row: dict[str, Any]) -> Message:
-    """Return where a row of ``pipes.toml`` comes from, in words."""
-    source = message(row["source"])
-    return message("{source} (from memory)", source=source) if row.get("from_memory") else source
 
 
 MATERIALS: tuple[tuple[str, Message], ...] = (

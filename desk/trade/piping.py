@@ -12,9 +12,10 @@ from desk.trade.estimates import Estimate, Telling, probability_over, telling
 from desk.trade.given_flow import FLOW, FLOW_ACCURACY, flow_doubts, flow_of
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
 from desk.trade.pipe_run import PipeRun, pipe_run, run_doubts
-from desk.trade.pipes import INCH_M, MATERIALS, SIZES, Pipe, pipe_of, source_of
-from desk.trade.reference import table
+from desk.trade.pipes import INCH_M, MATERIALS, SIZES, Pipe, pipe_of
+from desk.trade.reference import source_of, table
 from desk.trade.units import Kind
+from desk.trade.water_properties import BOILING_POINT_K, ICE_POINT_K
 from desk.wording import Message, message
 
 GALLON_M3 = 231 * INCH_M**3
@@ -187,6 +188,8 @@ PIPE = Measurement(
             message("Temperature of the water"),
             Kind.TEMPERATURE,
             default="pipe_water_temperature",
+            lowest=ICE_POINT_K,
+            highest=BOILING_POINT_K,
         ),
         FLOW_ACCURACY,
         Entry(

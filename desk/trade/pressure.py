@@ -103,6 +103,7 @@ def supply_pressure(
         sources=_SOURCES if asked is None else (*_SOURCES, _SOURCE_AT_RESIDUAL),
         warnings=(
             *_static_doubts(static_pa.value),
+            *_running_doubts(running_pa.value),
             *flow_doubts(flow_m3_per_s),
             *_drop_doubts(drop),
             *_reach_doubts(asked, flow_m3_per_s.value),
@@ -172,6 +173,19 @@ def _static_doubts(static_pa: float) -> tuple[Message, ...]:
     )
 
 
+def _running_doubts(running_pa: float) -> tuple[Message, ...]:
+    """Return what is odd about a running pressure; at nothing the drop is all of the static one."""
+    if running_pa > 0:
+        return ()
+    return (
+        message(
+            "No water runs on at a pressure of nothing or less. Look whether the gauge stands at"
+            " nothing with its point shut off, at the unit, and whether the valve before the gauge"
+            " was open."
+        ),
+    )
+
+
 def _drop_doubts(drop: Estimate) -> tuple[Message, ...]:
     if drop.standard_uncertainty <= FIRST_ORDER_LIMIT * drop.value:
         return ()
@@ -190,7 +204,10 @@ def _earlier_doubts(earlier: Estimate | None, kv: float) -> tuple[Message, ...]:
     if earlier is None or earlier.value / _ANOTHER_SCALE <= kv <= earlier.value * _ANOTHER_SCALE:
         return ()
     return (
-        message("The earlier Kv is of another size altogether; look at its unit, m3/h or gpm."),
+        message(
+            "The earlier figure is of another size altogether; look at its unit, and whether it is"
+            " a Kv (m3/h) or a Cv."
+        ),
     )
 
 
@@ -205,7 +222,7 @@ def _compute(inputs: Inputs) -> Outcome:
     exact = (_EARLIER_EXACT,) if earlier and not earlier.errors else ()
     return Outcome(
         figures=_figures(found, change),
-        says=_says(found, static, flow, None if odd_earlier else change),
+        says=_says(found, (static, running), flow, None if odd_earlier else change),
         formula=found.formula,
         sources=(*found.sources, _SOURCE_STATIC, *exact),
         warnings=(*found.warnings, *odd_earlier),
@@ -255,11 +272,16 @@ def _figures(found: SupplyPressure, change: Change | None) -> tuple[Figure, ...]
 
 
 def _says(
-    found: SupplyPressure, static: Estimate, flow: Estimate, change: Change | None
+    found: SupplyPressure,
+    pressures: tuple[Estimate, Estimate],
+    flow: Estimate,
+    change: Change | None,
 ) -> tuple[Message, ...]:
     """Say what can be said; nothing rests on a value that is doubted."""
+    static, running = pressures
     odd_static = _static_doubts(static.value)
-    if odd_static or _drop_doubts(found.drop_pa) or flow_doubts(flow):
+    odd_drop = _running_doubts(running.value) or _drop_doubts(found.drop_pa)
+    if odd_static or odd_drop or flow_doubts(flow):
         of_kv: tuple[Message, ...] = (_DOUBTFUL,)
     else:
         of_kv = (

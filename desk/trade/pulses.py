@@ -9,6 +9,7 @@ from desk.errors import InputError
 from desk.trade.estimates import Estimate, Telling, probability_over, propagate, telling
 from desk.trade.given_flow import FLOW, FLOW_ACCURACY, check_flow, flow_doubts, flow_of
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
+from desk.trade.reference import told_source
 from desk.trade.units import Kind
 from desk.wording import Message, message
 
@@ -190,6 +191,7 @@ def _figures(found: FlowPulses) -> tuple[Figure, ...]:
                 message("Probability that it agrees"),
                 Kind.FRACTION,
                 Estimate(found.probability_agrees),
+                detail=True,
             ),
         ]
     return tuple(figures)
@@ -202,7 +204,7 @@ def _says(frequency_hz: float, agrees: Telling | None) -> tuple[Message, ...]:
 
 
 _FORMULA = "K = f / Q, in proportion through zero"
-_SOURCES = (message("K factor, pulses a volume: ISO 11631 (from memory)"),)
+_SOURCES = (told_source("K factor, pulses a volume: ISO 11631", from_memory=True),)
 _SOURCE_AGREES = message("JCGM 106:2012, 7.4: probability between two limits")
 _DOUBTFUL = message("The figures are doubtful; see the warnings before anything rests on them.")
 _NO_PULSES = message(

@@ -23,7 +23,7 @@ from desk.trade.units import (
     shown,
     understand,
 )
-from desk.wording import message
+from desk.wording import Message, message
 
 __all__ = [
     "Kind",
@@ -34,6 +34,7 @@ __all__ = [
     "parse",
     "show",
     "to_json",
+    "two_readings",
     "unit_named",
 ]
 
@@ -223,14 +224,16 @@ def _settle_comma(numeral: Numeral, unit: Unit, text: str, field: str) -> float:
         return numeral.value
     if is_us_customary(unit.name):
         return numeral.grouped
-    raise InputError(
-        message(
-            "“{text}” may mean {large:g} or {small:g}; type it without the comma.",
-            text=quoted(text),
-            large=numeral.grouped,
-            small=numeral.value,
-        ),
-        field=field,
+    raise InputError(two_readings(text, numeral.grouped, numeral.value), field=field)
+
+
+def two_readings(text: str, large: float, small: float) -> Message:
+    """Say that a comma before three digits can be read two ways, and which."""
+    return message(
+        "“{text}” may mean {large:g} or {small:g}; type it without the comma.",
+        text=quoted(text),
+        large=large,
+        small=small,
     )
 
 

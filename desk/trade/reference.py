@@ -6,11 +6,14 @@ Read when first asked for: nothing of this is needed to open the program.
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from desk import paths
+from desk.trade.quantities import parse
+from desk.trade.units import Kind
 from desk.wording import Message, message
 
 
@@ -38,9 +41,18 @@ class Default:
     @property
     def basis(self) -> Message:
         """Where the value comes from, in words."""
-        if self.from_memory:
-            return message("{source} (from memory)", source=message(self.source))
-        return message(self.source)
+        return told_source(self.source, from_memory=self.from_memory)
+
+
+def told_source(source: str, *, from_memory: bool) -> Message:
+    """Return a source in words, with what nobody here has seen marked as such."""
+    told = message(source)
+    return message("{source} (from memory)", source=told) if from_memory else told
+
+
+def source_of(row: Mapping[str, Any]) -> Message:
+    """Return where a row of a reference table comes from, in words."""
+    return told_source(str(row["source"]), from_memory=bool(row.get("from_memory")))
 
 
 @cache
@@ -63,3 +75,9 @@ def default(name: str) -> Default:
         source=row["source"],
         from_memory=row.get("from_memory", False),
     )
+
+
+@cache
+def standing_in(name: str, kind: Kind) -> float:
+    """Return the SI value of a default; read once."""
+    return parse(default(name).typed, kind, field=name).si

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from desk.trade.estimates import Estimate, Telling, probability_over, telling
-from desk.trade.reference import table
+from desk.trade.reference import source_of, table
 from desk.trade.scald import scald
 from desk.wording import Message, message
 
@@ -37,7 +37,7 @@ def _room(reading: Estimate) -> tuple[Message, ...]:
                     "{above} {ppm:g} ppm of carbon monoxide ({source}). {what}",
                     above=_ABOVE[above],
                     ppm=levels[name]["ppm"],
-                    source=_source(levels[name]),
+                    source=source_of(levels[name]),
                     what=_ROOM[name],
                 ),
             )
@@ -55,7 +55,7 @@ def _flue(reading: Estimate) -> tuple[Message, ...]:
             " more still. Shut the appliance off; a licensed person finds the cause.",
             above=_ABOVE[above],
             ppm=level["ppm"],
-            source=_source(level),
+            source=source_of(level),
         ),
     )
 
@@ -88,11 +88,6 @@ def _tap(reading: Estimate) -> tuple[Message, ...]:
 
 def _above(level: Mapping[str, float], reading: Estimate) -> Telling:
     return telling(probability_over(level["ppm"] * PPM, reading))
-
-
-def _source(level: Mapping[str, str]) -> Message:
-    source = message(level["source"])
-    return message("{source} (from memory)", source=source) if level.get("from_memory") else source
 
 
 _LEAVE = message(

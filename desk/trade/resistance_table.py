@@ -100,6 +100,14 @@ class ResistanceTable:
         x = x0 + (y - y0) / (y1 - y0) * (x1 - x0)
         return 1 / x if self.falls else x
 
+    def share_over(self, temperature_k: float, kelvin: float) -> float:
+        """Return the share by which the resistance changes over so many kelvin about a temperature.
+
+        The mean of both ways; past an end the last two points are followed.
+        """
+        low, high = (self.resistance_ohm(temperature_k + off) for off in (-kelvin, kelvin))
+        return abs(high - low) / 2 / self.resistance_ohm(temperature_k)
+
     def _place(self, temperature_k: float) -> int:
         place = bisect_right(self.temperatures_k, temperature_k) - 1
         return min(max(place, 0), len(self.temperatures_k) - 2)

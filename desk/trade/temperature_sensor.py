@@ -9,6 +9,7 @@ from desk.errors import InputError
 from desk.trade.estimates import Estimate, Telling, probability_over, propagate, telling
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
 from desk.trade.quantities import show
+from desk.trade.reference import default, standing_in
 from desk.trade.resistance_table import ResistanceTable, range_of, read_table
 from desk.trade.units import Kind
 from desk.wording import Message, message
@@ -16,6 +17,7 @@ from desk.wording import Message, message
 OPEN_CIRCUIT = Estimate(math.inf)
 
 _SHORT_SHARE = 0.01  # of the expected resistance: as good as a short circuit
+_WIDEST_TOLERANCE = 0.5
 _THOUSANDFOLD = (500.0, 2000.0)  # about where ohm and kohm were mixed up
 
 
@@ -135,25 +137,49 @@ def _doubts(deviation: Estimate) -> tuple[Message, ...]:
 
 
 def _compute(inputs: Inputs) -> Outcome:
-    shared, own = message("accuracy of the thermometer"), message("reading of the temperature")
-    found = sensor_reading(
-        _resistance(inputs),
-        inputs.estimate(
-            "temperature",
-            inputs.rectangular("thermometer_accuracy", "thermometer", shared, lasting=True),
-            inputs.rectangular("thermometer_resolution", "temperature_resolution", own),
-        ),
-        read_table(inputs.text("table")),
-        inputs.si("tolerance"),
-    )
+    table = read_table(inputs.text("table"))
+    tolerance, assumed = _tolerance(inputs, table)
+    found = sensor_reading(_resistance(inputs), _temperature(inputs), table, tolerance)
     return Outcome(
         figures=_figures(found),
         says=(_DOUBTFUL,) if found.warnings else _says(found),
         formula=found.formula,
-        sources=found.sources,
+        sources=(*found.sources, *assumed),
         warnings=found.warnings,
         words={"agrees": (Telling.CANNOT_TELL if found.warnings else found.agrees).value},
     )
+
+
+def _temperature(inputs: Inputs) -> Estimate:
+    shared, own = message("accuracy of the thermometer"), message("reading of the temperature")
+    return inputs.estimate(
+        "temperature",
+        inputs.rectangular("thermometer_accuracy", "thermometer", shared, lasting=True),
+        inputs.rectangular("thermometer_resolution", "temperature_resolution", own),
+    )
+
+
+def _tolerance(inputs: Inputs, table: ResistanceTable) -> tuple[float, tuple[Message, ...]]:
+    """Return within which share of its resistance a sensor agrees, and what was assumed.
+
+    A kelvin is some 4 % of a thermistor's resistance and 0.4 % of platinum's, so what stands in
+    is so many kelvin, by the direction of the table.
+    """
+    if "tolerance" in inputs:
+        return inputs.si("tolerance"), ()
+    name = "sensor_tolerance_falling" if table.falls else "sensor_tolerance_rising"
+    standing = default(name)
+    kelvin = standing_in(name, Kind.TEMPERATURE_DIFFERENCE)
+    share = min(table.share_over(inputs.si("temperature"), kelvin), _WIDEST_TOLERANCE)
+    told = message(
+        "assumed, since it was not entered: {what}: {percent:.2g} %, which is {value} here"
+        " ({basis})",
+        what=SENSOR.entry("tolerance").label,
+        percent=100 * share,
+        value=standing.typed,
+        basis=standing.basis,
+    )
+    return share, (told,)
 
 
 def _resistance(inputs: Inputs) -> Estimate:
@@ -206,6 +232,7 @@ def _figures(found: SensorReading) -> tuple[Figure, ...]:
             message("Probability that it agrees"),
             Kind.FRACTION,
             Estimate(found.probability_agrees),
+            detail=True,
         )
     )
     return tuple(figures)
@@ -245,7 +272,9 @@ _AGREES = {
     ),
     Telling.CANNOT_TELL: message(
         "Whether the sensor agrees with its table cannot be told: the temperature or the meter is"
-        " not known well enough. Compare in ice water, or read again when all has cooled."
+        " not known well enough. Hold sensor and thermometer together in ice water and read there;"
+        " where the resistance rises with the temperature, use a meter good to 0.3 % or better, and"
+        " enter the maker's tolerance."
     ),
 }
 
@@ -255,7 +284,8 @@ SENSOR = Measurement(
     help=message(
         "Whether a temperature sensor agrees with the maker's table. Mains voltage is near and the"
         " water may be hot: switch off, lock out, prove dead, unplug the sensor, and read"
-        " resistance and temperature where it sits, after both have settled. A Hall sensor or any"
+        " resistance and temperature where it sits, after both have settled. The table is typed in"
+        " pairs, such as 25 C 10 kohm; 50 C 3.6 kohm. A Hall sensor or any"
         " other electronic element is never tested by resistance. The maker's instructions, local"
         " codes and the licensed person come first."
     ),
@@ -282,15 +312,14 @@ SENSOR = Measurement(
         ),
         Entry(
             "table",
-            message("Table of its model, such as 25 C 10 kohm; 50 C 3.6 kohm"),
+            message("Table of its model"),
             required=True,
             free=True,
         ),
         Entry(
             "tolerance",
-            message("Agrees within, either way, as a share"),
+            message("Agrees within, either way, as a share of its resistance"),
             Kind.FRACTION,
-            default="sensor_tolerance",
         ),
         Entry(
             "meter_accuracy",

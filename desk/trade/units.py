@@ -89,6 +89,9 @@ class Unit:
     factor: float = 1.0
 
 
+KV_OF_CV = 0.864978
+"""Kv of a Cv of 1, by the definitions: m3/h at 1 bar, US gal/min at 1 psi (IEC 60534-1)."""
+
 USUAL = {
     Kind.VOLUME: Usual(
         "m^3", "L", "gallon", "L", 0, 1e6, message("a volume such as 5 gal, 19 L or 2 ft3")
@@ -153,7 +156,7 @@ USUAL = {
     Kind.FREQUENCY: Usual("Hz", "Hz", "Hz", "Hz", 0, 1e12, message("a frequency such as 60 Hz")),
     Kind.FLOW_COEFFICIENT: Usual(
         "m^3/s", "m^3/h", "m^3/h", "m^3/h", 0, 10,
-        message("a flow coefficient (Kv) such as 1.2 m3/h"),
+        message("a flow coefficient such as 1.2 m3/h (Kv) or 1.4 Cv"),
     ),
     Kind.FRACTION: Usual(
         "dimensionless", "percent", "percent", "percent", 0, 1,
@@ -240,10 +243,15 @@ _MULTIPLES: dict[Kind, dict[str, Unit]] = {
         "clark": Unit("grain/imperial_gallon"),
         "mmol/l": Unit("mg/L", 100.0869),
     },
+    Kind.FLOW_COEFFICIENT: {"kv": Unit("m^3/h"), "cv": Unit("m^3/h", KV_OF_CV)},
 }
+# Dimensions that two kinds share, and what tells them apart: a pascal is a joule a cubic metre, and
+# only what is written as an energy a volume is meant for a heating value.
+_ENERGY_A_VOLUME = ("J", "m^3")
 # The trade's M is a thousand, Pint's a million: neither is guessed.
 _TWO_MEANINGS = {"mbtu", "mbtuh", "mcf"}
 
+_LIKE_PRESSURE = {Kind.PRESSURE, Kind.GAS_PRESSURE, Kind.HEATING_VALUE}
 _QUOTIENTS = {
     Kind.VOLUME_RATE: (Kind.VOLUME, Kind.TIME),
     Kind.GAS_RATE: (Kind.VOLUME, Kind.TIME),
@@ -302,6 +310,11 @@ def understand(text: str, kind: Kind, *, field: str = "") -> Unit:
             field=field,
         )
     unit = _spelt(folded, kind) or _quotient(folded, kind) or _asked_of_pint(text, kind)
+    if unit is not None and kind is Kind.FLOW_COEFFICIENT and is_us_customary(unit.name):
+        raise InputError(
+            message("“{unit}” may stand for a Cv; write Cv, or a Kv in m3/h.", unit=text[:40]),
+            field=field,
+        )
     if unit is None:
         raise InputError(
             message("“{unit}” is no unit that fits here; type {expected}.",
@@ -340,13 +353,12 @@ def registry() -> pint.UnitRegistry[float]:
 
 @cache
 def _spellings(kind: Kind) -> dict[str, Unit]:
-    kind = _SAME_SPELLINGS.get(kind, kind)
     words = {
         spelling: Unit(name)
-        for name, spellings in _SPELLINGS.get(kind, {}).items()
+        for name, spellings in _SPELLINGS.get(_SAME_SPELLINGS.get(kind, kind), {}).items()
         for spelling in spellings.split()
     }
-    return words | _MULTIPLES.get(kind, {})
+    return words | _MULTIPLES.get(_SAME_SPELLINGS.get(kind, kind), {}) | _MULTIPLES.get(kind, {})
 
 
 def _spelt(folded: str, kind: Kind) -> Unit | None:
@@ -380,6 +392,16 @@ def _asked_of_pint(text: str, kind: Kind) -> Unit | None:
         if not unit.is_compatible_with(USUAL[kind].si):
             return None
         registry().Quantity(1.0, unit).to(USUAL[kind].si)
+        named = _is_energy_a_volume(name) == (kind is Kind.HEATING_VALUE)
     except pint.errors.PintError:
         return None
-    return Unit(name)
+    return Unit(name) if named or kind not in _LIKE_PRESSURE else None
+
+
+def _is_energy_a_volume(name: str) -> bool:
+    """Say whether a unit is written as an energy over a volume, as no pressure is."""
+    above, _slash, below = name.partition("/")
+    return all(
+        bool(part) and registry().parse_units(part).is_compatible_with(si)
+        for part, si in zip((above, below), _ENERGY_A_VOLUME, strict=True)
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from desk.errors import InputError
 from desk.trade.estimates import (
@@ -15,7 +15,7 @@ from desk.trade.estimates import (
 )
 from desk.trade.fills import FIRST_ORDER_LIMIT
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
-from desk.trade.reference import table
+from desk.trade.reference import source_of, table
 from desk.trade.units import Kind
 from desk.trade.water_meaning import hardness_meaning, scale_meaning
 from desk.trade.water_quality import (
@@ -266,21 +266,18 @@ def _sources(
     indices: ScaleIndices | None, aggressive: Estimate | None, *, counted: bool
 ) -> Iterator[Message]:
     bands = table("water_quality")
-    yield _told(bands["hardness_classes"])
+    yield source_of(bands["hardness_classes"])
     if counted:
         yield message("Standard Methods 2340 B: hardness from calcium and magnesium")
     if indices is not None:
         yield from indices.sources
-        yield message("scale forms or dissolves beyond 0.5 of Langelier's index: common practice")
-        yield _told(bands["ryznar_scale"])
+        yield message(
+            "scale forms or dissolves beyond 0.5 of Langelier's index: common practice, no source"
+        )
+        yield source_of(bands["ryznar_scale"])
     if aggressive is not None:
-        yield _told(bands["aggressive_index"])
+        yield source_of(bands["aggressive_index"])
     yield message("what it means for the appliance: common practice, no source")
-
-
-def _told(row: Mapping[str, object]) -> Message:
-    source = message(str(row["source"]))
-    return message("{source} (from memory)", source=source) if row.get("from_memory") else source
 
 
 _UNITS = {

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from desk.trade.estimates import Estimate, Telling, probability_over, telling
 from desk.trade.reference import table
 from desk.trade.water_quality import (
@@ -20,17 +22,15 @@ def hardness_meaning(hardness: Estimate) -> tuple[Message, ...]:
     if telling(probabilities[found]) is Telling.YES:
         return (message("The water is {class_}.", class_=_CLASSES[found]), _MEANING[found])
     harder_first = list(reversed(HardnessClass))
-    possible = [name for name in harder_first if telling(probabilities[name]) is not Telling.NO]
-    return (
-        message(
-            "With this test the class cannot be told: most likely {class_}, {percent:.0f} %,"
-            " perhaps {other}. Plan for the harder.",
-            class_=_CLASSES[found],
-            percent=100 * probabilities[found],
-            other=_CLASSES[next((name for name in possible if name is not found), found)],
-        ),
-        _MEANING[possible[0]],
-    )
+    likely = sorted(harder_first, key=probabilities.__getitem__, reverse=True)[:2]
+    possible = [
+        name
+        for name in harder_first
+        if name in likely or telling(probabilities[name]) is not Telling.NO
+    ]
+    ends = {"softest": _CLASSES[possible[-1]], "hardest": _CLASSES[possible[0]]}
+    two = len(possible) == len(likely)
+    return (replace(_EITHER if two else _ANY, values=ends), _MEANING[possible[0]])
 
 
 def scale_meaning(indices: ScaleIndices, aggressive: Estimate | None) -> tuple[Message, ...]:
@@ -93,6 +93,13 @@ _MEANING = {
     ),
 }
 _FORMS = message("At this temperature the water lays down scale.")
+_EITHER = message(
+    "The water is {softest} or {hardest}; this test cannot tell which. Plan for the harder."
+)
+_ANY = message(
+    "The water is anything from {softest} to {hardest}; this test cannot tell. Plan for the"
+    " hardest."
+)
 _DISSOLVES = message(
     "At this temperature the water dissolves scale and may attack metal; scale is not the cause to"
     " look for first."

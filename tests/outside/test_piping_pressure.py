@@ -12,6 +12,7 @@ from desk.trade.pipes import MATERIALS, pipe_of
 from desk.trade.piping import PUBLIC_LAVATORY_M3_PER_S
 from desk.trade.pressure import BAR_PA, MOST_STATIC_PA, supply_pressure
 from desk.trade.reference import table
+from desk.trade.units import KV_OF_CV
 from tests.outside.published import cases
 
 CASES = cases("piping_pressure")
@@ -44,6 +45,7 @@ def flow_at(case_id: str, residual_psi: float) -> float:
 def test_a_gallon_a_minute_at_a_pound_is_the_kv_of_cv_one() -> None:
     kv_of_cv = kv(GPM, PSI_PA)
     assert CASES["6-25"].agrees(1 / kv_of_cv, kv_of_cv)
+    assert CASES["6-25"].agrees(1 / KV_OF_CV, KV_OF_CV)
 
 
 def test_kv_of_a_worked_example() -> None:

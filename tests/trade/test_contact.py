@@ -61,6 +61,19 @@ def test_a_resistance_far_above_the_limit_is_open_too() -> None:
     assert found.words["contact"] == "works"
 
 
+def test_no_resistance_of_a_healthy_contact_is_better_than_another() -> None:
+    found = outcome(open_resistance="20 Mohm", actuated_resistance="0.5 ohm")
+    assert {each.higher_is_better for each in found.figures} == {None}
+
+
+def test_probabilities_are_for_the_appendix_and_scripts() -> None:
+    found = outcome(**OPENS, actuated_resistance="0.5 ohm")
+    assert {each.name for each in found.figures if each.detail} == {
+        "probability_closes",
+        "probability_opens",
+    }
+
+
 def test_the_leads_are_taken_off() -> None:
     found = contact(OPEN_CIRCUIT, Estimate(2.1), LEADS, LIMITS)
     assert found.actuated_ohm.value == pytest.approx(1.9)

@@ -225,6 +225,8 @@ def test_the_same_gauge_point_and_no_other_draw_are_asked_for() -> None:
         ({"static": "3 psi", "running": "1 psi"}, "look at its unit"),
         ({"flow": "300 gpm"}, "more than a tap gives"),
         ({"running": "59 psi"}, "more water run"),
+        ({"running": "0 psi"}, "pressure of nothing or less"),
+        ({"running": "-5 psi"}, "valve before the gauge"),
     ],
 )
 def test_what_is_hardly_possible_is_computed_flagged_and_rests_nothing(
@@ -251,6 +253,14 @@ def test_an_earlier_kv_of_another_size_is_doubted_and_not_compared() -> None:
     found = outcome(earlier_kv="100 m3/h")
     assert any("another size" in say(each) for each in found.warnings)
     assert "Worse" not in said(found)
+
+
+def test_an_earlier_cv_is_understood_and_gpm_is_asked_about() -> None:
+    by_cv, by_kv = outcome(earlier_kv="2 Cv"), outcome(earlier_kv="1.729957 m3/h")
+    assert figure(by_cv, "kv_change").value == pytest.approx(figure(by_kv, "kv_change").value, 1e-4)
+    with pytest.raises(InputError, match="Cv") as caught:
+        outcome(earlier_kv="3 gpm")
+    assert caught.value.field == "earlier_kv"
 
 
 def test_a_strainer_that_fills_up_is_seen() -> None:

@@ -75,6 +75,11 @@ def refusal(text: str, kind: Kind, default_unit: str | None = None) -> str:
         ("0.4 MΩ", Kind.RESISTANCE, 0.4, "MΩ"),
         ("4 µA", Kind.CURRENT, 4, "microampere"),
         ("9 %", Kind.FRACTION, 9, "percent"),
+        ("10.3 kWh/m3", Kind.HEATING_VALUE, 10.3, "kilowatt_hour/m^3"),
+        ("38 kJ/L", Kind.HEATING_VALUE, 38, "kJ/L"),
+        ("0.4 N/mm^2", Kind.PRESSURE, 0.4, "N/mm^2"),
+        ("1.2 Kv", Kind.FLOW_COEFFICIENT, 1.2, "m^3/h"),
+        ("1 Cv", Kind.FLOW_COEFFICIENT, 0.864978, "m^3/h"),
     ],
 )
 def test_what_people_type_is_understood(text: str, kind: Kind, value: float, unit: str) -> None:
@@ -113,6 +118,11 @@ def test_a_temperature_has_an_offset_and_its_difference_has_none() -> None:
         ("0:75", Kind.TIME),
         ("9" * 500, Kind.TIME),
         ("200 BTU", Kind.POWER),
+        ("380 bar", Kind.HEATING_VALUE),
+        ("380 MPa", Kind.HEATING_VALUE),
+        ("38 N/mm^2", Kind.HEATING_VALUE),
+        ("38 MJ/m3", Kind.PRESSURE),
+        ("38 kJ/L", Kind.GAS_PRESSURE),
     ],
 )
 def test_nonsense_is_refused_with_what_is_expected(text: str, kind: Kind) -> None:
@@ -134,6 +144,11 @@ def test_a_comma_before_three_digits_is_not_guessed_with_metric_units() -> None:
 
 def test_a_unit_with_two_meanings_is_not_guessed() -> None:
     assert "two meanings" in refusal("100 MBTU/h", Kind.POWER)
+
+
+@pytest.mark.parametrize("text", ["3 gpm", "3 gal/min", "11 ft3/h"])
+def test_a_flow_coefficient_in_us_units_is_not_guessed(text: str) -> None:
+    assert "Cv" in refusal(text, Kind.FLOW_COEFFICIENT)
 
 
 def test_bounds_are_said_in_the_refusal() -> None:

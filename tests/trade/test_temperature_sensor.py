@@ -103,9 +103,43 @@ def test_a_table_too_long_is_refused() -> None:
 def test_the_deviation_is_held_against_the_tolerance_by_probability() -> None:
     exact = {"thermometer_accuracy": "0 C", "thermometer_resolution": "0 C"}
     assert outcome(resistance="9.8 kohm", **exact).words["agrees"] == "yes"
-    assert outcome(resistance="9.8 kohm").words["agrees"] == "cannot_tell"
+    assert outcome(resistance="9 kohm").words["agrees"] == "cannot_tell"
     assert outcome(resistance="8 kohm").words["agrees"] == "no"
-    assert "not known well enough" in said(outcome(resistance="9.8 kohm"))
+    assert "not known well enough" in said(outcome(resistance="9 kohm"))
+    assert "ice water" in said(outcome(resistance="9 kohm"))
+
+
+@pytest.mark.parametrize("celsius", [5, 25, 50, 75])
+@pytest.mark.parametrize("table", [FALLING, RISING])
+def test_a_sensor_right_on_its_table_agrees_by_the_usual_instruments(
+    table: str, celsius: float
+) -> None:
+    ohm = read_table(table).resistance_ohm(celsius + 273.15)
+    found = outcome(table=table, resistance=f"{ohm} ohm", temperature=f"{celsius} C")
+    assert found.words["agrees"] == "yes"
+
+
+@pytest.mark.parametrize(
+    ("table", "off_k", "agrees"),
+    [(FALLING, 5, "no"), (FALLING, -5, "no"), (RISING, 5, "cannot_tell"), (RISING, 8, "no")],
+)
+def test_a_sensor_five_kelvin_off_does_not_agree(table: str, off_k: float, agrees: str) -> None:
+    # A meter good to 1 % is 3 K off with platinum: whether five more are the sensor's is open.
+    ohm = read_table(table).resistance_ohm(ROOM_K + off_k)
+    typed = {"table": table, "resistance": f"{ohm} ohm"}
+    assert outcome(**typed).words["agrees"] == agrees
+    better = outcome(**typed, meter_accuracy="0.3 %", tolerance="1 %")
+    assert better.words["agrees"] == "no"
+
+
+def test_the_tolerance_that_stands_in_is_told_in_kelvin_and_as_a_share() -> None:
+    told = " ".join(say(each) for each in outcome().sources)
+    assert "2.5 C here" in told
+    assert "share of its resistance: 1" in told
+    assert "4.5 C" in " ".join(
+        say(each) for each in outcome(table=RISING, resistance="1097 ohm").sources
+    )
+    assert "2.5 C here" not in " ".join(say(each) for each in outcome(tolerance="5 %").sources)
 
 
 def test_a_thermometer_a_degree_off_makes_a_thermistor_four_per_cent_off() -> None:

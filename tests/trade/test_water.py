@@ -115,8 +115,15 @@ def test_a_class_that_the_kit_can_tell_is_said_plainly() -> None:
 def test_near_a_bound_two_classes_are_named_and_the_harder_planned_for() -> None:
     found = outcome(hardness="7 gpg")
     assert found.words == {"class": "moderately_hard", "class_certain": "cannot_tell"}
-    assert "most likely moderately hard, 51 %, perhaps hard" in said(found)
+    assert "moderately hard or hard; this test cannot tell which" in said(found)
+    assert "%" not in said(found)
     assert "treating the water" in said(found)
+
+
+def test_a_kit_that_tells_nothing_says_so() -> None:
+    assert "anything from soft to very hard" in said(
+        outcome(hardness="7 gpg", hardness_accuracy="9 gpg")
+    )
 
 
 def test_with_a_better_test_the_same_water_has_a_class() -> None:
