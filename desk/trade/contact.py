@@ -11,7 +11,7 @@ from enum import StrEnum
 
 from desk.errors import InputError
 from desk.trade.estimates import Estimate, Telling, probability_over, propagate, telling
-from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
+from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome, read_as
 from desk.trade.units import Kind
 from desk.wording import Message, message
 
@@ -153,6 +153,8 @@ def _compute(inputs: Inputs) -> Outcome:
 
 def _read(inputs: Inputs, reads: str, resistance: str) -> Estimate:
     """Return what the meter showed: a resistance with its errors, or an open circuit."""
+    if inputs.is_open(resistance):
+        return OPEN_CIRCUIT
     chosen = inputs.choice(reads)
     typed_too = resistance in inputs and inputs.given[resistance].estimate is None
     if chosen == "open_circuit" and typed_too:
@@ -169,7 +171,9 @@ def _read(inputs: Inputs, reads: str, resistance: str) -> Estimate:
     own = message("last digit of the meter")
     return inputs.estimate(
         resistance,
-        inputs.relative("meter_accuracy", resistance, "ohmmeter", message("accuracy of the meter")),
+        inputs.relative(
+            "meter_accuracy", resistance, "ohmmeter", message("accuracy of the meter"), lasting=True
+        ),
         inputs.rectangular("meter_resolution", f"{resistance}_resolution", own),
     )
 
@@ -243,6 +247,8 @@ _SAYS = {
         message("Whether the contact works cannot be told with this meter; read again."),
     ),
 }
+
+
 _READS = (("open_circuit", message("open circuit, no reading")), ("value", message("a value")))
 
 CONTACT = Measurement(
@@ -256,14 +262,15 @@ CONTACT = Measurement(
         " the licensed person come first."
     ),
     entries=(
-        Entry("open_reads", message("At rest the meter shows"), choices=_READS),
-        Entry("open_resistance", message("Resistance at rest"), Kind.RESISTANCE),
-        Entry("actuated_reads", message("Actuated the meter shows"), choices=_READS),
+        Entry("open_reads", message("At rest the meter shows"), choices=_READS, spelt=read_as),
+        Entry("open_resistance", message("Resistance at rest"), Kind.RESISTANCE, may_be_open=True),
+        Entry("actuated_reads", message("Actuated the meter shows"), choices=_READS, spelt=read_as),
         Entry(
             "actuated_resistance",
             message("Resistance when actuated"),
             Kind.RESISTANCE,
             taken_from="contact_resistance",
+            may_be_open=True,
         ),
         Entry(
             "lead_resistance",

@@ -200,6 +200,19 @@ def _on_efficiency(efficiency: Estimate, basis: Basis) -> Message:
     )
 
 
+def _fuel_named(typed: str) -> str:
+    return _FUELS.get(" ".join(typed.casefold().split()), typed)
+
+
+_FUELS = {
+    "propane": LPG,
+    "butane": LPG,
+    "lp": LPG,
+    "lp gas": LPG,
+    "natural": NATURAL_GAS,
+    "ng": NATURAL_GAS,
+    "methane": NATURAL_GAS,
+}
 _TIMING = message("timing of the dial by hand")
 _AS_READ = message(
     "The volume was taken as the meter reads it; what the gas's pressure and temperature may make"
@@ -309,6 +322,7 @@ GAS_INPUT = Measurement(
                 (LPG, message("liquefied petroleum gas")),
                 ("other", message("another gas")),
             ),
+            spelt=_fuel_named,
         ),
         Entry(
             "meter_compensates",

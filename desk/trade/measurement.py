@@ -20,6 +20,9 @@ from desk.trade.reference import default
 from desk.trade.units import Kind
 from desk.wording import Message, message
 
+OPEN_SPELLINGS = {"ol", "0l", "open", "open circuit"}
+"""What a meter shows, or a person types, of a resistance that is none."""
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -31,6 +34,8 @@ class Entry:
         quantity: its kind; None for a plain number, or where there are choices.
         required: a result needs it.
         choices: what can be chosen, id and words; none for a number.
+        spelt: turns another spelling of a choice into its id; None where there are none.
+        may_be_open: True for a resistance that a meter may show none of; OL is then an answer.
         default: name in ``shared/reference/defaults.toml`` of what is taken where nothing is
             entered; "" where nothing is.
         taken_from: kind of reading that stands in where nothing is entered ("flow" for the
@@ -52,6 +57,8 @@ class Entry:
     quantity: Kind | None = None
     required: bool = False
     choices: tuple[tuple[str, Message], ...] = ()
+    spelt: Callable[[str], str] | None = None
+    may_be_open: bool = False
     default: str = ""
     taken_from: str = ""
     lowest: float | None = None
@@ -70,7 +77,7 @@ class Entered:
     Attributes:
         typed: what was typed; the id of a choice.
         unit: the unit it was understood in; "" for a plain number, a choice or free text.
-        si: SI value, or the plain number; None for a choice or free text.
+        si: SI value, or the plain number; None for a choice, free text, or an open circuit.
         estimate: where it was measured on this visit: the estimate with its errors.
         doubtful: True where it was taken over from what is doubtful itself.
     """
@@ -107,6 +114,10 @@ class Inputs:
         """Return what was chosen; "" where nothing was."""
         return self.given[name].typed if name in self.given else ""
 
+    def is_open(self, name: str) -> bool:
+        """Say whether OL was entered for a resistance."""
+        return name in self.given and self.given[name].si is None
+
     def text(self, name: str) -> str:
         """Return free text as it was typed; "" where there is none."""
         return self.given[name].typed if name in self.given else ""
@@ -127,10 +138,12 @@ class Inputs:
         """
         return rectangular_error(source, words, self.maybe(name) or 0.0, lasting=lasting)
 
-    def relative(self, name: str, of: str, source: str, words: Message) -> tuple[Error, ...]:
+    def relative(
+        self, name: str, of: str, source: str, words: Message, *, lasting: bool = False
+    ) -> tuple[Error, ...]:
         """Return the error whose half-width is a share, entry ``name``, of the entry ``of``."""
         half_width = (self.maybe(name) or 0.0) * abs(self.si(of))
-        return rectangular_error(source, words, half_width)
+        return rectangular_error(source, words, half_width, lasting=lasting)
 
 
 @dataclass(frozen=True, slots=True)
@@ -298,6 +311,8 @@ def understood(entry: Entry, text: str) -> Entered:
         return Entered(typed)
     if entry.quantity is None:
         return Entered(typed, si=_number(entry, typed))
+    if entry.may_be_open and typed.casefold().replace(".", "") in OPEN_SPELLINGS:
+        return Entered(typed)
     quantity = parse(
         typed,
         entry.quantity,
@@ -310,7 +325,7 @@ def understood(entry: Entry, text: str) -> Entered:
 
 
 def _chosen(entry: Entry, typed: str) -> str:
-    folded = typed.casefold()
+    folded = (entry.spelt(typed) if entry.spelt else typed).casefold()
     for choice, words in entry.choices:
         if folded in {choice.casefold(), str(words).casefold()}:
             return choice
@@ -322,6 +337,11 @@ def _chosen(entry: Entry, typed: str) -> str:
         ),
         field=entry.name,
     )
+
+
+def read_as(typed: str) -> str:
+    """Return the choice that a meter's own words stand for; else what was typed."""
+    return "open_circuit" if typed.casefold().replace(".", "") in OPEN_SPELLINGS else typed
 
 
 def _number(entry: Entry, typed: str) -> float:

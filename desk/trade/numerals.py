@@ -23,7 +23,7 @@ _SIGNS = str.maketrans(
     {
         "\u2044": "/", "\u2215": "/", "\u2212": "-", "\u2013": "-", "\u00d7": "*", "\u00b7": "*",
         "\u22c5": "*", "\u2019": "'", "\u2032": "'", "\u2033": '"', "\u201c": '"', "\u201d": '"',
-        "\u00ba": "\u00b0", "\u00b5": "\u03bc",
+        "\u00b5": "\u03bc",
     }
 )  # fmt: skip
 
@@ -53,6 +53,8 @@ def plain(text: str) -> str | None:
     spread = "".join(
         f" {c}" if unicodedata.decomposition(c).startswith("<fraction>") else c for c in text
     )
+    # The ordinal sign, which keyboards have where the degree sign is meant, would become an o.
+    spread = re.sub("[\u00ba\u02da]", "\u00b0", spread)
     folded = unicodedata.normalize("NFKC", spread).translate(_SIGNS).replace("''", '"')
     digits = "".join(str(unicodedata.decimal(c)) if c.isdecimal() else c for c in folded)
     return " ".join(digits.split())

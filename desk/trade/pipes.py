@@ -6,15 +6,19 @@ plumbing codes print is kept beside it and never mixed in.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from desk.errors import InputError
 from desk.trade.estimates import Estimate, rectangular_error
+from desk.trade.numerals import NUMBER, plain, quoted, read_number
 from desk.trade.reference import source_of, table
 from desk.wording import Message, message
 
 INCH_M = 0.0254
 OUNCE_A_FOOT_M3_PER_M = 231 / 128 * INCH_M**3 / (12 * INCH_M)
+_UNIT = r"\s*(?:inches|inch|in\.?|\"|mm)$"
+_SAME_INCH = 0.01  # 0.38 is 3/8
 _METRES = {"inch": INCH_M, "mm": 1e-3}
 
 
@@ -90,6 +94,36 @@ def pipe_of(material: str, size: str, bore_accuracy: float = 0.0) -> Pipe:
     )
 
 
+def size_named(typed: str) -> str:
+    """Return the size that was typed as ``1/2"``, ``½``, ``0.5``, ``1 1/4 in`` or ``22 x 1``.
+
+    What is none of them is returned as it is. A tube's outside diameter alone, such as ``12``,
+    will do where it comes with one wall.
+
+    Raises:
+        InputError: the outside diameter comes with several walls.
+    """
+    tidy = re.sub(_UNIT, "", (plain(typed) or "").casefold()).replace("*", "x")
+    numeral = read_number(tidy) if re.fullmatch(NUMBER, tidy) else None
+    if numeral is None:
+        return tidy.replace(" ", "") if "x" in tidy else typed
+    for size in _INCH_SIZES:
+        inches = read_number(size.replace("-", " "))
+        if inches is not None and abs(inches.value - numeral.value) < _SAME_INCH:
+            return size
+    walls = [size for size, _words in SIZES if size.startswith(f"{numeral.value:g}x")]
+    if len(walls) > 1:
+        raise InputError(
+            message(
+                "“{text}” comes with several walls; choose one of {sizes}.",
+                text=quoted(typed),
+                sizes=", ".join(walls),
+            ),
+            field="size",
+        )
+    return walls[0] if walls else typed
+
+
 MATERIALS: tuple[tuple[str, Message], ...] = (
     ("copper-L", message("Copper, type L")),
     ("copper-M", message("Copper, type M")),
@@ -122,3 +156,4 @@ SIZES: tuple[tuple[str, Message], ...] = (
     ("42x1.5", message("42 x 1.5 mm")),
     ("54x2", message("54 x 2 mm")),
 )
+_INCH_SIZES = tuple(size for size, _words in SIZES if "x" not in size)

@@ -12,7 +12,7 @@ from desk.trade.estimates import Estimate, Telling, probability_over, telling
 from desk.trade.given_flow import FLOW, FLOW_ACCURACY, flow_doubts, flow_of
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
 from desk.trade.pipe_run import PipeRun, pipe_run, run_doubts
-from desk.trade.pipes import INCH_M, MATERIALS, SIZES, Pipe, pipe_of
+from desk.trade.pipes import INCH_M, MATERIALS, SIZES, Pipe, pipe_of, size_named
 from desk.trade.reference import source_of, table
 from desk.trade.units import Kind
 from desk.trade.water_properties import BOILING_POINT_K, ICE_POINT_K
@@ -180,7 +180,7 @@ PIPE = Measurement(
     ),
     entries=(
         Entry("material", message("Material"), required=True, choices=MATERIALS),
-        Entry("size", message("Size"), required=True, choices=SIZES),
+        Entry("size", message("Size"), required=True, choices=SIZES, spelt=size_named),
         Entry("length", message("Length"), Kind.LENGTH, required=True),
         FLOW,
         Entry(

@@ -22,7 +22,10 @@ from desk.wording import message
 
 _MOST_POINTS = 300
 _PAIR = re.compile(r"(?P<temperature>.*?[°\d\s][CFK])[\s=:,]+(?P<resistance>.+)", re.IGNORECASE)
-_SEPARATORS = re.compile(r"[;\n]")
+# A comma splits where it follows a unit and a temperature follows it: there it is no decimal mark.
+_SEPARATORS = re.compile(
+    r"[;\n]|(?<=[a-z\u03c9\u2126]),(?=\s*[-+]?\d+(?:[.,]\d+)?\s*\u00b0?[CFK]\b)", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,8 +134,8 @@ def read_table(typed: str) -> ResistanceTable:
     """Read a table such as ``25 C 10 kohm; 50 C 3.6 kohm; 80 C 1.26 kohm``.
 
     Args:
-        typed: pairs of temperature and resistance, each with its unit, split by semicolons or
-            lines, in any order.
+        typed: pairs of temperature and resistance, each with its unit, split by semicolons,
+            lines, or commas that can be no decimal mark, in any order.
 
     Raises:
         InputError: a pair cannot be read, or the table is none.

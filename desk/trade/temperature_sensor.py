@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from desk.errors import InputError
 from desk.trade.estimates import Estimate, Telling, probability_over, propagate, telling
-from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
+from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome, read_as
 from desk.trade.quantities import show
 from desk.trade.reference import default, standing_in
 from desk.trade.resistance_table import ResistanceTable, range_of, read_table
@@ -183,6 +183,8 @@ def _tolerance(inputs: Inputs, table: ResistanceTable) -> tuple[float, tuple[Mes
 
 
 def _resistance(inputs: Inputs) -> Estimate:
+    if inputs.is_open("resistance"):
+        return OPEN_CIRCUIT
     open_circuit = inputs.choice("reads") == "open_circuit"
     if open_circuit and "resistance" in inputs and inputs.given["resistance"].estimate is None:
         raise InputError(
@@ -194,7 +196,8 @@ def _resistance(inputs: Inputs) -> Estimate:
         raise InputError(message("Enter the resistance, for example 10 kohm."), field="resistance")
     words = message("accuracy of the meter")
     return inputs.estimate(
-        "resistance", inputs.relative("meter_accuracy", "resistance", "ohmmeter", words)
+        "resistance",
+        inputs.relative("meter_accuracy", "resistance", "ohmmeter", words, lasting=True),
     )
 
 
@@ -295,6 +298,7 @@ SENSOR = Measurement(
             message("Resistance of the sensor"),
             Kind.RESISTANCE,
             taken_from="sensor_resistance",
+            may_be_open=True,
         ),
         Entry(
             "reads",
@@ -303,6 +307,7 @@ SENSOR = Measurement(
                 ("value", message("a value")),
                 ("open_circuit", message("open circuit, no reading")),
             ),
+            spelt=read_as,
         ),
         Entry(
             "temperature",

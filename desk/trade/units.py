@@ -198,7 +198,9 @@ _SPELLINGS: dict[Kind, dict[str, str]] = {
     },
     Kind.PRESSURE: {
         "psi": "psi psig lb/in2 lbf/in2", "kPa": "kpa", "Pa": "pa", "bar": "bar bars barg",
-        "mbar": "mbar", "inch_H2O": 'inh2o inwc inwg iwc wc "wc "h2o "', "ft_H2O": "fth2o ftwc",
+        "mbar": "mbar", "inch_H2O": 'inh2o inwc inwg iwc wc "wc "h2o " inchwc incheswc '
+        "inchh2o inchesh2o inofwater inchofwater inchesofwater inofwatercolumn inchofwatercolumn "
+        "inchesofwatercolumn incheswatercolumn inchwatercolumn", "ft_H2O": "fth2o ftwc",
         "hPa": "hpa",
     },
     Kind.ENERGY: {
@@ -213,7 +215,7 @@ _SPELLINGS: dict[Kind, dict[str, str]] = {
         "mm": "mm", "cm": "cm", "m": "m metre metres meter meters",
     },
     Kind.VELOCITY: {"ft/s": "fps", "m/s": "mps"},
-    Kind.HARDNESS: {"grain/gallon": "gpg"},
+    Kind.HARDNESS: {"grain/gallon": "gpg gr grain grains"},
     Kind.CONCENTRATION: {"mg/L": "ppm"},
     Kind.RESISTANCE: {
         "ohm": "ohm ohms ω", "kiloohm": "kohm kohms kω k", "megaohm": "megohm megohms",
@@ -274,7 +276,7 @@ _US_CUSTOMARY = r"gal|quart|pint|ounce|ft|foot|inch|yard|lb|pound|grain|psi|Btu|
 # What may go to Pint: names with a power of 1 to 3, multiplied or divided; nothing to evaluate.
 _NAME = r"[^\W\d]\w{0,40}(?:\^-?[1-3])?"
 _PINT_UNIT = rf"(?:1/)?{_NAME}(?:[*/]{_NAME}){{0,3}}"
-_AS_CARBONATE = r"\(?ascaco3\)?$"
+_AS_CARBONATE = r"\(?(?:as)?caco3\)?$"
 _RAISED = r"(?<=[A-Za-z])([23])(?=$|[*/])"
 
 _SHOWN = {

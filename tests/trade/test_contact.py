@@ -61,6 +61,14 @@ def test_a_resistance_far_above_the_limit_is_open_too() -> None:
     assert found.words["contact"] == "works"
 
 
+@pytest.mark.parametrize("shown", ["OL", "O.L.", "0L", "open circuit"])
+def test_what_a_meter_shows_of_an_open_circuit_can_be_typed(shown: str) -> None:
+    assert outcome(open_resistance=shown, actuated_resistance="0.5 ohm").words == {
+        "contact": "works"
+    }
+    assert outcome(open_reads=shown, actuated_resistance="OL").words == {"contact": "never_closes"}
+
+
 def test_no_resistance_of_a_healthy_contact_is_better_than_another() -> None:
     found = outcome(open_resistance="20 Mohm", actuated_resistance="0.5 ohm")
     assert {each.higher_is_better for each in found.figures} == {None}

@@ -446,6 +446,13 @@ def test_metered_bottled_gas_is_not_called_unmeasurable() -> None:
     assert "ottled" not in said(found)
 
 
+@pytest.mark.parametrize(
+    ("typed", "fuel"), [("Propane", "lpg"), ("LP gas", "lpg"), ("NG", "natural_gas")]
+)
+def test_a_gas_is_known_by_its_usual_names(typed: str, fuel: str) -> None:
+    assert GAS_INPUT.understand({"fuel": typed})["fuel"].typed == fuel
+
+
 def test_a_meter_that_compensates_for_temperature_alone_still_reads_an_unknown_pressure() -> None:
     assert "as the meter reads it" in noted(outcome(meter_compensates="temperature"))
     assert "as the meter reads it" in noted(outcome(gas_temperature="60 F"))

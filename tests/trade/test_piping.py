@@ -206,6 +206,36 @@ def test_a_size_is_found_by_its_words_and_other_digits_are_read() -> None:
     assert figure(worded, "volume").value == figure(outcome(), "volume").value
 
 
+@pytest.mark.parametrize(
+    ("typed", "size"),
+    [
+        ('1/2"', "1/2"),
+        ("½", "1/2"),
+        ("½ in", "1/2"),
+        ("0.5", "1/2"),
+        ("0,75 inch", "3/4"),
+        ("1 1/4", "1-1/4"),
+        ("1-1/4 in", "1-1/4"),
+        ("1¼″", "1-1/4"),
+        ("1.25", "1-1/4"),
+        ("2", "2"),
+        ("22 x 1", "22x1"),
+        ("22×1 mm", "22x1"),
+        ("12", "12x1"),
+        ("18 mm", "18x1"),
+    ],
+)
+def test_a_size_is_read_however_it_is_typed(typed: str, size: str) -> None:
+    assert PIPE.understand({"size": typed})["size"].typed == size
+
+
+@pytest.mark.parametrize("typed", ["15", "15 mm", "28"])
+def test_a_tube_that_comes_with_several_walls_asks_which(typed: str) -> None:
+    with pytest.raises(InputError, match="several walls; choose one of") as caught:
+        PIPE.understand({"size": typed})
+    assert caught.value.field == "size"
+
+
 def test_the_real_wait_is_said_to_be_longer() -> None:
     assert "at least 19 s" in said(outcome())
     assert "rather 23 s or more" in said(outcome())

@@ -175,8 +175,21 @@ def test_a_resistance_beyond_the_table_has_a_deviation_and_no_temperature() -> N
     assert "no temperature is told" in said(found)
 
 
-def test_an_open_sensor_is_told_as_such() -> None:
-    found = outcome(resistance="", reads="open_circuit")
+def test_a_table_may_be_split_by_commas_that_are_no_decimal_marks() -> None:
+    for typed in (
+        "25 C 10 kohm, 50 C 3.6 kohm",
+        "25 C, 10 kohm, 50 C, 3,6 kohm",
+        "25 C=10 kΩ,50 C=3.6 kΩ",
+    ):
+        assert read_table(typed).resistances_ohm == (10_000, 3_600)
+    with pytest.raises(InputError):
+        read_table("25 C, 10 k, 50 C, 3.6 k")
+
+
+@pytest.mark.parametrize("typed", [{"reads": "open_circuit"}, {"reads": "OL"}])
+def test_an_open_sensor_is_told_as_such(typed: dict[str, str]) -> None:
+    found = outcome(resistance="", **typed)
+    assert outcome(resistance="OL").says == found.says
     assert found.words["agrees"] == "no"
     assert "Open circuit" in said(found)
     assert all(math.isfinite(each.estimate.value) for each in found.figures)
