@@ -28,7 +28,8 @@ from desk.wording import Message, message
 NATURAL_GAS = "natural_gas"
 LPG = "lpg"
 
-_RICH_J_PER_M3 = 65e6  # between natural gas, near 38, and propane, near 94 MJ/m3 (common practice)
+# Between natural gas, near 38, and propane, near 94 MJ/m3: common practice, no source.
+_RICH_J_PER_M3 = 65e6
 _AS_LIKELY_AS_NOT = 0.5
 
 

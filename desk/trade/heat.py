@@ -34,6 +34,7 @@ def _compute(inputs: Inputs) -> Outcome:
         _reading(inputs, "outlet", message("reading of the outlet temperature")),
         flow_temperature,
         rated_output_w=rated_w,
+        rated_accuracy=inputs.maybe("rated_output_accuracy") or 0.0,
         wanted_rise_k=inputs.si("wanted_rise"),
     )
     smallest = _smallest_output(inputs)
@@ -138,7 +139,7 @@ def _says(inputs: Inputs, found: HeatToWater, smallest: Estimate | None) -> tupl
 
 
 _FORMULA_SMALLEST = "P_smallest = smallest input x rated efficiency"
-_RATED_EXACT = message("the rated output was taken as exact")
+_RATED_EXACT = message("as a limit to hold the heat against, the rated output was taken as exact")
 _DOUBTFUL = message("The heat is doubtful; see the warning before anything rests on it.")
 _STEADY = message(
     "This holds for a draw that had run steadily for a minute, all three read in the same minutes."
@@ -162,7 +163,8 @@ _RATED = {
 }
 _ABOVE_SMALLEST = {
     Telling.YES: message(
-        "This draw takes more heat than the smallest output, so the burner can stay on."
+        "This draw takes more heat than the smallest output: it is not too small for a burner that"
+        " stays on."
     ),
     Telling.NO: message(
         "This draw takes less heat than the smallest output: the burner has to go on and off, and"
@@ -242,6 +244,14 @@ HEAT = Measurement(
             Kind.FRACTION,
             default="full_output",
             lowest=_LEAST_SHARE,
+            belongs_to="rated_output",
+            detail=True,
+        ),
+        Entry(
+            "rated_output_accuracy",
+            message("How far the appliance's most may be from its rated output, either way"),
+            Kind.FRACTION,
+            default="rated_output_accuracy",
             belongs_to="rated_output",
             detail=True,
         ),

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 from desk.errors import InputError
-from desk.trade.estimates import Estimate, propagate
+from desk.trade.estimates import Estimate, propagate, rectangular_error
 from desk.trade.fills import FIRST_ORDER_LIMIT
 from desk.trade.given_flow import check_flow, flow_doubts
 from desk.trade.water_properties import (
@@ -58,6 +58,7 @@ def heat_to_water(
     flow_temperature_k: Estimate | None = None,
     *,
     rated_output_w: float | None = None,
+    rated_accuracy: float = 0.0,
     wanted_rise_k: float | None = None,
 ) -> HeatToWater:
     """Compute the heat that the water takes up, and what follows from it.
@@ -70,7 +71,8 @@ def heat_to_water(
         outlet_k: temperature of the hot water coming out, K.
         flow_temperature_k: temperature of the water where its volume was measured, K; that of
             the outlet unless given.
-        rated_output_w: rated output of the appliance, W, taken as exact.
+        rated_output_w: rated output of the appliance, W; as a limit it is exact.
+        rated_accuracy: half-width of what the appliance gives at most about that, as a share.
         wanted_rise_k: rise for which the most flow is asked for, K.
 
     Raises:
@@ -95,7 +97,7 @@ def heat_to_water(
         share = propagate(lambda watts: watts / rated_output_w, heat)
     if wanted_rise_k is not None:
         drawn = (flow_m3_per_s, inlet_k, outlet_k, measured_at)
-        at_rise = _flow_at_rise(wanted_rise_k, rated_output_w, drawn)
+        at_rise = _flow_at_rise(wanted_rise_k, _most(rated_output_w, rated_accuracy), drawn)
     return HeatToWater(
         heat_w=heat,
         rise_k=rise,
@@ -117,22 +119,33 @@ def _heat_w(flow: float, inlet_k: float, outlet_k: float, measured_at_k: float) 
     return flow * density_kg_per_m3(measured_at_k) * rise_j_per_kg
 
 
+def _most(rated_output_w: float | None, accuracy: float) -> Estimate | None:
+    """Return the most heat that the appliance gives, W, about its rated output."""
+    if rated_output_w is None:
+        return None
+    words = message("how far the appliance's most is from its rated output")
+    half_width = accuracy * rated_output_w
+    return Estimate(
+        rated_output_w, rectangular_error("rated_output_accuracy", words, half_width, lasting=True)
+    )
+
+
 def _flow_at_rise(
     rise_k: float,
-    rated_output_w: float | None,
+    most_w: Estimate | None,
     drawn: tuple[Estimate, Estimate, Estimate, Estimate],
 ) -> Estimate | None:
     """Return the flow that the rated, else the measured heat warms; None where there is none."""
     inlet = drawn[1]
     measured_w = _heat_w(*(estimate.value for estimate in drawn))
-    if inlet.value + rise_k > BOILING_POINT_K or (rated_output_w is None and measured_w <= 0):
+    if inlet.value + rise_k > BOILING_POINT_K or (most_w is None and measured_w <= 0):
         return None
 
     def heat_of_a_volume(inlet_k: float) -> float:
         return _heat_w(1.0, inlet_k, inlet_k + rise_k, inlet_k + rise_k)
 
-    if rated_output_w is not None:
-        return propagate(lambda cold: rated_output_w / heat_of_a_volume(cold), inlet)
+    if most_w is not None:
+        return propagate(lambda watts, cold: watts / heat_of_a_volume(cold), most_w, inlet)
     return propagate(
         lambda volume, cold, hot, at: _heat_w(volume, cold, hot, at) / heat_of_a_volume(cold),
         *drawn,

@@ -134,8 +134,8 @@ def pipe_run(
         sources=(*pipe.sources, *_SOURCES, source_of(table("pipes")["friction_factor_accuracy"])),
         warnings=(
             *flow_doubts(flow_m3_per_s),
-            *run_doubts(length_m.value, velocity.value),
-            *_loss_doubts(reynolds, loss.value),
+            *run_doubts(length_m.value, velocity.value, loss.value),
+            *_loss_doubts(reynolds),
         ),
     )
 
@@ -185,8 +185,8 @@ def _loss(
     return law(middle, pipe.roughness_m / bore.value), loss
 
 
-def run_doubts(length_m: float, velocity_m_per_s: float) -> tuple[Message, ...]:
-    """Return what is odd about a length and a velocity; empty where nothing is."""
+def run_doubts(length_m: float, velocity_m_per_s: float, loss_pa: float) -> tuple[Message, ...]:
+    """Return what is odd about a length, a velocity and a loss; empty where nothing is."""
     doubts = []
     if length_m > _LONGEST_M:
         doubts.append(message("The run is longer than any in a house; look at its unit, ft or m."))
@@ -194,22 +194,22 @@ def run_doubts(length_m: float, velocity_m_per_s: float) -> tuple[Message, ...]:
         doubts.append(
             message("No tap draws water that fast; look at the size and at the unit of the flow.")
         )
-    return tuple(doubts)
-
-
-def _loss_doubts(reynolds: float, loss_pa: float) -> tuple[Message, ...]:
-    doubts = []
-    if LAMINAR_BELOW <= reynolds < TURBULENT_FROM:
-        doubts.append(
-            message(
-                "The flow is between smooth and turbulent, where the pressure loss is known badly."
-            )
-        )
     if loss_pa > _MOST_LOSS_PA:
         doubts.append(
             message("More pressure would be lost than a supply has; look at size, length and flow.")
         )
     return tuple(doubts)
+
+
+def _loss_doubts(reynolds: float) -> tuple[Message, ...]:
+    """Return what is odd about the loss alone; wait and velocity do not rest on it."""
+    if not LAMINAR_BELOW <= reynolds < TURBULENT_FROM:
+        return ()
+    return (
+        message(
+            "The flow is between smooth and turbulent, where the pressure loss is known badly."
+        ),
+    )
 
 
 _LOSS = "dp = f (L / d) rho v^2 / 2"

@@ -10,13 +10,13 @@ import re
 from dataclasses import dataclass
 
 from desk.errors import InputError
+from desk.trade.customary import GALLON_M3, INCH_M
 from desk.trade.estimates import Estimate, rectangular_error
 from desk.trade.numerals import NUMBER, plain, quoted, read_number
 from desk.trade.reference import source_of, table
 from desk.wording import Message, message
 
-INCH_M = 0.0254
-OUNCE_A_FOOT_M3_PER_M = 231 / 128 * INCH_M**3 / (12 * INCH_M)
+OUNCE_A_FOOT_M3_PER_M = GALLON_M3 / 128 / (12 * INCH_M)
 _UNIT = r"\s*(?:inches|inch|in\.?|\"|mm)$"
 _SAME_INCH = 0.01  # 0.38 is 3/8
 _METRES = {"inch": INCH_M, "mm": 1e-3}

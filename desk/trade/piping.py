@@ -8,17 +8,17 @@ from __future__ import annotations
 from bisect import bisect_left
 from dataclasses import replace
 
+from desk.trade.customary import GALLON_M3
 from desk.trade.estimates import Estimate, Telling, probability_over, telling
 from desk.trade.given_flow import FLOW, FLOW_ACCURACY, flow_doubts, flow_of
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
 from desk.trade.pipe_run import PipeRun, pipe_run, run_doubts
-from desk.trade.pipes import INCH_M, MATERIALS, SIZES, Pipe, pipe_of, size_named
+from desk.trade.pipes import MATERIALS, SIZES, Pipe, pipe_of, size_named
 from desk.trade.reference import source_of, table
 from desk.trade.units import Kind
 from desk.trade.water_properties import BOILING_POINT_K, ICE_POINT_K
 from desk.wording import Message, message
 
-GALLON_M3 = 231 * INCH_M**3
 REAL_WAIT = 1.2
 """Real wait over plug flow, at least: EPA WaterSense New Home Specification 1.2 (2014), 3.3, lets
 0.6 gal run where 0.5 gal stand in the pipe."""
@@ -43,12 +43,14 @@ def _compute(inputs: Inputs) -> Outcome:
     flow = flow_of(inputs)
     temperature_k = inputs.si("water_temperature")
     run = pipe_run(pipe, length, flow, temperature_k)
-    odd = flow_doubts(flow) + run_doubts(length.value, run.velocity_m_per_s.value)
+    odd = flow_doubts(flow) + run_doubts(
+        length.value, run.velocity_m_per_s.value, run.pressure_loss_pa.value
+    )
     return Outcome(
         figures=_figures(run),
         says=(_DOUBTFUL,) if odd else _says(pipe, run, flow, temperature_k),
         formula=run.formula,
-        sources=(*run.sources, *_velocity_source(pipe, temperature_k)),
+        sources=(*run.sources, *_velocity_source(pipe, temperature_k), _SOURCE_SMALL_FLOW),
         warnings=run.warnings,
         notes=(_STRAIGHT,),
     )
@@ -84,8 +86,8 @@ def _figures(run: PipeRun) -> tuple[Figure, ...]:
 
 def _says(pipe: Pipe, run: PipeRun, flow: Estimate, temperature_k: float) -> tuple[Message, ...]:
     wait = message(
-        "Hot water takes at least {seconds:.0f} s to reach this outlet, in fact rather {longer:.0f}"
-        " s or more: it mixes on its way and warms the pipe.",
+        "If nothing mixed, hot water would take about {seconds:.0f} s to reach this outlet. In fact"
+        " it is rather {longer:.0f} s or more: it mixes on its way and warms the pipe.",
         seconds=run.wait_s.value,
         longer=REAL_WAIT * run.wait_s.value,
     )
@@ -151,6 +153,10 @@ _LONG_WAIT = message(
 _SMALL_FLOW = message(
     "A flow this small, such as the 0.5 gpm (1.9 L/min) to which codes limit a public lavatory, may"
     " not start a heater that waits for its activation flow."
+)
+_SOURCE_SMALL_FLOW = message(
+    "0.5 gpm (1.9 L/min) at 60 psi, the most for a public lavatory: International Plumbing Code;"
+    " ASME A112.18.1"
 )
 _WATER = {
     "cold": message("cold water"),

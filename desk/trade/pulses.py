@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from desk.errors import InputError
+from desk.trade.customary import GALLON_M3
 from desk.trade.estimates import Estimate, Telling, probability_over, propagate, telling
 from desk.trade.given_flow import FLOW, FLOW_ACCURACY, check_flow, flow_doubts, flow_of
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
@@ -14,7 +15,6 @@ from desk.trade.units import Kind
 from desk.wording import Message, message
 
 LITRE_M3 = 1e-3
-GALLON_M3 = 231 * 0.0254**3
 
 _ANOTHER_UNIT = {
     GALLON_M3 / LITRE_M3: message("a litre or a US gallon"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from desk.errors import InputError
+from desk.trade.customary import GALLON_M3, GRAIN_KG, IMPERIAL_GALLON_M3
 from desk.trade.estimates import (
     Estimate,
     Telling,
@@ -31,9 +32,6 @@ from desk.trade.water_quality import (
 )
 from desk.wording import Message, message
 
-GRAIN_KG = 64.79891e-6
-US_GALLON_M3 = 231 * 0.0254**3
-IMPERIAL_GALLON_M3 = 4.54609e-3
 CARBONATE_PER_LIME = 100.0869 / 56.0774  # CaCO3 over CaO
 
 _HARDEST_KG_PER_M3 = 1.0
@@ -281,7 +279,7 @@ def _sources(
 
 
 _UNITS = {
-    "hardness_gpg": (message("Hardness, grains a US gallon"), GRAIN_KG / US_GALLON_M3),
+    "hardness_gpg": (message("Hardness, grains a US gallon"), GRAIN_KG / GALLON_M3),
     "hardness_dh": (message("Hardness, German degrees"), 10 * MG_PER_L * CARBONATE_PER_LIME),
     "hardness_fh": (message("Hardness, French degrees"), 10 * MG_PER_L),
     "hardness_clark": (message("Hardness, Clark degrees"), GRAIN_KG / IMPERIAL_GALLON_M3),

@@ -118,7 +118,7 @@ _LEANS = {
     ),
 }
 _RYZNAR_FORMS = message("By Ryznar's index, below 6, scale grows.")
-_RYZNAR_DISSOLVES = message("By Ryznar's index, above 7, no scale holds.")
+_RYZNAR_DISSOLVES = message("By Ryznar's index, above 7, scale may not hold.")
 _RYZNAR_OPEN = message(
     "Ryznar's index leaves it open: only below 6 it speaks for scale, above 7 against it."
 )

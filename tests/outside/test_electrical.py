@@ -6,8 +6,9 @@ import math
 
 import pytest
 
+from desk.trade.customary import GALLON_M3
 from desk.trade.estimates import Estimate
-from desk.trade.pulses import GALLON_M3, LITRE_M3, flow_pulses
+from desk.trade.pulses import LITRE_M3, flow_pulses
 from desk.trade.resistance_table import ResistanceTable, read_table
 from tests.outside.published import cases
 

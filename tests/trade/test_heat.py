@@ -229,7 +229,7 @@ def test_another_share_may_count_as_all_of_the_rated_output() -> None:
 @pytest.mark.parametrize(
     ("flow", "words"),
     [
-        ("3 gpm", "the burner can stay on"),
+        ("3 gpm", "not too small"),
         ("1 gpm", "cannot be told"),
         ("0.4 gpm", "has to go on and off"),
     ],
@@ -237,7 +237,21 @@ def test_another_share_may_count_as_all_of_the_rated_output() -> None:
 def test_a_draw_below_the_smallest_output_makes_the_burner_cycle(flow: str, words: str) -> None:
     found = outcome(flow=flow, smallest_input="40000 BTU/h")
     assert words in said(found)
-    assert figure(found, "smallest_output").value == pytest.approx(0.82 * 40_000 * 0.293071, 1e-4)
+    assert figure(found, "smallest_output").value == pytest.approx(0.88 * 40_000 * 0.293071, 1e-4)
+
+
+def test_the_smallest_output_allows_for_an_appliance_that_condenses_or_not() -> None:
+    smallest = figure(outcome(smallest_input="40000 BTU/h"), "smallest_output")
+    half_width = math.sqrt(3) * smallest.standard_uncertainty / (40_000 * 0.293071)
+    assert 0.88 - half_width <= 0.82
+    assert 0.88 + half_width >= 0.95
+
+
+def test_the_flow_of_the_rated_output_is_known_no_better_than_the_rating() -> None:
+    at_rise = figure(outcome(rated_output="150000 BTU/h"), "flow_at_rise")
+    assert at_rise.standard_uncertainty / at_rise.value == pytest.approx(0.05 / 3**0.5, rel=0.01)
+    told = " ".join(say(each) for each in outcome(rated_output="150000 BTU/h").sources)
+    assert "from its rated output, either way: 5 %" in told
 
 
 def test_a_steady_minute_is_asked_for() -> None:

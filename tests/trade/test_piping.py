@@ -237,7 +237,7 @@ def test_a_tube_that_comes_with_several_walls_asks_which(typed: str) -> None:
 
 
 def test_the_real_wait_is_said_to_be_longer() -> None:
-    assert "at least 19 s" in said(outcome())
+    assert "would take about 19 s" in said(outcome())
     assert "rather 23 s or more" in said(outcome())
 
 
@@ -284,6 +284,10 @@ def test_the_velocity_in_copper_is_judged_by_probability(typed: dict[str, str], 
     assert words in said(outcome(**typed))
 
 
+def test_the_small_flow_of_public_lavatories_has_its_source() -> None:
+    assert any("ASME A112.18.1" in say(source) for source in outcome().sources)
+
+
 def test_no_limit_for_copper_is_held_against_plastic() -> None:
     assert "ft/s" not in said(outcome(material="pex", flow="4 gpm"))
 
@@ -307,8 +311,10 @@ def test_what_is_hardly_possible_is_computed_flagged_and_rests_nothing(
 
 
 def test_a_loss_that_no_supply_covers_is_doubted() -> None:
-    warnings = outcome(size="3/8", length="300 ft", flow="6 gpm").warnings
-    assert any("than a supply has" in say(each) for each in warnings)
+    found = outcome(size="3/8", length="300 ft", flow="6 gpm")
+    assert any("than a supply has" in say(each) for each in found.warnings)
+    assert "doubtful" in said(found)
+    assert "would take" not in said(found)
 
 
 def test_between_smooth_and_turbulent_the_loss_is_known_badly() -> None:
