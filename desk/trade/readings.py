@@ -159,7 +159,7 @@ READING_KINDS: dict[str, ReadingKind] = {
         message("Calcium in the water, as calcium carbonate"), Kind.HARDNESS, _CALCIUM_KIT
     ),
     "alkalinity": ReadingKind(
-        message("Total alkalinity, as calcium carbonate"), Kind.CONCENTRATION, _ALKALINITY_KIT
+        message("Total alkalinity, as calcium carbonate"), Kind.ALKALINITY, _ALKALINITY_KIT
     ),
     "tds": ReadingKind(message("Total dissolved solids"), Kind.CONCENTRATION, _SOLIDS_METER),
     "ph": ReadingKind(message("pH of the water"), None, _PH_METER),

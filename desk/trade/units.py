@@ -45,6 +45,7 @@ class Kind(StrEnum):
     DIAMETER = "diameter"
     VELOCITY = "velocity"
     HARDNESS = "hardness"
+    ALKALINITY = "alkalinity"
     CONCENTRATION = "concentration"
     RESISTANCE = "resistance"
     VOLTAGE = "voltage"
@@ -142,6 +143,10 @@ USUAL = {
         "kg/m^3", "mg/L", "grain/gallon", "mg/L", 0, 1000,
         message("a hardness such as 12 gpg or 205 mg/L (as calcium carbonate)"),
     ),
+    Kind.ALKALINITY: Usual(
+        "kg/m^3", "mg/L", "mg/L", "mg/L", 0, 1000,
+        message("an alkalinity such as 180 mg/L or 10 gpg (as calcium carbonate)"),
+    ),
     Kind.CONCENTRATION: Usual(
         "kg/m^3", "mg/L", "mg/L", "mg/L", 0, 1000, message("a concentration such as 350 mg/L")
     ),
@@ -216,6 +221,7 @@ _SPELLINGS: dict[Kind, dict[str, str]] = {
     },
     Kind.VELOCITY: {"ft/s": "fps", "m/s": "mps"},
     Kind.HARDNESS: {"grain/gallon": "gpg gr grain grains"},
+    Kind.ALKALINITY: {"grain/gallon": "gpg gr grain grains"},
     Kind.CONCENTRATION: {"mg/L": "ppm"},
     Kind.RESISTANCE: {
         "ohm": "ohm ohms ω", "kiloohm": "kohm kohms kω k", "megaohm": "megohm megohms",
@@ -245,6 +251,15 @@ _MULTIPLES: dict[Kind, dict[str, Unit]] = {
         "clark": Unit("grain/imperial_gallon"),
         "mmol/l": Unit("mg/L", 100.0869),
     },
+    # An equivalent of alkalinity is half a mole of calcium carbonate.
+    Kind.ALKALINITY: {
+        "ppm": Unit("mg/L"),
+        "°dkh": Unit("mg/L", 10 * 100.0869 / 56.0774),
+        "dkh": Unit("mg/L", 10 * 100.0869 / 56.0774),
+        "°kh": Unit("mg/L", 10 * 100.0869 / 56.0774),
+        "meq/l": Unit("mg/L", 100.0869 / 2),
+        "mval/l": Unit("mg/L", 100.0869 / 2),
+    },
     Kind.FLOW_COEFFICIENT: {"kv": Unit("m^3/h"), "cv": Unit("m^3/h", KV_OF_CV)},
 }
 # Dimensions that two kinds share, and what tells them apart: a pascal is a joule a cubic metre, and
@@ -262,6 +277,7 @@ _QUOTIENTS = {
     Kind.HEATING_VALUE: (Kind.ENERGY, Kind.VOLUME),
     Kind.VELOCITY: (Kind.LENGTH, Kind.TIME),
     Kind.HARDNESS: (Kind.MASS, Kind.VOLUME),
+    Kind.ALKALINITY: (Kind.MASS, Kind.VOLUME),
     Kind.CONCENTRATION: (Kind.MASS, Kind.VOLUME),
 }
 _SAME_SPELLINGS = {
@@ -311,6 +327,12 @@ def understand(text: str, kind: Kind, *, field: str = "") -> Unit:
             message("“{unit}” has two meanings; write kBTU for a thousand.", unit=text[:40]),
             field=field,
         )
+    if folded == "mmol/l" and kind is Kind.ALKALINITY:
+        raise InputError(
+            message("“{unit}” has two meanings here; write meq/L for 50 mg/L of calcium carbonate,"
+                    " or mg/L.", unit=text[:40]),
+            field=field,
+        )  # fmt: skip
     unit = _spelt(folded, kind) or _quotient(folded, kind) or _asked_of_pint(text, kind)
     if unit is not None and kind is Kind.FLOW_COEFFICIENT and is_us_customary(unit.name):
         raise InputError(

@@ -320,7 +320,7 @@ WATER = Measurement(
         Entry(
             "alkalinity",
             message("Total alkalinity, as calcium carbonate"),
-            Kind.CONCENTRATION,
+            Kind.ALKALINITY,
             taken_from="alkalinity",
         ),
         Entry("ph", message("pH"), highest=14.0),
@@ -362,7 +362,7 @@ WATER = Measurement(
         _accuracy(
             "alkalinity_accuracy",
             message("Accuracy of the alkalinity, either way"),
-            Kind.CONCENTRATION,
+            Kind.ALKALINITY,
             "alkalinity_accuracy",
             "alkalinity",
         ),

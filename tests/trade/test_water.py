@@ -108,6 +108,20 @@ def test_units_commute(gpg: float) -> None:
     assert figure(first, "hardness_dh").value == pytest.approx(figure(second, "hardness_dh").value)
 
 
+@pytest.mark.parametrize(
+    ("typed", "mg_per_l"),
+    [("10 gpg", 171.18), ("10 dKH", 178.48), ("3.6 meq/L", 180.16), ("180 ppm", 180.0)],
+)
+def test_alkalinity_is_read_in_the_units_of_its_kits(typed: str, mg_per_l: float) -> None:
+    read = WATER.understand({"alkalinity": typed})["alkalinity"]
+    assert read.si == pytest.approx(mg_per_l * MG_PER_L, rel=1e-4)
+
+
+def test_a_mole_of_alkalinity_is_not_guessed() -> None:
+    with pytest.raises(InputError, match="two meanings"):
+        WATER.understand({"alkalinity": "3.6 mmol/L"})
+
+
 def test_a_class_that_the_kit_can_tell_is_said_plainly() -> None:
     assert "The water is very hard." in said(outcome(hardness="14 gpg"))
 
