@@ -2,24 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from desk.trade.estimates import (
     Estimate,
-    Telling,
-    probability_over,
     rectangular_error,
-    telling,
 )
 from desk.trade.gas_at_meter import gas_at_meter
-from desk.trade.gas_input import (
-    FAR_OVER_RATED,
-    MORE_THAN_A_HOUSE,
-    Basis,
-    GasInput,
-    gas_input,
-    plausible,
-)
+from desk.trade.gas_input import Basis, GasInput, gas_input
+from desk.trade.gas_meaning import gas_dangers, gas_meaning
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
 from desk.trade.reference import default, standing_in
 from desk.trade.units import Kind
@@ -30,7 +19,6 @@ LPG = "lpg"
 
 # Between natural gas, near 38, and propane, near 94 MJ/m3: common practice, no source.
 _RICH_J_PER_M3 = 65e6
-_AS_LIKELY_AS_NOT = 0.5
 
 
 def _compute(inputs: Inputs) -> Outcome:
@@ -52,34 +40,20 @@ def _compute(inputs: Inputs) -> Outcome:
         rated_input_w=inputs.maybe("rated_input"),
         heat_w=heat,
     )
+    tolerance = inputs.maybe("rated_tolerance") or 0.0
     warnings = (*found.warnings, *_fuel_doubts(inputs, heating_value))
     return Outcome(
         figures=_figures(found, basis, corrected=meter.known),
-        says=(_DOUBTFUL,) if warnings else _says(inputs, found, basis),
+        says=(_DOUBTFUL,)
+        if warnings
+        else gas_meaning(found, basis, tolerance, bottled=inputs.choice("fuel") == LPG),
         formula=found.formula,
         sources=(*found.sources, *assumed, *meter.assumed),
         warnings=warnings,
         notes=(_HOW_READ,) if meter.pressure_known else (_HOW_READ, _AS_READ),
         words={} if found.input_w is None else {"basis": basis.value},
-        dangers=_dangers(found, inputs),
+        dangers=gas_dangers(found, tolerance, doubtful=bool(warnings)),
     )
-
-
-def _dangers(found: GasInput, inputs: Inputs) -> tuple[Message, ...]:
-    """Return what must be said where the burner may get well over its rated input.
-
-    A doubtful reading is taken at its worst: the slip may be none.
-    """
-    if FAR_OVER_RATED in found.warnings or MORE_THAN_A_HOUSE in found.warnings:
-        return (_IF_RIGHT_OVERFIRED,)
-    if found.share_of_rated is None:
-        return ()
-    over = probability_over(1 + inputs.si("rated_tolerance"), found.share_of_rated)
-    if found.warnings:
-        return () if telling(over) is Telling.NO else (_IF_RIGHT_OVERFIRED,)
-    if telling(over) is Telling.YES:
-        return (_OVERFIRED,)
-    return (_IF_RIGHT_OVERFIRED,) if over > _AS_LIKELY_AS_NOT else ()
 
 
 def _fuel_doubts(inputs: Inputs, heating_value: Estimate | None) -> tuple[Message, ...]:
@@ -162,45 +136,6 @@ def _figures(found: GasInput, basis: Basis, *, corrected: bool) -> tuple[Figure,
     )
 
 
-def _says(inputs: Inputs, found: GasInput, basis: Basis) -> tuple[Message, ...]:
-    if found.input_w is None:
-        bottled = (_BOTTLED,) if inputs.choice("fuel") == LPG else ()
-        return (_NO_HEATING_VALUE, *bottled)
-    said = [_UNRATED]
-    if found.share_of_rated is not None:
-        said = [_on_rating(found.share_of_rated, inputs.si("rated_tolerance"))]
-    if found.efficiency is not None:
-        said.append(_on_efficiency(found.efficiency, basis))
-    return tuple(said)
-
-
-def _on_rating(share: Estimate, tolerance: float) -> Message:
-    over, reached = (probability_over(limit, share) for limit in (1 + tolerance, 1 - tolerance))
-    if telling(over) is Telling.YES:
-        sentence = _OVER
-    elif telling(reached) is Telling.NO:
-        sentence = _UNDER
-    elif telling(reached - over) is Telling.YES:
-        sentence = _AS_RATED
-    else:
-        sentence = _RATING_CANNOT_BE_TOLD
-    return replace(sentence, values={"percent": 100 * tolerance})
-
-
-def _on_efficiency(efficiency: Estimate, basis: Basis) -> Message:
-    sure = plausible(efficiency, basis) is Telling.YES
-    sentences = _EFFICIENCY if sure else _EFFICIENCY_NEAR_THE_EDGE
-    reach = efficiency.expanded_uncertainty
-    return replace(
-        sentences[basis],
-        values={
-            "percent": 100 * efficiency.value,
-            "low": 100 * (efficiency.value - reach),
-            "high": 100 * (efficiency.value + reach),
-        },
-    )
-
-
 def _fuel_named(typed: str) -> str:
     return _FUELS.get(" ".join(typed.casefold().split()), typed)
 
@@ -220,62 +155,10 @@ _AS_READ = message(
     " of it is in the uncertainty."
 )
 _DOUBTFUL = message("The gas input is doubtful; see the warning before anything rests on it.")
-_NO_HEATING_VALUE = message(
-    "The input cannot be told without the heating value of this gas, gross or net; the gas supplier"
-    " tells it."
-)
-_BOTTLED = message(
-    "For bottled gas it is that of the vapour, and only a meter that counts the vapour tells it."
-)
 _NOT_THAT_GAS = message(
     "The heating value is not that of the gas chosen: liquefied petroleum gas has more than twice"
     " that of natural gas. Look at the gas, and at the heating value and its unit."
 )
-_UNRATED = message(
-    "Whether the burner gets the gas that it is rated for cannot be told without the rated input."
-)
-_OVER = message("The burner gets more than {percent:.0f} % over its rated input.")
-_OVERFIRED = message(
-    "It may overheat and make carbon monoxide, as with the wrong gas, orifice or gas pressure. Shut"
-    " it off, and leave it off until a licensed person has set it and proved it by a combustion"
-    " check."
-)
-_IF_RIGHT_OVERFIRED = message(
-    "If this reading is right, the burner gets well over its rated input. It may then overheat and"
-    " make carbon monoxide, as with the wrong gas, orifice or gas pressure. Unless a slip is found,"
-    " shut it off, and leave it off until a licensed person has set it and proved it by a"
-    " combustion check."
-)
-_UNDER = message(
-    "The burner gets more than {percent:.0f} % less than its rated input. That is a fault only"
-    " where it was held at full fire; setting it is for a licensed person."
-)
-_AS_RATED = message("The burner gets its rated input, to within {percent:.0f} %.")
-_RATING_CANNOT_BE_TOLD = message(
-    "Whether the burner gets its rated input, to within {percent:.0f} %, cannot be told from this"
-    " reading. The supplier's heating value and the gas's pressure and temperature at the meter"
-    " would tell it better."
-)
-_EFFICIENCY = {
-    Basis.GROSS: message(
-        "About {percent:.0f} % of the gas's heat, by its gross heating value, gets into the water"
-        " (from {low:.0f} to {high:.0f} %)."
-    ),
-    Basis.NET: message(
-        "About {percent:.0f} % of the gas's heat, by its net heating value, gets into the water"
-        " (from {low:.0f} to {high:.0f} %)."
-    ),
-}
-_EFFICIENCY_NEAR_THE_EDGE = {
-    Basis.GROSS: message(
-        "The efficiency comes to {percent:.0f} % by the gross heating value, somewhere from"
-        " {low:.0f} to {high:.0f} %; whether it is plausible cannot be told."
-    ),
-    Basis.NET: message(
-        "The efficiency comes to {percent:.0f} % by the net heating value, somewhere from"
-        " {low:.0f} to {high:.0f} %; whether it is plausible cannot be told."
-    ),
-}
 _HOW_READ = message(
     "This holds if every other gas appliance was off and this one held at full fire, all read in"
     " the same minutes."

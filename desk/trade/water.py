@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from desk.errors import InputError
 from desk.trade.customary import GALLON_M3, GRAIN_KG, IMPERIAL_GALLON_M3
 from desk.trade.estimates import (
     Estimate,
     Telling,
     probability_over,
     propagate,
-    rectangular_error,
     telling,
 )
 from desk.trade.fills import FIRST_ORDER_LIMIT
@@ -21,14 +19,17 @@ from desk.trade.units import Kind
 from desk.trade.water_meaning import hardness_meaning, scale_meaning
 from desk.trade.water_quality import (
     MG_PER_L,
-    Sample,
     ScaleIndices,
-    aggressive_index,
-    as_carbonate,
     class_probabilities,
     hardness_class,
-    scale_indices,
-    total_hardness,
+)
+from desk.trade.water_sample import (
+    aggressive_of,
+    alkalinity_of,
+    calcium_of,
+    counted_hardness,
+    hardness_of,
+    indices_of,
 )
 from desk.wording import Message, message
 
@@ -42,10 +43,10 @@ _DRINKING_PH = (5.0, 10.5)
 
 
 def _compute(inputs: Inputs) -> Outcome:
-    hardness, calcium = _hardness(inputs), _calcium(inputs)
+    hardness, calcium = hardness_of(inputs), calcium_of(inputs)
     counted = "hardness" not in inputs
-    indices = _indices(inputs, calcium)
-    aggressive = _aggressive(inputs, calcium)
+    indices = indices_of(inputs, calcium)
+    aggressive = aggressive_of(inputs, calcium)
     odd_hardness = tuple(_hardness_doubts(inputs, hardness, calcium))
     odd_index = tuple(_index_doubts(inputs, hardness, indices))
     of_hardness = (_DOUBTFUL,) if odd_hardness else hardness_meaning(hardness)
@@ -68,89 +69,6 @@ def _compute(inputs: Inputs) -> Outcome:
     )
 
 
-def _hardness(inputs: Inputs) -> Estimate:
-    """Return the total hardness: measured, else counted up from the two ions."""
-    if "hardness" in inputs:
-        return inputs.estimate(
-            "hardness",
-            inputs.rectangular("hardness_accuracy", "hardness_kit", message("hardness test kit")),
-        )
-    counted = _counted(inputs)
-    if counted is None:
-        raise InputError(
-            message("Enter the hardness, for example 12 gpg, or calcium and magnesium as ions."),
-            field="hardness",
-        )
-    return counted
-
-
-def _counted(inputs: Inputs) -> Estimate | None:
-    if "calcium_ion" not in inputs or "magnesium_ion" not in inputs:
-        return None
-    return total_hardness(_ion(inputs, "calcium_ion"), _ion(inputs, "magnesium_ion"))
-
-
-def _ion(inputs: Inputs, name: str) -> Estimate:
-    words = inputs.relative("ion_accuracy", name, name, message("laboratory's figure"))
-    return inputs.estimate(name, words)
-
-
-def _calcium(inputs: Inputs) -> Estimate | None:
-    """Return calcium as calcium carbonate; None where it was not entered, for it is not guessed."""
-    if "calcium" in inputs and "calcium_ion" in inputs:
-        raise InputError(
-            message("Enter calcium once: as calcium carbonate, or as the ion."), field="calcium_ion"
-        )
-    if "calcium_ion" in inputs:
-        return as_carbonate(_ion(inputs, "calcium_ion"), "calcium")
-    if "calcium" in inputs:
-        return inputs.estimate(
-            "calcium",
-            inputs.rectangular("calcium_accuracy", "calcium_kit", message("calcium test kit")),
-        )
-    return None
-
-
-def _alkalinity(inputs: Inputs) -> Estimate:
-    words = message("alkalinity test kit")
-    return inputs.estimate(
-        "alkalinity", inputs.rectangular("alkalinity_accuracy", "alkalinity_kit", words)
-    )
-
-
-def _ph(inputs: Inputs) -> Estimate:
-    return inputs.estimate(
-        "ph", inputs.rectangular("ph_accuracy", "ph_meter", message("accuracy of the pH meter"))
-    )
-
-
-def _indices(inputs: Inputs, calcium: Estimate | None) -> ScaleIndices | None:
-    if calcium is None or any(name not in inputs for name in ("alkalinity", "ph", "tds")):
-        return None
-    solids = inputs.estimate(
-        "tds",
-        inputs.relative("tds_accuracy", "tds", "solids_meter", message("dissolved solids meter")),
-    )
-    temperature = inputs.estimate(
-        "temperature",
-        inputs.rectangular("temperature_accuracy", "setting", message("set temperature")),
-    )
-    law = Estimate(
-        0.0,
-        rectangular_error(
-            "scale_index", message("the formula itself"), inputs.maybe("index_accuracy") or 0.0
-        ),
-    )
-    sample = Sample(_ph(inputs), calcium, _alkalinity(inputs), solids)
-    return scale_indices(sample, temperature, law)
-
-
-def _aggressive(inputs: Inputs, calcium: Estimate | None) -> Estimate | None:
-    if calcium is None or "alkalinity" not in inputs or "ph" not in inputs:
-        return None
-    return aggressive_index(_ph(inputs), calcium, _alkalinity(inputs))
-
-
 def _lacking(inputs: Inputs, calcium: Estimate | None) -> Message:
     """Say why there is no scale index."""
     if calcium is None:
@@ -164,7 +82,7 @@ def _hardness_doubts(
 ) -> Iterator[Message]:
     if hardness.value > _HARDEST_KG_PER_M3:
         yield message("No tap water is that hard; look at the unit of the hardness, gpg or mg/L.")
-    counted = _counted(inputs)
+    counted = counted_hardness(inputs)
     if counted is not None:
         gap = propagate(lambda one, other: one - other, hardness, counted)
         # Rounding leaves a hair between equal figures without errors.
@@ -206,10 +124,10 @@ def _index_doubts(
 
 
 def _too_coarse(inputs: Inputs) -> bool:
-    calcium = _calcium(inputs)
+    calcium = calcium_of(inputs)
     return any(
         each.standard_uncertainty > FIRST_ORDER_LIMIT * each.value
-        for each in (calcium, _alkalinity(inputs))
+        for each in (calcium, alkalinity_of(inputs))
         if each is not None
     )
 
