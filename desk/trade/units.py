@@ -118,6 +118,7 @@ _MULTIPLES: dict[Kind, dict[str, Unit]] = {
         "°dkh": Unit("mg/L", 10 * 100.0869 / 56.0774),
         "dkh": Unit("mg/L", 10 * 100.0869 / 56.0774),
         "°kh": Unit("mg/L", 10 * 100.0869 / 56.0774),
+        "°dh": Unit("mg/L", 10 * 100.0869 / 56.0774),
         "meq/l": Unit("mg/L", 100.0869 / 2),
         "mval/l": Unit("mg/L", 100.0869 / 2),
     },
@@ -129,6 +130,7 @@ _ENERGY_A_VOLUME = ("J", "m^3")
 # The trade's M is a thousand, Pint's a million: neither is guessed.
 _TWO_MEANINGS = {"mbtu", "mbtuh", "mcf"}
 
+_DECAYS = {"Bq", "becquerel", "Ci", "curie"}
 _LIKE_PRESSURE = {Kind.PRESSURE, Kind.GAS_PRESSURE, Kind.HEATING_VALUE}
 _QUOTIENTS = {
     Kind.VOLUME_RATE: (Kind.VOLUME, Kind.TIME),
@@ -277,10 +279,19 @@ def _asked_of_pint(text: str, kind: Kind) -> Unit | None:
         if not unit.is_compatible_with(USUAL[kind].si):
             return None
         registry().Quantity(1.0, unit).to(USUAL[kind].si)
-        named = _is_energy_a_volume(name) == (kind is Kind.HEATING_VALUE)
+        named = _is_named_as(kind, name)
     except pint.errors.PintError:
         return None
-    return Unit(name) if named or kind not in _LIKE_PRESSURE else None
+    return Unit(name) if named else None
+
+
+def _is_named_as(kind: Kind, name: str) -> bool:
+    """Say whether a unit of the right dimension is one of this kind, and not of its double."""
+    if kind in _LIKE_PRESSURE:
+        return _is_energy_a_volume(name) == (kind is Kind.HEATING_VALUE)
+    if kind is Kind.FRACTION:  # an angle is a plain number too
+        return "/" in name or name == USUAL[kind].si
+    return kind is not Kind.FREQUENCY or name not in _DECAYS
 
 
 def _is_energy_a_volume(name: str) -> bool:

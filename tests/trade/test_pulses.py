@@ -137,6 +137,11 @@ def test_a_maker_s_figure_that_cannot_be_is_refused(per_m3: float) -> None:
     assert caught.value.field == "maker"
 
 
+def test_a_probability_is_for_the_appendix_and_scripts() -> None:
+    found = outcome(maker="600", maker_per="litre")
+    assert [each.name for each in found.figures if each.detail] == ["probability_agrees"]
+
+
 def test_only_what_was_used_is_told_as_assumed() -> None:
     told = " ".join(say(each) for each in outcome().sources)
     assert "Agrees within" not in told

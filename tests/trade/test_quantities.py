@@ -129,6 +129,8 @@ def test_a_temperature_has_an_offset_and_its_difference_has_none() -> None:
         ("38 N/mm^2", Kind.HEATING_VALUE),
         ("38 MJ/m3", Kind.PRESSURE),
         ("38 kJ/L", Kind.GAS_PRESSURE),
+        ("5 rad", Kind.FRACTION),
+        ("5 Bq", Kind.FREQUENCY),
     ],
 )
 def test_nonsense_is_refused_with_what_is_expected(text: str, kind: Kind) -> None:

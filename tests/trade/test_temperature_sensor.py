@@ -132,6 +132,18 @@ def test_a_sensor_five_kelvin_off_does_not_agree(table: str, off_k: float, agree
     assert better.words["agrees"] == "no"
 
 
+def test_a_probability_is_for_the_appendix_and_scripts() -> None:
+    assert [each.name for each in outcome().figures if each.detail] == ["probability_agrees"]
+
+
+def test_the_meter_s_own_error_is_the_same_before_and_after() -> None:
+    deviation = next(each.estimate for each in outcome().figures if each.name == "deviation")
+    assert {each.source for each in deviation.errors if each.lasting} == {
+        "ohmmeter",
+        "thermometer",
+    }
+
+
 def test_the_tolerance_that_stands_in_is_told_in_kelvin_and_as_a_share() -> None:
     told = " ".join(say(each) for each in outcome().sources)
     assert "2.5 C here" in told
