@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import dataclasses
+import json
 from math import log2
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from desk.commands import main
 from desk.errors import InputError
 from desk.trade.checklist import COULD_NOT, Given, reachable, walk
 from desk.trade.content import Check, Checklist, Way, load_content
@@ -24,7 +27,8 @@ from desk.trade.suspects import (
 )
 from tests.trade.lists import check, checklist, perfect_checks
 
-LIST = load_content().checklists["hot-water"]
+LISTS = load_content().checklists
+LIST = LISTS["hot-water"]
 ARRIVED = {"danger": "none", "flooding": "dry", "allowed": "yes", "old_materials": "none"}
 TWO = checklist(
     {"grit": 3.0, "wire": 1.0},
@@ -289,17 +293,18 @@ def test_a_preparation_is_suggested_before_the_check_that_needs_it() -> None:
     assert next_check(barred, {}, without=("electrical",)) is None, "nobody may open it"
 
 
+@pytest.mark.parametrize("list_id", LISTS)
 @settings(deadline=None)
 @given(data=st.data(), kind=st.sampled_from(SENSING_KINDS))
 def test_no_suggestion_goes_inside_before_power_is_proven_dead(
-    data: st.DataObject, kind: str
+    list_id: str, data: st.DataObject, kind: str
 ) -> None:
     answers = dict(ARRIVED)
     for _ in range(data.draw(st.integers(0, 12))):
-        suggestion = next_check(LIST, answers, sensing_kind=kind)
+        suggestion = next_check(LISTS[list_id], answers, sensing_kind=kind)
         if suggestion is None:
             return
-        asked = LIST.check(suggestion.check)
+        asked = LISTS[list_id].check(suggestion.check)
         if "cabinet" in asked.opens and asked.stage != "repair" and asked.id != "cabinet_ready":
             assert answers.get("cabinet_ready") == "ready"
         for earlier, wanted in asked.after.items():
@@ -318,18 +323,19 @@ def test_work_that_nobody_here_may_do_is_not_suggested() -> None:
 
 
 @pytest.mark.parametrize("cause", sorted(LIST.causes))
-def test_the_list_finds_each_cause_from_its_likeliest_answers(cause: str) -> None:
-    assert any(cause in found_on_the_way(cause, kind) for kind in SENSING_KINDS)
+@pytest.mark.parametrize("list_id", LISTS)
+def test_each_list_finds_each_cause_from_its_likeliest_answers(list_id: str, cause: str) -> None:
+    assert any(cause in found_on_the_way(LISTS[list_id], cause, kind) for kind in SENSING_KINDS)
 
 
-def found_on_the_way(cause: str, kind: str) -> tuple[str, ...]:
-    """Follow the list, giving the answer that the cause makes likeliest, to the first finding."""
+def found_on_the_way(made: Checklist, cause: str, kind: str) -> tuple[str, ...]:
+    """Follow a list, giving the answer that the cause makes likeliest, to the first finding."""
     given_so_far: dict[str, Given] = {}
-    walked = walk(LIST, given_so_far, kind)
+    walked = walk(made, given_so_far, kind)
     while walked.next is not None and not walked.found:
-        asked = LIST.check(walked.next)
+        asked = made.check(walked.next)
         given_so_far[asked.id] = Given(likeliest(asked, cause, kind, given_so_far))
-        walked = walk(LIST, given_so_far, kind)
+        walked = walk(made, given_so_far, kind)
     return walked.found
 
 
@@ -340,6 +346,32 @@ def likeliest(asked: Check, cause: str, kind: str, before: dict[str, Given]) -> 
         return before.get("timed_flow", Given("enough")).answer
     row = asked.likelihood.get(cause, asked.likelihood.get("default"))
     return asked.answers[row.index(max(row)) if row else 0].id
+
+
+@pytest.mark.parametrize(
+    ("list_id", "found", "first"),
+    [
+        ("too-cool", {"set_temperature": "too_low"}, "hot_water_disabled"),
+        ("too-cool", {"crossing_confirm": "still_runs"}, "cross_connection"),
+        ("too-cool", {"heat_to_water": "full"}, "demand_exceeds_storage"),
+        ("too-cool", {"exchanger_heat": "poor", "since_when": "slowly"}, "exchanger_scaled"),
+        ("yearly-service", {"strainers": "screen_full"}, "inlet_screen_blocked"),
+        ("yearly-service", {"rise_found": "less", "where_less": "lime"}, "exchanger_scaled"),
+    ],
+)
+def test_the_command_ranks_each_list(
+    list_id: str,
+    found: dict[str, str],
+    first: str,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    answers = tmp_path / "answers.json"
+    answers.write_text(json.dumps(ARRIVED | found))
+    assert main(["rank", "--checklist", list_id, "--answers", str(answers), "--json"]) == 0
+    ranked = json.loads(capsys.readouterr().out)
+    assert ranked["causes"][0]["id"] == first
+    assert ranked["next"] is not None
 
 
 @given(
