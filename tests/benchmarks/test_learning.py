@@ -1,0 +1,48 @@
+"""What learning costs at 100,000 visits: the count itself, and the look that spares it."""
+
+from __future__ import annotations
+
+import statistics
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from desk.records.learning import count_lessons, lessons_of
+from desk.records.office import Office
+from desk.trade.content import load_content
+from sample_db.build import build
+from tests.conftest import FIRST_DAY
+
+VISITS = 100_000
+
+
+def _milliseconds(act: Callable[[], object]) -> float:
+    taken = []
+    for _ in range(10):
+        start = time.perf_counter()
+        act()
+        taken.append((time.perf_counter() - start) * 1000)
+    return statistics.median(taken)
+
+
+@pytest.mark.bench
+def test_priors_of_a_hundred_thousand_visits(tmp_path: Path) -> None:
+    """Print what a finished visit costs, and what every other answer does."""
+    place = tmp_path / "office.drawoff"
+    build(place, visits=VISITS, as_of=FIRST_DAY.date())
+    checklist = load_content().checklists["hot-water"]
+    with Office.open(place) as office, office.look() as session:
+        lessons = lessons_of(session)
+        model = lessons.lines[0].model
+        anew = _milliseconds(lambda: count_lessons(session))
+        kept = _milliseconds(lambda: lessons_of(session))
+        priors = _milliseconds(
+            lambda: lessons.of(checklist, model=model, sensing_kind="reed_float")
+        )
+    print(
+        f"\nlearning at {VISITS} visits, {len(lessons.lines)} lines: counted anew {anew:.0f} ms, "
+        f"looked whether to {kept:.1f} ms, priors of one appliance {priors:.1f} ms"
+    )
+    assert kept < anew
