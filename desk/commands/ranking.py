@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
 import click
@@ -11,6 +11,8 @@ import click
 from desk.commands.options import FILE, json_option
 from desk.errors import InputError
 from desk.trade.content import Checklist, in_language, load_content
+from desk.trade.priors import Learnt, learn
+from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
 from desk.trade.suspects import Suggestion, Suspect, next_check, posterior
 from desk.wording import _, message, say
 
@@ -32,13 +34,29 @@ _WORTH_SAYING = 0.005
     help=_("A JSON file: an object of check id to answer id; - is standard input."),
 )
 @json_option
-@click.option("--office", help=_("Accepted for every command; this one opens no office yet."))
+@click.option(
+    "--model",
+    default="",
+    help=_("With --office: maker and model of the appliance, as the office writes them."),
+)
+@click.option(
+    "--sensing-kind",
+    type=click.Choice(SENSING_KINDS),
+    default=NOT_KNOWN,
+    show_default=True,
+    help=_("How the appliance notices a draw; checks for other kinds are left out."),
+)
+@click.option(
+    "--office", help=_("Use what this office has learnt; the trade's own figures unless given.")
+)
 def rank(
     checklist_id: str,
     answers: Path,
     *,
     as_json: bool,
-    office: str | None,  # noqa: ARG001 - every command takes it
+    model: str,
+    sensing_kind: str,
+    office: str | None,
 ) -> None:
     """Rank and say, or print as JSON."""
     checklists = load_content().checklists
@@ -49,11 +67,40 @@ def rank(
         )
     checklist = checklists[checklist_id]
     given = _read(answers)
-    suspects = posterior(checklist, given)
-    suggestion = next_check(checklist, given)
-    click.echo(
-        _as_json(suspects, suggestion) if as_json else _as_text(checklist, suspects, suggestion)
+    office = office or click.get_current_context().find_root().params.get("office")
+    if model and office is None:
+        raise InputError(
+            message("What was learnt of a model is in an office: give --office too."), field="model"
+        )
+    learnt = _learnt(checklist, office, model, sensing_kind)
+    suspects = posterior(checklist, given, learnt.priors)
+    ranking = _Ranking(
+        checklist,
+        suspects,
+        next_check(checklist, given, learnt.priors, sensing_kind=sensing_kind),
+        say(learnt.basis(suspects[0].id)),
     )
+    click.echo(_as_json(ranking) if as_json else _as_text(ranking))
+
+
+@dataclass(frozen=True, slots=True)
+class _Ranking:
+    """What is said: the causes, the next check, and what the likeliest cause rests on."""
+
+    checklist: Checklist
+    suspects: tuple[Suspect, ...]
+    suggestion: Suggestion | None
+    basis: str
+
+
+def _learnt(checklist: Checklist, office: str | None, model: str, sensing_kind: str) -> Learnt:
+    if office is None:
+        return learn({cause.id: cause.weight for cause in checklist.causes.values()}, ())
+    from desk.commands.options import open_office  # only here: most rankings open no office
+    from desk.records.learning import lessons_of
+
+    with open_office(office) as opened, opened.look() as session:
+        return lessons_of(session).of(checklist, model=model, sensing_kind=sensing_kind)
 
 
 def _read(path: Path) -> dict[str, str]:
@@ -77,10 +124,11 @@ def _read(path: Path) -> dict[str, str]:
     return given
 
 
-def _as_json(suspects: tuple[Suspect, ...], suggestion: Suggestion | None) -> str:
+def _as_json(ranking: _Ranking) -> str:
+    suggestion = ranking.suggestion
     return json.dumps(
         {
-            "causes": [asdict(suspect) for suspect in suspects],
+            "causes": [asdict(suspect) for suspect in ranking.suspects],
             "next": None
             if suggestion is None
             else {
@@ -88,24 +136,26 @@ def _as_json(suspects: tuple[Suspect, ...], suggestion: Suggestion | None) -> st
                 "reason": say(suggestion.reason),
                 "minutes": suggestion.minutes,
             },
+            "basis": ranking.basis,
         },
         ensure_ascii=False,
         indent=2,
     )
 
 
-def _as_text(
-    checklist: Checklist, suspects: tuple[Suspect, ...], suggestion: Suggestion | None
-) -> str:
+def _as_text(ranking: _Ranking) -> str:
+    checklist, suggestion = ranking.checklist, ranking.suggestion
     lines = [
         _(
             "{share:6.1%}  {cause}",
             share=suspect.probability,
             cause=in_language(checklist.causes[suspect.id].name),
         )
-        for suspect in suspects
+        for suspect in ranking.suspects
         if suspect.probability >= _WORTH_SAYING
     ]
+    likeliest = in_language(checklist.causes[ranking.suspects[0].id].name)
+    lines.append(_("{cause}: {basis}", cause=likeliest, basis=ranking.basis))
     if suggestion is None:
         lines.append(_("No check that is left would tell more."))
     else:
