@@ -9,6 +9,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.checks import latest, results_of, standing
+from desk.records.guidance import Guidance, guidance_of
 from desk.records.half_typed import on_visit, typed_at
 from desk.records.history import history_of
 from desk.records.measurements import card_ids
@@ -16,13 +17,13 @@ from desk.records.readings import CIRCUMSTANCES
 from desk.records.reports import report_of
 from desk.records.rows import row_of
 from desk.records.sealing import sealed_revisions
+from desk.records.second_look import OPEN_ENDINGS, continued_by
 from desk.records.tables import Part, PartUsed, Person, Reading, StockMovement, Visit
 from desk.records.undo import steps_of, what_was_done
 from desk.records.views import HistoryLine, VisitSheet
 from desk.records.visits import acknowledged, checklist_of
-from desk.trade.content import COULD_NOT, Needs
+from desk.trade.content import Needs
 from desk.trade.readings import FLOW, READING_KINDS
-from desk.trade.suspects import next_check, posterior
 
 HISTORY_LINES = 5
 
@@ -42,8 +43,13 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
     answers = {
         check: row.answer
         for check, row in latest(results).items()
-        if walked is not None and check not in walked.aside and row.answer != COULD_NOT
+        if walked is not None and check not in walked.aside
     }
+    guidance = (
+        guidance_of(session, visit, checklist, walked, answers, without=_without(session, visit))
+        if checklist and walked
+        else Guidance()
+    )
     flows = _readings(session, visit_id, Reading.kind == FLOW)
     steps = steps_of(session, visit)
     seals = sealed_revisions(session, visit_id) if visit.sealed_revision else ()
@@ -53,15 +59,11 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         report=report,
         checklist=checklist,
         walk=walked,
-        suspects=posterior(checklist, answers) if checklist else (),
-        suggestion=next_check(
-            checklist,
-            answers,
-            sensing_kind=walked.sensing_kind,
-            without=_without(session, visit),
-        )
-        if checklist and walked
-        else None,
+        suspects=guidance.suspects,
+        suggestion=guidance.suggestion,
+        learnt=guidance.learnt,
+        contradiction=guidance.contradiction,
+        minutes_to_end=guidance.minutes_to_end,
         acknowledged=frozenset(acknowledged(session, visit_id)),
         flow_ids=flows,
         flow_circumstances=tuple(_circumstances(session, flow) for flow in flows),
@@ -80,6 +82,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         can_redo=what_was_done(session, steps.redo) if visit.state != "sealed" else "",
         sealed_fingerprint=seals[-1].fingerprint if visit.state == "sealed" else "",
         sealed_at=seals[-1].sealed_at if visit.state == "sealed" else None,
+        continued_by=continued_by(session, visit_id) if visit.ending in OPEN_ENDINGS else "",
         half_typed=typed_at(session, on_visit(visit_id)),
     )
 

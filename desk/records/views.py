@@ -19,6 +19,8 @@ if TYPE_CHECKING:  # the counter needs none of these to stand
     )
     from desk.trade.checklist import Walk
     from desk.trade.content import Checklist
+    from desk.trade.contradictions import Contradiction
+    from desk.trade.priors import Learnt
     from desk.trade.suspects import Suggestion, Suspect
 
 
@@ -176,9 +178,10 @@ class VisitSheet:
 
     ``report`` is what the report would print now; ``flow_ids``, ``reading_ids`` and ``part_ids``
     are the keys of its flows, readings and parts in the same order, ``card_ids`` those of its
-    measurements, ``flow_circumstances`` what is said to hold for each flow. ``walk`` and
-    ``checklist`` are None before the visit has begun. ``half_typed`` is what stood typed on the
-    sheet and was not handed in, by the field's name.
+    measurements, ``flow_circumstances`` what is said to hold for each flow. ``walk``,
+    ``checklist`` and ``learnt`` are None before the visit has begun. ``half_typed`` is what stood
+    typed on the sheet and was not handed in, by the field's name. ``minutes_to_end`` is what the
+    list is expected to take still, ``continued_by`` the number of the visit that goes on with it.
     """
 
     visit_id: uuid.UUID
@@ -201,3 +204,7 @@ class VisitSheet:
     sealed_fingerprint: str
     sealed_at: datetime | None
     half_typed: Mapping[str, str] = field(default_factory=dict)
+    learnt: Learnt | None = None
+    contradiction: Contradiction | None = None
+    minutes_to_end: float = 0.0
+    continued_by: str = ""

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.records import checks, half_typed, measurements, parts, readings, sealing, undo, visits
 from desk.records.readings import FlowSetup, TakenWith
+from desk.records.second_look import ask_for_second_look
 from desk.records.sheet import sheet_of
 from desk.records.views import VisitSheet
 from desk.trade.checklist import Given
@@ -311,6 +312,16 @@ class TakeUpAgain(_OnVisit):
 
     def _do(self, session: Session) -> None:
         visits.take_up_again(session, self.visit_id)
+
+
+@dataclass(frozen=True, slots=True)
+class AskForSecondLook(_OnVisit):
+    """Take the call that goes on with a visit that has found nothing, or not all."""
+
+    what: ClassVar[Message] = message("Second look asked for")
+
+    def _do(self, session: Session) -> None:
+        ask_for_second_look(session, self.visit_id)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,8 +13,9 @@ from desk.windows.controls import column
 from desk.windows.labels import text_label
 from desk.windows.visit.card import CheckCard
 from desk.windows.visit.controls import Sides, WideButton, press
+from desk.windows.visit.doubt import DoubtCard
 from desk.windows.visit.ending import EndingCard
-from desk.windows.visit.rows import RowList, cause_rows, path_rows
+from desk.windows.visit.rows import RowList, basis_words, cause_rows, path_rows
 from desk.windows.visit.stage import OnSiteStage
 from desk.wording import _, say
 
@@ -85,13 +86,20 @@ class CheckStage(OnSiteStage):
             _("No check is answered yet. The answers stand here; press one to go back to it."),
             name="path_empty",
         )
+        self.doubt = DoubtCard("doubt")
+        self.doubt.repeat_asked.connect(self._pin)
+        self.to_the_end = text_label(name="minutes_to_end")
+        self.basis = text_label(name="causes_basis")
         side = QWidget()
         layout = column(spacing=6)
+        layout.addWidget(self.doubt)
         layout.addWidget(text_label(_("Suggested next"), loud=True))
         layout.addWidget(self.suggested)
         layout.addWidget(self.reason)
+        layout.addWidget(self.to_the_end)
         layout.addWidget(self.follow)
         layout.addWidget(text_label(_("What is left"), loud=True))
+        layout.addWidget(self.basis)
         layout.addWidget(self.causes, 3)
         layout.addWidget(text_label(_("Path so far"), loud=True))
         layout.addWidget(self.nothing_yet)
@@ -126,6 +134,9 @@ class CheckStage(OnSiteStage):
             self.ending.take_focus()
             self.inner.verticalScrollBar().setValue(0)
         self._show_suggestion(sheet)
+        self.doubt.show_sheet(before, sheet)
+        self.basis.setText(basis_words(sheet))
+        self.basis.setVisible(bool(self.basis.text()))
         path = path_rows(sheet)
         self.path.rows.show_rows(path)
         counting = sum(not row.struck for row in path)
@@ -145,6 +156,11 @@ class CheckStage(OnSiteStage):
         else:
             self.suggested.setText(in_language(sheet.checklist.check(advice.check).title))
             self.reason.setText(say(advice.reason))
+        goes_on = walk is not None and walk.next is not None
+        self.to_the_end.setText(
+            _("By the list about {minutes} min to the end.", minutes=f"{sheet.minutes_to_end:.0f}")
+        )
+        self.to_the_end.setVisible(goes_on and sheet.report.state == "under_way")
         shown = self._pinned or (walk.next if walk else "")
         self.follow.setVisible(there and advice is not None and advice.check != shown)
 

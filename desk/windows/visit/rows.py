@@ -202,6 +202,18 @@ def cause_rows(sheet: VisitSheet) -> tuple[Row, ...]:
     return (*left, *out)
 
 
+def basis_words(sheet: VisitSheet) -> str:
+    """Say what the likeliest cause rests on before any answer; "" where nothing is ranked."""
+    if sheet.learnt is None or sheet.checklist is None or not sheet.suspects:
+        return ""
+    likeliest = sheet.suspects[0].id
+    return _(
+        "{cause}: {basis}",
+        cause=in_language(sheet.checklist.causes[likeliest].name),
+        basis=sheet.learnt.basis(likeliest),
+    )
+
+
 def likelihood(probability: float) -> str:
     """Say how likely a cause is, in a word."""
     if probability >= VERY_LIKELY:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 from desk.errors import DeskError, InputError
 from desk.paper.times import show_time
 from desk.records.deeds import visit as deeds
+from desk.records.second_look import OPEN_ENDINGS
 from desk.records.views import VisitSheet
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine, WrittenLine, WrittenText
@@ -49,7 +50,15 @@ class SignStage(Stage):
         self._build_finishing()
         self._build_sealing()
         left = column(spacing=14)
-        for part in (self.state, self.sealing, self.finishing, self.written, self.signing):
+        for part in (
+            self.state,
+            self.goes_on,
+            self.second_look,
+            self.sealing,
+            self.finishing,
+            self.written,
+            self.signing,
+        ):
             left.addWidget(part)
         left.addStretch(1)
         right = column()
@@ -96,6 +105,9 @@ class SignStage(Stage):
             grid.addWidget(button, place // 2, place % 2)
         self.again = WideButton(_("Take the visit up again"), "take_up_again")
         self.again.clicked.connect(self._take_up_again)
+        self.goes_on = text_label(name="continued_by")
+        self.second_look = WideButton(_("Ask for a second look"), "second_look")
+        self.second_look.clicked.connect(self._ask_for_second_look)
         layout = column(spacing=8)
         self.finish_head = text_label(_("Finish"), rank="head")
         layout.addWidget(self.finish_head)
@@ -142,6 +154,7 @@ class SignStage(Stage):
         self.seal.setVisible(state == "finished")
         self.amend.setVisible(sealed)
         self.amend_reason.setVisible(sealed)
+        self._show_second_look(sheet)
         if not sealed:
             self.amend_reason.put("")
         signature = report.signature
@@ -177,6 +190,22 @@ class SignStage(Stage):
         if self.sheet is not None:
             self.flush()
             self.hand_in(deeds.Finish(self.sheet.visit_id, ending))
+
+    def _show_second_look(self, sheet: VisitSheet) -> None:
+        """Offer the next visit where this one leaves something to look at again."""
+        ended_open = sheet.report.ending in OPEN_ENDINGS
+        self.second_look.setVisible(ended_open and not sheet.continued_by)
+        self.goes_on.setVisible(ended_open and bool(sheet.continued_by))
+        self.goes_on.setText(
+            _(
+                "➜ Visit {number} goes on with this one; the counter gives it its time.",
+                number=sheet.continued_by,
+            )
+        )
+
+    def _ask_for_second_look(self) -> None:
+        if self.sheet is not None:
+            self.hand_in(deeds.AskForSecondLook(self.sheet.visit_id))
 
     def _take_up_again(self) -> None:
         if self.sheet is not None:

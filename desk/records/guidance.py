@@ -1,0 +1,61 @@
+"""What the sheet says of the causes, from the answers and from what the shop has learnt."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+
+from sqlalchemy.orm import Session
+
+from desk.records.learning import learnt_for
+from desk.records.tables import Visit
+from desk.trade.checklist import Walk
+from desk.trade.content import Checklist, Needs
+from desk.trade.contradictions import Contradiction, contradiction
+from desk.trade.priors import Learnt
+from desk.trade.remaining import minutes_to_the_end
+from desk.trade.suspects import Suggestion, Suspect, next_check, posterior
+
+
+@dataclass(frozen=True, slots=True)
+class Guidance:
+    """What is left after the answers; the fields are those of the visit sheet."""
+
+    suspects: tuple[Suspect, ...] = ()
+    suggestion: Suggestion | None = None
+    learnt: Learnt | None = None
+    contradiction: Contradiction | None = None
+    minutes_to_end: float = 0.0
+
+
+def guidance_of(
+    session: Session,
+    visit: Visit,
+    checklist: Checklist,
+    walked: Walk,
+    answers: Mapping[str, str],
+    *,
+    without: Collection[Needs] = (),
+) -> Guidance:
+    """Return what is left on a visit that has begun.
+
+    Args:
+        session: looking, or in a deed.
+        visit: the visit.
+        checklist: the one that it is worked with.
+        walked: where it stands.
+        answers: the answers that count, check id to answer id, "could not check" among them.
+        without: kinds of work that its technician may not do.
+    """
+    kind = walked.sensing_kind
+    learnt = learnt_for(session, visit, checklist, kind)
+    suspects = posterior(checklist, answers, learnt.priors)
+    return Guidance(
+        suspects=suspects,
+        suggestion=next_check(
+            checklist, answers, learnt.priors, sensing_kind=kind, without=without
+        ),
+        learnt=learnt,
+        contradiction=contradiction(checklist, answers, learnt.priors, without=without),
+        minutes_to_end=minutes_to_the_end(checklist, answers, suspects, sensing_kind=kind),
+    )
