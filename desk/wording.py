@@ -74,6 +74,11 @@ def say(text: Message | str) -> str:
     )
 
 
+def fixed(text: Message) -> Message:
+    """Fix a message in the words of the language in use, whatever is chosen later."""
+    return Message(say(text))
+
+
 def _(text: str, /, **values: object) -> str:
     """Say ``text`` at once, with its ``{named}`` places filled."""
     return say(Message(text, values))

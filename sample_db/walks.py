@@ -106,8 +106,7 @@ class Walks:
     def _choices_at(self, aim: Aim, at: _At) -> tuple[tuple[str, ...], tuple[float, ...]]:
         """Return the answers from which the aim can be reached, with their weights."""
         check = self._checklist.checks[at.check]
-        likely = check.likelihood.get(aim.cause) or check.likelihood.get("default")
-        weights = likely or [_LATER_ANSWERS**n for n in range(len(check.answers))]
+        weights = check.chances(aim.cause) or [_LATER_ANSWERS**n for n in range(len(check.answers))]
         open_ways = {
             answer.id: max(weight, 1e-6)
             for answer, weight in zip(check.answers, weights, strict=True)

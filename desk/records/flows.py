@@ -13,7 +13,7 @@ from desk.records.tables import Reading
 from desk.trade.flow import Activation, Answer, TimedFlow, Verdict, verdict
 from desk.trade.settle import settle
 from desk.trade.units import System
-from desk.wording import Message, say
+from desk.wording import Message, fixed, say
 
 
 def flow_line(session: Session, reading: Reading, system: UnitSystem) -> FlowLine:
@@ -92,9 +92,9 @@ def _result(
         "degrees_of_freedom": None if math.isinf(degrees) else degrees,
         "probability_reached": judged.probability_reached,
         "verdict": _verdict_id(judged),
-        "verdict_text": Message(say(judged.sentence)),
+        "verdict_text": fixed(judged.sentence),
         "settle": _advice(computed, activation, judged, system),
-        "warnings": tuple(Message(say(text)) for text in computed.warnings),
+        "warnings": tuple(fixed(text) for text in computed.warnings),
         "formula": computed.formula,
         "sources": tuple(dict.fromkeys(sources)),
     }
@@ -114,5 +114,5 @@ def _advice(
         return ()
     advice = settle(computed, activation)
     if not advice.options:
-        return (Message(say(advice.advice)),)
-    return tuple(Message(say(option.sentence(system))) for option in advice.options)
+        return (fixed(advice.advice),)
+    return tuple(fixed(option.sentence(system)) for option in advice.options)

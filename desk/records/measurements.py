@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import uuid
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -25,7 +25,7 @@ from desk.trade.measurement import Entered, Figure, Measurement, Outcome
 from desk.trade.measurements import MEASUREMENTS
 from desk.trade.readings import FLOW
 from desk.trade.units import Kind
-from desk.wording import Message, message, say
+from desk.wording import Message, fixed, message, say
 
 
 def measurement_of(kind: str) -> Measurement:
@@ -124,10 +124,16 @@ def _card(session: Session, visit_id: uuid.UUID, kind: str, moment: str) -> Read
 
 
 def measurements_of(
-    session: Session, visit: Visit
+    session: Session, visit: Visit, taken: Sequence[Reading]
 ) -> tuple[tuple[MeasurementLine, ...], tuple[ChangeLine, ...]]:
-    """Return a visit's measurements as they stand now, and what changed by the work."""
-    moments = moments_of(session, visit)
+    """Return a visit's measurements as they stand now, and what changed by the work.
+
+    Args:
+        session: any.
+        visit: whose.
+        taken: all that was taken on it, in order.
+    """
+    moments = moments_of(session, visit, taken)
     lines = tuple(
         _line(moments[moment], reading) for moment in moments for reading in moments[moment].cards()
     )
@@ -136,9 +142,8 @@ def measurements_of(
 
 def card_ids(session: Session, visit: Visit) -> tuple[uuid.UUID, ...]:
     """Return the keys of the visit's cards, in the order of :func:`measurements_of`."""
-    return tuple(
-        reading.id for moment in moments_of(session, visit).values() for reading in moment.cards()
-    )
+    moments = moments_of(session, visit, readings.readings_of(session, visit))
+    return tuple(reading.id for moment in moments.values() for reading in moment.cards())
 
 
 def _line(moment: Moment, reading: Reading) -> MeasurementLine:
@@ -148,12 +153,12 @@ def _line(moment: Moment, reading: Reading) -> MeasurementLine:
     return MeasurementLine(
         when="found" if reading.moment == "found" else "left",
         kind=reading.kind,
-        label=_said(measurement.label),
-        entries=tuple(_entries(measurement, moment.entered(reading))),
+        label=fixed(measurement.label),
+        entries=tuple(_entries(measurement, moment.entered(reading.kind))),
         figures=tuple(_figure(figure) for figure in done.figures) if done else (),
-        says=tuple(_said(text) for text in done.says) if done else (),
-        notes=tuple(_said(text) for text in done.notes) if done else (),
-        warnings=tuple(_said(text) for text in done.warnings) if done else (),
+        says=tuple(fixed(text) for text in done.says) if done else (),
+        notes=tuple(fixed(text) for text in done.notes) if done else (),
+        warnings=tuple(fixed(text) for text in done.warnings) if done else (),
         missing="" if done else str(outcome),
         formula=done.formula if done else "",
         sources=tuple(say(text) for text in done.sources) if done else (),
@@ -172,7 +177,7 @@ def _entries(measurement: Measurement, entered: Mapping[str, Entered]) -> Iterat
         words = dict(entry.choices).get(value.typed)
         yield EntryLine(
             name=entry.name,
-            label=_said(entry.label),
+            label=fixed(entry.label),
             typed=say(words) if words else value.typed,
             chosen=value.typed if words else "",
             taken_over=value.estimate is not None,
@@ -185,7 +190,7 @@ def _figure(figure: Figure) -> FigureLine:
     uncertain = figure.estimate.uncertain
     return FigureLine(
         name=figure.name,
-        label=_said(figure.label),
+        label=fixed(figure.label),
         quantity=figure.quantity or "",
         si_value=figure.estimate.value,
         standard_uncertainty_si=uncertain.u,
@@ -200,8 +205,8 @@ def _figure(figure: Figure) -> FigureLine:
 
 def _changes(found: Moment, left: Moment) -> Iterator[ChangeLine]:
     """Compare what was measured at both moments; nothing that is doubtful at either."""
-    afterwards = [known for known in left.flows() if not known.doubtful]
-    before = {known.outlet: known for known in found.flows()} if afterwards else {}
+    afterwards = [known for known in left.flows if not known.doubtful]
+    before = {known.outlet: known for known in found.flows} if afterwards else {}
     for after in afterwards:
         earlier = before.get(after.outlet)
         if earlier is not None and not earlier.doubtful:
@@ -252,15 +257,10 @@ def _change(
         kind=kind,
         figure=figure,
         outlet=outlet,
-        label=_said(label),
+        label=fixed(label),
         quantity=quantity or "",
         trend=change.trend,
-        sentence=_said(change.sentence),
+        sentence=fixed(change.sentence),
         difference_si=change.difference.value,
         expanded_uncertainty_si=change.difference.expanded_uncertainty,
     )
-
-
-def _said(text: Message) -> Message:
-    """Fix a message in the words of the language in use."""
-    return Message(say(text))

@@ -6,8 +6,9 @@ twice counts once, and with its doubt.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -62,10 +63,17 @@ class Moment:
     ) -> None:
         self._session, self._visit, self._looks_back = session, visit, looks_back
         self._rows = list(reversed(rows))
+        self._entered: dict[str, dict[str, Entered]] = {}
         self._outcomes: dict[str, Outcome | InputError | None] = {}
 
-    def entered(self, reading: Reading) -> dict[str, Entered]:
+    def entered(self, kind: str) -> Mapping[str, Entered]:
         """Return a card's entries: what was typed, and what was measured elsewhere."""
+        if kind not in self._entered:
+            reading = self._row(kind)
+            self._entered[kind] = {} if reading is None else self._gathered(reading)
+        return self._entered[kind]
+
+    def _gathered(self, reading: Reading) -> dict[str, Entered]:
         measurement = MEASUREMENTS[reading.kind]
         inputs = readings.inputs_of(self._session, reading)
         found = {
@@ -84,10 +92,9 @@ class Moment:
         """Return what a card comes to, or what it still needs; None where it was not begun."""
         if kind not in self._outcomes:
             self._outcomes[kind] = None  # two cards may take from each other; the first asks
-            reading = self._row(kind)
-            if reading is not None:
+            if self._row(kind) is not None:
                 try:
-                    self._outcomes[kind] = MEASUREMENTS[kind].outcome(self.entered(reading))
+                    self._outcomes[kind] = MEASUREMENTS[kind].outcome(self.entered(kind))
                 except InputError as lacking:
                     self._outcomes[kind] = lacking
         return self._outcomes[kind]
@@ -99,15 +106,16 @@ class Moment:
             if reading is not None:
                 yield reading
 
-    def flows(self) -> Iterator[Known]:
-        """Return each outlet's last measured flow, the newest first."""
-        seen = set()
+    @cached_property
+    def flows(self) -> tuple[Known, ...]:
+        """Each outlet's last measured flow, the newest first."""
+        found: dict[str, Known] = {}
         for row in self._rows:
-            if row.kind == FLOW and row.outlet not in seen:
+            if row.kind == FLOW and row.outlet not in found:
                 known = self._flow(row)
                 if known is not None:
-                    seen.add(row.outlet)
-                    yield known
+                    found[row.outlet] = known
+        return tuple(found.values())
 
     def _row(self, kind: str) -> Reading | None:
         return next((row for row in self._rows if row.kind == kind), None)
@@ -118,7 +126,7 @@ class Moment:
         if name in _OF_APPLIANCE:
             return _of_appliance(self._session, self._visit, _OF_APPLIANCE[name])
         if name == FLOW:
-            return next(self.flows(), None)
+            return next(iter(self.flows), None)
         if name == WEIGHED_AT:
             return self._weighed_at()
         return self._figure(name) if name in MEASUREMENTS else self._reading(name)
@@ -163,7 +171,8 @@ class Moment:
         if not self._looks_back:
             return None  # what an earlier visit comes to does not rest on one before it
         for other in _visits_before(self._session, self._visit):
-            moments = moments_of(self._session, other, looks_back=False)
+            taken = readings.readings_of(self._session, other)
+            moments = moments_of(self._session, other, taken, looks_back=False)
             # How it was left says more about what has happened since than how it was found.
             for moment in ("left", "found"):
                 for kind in MEASUREMENTS:
@@ -192,22 +201,20 @@ def _of_appliance(session: Session, visit: Visit, column: str) -> Known | None:
     return None if value is None else Known(Estimate(value))
 
 
-def moments_of(session: Session, visit: Visit, *, looks_back: bool = True) -> dict[str, Moment]:
+def moments_of(
+    session: Session, visit: Visit, taken: Sequence[Reading], *, looks_back: bool = True
+) -> dict[str, Moment]:
     """Return what was measured on a visit, ``found`` and ``left``.
 
     Args:
         session: any.
         visit: whose.
+        taken: all that was taken on it, in order.
         looks_back: whether cards may take over what earlier visits came to.
     """
-    rows = session.scalars(
-        sa.select(Reading)
-        .where(Reading.visit_id == visit.id, Reading.withdrawn_at.is_(None))
-        .order_by(Reading.id)
-    ).all()
     return {
         moment: Moment(
-            session, visit, [row for row in rows if row.moment == moment], looks_back=looks_back
+            session, visit, [row for row in taken if row.moment == moment], looks_back=looks_back
         )
         for moment in ("found", "left")
     }

@@ -374,6 +374,15 @@ def _flow_of_open_visit(session: Session, reading_id: uuid.UUID) -> Reading:
     return reading
 
 
+def readings_of(session: Session, visit: Visit) -> Sequence[Reading]:
+    """Return all that was taken on a visit and stands, in order."""
+    return session.scalars(
+        sa.select(Reading)
+        .where(Reading.visit_id == visit.id, Reading.withdrawn_at.is_(None))
+        .order_by(Reading.id)
+    ).all()
+
+
 def visit_under_way(session: Session, visit_id: uuid.UUID) -> Visit:
     """Return a visit on which work is being done.
 

@@ -27,7 +27,7 @@ from desk.trade.recurrence import (
     repeat_rate,
     summarise,
 )
-from desk.wording import Message, message, say
+from desk.wording import Message, fixed, message, say
 
 
 def _model(chain: JobVisits) -> str:
@@ -145,9 +145,7 @@ def repeat_summary(
         rows=tuple(_row(by, row, gathered[row.key], chains, zone) for row in ranked),
         total=_total(ranked, outcomes, chains),
         left_out=tuple((reason.value, n) for reason, n in count_left_out(outcomes).items()),
-        definitions=tuple(
-            Message(say(Message(text.id, {"days": within_days}))) for text in DEFINITIONS
-        ),
+        definitions=tuple(fixed(Message(text.id, {"days": within_days})) for text in DEFINITIONS),
     )
 
 

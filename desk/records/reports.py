@@ -6,6 +6,7 @@ Everything is said here in the shop's language, so that a sealed report keeps th
 from __future__ import annotations
 
 import uuid
+from collections.abc import Sequence
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -14,6 +15,7 @@ from desk.records.checks import latest, results_of, standing
 from desk.records.flows import flow_line
 from desk.records.lines import appliance_line, customer_line, letterhead_of, premises_line
 from desk.records.measurements import measurements_of
+from desk.records.readings import readings_of
 from desk.records.snapshots import (
     SNAPSHOT_FORMAT,
     ApplianceLine,
@@ -50,7 +52,7 @@ from desk.trade.estimates import Estimate
 from desk.trade.readings import FLOW, READING_KINDS, reading_estimate
 from desk.trade.remarks import remarks
 from desk.trade.scald import scald
-from desk.wording import Message, message, say
+from desk.wording import Message, fixed, message, say
 
 TAP = "tap_temperature"
 
@@ -64,7 +66,8 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
     )
     continues = session.get(Visit, visit.continues_id) if visit.continues_id else None
     technician = session.get(Person, visit.technician_id) if visit.technician_id else None
-    measurements, changes = measurements_of(session, visit)
+    taken = readings_of(session, visit)
+    measurements, changes = measurements_of(session, visit, taken)
     return VisitReport(
         format=SNAPSHOT_FORMAT,
         number=visit.number,
@@ -79,7 +82,7 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         appliance=_appliance(session, visit),
         technician=_person(technician) if technician else None,
         complaint=visit.complaint,
-        complaint_text=_said(complaint_text(visit.complaint)),
+        complaint_text=fixed(complaint_text(visit.complaint)),
         complaint_words=visit.complaint_words,
         danger_reported=visit.danger_reported,
         received_at=visit.received_at,
@@ -91,8 +94,8 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         edition=edition,
         cautions=_cautions(session, visit, checklist) if checklist else (),
         checks=_checks(session, visit, checklist) if checklist else (),
-        flows=_flows(session, visit, letterhead),
-        readings=_readings(session, visit),
+        flows=_flows(session, taken, letterhead),
+        readings=_readings(taken),
         cause=_cause(checklist, visit.cause, visit.cause_words),
         second_cause=_cause(checklist, visit.second_cause, visit.second_cause_words),
         work_done=visit.work_done,
@@ -109,11 +112,6 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         measurements=measurements,
         changes=changes,
     )
-
-
-def _said(text: Message) -> Message:
-    """Fix a message in the words of the language in use."""
-    return Message(say(text))
 
 
 def _customer(session: Session, visit: Visit) -> CustomerLine | None:
@@ -200,27 +198,17 @@ def _checks(session: Session, visit: Visit, checklist: Checklist) -> tuple[Check
     return tuple(lines)
 
 
-def _readings_rows(session: Session, visit: Visit) -> list[Reading]:
-    return list(
-        session.scalars(
-            sa.select(Reading)
-            .where(Reading.visit_id == visit.id, Reading.withdrawn_at.is_(None))
-            .order_by(Reading.id)
-        )
-    )
-
-
-def _flows(session: Session, visit: Visit, letterhead: Letterhead) -> tuple[FlowLine, ...]:
+def _flows(
+    session: Session, taken: Sequence[Reading], letterhead: Letterhead
+) -> tuple[FlowLine, ...]:
     return tuple(
-        flow_line(session, reading, letterhead.system)
-        for reading in _readings_rows(session, visit)
-        if reading.kind == FLOW
+        flow_line(session, reading, letterhead.system) for reading in taken if reading.kind == FLOW
     )
 
 
-def _readings(session: Session, visit: Visit) -> tuple[ReadingLine, ...]:
+def _readings(taken: Sequence[Reading]) -> tuple[ReadingLine, ...]:
     lines = []
-    for reading in _readings_rows(session, visit):
+    for reading in taken:
         kind = READING_KINDS.get(reading.kind)
         if kind is None:  # a flow or a card, which have lines of their own
             continue
@@ -239,7 +227,7 @@ def _readings(session: Session, visit: Visit) -> tuple[ReadingLine, ...]:
             ReadingLine(
                 when="found" if reading.moment == "found" else "left",
                 kind=reading.kind,
-                label=_said(kind.label),
+                label=fixed(kind.label),
                 typed=reading.typed,
                 si_value=reading.si_value,
                 quantity=kind.quantity.value if kind.quantity else "",
@@ -261,8 +249,8 @@ def _meaning(kind: str, estimate: Estimate | None) -> tuple[str, tuple[Message, 
         return "", ()
     if kind == TAP:
         found = scald(estimate)
-        return found.safe, tuple(_said(text) for text in (*found.warnings, found.sentence))
-    return "", tuple(_said(text) for text in remarks(kind, estimate))
+        return found.safe, tuple(fixed(text) for text in (*found.warnings, found.sentence))
+    return "", tuple(fixed(text) for text in remarks(kind, estimate))
 
 
 def _cause(checklist: Checklist | None, cause: str, words: str) -> CauseLine | None:

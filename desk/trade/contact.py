@@ -12,11 +12,9 @@ from enum import StrEnum
 from desk.errors import InputError
 from desk.trade.estimates import Estimate, Telling, probability_over, propagate, telling
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome, read_as
+from desk.trade.ohmmeter import METER_ACCURACY, OPEN, OPEN_CIRCUIT, VALUE, resistance_read
 from desk.trade.units import Kind
 from desk.wording import Message, message
-
-OPEN_CIRCUIT = Estimate(math.inf)
-"""What a meter shows as no reading, OL or 1."""
 
 
 class ContactState(StrEnum):
@@ -152,29 +150,16 @@ def _compute(inputs: Inputs) -> Outcome:
 
 
 def _read(inputs: Inputs, reads: str, resistance: str) -> Estimate:
-    """Return what the meter showed: a resistance with its errors, or an open circuit."""
-    if inputs.is_open(resistance):
-        return OPEN_CIRCUIT
-    chosen = inputs.choice(reads)
-    typed_too = resistance in inputs and inputs.given[resistance].estimate is None
-    if chosen == "open_circuit" and typed_too:
-        raise InputError(
-            message("The meter showed either an open circuit or a value, not both."), field=reads
-        )
-    if chosen == "open_circuit":
-        return OPEN_CIRCUIT
-    if resistance not in inputs:
-        raise InputError(
-            message("Enter this: {what}.", what=CONTACT.entry(resistance).label),
-            field=resistance if chosen else reads,
-        )
     own = message("last digit of the meter")
-    return inputs.estimate(
+    return resistance_read(
+        inputs,
+        reads,
         resistance,
-        inputs.relative(
-            "meter_accuracy", resistance, "ohmmeter", message("accuracy of the meter"), lasting=True
-        ),
         inputs.rectangular("meter_resolution", f"{resistance}_resolution", own),
+        missing=InputError(
+            message("Enter this: {what}.", what=CONTACT.entry(resistance).label),
+            field=resistance if inputs.typed(reads) else reads,
+        ),
     )
 
 
@@ -249,7 +234,7 @@ _SAYS = {
 }
 
 
-_READS = (("open_circuit", message("open circuit, no reading")), ("value", message("a value")))
+_READS = (OPEN, VALUE)
 
 CONTACT = Measurement(
     kind="contact",
@@ -300,13 +285,7 @@ CONTACT = Measurement(
             default="lead_resistance_accuracy",
             detail=True,
         ),
-        Entry(
-            "meter_accuracy",
-            message("Accuracy of the meter, either way, as a share"),
-            Kind.FRACTION,
-            default="ohmmeter_accuracy",
-            detail=True,
-        ),
+        METER_ACCURACY,
         Entry(
             "meter_resolution",
             message("How close the meter can be read, either way"),

@@ -10,7 +10,7 @@ import dataclasses
 import hashlib
 import json
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -139,6 +139,10 @@ class Check(_Exact):
     after: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     likelihood: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
     basis: str = ""
+
+    def chances(self, cause: str) -> Sequence[float]:
+        """Return the probability of each answer given a cause; none where nothing is said of it."""
+        return self.likelihood.get(cause) or self.likelihood.get(DEFAULT, ())
 
     def answer(self, answer_id: str) -> Answer:
         """Return the answer with this id.

@@ -10,11 +10,10 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from itertools import combinations
-from math import fsum
 
 from desk.trade.checklist import COULD_NOT
-from desk.trade.content import DEFAULT, Check, Checklist, Needs
-from desk.trade.suspects import LIKELIHOOD_FLOOR, Suspect
+from desk.trade.content import Checklist, Needs
+from desk.trade.suspects import Suspect, likelihoods, shares_before
 
 EXPLAINS_FROM = 0.02
 """A cause explains an answer that it gives in one job of fifty or more (ours; common practice, no
@@ -68,9 +67,10 @@ def contradiction(
         Conflict of findings as the joint against the product of the marginals: Jensen, Chamberlain,
         Nordahl and Jensen, Analysis in HUGIN of data conflict, UAI 1990 (cited from memory).
     """
-    weights = _weights(checklist, priors)
+    shares = shares_before(checklist, priors)
+    weights = {cause: share for cause, share in shares.items() if share > 0}
     rows = {
-        check.id: _likelihoods(check, answer_id, weights)
+        check.id: likelihoods(check, answer_id, weights)
         for check, answer_id in ((checklist.check(key), said) for key, said in answers.items())
         if answer_id != COULD_NOT and check.likelihood and check.stage in _ASKED_BEFORE_THE_WORK
     }
@@ -98,23 +98,6 @@ def causes_back(before: tuple[Suspect, ...], after: tuple[Suspect, ...]) -> tupl
     return tuple(
         suspect.id for suspect in after if suspect.id in out and suspect.ruled_out_by is None
     )
-
-
-def _weights(checklist: Checklist, priors: Mapping[str, float] | None) -> dict[str, float]:
-    weights = priors or {cause.id: cause.weight for cause in checklist.causes.values()}
-    total = fsum(weights.values())
-    return {cause: weight / total for cause, weight in weights.items() if weight > 0}
-
-
-def _likelihoods(check: Check, answer_id: str, weights: Mapping[str, float]) -> dict[str, float]:
-    """Return the probability of an answer given each cause."""
-    place = check.answers.index(check.answer(answer_id))
-    usual = max(check.likelihood[DEFAULT][place], LIKELIHOOD_FLOOR)
-    row = dict.fromkeys(weights, usual)
-    for cause, own in check.likelihood.items():
-        if cause in row:
-            row[cause] = max(own[place], LIKELIHOOD_FLOOR)
-    return row
 
 
 def _something_explains(

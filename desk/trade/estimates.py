@@ -152,6 +152,14 @@ def probability_over(limit: float, estimate: Estimate) -> float:
     return probability_above(limit, estimate.value, estimate.uncertain)
 
 
+def probability_within(half_width: float, estimate: Estimate) -> float:
+    """Return the probability that the true value lies within a half-width of nothing.
+
+    Source: JCGM 106:2012, 7.4.
+    """
+    return probability_over(-half_width, estimate) - probability_over(half_width, estimate)
+
+
 class Trend(StrEnum):
     """What came of the work, as far as it can be seen through the uncertainty."""
 

@@ -22,7 +22,7 @@ _RICH_J_PER_M3 = 65e6
 
 
 def _compute(inputs: Inputs) -> Outcome:
-    basis = Basis(inputs.choice("basis") or Basis.GROSS)
+    basis = Basis(inputs.typed("basis") or Basis.GROSS)
     heating_value, assumed = _heating_value(inputs, basis)
     meter = gas_at_meter(inputs)
     heat = None
@@ -46,7 +46,7 @@ def _compute(inputs: Inputs) -> Outcome:
         figures=_figures(found, basis, corrected=meter.known),
         says=(_DOUBTFUL,)
         if warnings
-        else gas_meaning(found, basis, tolerance, bottled=inputs.choice("fuel") == LPG),
+        else gas_meaning(found, basis, tolerance, bottled=inputs.typed("fuel") == LPG),
         formula=found.formula,
         sources=(*found.sources, *assumed, *meter.assumed),
         warnings=warnings,
@@ -58,10 +58,10 @@ def _compute(inputs: Inputs) -> Outcome:
 
 def _fuel_doubts(inputs: Inputs, heating_value: Estimate | None) -> tuple[Message, ...]:
     """Return what is odd about a heating value beside the gas that was chosen."""
-    if heating_value is None or inputs.choice("fuel") not in {NATURAL_GAS, LPG}:
+    if heating_value is None or inputs.typed("fuel") not in {NATURAL_GAS, LPG}:
         return ()
     rich = heating_value.value > _RICH_J_PER_M3
-    return () if rich == (inputs.choice("fuel") == LPG) else (_NOT_THAT_GAS,)
+    return () if rich == (inputs.typed("fuel") == LPG) else (_NOT_THAT_GAS,)
 
 
 def _volume(inputs: Inputs) -> Estimate:
@@ -79,7 +79,7 @@ def _heating_value(inputs: Inputs, basis: Basis) -> tuple[Estimate | None, tuple
     if "heating_value" in inputs:
         value = inputs.si("heating_value")
         share = inputs.si("heating_value_accuracy")
-    elif basis is Basis.GROSS and inputs.choice("fuel") in {"", NATURAL_GAS}:
+    elif basis is Basis.GROSS and inputs.typed("fuel") in {"", NATURAL_GAS}:
         value = standing_in("heating_value", Kind.HEATING_VALUE)
         told = (_natural_gas(),)
         share = standing_in("heating_value_spread", Kind.FRACTION)

@@ -38,7 +38,7 @@ def gas_at_meter(inputs: Inputs) -> Metered:
     Raises:
         InputError: a pressure that cannot be; it names the field.
     """
-    compensates = inputs.choice("meter_compensates")
+    compensates = inputs.typed("meter_compensates")
     base_pa, base_k = inputs.si("base_pressure"), inputs.si("base_temperature")
     pressure, temperature = Estimate(base_pa), Estimate(base_k)
     of_pressure: tuple[Message, ...] = ()
@@ -65,10 +65,10 @@ def _pressure(inputs: Inputs, base_pa: float) -> tuple[Estimate, tuple[Message, 
     assumed: tuple[Message, ...] = ()
     if gauge_pa is None:
         gauge_pa = standing_in("gas_pressure", Kind.GAS_PRESSURE)
-        assumed = (_told(message("Gas pressure at the meter"), "gas_pressure"),)
+        assumed = (default("gas_pressure").told(message("Gas pressure at the meter")),)
     if atmospheric_pa is None:
         sea_level_pa = standing_in("atmospheric_pressure", Kind.PRESSURE)
-        told = _told(message("Atmospheric pressure, at the sea"), "atmospheric_pressure")
+        told = default("atmospheric_pressure").told(message("Atmospheric pressure, at the sea"))
         return _spread(sea_level_pa + gauge_pa, "gas_pressure", Kind.PRESSURE), (told,)
     words = message("atmospheric pressure")
     errors = inputs.rectangular("atmospheric_accuracy", "gas_pressure", words, lasting=True)
@@ -109,16 +109,6 @@ def _spread(value: float, source: str, kind: Kind) -> Estimate:
     words = message("the gas's pressure and temperature at the meter, not known")
     half_width = standing_in(f"{source}_spread", kind)
     return Estimate(value, rectangular_error(source, words, half_width, lasting=True))
-
-
-def _told(what: Message, name: str) -> Message:
-    standing = default(name)
-    return message(
-        "assumed, since it was not entered: {what}: {value} ({basis})",
-        what=what,
-        value=standing.typed,
-        basis=standing.basis,
-    )
 
 
 def _pressure_unknown() -> Message:

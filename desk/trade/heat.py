@@ -14,6 +14,7 @@ from desk.trade.estimates import (
     telling,
 )
 from desk.trade.given_flow import FLOW, FLOW_ACCURACY, flow_of
+from desk.trade.given_temperature import temperature_of, thermometer_entries
 from desk.trade.heat_to_water import HeatToWater, heat_to_water
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
 from desk.trade.units import Kind
@@ -24,14 +25,17 @@ _POOREST_THERMOMETER_K = 20.0  # beyond, its readings say nothing at all
 
 
 def _compute(inputs: Inputs) -> Outcome:
+    _check_thermometer(inputs)
     flow_temperature = None
     if "flow_temperature" in inputs:
-        flow_temperature = _reading(inputs, "flow_temperature", message("reading at the flow"))
+        flow_temperature = temperature_of(
+            inputs, "flow_temperature", message("reading at the flow")
+        )
     rated_w = inputs.maybe("rated_output")
     found = heat_to_water(
         flow_of(inputs),
-        _reading(inputs, "inlet", message("reading of the inlet temperature")),
-        _reading(inputs, "outlet", message("reading of the outlet temperature")),
+        temperature_of(inputs, "inlet", message("reading of the inlet temperature")),
+        temperature_of(inputs, "outlet", message("reading of the outlet temperature")),
         flow_temperature,
         rated_output_w=rated_w,
         rated_accuracy=inputs.maybe("rated_output_accuracy") or 0.0,
@@ -50,19 +54,12 @@ def _compute(inputs: Inputs) -> Outcome:
     )
 
 
-def _reading(inputs: Inputs, name: str, words: Message) -> Estimate:
-    """Return a temperature with the thermometer's offset, shared, and its reading, its own."""
+def _check_thermometer(inputs: Inputs) -> None:
     if (inputs.maybe("thermometer_accuracy") or 0.0) > _POOREST_THERMOMETER_K:
         raise InputError(
             message("The accuracy of the thermometer must be within 20 °C (36 °F)."),
             field="thermometer_accuracy",
         )
-    shared = message("accuracy of the thermometer")
-    return inputs.estimate(
-        name,
-        inputs.rectangular("thermometer_accuracy", "thermometer", shared, lasting=True),
-        inputs.rectangular("thermometer_resolution", f"{name}_resolution", words),
-    )
 
 
 def _smallest_output(inputs: Inputs) -> Estimate | None:
@@ -256,22 +253,7 @@ HEAT = Measurement(
             detail=True,
         ),
         FLOW_ACCURACY,
-        Entry(
-            "thermometer_accuracy",
-            message("Accuracy of the thermometer, either way"),
-            Kind.TEMPERATURE_DIFFERENCE,
-            default="thermometer_accuracy",
-            accuracy_of=("inlet", "outlet", "flow_temperature"),
-            detail=True,
-        ),
-        Entry(
-            "thermometer_resolution",
-            message("How close the thermometer can be read, either way"),
-            Kind.TEMPERATURE_DIFFERENCE,
-            default="thermometer_resolution",
-            accuracy_of=("inlet", "outlet", "flow_temperature"),
-            detail=True,
-        ),
+        *thermometer_entries("inlet", "outlet", "flow_temperature"),
     ),
     compute=_compute,
     cautions=("scald", "deferral"),

@@ -110,17 +110,13 @@ class Inputs:
         """Return the SI value of an entry, None where nothing was entered."""
         return self.si(name) if name in self.given else None
 
-    def choice(self, name: str) -> str:
-        """Return what was chosen; "" where nothing was."""
+    def typed(self, name: str) -> str:
+        """Return what was chosen, or typed freely; "" where nothing was."""
         return self.given[name].typed if name in self.given else ""
 
     def is_open(self, name: str) -> bool:
         """Say whether OL was entered for a resistance."""
         return name in self.given and self.given[name].si is None
-
-    def text(self, name: str) -> str:
-        """Return free text as it was typed; "" where there is none."""
-        return self.given[name].typed if name in self.given else ""
 
     def estimate(self, name: str, *errors: tuple[Error, ...]) -> Estimate:
         """Return an entry with its errors: those it was measured with, else those given."""
@@ -253,14 +249,7 @@ class Measurement:
                     continue
                 standing_in = default(entry.default)
                 whole[entry.name] = understood(entry, standing_in.typed)
-                assumed.append(
-                    message(
-                        "assumed, since it was not entered: {what}: {value} ({basis})",
-                        what=entry.label,
-                        value=standing_in.typed,
-                        basis=standing_in.basis,
-                    )
-                )
+                assumed.append(standing_in.told(entry.label))
             elif entry.required:
                 raise InputError(message("Enter this: {what}.", what=entry.label), field=entry.name)
         outcome = self.compute(Inputs(whole))
@@ -311,7 +300,7 @@ def understood(entry: Entry, text: str) -> Entered:
         return Entered(typed)
     if entry.quantity is None:
         return Entered(typed, si=_number(entry, typed))
-    if entry.may_be_open and typed.casefold().replace(".", "") in OPEN_SPELLINGS:
+    if entry.may_be_open and _says_open(typed):
         return Entered(typed)
     quantity = parse(
         typed,
@@ -341,7 +330,11 @@ def _chosen(entry: Entry, typed: str) -> str:
 
 def read_as(typed: str) -> str:
     """Return the choice that a meter's own words stand for; else what was typed."""
-    return "open_circuit" if typed.casefold().replace(".", "") in OPEN_SPELLINGS else typed
+    return "open_circuit" if _says_open(typed) else typed
+
+
+def _says_open(typed: str) -> bool:
+    return typed.casefold().replace(".", "") in OPEN_SPELLINGS
 
 
 def _number(entry: Entry, typed: str) -> float:

@@ -34,7 +34,7 @@ _SAME_VOLUME = 0.01
 
 def _compute(inputs: Inputs) -> Outcome:
     pipe = pipe_of(
-        inputs.choice("material"), inputs.choice("size"), inputs.maybe("bore_accuracy") or 0.0
+        inputs.typed("material"), inputs.typed("size"), inputs.maybe("bore_accuracy") or 0.0
     )
     words = message("length of the run")
     length = inputs.estimate(

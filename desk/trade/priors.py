@@ -16,8 +16,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
-from math import fsum
 
+from desk.trade.suspects import normalised
 from desk.wording import Message, message
 
 CONCENTRATION_VISITS = 20.0
@@ -84,8 +84,7 @@ def learn(
             with a wider one. Causes that are not in the catalogue are passed over.
         concentration: how many visits the level before weighs as much as; above 0.
     """
-    total = fsum(weights.values())
-    priors = {cause: weight / total for cause, weight in weights.items()}
+    priors = normalised(weights)
     used = []
     for level in levels:
         found = {cause: count for cause, count in level.found.items() if count and cause in weights}

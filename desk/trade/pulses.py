@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from desk.errors import InputError
 from desk.trade.customary import GALLON_M3
-from desk.trade.estimates import Estimate, Telling, probability_over, propagate, telling
+from desk.trade.estimates import Estimate, Telling, probability_within, propagate, telling
 from desk.trade.given_flow import FLOW, FLOW_ACCURACY, check_flow, flow_doubts, flow_of
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
 from desk.trade.reference import told_source
@@ -104,7 +104,7 @@ def _against(maker: MakerFigure, per_m3: Estimate) -> tuple[Estimate, float]:
             field="tolerance",
         )
     off = propagate(lambda found: found / maker.per_m3 - 1, per_m3)
-    return off, probability_over(-maker.tolerance, off) - probability_over(maker.tolerance, off)
+    return off, probability_within(maker.tolerance, off)
 
 
 def _frequency_doubts(frequency_hz: float) -> tuple[Message, ...]:
@@ -158,7 +158,7 @@ def _maker(inputs: Inputs) -> MakerFigure | None:
     figure = inputs.maybe("maker")
     if figure is None:
         return None
-    per = {"litre": LITRE_M3, "gallon": GALLON_M3}.get(inputs.choice("maker_per"))
+    per = {"litre": LITRE_M3, "gallon": GALLON_M3}.get(inputs.typed("maker_per"))
     if per is None:
         raise InputError(
             message("Say whether the maker's figure is a litre's or a US gallon's."),

@@ -43,6 +43,15 @@ class Default:
         """Where the value comes from, in words."""
         return told_source(self.source, from_memory=self.from_memory)
 
+    def told(self, what: Message) -> Message:
+        """Say that the value was assumed for want of an entry."""
+        return message(
+            "assumed, since it was not entered: {what}: {value} ({basis})",
+            what=what,
+            value=self.typed,
+            basis=self.basis,
+        )
+
 
 def told_source(source: str, *, from_memory: bool) -> Message:
     """Return a source in words, with what nobody here has seen marked as such."""

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from math import fsum
 
 from desk.trade.checklist import COULD_NOT, Given, walk
-from desk.trade.content import DEFAULT, Answer, Check, Checklist
+from desk.trade.content import Answer, Check, Checklist
 from desk.trade.sensing import NOT_KNOWN
 from desk.trade.suspects import Suspect
 
@@ -82,5 +82,5 @@ def _chances(check: Check, cause: str, said: str | None) -> Sequence[tuple[Answe
         return ((check.answer(said), 1.0),)
     if not check.likelihood:
         return ((check.answers[0], 1.0),)
-    row = check.likelihood.get(cause, check.likelihood[DEFAULT])
-    return [pair for pair in zip(check.answers, row, strict=True) if pair[1] > 0]
+    chances = zip(check.answers, check.chances(cause), strict=True)
+    return [pair for pair in chances if pair[1] > 0]

@@ -7,7 +7,7 @@ guidance, never an order: the list's own order stands beside it.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, fsum, isfinite, log, log2
 
@@ -73,7 +73,7 @@ def posterior(
         Bayes' rule for a single fault, as in Heckerman, Breese and Rommelse,
         Decision-theoretic troubleshooting, CACM 38(3), 1995.
     """
-    shares: Mapping[str, float] = _normalised(_weights(checklist, priors))
+    shares: Mapping[str, float] = shares_before(checklist, priors)
     ruled_out: dict[str, str] = {}
     for check_id, answer_id in answers.items():
         check = checklist.check(check_id)
@@ -241,7 +241,21 @@ def _weights(checklist: Checklist, priors: Mapping[str, float] | None) -> dict[s
     return {cause: priors.get(cause, 0.0) for cause in checklist.causes}
 
 
-def _normalised(weights: Mapping[str, float]) -> dict[str, float]:
+def shares_before(checklist: Checklist, priors: Mapping[str, float] | None) -> dict[str, float]:
+    """Return the probability of each cause before any answer; they sum to one.
+
+    Args:
+        checklist: holds the causes.
+        priors: cause id to weight; the catalogue's unless given.
+
+    Raises:
+        InputError: as :func:`posterior`.
+    """
+    return normalised(_weights(checklist, priors))
+
+
+def normalised(weights: Mapping[str, float]) -> dict[str, float]:
+    """Return weights as shares of their sum."""
     total = fsum(weights.values())
     return {cause: weight / total for cause, weight in weights.items()}
 
@@ -249,24 +263,23 @@ def _normalised(weights: Mapping[str, float]) -> dict[str, float]:
 def _updated(shares: Mapping[str, float], check: Check, answer_id: str) -> Mapping[str, float]:
     if answer_id == COULD_NOT:
         return shares
-    check.answer(answer_id)
     if not check.likelihood:
+        check.answer(answer_id)
         return shares
-    logs = {
-        cause: log(share) + log(_likelihood(check, cause, answer_id))
-        for cause, share in shares.items()
-        if share > 0
-    }
+    chances = likelihoods(check, answer_id, shares)
+    logs = {cause: log(share) + log(chances[cause]) for cause, share in shares.items() if share > 0}
     top = max(logs.values())
-    return _normalised(
-        {cause: exp(logs[cause] - top) if cause in logs else 0.0 for cause in shares}
-    )
+    return normalised({cause: exp(logs[cause] - top) if cause in logs else 0.0 for cause in shares})
 
 
-def _likelihood(check: Check, cause: str, answer_id: str) -> float:
-    row = check.likelihood.get(cause, check.likelihood[DEFAULT])
-    place = next(i for i, answer in enumerate(check.answers) if answer.id == answer_id)
-    return max(row[place], LIKELIHOOD_FLOOR)
+def likelihoods(check: Check, answer_id: str, causes: Iterable[str]) -> dict[str, float]:
+    """Return the probability of an answer given each cause; never below the floor.
+
+    Raises:
+        InputError: the check has no such answer.
+    """
+    place = check.answers.index(check.answer(answer_id))
+    return {cause: max(check.chances(cause)[place], LIKELIHOOD_FLOOR) for cause in causes}
 
 
 @dataclass(frozen=True, slots=True)

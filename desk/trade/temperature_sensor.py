@@ -6,15 +6,15 @@ import math
 from dataclasses import dataclass
 
 from desk.errors import InputError
-from desk.trade.estimates import Estimate, Telling, probability_over, propagate, telling
+from desk.trade.estimates import Estimate, Telling, probability_within, propagate, telling
+from desk.trade.given_temperature import temperature_of, thermometer_entries
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome, read_as
+from desk.trade.ohmmeter import METER_ACCURACY, OPEN, OPEN_CIRCUIT, VALUE, resistance_read
 from desk.trade.quantities import show
 from desk.trade.reference import default, standing_in
 from desk.trade.resistance_table import ResistanceTable, range_of, read_table
 from desk.trade.units import Kind
 from desk.wording import Message, message
-
-OPEN_CIRCUIT = Estimate(math.inf)
 
 _SHORT_SHARE = 0.01  # of the expected resistance: as good as a short circuit
 _WIDEST_TOLERANCE = 0.5
@@ -84,7 +84,7 @@ def sensor_reading(
         )
     expected = propagate(table.resistance_ohm, temperature_k)
     deviation = _deviation(resistance_ohm, temperature_k, table)
-    within = probability_over(-tolerance, deviation) - probability_over(tolerance, deviation)
+    within = probability_within(tolerance, deviation)
     meant = (
         propagate(table.temperature_k, resistance_ohm)
         if table.holds_resistance(resistance_ohm.value)
@@ -137,9 +137,10 @@ def _doubts(deviation: Estimate) -> tuple[Message, ...]:
 
 
 def _compute(inputs: Inputs) -> Outcome:
-    table = read_table(inputs.text("table"))
+    table = read_table(inputs.typed("table"))
     tolerance, assumed = _tolerance(inputs, table)
-    found = sensor_reading(_resistance(inputs), _temperature(inputs), table, tolerance)
+    temperature = temperature_of(inputs, "temperature", message("reading of the temperature"))
+    found = sensor_reading(_resistance(inputs), temperature, table, tolerance)
     return Outcome(
         figures=_figures(found),
         says=(_DOUBTFUL,) if found.warnings else _says(found),
@@ -147,15 +148,6 @@ def _compute(inputs: Inputs) -> Outcome:
         sources=(*found.sources, *assumed),
         warnings=found.warnings,
         words={"agrees": (Telling.CANNOT_TELL if found.warnings else found.agrees).value},
-    )
-
-
-def _temperature(inputs: Inputs) -> Estimate:
-    shared, own = message("accuracy of the thermometer"), message("reading of the temperature")
-    return inputs.estimate(
-        "temperature",
-        inputs.rectangular("thermometer_accuracy", "thermometer", shared, lasting=True),
-        inputs.rectangular("thermometer_resolution", "temperature_resolution", own),
     )
 
 
@@ -183,22 +175,8 @@ def _tolerance(inputs: Inputs, table: ResistanceTable) -> tuple[float, tuple[Mes
 
 
 def _resistance(inputs: Inputs) -> Estimate:
-    if inputs.is_open("resistance"):
-        return OPEN_CIRCUIT
-    open_circuit = inputs.choice("reads") == "open_circuit"
-    if open_circuit and "resistance" in inputs and inputs.given["resistance"].estimate is None:
-        raise InputError(
-            message("The meter showed either an open circuit or a value, not both."), field="reads"
-        )
-    if open_circuit:
-        return OPEN_CIRCUIT
-    if "resistance" not in inputs:
-        raise InputError(message("Enter the resistance, for example 10 kohm."), field="resistance")
-    words = message("accuracy of the meter")
-    return inputs.estimate(
-        "resistance",
-        inputs.relative("meter_accuracy", "resistance", "ohmmeter", words, lasting=True),
-    )
+    missing = InputError(message("Enter the resistance, for example 10 kohm."), field="resistance")
+    return resistance_read(inputs, "reads", "resistance", missing=missing)
 
 
 def _figures(found: SensorReading) -> tuple[Figure, ...]:
@@ -303,10 +281,7 @@ SENSOR = Measurement(
         Entry(
             "reads",
             message("The meter shows"),
-            choices=(
-                ("value", message("a value")),
-                ("open_circuit", message("open circuit, no reading")),
-            ),
+            choices=(VALUE, OPEN),
             spelt=read_as,
         ),
         Entry(
@@ -326,29 +301,8 @@ SENSOR = Measurement(
             message("Agrees within, either way, as a share of its resistance"),
             Kind.FRACTION,
         ),
-        Entry(
-            "meter_accuracy",
-            message("Accuracy of the meter, either way, as a share"),
-            Kind.FRACTION,
-            default="ohmmeter_accuracy",
-            detail=True,
-        ),
-        Entry(
-            "thermometer_accuracy",
-            message("Accuracy of the thermometer, either way"),
-            Kind.TEMPERATURE_DIFFERENCE,
-            default="thermometer_accuracy",
-            accuracy_of=("temperature",),
-            detail=True,
-        ),
-        Entry(
-            "thermometer_resolution",
-            message("How close the thermometer can be read, either way"),
-            Kind.TEMPERATURE_DIFFERENCE,
-            default="thermometer_resolution",
-            accuracy_of=("temperature",),
-            detail=True,
-        ),
+        METER_ACCURACY,
+        *thermometer_entries("temperature"),
     ),
     compute=_compute,
     cautions=("live_parts", "scald", "no_ohms_on_electronics", "deferral"),

@@ -316,7 +316,7 @@ def test_many_visits_are_looked_back_upon_one_step_only(job: Job, clock: StillCl
         row = session.get_one(Visit, visit)
         connection = session.connection()
         sa.event.listen(connection, "before_cursor_execute", count)
-        measurements.measurements_of(session, row)
+        measurements.measurements_of(session, row, readings.readings_of(session, row))
     first = seen
     line = put(job, visit, "pressure", PRESSURES | {"flow": "3 gpm"})
     assert next(entry for entry in line.entries if entry.name == "earlier_kv").taken_over
