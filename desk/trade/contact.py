@@ -11,7 +11,15 @@ from enum import StrEnum
 
 from desk.errors import InputError
 from desk.trade.estimates import Estimate, Telling, probability_over, propagate, telling
-from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome, read_as
+from desk.trade.measurement import (
+    Entry,
+    Figure,
+    Inputs,
+    Measurement,
+    Outcome,
+    probability_figure,
+    read_as,
+)
 from desk.trade.ohmmeter import METER_ACCURACY, OPEN, OPEN_CIRCUIT, VALUE, resistance_read
 from desk.trade.units import Kind
 from desk.wording import Message, message
@@ -180,19 +188,11 @@ def _figures(found: Contact) -> tuple[Figure, ...]:
     )
     return (
         *(figure for figure in resistances if math.isfinite(figure.estimate.value)),
-        Figure(
-            "probability_closes",
-            message("Probability that it closes"),
-            Kind.FRACTION,
-            Estimate(found.probability_closes),
-            detail=True,
+        probability_figure(
+            "probability_closes", message("Probability that it closes"), found.probability_closes
         ),
-        Figure(
-            "probability_opens",
-            message("Probability that it opens"),
-            Kind.FRACTION,
-            Estimate(found.probability_opens),
-            detail=True,
+        probability_figure(
+            "probability_opens", message("Probability that it opens"), found.probability_opens
         ),
     )
 

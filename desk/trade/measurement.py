@@ -166,6 +166,11 @@ class Figure:
     detail: bool = False
 
 
+def probability_figure(name: str, label: Message, probability: float) -> Figure:
+    """Return a probability as a figure that only the appendix and a script are told."""
+    return Figure(name, label, Kind.FRACTION, Estimate(probability), detail=True)
+
+
 @dataclass(frozen=True, slots=True)
 class Outcome:
     """What a measurement comes to.

@@ -9,7 +9,7 @@ from desk.errors import InputError
 from desk.trade.customary import GALLON_M3
 from desk.trade.estimates import Estimate, Telling, probability_within, propagate, telling
 from desk.trade.given_flow import FLOW, FLOW_ACCURACY, check_flow, flow_doubts, flow_of
-from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
+from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome, probability_figure
 from desk.trade.reference import told_source
 from desk.trade.units import Kind
 from desk.wording import Message, message
@@ -186,12 +186,10 @@ def _figures(found: FlowPulses) -> tuple[Figure, ...]:
             Figure(
                 "deviation", message("Off the maker's figure by"), Kind.FRACTION, found.deviation
             ),
-            Figure(
+            probability_figure(
                 "probability_agrees",
                 message("Probability that it agrees"),
-                Kind.FRACTION,
-                Estimate(found.probability_agrees),
-                detail=True,
+                found.probability_agrees,
             ),
         ]
     return tuple(figures)

@@ -8,7 +8,15 @@ from dataclasses import dataclass
 from desk.errors import InputError
 from desk.trade.estimates import Estimate, Telling, probability_within, propagate, telling
 from desk.trade.given_temperature import temperature_of, thermometer_entries
-from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome, read_as
+from desk.trade.measurement import (
+    Entry,
+    Figure,
+    Inputs,
+    Measurement,
+    Outcome,
+    probability_figure,
+    read_as,
+)
 from desk.trade.ohmmeter import METER_ACCURACY, OPEN, OPEN_CIRCUIT, VALUE, resistance_read
 from desk.trade.quantities import show
 from desk.trade.reference import default, standing_in
@@ -208,12 +216,8 @@ def _figures(found: SensorReading) -> tuple[Figure, ...]:
             )
         )
     figures.append(
-        Figure(
-            "probability_agrees",
-            message("Probability that it agrees"),
-            Kind.FRACTION,
-            Estimate(found.probability_agrees),
-            detail=True,
+        probability_figure(
+            "probability_agrees", message("Probability that it agrees"), found.probability_agrees
         )
     )
     return tuple(figures)

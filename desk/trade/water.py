@@ -13,7 +13,7 @@ from desk.trade.estimates import (
     telling,
 )
 from desk.trade.fills import FIRST_ORDER_LIMIT
-from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
+from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome, probability_figure
 from desk.trade.reference import source_of, table
 from desk.trade.units import Kind
 from desk.trade.water_meaning import hardness_meaning, scale_meaning
@@ -158,12 +158,8 @@ def _figures(
         for name, (label, unit) in _UNITS.items()
     ]
     figures.append(
-        Figure(
-            "class_probability",
-            message("Probability of the hardness class"),
-            Kind.FRACTION,
-            Estimate(probability),
-            detail=True,
+        probability_figure(
+            "class_probability", message("Probability of the hardness class"), probability
         )
     )
     return tuple(figures)
