@@ -70,8 +70,8 @@ class FlowPanel(QWidget):
 
     def _setup_fields(self) -> dict[str, TypedLine]:
         texts = (
-            ("container", _("Container, to its mark"), _("a volume such as 2 gal or 10 L")),
-            ("graduation", _("Between two marks"), _("such as 0.1 gal; empty if it is exact")),
+            ("container", _("Container, to its mark"), _("such as 2 gal or 10 L")),
+            ("graduation", _("Between two marks"), _("0.1 gal; empty if exact")),
             ("outlet", _("Outlet"), _("such as kitchen tap")),
             ("timing", _("Start and stop are good to"), _("such as 0.3 s")),
             ("scale", _("Scale, where fills are weighed"), _("good to, such as 0.05 kg")),

@@ -222,7 +222,9 @@ class MeasurementCard(QWidget):
         self.result.setText(
             f"○ {line.missing}"
             if line.missing
-            else "\n".join(_figure_line(figure, self._system) for figure in line.figures)
+            else "\n".join(
+                _figure_line(figure, self._system) for figure in line.figures if not figure.detail
+            )
         )
         said = [
             *(f"{WRONG} {say(text)}" for text in line.warnings),
@@ -293,7 +295,11 @@ def _hint(entry: Entry) -> str:
         return _("{value} unless typed", value=default(entry.default).typed)
     if entry.quantity is not None:
         return say(USUAL[entry.quantity].expected)
-    return ""
+    if entry.free or entry.choices:
+        return ""
+    if entry.highest is None:
+        return _("a number")
+    return _("a number up to {most:g}", most=entry.highest)
 
 
 def _field(entry: Entry, name: str) -> Field:

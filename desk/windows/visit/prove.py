@@ -108,6 +108,8 @@ def before_and_after(report: VisitReport) -> list[tuple[str, str, str, str]]:
         note(_flow_name(flow.outlet), flow.when, _flow(flow, system))
     for line in report.measurements:
         for figure in line.figures:
+            if figure.detail:
+                continue  # it stands where the card tells how it was computed
             note(_figure_name(line.kind, figure.label), line.when, figure_said(figure, system))
     for reading in report.readings:
         note(say(reading.label), reading.when, _reading(reading, system))

@@ -139,3 +139,11 @@ def test_how_tells_the_uncertainty(person: Person) -> None:
     person.type("flow_pressure_found", "3 gpm")
     person.click("ask_pressure_found")
     assert "standard uncertainty 0.02" in person.reads("how_pressure_found")
+
+
+def test_details_stand_where_it_is_told_how(person: Person) -> None:
+    enter_pressures(person)
+    person.type("flow_pressure_found", "3 gpm")
+    assert "Pressure drop" not in person.reads("result_pressure_found")
+    person.click("ask_pressure_found")
+    assert "Pressure drop: 20.0 ± 1.6" in person.reads("how_pressure_found")
