@@ -95,7 +95,7 @@ class _Ranking:
 
 def _learnt(checklist: Checklist, office: str | None, model: str, sensing_kind: str) -> Learnt:
     if office is None:
-        return learn({cause.id: cause.weight for cause in checklist.causes.values()}, ())
+        return learn(checklist.cause_weights, ())
     from desk.commands.options import open_office  # only here: most rankings open no office
     from desk.records.learning import lessons_of
 

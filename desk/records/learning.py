@@ -57,8 +57,7 @@ class Lessons:
             )
         if wanted := model.casefold():
             levels.append(self._level(Scope.MODEL, lambda line: line.model.casefold() == wanted))
-        weights = {cause.id: cause.weight for cause in checklist.causes.values()}
-        return learn(weights, levels)
+        return learn(checklist.cause_weights, levels)
 
     def _level(self, scope: Scope, counts: Callable[[Lesson], bool]) -> Level:
         found: Counter[str] = Counter()

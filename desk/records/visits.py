@@ -208,9 +208,15 @@ def arrive(
     visit_id: uuid.UUID,
     *,
     technician_id: uuid.UUID | None = None,
-    checklist_id: str = "hot-water",
+    checklist_id: str = "",
 ) -> None:
     """Begin the work: the visit is under way and keeps the edition of the checklist it uses.
+
+    Args:
+        session: in a deed.
+        visit_id: a visit that has not begun.
+        technician_id: who does the work, where that was not settled when it was booked.
+        checklist_id: the list to work by; the one for the visit's complaint unless given.
 
     Raises:
         InputError: there is no such checklist or technician.
@@ -221,7 +227,9 @@ def arrive(
         visit.technician_id = row_of(session, Person, technician_id).id
     if visit.technician_id is None:
         raise RuleError(message("Say which technician is on visit {number}.", number=visit.number))
-    checklists = load_content().checklists
+    content = load_content()
+    checklists = content.checklists
+    checklist_id = checklist_id or content.checklist_for(visit.complaint).id
     if checklist_id not in checklists:
         raise InputError(
             message("There is no checklist {checklist}.", checklist=checklist_id),

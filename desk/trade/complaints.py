@@ -7,6 +7,8 @@ from desk.wording import Message, message
 PLANNED_SERVICE = ""
 """A visit without a complaint."""
 
+OTHER = "other"
+
 COMPLAINTS: dict[str, Message] = {
     "no_response": message("No hot water: nothing happens when a tap is opened"),
     "noticed_no_heat": message("The appliance starts, but the water stays cold"),
@@ -15,7 +17,7 @@ COMPLAINTS: dict[str, Message] = {
     "too_little_flow": message("Too little hot water runs"),
     "call_with_taps_shut": message("The appliance runs with every tap shut"),
     "slow_to_arrive": message("Hot water takes too long to arrive"),
-    "other": message("Something else about hot water"),
+    OTHER: message("Something else about hot water"),
     PLANNED_SERVICE: message("Planned service"),
 }
 

@@ -18,6 +18,7 @@ from typing import ClassVar, Literal
 
 from desk import paths, wording
 from desk.errors import ContentError, InputError
+from desk.trade.complaints import OTHER
 from desk.trade.sensing import SENSING_KINDS
 from desk.wording import Message, message, say
 
@@ -121,6 +122,8 @@ class Check(_Exact):
         likelihood: for "default" and for single causes the probability of each answer, in the
             order of ``answers``; empty where the answer says nothing about the cause.
         basis: where the probabilities come from; "" where the checklist's own basis holds.
+        drawing: the name of a drawing in ``resources/drawings`` that shows it better than words;
+            "" without one.
     """
 
     id: str
@@ -139,6 +142,7 @@ class Check(_Exact):
     after: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     likelihood: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
     basis: str = ""
+    drawing: str = ""
 
     def chances(self, cause: str) -> Sequence[float]:
         """Return the probability of each answer given a cause; none where nothing is said of it."""
@@ -181,7 +185,13 @@ class Check(_Exact):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Checklist(_Exact):
-    """A guided list: its checks in the order of the files, and the causes and cautions it uses."""
+    """A guided list: its checks in the order of the files, and the causes and cautions it uses.
+
+    Attributes:
+        complaints: ids of the complaints that it is worked for; a planned service is "".
+        weights: how often a cause is met where this list is worked, for the causes where that is
+            another weight than the catalogue's; above 0.
+    """
 
     id: str
     title: Text
@@ -190,6 +200,13 @@ class Checklist(_Exact):
     checks: Mapping[str, Check]
     causes: Mapping[str, Cause]
     cautions: Mapping[str, Caution]
+    complaints: tuple[str, ...] = ()
+    weights: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def cause_weights(self) -> dict[str, float]:
+        """How often each cause is met, relative to the others, where this list is worked."""
+        return {key: self.weights.get(key, cause.weight) for key, cause in self.causes.items()}
 
     @property
     def edition(self) -> str:
@@ -222,6 +239,18 @@ class Content:
     causes: Mapping[str, Cause]
     cautions: Mapping[str, Caution]
     checklists: Mapping[str, Checklist]
+
+    def checklist_for(self, complaint: str) -> Checklist:
+        """Return the list that is worked for a complaint.
+
+        Args:
+            complaint: an id; one that no list names goes by the list for :data:`OTHER`.
+        """
+        for wanted in (complaint, OTHER):
+            for checklist in self.checklists.values():
+                if wanted in checklist.complaints:
+                    return checklist
+        raise ContentError(message("No checklist is worked for complaints of any other kind."))
 
 
 def in_language[T](text: Mapping[str, T], language: str | None = None) -> T:

@@ -12,6 +12,7 @@ from itertools import chain
 from math import isclose, isfinite
 
 from desk.trade.checklist import reachable
+from desk.trade.complaints import COMPLAINTS
 from desk.trade.content import COULD_NOT, DEFAULT, Answer, Check, Checklist, Content, Text, Texts
 from desk.trade.readings import FLOW, READING_KINDS
 from desk.trade.sensing import SENSING_KINDS
@@ -49,7 +50,41 @@ def findings(content: Content, files: Mapping[tuple[str, str], str]) -> list[Mes
             found += _graph(checklist, files)
         found += _waiting_for_one_another(checklist, files)
         found += _english("list.toml", checklist.id, checklist.title, checklist.basis)
-    return found
+        found += _list_weights(checklist)
+    return found + list(_complaints(content))
+
+
+def _complaints(content: Content) -> Iterator[Message]:
+    """Every complaint has its one list."""
+    worked = Counter(key for one in content.checklists.values() for key in one.complaints)
+    for complaint in sorted(worked.keys() | COMPLAINTS.keys()):
+        if complaint not in COMPLAINTS:
+            yield message(
+                "list.toml: {item} is no complaint; take it out of complaints.", item=complaint
+            )
+        elif worked[complaint] != 1:
+            yield message(
+                "list.toml: {count} lists are worked for the complaint “{item}”; name it in one.",
+                count=worked[complaint],
+                item=complaint,
+            )
+
+
+def _list_weights(checklist: Checklist) -> Iterator[Message]:
+    for cause, weight in checklist.weights.items():
+        if cause not in checklist.causes:
+            yield message(
+                "list.toml of {file}: it weighs {item}, which is no cause; mend weights.",
+                file=checklist.id,
+                item=cause,
+            )
+        if not (isfinite(weight) and weight > 0):
+            yield message(
+                "list.toml of {file}: {item} has a weight of {weight}; give one above 0.",
+                file=checklist.id,
+                item=cause,
+                weight=weight,
+            )
 
 
 def _causes(content: Content) -> Iterator[Message]:

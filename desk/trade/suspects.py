@@ -221,7 +221,7 @@ def expected_minutes(
 
 def _weights(checklist: Checklist, priors: Mapping[str, float] | None) -> dict[str, float]:
     if priors is None:
-        return {cause.id: cause.weight for cause in checklist.causes.values()}
+        return checklist.cause_weights
     unknown = sorted(priors.keys() - checklist.causes.keys())
     if unknown:
         raise InputError(

@@ -294,6 +294,9 @@ sources = ["common practice, no source"]
 title = { en = "Small" }
 start = "look"
 basis = { en = "Ours" }
+complaints = ["no_response", "noticed_no_heat", "comes_and_goes", "too_cool", "too_little_flow",
+  "call_with_taps_shut", "slow_to_arrive", "other", ""]
+weights = { grit = 3.0 }
 """,
     "10-checks.toml": """
 [check.look]
@@ -407,6 +410,16 @@ CHECKS = "10-checks.toml"
         ("list.toml", '{ en = "Ours" }', '{ fr = "A nous" }', "small lacks a text in English"),
         ("list.toml", 'start = "look"', "", "list.toml: small, start"),
         ("list.toml", 'start = "look"', 'start = "lok"', "starts with lok"),
+        ("list.toml", '"other", ""', '"other"', "0 lists are worked for the complaint “”"),
+        ("list.toml", '"other"', '"other", "leaks"', "leaks is no complaint"),
+        (
+            "list.toml",
+            '"other"',
+            '"other", "other"',
+            "2 lists are worked for the complaint “other”",
+        ),
+        ("list.toml", "grit = 3.0", "gritt = 3.0", "it weighs gritt, which is no cause"),
+        ("list.toml", "grit = 3.0", "grit = 0.0", "grit has a weight of 0.0"),
     ],
 )
 def test_unsound_content_is_refused_with_file_item_and_mend(
@@ -421,6 +434,24 @@ def test_unsound_content_is_refused_with_file_item_and_mend(
     assert told.endswith(".")
     assert "\n" not in told
     assert told in str(refused.value)
+
+
+def test_a_list_weighs_a_cause_for_itself(write: Callable[..., Path]) -> None:
+    small = load_content(write()).checklists["small"]
+    assert small.causes["grit"].weight == 2.0
+    assert small.cause_weights["grit"] == 3.0
+
+
+@pytest.mark.parametrize(
+    ("complaint", "checklist"),
+    [("no_response", "hot-water"), ("too_cool", "too-cool"), ("", "yearly-service")],
+)
+def test_each_complaint_has_its_list(complaint: str, checklist: str) -> None:
+    assert CONTENT.checklist_for(complaint).id == checklist
+
+
+def test_a_complaint_of_a_newer_program_is_worked_as_something_else() -> None:
+    assert CONTENT.checklist_for("smells_odd") is CONTENT.checklist_for("other")
 
 
 @pytest.mark.parametrize("file", ["causes.toml", "cautions.toml", "list.toml"])

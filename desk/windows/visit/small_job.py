@@ -11,7 +11,7 @@ from desk.records.deeds import visit as deeds
 from desk.records.half_typed import SMALL_JOB
 from desk.records.readings import FlowSetup
 from desk.records.views import VisitSheet
-from desk.trade.content import Checklist, in_language
+from desk.trade.content import in_language
 from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.visit.card import FINISH
 from desk.windows.visit.choice import left_state_choice
@@ -90,18 +90,19 @@ class SmallJobStage(Stage):
         """Offer the causes; a visit that goes on keeps what was typed here."""
         super().show_sheet(sheet)
         if self.isVisible() and not self._offered:
-            self._offer(sheet.checklist)
+            self._offer(sheet)
         if sheet.report.state in {"finished", "sealed"}:
             for field, _name in self._typed:
                 field.settle()
         if sheet.report.state in {"finished", "sealed"} and self.isVisible():
             self.done.emit()
 
-    def _offer(self, checklist: Checklist | None) -> None:
+    def _offer(self, sheet: VisitSheet) -> None:
+        checklist = sheet.checklist
         if checklist is None:
             from desk.trade.content import load_content  # brings pydantic
 
-            checklist = load_content().checklists["hot-water"]
+            checklist = load_content().checklist_for(sheet.report.complaint)
         order = (*USUAL, *(key for key in checklist.causes if key not in USUAL))
         self.cause.offer(
             tuple((cause, in_language(checklist.causes[cause].name)) for cause in order)
