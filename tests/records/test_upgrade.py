@@ -19,12 +19,12 @@ from desk.records.probe import SCHEMA
 from desk.records.tables import map_all, table_names
 from tests.conftest import StillClock
 
-THIRD = """
+NEXT = """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0003"
-down_revision = "0002"
+revision = "{number:04d}"
+down_revision = "{before:04d}"
 branch_labels = None
 depends_on = None
 
@@ -47,8 +47,11 @@ def migrations(tmp_path: Path) -> Path:
     return folder
 
 
-def _third(migrations: Path, then: str) -> None:
-    (migrations / "versions" / "0003_third.py").write_text(THIRD.replace("{then}", then))
+def _next(migrations: Path, then: str) -> None:
+    number = SCHEMA + 1
+    (migrations / "versions" / f"{number:04d}_next.py").write_text(
+        NEXT.format(number=number, before=SCHEMA, then=then)
+    )
 
 
 def _names(path: Path) -> list[str]:
@@ -91,7 +94,7 @@ def test_every_table_refuses_a_wrong_type(office_path: Path) -> None:
 def test_an_upgrade_keeps_the_old_file_beside_the_new_one(
     office_path: Path, migrations: Path
 ) -> None:
-    _third(migrations, "pass")
+    _next(migrations, "pass")
     backup = upgrade.upgrade_file(office_path, now=StillClock(), migrations=migrations)
     assert "nickname" in _names(office_path)
     assert "nickname" not in _names(backup)
@@ -101,7 +104,7 @@ def test_an_upgrade_keeps_the_old_file_beside_the_new_one(
 
 
 def test_half_a_migration_leaves_nothing(office_path: Path, migrations: Path) -> None:
-    _third(migrations, "raise RuntimeError('in the middle')")
+    _next(migrations, "raise RuntimeError('in the middle')")
     with pytest.raises(RuntimeError, match="in the middle"):
         upgrade.upgrade_file(office_path, now=StillClock(), migrations=migrations)
     assert "nickname" not in _names(office_path)
@@ -113,7 +116,7 @@ def test_half_a_migration_leaves_nothing(office_path: Path, migrations: Path) ->
 def test_even_on_the_file_itself_half_a_migration_rolls_back(
     office_path: Path, migrations: Path
 ) -> None:
-    _third(migrations, "raise RuntimeError('in the middle')")
+    _next(migrations, "raise RuntimeError('in the middle')")
     opened = make_engine(office_path, migrating=True)
     with (
         pytest.raises(RuntimeError),
@@ -125,7 +128,7 @@ def test_even_on_the_file_itself_half_a_migration_rolls_back(
 
 
 def test_a_migration_that_breaks_links_is_taken_back(office_path: Path, migrations: Path) -> None:
-    _third(migrations, "op.execute('DELETE FROM change_set')")
+    _next(migrations, "op.execute('DELETE FROM change_set')")
     with pytest.raises(OutageError, match="break links"):
         upgrade.upgrade_file(office_path, now=StillClock(), migrations=migrations)
     with Office.open(office_path) as office, office.look() as session:

@@ -12,7 +12,14 @@ from desk.records.tables.base import Base, Changeable, Made
 
 if TYPE_CHECKING:
     from desk.records.tables.appliances import Appliance
-    from desk.records.tables.enclosed import Attachment, AttachmentBytes, SealedRevision, Signature
+    from desk.records.tables.enclosed import (
+        Attachment,
+        AttachmentBytes,
+        SealedRevision,
+        ShopLogo,
+        Signature,
+    )
+    from desk.records.tables.equipment import Container
     from desk.records.tables.half_typed import HalfTyped
     from desk.records.tables.journal import Change, ChangeSet, Conflict, Device, Here
     from desk.records.tables.on_site import (
@@ -41,6 +48,7 @@ __all__ = [
     "CheckResult",
     "ChecklistEdition",
     "Conflict",
+    "Container",
     "Customer",
     "CustomerEmail",
     "CustomerPhone",
@@ -58,6 +66,7 @@ __all__ = [
     "ReadingInput",
     "SealedRevision",
     "Shop",
+    "ShopLogo",
     "Signature",
     "StockMovement",
     "Visit",
@@ -67,7 +76,8 @@ __all__ = [
 
 _OF_MODULE = {
     "appliances": "Appliance",
-    "enclosed": "Attachment AttachmentBytes SealedRevision Signature",
+    "enclosed": "Attachment AttachmentBytes SealedRevision ShopLogo Signature",
+    "equipment": "Container",
     "half_typed": "HalfTyped",
     "journal": "Change ChangeSet Conflict Device Here",
     "on_site": "Acknowledgement ChecklistEdition CheckResult Fill Reading ReadingInput",

@@ -1,4 +1,4 @@
-"""What is enclosed with a visit: pictures, signatures, and the sealed revisions of its report."""
+"""What is enclosed: pictures, signatures, the sealed revisions of reports, the shop's logo."""
 
 import uuid
 from datetime import datetime
@@ -61,3 +61,11 @@ class SealedRevision(Made, Base):
     fingerprint: Mapped[str]
     sealed_at: Mapped[datetime]
     sealed_by_id: Mapped[uuid.UUID | None] = mapped_column(link("person.id"))
+
+
+class ShopLogo(Changeable, Base):
+    """The picture on the shop's letterhead; the newest that was not withdrawn stands."""
+
+    __tablename__ = "shop_logo"
+
+    sha256: Mapped[str] = mapped_column(link("attachment_bytes.sha256"))

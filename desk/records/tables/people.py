@@ -20,7 +20,11 @@ class Addressed:
 
 
 class Shop(Addressed, Changeable, Base):
-    """The shop that keeps this office: one row."""
+    """The shop that keeps this office: one row.
+
+    Values that the shop goes by are kept as typed, "" where the trade's own hold; a tax of 8.875 %
+    is 88,750 millionths.
+    """
 
     __tablename__ = "shop"
     __table_args__ = table_args(one_of("system", UNIT_SYSTEMS), one_of("paper", PAPER_SIZES))
@@ -34,6 +38,11 @@ class Shop(Addressed, Changeable, Base):
     paper: Mapped[str] = mapped_column(default="letter")
     language: Mapped[str] = mapped_column(default="en")
     currency: Mapped[str] = mapped_column(default="USD")
+    usual_activation_typed: Mapped[Words]
+    timing_typed: Mapped[Words]
+    ceiling_typed: Mapped[Words]
+    tax_name: Mapped[Words]
+    tax_millionths: Mapped[int | None]
 
 
 class Person(Changeable, Base):
