@@ -50,7 +50,7 @@ format: setup   ## put the code in order
 	$(BIN)/ruff check --fix .
 
 messages: setup ## collect the texts to translate into resources/translations/drawoff.pot
-	$(BIN)/pybabel -q extract -F babel.cfg -k message:1 -k _:1 -k plural:1,2 --omit-header \
+	$(BIN)/pybabel -q extract -F babel.cfg -k message:1 -k _:1 -k plural:1,2 -k finding:1 --omit-header \
 	  --sort-by-file -o resources/translations/drawoff.pot desk sample_db
 
 clean:          ## take away what was built

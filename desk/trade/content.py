@@ -302,15 +302,16 @@ def load_content(folder: Path | None = None) -> Content:
     """
     from desk.trade import content_files, content_rules  # only here: they bring pydantic
 
-    content, files, findings = content_files.read(folder or paths.bundled("shared"))
-    findings += content_rules.findings(content, files)
+    content, places, findings = content_files.read(folder or paths.bundled("shared"))
+    findings += content_rules.findings(content, places)
     if findings:
+        sentences = tuple(finding.sentence for finding in findings)
         raise ContentError(
             message(
                 "The content cannot be used:\n{findings}",
-                findings="\n".join(say(finding) for finding in findings),
+                findings="\n".join(say(sentence) for sentence in sentences),
             ),
-            findings=tuple(findings),
+            findings=sentences,
         )
     return content
 

@@ -50,6 +50,9 @@ WATER = [
     "well_supply_fault",
     "other_draw",
     "exchanger_blocked",
+    "backflow_preventer_blocked",
+    "parallel_share_wrong",
+    "pipe_run_long",
 ]
 SENSING = [
     "element_stuck",
@@ -84,6 +87,9 @@ RESPONSE = [
     "dip_tube_broken",
     "demand_exceeds_storage",
     "exchanger_scaled",
+    "expansion_tank_flat",
+    "heating_element_failed",
+    "heat_pump_fault",
 ]
 
 
@@ -226,6 +232,8 @@ def test_no_cabinet_is_opened_before_the_warning_of_a_sealed_chamber(made: Check
         seen.add(check_id)
         todo += [after for way in made.check(check_id).ways() for after in way.next.values()]
     opening = [made.check(key) for key in seen if "cabinet" in made.check(key).opens]
+    # Behind the covers of electric elements there is no combustion chamber.
+    opening = [one for one in opening if one.after.get("heat_source") != ("electric",)]
     # The service comes by that warning on every way; the others may go past it to a refusal.
     assert bool(opening) == (made.id != "yearly-service")
     assert [one.id for one in opening if "gas_and_flue" not in one.cautions] == []
@@ -372,7 +380,7 @@ CHECKS = "10-checks.toml"
         (CHECKS, 'ending = "mended"', 'next = "look"', "look, mend, look go round in a circle"),
         (CHECKS, "after = { look", "after = { mend", "mend, mend wait for one another"),
         (CHECKS, 'next = "mend"', 'ending = "left"', "nothing leads to check mend"),
-        (CHECKS, 'finds = ["grit"], ', "", "causes.toml: no answer of small finds the cause grit"),
+        (CHECKS, 'finds = ["grit"], ', "", "no answer of small finds the cause grit"),
         (CHECKS, 'finds = ["grit"]', 'finds = ["mice"]', "finds mice, which is no cause"),
         (CHECKS, 'cautions = ["pressure"]', "", "opens water without a caution"),
         (CHECKS, 'opens = ["water"]', 'opens = ["gas"]', "set needs to gas"),
@@ -400,15 +408,15 @@ CHECKS = "10-checks.toml"
         (CHECKS, "minutes = 3", "minutes = inf", "takes inf minutes"),
         (CHECKS, "[check.mend]", "[check]\nmood = 3\n[check.mend]", "nobody reads mood"),
         (CHECKS, "[check.mend]", "[chek.mend]", "nobody reads chek"),
-        (CHECKS, "[check.mend]", "[check.mend", "10-checks.toml cannot be read"),
+        (CHECKS, "[check.mend]", "[check.mend", "10-checks.toml, line 21: this cannot be read"),
         ("causes.toml", "weight = 2.0", "weight = 0.0", "grit has a weight of 0.0"),
-        ("causes.toml", 'zone = "water"', 'zone = "air"', "causes.toml: grit, zone"),
+        ("causes.toml", 'zone = "water"', 'zone = "air"', ": grit, zone"),
         ("cautions.toml", '["common practice, no source"]', "[]", "pressure names no source"),
         ("cautions.toml", "[caution.pressure]", "[caution.dogs]", "no check shows dogs"),
-        ("causes.toml", SMALL["causes.toml"], "cause = 3", "causes.toml: nobody reads cause"),
+        ("causes.toml", SMALL["causes.toml"], "cause = 3", "nobody reads cause"),
         ("list.toml", '{ en = "Small" }', '{ fr = "Petit" }', "small lacks a text in English"),
         ("list.toml", '{ en = "Ours" }', '{ fr = "A nous" }', "small lacks a text in English"),
-        ("list.toml", 'start = "look"', "", "list.toml: small, start"),
+        ("list.toml", 'start = "look"', "", ": small, start"),
         ("list.toml", 'start = "look"', 'start = "lok"', "starts with lok"),
         ("list.toml", '"other", ""', '"other"', "0 lists are worked for the complaint “”"),
         ("list.toml", '"other"', '"other", "leaks"', "leaks is no complaint"),
