@@ -23,12 +23,17 @@ GAS_WORK = frozenset(
     }
 )
 _TANK_ONLY = frozenset({"dip_tube_broken", "demand_exceeds_storage"})
+_NOT_SOLD_HERE = frozenset({"heat_pump_fault"})
+_ELECTRIC_ONLY = frozenset({"heating_element_failed"})
 _NOT_OF_A_TANK = frozenset(
     {"low_demand", "element_stuck", "element_broken", "sense_port_blocked", "diaphragm_torn",
-     "sensor_unseated", "flow_control_stuck", "diverter_stuck", "unwanted_flow"}
+     "sensor_unseated", "flow_control_stuck", "diverter_stuck", "unwanted_flow",
+     "parallel_share_wrong"}
 )  # fmt: skip
 _NEEDS_DIAPHRAGM = frozenset({"diaphragm_torn", "sense_port_blocked"})
-_BOILER_ONLY = frozenset({"diverter_stuck", "pump_failed", "system_pressure_low"})
+_BOILER_ONLY = frozenset(
+    {"diverter_stuck", "pump_failed", "system_pressure_low", "expansion_tank_flat"}
+)
 _HAS_DIAPHRAGM = ("pressure_difference", "mechanical_valve", "vortex_ultrasonic")
 
 _BY_ZONE = {
@@ -47,6 +52,8 @@ _BY_CAUSE = {
     "no_power": (("no_response", 1),),
     "inlet_prewarmed": (("no_response", 1), ("other", 1)),
     "demand_exceeds_storage": (("too_cool", 2), ("comes_and_goes", 1)),
+    "pipe_run_long": (("slow_to_arrive", 1),),
+    "parallel_share_wrong": (("too_cool", 1), ("comes_and_goes", 1)),
 }
 """What is heard on the phone, with weights; common practice, no source."""
 
@@ -104,7 +111,9 @@ class Troubles:
     def _weight(self, cause: str, kind: str, sensing: str, hard: bool) -> float:
         tank = sensing == "tank_thermostat"
         fits = (
-            (tank or cause not in _TANK_ONLY)
+            cause not in _NOT_SOLD_HERE
+            and (cause not in _ELECTRIC_ONLY or kind == "other")
+            and (tank or cause not in _TANK_ONLY)
             and not (tank and cause in _NOT_OF_A_TANK)
             and (cause not in _NEEDS_DIAPHRAGM or sensing in _HAS_DIAPHRAGM)
             and (cause not in _BOILER_ONLY or kind == "combination_boiler")
