@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import io
-
-from PIL import Image as Picture
-from PIL import UnidentifiedImageError
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, HRFlowable, Image, KeepTogether, Spacer
+from reportlab.platypus import Flowable, HRFlowable, KeepTogether, Spacer
 
+from desk.errors import InputError
 from desk.paper.page import CELL, FINE, INK, SMALL, column_width, fine_print, labelled, section
+from desk.paper.pictures import png_image
 from desk.paper.tables import columns
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_time
@@ -22,7 +20,6 @@ from desk.records.snapshots import (
 )
 from desk.wording import _, plural
 
-_LARGEST_PICTURE = 8_000_000  # pixels; a signature is far below
 _SIGNATURE_WIDTH, _SIGNATURE_HEIGHT = 58 * mm, 18 * mm
 
 
@@ -166,16 +163,11 @@ def picture(signature: SignatureLine) -> Flowable:
     if not signature.picture:
         return paragraph(escape(_("No signature was drawn.")), SMALL)
     try:
-        with Picture.open(io.BytesIO(signature.picture), formats=("PNG",)) as opened:
-            if opened.width * opened.height > _LARGEST_PICTURE:
-                return paragraph(escape(_("The signature's picture is too large to print.")), SMALL)
-            drawn = opened.convert("RGBA")
-    except (UnidentifiedImageError, OSError, ValueError, SyntaxError):
-        return paragraph(escape(_("The signature's picture cannot be read.")), SMALL)
-    flat = Picture.new("RGB", drawn.size, "white")
-    flat.paste(drawn, mask=drawn.getchannel("A"))
-    scale = min(_SIGNATURE_WIDTH / flat.width, _SIGNATURE_HEIGHT / flat.height)
-    kept = io.BytesIO()
-    flat.save(kept, "PNG")
-    kept.seek(0)
-    return Image(kept, width=flat.width * scale, height=flat.height * scale, hAlign="LEFT")
+        return png_image(
+            signature.picture,
+            _SIGNATURE_WIDTH,
+            _SIGNATURE_HEIGHT,
+            what=_("The signature's picture"),
+        )
+    except InputError as error:
+        return paragraph(escape(str(error)), SMALL)

@@ -6,12 +6,15 @@ from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, HRFlowable, Spacer
 
+from desk.errors import InputError
 from desk.paper.page import BODY, DEEP, SHOP, SMALL, TITLE, full_width
+from desk.paper.pictures import png_image
 from desk.paper.tables import columns
 from desk.paper.text import Markup, escape, lines, paragraph
 from desk.records.snapshots import Letterhead, PaperSize
 from desk.wording import _
 
+_LOGO_WIDTH, _LOGO_HEIGHT = 170.0, 44.0
 _SMALL_RIGHT = ParagraphStyle("small-right", parent=SMALL, alignment=TA_RIGHT)
 _BODY_RIGHT = ParagraphStyle("body-right", parent=BODY, alignment=TA_RIGHT)
 
@@ -22,10 +25,12 @@ def letterhead(shop: Letterhead, paper: PaperSize) -> list[Flowable]:
     reach = [shop.phone, shop.email]
     if shop.licence:
         reach.append(_("Licence {number}", number=shop.licence))
-    left = [
+    left: list[Flowable] = [
         paragraph(escape(shop.name), SHOP),
         paragraph(escape(" · ".join(line for line in shop.address if line)), SMALL),
     ]
+    if shop.logo:
+        left = [_logo(shop.logo), Spacer(0, 3), *left]
     right = [paragraph(lines(*(escape(line) for line in reach)), _SMALL_RIGHT)]
     return [
         columns([left, right], [width * 0.66, width * 0.34]),
@@ -33,6 +38,13 @@ def letterhead(shop: Letterhead, paper: PaperSize) -> list[Flowable]:
         HRFlowable(width="100%", thickness=1.6, color=DEEP, spaceBefore=0, spaceAfter=0),
         Spacer(0, 9),
     ]
+
+
+def _logo(logo: bytes) -> Flowable:
+    try:
+        return png_image(logo, _LOGO_WIDTH, _LOGO_HEIGHT, what=_("The logo"))
+    except InputError as error:
+        return paragraph(escape(str(error)), SMALL)
 
 
 def title_line(title: str, beside: Markup, paper: PaperSize) -> list[Flowable]:

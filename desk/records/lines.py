@@ -5,14 +5,15 @@ from __future__ import annotations
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records.shop import logo_of, the_shop
 from desk.records.snapshots import ApplianceLine, CustomerLine, Letterhead, PremisesLine
-from desk.records.tables import Appliance, Customer, CustomerEmail, CustomerPhone, Premises, Shop
+from desk.records.tables import Appliance, Customer, CustomerEmail, CustomerPhone, Premises
 from desk.records.tables.people import Addressed
 
 
 def letterhead_of(session: Session) -> Letterhead:
     """Return the shop as its paper shows it."""
-    shop = session.scalars(sa.select(Shop)).one()
+    shop = the_shop(session)
     return Letterhead(
         name=shop.name,
         address=address_lines(shop),
@@ -23,6 +24,7 @@ def letterhead_of(session: Session) -> Letterhead:
         system="us" if shop.system == "us" else "si",
         paper="letter" if shop.paper == "letter" else "a4",
         language=shop.language,
+        logo=logo_of(session),
     )
 
 

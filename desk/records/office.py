@@ -215,7 +215,7 @@ class Office:
         """
         zone = self.zone
         with self._write() as session:
-            journal.begin(
+            opened = journal.begin(
                 session,
                 what.id,
                 now=self.now,
@@ -225,6 +225,8 @@ class Office:
                 undoes_id=undoes_id,
             )
             yield session
+        if Shop.__tablename__ in opened.changed:
+            self._zone = None  # it may be another one now
 
     @contextmanager
     def _write(self) -> Iterator[Session]:

@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError, RuleError
 from desk.records.journal import deed_of, keep, withdraw
 from desk.records.rows import open_visit, row_of
+from desk.records.shop import thresholds_of
 from desk.records.tables import Appliance, Fill, Reading, ReadingInput, Visit
 from desk.records.tables.on_site import MOMENTS
 from desk.trade import flow as trade_flow
@@ -20,7 +21,6 @@ from desk.trade.quantities import Kind, parse
 from desk.trade.readings import FLOW, READING_KINDS
 from desk.wording import message
 
-USUAL_ACTIVATION = "0.5 gpm"
 """Where neither appliance nor technician says more: common practice, no source."""
 
 _SETUP_KINDS = {
@@ -42,7 +42,7 @@ class FlowSetup:
     Attributes:
         container: volume at the mark; "" where each fill is weighed.
         graduation: distance between marks, half of which is the half-width.
-        timing: half-width of start plus stop.
+        timing: half-width of start plus stop; what the shop goes by unless given.
         scale: half-width of the scale, where fills are weighed.
         water_temperature: of the weighed water.
         activation: the appliance's activation flow; its own record's, or the usual one, unless
@@ -51,7 +51,7 @@ class FlowSetup:
 
     container: str = ""
     graduation: str = ""
-    timing: str = "0.3 s"
+    timing: str = ""
     scale: str = ""
     water_temperature: str = ""
     activation: str = ""
@@ -89,7 +89,10 @@ def start_flow(
             field="container",
         )
     typed = {name: getattr(setup, name).strip() for name in _SETUP_KINDS}
-    typed["activation"] = typed["activation"] or _activation(session, visit)
+    usual = thresholds_of(session)
+    typed["activation"] = typed["activation"] or _own_activation(session, visit)
+    typed["activation"] = typed["activation"] or usual.usual_activation
+    typed["timing"] = typed["timing"] or usual.timing
     reading = keep(
         session,
         Reading(
@@ -119,12 +122,11 @@ def start_flow(
     return reading.id
 
 
-def _activation(session: Session, visit: Visit) -> str:
-    if visit.appliance_id is not None:
-        typed = row_of(session, Appliance, visit.appliance_id).activation_typed
-        if typed:
-            return typed
-    return USUAL_ACTIVATION
+def _own_activation(session: Session, visit: Visit) -> str:
+    """Return the appliance's activation flow as typed, "" where it is not known."""
+    if visit.appliance_id is None:
+        return ""
+    return row_of(session, Appliance, visit.appliance_id).activation_typed
 
 
 def say_circumstances(session: Session, reading_id: uuid.UUID, holds: Collection[str]) -> None:

@@ -16,6 +16,7 @@ from desk.records.flows import flow_line
 from desk.records.lines import appliance_line, customer_line, letterhead_of, premises_line
 from desk.records.measurements import measurements_of
 from desk.records.readings import readings_of
+from desk.records.shop import thresholds_of
 from desk.records.snapshots import (
     SNAPSHOT_FORMAT,
     ApplianceLine,
@@ -95,7 +96,7 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         cautions=_cautions(session, visit, checklist) if checklist else (),
         checks=_checks(session, visit, checklist) if checklist else (),
         flows=_flows(session, taken, letterhead),
-        readings=_readings(taken),
+        readings=_readings(taken, thresholds_of(session).ceiling_k),
         cause=_cause(checklist, visit.cause, visit.cause_words),
         second_cause=_cause(checklist, visit.second_cause, visit.second_cause_words),
         work_done=visit.work_done,
@@ -206,7 +207,7 @@ def _flows(
     )
 
 
-def _readings(taken: Sequence[Reading]) -> tuple[ReadingLine, ...]:
+def _readings(taken: Sequence[Reading], ceiling_k: float) -> tuple[ReadingLine, ...]:
     lines = []
     for reading in taken:
         kind = READING_KINDS.get(reading.kind)
@@ -222,7 +223,7 @@ def _readings(taken: Sequence[Reading]) -> tuple[ReadingLine, ...]:
                 taking=reading.id.hex,
             )
         )
-        safe, said = _meaning(reading.kind, estimate)
+        safe, said = _meaning(reading.kind, estimate, ceiling_k)
         lines.append(
             ReadingLine(
                 when="found" if reading.moment == "found" else "left",
@@ -243,12 +244,14 @@ def _readings(taken: Sequence[Reading]) -> tuple[ReadingLine, ...]:
     return tuple(lines)
 
 
-def _meaning(kind: str, estimate: Estimate | None) -> tuple[str, tuple[Message, ...]]:
+def _meaning(
+    kind: str, estimate: Estimate | None, ceiling_k: float
+) -> tuple[str, tuple[Message, ...]]:
     """Return whether a tap is safe, "" where no tap was read, and what else is to be said."""
     if estimate is None:
         return "", ()
     if kind == TAP:
-        found = scald(estimate)
+        found = scald(estimate, ceiling_k)
         return found.safe, tuple(fixed(text) for text in (*found.warnings, found.sentence))
     return "", tuple(fixed(text) for text in remarks(kind, estimate))
 

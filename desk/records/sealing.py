@@ -17,10 +17,11 @@ from sqlalchemy.orm import Session
 
 from desk.errors import InputError, OutageError, RuleError
 from desk.records.journal import deed_of, keep, withdraw
+from desk.records.pictures import keep_bytes
 from desk.records.reports import report_of, signature_of
 from desk.records.rows import open_visit, row_of
 from desk.records.snapshots import SealedReport, VisitReport
-from desk.records.tables import AttachmentBytes, Person, SealedRevision, Signature, Visit
+from desk.records.tables import Person, SealedRevision, Signature, Visit
 from desk.records.tables.enclosed import LARGEST_ATTACHMENT
 from desk.wording import message
 
@@ -106,10 +107,7 @@ def sign(
 def _keep_picture(session: Session, picture: bytes) -> str:
     if not picture.startswith(b"\x89PNG\r\n\x1a\n") or len(picture) > LARGEST_ATTACHMENT:
         raise InputError(message("The signature is no picture that can be kept."), field="picture")
-    sha256 = hashlib.sha256(picture).hexdigest()
-    if session.get(AttachmentBytes, sha256) is None:
-        session.add(AttachmentBytes(sha256=sha256, content=picture))
-    return sha256
+    return keep_bytes(session, picture)
 
 
 def seal(

@@ -20,7 +20,12 @@ PaperSize = Literal["letter", "a4"]
 
 @dataclass(frozen=True, slots=True)
 class Letterhead:
-    """The shop as its paper shows it."""
+    """The shop as its paper shows it; the logo is PNG bytes, none without one."""
+
+    __pydantic_config__: ClassVar[dict[str, str]] = {
+        "ser_json_bytes": "base64",
+        "val_json_bytes": "base64",
+    }
 
     name: str
     address: tuple[str, ...]
@@ -31,6 +36,7 @@ class Letterhead:
     system: UnitSystem
     paper: PaperSize
     language: str
+    logo: bytes = b""
 
 
 @dataclass(frozen=True, slots=True)

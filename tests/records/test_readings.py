@@ -12,6 +12,7 @@ from desk.records import parts, readings, visits
 from desk.records.office import Office
 from desk.records.readings import FlowSetup
 from desk.records.reports import report_of
+from desk.records.shop import USUAL_ACTIVATION
 from desk.records.snapshots import FlowLine, ReadingLine, VisitReport
 from desk.records.tables import Reading, Visit
 from tests.conftest import StillClock
@@ -154,7 +155,7 @@ def test_an_appliance_without_an_activation_flow_is_held_to_the_usual_one(
         reading = readings.start_flow(session, visit, "found", BUCKET)
         readings.add_fill(session, reading, "600 s")
         report = report_of(session, session.get_one(Visit, visit))
-    assert report.flows[0].activation_typed == readings.USUAL_ACTIVATION
+    assert report.flows[0].activation_typed == USUAL_ACTIVATION
     assert report.flows[0].verdict == "cannot_tell"
     assert report.flows[0].settle
 

@@ -73,7 +73,7 @@ class FlowPanel(QWidget):
             ("container", _("Container, to its mark"), _("such as 2 gal or 10 L")),
             ("graduation", _("Between two marks"), _("0.1 gal; empty if exact")),
             ("outlet", _("Outlet"), _("such as kitchen tap")),
-            ("timing", _("Start and stop are good to"), _("such as 0.3 s")),
+            ("timing", _("Start and stop are good to"), _("the shop's own, unless typed")),
             ("scale", _("Scale, where fills are weighed"), _("good to, such as 0.05 kg")),
             ("mass", _("Water of this fill"), _("a mass such as 12.4 kg or 27 lb")),
             ("activation", _("Activation flow"), _("the appliance's own, unless typed")),
@@ -84,7 +84,6 @@ class FlowPanel(QWidget):
             field.edit.setObjectName(f"{key}_{self._moment}")
             field.under.setObjectName(f"under_{key}_{self._moment}")
             fields[key] = field
-        fields["timing"].put("0.3 s")
         return fields
 
     def _lay_out(self) -> None:

@@ -1,0 +1,307 @@
+"""The shop as it says itself: letterhead, logo, money, the values it goes by, its containers."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from zoneinfo import ZoneInfo
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.errors import InputError
+from desk.records.journal import keep, withdraw
+from desk.records.pictures import LARGEST_LOGO, as_png, keep_bytes
+from desk.records.rows import change_fields, row_of
+from desk.records.tables import AttachmentBytes, Container, Shop, ShopLogo
+from desk.records.tables.people import PAPER_SIZES, UNIT_SYSTEMS
+from desk.trade.quantities import parse
+from desk.trade.scald import CEILING_K
+from desk.trade.units import Kind
+from desk.wording import message
+
+USUAL_ACTIVATION = "0.5 gpm"
+TIMING = "0.3 s"
+LARGEST_TAX = Decimal(100)
+CEILING_FROM_K, CEILING_TO_K = 273.15 + 35, 273.15 + 60
+MILLIONTHS_A_PERCENT = 10_000
+
+
+@dataclass(frozen=True, slots=True)
+class ShopView:
+    """The shop's own page; everything as it was typed, "" where nothing was.
+
+    Attributes:
+        tax: the rate, such as "8.875 %".
+        usual_activation: activation flow of an appliance whose own is not known.
+        timing: half-width of start plus stop of a fill timed by hand.
+        ceiling: the most that water may have at an outlet.
+        logo: PNG bytes; none without one.
+    """
+
+    name: str
+    street: str
+    locality: str
+    region: str
+    postcode: str
+    country: str
+    phone: str
+    email: str
+    licence: str
+    zone: str
+    system: str
+    paper: str
+    language: str
+    currency: str
+    tax_name: str
+    tax: str
+    usual_activation: str
+    timing: str
+    ceiling: str
+    logo: bytes
+    containers: tuple[ContainerCard, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ContainerCard:
+    """A container of the shop, as typed."""
+
+    container_id: uuid.UUID
+    name: str
+    volume: str
+    graduation: str
+
+
+@dataclass(frozen=True, slots=True)
+class Thresholds:
+    """What the shop goes by, the trade's own where it says nothing.
+
+    Attributes:
+        usual_activation: as typed, with its unit.
+        timing: half-width, as typed, with its unit.
+        ceiling_k: at outlets, K.
+    """
+
+    usual_activation: str = USUAL_ACTIVATION
+    timing: str = TIMING
+    ceiling_k: float = CEILING_K
+
+
+def the_shop(session: Session) -> Shop:
+    """Return the shop's one row."""
+    return session.scalars(sa.select(Shop)).one()
+
+
+def shop_of(session: Session) -> ShopView:
+    """Return the shop's own page."""
+    shop = the_shop(session)
+    return ShopView(
+        **{name: getattr(shop, name) for name in sorted(_PLAIN)},
+        tax=tax_typed(shop.tax_millionths),
+        **{name: getattr(shop, f"{name}_typed") for name in _VALUES},
+        logo=logo_of(session),
+        containers=containers_of(session),
+    )
+
+
+_PLAIN = frozenset(
+    {"name", "street", "locality", "region", "postcode", "country", "phone", "email", "licence"}
+    | {"zone", "system", "paper", "language", "currency", "tax_name"}
+)
+_VALUES = {
+    "usual_activation": Kind.VOLUME_RATE,
+    "timing": Kind.TIME,
+    "ceiling": Kind.TEMPERATURE,
+}
+
+
+def change_shop(session: Session, typed: Mapping[str, str]) -> None:
+    """Change what the shop says of itself.
+
+    Args:
+        session: in a deed.
+        typed: fields of :class:`ShopView` but logo and containers, as typed; one that is left out
+            stays.
+
+    Raises:
+        InputError: a field is none of these, or what was typed for it cannot be meant.
+    """
+    plain = {key: text.strip() for key, text in typed.items() if key in _PLAIN}
+    _check_plain(plain)
+    shop = the_shop(session)
+    for key in typed.keys() & _VALUES.keys():
+        text = typed[key].strip()
+        _check_value(key, text)
+        setattr(shop, f"{key}_typed", text)
+    if "tax" in typed:
+        shop.tax_millionths = _millionths(typed["tax"])
+    rest = {key: typed[key] for key in typed.keys() - _VALUES.keys() - {"tax"}}
+    change_fields(shop, rest | plain, allowed=_PLAIN)
+
+
+def _check_plain(plain: Mapping[str, str]) -> None:
+    if not plain.get("name", "-"):
+        raise InputError(message("Type what your shop is called."), field="name")
+    if plain.get("system", UNIT_SYSTEMS[0]) not in UNIT_SYSTEMS:
+        raise InputError(message("Choose the units."), field="system")
+    if plain.get("paper", PAPER_SIZES[0]) not in PAPER_SIZES:
+        raise InputError(message("Choose the paper."), field="paper")
+    currency = plain.get("currency", "USD")
+    if not (len(currency) == 3 and currency.isascii() and currency.isupper()):  # noqa: PLR2004
+        raise InputError(
+            message("Type the currency's three letters, such as USD or CAD (ISO 4217)."),
+            field="currency",
+        )
+    try:
+        ZoneInfo(plain.get("zone", "UTC"))
+    except (KeyError, ValueError, OSError):
+        raise InputError(message("There is no such time zone."), field="zone") from None
+
+
+def _check_value(key: str, text: str) -> None:
+    if not text:
+        return
+    value = parse(text, _VALUES[key], field=key).si
+    if key == "ceiling" and not CEILING_FROM_K <= value <= CEILING_TO_K:
+        raise InputError(
+            message("Type a ceiling from 95 F (35 C) to 140 F (60 C); 120 F is usual."), field=key
+        )
+    if value <= 0:
+        raise InputError(message("Type a value above 0."), field=key)
+
+
+def _millionths(typed: str) -> int | None:
+    text = typed.strip().removesuffix("%").strip().replace(",", ".")
+    if not text:
+        return None
+    try:
+        percent = Decimal(text)
+    except InvalidOperation:
+        percent = Decimal("NaN")
+    exact = percent * MILLIONTHS_A_PERCENT
+    if not percent.is_finite() or not 0 <= percent < LARGEST_TAX or exact != exact.to_integral():
+        raise InputError(
+            message("Type the tax in per cent, such as 8.875; at most four decimals."), field="tax"
+        )
+    return int(exact)
+
+
+def tax_typed(millionths: int | None) -> str:
+    """Return a tax rate as it is typed, "" for none."""
+    if millionths is None:
+        return ""
+    return f"{(Decimal(millionths) / MILLIONTHS_A_PERCENT).normalize():f} %"
+
+
+def thresholds_of(session: Session) -> Thresholds:
+    """Return the values that the shop goes by."""
+    shop = the_shop(session)
+    ceiling = shop.ceiling_typed
+    return Thresholds(
+        usual_activation=shop.usual_activation_typed or USUAL_ACTIVATION,
+        timing=shop.timing_typed or TIMING,
+        ceiling_k=parse(ceiling, Kind.TEMPERATURE, field="ceiling").si if ceiling else CEILING_K,
+    )
+
+
+def put_logo(session: Session, picture: bytes) -> None:
+    """Put a picture on the letterhead, in the place of the one before.
+
+    Args:
+        session: in a deed.
+        picture: PNG, JPEG or WebP; it is made smaller and kept as PNG, without what else the file
+            told.
+
+    Raises:
+        InputError: it is no such picture, or too large.
+    """
+    sha256 = keep_bytes(session, as_png(picture, LARGEST_LOGO, field="logo"))
+    take_logo_off(session)
+    keep(session, ShopLogo(sha256=sha256))
+
+
+def take_logo_off(session: Session) -> None:
+    """Print the letterhead without a picture."""
+    for row in session.scalars(_logos()):
+        withdraw(session, row)
+
+
+def logo_of(session: Session) -> bytes:
+    """Return the letterhead's picture as PNG bytes; none without one."""
+    row = session.scalars(_logos()).first()
+    return session.get_one(AttachmentBytes, row.sha256).content if row is not None else b""
+
+
+def _logos() -> sa.Select[ShopLogo]:
+    standing = sa.select(ShopLogo).where(ShopLogo.withdrawn_at.is_(None))
+    return standing.order_by(ShopLogo.id.desc())
+
+
+def containers_of(session: Session) -> tuple[ContainerCard, ...]:
+    """Return the shop's containers by name."""
+    rows = session.scalars(sa.select(Container).where(Container.withdrawn_at.is_(None)))
+    cards = (
+        ContainerCard(row.id, row.name, row.volume_typed, row.graduation_typed) for row in rows
+    )
+    return tuple(sorted(cards, key=lambda card: (card.name.casefold(), card.container_id)))
+
+
+def add_container(session: Session, name: str, volume: str, graduation: str = "") -> uuid.UUID:
+    """Enter a container.
+
+    Args:
+        session: in a deed.
+        name: what people call it.
+        volume: to its mark, as typed.
+        graduation: distance between two marks, as typed; "" where it is exact.
+
+    Raises:
+        InputError: the name is missing, or a volume cannot be meant.
+    """
+    values = _container(name, volume, graduation)
+    return keep(session, Container(**values)).id
+
+
+def change_container(
+    session: Session, container_id: uuid.UUID, name: str, volume: str, graduation: str
+) -> None:
+    """Change a container; flows that were timed with it stay as they were.
+
+    Raises:
+        InputError: as :func:`add_container`, or there is no such container.
+    """
+    row = row_of(session, Container, container_id)
+    for field, value in _container(name, volume, graduation).items():
+        setattr(row, field, value)
+
+
+def withdraw_container(session: Session, container_id: uuid.UUID) -> None:
+    """Offer a container no more.
+
+    Raises:
+        InputError: there is no such container.
+    """
+    withdraw(session, row_of(session, Container, container_id))
+
+
+def _container(name: str, volume: str, graduation: str) -> dict[str, str | float]:
+    if not name.strip():
+        raise InputError(message("Type what the container is called."), field="name")
+    if not volume.strip():
+        raise InputError(message("Type the volume to its mark, such as 2 gal."), field="volume")
+    held = parse(volume, Kind.VOLUME, field="volume").si
+    between = parse(graduation, Kind.VOLUME, field="graduation").si if graduation.strip() else 0.0
+    if held <= 0:
+        raise InputError(message("A container holds more than nothing."), field="volume")
+    if not 0 <= between < held:
+        raise InputError(
+            message("The distance between two marks is less than the volume."), field="graduation"
+        )
+    return {
+        "name": name.strip(),
+        "volume_typed": volume.strip(),
+        "volume_m3": held,
+        "graduation_typed": graduation.strip(),
+    }
