@@ -10,7 +10,7 @@ import click
 
 from desk.commands.options import FILE, json_option
 from desk.errors import InputError
-from desk.trade.content import Checklist, in_language, load_content
+from desk.trade.content import Checklist, Content, in_language, load_content
 from desk.trade.priors import Learnt, learn
 from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
 from desk.trade.suspects import Suggestion, Suspect, next_check, posterior
@@ -59,20 +59,13 @@ def rank(
     office: str | None,
 ) -> None:
     """Rank and say, or print as JSON."""
-    checklists = load_content().checklists
-    if checklist_id not in checklists:
-        raise InputError(
-            message("There is no checklist {checklist}.", checklist=checklist_id[:40]),
-            field="checklist",
-        )
-    checklist = checklists[checklist_id]
     given = _read(answers)
     office = office or click.get_current_context().find_root().params.get("office")
     if model and office is None:
         raise InputError(
             message("What was learnt of a model is in an office: give --office too."), field="model"
         )
-    learnt = _learnt(checklist, office, model, sensing_kind)
+    checklist, learnt = _learnt(checklist_id, office, model, sensing_kind)
     suspects = posterior(checklist, given, learnt.priors)
     ranking = _Ranking(
         checklist,
@@ -93,14 +86,30 @@ class _Ranking:
     basis: str
 
 
-def _learnt(checklist: Checklist, office: str | None, model: str, sensing_kind: str) -> Learnt:
+def _learnt(
+    checklist_id: str, office: str | None, model: str, sensing_kind: str
+) -> tuple[Checklist, Learnt]:
+    """Return a list with its priors: an office's own, with what that has learnt, where one is."""
     if office is None:
-        return learn(checklist.cause_weights, ())
+        checklist = _list_of(load_content(), checklist_id)
+        return checklist, learn(checklist.cause_weights, ())
     from desk.commands.options import open_office  # only here: most rankings open no office
     from desk.records.learning import lessons_of
+    from desk.records.own_checks import in_use
 
     with open_office(office) as opened, opened.look() as session:
-        return lessons_of(session).of(checklist, model=model, sensing_kind=sensing_kind)
+        checklist = _list_of(in_use(session).content, checklist_id)
+        lessons = lessons_of(session)
+        return checklist, lessons.of(checklist, model=model, sensing_kind=sensing_kind)
+
+
+def _list_of(content: Content, checklist_id: str) -> Checklist:
+    if checklist_id not in content.checklists:
+        raise InputError(
+            message("There is no checklist {checklist}.", checklist=checklist_id[:40]),
+            field="checklist",
+        )
+    return content.checklists[checklist_id]
 
 
 def _read(path: Path) -> dict[str, str]:

@@ -19,6 +19,7 @@ from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.orm.exc import StaleDataError
 
 from desk.errors import ConflictError, DeskError, OutageError
+from desk.records.where import own_checks_folder
 from desk.wording import message
 
 SQLITE_DRIVER = "sqlcipher3.dbapi2"
@@ -28,6 +29,8 @@ FIXED_WAL_RESET = (3, 51, 3)
 BUSY_MS = 10_000
 WRITES = "drawoff_writes"
 """Execution option of a connection that is going to write."""
+OWN_CHECKS = "drawoff_own_checks"
+"""Execution option that names the folder of the shop's own checks."""
 
 
 def sqlite_driver() -> ModuleType:
@@ -69,13 +72,15 @@ def make_engine(place: str | Path, *, mode: str = "rw", migrating: bool = False)
         mode: SQLite's way of opening: ``ro``, ``rw``, or ``rwc`` which also makes the file.
         migrating: leave foreign keys unenforced, as rebuilding tables on SQLite asks for.
     """
+    options = {OWN_CHECKS: own_checks_folder(place)}
     if isinstance(place, str) and "://" in place:
-        return sa.create_engine(place, isolation_level="REPEATABLE READ")
+        return sa.create_engine(place, isolation_level="REPEATABLE READ", execution_options=options)
     engine = sa.create_engine(
         "sqlite+pysqlite://",
         module=sqlite_driver(),
         creator=lambda: _connect(Path(place), mode, migrating=migrating),
         poolclass=sa.pool.QueuePool,
+        execution_options=options,
     )
     event.listen(engine, "begin", _begin)
     return engine

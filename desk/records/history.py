@@ -10,7 +10,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records import tables
-from desk.records.labels import label_of
+from desk.records.labels import labels_in
 from desk.records.repeated import repeated_jobs
 from desk.records.tables import Appliance, Person, Visit
 from desk.records.views import HistoryLine
@@ -42,6 +42,7 @@ def history_of(
     parts, flows = _parts(session, keys), _flows(session, keys)
     numbers = _numbers(session, visits)
     repeats = repeated_jobs(session, visits, zone)
+    label = labels_in(session)
     lines = []
     for visit, appliance, technician in rows:
         repeated = repeats.get(visit.id)
@@ -58,7 +59,7 @@ def history_of(
                 complaint=visit.complaint,
                 complaint_text=say(complaint_text(visit.complaint)),
                 words=visit.complaint_words,
-                cause=label_of("cause", visit.cause) if visit.cause else visit.cause_words,
+                cause=label("cause", visit.cause) if visit.cause else visit.cause_words,
                 parts=tuple(parts.get(visit.id, ())),
                 flow_m3_per_s=flows.get(visit.id),
                 technician=technician or "",

@@ -14,7 +14,7 @@ from desk.errors import InputError
 from desk.files import whole_file
 from desk.records.export import write_csv
 from desk.records.jobs import JobVisits, call_of, gather_jobs, job_of, visit_lines
-from desk.records.labels import label_of
+from desk.records.labels import Labels, labels_in
 from desk.records.lines import letterhead_of
 from desk.records.snapshots import RepeatRow, RepeatSummary, RepeatVisit
 from desk.records.tables import ChangeSet
@@ -129,7 +129,7 @@ def repeat_summary(
         )
         if _in_period(outcome, since, until, zone)
     ]
-    group = GROUPS[by]
+    group, label = GROUPS[by], labels_in(session)
     ranked = summarise(outcomes, lambda job: group(chains[job.id]))
     gathered: dict[Hashable, list[Outcome]] = {row.key: [] for row in ranked}
     for outcome in outcomes:
@@ -142,7 +142,7 @@ def repeat_summary(
         until=until,
         as_of=day,
         zone=letterhead.zone,
-        rows=tuple(_row(by, row, gathered[row.key], chains, zone) for row in ranked),
+        rows=tuple(_row(by, row, gathered[row.key], chains, zone, label=label) for row in ranked),
         total=_total(ranked, outcomes, chains),
         left_out=tuple((reason.value, n) for reason, n in count_left_out(outcomes).items()),
         definitions=tuple(fixed(Message(text.id, {"days": within_days})) for text in DEFINITIONS),
@@ -155,11 +155,13 @@ def _row(
     outcomes: list[Outcome],
     chains: Mapping[Hashable, JobVisits],
     zone: ZoneInfo,
+    *,
+    label: Labels,
 ) -> RepeatRow:
     finished = [outcome for outcome in outcomes if outcome.job.finished is not None]
     return RepeatRow(
         key=str(row.key),
-        label=label_of(by, str(row.key)),
+        label=label(by, str(row.key)),
         finished=row.finished,
         counted=row.counted,
         repeats=row.repeats,
@@ -167,7 +169,7 @@ def _row(
         rate=row.rate,
         low=row.low,
         high=row.high,
-        visits=tuple(_visit(outcome, chains, zone) for outcome in finished),
+        visits=tuple(_visit(outcome, chains, zone, label) for outcome in finished),
     )
 
 
@@ -180,7 +182,9 @@ def _in_period(outcome: Outcome, since: date | None, until: date | None, zone: Z
     return (since is None or day >= since) and (until is None or day <= until)
 
 
-def _visit(outcome: Outcome, chains: Mapping[Hashable, JobVisits], zone: ZoneInfo) -> RepeatVisit:
+def _visit(
+    outcome: Outcome, chains: Mapping[Hashable, JobVisits], zone: ZoneInfo, label: Labels
+) -> RepeatVisit:
     chain = chains[outcome.job.id]
     later = chains.get(outcome.repeated_by)
     finished = chain.last.finished_at or chain.last.received_at
@@ -191,7 +195,7 @@ def _visit(outcome: Outcome, chains: Mapping[Hashable, JobVisits], zone: ZoneInf
         model=_model(chain),
         premises=chain.first.street,
         complaint=say(complaint_text(chain.first.complaint)),
-        cause=label_of("cause", chain.last.cause),
+        cause=label("cause", chain.last.cause),
         repeated_by=later.first.number if later else "",
         days_between=outcome.days,
         left_out=outcome.left_out.value if outcome.left_out else "",

@@ -5,13 +5,14 @@ from __future__ import annotations
 import uuid
 from dataclasses import dataclass
 from datetime import datetime
-from functools import cache, lru_cache
+from functools import lru_cache
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError, RuleError
 from desk.records.journal import deed_of, keep
+from desk.records.own_checks import InUse, in_use
 from desk.records.rows import change_fields, open_visit, row_of, sensible_time
 from desk.records.tables import (
     Acknowledgement,
@@ -24,7 +25,7 @@ from desk.records.tables import (
 )
 from desk.records.tables.visits import ENDINGS, LEFT_STATES
 from desk.trade.complaints import COMPLAINTS
-from desk.trade.content import Checklist, edition_text, load_content, read_edition
+from desk.trade.content import Checklist, edition_text, read_edition
 from desk.wording import message
 
 WRITTEN_DOWN = frozenset(
@@ -227,25 +228,17 @@ def arrive(
         visit.technician_id = row_of(session, Person, technician_id).id
     if visit.technician_id is None:
         raise RuleError(message("Say which technician is on visit {number}.", number=visit.number))
-    content = load_content()
-    checklists = content.checklists
-    checklist_id = checklist_id or content.checklist_for(visit.complaint).id
-    if checklist_id not in checklists:
+    used = in_use(session)
+    checklist_id = checklist_id or used.content.checklist_for(visit.complaint).id
+    if checklist_id not in used.content.checklists:
         raise InputError(
             message("There is no checklist {checklist}.", checklist=checklist_id),
             field="checklist",
         )
     visit.checklist = checklist_id
-    visit.edition_id = _keep_edition(session, checklists[checklist_id])
+    visit.edition_id = _keep_edition(session, used, checklist_id)
     visit.started_at = deed_of(session).now()
     visit.state = "under_way"
-
-
-@cache
-def _current_edition(checklist_id: str) -> str:
-    """Return the edition that the program's own checklist has; "" where it has none."""
-    checklist = load_content().checklists.get(checklist_id)
-    return "" if checklist is None else checklist.edition
 
 
 @lru_cache(maxsize=8)
@@ -262,9 +255,9 @@ def is_waiting(session: Session, visit_id: uuid.UUID) -> bool:
     return open_visit(session, visit_id).state in {"new_call", "booked"}
 
 
-def _keep_edition(session: Session, checklist: Checklist) -> uuid.UUID:
+def _keep_edition(session: Session, used: InUse, checklist_id: str) -> uuid.UUID:
     """Return the kept text of a checklist, keeping it when it is used for the first time."""
-    edition = _current_edition(checklist.id)
+    checklist, edition = used.content.checklists[checklist_id], used.edition(checklist_id)
     known = session.scalar(
         sa.select(ChecklistEdition.id).where(ChecklistEdition.edition == edition)
     )
@@ -285,8 +278,9 @@ def checklist_of(session: Session, visit: Visit) -> Checklist:
     if visit.edition_id is None:
         raise RuleError(message("Visit {number} has not begun yet.", number=visit.number))
     kept = session.get_one(ChecklistEdition, visit.edition_id)
-    if kept.edition == _current_edition(kept.checklist):
-        return load_content().checklists[kept.checklist]
+    used = in_use(session)
+    if kept.edition == used.edition(kept.checklist):
+        return used.content.checklists[kept.checklist]
     return _read_kept(kept.edition, kept.content)
 
 

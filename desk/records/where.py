@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
+from urllib.parse import urlsplit
 
+from desk import paths
 from desk.errors import InputError
 from desk.wording import message
 
@@ -37,3 +40,17 @@ def office_place(given: str | None, environment: str | None, default: Path) -> s
             field="office",
         )
     return chosen
+
+
+def own_checks_folder(place: str | Path) -> Path:
+    """Return where the shop's own checks of an office are: beside its file.
+
+    A server has no place beside it; the folder is then among the person's own data on this
+    machine, named after server and database.
+    """
+    if not is_url(place):
+        path = Path(place).absolute()
+        return path.with_name(f"{path.name}.checks")
+    server = urlsplit(str(place))
+    name = re.sub(r"[^\w.-]+", "-", f"{server.hostname or ''}{server.path}").strip("-")
+    return paths.own_folder() / f"{name}.checks"

@@ -8,15 +8,17 @@ from PySide6.QtWidgets import QGridLayout
 
 from desk.errors import DeskError, InputError
 from desk.records.deeds import visit as deeds
+from desk.records.deeds.own_checks import SeeChecklist
 from desk.records.half_typed import SMALL_JOB
 from desk.records.readings import FlowSetup
 from desk.records.views import VisitSheet
-from desk.trade.content import in_language
+from desk.trade.content import Checklist, in_language
 from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.visit.card import FINISH
 from desk.windows.visit.choice import left_state_choice
 from desk.windows.visit.controls import Sides, WideButton, press
 from desk.windows.visit.stage import Stage
+from desk.windows.worker import Desk
 from desk.wording import _, say
 
 SIDE_BY_SIDE_FROM = 860
@@ -29,8 +31,9 @@ class SmallJobStage(Stage):
 
     done = Signal()
 
-    def __init__(self) -> None:
+    def __init__(self, desk: Desk) -> None:
         super().__init__("small_job", _("Small job"))
+        self._desk = desk
         self.back = WideButton(_("Esc   Back to Arrive"), "small_back")
         press(self.back, "Esc")
         self.back.clicked.connect(self._back)
@@ -90,24 +93,26 @@ class SmallJobStage(Stage):
         """Offer the causes; a visit that goes on keeps what was typed here."""
         super().show_sheet(sheet)
         if self.isVisible() and not self._offered:
-            self._offer(sheet)
+            self._offered = True
+            self._ask_what_to_offer(sheet)
         if sheet.report.state in {"finished", "sealed"}:
             for field, _name in self._typed:
                 field.settle()
         if sheet.report.state in {"finished", "sealed"} and self.isVisible():
             self.done.emit()
 
-    def _offer(self, sheet: VisitSheet) -> None:
-        checklist = sheet.checklist
-        if checklist is None:
-            from desk.trade.content import load_content  # brings pydantic
+    def _ask_what_to_offer(self, sheet: VisitSheet) -> None:
+        if sheet.checklist is not None:
+            self._offer(sheet.checklist)
+        else:
+            look = SeeChecklist(sheet.report.complaint)
+            self._desk.ask(self, look, self._offer, self.show_error, key="checklist")
 
-            checklist = load_content().checklist_for(sheet.report.complaint)
+    def _offer(self, checklist: Checklist) -> None:
         order = (*USUAL, *(key for key in checklist.causes if key not in USUAL))
         self.cause.offer(
             tuple((cause, in_language(checklist.causes[cause].name)) for cause in order)
         )
-        self._offered = True
 
     def _finish(self) -> None:
         if self.sheet is None:

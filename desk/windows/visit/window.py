@@ -111,7 +111,7 @@ class VisitWindow(QWidget):
     def _build_stages(self, clock: Callable[[], float]) -> None:
         self.arrive, self.check = ArriveStage(), CheckStage()
         self.measure, self.prove = MeasureStage(clock), ProveStage(clock)
-        self.repair, self.small = RepairStage(), SmallJobStage()
+        self.repair, self.small = RepairStage(), SmallJobStage(self._desk)
         self.sign = SignStage(self._desk)
         self._stages: dict[str, Stage] = {
             "arrive": self.arrive,
