@@ -1,4 +1,4 @@
-"""Writing a file whole or not at all, and saying what went wrong in one sentence."""
+"""Writing a file whole or not at all, reading one, and saying what went wrong in a sentence."""
 
 from __future__ import annotations
 
@@ -80,6 +80,34 @@ def write_file(path: Path, content: bytes) -> None:
     """
     with whole_file(path) as stream:
         stream.write(content)
+
+
+def read_bytes(path: Path, most: int) -> bytes:
+    """Read a whole file that a person chose.
+
+    Args:
+        path: the file.
+        most: bytes that it may have.
+
+    Raises:
+        InputError: it is no file that can be read, or it is larger.
+    """
+    try:
+        with path.open("rb") as stream:
+            content = stream.read(most + 1)
+    except OSError as error:
+        raise InputError(
+            message("{path} cannot be read.", path=str(path)), errno=error.errno
+        ) from error
+    if len(content) > most:
+        raise InputError(
+            message(
+                "{path} is larger than {megabytes} MB; use a smaller one.",
+                path=str(path),
+                megabytes=most // 1_000_000,
+            )
+        )
+    return content
 
 
 def make_folder(path: Path) -> None:

@@ -27,6 +27,7 @@ from desk.windows.parts.window import PartsWindow
 from desk.windows.repeats.window import RepeatsWindow
 from desk.windows.shop.founding import FoundingDialog
 from desk.windows.shop.people import PeopleWindow
+from desk.windows.shop.window import ShopWindow
 from desk.windows.visit.window import VisitWindow
 from desk.windows.worker import InlineDesk
 from desk.wording import message
@@ -141,6 +142,7 @@ def shoot(camera: Camera, office: Office) -> None:
     camera.take(RepeatsWindow(desk, prompts), "repeats")
     camera.take(PartsWindow(desk), "parts")
     camera.take(PeopleWindow(desk), "people")
+    camera.take(ShopWindow(desk, prompts), "shop")
     view = counter.record.view
     if view is not None:
         counter.record.mend.click()

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 LARGEST_LOGO = (900, 300)
 """Pixels of the letterhead's picture: 3 in by 1 in at 300 to the inch."""
+LARGEST_FILE = 40_000_000
 MOST_PIXELS = 50_000_000
 _FORMATS = ("JPEG", "PNG", "WEBP")
 

@@ -224,6 +224,14 @@ class MendForm(Form):
         """Return whether a line stands here that is wrong, or not kept yet."""
         return self.typed() != self._holds
 
+    def show_kept(self, kept: Mapping[str, str]) -> None:
+        """Show what is kept now; a line that says something else, typed meanwhile, stays."""
+        for key, text in kept.items():
+            entry = self.entries[key]
+            if key != self._under_way and entry.text() == self._holds[key]:
+                entry.show_kept(text)
+                self._holds[key] = self._tried[key] = entry.text()
+
     def enter(self) -> None:
         """Leave when everything is kept; a line that is wrong is shown once more."""
         self._wants_to_leave = True

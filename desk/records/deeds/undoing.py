@@ -8,7 +8,7 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.records import undo
-from desk.records.deeds import entering
+from desk.records.deeds import entering, shop
 from desk.records.deeds.counter import Book
 from desk.wording import Message, message
 
@@ -30,6 +30,12 @@ OF_THE_COUNTER = frozenset(
         entering.AddPart,
         entering.MendPart,
         entering.MoveStock,
+        shop.MendShop,
+        shop.PutLogo,
+        shop.TakeLogoOff,
+        shop.AddContainer,
+        shop.MendContainer,
+        shop.WithdrawContainer,
     )
 )
 """What Ctrl+Z at the counter takes back; a visit's own deeds are taken back on its sheet."""

@@ -109,6 +109,7 @@ class CounterWindow(QMainWindow):
         self._add(lists, _("What comes back"), "Ctrl+B", self._open_repeats, "act_repeats")
         self._add(lists, _("Parts"), "Ctrl+T", self._open_parts, "act_parts")
         self._add(lists, _("People of the shop"), "Ctrl+Shift+T", self._open_people, "act_people")
+        self._add(lists, _("Your shop"), "Ctrl+Shift+S", self._open_shop, "act_shop")
         view = self.menuBar().addMenu(_("&View"))
         add_looks(view, self._ask_for_look)
         office = self.menuBar().addMenu(_("&Office"))
@@ -379,6 +380,11 @@ class CounterWindow(QMainWindow):
         from desk.windows.shop.people import PeopleWindow
 
         PeopleWindow(self._desk, self).show()
+
+    def _open_shop(self) -> None:
+        from desk.windows.shop.window import ShopWindow
+
+        ShopWindow(self._desk, self._prompts, self).show()
 
     def _ask_for_look(self, action: QAction) -> None:
         self.look_asked.emit(action.data())
