@@ -18,6 +18,7 @@ from desk.records.reports import report_of
 from desk.records.rows import row_of
 from desk.records.sealing import sealed_revisions
 from desk.records.second_look import OPEN_ENDINGS, continued_by
+from desk.records.shop import containers_of
 from desk.records.tables import Part, PartUsed, Person, Reading, StockMovement, Visit
 from desk.records.undo import steps_of, what_was_done
 from desk.records.views import HistoryLine, VisitSheet
@@ -84,6 +85,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         sealed_at=seals[-1].sealed_at if visit.state == "sealed" else None,
         continued_by=continued_by(session, visit_id) if visit.ending in OPEN_ENDINGS else "",
         half_typed=typed_at(session, on_visit(visit_id)),
+        containers=containers_of(session),
     )
 
 

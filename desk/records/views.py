@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # the counter needs none of these to stand
     from desk.records.places import ApplianceDetails
+    from desk.records.shop import ContainerCard
     from desk.records.snapshots import (
         ApplianceLine,
         CustomerLine,
@@ -181,7 +182,8 @@ class VisitSheet:
     measurements, ``flow_circumstances`` what is said to hold for each flow. ``walk``,
     ``checklist`` and ``learnt`` are None before the visit has begun. ``half_typed`` is what stood
     typed on the sheet and was not handed in, by the field's name. ``minutes_to_end`` is what the
-    list is expected to take still, ``continued_by`` the number of the visit that goes on with it.
+    list is expected to take still, ``continued_by`` the number of the visit that goes on with it,
+    ``containers`` those of the shop.
     """
 
     visit_id: uuid.UUID
@@ -208,3 +210,4 @@ class VisitSheet:
     contradiction: Contradiction | None = None
     minutes_to_end: float = 0.0
     continued_by: str = ""
+    containers: tuple[ContainerCard, ...] = ()

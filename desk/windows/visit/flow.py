@@ -21,6 +21,7 @@ from desk.windows.controls import column
 from desk.windows.fields import TypedLine
 from desk.windows.labels import text_label
 from desk.windows.visit.band import BandScale, Shown
+from desk.windows.visit.containers import ContainerButtons
 from desk.windows.visit.controls import Sides, Tick, WideButton, clear, only_unfolds, press, put
 from desk.windows.visit.timer import FillTimer
 from desk.wording import _, message, say
@@ -57,6 +58,8 @@ class FlowPanel(QWidget):
         self._began_with: FlowLine | None = None
         self.timer = FillTimer(f"timer_{moment}", clock)
         self.timer.kept.connect(self._keep)
+        self.containers = ContainerButtons(moment)
+        self.containers.chosen.connect(self._time_with)
         self.fields = self._setup_fields()
         self.ticks = {
             name: Tick(say(CIRCUMSTANCE_WORDS[name]), f"{name}_{moment}") for name in CIRCUMSTANCES
@@ -105,6 +108,7 @@ class FlowPanel(QWidget):
             tick.clicked.connect(self._ticked)
             ticks.addWidget(tick)
         left, right = column(spacing=10), column(spacing=10)
+        left.addWidget(self.containers)
         left.addLayout(first)
         left.addWidget(self.timer)
         left.addStretch(1)
@@ -132,6 +136,7 @@ class FlowPanel(QWidget):
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show the latest flow of this moment, its fills and what they say."""
         self._sheet = sheet
+        self.containers.offer(sheet.containers)
         flows = [
             (key, line)
             for key, line in zip(sheet.flow_ids, sheet.report.flows, strict=True)
@@ -233,6 +238,13 @@ class FlowPanel(QWidget):
     def _strike(self, key: uuid.UUID, number: int) -> None:
         if self._sheet is not None:
             self.handed_in.emit(deeds.StrikeFill(self._sheet.visit_id, key, number, _("a slip")))
+
+    def _time_with(self, volume: str, graduation: str) -> None:
+        """Say which container is used, as if it had been typed."""
+        self.fields["scale"].put("")
+        self.fields["container"].take_up(volume)
+        self.fields["graduation"].take_up(graduation)
+        self.timer.setFocus()
 
     def _measure_anew(self) -> None:
         self._anew = True

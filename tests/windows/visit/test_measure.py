@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 from PySide6.QtWidgets import QLabel, QWidget
 
+from desk.records.deeds.shop import AddContainer
 from tests.records.jobs import Job
 from tests.windows.visit.conftest import Sit
 from tests.windows.visit.sheets import Person
@@ -180,3 +181,22 @@ def test_what_is_vouched_for_afterwards_changes_the_verdict(person: Person) -> N
     person.press("Ctrl+Z")
     assert person.reads("verdict_found").startswith("◐  Enough at the outlet")
     assert "☐" in person.find(QWidget, "vouched_found").accessibleName()
+
+
+def test_a_container_of_the_shop_is_chosen_with_one_touch(sit: Sit, begun: Job) -> None:
+    begun.office.carry_out(AddContainer("Blue bucket", "5 gal", "0.5 gal"))
+    begun.office.carry_out(AddContainer("Jug", "2 L"))
+    person = sit(begun)
+    person.press("Ctrl+3")
+    person.click("container_found_0")
+    person.press("Space")
+    person.watch.seconds += 38.2
+    person.press("Space")
+    person.press("Return")
+    [flow] = person.sheet().report.flows
+    assert (flow.container_typed, flow.graduation_typed) == ("5 gal", "0.5 gal")
+    person.click("again_found")
+    person.click("container_found_1")
+    person.enter("timer_found_typed", "20 s")
+    flow = person.sheet().report.flows[-1]
+    assert (flow.container_typed, flow.graduation_typed) == ("2 L", "")
