@@ -32,10 +32,10 @@ from desk.trade.quantities import (
     unit_named,
 )
 from desk.trade.settle import Settling, settle
+from desk.trade.thresholds import USUAL_ACTIVATION, Thresholds
 from desk.wording import Message, _, message, say
 
-# Both stand in when nothing is given: common practice, no source; the answer says so.
-COMMON_ACTIVATION = "0.5 gpm"
+# Stands in when nothing is given: common practice, no source; the answer says so.
 COMMON_SCALE_GRADUATION = "0.1 kg"
 
 
@@ -61,9 +61,7 @@ class _Answered:
 @click.option("--graduation", help=_("Distance between two marks; half of it is the half-width."))
 @click.option(
     "--timing",
-    default="0.3 s",
-    show_default=True,
-    help=_("Half-width of start plus stop of the watch."),
+    help=_("Half-width of start plus stop of the watch, 0.3 s unless given."),
 )
 @click.option("--fill", "fills", multiple=True, help=_("Time of one fill; repeat for each."))
 @click.option(
@@ -91,12 +89,12 @@ class _Answered:
     is_flag=True,
     help=_("Answer in JSON; infinite degrees of freedom are null."),
 )
-@click.option("--office", help=_("Accepted for every command; this one opens no office."))
+@click.option("--office", help=_("Use what this office goes by where nothing is given."))
 def flow(  # noqa: D103 - the help above says it
     *,
     container: str | None,
     graduation: str | None,
-    timing: str,
+    timing: str | None,
     fills: tuple[str, ...],
     masses: tuple[str, ...],
     water_temperature: str | None,
@@ -108,16 +106,17 @@ def flow(  # noqa: D103 - the help above says it
     others_shut: bool,
     unit: str | None,
     as_json: bool,
-    office: str | None,  # noqa: ARG001 - every command takes it
+    office: str | None,
 ) -> None:
     asked = unit_named(unit, Kind.VOLUME_RATE) if unit else None
     vessel, kept, assumed = _vessel(container, graduation, fills, masses, water_temperature)
-    half_width_s = parse(timing, Kind.TIME, field="timing", default_unit="s").si
+    usual = _thresholds(office)
+    half_width_s = parse(timing or usual.timing, Kind.TIME, field="timing", default_unit="s").si
     measured = timed_volume(kept, vessel, timing_half_width_s=half_width_s)
     given = (activation or "").strip()
-    limit, typed = _activation(given, activation_accuracy)
+    limit, typed = _activation(given or usual.usual_activation, activation_accuracy)
     if not given:
-        assumed = (*assumed, message("No activation flow was given; 0.5 gpm is common practice."))
+        assumed = (*assumed, _assumed_activation(usual))
     outlet = Outlet(full_hot, no_mixing_valve, crossing_passed, others_shut)
     answered = _Answered(
         measured, verdict(measured, limit, outlet), settle(measured, limit), typed, assumed
@@ -179,8 +178,27 @@ def _weighed(seconds: list[float], masses: tuple[str, ...]) -> list[Fill]:
     return [Fill(time, mass) for time, mass in zip(seconds, weights, strict=True)]
 
 
-def _activation(flow_text: str | None, accuracy_text: str) -> tuple[Activation, Typed]:
-    typed = parse(flow_text or COMMON_ACTIVATION, Kind.VOLUME_RATE, field="activation")
+def _thresholds(office: str | None) -> Thresholds:
+    office = office or click.get_current_context().find_root().params.get("office")
+    if office is None:
+        return Thresholds()
+    from desk.commands.options import open_office  # only here: most flows open no office
+    from desk.records.shop import thresholds_of
+
+    with open_office(office) as opened, opened.look() as session:
+        return thresholds_of(session)
+
+
+def _assumed_activation(usual: Thresholds) -> Message:
+    if usual.usual_activation == USUAL_ACTIVATION:
+        return message("No activation flow was given; 0.5 gpm is common practice.")
+    return message(
+        "No activation flow was given; the office goes by {flow}.", flow=usual.usual_activation
+    )
+
+
+def _activation(flow_text: str, accuracy_text: str) -> tuple[Activation, Typed]:
+    typed = parse(flow_text, Kind.VOLUME_RATE, field="activation")
     accuracy = parse(
         accuracy_text, Kind.VOLUME_RATE, field="activation_accuracy", default_unit=typed.unit
     )

@@ -18,12 +18,10 @@ from desk.records.rows import change_fields, row_of
 from desk.records.tables import AttachmentBytes, Container, Shop, ShopLogo
 from desk.records.tables.people import PAPER_SIZES, UNIT_SYSTEMS
 from desk.trade.quantities import parse
-from desk.trade.scald import CEILING_K
+from desk.trade.thresholds import Thresholds
 from desk.trade.units import Kind
 from desk.wording import message
 
-USUAL_ACTIVATION = "0.5 gpm"
-TIMING = "0.3 s"
 LARGEST_TAX = Decimal(100)
 CEILING_FROM_K, CEILING_TO_K = 273.15 + 35, 273.15 + 60
 MILLIONTHS_A_PERCENT = 10_000
@@ -72,21 +70,6 @@ class ContainerCard:
     name: str
     volume: str
     graduation: str
-
-
-@dataclass(frozen=True, slots=True)
-class Thresholds:
-    """What the shop goes by, the trade's own where it says nothing.
-
-    Attributes:
-        usual_activation: as typed, with its unit.
-        timing: half-width, as typed, with its unit.
-        ceiling_k: at outlets, K.
-    """
-
-    usual_activation: str = USUAL_ACTIVATION
-    timing: str = TIMING
-    ceiling_k: float = CEILING_K
 
 
 def the_shop(session: Session) -> Shop:
@@ -198,11 +181,14 @@ def tax_typed(millionths: int | None) -> str:
 def thresholds_of(session: Session) -> Thresholds:
     """Return the values that the shop goes by."""
     shop = the_shop(session)
+    own = Thresholds()
     ceiling = shop.ceiling_typed
     return Thresholds(
-        usual_activation=shop.usual_activation_typed or USUAL_ACTIVATION,
-        timing=shop.timing_typed or TIMING,
-        ceiling_k=parse(ceiling, Kind.TEMPERATURE, field="ceiling").si if ceiling else CEILING_K,
+        usual_activation=shop.usual_activation_typed or own.usual_activation,
+        timing=shop.timing_typed or own.timing,
+        ceiling_k=parse(ceiling, Kind.TEMPERATURE, field="ceiling").si
+        if ceiling
+        else own.ceiling_k,
     )
 
 

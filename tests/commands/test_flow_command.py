@@ -6,6 +6,7 @@ import json
 import math
 import subprocess
 import sys
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,6 +15,9 @@ from click.testing import CliRunner
 from desk.commands import main
 from desk.commands.measure import flow
 from desk.errors import InputError
+from desk.records.deeds.shop import MendShop
+from desk.records.office import Office
+from tests.conftest import StillClock
 
 BUCKET = ("--container", "5 gal", "--graduation", "0.5 gal", "--timing", "0.3 s")
 CLEAR = (*BUCKET, "--fill", "38.2s", "--fill", "38.9s", "--activation", "0.5 gpm")
@@ -180,3 +184,15 @@ def test_nothing_slow_is_loaded_before_it_is_needed() -> None:
     script = "import sys, desk.commands.measure; print({'pint', 'scipy', 'numpy'} & {*sys.modules})"
     run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "set()"
+
+
+def test_an_office_says_what_it_goes_by(office_path: Path, clock: StillClock) -> None:
+    with Office.open(office_path, now=clock) as office:
+        office.carry_out(MendShop({"usual_activation": "0.7 gpm", "timing": "1 s"}))
+    bucket = ("--container", "5 gal", "--graduation", "0.5 gal", "--fill", "38.2s")
+    goes_by = ("--office", str(office_path))
+    own, usual = answered(*bucket, *goes_by), answered(*bucket)
+    assert any("the office goes by 0.7 gpm" in told for told in own["warnings"])
+    assert any("0.5 gpm is common practice" in told for told in usual["warnings"])
+    assert own["standard_uncertainty"]["value"] > usual["standard_uncertainty"]["value"]
+    assert answered(*CLEAR, *goes_by) == answered(*CLEAR), "what is given holds"

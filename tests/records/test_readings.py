@@ -12,9 +12,9 @@ from desk.records import parts, readings, visits
 from desk.records.office import Office
 from desk.records.readings import FlowSetup
 from desk.records.reports import report_of
-from desk.records.shop import USUAL_ACTIVATION
 from desk.records.snapshots import FlowLine, ReadingLine, VisitReport
 from desk.records.tables import Reading, Visit
+from desk.trade.thresholds import USUAL_ACTIVATION
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job, take_job
 
