@@ -30,7 +30,7 @@ if TYPE_CHECKING:
         Reading,
         ReadingInput,
     )
-    from desk.records.tables.parts import Part, PartUsed, StockMovement
+    from desk.records.tables.parts import Part, PartOrder, PartUsed, StockMovement
     from desk.records.tables.people import Customer, Person, Shop
     from desk.records.tables.places import Premises
     from desk.records.tables.reaching import CustomerEmail, CustomerPhone, PremisesLink
@@ -58,6 +58,7 @@ __all__ = [
     "Here",
     "Made",
     "Part",
+    "PartOrder",
     "PartUsed",
     "Person",
     "Premises",
@@ -81,7 +82,7 @@ _OF_MODULE = {
     "half_typed": "HalfTyped",
     "journal": "Change ChangeSet Conflict Device Here",
     "on_site": "Acknowledgement ChecklistEdition CheckResult Fill Reading ReadingInput",
-    "parts": "Part PartUsed StockMovement",
+    "parts": "Part PartOrder PartUsed StockMovement",
     "people": "Customer Person Shop",
     "places": "Premises",
     "reaching": "CustomerEmail CustomerPhone PremisesLink",

@@ -1,7 +1,7 @@
 """Parts, the stock of shelf and vans, and what was fitted on a visit."""
 
 import uuid
-from datetime import datetime
+from datetime import date, datetime
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Mapped, mapped_column
@@ -57,3 +57,21 @@ class PartUsed(Changeable, Base):
     new_serial: Mapped[Words]
     reason: Mapped[Words]
     kept_for_claim: Mapped[bool] = mapped_column(default=False)
+
+
+class PartOrder(Changeable, Base):
+    """Pieces that were asked for, of a part of the catalogue or in words.
+
+    ``visit_id`` names the visit that waits for them; None is the shelf. Without ``ordered_on``
+    they are still to be ordered.
+    """
+
+    __tablename__ = "part_order"
+    __table_args__ = table_args(sa.CheckConstraint("pieces > 0", name="some"))
+
+    part_id: Mapped[uuid.UUID | None] = mapped_column(link("part.id"), index=True)
+    name: Mapped[Words]
+    pieces: Mapped[int]
+    visit_id: Mapped[uuid.UUID | None] = mapped_column(link("visit.id"), index=True)
+    ordered_on: Mapped[date | None]
+    came_on: Mapped[date | None]
