@@ -11,6 +11,7 @@ ALIVE = {
     "fault_code": "none",
     "hot_water_on": "right",
     "outside_lock": "nothing",
+    "several_heaters": "only_one",
 }
 NOT_NOTICED = {"draw_one": "not_noticed", "draw_two": "still_not", "all_outlets": "same"}
 PROVED = {
@@ -54,6 +55,8 @@ DIVERTER = (
     | {
         "draw_one": "noticed_not_hot",
         "pipe_at_appliance": "pipe_cool",
+        "heat_source": "burner",
+        "circuit_pressure": "good",
         "flame_seen": "stays",
         "heat_goes": "to_radiators",
         "diverter": "stuck",

@@ -25,7 +25,6 @@ NO_HEAT = "draw_one=noticed_not_hot pipe_at_appliance=pipe_cool tank_runs_out=ne
 FADES = "draw_one=hot_then_cold pipe_at_appliance=pipe_cool tank_runs_out=never_hot"
 THIN = f"what_happens=little_water {NOT_NOTICED}"
 STARVED = f"{THIN} timed_flow=too_little"
-INSIDE = f"{STARVED} water_through=too_little"
 TAPS_SHUT = "what_happens=runs_with_taps_shut"
 SLOW = "what_happens=slow_to_arrive"
 COOL = "draw_full=steady_cool pipe_at_appliance=cool_here"
@@ -161,7 +160,7 @@ VISITS = {
         ),
     },
     "too_little_flow": {
-        "reed_float": (f"{INSIDE} inlet_screen=blocked", "inlet_screen_blocked", "repair_water"),
+        "reed_float": (f"{STARVED} inlet_screen=blocked", "inlet_screen_blocked", "repair_water"),
         "turbine_hall": (
             f"{STARVED} pressures=falls supply_strainer=blocked",
             "supply_strainer_blocked",
@@ -177,9 +176,13 @@ VISITS = {
             "service_valve_closed",
             "repair_water",
         ),
-        "vortex_ultrasonic": (f"{INSIDE} flow_control=stuck", "flow_control_stuck", "repair_water"),
+        "vortex_ultrasonic": (
+            f"{STARVED} flow_control=stuck",
+            "flow_control_stuck",
+            "repair_water",
+        ),
         "mechanical_valve": (
-            f"{INSIDE} exchanger_water=large_loss",
+            f"{STARVED} exchanger_water=large_loss",
             "exchanger_blocked",
             "repair_water",
         ),
