@@ -13,6 +13,7 @@ from desk.records.guidance import Guidance, guidance_of
 from desk.records.half_typed import on_visit, typed_at
 from desk.records.history import history_of
 from desk.records.measurements import card_ids
+from desk.records.orders import orders_of_visit
 from desk.records.readings import CIRCUMSTANCES
 from desk.records.reports import report_of
 from desk.records.rows import row_of
@@ -86,6 +87,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         continued_by=continued_by(session, visit_id) if visit.ending in OPEN_ENDINGS else "",
         half_typed=typed_at(session, on_visit(visit_id)),
         containers=containers_of(session),
+        orders=orders_of_visit(session, visit_id),
     )
 
 

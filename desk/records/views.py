@@ -9,6 +9,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # the counter needs none of these to stand
+    from desk.records.orders import OrderLine
     from desk.records.places import ApplianceDetails
     from desk.records.shop import ContainerCard
     from desk.records.snapshots import (
@@ -183,7 +184,7 @@ class VisitSheet:
     ``checklist`` and ``learnt`` are None before the visit has begun. ``half_typed`` is what stood
     typed on the sheet and was not handed in, by the field's name. ``minutes_to_end`` is what the
     list is expected to take still, ``continued_by`` the number of the visit that goes on with it,
-    ``containers`` those of the shop.
+    ``containers`` those of the shop, ``orders`` the parts that it has asked for.
     """
 
     visit_id: uuid.UUID
@@ -211,3 +212,4 @@ class VisitSheet:
     minutes_to_end: float = 0.0
     continued_by: str = ""
     containers: tuple[ContainerCard, ...] = ()
+    orders: tuple[OrderLine, ...] = ()

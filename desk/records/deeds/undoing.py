@@ -8,7 +8,7 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.records import undo
-from desk.records.deeds import entering, shop
+from desk.records.deeds import entering, orders, shop
 from desk.records.deeds.counter import Book
 from desk.wording import Message, message
 
@@ -30,6 +30,10 @@ OF_THE_COUNTER = frozenset(
         entering.AddPart,
         entering.MendPart,
         entering.MoveStock,
+        orders.AskForPart,
+        orders.OrderPart,
+        orders.PartCame,
+        orders.WithdrawOrder,
         shop.MendShop,
         shop.PutLogo,
         shop.TakeLogoOff,

@@ -10,8 +10,19 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
-from desk.records import checks, half_typed, measurements, parts, readings, sealing, undo, visits
+from desk.records import (
+    checks,
+    half_typed,
+    measurements,
+    orders,
+    parts,
+    readings,
+    sealing,
+    undo,
+    visits,
+)
 from desk.records.readings import FlowSetup, TakenWith
+from desk.records.rows import open_visit
 from desk.records.second_look import ask_for_second_look
 from desk.records.sheet import sheet_of
 from desk.records.views import VisitSheet
@@ -253,6 +264,25 @@ class WriteDown(_OnVisit):
 
     def _do(self, session: Session) -> None:
         visits.write_down(session, self.visit_id, **self.texts)
+
+
+@dataclass(frozen=True, slots=True)
+class OrderForVisit(_OnVisit):
+    """Ask for a part that the visit has to wait for."""
+
+    number: str = ""
+    name: str = ""
+    pieces: int = 1
+    what: ClassVar[Message] = message("Part asked for")
+
+    def _do(self, session: Session) -> None:
+        orders.ask_for_part(
+            session,
+            number=self.number,
+            name=self.name,
+            pieces=self.pieces,
+            visit_id=open_visit(session, self.visit_id).id,
+        )
 
 
 @dataclass(frozen=True, slots=True)
