@@ -11,11 +11,10 @@ from desk.records import parts
 from desk.records.deeds.entering import AddPart, MendPart
 from desk.records.deeds.orders import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
 from desk.records.deeds.undoing import DoAgain, TakeBack
-from desk.records.deeds.visit import Finish, OrderForVisit, SetCause, UsePart
+from desk.records.deeds.visit import Arrive, Finish, OrderForVisit, SetCause, UsePart
 from desk.records.office import Office
 from desk.records.orders import OrderLine
 from desk.records.second_look import ask_for_second_look
-from desk.records.tables import Visit
 from desk.wording import message
 from tests.conftest import StillClock
 from tests.records.jobs import Job, begin_job
@@ -80,11 +79,7 @@ def test_a_visit_waits_for_its_part_until_it_is_fitted(office: Office, job: Job)
     assert the_line(office).goes_on is None
     with office.deed(message("Second look")) as session:
         again = ask_for_second_look(session, job.visit)
-    with office.deed(message("Went on")) as session:
-        later = session.get_one(Visit, again)
-        assert later.state == "new_call"
-        later.technician_id = session.get_one(Visit, job.visit).technician_id
-        later.state, later.started_at = "under_way", office.now()
+    office.carry_out(Arrive(again, technician_id=job.technician))
     office.carry_out(UsePart(again, number="F-7"))
     office.carry_out(SetCause(again, cause="sensor_dead"))
     office.carry_out(Finish(again, "mended"))
