@@ -23,6 +23,7 @@ from desk.windows import looks
 from desk.windows.counter import entering
 from desk.windows.counter.window import CounterWindow
 from desk.windows.forms import FormDialog
+from desk.windows.parts.orders import OrdersWindow
 from desk.windows.parts.window import PartsWindow
 from desk.windows.repeats.window import RepeatsWindow
 from desk.windows.shop.founding import FoundingDialog
@@ -141,6 +142,7 @@ def shoot(camera: Camera, office: Office) -> None:
     camera.take(counter, "call")
     camera.take(RepeatsWindow(desk, prompts), "repeats")
     camera.take(PartsWindow(desk), "parts")
+    camera.take(OrdersWindow(desk, prompts), "orders")
     camera.take(PeopleWindow(desk), "people")
     camera.take(ShopWindow(desk, prompts), "shop")
     view = counter.record.view

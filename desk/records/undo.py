@@ -22,6 +22,7 @@ from desk.records.tables import (
     CheckResult,
     Fill,
     Here,
+    PartOrder,
     PartUsed,
     Reading,
     ReadingInput,
@@ -33,7 +34,7 @@ from desk.records.tables import (
 from desk.records.types import Day, Instant, Key
 from desk.wording import message
 
-_OF_VISIT = (CheckResult, Acknowledgement, Reading, PartUsed, Signature)
+_OF_VISIT = (CheckResult, Acknowledgement, Reading, PartUsed, PartOrder, Signature)
 _OF_READING = (ReadingInput, Fill)
 _AS_FAR_BACK = 200
 """How many change sets are looked through for what the counter did last."""

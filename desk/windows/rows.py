@@ -115,6 +115,10 @@ class TableModel[R](QAbstractTableModel):
         """Return the snapshot behind a row."""
         return self._rows[row]
 
+    def rows(self) -> tuple[R, ...]:
+        """Return all the snapshots, in the order shown."""
+        return self._rows
+
     def rowCount(self, parent: Index = _ROOT) -> int:
         """Return how many rows there are."""
         return 0 if parent.isValid() else len(self._rows)

@@ -273,7 +273,7 @@ class OrderForVisit(_OnVisit):
     number: str = ""
     name: str = ""
     pieces: int = 1
-    what: ClassVar[Message] = message("Part asked for")
+    what: ClassVar[Message] = message("Part asked for by the visit")
 
     def _do(self, session: Session) -> None:
         orders.ask_for_part(

@@ -108,6 +108,7 @@ class CounterWindow(QMainWindow):
         lists = self.menuBar().addMenu(_("&Lists"))
         self._add(lists, _("What comes back"), "Ctrl+B", self._open_repeats, "act_repeats")
         self._add(lists, _("Parts"), "Ctrl+T", self._open_parts, "act_parts")
+        self._add(lists, _("Parts on order"), "Ctrl+Shift+P", self._open_orders, "act_orders")
         self._add(lists, _("People of the shop"), "Ctrl+Shift+T", self._open_people, "act_people")
         self._add(lists, _("Your shop"), "Ctrl+Shift+S", self._open_shop, "act_shop")
         view = self.menuBar().addMenu(_("&View"))
@@ -375,6 +376,11 @@ class CounterWindow(QMainWindow):
         from desk.windows.parts.window import PartsWindow
 
         PartsWindow(self._desk, self).show()
+
+    def _open_orders(self) -> None:
+        from desk.windows.parts.orders import OrdersWindow
+
+        OrdersWindow(self._desk, self._prompts, self).show()
 
     def _open_people(self) -> None:
         from desk.windows.shop.people import PeopleWindow

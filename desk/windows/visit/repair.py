@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QCompleter, QGridLayout, QHBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
 from desk.records.deeds import visit as deeds
+from desk.records.orders import OrderLine
 from desk.records.snapshots import PartLine
 from desk.records.views import VisitSheet
 from desk.windows.controls import column
@@ -118,6 +119,9 @@ class PartsPanel(QWidget):
         self.claim = Tick(_("Old part kept for a claim"), "kept_for_claim")
         self.add = WideButton(_("Add this part"), "add_part")
         self.add.clicked.connect(self._add)
+        self.order = WideButton(_("Order it for this visit"), "order_part")
+        self.order.clicked.connect(self._order)
+        self.asked = text_label(name="asked_for")
         for field in self.fields.values():
             field.edit.returnPressed.connect(self._add)
         self._names = QStringListModel(self)
@@ -138,11 +142,13 @@ class PartsPanel(QWidget):
         last = QHBoxLayout()
         last.addWidget(self.claim)
         last.addWidget(self.add, 1)
+        last.addWidget(self.order)
         layout = column(spacing=8)
         layout.addWidget(text_label(_("Parts fitted"), rank="head"))
         layout.addLayout(self._fitted)
         layout.addLayout(grid)
         layout.addLayout(last)
+        layout.addWidget(self.asked)
         self.setLayout(layout)
 
     def show_sheet(self, sheet: VisitSheet) -> None:
@@ -153,9 +159,12 @@ class PartsPanel(QWidget):
             for number, name, count in sheet.van
         }
         self._names.setStringList(list(self._known))
-        if len(sheet.report.parts) > self._count:
+        count = len(sheet.report.parts) + len(sheet.orders)
+        if count > self._count:
             self._empty()
-        self._count = len(sheet.report.parts)
+        self._count = count
+        self.asked.setText("\n".join(_order_text(line) for line in sheet.orders))
+        self.asked.setVisible(bool(sheet.orders))
         clear(self._fitted)
         if not sheet.report.parts:
             nothing = text_label(_("No part fitted. Type one below and press Enter."))
@@ -171,16 +180,36 @@ class PartsPanel(QWidget):
             field.show_error("")
         self.claim.setChecked(False)
 
-    def _add(self) -> None:
-        if self._sheet is None:
-            return
+    def _typed(self) -> tuple[dict[str, str], str, int] | None:
+        """Return what is typed, the number that is meant and the pieces; None when told wrong."""
         typed = {key: field.text().strip() for key, field in self.fields.items()}
         try:
             pieces = int(typed["pieces"])
         except ValueError:
             self.show_error(InputError(NO_NUMBER, field="pieces"))
+            return None
+        return typed, self._number(typed["number"]), pieces
+
+    def _order(self) -> None:
+        """Ask for what is typed: the visit waits for it."""
+        said = self._typed()
+        if self._sheet is None or said is None:
             return
-        number = self._number(typed["number"])
+        typed, number, pieces = said
+        self.handed_in.emit(
+            deeds.OrderForVisit(
+                self._sheet.visit_id,
+                number=number,
+                name="" if number else typed["number"],
+                pieces=pieces,
+            )
+        )
+
+    def _add(self) -> None:
+        said = self._typed()
+        if self._sheet is None or said is None:
+            return
+        typed, number, pieces = said
         self.handed_in.emit(
             deeds.UsePart(
                 self._sheet.visit_id,
@@ -234,6 +263,15 @@ class _PartRow(QWidget):
 
     def _ask(self) -> None:
         self.asked.emit(self._key)
+
+
+def _order_text(line: OrderLine) -> str:
+    state = {
+        "to_order": _("asked for, not ordered yet"),
+        "ordered": _("on its way"),
+        "came": _("came; it lies on the shelf"),
+    }[line.state]
+    return f"{line.pieces} × {line.name} · {state}"
 
 
 def _part_text(part: PartLine) -> str:

@@ -191,3 +191,15 @@ def test_the_pages_follow_the_width_of_the_window(sit: Sit, begun: Job, qtbot: Q
         assert page.height() == pytest.approx(page.width() * 11 / 8.5, abs=1)
         widths.append(page.width())
     assert widths[0] == widths[3] < widths[1]
+
+
+def test_a_part_that_is_missing_is_ordered_for_the_visit(sit: Sit, begun: Job) -> None:
+    person = sit(begun)
+    person.press("Ctrl+4")
+    person.type("part_number", "The odd clip")
+    person.click("order_part")
+    assert person.reads("asked_for") == "1 × The odd clip · asked for, not ordered yet"
+    assert person.written("part_number") == ""
+    assert person.sheet().report.parts == ()
+    person.press("Ctrl+Z")
+    assert person.sheet().orders == ()
