@@ -137,11 +137,12 @@ def test_a_replaced_diverter_motor_does_not_last(worked_on: History) -> None:
         worked_on, lambda visit: visit.model == "Brook 24" and DIVERTER_MOTOR in (visit.parts or "")
     )
     assert len([visits for visits in replaced if len(visits) >= 3]) >= 3
+    till_cured = 4  # a call long after that is chance, and none of the story
     assert all(
         days_between(a, b) < 190
         for visits in replaced
-        if len(visits) >= 4
-        for a, b in pairwise(visits)
+        if len(visits) >= till_cured
+        for a, b in pairwise(visits[:till_cured])
     )
 
 
