@@ -7,7 +7,7 @@ from datetime import date
 
 from sqlalchemy.orm import Session
 
-from desk.records import record
+from desk.records import models, record
 from desk.records.repeats import repeat_summary
 from desk.records.snapshots import RepeatSummary
 from desk.records.views import PartCard, PersonCard
@@ -51,3 +51,15 @@ class SeeRepeats:
             until=self.until,
             as_of=self.as_of,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class SeeModel:
+    """Look at what is known of a model."""
+
+    maker: str
+    model: str
+
+    def run(self, session: Session) -> dict[str, str]:
+        """Return values by field, as typed; empty where the model is new."""
+        return models.values_of_model(session, self.maker, self.model)

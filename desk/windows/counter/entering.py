@@ -17,6 +17,7 @@ from desk.records.views import ApplianceCard, PartCard, PersonCard, PremisesCard
 from desk.trade.bookings import parse_day, say_day
 from desk.trade.quantities import Kind, System, parse, show
 from desk.windows.counter.day import month_first
+from desk.windows.counter.model_values import ModelValues
 from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.forms import EnterForm, Form, MendForm
 from desk.windows.words import APPLIANCE_KINDS, ROLES, SENSING_KINDS, options
@@ -195,7 +196,7 @@ def new_appliance(desk: Desk, premises_id: uuid.UUID) -> Form:
     def deed(typed: Typed) -> Deed[object]:
         return deeds.AddAppliance(premises_id, _appliance(typed, ApplianceDetails(typed["kind"])))
 
-    return EnterForm(
+    form = EnterForm(
         desk,
         _("New appliance"),
         _("Enter the appliance"),
@@ -203,6 +204,8 @@ def new_appliance(desk: Desk, premises_id: uuid.UUID) -> Form:
         deed,
         place=f"form/appliance/at/{premises_id}",
     )
+    ModelValues(desk, form.entries, form)
+    return form
 
 
 def mend_appliance(desk: Desk, card: ApplianceCard) -> Form:

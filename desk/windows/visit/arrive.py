@@ -17,7 +17,7 @@ from desk.windows.fields import WrittenLine
 from desk.windows.labels import text_label
 from desk.windows.visit.card import CheckCard
 from desk.windows.visit.controls import Sides, WideButton, press
-from desk.windows.visit.history import appliance_text, history_text
+from desk.windows.visit.history import appliance_text, history_text, warranty_text
 from desk.windows.visit.stage import Stage
 from desk.wording import _, say
 
@@ -96,7 +96,10 @@ class ArriveStage(Stage):
         note = report.premises.access_note if report.premises else ""
         self.access.setText(_("Access: {note}", note=note))
         self.access.setVisible(bool(note))
-        self.appliance.setText(appliance_text(report.appliance))
+        warranty = warranty_text(report)
+        self.appliance.setText(
+            "\n".join(part for part in (appliance_text(report.appliance), warranty) if part)
+        )
         self.history.setText(history_text(sheet.history, report.letterhead.system))
         self._show_next(sheet)
 

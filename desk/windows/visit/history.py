@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from zoneinfo import ZoneInfo
+
 from desk.paper.times import show_date
+from desk.paper.warranty import warranty_words
 from desk.paper.words import APPLIANCE_KINDS, SENSING_KINDS, word
-from desk.records.snapshots import ApplianceLine, UnitSystem
+from desk.records.snapshots import ApplianceLine, UnitSystem, VisitReport
 from desk.records.views import HistoryLine
 from desk.trade.complaints import complaint_text
 from desk.wording import _, say
@@ -28,6 +31,16 @@ def appliance_text(appliance: ApplianceLine | None) -> str:
         else "",
     ]
     return "\n".join(part for part in parts if part)
+
+
+def warranty_text(report: VisitReport) -> str:
+    """Say that the appliance's warranty runs on the day of the visit, "" where it does not."""
+    day = report.started_at or report.booked_for or report.received_at
+    if report.appliance is None or day is None:
+        return ""
+    until = report.appliance.warranty_until
+    words = warranty_words(until, day.astimezone(ZoneInfo(report.zone)).date())
+    return f"△ {words}" if words else ""
 
 
 def history_text(history: tuple[HistoryLine, ...], system: UnitSystem) -> str:

@@ -18,6 +18,7 @@ from desk.windows.fields import TypedLine, WrittenLine, WrittenText
 from desk.windows.labels import text_label
 from desk.windows.visit.causes import CauseField
 from desk.windows.visit.controls import Sides, Tick, WideButton, clear, put
+from desk.windows.visit.history import warranty_text
 from desk.windows.visit.stage import Stage
 from desk.wording import _, message
 
@@ -44,6 +45,8 @@ class RepairStage(Stage):
         self.add_field(
             WrittenText("work_done", _("Work done"), _("what you did, in your own words"), lines=4)
         )
+        self.warranty = text_label(rank="large", name="warranty")
+        self.column.addWidget(self.warranty)
         self.parts = PartsPanel()
         self.parts.handed_in.connect(self.hand_in)
         self.column.addWidget(self.parts)
@@ -61,6 +64,8 @@ class RepairStage(Stage):
         remedy = report.cause.remedy if report.cause else ""
         self.remedy.setText(_("Usual remedy: {remedy}", remedy=remedy))
         self.remedy.setVisible(bool(remedy))
+        self.warranty.setText(warranty_text(report))
+        self.warranty.setVisible(bool(self.warranty.text()))
         self.parts.show_sheet(sheet)
 
     def _cause(self) -> None:
