@@ -14,6 +14,7 @@ OPENS_THE_CABINET = """
     control_settings control_reads diaphragm element_out signal_after parts_and_settings
     repair_sensing refit refit_unfinished always_on electric_elements ignition flame_current
     diverter pump overheated outlet_sensor bypass flow_control repair_response repair_gas
+    repair_electric
     element_look diaphragm_look port_look sensor_signal sensor_pulses closed_unfinished
     inside_look float_look rotor_look dp_look valve_look tank_look unknown_look control_look
     cabinet_closed tank_heater combustion
@@ -21,8 +22,9 @@ OPENS_THE_CABINET = """
 OPENS_THE_WATERWAY = """
     supply_strainer inlet_screen check_valve flow_control exchanger_water repair_water
     vortex_port diaphragm element_out repair_sensing refit refit_unfinished repair_response
-    circuit_loss water_appliance element_look diaphragm_look port_look closed_unfinished
-    strainers float_look rotor_look dp_look valve_look tank_look unknown_look anode
+    repair_electric circuit_loss water_appliance element_look diaphragm_look port_look
+    closed_unfinished strainers float_look rotor_look dp_look valve_look tank_look unknown_look
+    anode
     cabinet_closed expansion_tank descaling circuit_pressure:yearly-service
 """
 OPENS_GAS_OR_FLUE = """
@@ -69,8 +71,8 @@ MUST_WARN = {
         frozen_pipe repair_first crossing_test crossing_confirm circuit_pressure circuit_loss
         repair_response retest_water expansion_tank tank_look anode descaling strainers
     """,
-    "element_dry": "electric_elements tank_heater anode tank_look repair_response",
-    "refrigerant": "heat_pump tank_heater repair_response",
+    "element_dry": "electric_elements tank_heater anode tank_look repair_electric",
+    "refrigerant": "heat_pump tank_heater repair_electric",
     "old_installation": "old_materials flue_look combustion",
     "deferral": "allowed handed_over unfinished refer_to backflow",
 }

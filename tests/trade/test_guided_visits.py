@@ -83,7 +83,7 @@ VISITS = {
         "tank_thermostat": (
             f"{NO_HEAT} heat_source=electric electric_elements=one_dead",
             "heating_element_failed",
-            "repair_response",
+            "repair_electric",
         ),
         "vortex_ultrasonic": (
             f"{NO_HEAT} flame_seen=short_bursts outlet_sensor=off",
@@ -98,7 +98,7 @@ VISITS = {
         NOT_KNOWN: (
             f"{NO_HEAT} heat_source=heat_pump heat_pump=no_air",
             "heat_pump_fault",
-            "repair_response",
+            "repair_electric",
         ),
     },
     "comes_and_goes": {
@@ -141,7 +141,7 @@ VISITS = {
         "tank_thermostat": (
             f"{COOL} tank_temperature=cool tank_heats=slow_electric tank_sensor=element_dead",
             "heating_element_failed",
-            "repair_response",
+            "repair_electric",
         ),
         "vortex_ultrasonic": (
             f"{WEAK} vortex_flow=too_little port_look=was_blocked",
