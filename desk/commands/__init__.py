@@ -19,6 +19,7 @@ from desk.wording import _, message
 _WHERE = {
     "export": "desk.commands.exchange",
     "flow": "desk.commands.measure",
+    "labels": "desk.commands.labels",
     "rank": "desk.commands.ranking",
     "repeats": "desk.commands.printing",
     "report": "desk.commands.printing",

@@ -91,6 +91,17 @@ class ApplianceLine:
 
 
 @dataclass(frozen=True, slots=True)
+class ApplianceLabel:
+    """What a label on an appliance says: its number, what it is, and whom to call."""
+
+    number: str
+    name: str
+    serial: str
+    shop: str
+    phone: str
+
+
+@dataclass(frozen=True, slots=True)
 class CautionLine:
     """A caution that was shown, and when it was acknowledged."""
 

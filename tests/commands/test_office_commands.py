@@ -329,3 +329,15 @@ def test_a_sample_that_does_not_fit_is_told_and_leaves_nothing(tmp_path: Path, s
     assert _is_one_sentence(done.stderr), done.stderr
     assert "disk" in done.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+def test_labels_are_printed_by_number(run: Run, sample: Path, tmp_path: Path) -> None:
+    sheet = tmp_path / "labels.pdf"
+    status, out, err = run("labels", "A-H0001", "a-h0002", "--pdf", sheet, "--office", sample)
+    assert (status, err) == (0, "")
+    assert "2 appliances" in out
+    assert sheet.read_bytes().startswith(b"%PDF")
+    status, _, err = run("labels", "A-H9999", "--pdf", sheet, "--office", sample)
+    assert status == 2
+    assert _is_one_sentence(err)
+    assert "A-H9999" in err

@@ -1,0 +1,39 @@
+"""``drawoff labels``: labels with a QR code to stick on appliances."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from desk.commands.options import FILE, office_option, open_office
+from desk.files import STANDARD_OUTPUT, write_file
+from desk.records.appliance_labels import labels_for
+from desk.records.shop import the_shop
+from desk.wording import _
+
+_USUAL = {"letter": "letter-30", "a4": "a4-24"}
+
+
+@click.command(
+    help=_("Print labels for appliances, by their numbers; a scanned one opens in the find box.")
+)
+@click.argument("appliances", nargs=-1, required=True, metavar="APPLIANCE...")
+@click.option("--pdf", "pdf", type=FILE, required=True, help=_("The file to write."))
+@click.option("--sheet", help=_("letter-30, letter-10, a4-24 or a4-21; by the shop's paper."))
+@click.option("--used", default=0, help=_("Labels of the first sheet that are gone."))
+@office_option
+def labels(
+    appliances: tuple[str, ...], pdf: Path, sheet: str | None, used: int, office: str | None
+) -> None:
+    """Write the sheets."""
+    from desk.paper.appliance_labels import appliance_labels
+
+    with open_office(office) as opened, opened.look() as session:
+        found = labels_for(session, appliances)
+        usual = _USUAL[the_shop(session).paper]
+    write_file(pdf, appliance_labels(found, sheet or usual, used=used))
+    if pdf != STANDARD_OUTPUT:
+        click.echo(
+            _("Labels for {count} appliances written to {file}.", count=len(found), file=pdf)
+        )
