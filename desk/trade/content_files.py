@@ -115,7 +115,7 @@ class Reader:
             if isinstance(raw, dict):
                 which = Item(kind, item_id, checklist)
                 self.places.sources[which] = source
-                item = self.shaped(shape, _long_form({**raw, "id": item_id}), source, which)
+                item = self.shaped(shape, long_form({**raw, "id": item_id}), source, which)
                 if item is not None:
                     items[item_id] = item
         return items
@@ -168,7 +168,7 @@ def _line_of(error: tomllib.TOMLDecodeError, text: str) -> int:
     return int(said[1]) if said and said[1] else text.count("\n") + 1
 
 
-def _long_form(raw: dict[str, Any]) -> dict[str, Any]:
+def long_form(raw: dict[str, Any]) -> dict[str, Any]:
     """Write out where each way leads; whatever has another shape is left for the shape check."""
     ways = [raw.get("could_not"), *_list(raw.get("answers"))]
     for way in ways:

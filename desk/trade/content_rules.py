@@ -31,7 +31,7 @@ from desk.trade.toml_lines import Place
 from desk.wording import Message, message
 
 _FEWEST_STEPS, _MOST_STEPS = 2, 6
-_NOTED = {
+NOTED = {
     *("advice", "complaint", "gas_meter", "left_state", "next_step", "note", "parts", "photo"),
     *("referred_to", "sensing_kind", "who_allowed", "work_done"),
 }
@@ -214,7 +214,7 @@ def _steps(check: Check) -> Iterator[Fault]:
         takes = message("takes {minutes} minutes; give more than 0.", minutes=check.minutes)
         yield ("minutes",), takes
     for at, name in enumerate(check.records):
-        if name not in _NOTED and name != FLOW and name not in READING_KINDS:
+        if name not in NOTED and name != FLOW and name not in READING_KINDS:
             no_kind = message("records {name}, which is no kind of reading; mend it.", name=name)
             yield ("records", at), no_kind
 

@@ -21,8 +21,9 @@ from tomlkit.items import Item as TomlItem
 from desk.errors import ContentError
 from desk.files import make_folder, write_file
 from desk.trade.content import DEFAULT, Check, Content
-from desk.trade.content_findings import Finding, Item
-from desk.trade.own_checks import CHECKLISTS, OwnContent, read_over
+from desk.trade.content_files import Reader, long_form
+from desk.trade.content_findings import Finding, Item, Source
+from desk.trade.own_checks import CHECKLISTS, OwnCheck, OwnContent, read_over
 from desk.wording import _, message
 
 type Raw = dict[str, Any]
@@ -90,6 +91,17 @@ class OwnFolder:
         self._remember(check, EARLIER)
         shutil.rmtree(self._past(check, LATER), ignore_errors=True)
         return self._put(check, raw)
+
+    def copy_out(self, check: Item) -> Kept:
+        """Write a shipped check into the folder, to be changed."""
+        self._remember(check, EARLIER)
+        return self._put(check, self.raw_of(check))
+
+    def tried(self, check: Item) -> tuple[Finding, ...]:
+        """Return what would be wrong if a draft stood in its place."""
+        return read_over(
+            self._shipped, self.folder, self._texts({check: self.raw_of(check)})
+        ).findings
 
     def take_out(self, check: Item) -> Kept:
         """Take a check of the shop's own out, where everything is sound without it."""
@@ -320,3 +332,10 @@ def _what_this_is() -> str:
         "line. A visit that has begun keeps the checks that it was begun with.\n"
         "drafts/, earlier/ and later/ are Drawoff's: unfinished checks, and what to take back.\n"
     )
+
+
+def shaped(raw: Raw, check: Item) -> Check | None:
+    """Return a table as the check that it stands for; None where it has another shape."""
+    reader = Reader()
+    held = reader.shaped(OwnCheck, long_form({**raw, "id": check.id}), Source(""), check)
+    return None if held is None else held.as_check()

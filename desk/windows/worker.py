@@ -26,10 +26,12 @@ class Desk(QObject):
     Signals:
         saved: the time at which a deed's commit was back, aware.
         changed: the deed that changed something; windows that show it look again.
+        content_changed: the checks that visits begin with may be others now.
     """
 
     saved = Signal(object)
     changed = Signal(object)
+    content_changed = Signal()
 
     def __init__(
         self, office: Office, parent: QObject | None = None, *, inline: bool = False

@@ -18,6 +18,7 @@ from desk.windows.counter.moves import MOVES
 from desk.windows.counter.record import RecordPane
 from desk.windows.counter.steps import StepsBar
 from desk.windows.labels import text_label
+from desk.windows.own_checks.line import OwnChecksLine, open_own_checks
 from desk.windows.prompts import Prompts
 from desk.windows.words import saved_words
 from desk.windows.worker import Desk
@@ -85,6 +86,7 @@ class CounterWindow(QMainWindow):
         column = QVBoxLayout(inside)
         column.setContentsMargins(10, 8, 10, 4)
         column.addWidget(self.finder)
+        column.addWidget(OwnChecksLine(self._desk), 0, Qt.AlignmentFlag.AlignLeft)
         column.addWidget(halves, 1)
         self.setCentralWidget(inside)
         self.saved = text_label(name="saved")
@@ -110,6 +112,8 @@ class CounterWindow(QMainWindow):
         self._add(lists, _("Parts"), "Ctrl+T", self._open_parts, "act_parts")
         self._add(lists, _("Parts on order"), "Ctrl+Shift+P", self._open_orders, "act_orders")
         self._add(lists, _("People of the shop"), "Ctrl+Shift+T", self._open_people, "act_people")
+        self._add(lists, _("The shop's own checks"), "Ctrl+Shift+C", self._open_own_checks,
+                  "act_own_checks")  # fmt: skip
         self._add(lists, _("Your shop"), "Ctrl+Shift+S", self._open_shop, "act_shop")
         view = self.menuBar().addMenu(_("&View"))
         add_looks(view, self._ask_for_look)
@@ -391,6 +395,9 @@ class CounterWindow(QMainWindow):
         from desk.windows.shop.window import ShopWindow
 
         ShopWindow(self._desk, self._prompts, self).show()
+
+    def _open_own_checks(self) -> None:
+        open_own_checks(self._desk, self)
 
     def _ask_for_look(self, action: QAction) -> None:
         self.look_asked.emit(action.data())

@@ -23,6 +23,7 @@ from desk.windows.controls import column
 from desk.windows.geometry import keep_geometry
 from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.labels import WRONG, text_label
+from desk.windows.own_checks.line import OwnChecksLine
 from desk.windows.prompts import Prompts
 from desk.windows.visit.arrive import ArriveStage
 from desk.windows.visit.check import CheckStage
@@ -76,7 +77,7 @@ class VisitWindow(QWidget):
         top.addWidget(self.head, 1)
         top.addWidget(self.saved)
         layout.addLayout(top)
-        for part in (self.strip, self.bar, self.stack):
+        for part in (self.strip, OwnChecksLine(desk), self.bar, self.stack):
             layout.addWidget(part, 1 if part is self.stack else 0)
         self.setLayout(layout)
         self.setStyleSheet(sheet_style(QFontInfo(QApplication.font()).pixelSize()))

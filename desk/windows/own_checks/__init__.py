@@ -1,0 +1,1 @@
+"""The shop's own checks: seen, written, tried and taken back."""

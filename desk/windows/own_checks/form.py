@@ -1,0 +1,292 @@
+"""The form of one check: every field is kept as it is left, and says under itself what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any, get_args
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+
+from desk import wording
+from desk.trade.content import Checklist, Content, Needs, Opens, Stage, in_language
+from desk.trade.content_findings import Finding
+from desk.trade.content_rules import NOTED
+from desk.trade.own_files import Raw
+from desk.trade.readings import FLOW, READING_KINDS
+from desk.windows.fields import ChoiceLine, Field, WrittenLine, WrittenText
+from desk.windows.labels import text_label
+from desk.windows.own_checks.keeping import Opened
+from desk.windows.own_checks.several import Options, Several
+from desk.windows.own_checks.ways import Answers, Choices, led, way_choice
+from desk.windows.visit.controls import clear, let_write, put
+from desk.wording import Message, _, message, say
+
+STAGE_WORDS: dict[str, Message] = {
+    "arrive": message("Arrive"),
+    "check": message("Check"),
+    "measure": message("Measure"),
+    "repair": message("Repair"),
+    "prove": message("Prove"),
+}
+NEEDS_WORDS: dict[str, Message] = {
+    "none": message("Nobody's licence"),
+    "plumbing": message("Plumbing work"),
+    "electrical": message("Electrical work"),
+    "gas": message("Licensed gas work"),
+}
+OPENS_WORDS: dict[str, Message] = {
+    "water": message("Water"),
+    "cabinet": message("The cabinet"),
+    "gas": message("Gas"),
+}
+NOTED_WORDS: dict[str, Message] = {
+    "advice": message("Advice to the customer"),
+    "complaint": message("The complaint"),
+    "gas_meter": message("The gas meter"),
+    "left_state": message("How it was left"),
+    "next_step": message("The next step"),
+    "note": message("A note"),
+    "parts": message("Parts"),
+    "photo": message("A photograph"),
+    "referred_to": message("Whom it is referred to"),
+    "sensing_kind": message("The sensing kind"),
+    "who_allowed": message("Who allowed the work"),
+    "work_done": message("Work done"),
+    FLOW: message("The measured flow"),
+}
+
+
+def _options(ids: Iterable[str], words: dict[str, Message]) -> Options:
+    return tuple((one, say(words[one]) if one in words else one) for one in ids)
+
+
+def _recorded() -> Options:
+    kinds = tuple((key, say(kind.label)) for key, kind in READING_KINDS.items())
+    return (*_options((FLOW, *sorted(NOTED)), NOTED_WORDS), *kinds)
+
+
+class CheckForm(QScrollArea):
+    """Shows a check and reports it, changed, as TOML holds it; decides nothing.
+
+    Texts are those of the language in use.
+
+    Signals:
+        written: the check as it stands in the form now.
+    """
+
+    written = Signal(object)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("check_form")
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._raw: Raw = {}
+        self._language = wording.language()
+        self._shown: tuple[object, ...] = ()
+        self._is_building = False
+        self._page = QWidget()
+        self._column = QVBoxLayout(self._page)
+        self.trouble = text_label(loud=True, name="form_trouble")
+        self.answers = Answers()
+        self.answers.written.connect(self._keep_answers)
+        self.fields: dict[str, Field] = {}
+        self._take: dict[str, Callable[[str], object]] = {}
+        self._parts = QVBoxLayout()
+        self._column.addWidget(self.trouble)
+        self._column.addLayout(self._parts)
+        self._column.addWidget(text_label(_("Answers"), loud=True))
+        self._column.addWidget(self.answers)
+        self._last = QVBoxLayout()
+        self._column.addLayout(self._last)
+        self._column.addStretch(1)
+        self.setWidget(self._page)
+
+    def show_check(self, opened: Opened, checklist: Checklist, content: Content) -> None:
+        """Show a check; the same one in another state leaves what is being typed alone."""
+        self._language = wording.language()
+        is_own = opened.entry.state != "shipped"
+        shown = (opened.entry.item, is_own)
+        if shown != self._shown or opened.raw != self._raw:
+            self._shown, self._raw = shown, dict(opened.raw)
+            self._is_building = True
+            self._build(opened, checklist, content)
+            self._is_building = False
+            let_write(self._page, is_own)
+
+    def _build(self, opened: Opened, checklist: Checklist, content: Content) -> None:
+        clear(self._parts)
+        clear(self._last)
+        self.fields, self._take = {}, {}
+        self._texts()
+        if opened.entry.item.id not in content.checklists[checklist.id].checks or opened.raw.get(
+            "before"
+        ):
+            places = Choices.of(checklist).checks
+            place = ChoiceLine("before", _("Stands before"), places, _("Where others lead to it"))
+            self._put(place, self._raw.get("before", ""), str)
+        self._work(content)
+        self.answers.show_answers(self._raw, self._language, Choices.of(checklist))
+        could_not = self._raw.get("could_not")
+        way = dict(could_not) if isinstance(could_not, dict) else {}
+        line = way_choice(
+            "could_not", _("Where it could not be checked"), Choices.of(checklist), way
+        )
+        self._put(line, line.text(), lambda chosen: led(way, chosen), self._last)
+        basis = WrittenLine("basis", _("Where these figures come from"), _("common practice"))
+        self._put(basis, self._raw.get("basis", ""), str, self._last)
+
+    def _texts(self) -> None:
+        self._put(WrittenLine("title", _("What to find out")), self._said("title"), self._title)
+        self._put(WrittenText("why", _("Why"), lines=2), self._said("why"), self._why)
+        how = WrittenText("how", _("How, one step a line"), _("two to six short steps"), lines=6)
+        self._put(how, "\n".join(self._lines("how")), self._steps)
+        tools = WrittenLine("tools", _("Tools, a comma between"))
+        self._put(tools, ", ".join(self._lines("tools")), self._tools)
+        self._put(WrittenLine("minutes", _("Minutes")), _figure(self._raw.get("minutes")), _number)
+
+    def _work(self, content: Content) -> None:
+        stage = ChoiceLine("stage", _("Stage"), _options(get_args(Stage.__value__), STAGE_WORDS))
+        self._put(stage, self._raw.get("stage", ""), str)
+        needs = ChoiceLine("needs", _("Needs"), _options(get_args(Needs.__value__), NEEDS_WORDS))
+        self._put(needs, self._raw.get("needs", "none"), str)
+        kinds = _options(get_args(Opens.__value__), OPENS_WORDS)
+        cautions = tuple((key, in_language(one.text)) for key, one in content.cautions.items())
+        for field in (
+            Several("opens", _("Opens"), kinds, _("Add what is opened")),
+            Several("cautions", _("Cautions"), cautions, _("Add a caution")),
+            Several("records", _("Asks to be written down"), _recorded(), _("Add what is asked")),
+        ):
+            self._put(field, ",".join(_strings(self._raw.get(field.key))), _ids)
+
+    def _put(
+        self,
+        field: Field,
+        text: object,
+        take: Callable[[str], object],
+        column: QVBoxLayout | None = None,
+    ) -> None:
+        field.put(str(text))
+        field.written.connect(self._keep)
+        self.fields[field.key], self._take[field.key] = field, take
+        put(column or self._parts, field)
+
+    def _keep(self, key: str, text: str) -> None:
+        """Know one field anew and say how the check stands."""
+        if self._is_building:
+            return
+        value = self._take[key](text)
+        raw = {**self._raw, key: value}
+        if value in ("", [], {}) and key not in {"could_not", "title", "why", "how", "minutes"}:
+            del raw[key]
+        self._say(raw)
+
+    def _keep_answers(self, answers: object, likelihood: object) -> None:
+        raw = {**self._raw, "answers": answers, "likelihood": likelihood}
+        if not likelihood:
+            del raw["likelihood"]
+        self._say(raw)
+
+    def _say(self, raw: Raw) -> None:
+        if raw != self._raw:
+            self._raw = raw
+            self.written.emit(raw)
+
+    def show_findings(self, findings: Iterable[Finding]) -> None:
+        """Say what is wrong with this check under the fields that it concerns."""
+        places: dict[tuple[str | int, ...], Field] = {
+            (key,): one for key, one in self.fields.items()
+        }
+        places |= self.answers.fields()
+        said: dict[int, list[str]] = {}
+        above = []
+        for finding in findings:
+            field = _nearest(places, finding.key)
+            if field is None:
+                above.append(f"▲ {finding.sentence}")
+            else:
+                said.setdefault(id(field), []).append(beside(finding))
+        for field in places.values():
+            field.show_error("\n".join(dict.fromkeys(said.get(id(field), ()))))
+        self.trouble.setText("\n".join(above))
+        self.trouble.setVisible(bool(above))
+
+    def flush(self) -> None:
+        """Report what was typed and not reported yet."""
+        for field in (*self.fields.values(), *self.answers.fields().values()):
+            field.flush()
+
+    def take_focus(self) -> None:
+        """Put the keys on the first field."""
+        if "title" in self.fields:
+            self.fields["title"].setFocus()
+
+    def _said(self, key: str) -> str:
+        texts = self._raw.get(key)
+        return str(texts.get(self._language, "")) if isinstance(texts, dict) else ""
+
+    def _lines(self, key: str) -> list[str]:
+        texts = self._raw.get(key)
+        return _strings(texts.get(self._language)) if isinstance(texts, dict) else []
+
+    def _title(self, text: str) -> Raw:
+        return self._in_language("title", text.strip())
+
+    def _why(self, text: str) -> Raw:
+        return self._in_language("why", text.strip())
+
+    def _steps(self, text: str) -> Raw:
+        return self._in_language("how", [one.strip() for one in text.splitlines() if one.strip()])
+
+    def _tools(self, text: str) -> Raw:
+        return self._in_language("tools", [one.strip() for one in text.split(",") if one.strip()])
+
+    def _in_language(self, key: str, said: object) -> Raw:
+        """Return a text in every language, with that of the language in use changed."""
+        texts = self._raw.get(key)
+        changed = {**(texts if isinstance(texts, dict) else {}), self._language: said}
+        if not said:
+            del changed[self._language]
+        return changed
+
+
+def beside(finding: Finding) -> str:
+    """Return what is wrong, without the place that it stands beside."""
+    fault = finding.sentence.values.get("fault")
+    if isinstance(fault, Message):
+        return _("This check {fault}", fault=fault)
+    if finding.key[-1:] == ("en",):
+        return _("This has to be said in English too; write it.")
+    reason = finding.sentence.values.get("reason")
+    return _("{reason}; put this right.", reason=reason) if reason else say(finding.sentence)
+
+
+def _nearest(
+    places: dict[tuple[str | int, ...], Field], key: tuple[str | int, ...]
+) -> Field | None:
+    while key and key not in places:
+        key = key[:-1]
+    return places.get(key)
+
+
+def _strings(value: Any) -> list[str]:  # noqa: ANN401 - whatever was written by hand
+    return [str(one) for one in value] if isinstance(value, list) else []
+
+
+def _ids(text: str) -> list[str]:
+    return [one for one in text.split(",") if one]
+
+
+def _figure(value: object) -> str:
+    return f"{value:g}" if isinstance(value, int | float) else str(value or "")
+
+
+def _number(text: str) -> float | str:
+    """Return a number; what is none stays as it was typed, to be told of."""
+    try:
+        number = float(text.strip().replace(",", "."))
+    except ValueError:
+        return text
+    return int(number) if number.is_integer() else number

@@ -1,0 +1,61 @@
+"""One line that says, wherever it stands, that the shop's own checks are not used, and why."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QPushButton, QWidget
+
+from desk import wording
+from desk.errors import DeskError
+from desk.records.deeds.own_checks import SeeTrouble
+from desk.trade.content_findings import Finding
+from desk.windows.labels import WRONG
+from desk.windows.worker import Desk
+from desk.wording import _
+
+
+class OwnChecksLine(QPushButton):
+    """Is there only while something is wrong; a press opens what is wrong."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(_("The shop's own checks"), parent)
+        self._desk = desk
+        self.setObjectName("own_checks_line")
+        self.hide()
+        self.clicked.connect(self._open)
+        desk.changed.connect(self._look_again)
+        desk.content_changed.connect(self._look)
+        self._look()
+
+    def _look_again(self, _deed: object) -> None:
+        self._look()
+
+    def _look(self) -> None:
+        self._desk.ask(self, SeeTrouble(), self._show, self._failed, key="own_checks")
+
+    def _show(self, findings: tuple[Finding, ...]) -> None:
+        if findings:
+            self.setText(
+                wording.plural(
+                    "{mark} The shop's own checks are not used: {count} thing is wrong. Show it",
+                    "{mark} The shop's own checks are not used: {count} things are wrong. Show it",
+                    len(findings),
+                    mark=WRONG,
+                )
+            )
+        self.setVisible(bool(findings))
+
+    def _failed(self, error: DeskError) -> None:
+        self.setText(f"{WRONG} {error}")
+        self.show()
+
+    def _open(self) -> None:
+        open_own_checks(self._desk, self.window())
+
+
+def open_own_checks(desk: Desk, parent: QWidget) -> QWidget:
+    """Open the shop's own checks in a window of their own."""
+    from desk.windows.own_checks.window import OwnChecksWindow
+
+    window = OwnChecksWindow(desk, parent)
+    window.show()
+    return window

@@ -1,0 +1,122 @@
+"""A check as the technician will see it: the very card of the visit sheet, which does nothing."""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import replace
+from datetime import UTC, datetime
+
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QFontInfo, QShortcut
+from PySide6.QtWidgets import QApplication, QScrollArea, QVBoxLayout, QWidget
+
+from desk.records.snapshots import SNAPSHOT_FORMAT, Letterhead, VisitReport
+from desk.records.views import VisitSheet
+from desk.trade.content import Caution, Check, Checklist
+from desk.windows.labels import text_label
+from desk.windows.visit.card import CheckCard
+from desk.windows.visit.style import sheet_style
+from desk.wording import _, message
+
+_NEVER = datetime(2000, 1, 1, tzinfo=UTC)
+
+
+class Preview(QScrollArea):
+    """Shows a check as it would stand on the visit sheet."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("preview")
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.words = text_label(name="preview_words")
+        self._page = QWidget()
+        self._layout = QVBoxLayout(self._page)
+        self._layout.addWidget(self.words)
+        self._layout.addStretch(1)
+        self._card: CheckCard | None = None
+        self.setWidget(self._page)
+        self._wear()
+
+    def show_check(
+        self, check: Check | None, checklist: Checklist, cautions: dict[str, Caution]
+    ) -> None:
+        """Show a check; one that cannot be shown yet leaves what was there before."""
+        self.words.setText(
+            _("As the technician will see it")
+            if check is not None
+            else _("It stands here as the technician will see it, once the fields allow it.")
+        )
+        if check is None:
+            return
+        known = tuple(one for one in check.cautions if one in cautions)
+        shown = replace(check, cautions=known)
+        listed = replace(checklist, checks={check.id: shown}, cautions=cautions)
+        if self._card is not None:
+            self._card.hide()
+            self._card.setParent(None)
+            self._card.deleteLater()
+        self._card = CheckCard("preview_card")
+        self._card.show_check(_sheet(listed), check.id)
+        self._layout.insertWidget(1, self._card)
+        self._make_inert(self._card)
+
+    def _make_inert(self, card: CheckCard) -> None:
+        """Let nothing on the card be pressed, typed in or come to."""
+        card.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        for part in (card, *card.findChildren(QWidget)):
+            part.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        for keys in card.findChildren(QShortcut):
+            keys.setEnabled(False)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the letters of another look."""
+        if event.type() == QEvent.Type.ApplicationFontChange:
+            self._wear()
+        super().changeEvent(event)
+
+    def _wear(self) -> None:
+        self._page.setStyleSheet(sheet_style(QFontInfo(QApplication.font()).pixelSize()))
+
+
+def _sheet(checklist: Checklist) -> VisitSheet:
+    """Return the sheet of a visit on which nothing was done yet."""
+    return VisitSheet(
+        visit_id=uuid.UUID(int=0),
+        technician_id=None,
+        report=_report(checklist.id),
+        checklist=checklist,
+        walk=None,
+        suspects=(),
+        suggestion=None,
+        acknowledged=frozenset(),
+        flow_ids=(),
+        flow_circumstances=(),
+        reading_ids=(),
+        card_ids=(),
+        part_ids=(),
+        van=(),
+        history=(),
+        can_undo="",
+        can_redo="",
+        sealed_fingerprint="",
+        sealed_at=None,
+    )
+
+
+def _report(checklist_id: str) -> VisitReport:
+    shop = Letterhead(
+        name="", address=(), phone="", email="", licence="", zone="UTC", system="us",
+        paper="letter", language="en",
+    )  # fmt: skip
+    return VisitReport(
+        format=SNAPSHOT_FORMAT, number="", revision=0, revision_reason="", state="under_way",
+        ending="", continues="", letterhead=shop, customer=None, premises=None, appliance=None,
+        technician=None, complaint="", complaint_text=message("Planned service"),
+        complaint_words="", danger_reported=False, received_at=_NEVER, booked_for=None,
+        started_at=None, finished_at=None, allowed_by="", checklist=checklist_id, edition="",
+        cautions=(), checks=(), flows=(), readings=(), cause=None, second_cause=None,
+        work_done="", parts=(), advice="", advice_refused="", next_step="", referred_to="",
+        left_state="", permit="", internal_note="", signature=None, zone="UTC",
+    )  # fmt: skip

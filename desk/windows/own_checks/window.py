@@ -1,0 +1,348 @@
+"""The shop's own checks: the list, the form of one, how the technician sees it, what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QListView,
+    QMainWindow,
+    QPushButton,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from desk import wording
+from desk.errors import DeskError
+from desk.records.deeds.own_checks import SeeInUse
+from desk.records.own_checks import InUse
+from desk.trade.content import in_language
+from desk.trade.content_findings import Finding, Item
+from desk.trade.own_files import Raw
+from desk.windows.fields import ChoiceLine
+from desk.windows.geometry import keep_geometry
+from desk.windows.labels import WRONG, text_label
+from desk.windows.own_checks.form import CheckForm
+from desk.windows.own_checks.keeping import Entry, Keeping, Seen
+from desk.windows.own_checks.preview import Preview
+from desk.windows.rows import Line, LineModel
+from desk.windows.words import saved_words
+from desk.windows.worker import Desk
+from desk.wording import Message, _, message, say
+
+STATES: dict[str, tuple[str, Message]] = {
+    "shipped": ("", message("")),
+    "replaced": ("◆", message("in your own words")),
+    "new": ("✚", message("your own")),
+    "draft": ("✎", message("draft, not used yet")),
+}
+"""A state is a word with a shape; a check as it comes with the program has none."""
+
+
+class OwnChecksWindow(QMainWindow):
+    """The list on the left, the form in the middle, the card on the right, what is wrong above."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setObjectName("own_checks")
+        self.setWindowTitle(_("The shop's own checks"))
+        self._desk = desk
+        self._keeping: Keeping | None = None
+        self._in_use: InUse | None = None
+        self._seen: Seen | None = None
+        self._asked = 0
+        self._findings: tuple[Finding, ...] = ()
+        self._build()
+        self._build_keys()
+        desk.ask(self, SeeInUse(), self._know, self._failed, key="in_use")
+
+    def _build(self) -> None:
+        self.which = ChoiceLine("which_list", _("List"), ())
+        self.which.settled.connect(self._other_list)
+        self.lines = LineModel()
+        self.list = _list_of(self.lines, "checks_of_list", _("Checks of the list"))
+        self.list.selectionModel().currentChanged.connect(self._marked)
+        self.form, self.preview = CheckForm(), Preview()
+        self.form.written.connect(self._put)
+        self.found = LineModel()
+        self.findings = _list_of(self.found, "findings", _("What is wrong"))
+        self.findings.activated.connect(self._go_to)
+        self.findings.clicked.connect(self._go_to)
+        self.findings.setMaximumHeight(120)
+        self.said = text_label(_("The checks are being read."), "own_said", loud=True)
+        self.saved = text_label(name="saved")
+        self.saved.setWordWrap(False)
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.addLayout(self._buttons())
+        column.addWidget(self.said)
+        column.addWidget(self.findings)
+        column.addWidget(self._parts(), 1)
+        self.setCentralWidget(inside)
+        self.statusBar().addPermanentWidget(self.saved)
+        self.resize(1280, 720)
+        keep_geometry(self, "own_checks")
+
+    def _parts(self) -> QSplitter:
+        left = QWidget()
+        column = QVBoxLayout(left)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.which)
+        column.addWidget(self.list, 1)
+        parts = QSplitter()
+        for part, share in ((left, 3), (self.form, 4), (self.preview, 4)):
+            parts.addWidget(part)
+            parts.setStretchFactor(parts.count() - 1, share)
+        parts.setChildrenCollapsible(False)
+        parts.setHandleWidth(14)
+        parts.setSizes([340, 460, 460])
+        return parts
+
+    def _buttons(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        self.verbs: dict[str, QPushButton] = {}
+        for name, words, slot in (
+            ("own_new", _("New check before this one"), self._begin),
+            ("own_take", _("Make it your own"), self._make_own),
+            ("own_out", _("Take yours out"), self._take_out),
+            ("own_back", _("Take back"), self._take_back),
+            ("own_again", _("Do again"), self._do_again),
+            ("own_check", _("Check everything"), self.check_everything),
+        ):
+            button = QPushButton(words)
+            button.setObjectName(name)
+            button.clicked.connect(slot)
+            row.addWidget(button)
+            self.verbs[name] = button
+        row.addStretch(1)
+        return row
+
+    def _build_keys(self) -> None:
+        for keys, slot in (
+            ("Ctrl+N", self._begin),
+            ("Ctrl+E", self._make_own),
+            ("Ctrl+Z", self._take_back),
+            ("Ctrl+Shift+Z", self._do_again),
+            ("F5", self.check_everything),
+            ("Ctrl+L", self.list.setFocus),
+        ):
+            QShortcut(QKeySequence(keys), self).activated.connect(slot)
+
+    def _know(self, in_use: InUse) -> None:
+        """Begin with the list that is worked for most calls."""
+        self._in_use, self._keeping = in_use, Keeping(in_use.folder)
+        lists = tuple(
+            (key, in_language(one.title)) for key, one in in_use.content.checklists.items()
+        )
+        self.which.offer(lists)
+        self._look(self.which.text(), focus=True)
+
+    def _look(self, list_id: str, check_id: str = "", *, focus: bool = False) -> None:
+        keeping = self._keeping
+        if keeping is not None:
+            self._ask(lambda: keeping.look(list_id, check_id), focus=focus)
+
+    def _ask(self, call: Callable[[], Seen], *, focus: bool = False, writes: bool = False) -> None:
+        """Have something done beside the window; an answer that is out of date is dropped."""
+        self._asked += 1
+        answer = _Answer(self, self._asked, focus=focus, writes=writes)
+        self._desk.work(self, call, answer.take, self._failed)
+
+    def show_seen(self, seen: Seen, asked: int, *, focus: bool) -> None:
+        """Show what came of it, unless something else was asked since."""
+        if asked != self._asked or self._in_use is None:
+            return
+        self._seen, self._findings = seen, seen.findings
+        self._show_list(seen)
+        opened = seen.opened
+        self.form.setVisible(opened is not None)
+        self.preview.setVisible(opened is not None)
+        if opened is not None:
+            self.form.show_check(opened, seen.checklist, self._in_use.content)
+            mine = [one for one in seen.findings if one.item == opened.entry.item]
+            self.form.show_findings(mine)
+            cautions = dict(self._in_use.content.cautions)
+            self.preview.show_check(opened.check, seen.checklist, cautions)
+        self._show_findings(seen)
+        self._show_verbs(opened.entry if opened else None)
+        if focus:
+            self.list.setFocus()
+
+    def _show_list(self, seen: Seen) -> None:
+        lines = [Line(_line(entry), entry.item.id) for entry in seen.entries]
+        marked = seen.opened.entry.item.id if seen.opened else ""
+        if [self.lines.line(row) for row in range(self.lines.rowCount())] != lines:
+            self.list.selectionModel().blockSignals(True)
+            self.lines.show_lines(lines)
+            self.list.selectionModel().blockSignals(False)
+        row = self.lines.row_of(marked)
+        if row >= 0 and self.list.currentIndex().row() != row:
+            self.list.selectionModel().blockSignals(True)
+            self.list.setCurrentIndex(self.lines.index(row))
+            self.list.selectionModel().blockSignals(False)
+            self.list.scrollTo(self.list.currentIndex())
+            self.list.viewport().update()
+
+    def _show_findings(self, seen: Seen) -> None:
+        findings = seen.findings
+        self.found.show_lines(
+            [Line(f"{WRONG} {say(one.sentence)}", at) for at, one in enumerate(findings)]
+        )
+        self.findings.setVisible(bool(findings))
+        own = sum(entry.state in {"replaced", "new"} for entry in seen.entries)
+        if seen.refused:
+            sentence = _("▲ That was not done; nothing was changed.")
+        elif findings and seen.is_used:
+            sentence = wording.plural(
+                "▲ {count} thing is wrong with this draft; it is not used before it is mended.",
+                "▲ {count} things are wrong with this draft; it is not used before they are.",
+                len(findings),
+            )
+        elif findings:
+            sentence = wording.plural(
+                "▲ {count} thing is wrong; none of your own checks is used before it is mended.",
+                "▲ {count} things are wrong; none of your own checks is used before they are.",
+                len(findings),
+            )
+        elif own:
+            sentence = wording.plural(
+                "✔ All is sound: {count} check of this list is your own.",
+                "✔ All is sound: {count} checks of this list are your own.",
+                own,
+            )
+        else:
+            sentence = _(
+                "Every check of this list is as it came. Choose one and make it your own, or"
+                " begin a new one before it."
+            )
+        self.said.setText(sentence)
+
+    def _show_verbs(self, entry: Entry | None) -> None:
+        state = entry.state if entry else ""
+        self.verbs["own_new"].setEnabled(bool(state))
+        self.verbs["own_take"].setEnabled(state == "shipped")
+        self.verbs["own_out"].setEnabled(state in {"replaced", "new", "draft"})
+
+    def _other_list(self) -> None:
+        self.form.flush()
+        self._look(self.which.text())
+
+    def _marked(self, index: QModelIndex, _before: QModelIndex) -> None:
+        if index.isValid():
+            self.form.flush()
+            self._look(self.which.text(), str(self.lines.line(index.row()).value))
+
+    def _go_to(self, index: QModelIndex) -> None:
+        """Open the check that a finding is about."""
+        finding = self._findings[index.row()]
+        item = finding.item
+        if item is not None and item.kind == "check":
+            self.which.put(item.checklist)
+            self._look(item.checklist, item.id)
+
+    def _item(self) -> Item | None:
+        opened = self._seen.opened if self._seen else None
+        return opened.entry.item if opened else None
+
+    def _put(self, raw: Raw) -> None:
+        keeping, item = self._keeping, self._item()
+        if keeping is not None and item is not None:
+            self._ask(lambda: keeping.put(item, raw), writes=True)
+
+    def _begin(self) -> None:
+        keeping, item = self._keeping, self._item()
+        if keeping is not None and item is not None:
+            named = Item("check", _("own_check"), item.checklist)
+            self._ask(lambda: keeping.begin(named, item.id, _blank()), writes=True)
+
+    def _make_own(self) -> None:
+        self._do("own_take", "make_own")
+
+    def _take_out(self) -> None:
+        self._do("own_out", "take_out")
+
+    def _take_back(self) -> None:
+        self._do("own_back", "take_back")
+
+    def _do_again(self) -> None:
+        self._do("own_again", "do_again")
+
+    def _do(self, verb: str, name: str) -> None:
+        keeping, item = self._keeping, self._item()
+        if keeping is not None and item is not None and self.verbs[verb].isEnabled():
+            self.form.flush()
+            act: Callable[[Item], Seen] = getattr(keeping, name)
+            self._ask(lambda: act(item), writes=True)
+
+    def check_everything(self) -> None:
+        """Read the whole folder again, and say everything that is wrong in it."""
+        self.form.flush()
+        self._desk.ask(self, SeeInUse(), self._check, self._failed, key="in_use")
+
+    def _check(self, in_use: InUse) -> None:
+        item, self._in_use = self._item(), in_use
+        self._desk.content_changed.emit()
+        self._look(self.which.text(), item.id if item else "")
+
+    def tell_saved(self) -> None:
+        """Say quietly when something was kept, and let other windows look again."""
+        self.saved.setText(saved_words(self._desk.now(), self._desk.zone))
+        self._desk.content_changed.emit()
+
+    def _failed(self, error: DeskError) -> None:
+        self.said.setText(f"{WRONG} {error}")
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Keep what was typed."""
+        self.form.flush()
+        super().closeEvent(event)
+
+
+class _Answer:
+    """Takes what was asked for back to the window, with the number of the question."""
+
+    def __init__(self, window: OwnChecksWindow, asked: int, *, focus: bool, writes: bool) -> None:
+        self._window, self._asked, self._focus, self._writes = window, asked, focus, writes
+
+    def take(self, seen: Seen) -> None:
+        if self._writes and not seen.refused:
+            self._window.tell_saved()
+        self._window.show_seen(seen, self._asked, focus=self._focus)
+
+
+def _list_of(model: LineModel, name: str, label: str) -> QListView:
+    view = QListView()
+    view.setObjectName(name)
+    view.setAccessibleName(label)
+    view.setModel(model)
+    view.setWordWrap(True)
+    view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    view.setEditTriggers(QListView.EditTrigger.NoEditTriggers)
+    return view
+
+
+def _line(entry: Entry) -> str:
+    shape, words = STATES[entry.state]
+    return f"{shape} {entry.title}  ({say(words)})" if shape else entry.title
+
+
+def _blank() -> Raw:
+    """Return a new check with nothing said yet; it is a draft until it is sound."""
+    language = wording.language()
+    return {
+        "stage": "check",
+        "title": {language: ""},
+        "why": {language: ""},
+        "how": {language: []},
+        "minutes": 1,
+        "answers": [
+            {"id": "answer_1", "text": {language: _("Yes")}},
+            {"id": "answer_2", "text": {language: _("No")}},
+        ],
+        "could_not": {},
+    }
