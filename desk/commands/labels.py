@@ -9,10 +9,8 @@ import click
 from desk.commands.options import FILE, office_option, open_office
 from desk.files import STANDARD_OUTPUT, write_file
 from desk.records.appliance_labels import labels_for
-from desk.records.shop import the_shop
+from desk.records.lines import letterhead_of
 from desk.wording import _
-
-_USUAL = {"letter": "letter-30", "a4": "a4-24"}
 
 
 @click.command(
@@ -27,11 +25,11 @@ def labels(
     appliances: tuple[str, ...], pdf: Path, sheet: str | None, used: int, office: str | None
 ) -> None:
     """Write the sheets."""
-    from desk.paper.appliance_labels import appliance_labels
+    from desk.paper.appliance_labels import USUAL_SHEETS, appliance_labels
 
     with open_office(office) as opened, opened.look() as session:
         found = labels_for(session, appliances)
-        usual = _USUAL[the_shop(session).paper]
+        usual = USUAL_SHEETS[letterhead_of(session).paper]
     write_file(pdf, appliance_labels(found, sheet or usual, used=used))
     if pdf != STANDARD_OUTPUT:
         click.echo(

@@ -20,7 +20,7 @@ from desk.errors import InputError
 from desk.paper import fonts
 from desk.paper.page import FINEST
 from desk.paper.text import escape, paragraph
-from desk.records.snapshots import ApplianceLabel
+from desk.records.snapshots import ApplianceLabel, PaperSize
 from desk.wording import _, message
 
 _PAD = 2.2 * mm
@@ -72,6 +72,8 @@ SHEETS = {
     ),
 }  # fmt: skip
 """Usual sheets, by the paper and the number of labels: common practice, no source."""
+
+USUAL_SHEETS: dict[PaperSize, str] = {"letter": "letter-30", "a4": "a4-24"}
 
 
 def appliance_labels(

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import uuid
 from dataclasses import dataclass
 from datetime import date
 
 from sqlalchemy.orm import Session
 
-from desk.records import models, record
+from desk.records import appliance_labels, models, record
+from desk.records.lines import letterhead_of
 from desk.records.repeats import repeat_summary
-from desk.records.snapshots import RepeatSummary
+from desk.records.snapshots import ApplianceLabel, PaperSize, RepeatSummary
 from desk.records.views import PartCard, PersonCard
 
 
@@ -63,3 +65,24 @@ class SeeModel:
     def run(self, session: Session) -> dict[str, str]:
         """Return values by field, as typed; empty where the model is new."""
         return models.values_of_model(session, self.maker, self.model)
+
+
+@dataclass(frozen=True, slots=True)
+class LabelsToPrint:
+    """The labels of some premises, and the shop's paper."""
+
+    labels: tuple[ApplianceLabel, ...]
+    paper: PaperSize
+
+
+@dataclass(frozen=True, slots=True)
+class SeeLabels:
+    """Look at the labels of the appliances at some premises."""
+
+    premises_id: uuid.UUID
+
+    def run(self, session: Session) -> LabelsToPrint:
+        """Return them by number."""
+        return LabelsToPrint(
+            appliance_labels.labels_at(session, self.premises_id), letterhead_of(session).paper
+        )

@@ -40,12 +40,14 @@ class RecordPane(QWidget):
         call_asked: the record, to start a new call from.
         form_asked: a form (`Form`) to stand in the record's place.
         gone: the record is no longer there, such as one that was taken back.
+        labels_asked: the key of premises whose appliances are to be labelled.
     """
 
     opened = Signal(object)
     call_asked = Signal(object)
     form_asked = Signal(object)
     gone = Signal(str)
+    labels_asked = Signal(object)
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -126,6 +128,7 @@ class RecordPane(QWidget):
             place.add_appliance.connect(self._add_appliance)
             place.mend_asked.connect(self._mend_premises)
             place.appliance_asked.connect(self._mend_appliance)
+            place.labels_asked.connect(self.labels_asked)
             self._places.addWidget(place)
         self._places.addStretch(1)
         self._order_tabs()
@@ -205,6 +208,7 @@ class _Place(QWidget):
     add_appliance = Signal(object)
     mend_asked = Signal(object)
     appliance_asked = Signal(object)
+    labels_asked = Signal(object)
 
     def __init__(self, card: PremisesCard) -> None:
         super().__init__()
@@ -228,6 +232,7 @@ class _Place(QWidget):
         for name, words, slot in (
             ("add_appliance", _("Add an appliance"), self._ask_to_add),
             ("mend_premises", _("Mend the premises"), self._ask_to_mend),
+            *((("labels", _("Print labels"), self._ask_for_labels),) if card.appliances else ()),
         ):
             button = QPushButton(words)
             button.setObjectName(name)
@@ -242,6 +247,9 @@ class _Place(QWidget):
 
     def _ask_to_mend(self) -> None:
         self.mend_asked.emit(self._card)
+
+    def _ask_for_labels(self) -> None:
+        self.labels_asked.emit(self._card.premises_id)
 
 
 class _ApplianceButton(QPushButton):

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QStackedWidget, QVB
 from desk.records.views import DayVisit, Found, RecordView
 from desk.windows.counter.day import DayPane
 from desk.windows.counter.finder import Finder
+from desk.windows.counter.label_sheet import LabelSheets
 from desk.windows.counter.look_menu import add_looks
 from desk.windows.counter.moves import MOVES
 from desk.windows.counter.record import RecordPane
@@ -168,6 +169,9 @@ class CounterWindow(QMainWindow):
         self.record.call_asked.connect(self._call_from_record)
         self.record.form_asked.connect(self._show_form)
         self.record.gone.connect(self._record_gone)
+        self.label_sheets = LabelSheets(self._desk, self._prompts, self)
+        self.label_sheets.failed.connect(self.steps.tell)
+        self.record.labels_asked.connect(self.label_sheets.print_for)
         self.steps.go_on_asked.connect(self._go_on)
         self.steps.stepped.connect(self._leave_what_is_out_of_date)
         self._desk.saved.connect(self._show_saved)

@@ -12,6 +12,7 @@ from desk.records.tables import Appliance, Customer, CustomerPhone, Premises
 from desk.windows.counter.window import CounterWindow
 from desk.windows.visit.window import VisitWindow
 from tests.records.jobs import DEED, Job
+from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import LEFT, count, form_of, press, push, said, type_into
 
 
@@ -251,3 +252,15 @@ def test_a_double_click_on_a_line_opens_the_visit_once(job: Job, counter: Counte
     history.setFocus()
     QTest.keyClick(history, Qt.Key.Key_Return)
     sheets[0].close()
+
+
+def test_labels_are_printed_for_the_appliances_of_premises(
+    counter: CounterWindow, job: Job, prompts: PreparedPrompts
+) -> None:
+    counter.record.open(job.customer)
+    push(counter, "labels")
+    [shown] = prompts.shown
+    assert shown.read_bytes().startswith(b"%PDF")
+    prompts.names = ["no such folder/labels.pdf"]
+    push(counter, "labels")
+    assert "no folder" in said(counter, "steps_said")
