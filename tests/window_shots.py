@@ -23,6 +23,7 @@ from desk.windows import looks
 from desk.windows.counter import entering
 from desk.windows.counter.window import CounterWindow
 from desk.windows.forms import FormDialog
+from desk.windows.own_checks.window import OwnChecksWindow
 from desk.windows.parts.orders import OrdersWindow
 from desk.windows.parts.window import PartsWindow
 from desk.windows.repeats.window import RepeatsWindow
@@ -145,6 +146,7 @@ def shoot(camera: Camera, office: Office) -> None:
     camera.take(OrdersWindow(desk, prompts), "orders")
     camera.take(PeopleWindow(desk), "people")
     camera.take(ShopWindow(desk, prompts), "shop")
+    shoot_own_checks(camera, desk)
     view = counter.record.view
     if view is not None:
         counter.record.mend.click()
@@ -171,6 +173,22 @@ def shoot(camera: Camera, office: Office) -> None:
             sheet.go_to(stage)
             camera.take(sheet, f"visit-{name}-{stage}")
         sheet.close()
+
+
+def shoot_own_checks(camera: Camera, desk: InlineDesk) -> None:
+    """Take the shop's own checks: as they came, one made its own, and a draft."""
+    window = OwnChecksWindow(desk)
+    camera.take(window, "own-checks")
+    window.list.setCurrentIndex(window.lines.index(1))
+    window.verbs["own_take"].click()
+    window.form.fields["title"].take_up("Is the floor wet, or was the heater under water?")
+    window.form.flush()
+    camera.take(window, "own-checks-own")
+    window.form.fields["minutes"].take_up("soon")
+    window.form.flush()
+    window.form.ensureWidgetVisible(window.form.fields["minutes"])
+    camera.take(window, "own-checks-draft")
+    window.close()
 
 
 def _visits(office: Office) -> dict[str, object]:
