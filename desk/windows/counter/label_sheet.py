@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import uuid
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from desk.errors import DeskError
 from desk.files import write_file
-from desk.records.deeds.lists import LabelsToPrint, SeeLabels
 from desk.windows.prompts import Prompts
 from desk.windows.worker import Desk
 from desk.wording import _
+
+if TYPE_CHECKING:
+    from desk.records.deeds.lists import LabelsToPrint
 
 
 class LabelSheets(QObject):
@@ -30,6 +33,8 @@ class LabelSheets(QObject):
 
     def print_for(self, premises_id: uuid.UUID) -> None:
         """Print one label for every appliance that stands there."""
+        from desk.records.deeds.lists import SeeLabels  # only here: start-up counts
+
         self._desk.ask(self, SeeLabels(premises_id), self._write, self._fail, key="labels")
 
     def _write(self, found: LabelsToPrint) -> None:
