@@ -13,11 +13,12 @@ from pathlib import Path
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
+from pydantic_core import ErrorDetails
 
 from desk.trade.content import DEFAULT, Cause, Caution, Check, Checklist, Content
 from desk.trade.content_findings import Finding, Item, Kind, Places, Source
 from desk.trade.toml_lines import Place
-from desk.wording import message
+from desk.wording import Message, message
 
 LIST_FILE = "list.toml"
 _AT = re.compile(r"\(at (?:line (\d+), column \d+|end of document)\)")
@@ -157,10 +158,33 @@ class Reader:
                         refusal["loc"],
                         item=item.id,
                         place=".".join(str(part) for part in refusal["loc"]),
-                        reason=refusal["msg"],
+                        reason=_in_plain_words(refusal),
                     )
                 )
             return None
+
+
+def _in_plain_words(refusal: ErrorDetails) -> Message | str:
+    """Return what is wrong with the shape of a value as people say it, where we have words."""
+    if refusal["type"] == "literal_error":
+        return message("it has to be one of {known}", known=refusal["ctx"]["expected"])
+    return _PLAIN_WORDS.get(refusal["type"], refusal["msg"])
+
+
+_PLAIN_WORDS = {
+    "missing": message("it is missing"),
+    "extra_forbidden": message("nobody reads this"),
+    "unexpected_keyword_argument": message("nobody reads this"),
+    "float_parsing": message("it has to be a number"),
+    "float_type": message("it has to be a number"),
+    "string_type": message("it has to be a text"),
+    "bool_type": message("it has to be true or false"),
+    "bool_parsing": message("it has to be true or false"),
+    "tuple_type": message("it has to be a list"),
+    "dict_type": message("it has to be a table"),
+    "dataclass_type": message("it has to be a table"),
+    "mapping_type": message("it has to be a table"),
+}
 
 
 def _line_of(error: tomllib.TOMLDecodeError, text: str) -> int:

@@ -260,7 +260,7 @@ def beside(finding: Finding) -> str:
     if finding.key[-1:] == ("en",):
         return _("This has to be said in English too; write it.")
     reason = finding.sentence.values.get("reason")
-    return _("{reason}; put this right.", reason=reason) if reason else say(finding.sentence)
+    return _("Here {reason}; put this right.", reason=reason) if reason else say(finding.sentence)
 
 
 def _nearest(

@@ -46,7 +46,7 @@ class Preview(QScrollArea):
         self.words.setText(
             _("As the technician will see it")
             if check is not None
-            else _("It stands here as the technician will see it, once the fields allow it.")
+            else _("The card is as it was; it follows as soon as the fields can be read.")
         )
         if check is None:
             return

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from desk.windows.controls import ChoiceBox, column
 from desk.windows.fields import Field
-from desk.windows.visit.controls import clear, put
+from desk.windows.visit.controls import WideButton, clear, put
 from desk.wording import _
 
 type Options = tuple[tuple[str, str], ...]
@@ -54,10 +54,8 @@ class Several(Field):
         clear(self._chosen)
         for one in self._ids:
             words = self._words.get(one, one)
-            button = QPushButton(f"✕  {_shortened(words)}")
-            button.setObjectName(f"{self.key}_{one}")
+            button = WideButton(f"✕  {words}", f"{self.key}_{one}")
             button.setAccessibleName(_("Take out: {what}", what=words))
-            button.setToolTip("")
             button.setProperty("one", one)
             button.clicked.connect(self._take_out)
             put(self._chosen, button)
@@ -78,10 +76,3 @@ class Several(Field):
         self._put(",".join(ids))
         self._touched()
         self.flush()
-
-
-_LONGEST = 60
-
-
-def _shortened(words: str) -> str:
-    return words if len(words) <= _LONGEST else f"{words[: _LONGEST - 1].rstrip()}…"

@@ -42,6 +42,10 @@ STATES: dict[str, tuple[str, Message]] = {
 }
 """A state is a word with a shape; a check as it comes with the program has none."""
 
+MOST_SEEN = 4
+"""So many of the things that are wrong are seen at once; the others are scrolled to."""
+_FRAME = 4
+
 
 class OwnChecksWindow(QMainWindow):
     """The list on the left, the form in the middle, the card on the right, what is wrong above."""
@@ -73,7 +77,6 @@ class OwnChecksWindow(QMainWindow):
         self.findings = _list_of(self.found, "findings", _("What is wrong"))
         self.findings.activated.connect(self._go_to)
         self.findings.clicked.connect(self._go_to)
-        self.findings.setMaximumHeight(120)
         self.said = text_label(_("The checks are being read."), "own_said", loud=True)
         self.saved = text_label(name="saved")
         self.saved.setWordWrap(False)
@@ -194,6 +197,8 @@ class OwnChecksWindow(QMainWindow):
             [Line(f"{WRONG} {say(one.sentence)}", at) for at, one in enumerate(findings)]
         )
         self.findings.setVisible(bool(findings))
+        row = self.findings.sizeHintForRow(0)
+        self.findings.setFixedHeight(min(len(findings), MOST_SEEN) * row + 2 * _FRAME)
         own = sum(entry.state in {"replaced", "new"} for entry in seen.entries)
         if seen.refused:
             sentence = _("▲ That was not done; nothing was changed.")
