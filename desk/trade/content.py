@@ -118,7 +118,8 @@ class Check(_Exact):
         minutes: what it usually takes (common practice, no source).
         opens: what is opened by doing it; a caution that guards it is always shown.
         records: what is written down; some are kinds of reading.
-        after: checks that must have one of these answers before this one may be suggested.
+        after: checks that must have one of these answers before this one may be suggested;
+            :data:`COULD_NOT` among them where what could not be told forbids nothing.
         likelihood: for "default" and for single causes the probability of each answer, in the
             order of ``answers``; empty where the answer says nothing about the cause.
         basis: where the probabilities come from; "" where the checklist's own basis holds.

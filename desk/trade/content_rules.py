@@ -324,7 +324,7 @@ def _prerequisites(checklist: Checklist, check: Check) -> Iterator[Fault]:
         if earlier not in checklist.checks:
             yield place, message("comes after {check}, which is not there; mend it.", check=earlier)
             continue
-        known = {answer.id for answer in checklist.checks[earlier].answers}
+        known = {COULD_NOT, *(answer.id for answer in checklist.checks[earlier].answers)}
         for answer in sorted(set(answers) - known):
             yield (
                 place,

@@ -391,3 +391,23 @@ def test_no_order_of_repairs_beats_probability_per_minute(
 
 def test_entropy_of_a_fair_coin_is_one_bit() -> None:
     assert entropy({"heads": 0.5, "tails": 0.5, "edge": 0.0}) == pytest.approx(1)
+
+
+@pytest.mark.parametrize(
+    ("allowed", "suggested"),
+    [(("a0",), "other"), (("a0", COULD_NOT), "inside")],
+)
+def test_what_could_not_be_told_forbids_unless_the_list_says_so(
+    allowed: tuple[str, ...], suggested: str
+) -> None:
+    found = checklist(
+        {"grit": 1.0, "wire": 1.0},
+        check("first", {"default": (0.5, 0.5)}, "inside"),
+        check(
+            "inside", {"default": (0.5, 0.5), "grit": (1.0, 0.0)}, "other", after={"first": allowed}
+        ),
+        check("other", {"default": (0.5, 0.5), "grit": (0.6, 0.4)}),
+    )
+    choice = next_check(found, {"first": COULD_NOT})
+    assert choice is not None
+    assert choice.check == suggested
