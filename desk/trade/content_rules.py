@@ -25,6 +25,7 @@ from desk.trade.content import (
     Way,
 )
 from desk.trade.content_findings import Finding, Item, Places
+from desk.trade.drawings import DRAWINGS
 from desk.trade.readings import FLOW, READING_KINDS
 from desk.trade.sensing import SENSING_KINDS
 from desk.trade.toml_lines import Place
@@ -194,6 +195,7 @@ def _check(
         _likelihood(checklist, check),
         _prerequisites(checklist, check),
         _guards(check, content),
+        _drawing(check),
     )
     for key, fault in faults:
         yield places.finding("{file}: check {item} {fault}", this, key, item=check.id, fault=fault)
@@ -355,6 +357,18 @@ def _guards(check: Check, content: Content) -> Iterator[Fault]:
             yield ("opens",), message(unguarded, opened=opened)
     if "gas" in check.opens and check.needs != "gas":
         yield ("needs",), message("opens gas without a gas licence; set needs to gas.")
+
+
+def _drawing(check: Check) -> Iterator[Fault]:
+    if check.drawing and check.drawing not in DRAWINGS:
+        yield (
+            ("drawing",),
+            message(
+                "names the drawing {drawing}, which is not there; use one of {drawings}.",
+                drawing=check.drawing,
+                drawings=", ".join(sorted(DRAWINGS)),
+            ),
+        )
 
 
 def _broken_ways(checklist: Checklist) -> bool:
