@@ -12,6 +12,7 @@ which they are written.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
@@ -22,6 +23,7 @@ from desk.trade.content_files import LIST_FILE, Reader
 from desk.trade.content_findings import Finding, Item, Places
 from desk.wording import message
 
+_NAME = re.compile(r"[a-z][a-z0-9_]{0,59}")
 CAUSES, CAUTIONS, CHECKLISTS = "causes.toml", "cautions.toml", "checklists"
 
 
@@ -83,6 +85,7 @@ def read_over(
         reader.findings += _misplaced(checklist, own, reader.places)
         lists[key] = _laid_over(checklist, own, whole, frozenset(causes))
     merged = replace(whole, checklists=lists)
+    reader.findings += _unnamed(reader.places)
     findings = reader.findings  # what cannot be read would be missed everywhere else
     if not findings:
         findings = content_rules.findings(merged, reader.places)
@@ -113,6 +116,21 @@ def _strangers(shipped: Content, reader: Reader, folder: Path) -> Iterator[Findi
             yield _unread(folder, place, lists)
         elif (place / LIST_FILE).exists():
             yield _unread(folder, place / LIST_FILE, "10-own.toml")
+
+
+def is_name(text: str) -> bool:
+    """Return whether a text can be the id of an item: it is in records and in names of files."""
+    return _NAME.fullmatch(text) is not None
+
+
+def _unnamed(places: Places) -> Iterator[Finding]:
+    for item in places.sources:
+        if not is_name(item.id):
+            yield places.finding(
+                "{file}: {item} is no name; write it in small letters, digits and _ alone.",
+                item,
+                item=item.id,
+            )
 
 
 def _unread(folder: Path, place: Path, names: str) -> Finding:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import shutil
 import tomllib
 from collections.abc import Mapping
+from copy import deepcopy
 from dataclasses import MISSING, asdict, dataclass, fields
 from pathlib import Path
 from typing import Any
@@ -20,10 +21,10 @@ from tomlkit.items import Item as TomlItem
 
 from desk.errors import ContentError
 from desk.files import make_folder, write_file
-from desk.trade.content import DEFAULT, Check, Content
+from desk.trade.content import DEFAULT, Cause, Caution, Check, Content
 from desk.trade.content_files import Reader, long_form
-from desk.trade.content_findings import Finding, Item, Source
-from desk.trade.own_checks import CHECKLISTS, OwnCheck, OwnContent, read_over
+from desk.trade.content_findings import Finding, Item, Kind, Source
+from desk.trade.own_checks import CHECKLISTS, OwnCheck, OwnContent, is_name, read_over
 from desk.wording import _, message
 
 type Raw = dict[str, Any]
@@ -32,6 +33,8 @@ type Raw = dict[str, Any]
 DRAFTS, EARLIER, LATER = "drafts", "earlier", "later"
 README = "README.txt"
 MOST_STEPS_BACK = 50
+_FOLDERS: dict[Kind, str] = {"cause": "causes", "caution": "cautions"}
+_KINDS = {folder: kind for kind, folder in _FOLDERS.items()}
 _LINE = 90
 
 
@@ -65,87 +68,98 @@ class OwnFolder:
 
     def drafts(self) -> tuple[Item, ...]:
         """Return what there is a draft of."""
+        files = sorted((self.folder / DRAFTS).glob("*/*.toml"))
         return tuple(
-            Item("check", file.stem, file.parent.name)
-            for file in sorted((self.folder / DRAFTS).glob("*/*.toml"))
+            Item(_KINDS[file.parent.name], file.stem)
+            if file.parent.name in _KINDS
+            else Item("check", file.stem, file.parent.name)
+            for file in files
         )
 
-    def raw_of(self, check: Item) -> Raw:
-        """Return a check as it stands: its draft, the shop's own, or the shipped one; or {}."""
-        for text in (self._text(self._draft(check)), self._text(self._file_of(check))):
-            held = _tables(text).get(check.id)
+    def raw_of(self, item: Item) -> Raw:
+        """Return an item as it stands: its draft, the shop's own, or the shipped one; or {}."""
+        for file in (self._draft(item), self._file_of(item)):
+            held = self._tables(file, item).get(item.id)
             if isinstance(held, dict):
                 return held
-        shipped = self._shipped.checklists[check.checklist].checks.get(check.id)
+        shipped = shipped_item(self._shipped, item)
         return {} if shipped is None else raw_of(shipped)
 
-    def put(self, check: Item, raw: Raw) -> Kept:
-        """Write a check; as a draft while something would be unsound with it.
+    def put(self, item: Item, raw: Raw) -> Kept:
+        """Write a check, a cause or a caution; as a draft while something is unsound with it.
 
         Raises:
-            ContentError: the file that it stands in was broken by hand.
+            ContentError: the file that it stands in was broken by hand, or its id is no name.
             OutageError: the disk does not let us.
         """
-        if raw == self.raw_of(check) and check not in self.drafts():
+        if not is_name(item.id):
+            raise ContentError(message("{item} is no name; rename it by hand.", item=item.id))
+        if raw == self.raw_of(item) and item not in self.drafts():
             return Kept(is_used=True, findings=self.read().findings)
-        self._remember(check, EARLIER)
-        shutil.rmtree(self._past(check, LATER), ignore_errors=True)
-        return self._put(check, raw)
+        self._remember(item, EARLIER)
+        shutil.rmtree(self._past(item, LATER), ignore_errors=True)
+        return self._put(item, raw)
 
-    def copy_out(self, check: Item) -> Kept:
+    def copy_out(self, item: Item) -> Kept:
         """Write a shipped check into the folder, to be changed."""
-        self._remember(check, EARLIER)
-        return self._put(check, self.raw_of(check))
+        self._remember(item, EARLIER)
+        return self._put(item, self.raw_of(item))
 
-    def tried(self, check: Item) -> tuple[Finding, ...]:
+    def tried(self, item: Item) -> tuple[Finding, ...]:
         """Return what would be wrong if a draft stood in its place."""
         return read_over(
-            self._shipped, self.folder, self._texts({check: self.raw_of(check)})
+            self._shipped, self.folder, self._texts({item: self.raw_of(item)})
         ).findings
 
-    def take_out(self, check: Item) -> Kept:
+    def take_out(self, item: Item) -> Kept:
         """Take a check of the shop's own out, where everything is sound without it."""
-        file = self._file_of(check)
-        if check in self.drafts() and check.id not in _tables(self._text(file)):
-            self._remember(check, EARLIER)
-            self._draft(check).unlink()
+        file = self._file_of(item)
+        if item in self.drafts() and item.id not in self._tables(file, item):
+            self._remember(item, EARLIER)
+            self._draft(item).unlink()
             return Kept(is_used=True, findings=self.read().findings)
-        text = self._with(self._text(file), check, None)
+        text = self._with(self._text(file), item, None)
         more = self._new_findings({file: text})
         if more:
             return Kept(is_used=False, findings=more)
-        self._remember(check, EARLIER)
-        self._draft(check).unlink(missing_ok=True)
+        self._remember(item, EARLIER)
+        self._draft(item).unlink(missing_ok=True)
         self._write(file, text)
         return Kept(is_used=True, findings=self.read().findings)
 
-    def take_back(self, check: Item) -> Kept | None:
+    def take_back(self, item: Item) -> Kept | None:
         """Let a check be as it was before the last change; None where there was none."""
-        return self._step(check, EARLIER, LATER)
+        return self._step(item, EARLIER, LATER)
 
-    def do_again(self, check: Item) -> Kept | None:
+    def do_again(self, item: Item) -> Kept | None:
         """Do what was taken back again; None where nothing was."""
-        return self._step(check, LATER, EARLIER)
+        return self._step(item, LATER, EARLIER)
 
-    def _step(self, check: Item, there: str, here: str) -> Kept | None:
-        past = sorted(self._past(check, there).glob("*.toml"))
+    def _step(self, item: Item, there: str, here: str) -> Kept | None:
+        past = sorted(self._past(item, there).glob("*.toml"))
         if not past:
             return None
-        raw = _tables(self._text(past[-1])).get(check.id)
-        self._remember(check, here)
+        raw = self._tables(past[-1], item).get(item.id)
+        file = self._file_of(item)
+        without = ""
+        if not isinstance(raw, dict) and item.id in self._tables(file, item):
+            without = self._with(self._text(file), item, None)
+            more = self._new_findings({file: without})
+            if more:  # others need it by now
+                return Kept(is_used=False, findings=more)
+        self._remember(item, here)
         past[-1].unlink()
         if isinstance(raw, dict):
-            return self._put(check, raw)
-        self._draft(check).unlink(missing_ok=True)
-        file = self._file_of(check)
-        if check.id in _tables(self._text(file)):
-            self._write(file, self._with(self._text(file), check, None))
+            return self._put(item, raw)
+        self._draft(item).unlink(missing_ok=True)
+        if item.id in self._tables(file, item):
+            self._write(file, without)
         return Kept(is_used=True, findings=self.read().findings)
 
-    def _put(self, check: Item, raw: Raw) -> Kept:
-        """Write a check with the drafts that are sound with it, else alone, else as a draft."""
-        drafts = {one: self.raw_of(one) for one in self.drafts() if one != check}
-        for chosen in ({**drafts, check: raw}, {check: raw}):
+    def _put(self, item: Item, raw: Raw) -> Kept:
+        """Write an item with the drafts that are sound with it, else as a draft."""
+        chosen = {item: raw} | {one: self.raw_of(one) for one in self.drafts() if one != item}
+        while True:
             texts = self._texts(chosen)
             more = self._new_findings(texts)
             if not more:
@@ -154,8 +168,12 @@ class OwnFolder:
                 for one in chosen:
                     self._draft(one).unlink(missing_ok=True)
                 return Kept(is_used=True, findings=self.read().findings)
-        self._write(self._draft(check), self._with("", check, raw))
-        return Kept(is_used=False, findings=more)
+            if len(chosen) == 1:
+                self._write(self._draft(item), self._with("", item, raw))
+                return Kept(is_used=False, findings=more)
+            others = chosen.keys() - {item}
+            for other in others & {finding.item for finding in more} or others:
+                del chosen[other]
 
     def _new_findings(self, texts: Mapping[Path, str]) -> tuple[Finding, ...]:
         """Return what is wrong with other texts in some files and is not wrong already."""
@@ -165,29 +183,29 @@ class OwnFolder:
 
     def _texts(self, chosen: Mapping[Item, Raw]) -> dict[Path, str]:
         texts: dict[Path, str] = {}
-        for check, raw in chosen.items():
-            file = self._file_of(check)
-            texts[file] = self._with(texts.get(file, self._text(file)), check, raw)
+        for item, raw in chosen.items():
+            file = self._file_of(item)
+            texts[file] = self._with(texts.get(file, self._text(file)), item, raw)
         return texts
 
-    def _with(self, text: str, check: Item, raw: Raw | None) -> str:
+    def _with(self, text: str, item: Item, raw: Raw | None) -> str:
         """Return a file's text with a check in it as it is now, or without it."""
         try:
             document = tomlkit.parse(text)
         except TOMLKitError as error:
             broken = message(
-                "{file} was broken by hand; mend it first.", file=self._file_of(check).name
+                "{file} was broken by hand; mend it first.", file=self._file_of(item).name
             )
             raise ContentError(broken) from error
         if raw is None:
-            del document[check.kind][check.id]
-            return "" if not document[check.kind] else tomlkit.dumps(document)
-        if check.kind not in document:
-            document[check.kind] = tomlkit.table(is_super_table=True)
-        held: Any = document[check.kind]
-        if check.id not in held:
-            held[check.id] = tomlkit.table()
-        _bring_up_to(held[check.id], raw)
+            del document[item.kind][item.id]
+            return "" if not document[item.kind] else tomlkit.dumps(document)
+        if item.kind not in document:
+            document[item.kind] = tomlkit.table(is_super_table=True)
+        held: Any = document[item.kind]
+        if item.id not in held:
+            held[item.id] = tomlkit.table()
+        _bring_up_to(held[item.id], raw)
         return tomlkit.dumps(document)
 
     def _write(self, file: Path, text: str) -> None:
@@ -200,29 +218,39 @@ class OwnFolder:
             write_file(self.folder / README, _what_this_is().encode())
         write_file(file, text.encode())
 
-    def _remember(self, check: Item, where: str) -> None:
-        """Keep what stands now; without a table where that is the shipped check, or none."""
-        own = self._draft(check).exists() or check.id in _tables(self._text(self._file_of(check)))
-        text = self._with("", check, self.raw_of(check)) if own else "# as shipped\n"
-        past = sorted(self._past(check, where).glob("*.toml"))
+    def _remember(self, item: Item, where: str) -> None:
+        """Keep what stands now; without a table where that is the shipped item, or none."""
+        own = self._draft(item).exists() or item.id in self._tables(self._file_of(item), item)
+        text = self._with("", item, self.raw_of(item)) if own else "# as shipped\n"
+        past = sorted(self._past(item, where).glob("*.toml"))
         number = int(past[-1].stem) + 1 if past else 1
-        self._write(self._past(check, where) / f"{number:06}.toml", text)
+        self._write(self._past(item, where) / f"{number:06}.toml", text)
         for old in past[: max(len(past) + 1 - MOST_STEPS_BACK, 0)]:
             old.unlink()
 
-    def _past(self, check: Item, where: str) -> Path:
-        return self.folder / where / check.checklist / check.id
+    def _past(self, item: Item, where: str) -> Path:
+        return self.folder / where / (item.checklist or _FOLDERS[item.kind]) / item.id
 
-    def _draft(self, check: Item) -> Path:
-        return self.folder / DRAFTS / check.checklist / f"{check.id}.toml"
+    def _draft(self, item: Item) -> Path:
+        return self.folder / DRAFTS / (item.checklist or _FOLDERS[item.kind]) / f"{item.id}.toml"
 
-    def _file_of(self, check: Item) -> Path:
-        """Return the file that a check stands in, or the one that it is going to stand in."""
-        place = self.folder / CHECKLISTS / check.checklist
+    def _file_of(self, item: Item) -> Path:
+        """Return the file that an item stands in, or the one that it is going to stand in."""
+        if item.kind != "check":
+            return self.folder / f"{_FOLDERS[item.kind]}.toml"
+        place = self.folder / CHECKLISTS / item.checklist
         for file in sorted(place.glob("*.toml")):
-            if check.id in _tables(self._text(file)):
+            if item.id in self._tables(file, item):
                 return file
-        return place / f"{check.id}.toml"
+        return place / f"{item.id}.toml"
+
+    def _tables(self, file: Path, item: Item) -> Mapping[str, object]:
+        """Return the tables of an item's kind in a file; none where it cannot be read."""
+        try:
+            held = tomllib.loads(self._text(file)).get(item.kind, {})
+        except (ValueError, RecursionError):
+            return {}
+        return held if isinstance(held, dict) else {}
 
     @staticmethod
     def _text(file: Path) -> str:
@@ -237,22 +265,25 @@ def _same(finding: Finding) -> tuple[object, ...]:
     return finding.item, finding.key, finding.sentence.id
 
 
-def _tables(text: str) -> Mapping[str, object]:
-    try:
-        held = tomllib.loads(text).get("check", {})
-    except (ValueError, RecursionError):
-        return {}
-    return held if isinstance(held, dict) else {}
+def shipped_item(shipped: Content, item: Item) -> Check | Cause | Caution | None:
+    """Return what came with the program under an item's id; None where nothing did."""
+    if item.kind == "cause":
+        return shipped.causes.get(item.id)
+    if item.kind == "caution":
+        return shipped.cautions.get(item.id)
+    return shipped.checklists[item.checklist].checks.get(item.id)
 
 
-def raw_of(check: Check) -> Raw:
-    """Return a check as it would be written: what is as usual is left out."""
-    usual = {one.name: one for one in fields(Check)}
-    raw: Raw = _plain(asdict(check))
+def raw_of(one: Check | Cause | Caution) -> Raw:
+    """Return an item as it would be written: what is as usual is left out."""
+    raw: Raw = _plain(asdict(one))
     del raw["id"]
+    if not isinstance(one, Check):
+        return raw
+    usual = {field.name: field for field in fields(Check)}
     for name, value in list(raw.items()):
-        one = usual[name]
-        empty = one.default_factory() if one.default_factory is not MISSING else one.default
+        field = usual[name]
+        empty = field.default_factory() if field.default_factory is not MISSING else field.default
         if value == _plain(empty):
             del raw[name]
     for way in (*raw["answers"], raw["could_not"]):
@@ -334,8 +365,12 @@ def _what_this_is() -> str:
     )
 
 
-def shaped(raw: Raw, check: Item) -> Check | None:
-    """Return a table as the check that it stands for; None where it has another shape."""
-    reader = Reader()
-    held = reader.shaped(OwnCheck, long_form({**raw, "id": check.id}), Source(""), check)
+def shaped(raw: Raw, item: Item) -> Check | Cause | Caution | None:
+    """Return a table as what it stands for; None where it has another shape."""
+    reader, whole = Reader(), long_form(deepcopy({**raw, "id": item.id}))
+    if item.kind == "cause":
+        return reader.shaped(Cause, whole, Source(""), item)
+    if item.kind == "caution":
+        return reader.shaped(Caution, whole, Source(""), item)
+    held = reader.shaped(OwnCheck, whole, Source(""), item)
     return None if held is None else held.as_check()

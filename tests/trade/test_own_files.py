@@ -15,7 +15,7 @@ from desk.trade.content_findings import Item
 from desk.trade.own_checks import read_over
 from desk.trade.own_files import OwnFolder, raw_of
 from desk.wording import say
-from tests.trade.test_own_checks import NEW
+from tests.trade.test_own_checks import CAUSE, FINDS, NEW
 
 SHIPPED = load_content()
 LIST = SHIPPED.checklists["hot-water"]
@@ -194,3 +194,56 @@ def test_a_check_that_others_lead_to_is_not_taken_out(
     assert refused.findings
     assert used("van_filter")
     assert shop.raw_of(FLOODING)["title"] == LIST.check("flooding").title
+
+
+MOUSE = Item("cause", "mouse")
+
+
+def test_a_cause_is_a_draft_until_an_answer_finds_it_and_both_are_used(shop: OwnFolder) -> None:
+    cause = tomllib.loads(CAUSE)["cause"]["mouse"]
+    assert not shop.put(MOUSE, cause).is_used
+    assert shop.drafts() == (MOUSE,)
+    assert shop.put(FILTER, tomllib.loads(FINDS)["check"]["van_filter"]).is_used
+    assert shop.drafts() == ()
+    assert "mouse" in shop.read().content.checklists["hot-water"].causes
+    assert shop.raw_of(MOUSE) == cause
+
+
+def test_a_draft_that_stays_unsound_does_not_hold_up_another(shop: OwnFolder) -> None:
+    assert not shop.put(FLOODING, raw_of(LIST.check("flooding")) | {"minutes": "x"}).is_used
+    cause = tomllib.loads(CAUSE)["cause"]["mouse"]
+    shop.put(MOUSE, cause)
+    assert shop.put(FILTER, tomllib.loads(FINDS)["check"]["van_filter"]).is_used
+    assert shop.drafts() == (FLOODING,)
+
+
+def test_the_words_of_a_caution_are_written_to_its_file(shop: OwnFolder) -> None:
+    wet = Item("caution", "flooding")
+    raw = raw_of(SHIPPED.cautions["flooding"]) | {"text": {"en": "Stay dry."}}
+    assert shop.put(wet, raw).is_used
+    assert shop.read().content.cautions["flooding"].text["en"] == "Stay dry."
+    assert not shop.put(wet, raw | {"serious": False}).is_used
+    assert shop.take_out(wet).is_used
+    assert shop.read().content == SHIPPED
+
+
+def test_what_others_need_by_now_is_not_taken_back(
+    shop: OwnFolder, used: Callable[[str], str]
+) -> None:
+    shop.put(FILTER, new())
+    danger = raw_of(LIST.check("danger"))
+    danger["answers"][0]["next"] = "van_filter"
+    shop.put(DANGER, danger)
+    refused = shop.take_back(FILTER)
+    assert refused is not None
+    assert not refused.is_used
+    assert used("van_filter")
+
+
+def test_an_id_that_leads_out_of_the_folder_is_refused(shop: OwnFolder) -> None:
+    with pytest.raises(ContentError, match="is no name"):
+        shop.put(Item("check", "../../x", "hot-water"), new())
+    place = shop.folder / "checklists" / "hot-water"
+    place.mkdir(parents=True)
+    (place / "a.toml").write_text(NEW.replace("[check.van_filter]", '[check."../x"]'))
+    assert any("is no name" in say(one.sentence) for one in shop.read().findings)

@@ -9,14 +9,14 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from desk import wording
-from desk.trade.content import Checklist, Content, Needs, Opens, Stage, in_language
+from desk.trade.content import Guards, Needs, Opens, Stage, Zone
 from desk.trade.content_findings import Finding
 from desk.trade.content_rules import NOTED
 from desk.trade.own_files import Raw
 from desk.trade.readings import FLOW, READING_KINDS
 from desk.windows.fields import ChoiceLine, Field, WrittenLine, WrittenText
 from desk.windows.labels import text_label
-from desk.windows.own_checks.keeping import Opened
+from desk.windows.own_checks.keeping import Opened, Seen
 from desk.windows.own_checks.several import Options, Several
 from desk.windows.own_checks.ways import Answers, Choices, led, way_choice
 from desk.windows.visit.controls import clear, let_write, put
@@ -55,6 +55,32 @@ NOTED_WORDS: dict[str, Message] = {
     "work_done": message("Work done"),
     FLOW: message("The measured flow"),
 }
+
+
+ZONE_WORDS: dict[str, Message] = {
+    "water": message("In the water"),
+    "sensing": message("In what senses the draw"),
+    "response": message("In what answers it"),
+    "none": message("Nothing is at fault"),
+}
+GUARDS_WORDS: dict[str, Message] = {
+    **OPENS_WORDS,
+    "chemicals": message("Chemicals"),
+    "heat": message("Heat"),
+    "bacteria": message("Bacteria"),
+    "fabric": message("Dust and fabric of the house"),
+    "rules": message("Rules and licences"),
+}
+CAUSE_WORDS: dict[str, Message] = {
+    "name": message("What was wrong"),
+    "explanation": message("What happened, for the customer"),
+    "remedy": message("What puts it right"),
+    "failure_mode": message("How the failure shows (failure mode)"),
+    "failure_mechanism": message("What led to it (failure mechanism)"),
+    "failure_cause": message("What set it going (failure cause)"),
+    "corrective_maintenance": message("The work (corrective maintenance)"),
+}
+_MAY_BE_LEFT_OUT = {"before", "tools", "opens", "cautions", "records", "basis"}
 
 
 def _options(ids: Iterable[str], words: dict[str, Message]) -> Options:
@@ -97,66 +123,103 @@ class CheckForm(QScrollArea):
         self._parts = QVBoxLayout()
         self._column.addWidget(self.trouble)
         self._column.addLayout(self._parts)
-        self._column.addWidget(text_label(_("Answers"), loud=True))
+        self.answers_head = text_label(_("Answers"), loud=True)
+        self._column.addWidget(self.answers_head)
         self._column.addWidget(self.answers)
         self._last = QVBoxLayout()
         self._column.addLayout(self._last)
         self._column.addStretch(1)
         self.setWidget(self._page)
 
-    def show_check(self, opened: Opened, checklist: Checklist, content: Content) -> None:
-        """Show a check; the same one in another state leaves what is being typed alone."""
+    def show_opened(self, opened: Opened, seen: Seen) -> None:
+        """Show an item; the same one in another state leaves what is being typed alone."""
         self._language = wording.language()
         is_own = opened.entry.state != "shipped"
         shown = (opened.entry.item, is_own)
         if shown != self._shown or opened.raw != self._raw:
             self._shown, self._raw = shown, dict(opened.raw)
             self._is_building = True
-            self._build(opened, checklist, content)
+            self._build(opened, seen)
             self._is_building = False
             let_write(self._page, is_own)
 
-    def _build(self, opened: Opened, checklist: Checklist, content: Content) -> None:
+    def _build(self, opened: Opened, seen: Seen) -> None:
         clear(self._parts)
         clear(self._last)
         self.fields, self._take = {}, {}
+        kind = opened.entry.item.kind
+        self.answers_head.setVisible(kind == "check")
+        self.answers.setVisible(kind == "check")
+        if kind == "check":
+            self._check(opened, seen)
+        else:
+            self.answers.show_answers({}, self._language, Choices((), ()))
+            self._cause() if kind == "cause" else self._caution()
+
+    def _check(self, opened: Opened, seen: Seen) -> None:
+        here = opened.entry.item.id
+        checks = tuple((e.item.id, e.title) for e in seen.entries if e.item.id != here)
+        choices = Choices(checks, seen.causes)
+        for key, label in (("title", _("What to find out")), ("why", _("Why"))):
+            self._put_text(key, label, lines=1 if key == "title" else 2)
         self._texts()
-        if opened.entry.item.id not in content.checklists[checklist.id].checks or opened.raw.get(
-            "before"
-        ):
-            places = Choices.of(checklist).checks
-            place = ChoiceLine("before", _("Stands before"), places, _("Where others lead to it"))
+        if opened.is_ours:
+            place = ChoiceLine("before", _("Stands before"), checks, _("Where others lead to it"))
             self._put(place, self._raw.get("before", ""), str)
-        self._work(content)
-        self.answers.show_answers(self._raw, self._language, Choices.of(checklist))
+        self._work(seen)
+        self.answers.show_answers(self._raw, self._language, choices)
         could_not = self._raw.get("could_not")
         way = dict(could_not) if isinstance(could_not, dict) else {}
-        line = way_choice(
-            "could_not", _("Where it could not be checked"), Choices.of(checklist), way
-        )
+        line = way_choice("could_not", _("Where it could not be checked"), choices, way)
         self._put(line, line.text(), lambda chosen: led(way, chosen), self._last)
         basis = WrittenLine("basis", _("Where these figures come from"), _("common practice"))
         self._put(basis, self._raw.get("basis", ""), str, self._last)
 
+    def _cause(self) -> None:
+        for key, label in CAUSE_WORDS.items():
+            self._put_text(key, say(label), lines=1 if key == "name" else 2)
+            if key == "name":
+                zones = _options(get_args(Zone.__value__), ZONE_WORDS)
+                self._put(ChoiceLine("zone", _("Where it is"), zones), self._raw.get("zone"), str)
+                weight = WrittenLine("weight", _("How often, against the others"), _("such as 1"))
+                self._put(weight, _figure(self._raw.get("weight")), _number)
+
+    def _caution(self) -> None:
+        self._put_text("text", _("What to beware of"), lines=5)
+        serious = ChoiceLine(
+            "serious",
+            _("How it is read"),
+            (("true", _("Serious: read and acknowledged")), ("", _("Shown"))),
+        )
+        self._put(serious, "true" if self._raw.get("serious") else "", bool)
+        guards = _options(get_args(Guards.__value__), GUARDS_WORDS)
+        field = Several("guards", _("What it protects from"), guards, _("Add one"))
+        self._put(field, ",".join(_strings(self._raw.get("guards"))), _ids)
+        sources = WrittenText("sources", _("Where it comes from, one source a line"), lines=2)
+        said = "\n".join(_strings(self._raw.get("sources")))
+        self._put(sources, said, lambda text: [one for one in text.splitlines() if one.strip()])
+
+    def _put_text(self, key: str, label: str, *, lines: int) -> None:
+        """Put a field for a text that is kept by language."""
+        field = WrittenLine(key, label) if lines == 1 else WrittenText(key, label, lines=lines)
+        self._put(field, self._said(key), lambda text: self._in_language(key, text.strip()))
+
     def _texts(self) -> None:
-        self._put(WrittenLine("title", _("What to find out")), self._said("title"), self._title)
-        self._put(WrittenText("why", _("Why"), lines=2), self._said("why"), self._why)
         how = WrittenText("how", _("How, one step a line"), _("two to six short steps"), lines=6)
         self._put(how, "\n".join(self._lines("how")), self._steps)
         tools = WrittenLine("tools", _("Tools, a comma between"))
         self._put(tools, ", ".join(self._lines("tools")), self._tools)
         self._put(WrittenLine("minutes", _("Minutes")), _figure(self._raw.get("minutes")), _number)
 
-    def _work(self, content: Content) -> None:
+    def _work(self, seen: Seen) -> None:
         stage = ChoiceLine("stage", _("Stage"), _options(get_args(Stage.__value__), STAGE_WORDS))
         self._put(stage, self._raw.get("stage", ""), str)
         needs = ChoiceLine("needs", _("Needs"), _options(get_args(Needs.__value__), NEEDS_WORDS))
         self._put(needs, self._raw.get("needs", "none"), str)
         kinds = _options(get_args(Opens.__value__), OPENS_WORDS)
-        cautions = tuple((key, in_language(one.text)) for key, one in content.cautions.items())
         for field in (
             Several("opens", _("Opens"), kinds, _("Add what is opened")),
-            Several("cautions", _("Cautions"), cautions, _("Add a caution")),
+            Several("cautions", _("Cautions"), seen.cautions, _("Add a caution")),
             Several("records", _("Asks to be written down"), _recorded(), _("Add what is asked")),
         ):
             self._put(field, ",".join(_strings(self._raw.get(field.key))), _ids)
@@ -179,7 +242,7 @@ class CheckForm(QScrollArea):
             return
         value = self._take[key](text)
         raw = {**self._raw, key: value}
-        if value in ("", [], {}) and key not in {"could_not", "title", "why", "how", "minutes"}:
+        if value in ("", [], {}) and key in _MAY_BE_LEFT_OUT:
             del raw[key]
         self._say(raw)
 
@@ -230,12 +293,6 @@ class CheckForm(QScrollArea):
     def _lines(self, key: str) -> list[str]:
         texts = self._raw.get(key)
         return _strings(texts.get(self._language)) if isinstance(texts, dict) else []
-
-    def _title(self, text: str) -> Raw:
-        return self._in_language("title", text.strip())
-
-    def _why(self, text: str) -> Raw:
-        return self._in_language("why", text.strip())
 
     def _steps(self, text: str) -> Raw:
         return self._in_language("how", [one.strip() for one in text.splitlines() if one.strip()])

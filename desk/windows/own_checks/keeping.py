@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from copy import deepcopy
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from desk.trade.content import Check, Checklist, in_language, load_content
-from desk.trade.content_findings import Finding, Item
-from desk.trade.own_files import OwnFolder, Raw, shaped
+from desk.trade.content import Cause, Caution, Check, Checklist, Content, in_language, load_content
+from desk.trade.content_findings import Finding, Item, Kind
+from desk.trade.own_checks import OwnContent
+from desk.trade.own_files import OwnFolder, Raw, shaped, shipped_item
+
+CAUSES, CAUTIONS = "causes", "cautions"
+_KINDS: dict[str, Kind] = {CAUSES: "cause", CAUTIONS: "caution"}
+"""What stands on a shelf that is no list of checks."""
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One check in the list.
+    """One check, cause or caution in the list.
 
     Attributes:
         state: ``shipped``, ``replaced``, ``new`` or ``draft``.
@@ -26,17 +32,19 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """The check in the form.
+    """What is in the form.
 
     Attributes:
-        raw: what stands in it, sound or not.
         entry: how it stands in the list.
-        check: what a technician would see; None where that cannot be said yet.
+        raw: what stands in it, sound or not.
+        shown: what a technician would see; None where that cannot be said yet.
+        is_ours: whether nothing of the kind came with the program.
     """
 
     entry: Entry
     raw: Raw
-    check: Check | None
+    shown: Check | Cause | Caution | None
+    is_ours: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,18 +52,22 @@ class Seen:
     """Everything that the window shows.
 
     Attributes:
-        checklist: the list as it is in use.
-        lists: id and title of every list.
+        checklist: the list as it is in use; any where causes or cautions are looked at.
+        entries: what stands on the shelf: the checks of the list, the causes, or the cautions.
+        opened: what is in the form; None before anything is chosen.
         findings: everything that is wrong, with what is in the form in it.
+        causes: id and name of every cause that can be named, drafts too.
+        cautions: likewise, every caution.
         is_used: whether the shop's own checks are in use.
         refused: whether what was asked for was not done.
     """
 
     checklist: Checklist
-    lists: tuple[tuple[str, Checklist], ...]
     entries: tuple[Entry, ...]
     opened: Opened | None
     findings: tuple[Finding, ...]
+    causes: tuple[tuple[str, str], ...]
+    cautions: tuple[tuple[str, str], ...]
     is_used: bool
     refused: bool = False
 
@@ -71,75 +83,115 @@ class Keeping:
         self._shop = OwnFolder(folder, load_content())
 
     def look(
-        self, list_id: str, check_id: str = "", findings: tuple[Finding, ...] | None = None
+        self, shelf: str, item_id: str = "", findings: tuple[Finding, ...] | None = None
     ) -> Seen:
-        """Show a list and one check of it; the findings are those of the folder unless given."""
-        own = self._shop.read()
-        drafts = self._shop.drafts()
-        checklist = own.content.checklists[list_id]
-        shipped = load_content().checklists[list_id]
-        ids = list(checklist.checks)
+        """Show a shelf and one item of it.
+
+        Args:
+            shelf: the id of a list, or :data:`CAUSES` or :data:`CAUTIONS`.
+            item_id: what is to stand in the form.
+            findings: what is wrong; found out unless given.
+        """
+        own, drafts = self._shop.read(), self._shop.drafts()
+        entries = tuple(self._entries(own, drafts, shelf))
+        opened = next((self._open(one) for one in entries if one.item.id == item_id), None)
+        found = own.findings if findings is None else findings
+        if opened is not None and opened.entry.state == "draft" and findings is None:
+            found = self._shop.tried(opened.entry.item)
+        lists = own.content.checklists
+        return Seen(
+            checklist=lists.get(shelf, next(iter(lists.values()))),
+            entries=entries,
+            opened=opened,
+            findings=found,
+            causes=self._names(own, drafts, CAUSES),
+            cautions=self._names(own, drafts, CAUTIONS),
+            is_used=not own.findings,
+        )
+
+    def put(self, item: Item, raw: Raw) -> Seen:
+        """Keep what stands in the form."""
+        return self.look(shelf_of(item), item.id, self._shop.put(item, raw).findings)
+
+    def begin(self, named: Item, blank: Raw) -> Seen:
+        """Begin a new item; its id is made different from all that are there."""
+        taken = {one.item.id for one in self.look(shelf_of(named)).entries}
+        number = next(n for n in range(1, len(taken) + 2) if f"{named.id}_{n}" not in taken)
+        new = Item(named.kind, f"{named.id}_{number}", named.checklist)
+        return self.put(new, deepcopy(blank))
+
+    def make_own(self, item: Item) -> Seen:
+        """Put a copy of a shipped item into the folder, to be changed."""
+        return self.look(shelf_of(item), item.id, self._shop.copy_out(item).findings)
+
+    def take_out(self, item: Item) -> Seen:
+        """Take an item of the shop's own out; the shipped one is back in its place."""
+        kept = self._shop.take_out(item)
+        return self._after(item, kept.findings, done=kept.is_used)
+
+    def take_back(self, item: Item) -> Seen:
+        """Let an item be as it was before the last change."""
+        kept = self._shop.take_back(item)
+        return self._after(item, None if kept is None else kept.findings, done=kept is not None)
+
+    def do_again(self, item: Item) -> Seen:
+        """Do what was taken back again."""
+        kept = self._shop.do_again(item)
+        return self._after(item, None if kept is None else kept.findings, done=kept is not None)
+
+    def _after(self, item: Item, findings: tuple[Finding, ...] | None, *, done: bool) -> Seen:
+        return replace(self.look(shelf_of(item), item.id, findings), refused=not done)
+
+    def _entries(self, own: OwnContent, drafts: tuple[Item, ...], shelf: str) -> Iterator[Entry]:
+        """Give what stands on a shelf; a new check where it is going to stand in the work."""
+        kind, checklist = _KINDS.get(shelf, "check"), "" if shelf in _KINDS else shelf
+        ids = list(_on(own.content, shelf))
         for one in (*own.own, *drafts):
-            if one.checklist == list_id and one.id not in ids:
+            if (one.kind, one.checklist) == (kind, checklist) and one.id not in ids:
                 before = self._shop.raw_of(one).get("before")
                 ids.insert(ids.index(before) if before in ids else len(ids), one.id)
-        entries = []
         for key in ids:
-            item = Item("check", key, list_id)
-            state = "new" if key not in shipped.checks else "replaced"
+            item = Item(kind, key, checklist)
+            state = "new" if shipped_item(load_content(), item) is None else "replaced"
             if item in drafts:
                 state = "draft"
             elif item not in own.own:
                 state = "shipped"
-            entries.append(Entry(item, self._title(checklist, item, state), state))
-        found = own.findings if findings is None else findings
-        opened = next((self._open(one) for one in entries if one.item.id == check_id), None)
-        if opened is not None and opened.entry.state == "draft" and findings is None:
-            found = self._shop.tried(opened.entry.item)
-        lists = tuple(own.content.checklists.items())
-        return Seen(checklist, lists, tuple(entries), opened, found, is_used=not own.findings)
+            yield Entry(item, self._title(own.content, item, state), state)
 
-    def put(self, check: Item, raw: Raw) -> Seen:
-        """Keep what stands in the form."""
-        return self.look(check.checklist, check.id, self._shop.put(check, raw).findings)
+    def _names(
+        self, own: OwnContent, drafts: tuple[Item, ...], shelf: str
+    ) -> tuple[tuple[str, str], ...]:
+        entries = self._entries(own, drafts, shelf)
+        return tuple((one.item.id, one.title) for one in entries)
 
-    def begin(self, check: Item, before: str, blank: Raw) -> Seen:
-        """Begin a new check before another; its name is made different from all that are there."""
-        taken = {one.item.id for one in self.look(check.checklist).entries}
-        number = next(n for n in range(1, len(taken) + 2) if f"{check.id}_{n}" not in taken)
-        new = Item("check", f"{check.id}_{number}", check.checklist)
-        return self.put(new, {"before": before, **deepcopy(blank)})
-
-    def make_own(self, check: Item) -> Seen:
-        """Put a copy of a shipped check into the folder, to be changed."""
-        return self.look(check.checklist, check.id, self._shop.copy_out(check).findings)
-
-    def take_out(self, check: Item) -> Seen:
-        """Take a check of the shop's own out; the shipped one is back in its place."""
-        kept = self._shop.take_out(check)
-        return self._after(check, kept.findings, done=kept.is_used)
-
-    def take_back(self, check: Item) -> Seen:
-        """Let a check be as it was before the last change."""
-        kept = self._shop.take_back(check)
-        return self._after(check, None if kept is None else kept.findings, done=kept is not None)
-
-    def do_again(self, check: Item) -> Seen:
-        """Do what was taken back again."""
-        kept = self._shop.do_again(check)
-        return self._after(check, None if kept is None else kept.findings, done=kept is not None)
-
-    def _after(self, check: Item, findings: tuple[Finding, ...] | None, *, done: bool) -> Seen:
-        seen = self.look(check.checklist, check.id, findings)
-        return replace(seen, refused=not done)
-
-    def _title(self, checklist: Checklist, item: Item, state: str) -> str:
-        if state in {"shipped", "replaced", "new"} and item.id in checklist.checks:
-            return in_language(checklist.checks[item.id].title)
-        title = self._shop.raw_of(item).get("title")
-        texts = list(title.values()) if isinstance(title, dict) else []
-        return str(texts[0]) if texts and texts[0] else item.id
+    def _title(self, content: Content, item: Item, state: str) -> str:
+        held = _on(content, shelf_of(item)).get(item.id)
+        if held is not None and state != "draft":
+            return in_language(_heading(held))
+        raw = self._shop.raw_of(item)
+        texts = next((raw[key] for key in ("title", "name", "text") if key in raw), None)
+        words = [str(one) for one in texts.values() if one] if isinstance(texts, dict) else []
+        return words[0] if words else item.id
 
     def _open(self, entry: Entry) -> Opened:
         raw = self._shop.raw_of(entry.item)
-        return Opened(entry, raw, shaped(raw, entry.item))
+        is_ours = shipped_item(load_content(), entry.item) is None
+        return Opened(entry, raw, shaped(raw, entry.item), is_ours)
+
+
+def shelf_of(item: Item) -> str:
+    """Return the shelf that an item stands on."""
+    return next((shelf for shelf, kind in _KINDS.items() if kind == item.kind), item.checklist)
+
+
+def _on(content: Content, shelf: str) -> dict[str, Check | Cause | Caution]:
+    if shelf == CAUSES:
+        return dict(content.causes)
+    return dict(content.cautions if shelf == CAUTIONS else content.checklists[shelf].checks)
+
+
+def _heading(one: Check | Cause | Caution) -> dict[str, str]:
+    if isinstance(one, Check):
+        return dict(one.title)
+    return dict(one.name if isinstance(one, Cause) else one.text)

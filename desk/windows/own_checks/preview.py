@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication, QScrollArea, QVBoxLayout, QWidget
 
 from desk.records.snapshots import SNAPSHOT_FORMAT, Letterhead, VisitReport
 from desk.records.views import VisitSheet
-from desk.trade.content import Caution, Check, Checklist
+from desk.trade.content import Cause, Caution, Check, Checklist, in_language
 from desk.windows.labels import text_label
 from desk.windows.visit.card import CheckCard
 from desk.windows.visit.style import sheet_style
@@ -39,24 +39,35 @@ class Preview(QScrollArea):
         self.setWidget(self._page)
         self._wear()
 
-    def show_check(
-        self, check: Check | None, checklist: Checklist, cautions: dict[str, Caution]
+    def show_shown(
+        self,
+        shown: Check | Cause | Caution | None,
+        checklist: Checklist,
+        cautions: dict[str, Caution],
     ) -> None:
-        """Show a check; one that cannot be shown yet leaves what was there before."""
-        self.words.setText(
-            _("As the technician will see it")
-            if check is not None
-            else _("The card is as it was; it follows as soon as the fields can be read.")
-        )
-        if check is None:
-            return
-        known = tuple(one for one in check.cautions if one in cautions)
-        shown = replace(check, cautions=known)
-        listed = replace(checklist, checks={check.id: shown}, cautions=cautions)
+        """Show an item; one that cannot be shown yet leaves what was there before."""
+        if shown is None:
+            wait = _("The card is as it was; it follows as soon as the fields can be read.")
+            self.words.setText(wait)
+        elif isinstance(shown, Check):
+            self.words.setText(_("As the technician will see it"))
+            self._show_check(shown, checklist, cautions)
+        else:
+            self._drop_card()
+            self.words.setText("\n\n".join((_("As the technician will see it"), *_said(shown))))
+
+    def _drop_card(self) -> None:
         if self._card is not None:
             self._card.hide()
             self._card.setParent(None)
             self._card.deleteLater()
+            self._card = None
+
+    def _show_check(self, check: Check, checklist: Checklist, cautions: dict[str, Caution]) -> None:
+        known = tuple(one for one in check.cautions if one in cautions)
+        shown = replace(check, cautions=known)
+        listed = replace(checklist, checks={check.id: shown}, cautions=cautions)
+        self._drop_card()
         self._card = CheckCard("preview_card")
         self._card.show_check(_sheet(listed), check.id)
         self._layout.insertWidget(1, self._card)
@@ -78,6 +89,12 @@ class Preview(QScrollArea):
 
     def _wear(self) -> None:
         self._page.setStyleSheet(sheet_style(QFontInfo(QApplication.font()).pixelSize()))
+
+
+def _said(one: Cause | Caution) -> tuple[str, ...]:
+    if isinstance(one, Cause):
+        return tuple(in_language(text) for text in (one.name, one.explanation, one.remedy))
+    return (f"{'▲' if one.serious else '△'}  {in_language(one.text)}",)
 
 
 def _sheet(checklist: Checklist) -> VisitSheet:

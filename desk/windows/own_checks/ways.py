@@ -10,7 +10,7 @@ from typing import Any, get_args
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QWidget
 
-from desk.trade.content import DEFAULT, Checklist, Ending, in_language
+from desk.trade.content import DEFAULT, Ending
 from desk.trade.own_files import Raw
 from desk.windows.controls import column
 from desk.windows.fields import ChoiceLine, Field, TypedLine, WrittenLine
@@ -37,14 +37,6 @@ class Choices:
 
     checks: Options
     causes: Options
-
-    @classmethod
-    def of(cls, checklist: Checklist) -> Choices:
-        """Return what a list offers."""
-        return cls(
-            tuple((key, in_language(one.title)) for key, one in checklist.checks.items()),
-            tuple((key, in_language(one.name)) for key, one in checklist.causes.items()),
-        )
 
 
 def where_to(way: Mapping[str, Any]) -> str:

@@ -26,8 +26,8 @@ from desk.trade.own_files import Raw
 from desk.windows.fields import ChoiceLine
 from desk.windows.geometry import keep_geometry
 from desk.windows.labels import WRONG, text_label
-from desk.windows.own_checks.form import CheckForm
-from desk.windows.own_checks.keeping import Entry, Keeping, Seen
+from desk.windows.own_checks.form import CAUSE_WORDS, CheckForm
+from desk.windows.own_checks.keeping import CAUSES, CAUTIONS, Entry, Keeping, Seen, shelf_of
 from desk.windows.own_checks.preview import Preview
 from desk.windows.rows import Line, LineModel
 from desk.windows.words import saved_words
@@ -142,7 +142,7 @@ class OwnChecksWindow(QMainWindow):
         lists = tuple(
             (key, in_language(one.title)) for key, one in in_use.content.checklists.items()
         )
-        self.which.offer(lists)
+        self.which.offer((*lists, (CAUSES, _("Causes")), (CAUTIONS, _("Cautions"))))
         self._look(self.which.text(), focus=True)
 
     def _look(self, list_id: str, check_id: str = "", *, focus: bool = False) -> None:
@@ -166,11 +166,11 @@ class OwnChecksWindow(QMainWindow):
         self.form.setVisible(opened is not None)
         self.preview.setVisible(opened is not None)
         if opened is not None:
-            self.form.show_check(opened, seen.checklist, self._in_use.content)
+            self.form.show_opened(opened, seen)
             mine = [one for one in seen.findings if one.item == opened.entry.item]
             self.form.show_findings(mine)
             cautions = dict(self._in_use.content.cautions)
-            self.preview.show_check(opened.check, seen.checklist, cautions)
+            self.preview.show_shown(opened.shown, seen.checklist, cautions)
         self._show_findings(seen)
         self._show_verbs(opened.entry if opened else None)
         if focus:
@@ -216,20 +216,23 @@ class OwnChecksWindow(QMainWindow):
             )
         elif own:
             sentence = wording.plural(
-                "✔ All is sound: {count} check of this list is your own.",
-                "✔ All is sound: {count} checks of this list are your own.",
+                "✔ All is sound: {count} of these is your own.",
+                "✔ All is sound: {count} of these are your own.",
                 own,
             )
         else:
             sentence = _(
-                "Every check of this list is as it came. Choose one and make it your own, or"
-                " begin a new one before it."
+                "Everything here is as it came. Choose one and make it your own, or begin a new"
+                " one."
             )
         self.said.setText(sentence)
 
     def _show_verbs(self, entry: Entry | None) -> None:
         state = entry.state if entry else ""
-        self.verbs["own_new"].setEnabled(bool(state))
+        words = {CAUSES: _("New cause"), CAUTIONS: _("New caution")}
+        shelf = self.which.text()
+        self.verbs["own_new"].setText(words.get(shelf, _("New check before this one")))
+        self.verbs["own_new"].setEnabled(shelf in words or bool(state))
         self.verbs["own_take"].setEnabled(state == "shipped")
         self.verbs["own_out"].setEnabled(state in {"replaced", "new", "draft"})
 
@@ -246,9 +249,9 @@ class OwnChecksWindow(QMainWindow):
         """Open the check that a finding is about."""
         finding = self._findings[index.row()]
         item = finding.item
-        if item is not None and item.kind == "check":
-            self.which.put(item.checklist)
-            self._look(item.checklist, item.id)
+        if item is not None and item.kind != "list":
+            self.which.put(shelf_of(item))
+            self._look(shelf_of(item), item.id)
 
     def _item(self) -> Item | None:
         opened = self._seen.opened if self._seen else None
@@ -261,9 +264,19 @@ class OwnChecksWindow(QMainWindow):
 
     def _begin(self) -> None:
         keeping, item = self._keeping, self._item()
-        if keeping is not None and item is not None:
-            named = Item("check", _("own_check"), item.checklist)
-            self._ask(lambda: keeping.begin(named, item.id, _blank()), writes=True)
+        shelf = self.which.text()
+        if keeping is None:
+            return
+        if shelf == CAUSES:
+            self._ask(
+                lambda: keeping.begin(Item("cause", "own_cause"), _blank_cause()), writes=True
+            )
+        elif shelf == CAUTIONS:
+            caution = Item("caution", "own_caution")
+            self._ask(lambda: keeping.begin(caution, _blank_caution()), writes=True)
+        elif item is not None:
+            named, blank = Item("check", "own_check", shelf), _blank(item.id)
+            self._ask(lambda: keeping.begin(named, blank), writes=True)
 
     def _make_own(self) -> None:
         self._do("own_take", "make_own")
@@ -336,10 +349,21 @@ def _line(entry: Entry) -> str:
     return f"{shape} {entry.title}  ({say(words)})" if shape else entry.title
 
 
-def _blank() -> Raw:
+def _blank_cause() -> Raw:
+    language = wording.language()
+    return {"zone": "water", "weight": 1} | {key: {language: ""} for key in CAUSE_WORDS}
+
+
+def _blank_caution() -> Raw:
+    blank = {"serious": True, "guards": [], "text": {wording.language(): ""}}
+    return blank | {"sources": [_("common practice, no source")]}
+
+
+def _blank(before: str) -> Raw:
     """Return a new check with nothing said yet; it is a draft until it is sound."""
     language = wording.language()
     return {
+        "before": before,
         "stage": "check",
         "title": {language: ""},
         "why": {language: ""},

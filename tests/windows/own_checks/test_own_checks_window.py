@@ -25,6 +25,7 @@ from desk.records.where import own_checks_folder
 from desk.trade.content import Check, load_content
 from desk.windows.counter.window import CounterWindow
 from desk.windows.fields import SAVE_AFTER_MS
+from desk.windows.own_checks.form import CAUSE_WORDS
 from desk.windows.own_checks.window import OwnChecksWindow
 from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock
@@ -118,7 +119,7 @@ def test_the_list_says_what_is_the_shops_own_with_a_word_and_a_shape(
     push(window, "own_take")
     assert line_of(window, "danger").startswith("◆ ")
     assert "(in your own words)" in line_of(window, "danger")
-    assert said(window, "own_said") == "✔ All is sound: 1 check of this list is your own."
+    assert said(window, "own_said") == "✔ All is sound: 1 of these is your own."
 
 
 def test_a_shipped_check_cannot_be_typed_in_before_it_is_made_ones_own(
@@ -342,3 +343,48 @@ def test_another_list_is_chosen(window: OwnChecksWindow) -> None:
     choose_list.setCurrentIndex(row)
     choose_list.activated.emit(row)
     assert window.lines.rowCount() == len(load_content().checklists["too-cool"].checks)
+
+
+def turn_to(window: OwnChecksWindow, shelf: str) -> None:
+    row = window.which.box.findData(shelf)
+    window.which.box.setCurrentIndex(row)
+    window.which.box.activated.emit(row)
+    QApplication.processEvents()
+
+
+def test_a_cause_of_ones_own_is_used_when_an_answer_points_to_it(
+    window: OwnChecksWindow, office: Office
+) -> None:
+    turn_to(window, "causes")
+    push(window, "own_new")
+    for key in CAUSE_WORDS:
+        write(window, key, f"Mouse {key}")
+    write(window, "weight", "0.5")
+    [told] = [window.found.line(row).text for row in range(window.found.rowCount())]
+    assert "no answer finds the cause own_cause_1" in told
+    assert "draft" in line_of(window, "own_cause_1")
+    turn_to(window, "hot-water")
+    mark(window, "flooding")
+    push(window, "own_take")
+    choose(window, "choose_answers_0_finds", "Mouse name")
+    assert window.found.rowCount() == 0
+    causes = used(office).content.checklists["hot-water"].causes
+    assert causes["own_cause_1"].weight == 0.5
+    assert check_of(office, "flooding").answers[0].finds[-1] == "own_cause_1"
+    turn_to(window, "causes")
+    assert "(your own)" in line_of(window, "own_cause_1")
+
+
+def test_a_caution_gets_ones_own_words_and_stays_serious(
+    window: OwnChecksWindow, office: Office
+) -> None:
+    turn_to(window, "cautions")
+    mark(window, "flooding")
+    push(window, "own_take")
+    write(window, "text", "Stay out of the wet.")
+    assert used(office).content.cautions["flooding"].text["en"] == "Stay out of the wet."
+    assert "Stay out of the wet." in said(window, "preview_words")
+    choose(window, "edit_serious", "Shown")
+    assert "stays so" in under(window, "serious")
+    assert used(office).content.cautions["flooding"].serious
+    assert unnamed_controls(window) == []
