@@ -35,13 +35,14 @@ def findings(shipped: Content, merged: Content, places: Places) -> list[Finding]
     for key, caution in merged.cautions.items():
         if key in shipped.cautions:
             found += _caution(shipped.cautions[key], caution, places)
+    written = {item.checklist for item in places.sources}
     for list_id, before in shipped.checklists.items():
         after = merged.checklists[list_id]
         for check_id, check in before.checks.items():
             item = Item("check", check_id, list_id)
             if item in places.sources:
                 found += _check(check, after.checks[check_id], item, places)
-        if places.sources.keys() and _is_whole(after):
+        if list_id in written and _is_whole(after):
             found += _passed_by(before, after, places)
     return found
 

@@ -137,10 +137,13 @@ class CheckForm(QScrollArea):
         is_own = opened.entry.state != "shipped"
         shown = (opened.entry.item, is_own)
         if shown != self._shown or opened.raw != self._raw:
+            before = self._shown[0] if self._shown else None
             self._shown, self._raw = shown, dict(opened.raw)
             self._is_building = True
             self._build(opened, seen)
             self._is_building = False
+            if shown[0] != before:
+                self.verticalScrollBar().setValue(0)
             let_write(self._page, is_own)
 
     def _build(self, opened: Opened, seen: Seen) -> None:
@@ -283,8 +286,8 @@ class CheckForm(QScrollArea):
 
     def take_focus(self) -> None:
         """Put the keys on the first field."""
-        if "title" in self.fields:
-            self.fields["title"].setFocus()
+        for first in list(self.fields.values())[:1]:
+            first.setFocus()
 
     def _said(self, key: str) -> str:
         texts = self._raw.get(key)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtCore import QModelIndex, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -143,20 +143,20 @@ class OwnChecksWindow(QMainWindow):
             (key, in_language(one.title)) for key, one in in_use.content.checklists.items()
         )
         self.which.offer((*lists, (CAUSES, _("Causes")), (CAUTIONS, _("Cautions"))))
-        self._look(self.which.text(), focus=True)
+        self._look(self.which.text(), focus="list")
 
-    def _look(self, list_id: str, check_id: str = "", *, focus: bool = False) -> None:
+    def _look(self, list_id: str, check_id: str = "", *, focus: str = "") -> None:
         keeping = self._keeping
         if keeping is not None:
             self._ask(lambda: keeping.look(list_id, check_id), focus=focus)
 
-    def _ask(self, call: Callable[[], Seen], *, focus: bool = False, writes: bool = False) -> None:
+    def _ask(self, call: Callable[[], Seen], *, focus: str = "", writes: bool = False) -> None:
         """Have something done beside the window; an answer that is out of date is dropped."""
         self._asked += 1
         answer = _Answer(self, self._asked, focus=focus, writes=writes)
         self._desk.work(self, call, answer.take, self._failed)
 
-    def show_seen(self, seen: Seen, asked: int, *, focus: bool) -> None:
+    def show_seen(self, seen: Seen, asked: int, *, focus: str) -> None:
         """Show what came of it, unless something else was asked since."""
         if asked != self._asked or self._in_use is None:
             return
@@ -173,8 +173,11 @@ class OwnChecksWindow(QMainWindow):
             self.preview.show_shown(opened.shown, seen.checklist, cautions)
         self._show_findings(seen)
         self._show_verbs(opened.entry if opened else None)
-        if focus:
+        if focus == "form":
+            self.form.take_focus()
+        elif focus:
             self.list.setFocus()
+        QTimer.singleShot(0, self, self._see_marked)  # when what is below has its height
 
     def _show_list(self, seen: Seen) -> None:
         lines = [Line(_line(entry), entry.item.id) for entry in seen.entries]
@@ -188,8 +191,10 @@ class OwnChecksWindow(QMainWindow):
             self.list.selectionModel().blockSignals(True)
             self.list.setCurrentIndex(self.lines.index(row))
             self.list.selectionModel().blockSignals(False)
-            self.list.scrollTo(self.list.currentIndex())
             self.list.viewport().update()
+
+    def _see_marked(self) -> None:
+        self.list.scrollTo(self.list.currentIndex())
 
     def _show_findings(self, seen: Seen) -> None:
         findings = seen.findings
@@ -268,18 +273,17 @@ class OwnChecksWindow(QMainWindow):
         if keeping is None:
             return
         if shelf == CAUSES:
-            self._ask(
-                lambda: keeping.begin(Item("cause", "own_cause"), _blank_cause()), writes=True
-            )
+            cause = Item("cause", "own_cause")
+            self._ask(lambda: keeping.begin(cause, _blank_cause()), focus="form", writes=True)
         elif shelf == CAUTIONS:
             caution = Item("caution", "own_caution")
-            self._ask(lambda: keeping.begin(caution, _blank_caution()), writes=True)
+            self._ask(lambda: keeping.begin(caution, _blank_caution()), focus="form", writes=True)
         elif item is not None:
             named, blank = Item("check", "own_check", shelf), _blank(item.id)
-            self._ask(lambda: keeping.begin(named, blank), writes=True)
+            self._ask(lambda: keeping.begin(named, blank), focus="form", writes=True)
 
     def _make_own(self) -> None:
-        self._do("own_take", "make_own")
+        self._do("own_take", "make_own", focus="form")
 
     def _take_out(self) -> None:
         self._do("own_out", "take_out")
@@ -290,12 +294,12 @@ class OwnChecksWindow(QMainWindow):
     def _do_again(self) -> None:
         self._do("own_again", "do_again")
 
-    def _do(self, verb: str, name: str) -> None:
+    def _do(self, verb: str, name: str, *, focus: str = "") -> None:
         keeping, item = self._keeping, self._item()
         if keeping is not None and item is not None and self.verbs[verb].isEnabled():
             self.form.flush()
             act: Callable[[Item], Seen] = getattr(keeping, name)
-            self._ask(lambda: act(item), writes=True)
+            self._ask(lambda: act(item), focus=focus, writes=True)
 
     def check_everything(self) -> None:
         """Read the whole folder again, and say everything that is wrong in it."""
@@ -324,7 +328,7 @@ class OwnChecksWindow(QMainWindow):
 class _Answer:
     """Takes what was asked for back to the window, with the number of the question."""
 
-    def __init__(self, window: OwnChecksWindow, asked: int, *, focus: bool, writes: bool) -> None:
+    def __init__(self, window: OwnChecksWindow, asked: int, *, focus: str, writes: bool) -> None:
         self._window, self._asked, self._focus, self._writes = window, asked, focus, writes
 
     def take(self, seen: Seen) -> None:
