@@ -11,8 +11,10 @@ import pytest
 from desk.commands import main
 from desk.records.deeds.visit import Finish, SetCause
 from desk.records.office import Office
+from desk.records.where import own_checks_folder
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
+from tests.trade.test_own_checks import CAUSE, FINDS
 
 TRADE = "the trade's own figures"
 
@@ -88,3 +90,16 @@ def test_a_model_without_an_office_is_refused(
 ) -> None:
     assert main(["rank", "--answers", str(answers), "--model", "Kestle 24"]) == 2
     assert "give --office too" in capsys.readouterr().err
+
+
+def test_an_office_ranks_by_its_own_checks(
+    answers: Path, office_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = own_checks_folder(office_path)
+    (folder / "checklists" / "hot-water").mkdir(parents=True)
+    (folder / "checklists" / "hot-water" / "own.toml").write_text(FINDS)
+    (folder / "causes.toml").write_text(CAUSE)
+    with_own = ranked(capsys, "--answers", answers, "--office", office_path)
+    assert "mouse" in {cause["id"] for cause in with_own["causes"]}
+    without = ranked(capsys, "--answers", answers)
+    assert "mouse" not in {cause["id"] for cause in without["causes"]}
