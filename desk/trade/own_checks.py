@@ -21,7 +21,7 @@ from desk.trade import content_rules, own_rules
 from desk.trade.content import DEFAULT, Answer, Cause, Caution, Check, Checklist, Content, Way
 from desk.trade.content_files import LIST_FILE, Reader
 from desk.trade.content_findings import Finding, Item, Places
-from desk.wording import message
+from desk.wording import Message, message
 
 _NAME = re.compile(r"[a-z][a-z0-9_]{0,59}")
 CAUSES, CAUTIONS, CHECKLISTS = "causes.toml", "cautions.toml", "checklists"
@@ -88,7 +88,10 @@ def read_over(
     reader.findings += _unnamed(reader.places)
     findings = reader.findings  # what cannot be read would be missed everywhere else
     if not findings:
-        findings = content_rules.findings(merged, reader.places)
+        findings = [
+            _brought_home(finding, shipped, reader.places)
+            for finding in content_rules.findings(merged, reader.places)
+        ]
         findings += own_rules.findings(shipped, merged, reader.places)
     return OwnContent(
         shipped if findings else merged, tuple(findings), tuple(reader.places.sources)
@@ -116,6 +119,30 @@ def _strangers(shipped: Content, reader: Reader, folder: Path) -> Iterator[Findi
             yield _unread(folder, place, lists)
         elif (place / LIST_FILE).exists():
             yield _unread(folder, place / LIST_FILE, "10-own.toml")
+
+
+def _brought_home(finding: Finding, shipped: Content, places: Places) -> Finding:
+    """Return a finding about a shipped item as one about the check of the shop's own behind it.
+
+    A check that stands in the place of another may no longer lead to a third, no longer find a
+    cause, or no longer have the answer that a third waits for.
+    """
+    told = finding.item
+    if told is None or told in places.sources or not told.checklist:
+        return finding
+    checks = shipped.checklists[told.checklist].checks
+    cause = str(finding.sentence.values.get("item", ""))
+    for item in places.sources:
+        was = checks.get(item.id) if item.checklist == told.checklist else None
+        if was is None:
+            continue
+        leads = any(told.id in way.next.values() for way in was.ways())
+        found = any(cause in answer.finds for answer in was.answers)
+        if leads or found or (told.id in checks and was.id in checks[told.id].after):
+            where = places.where(item, ("answers",))
+            sentence = Message(finding.sentence.id, {**finding.sentence.values, "file": where})
+            return Finding(sentence, item, ("answers",))
+    return finding
 
 
 def is_name(text: str) -> bool:

@@ -11,16 +11,18 @@ from __future__ import annotations
 from collections.abc import Container, Iterator
 from dataclasses import replace
 from itertools import chain
+from typing import get_args
 
 from desk.trade.checklist import reachable
-from desk.trade.content import COULD_NOT, Caution, Check, Checklist, Content, Way
+from desk.trade.content import COULD_NOT, Caution, Check, Checklist, Content, Ending, Way
 from desk.trade.content_findings import Finding, Item, Places
 from desk.trade.content_rules import Fault, place_of_way
 from desk.trade.sensing import SENSING_KINDS
-from desk.wording import message
+from desk.wording import Message, message
 
 _STOPS = ("left", "referred")
 """Endings by which a check keeps somebody from work that is not safe, or not theirs."""
+_OPENS, _NEEDS = "opens ", "needs "
 
 
 def findings(shipped: Content, merged: Content, places: Places) -> list[Finding]:
@@ -135,9 +137,20 @@ def _passed_by(before: Checklist, after: Checklist, places: Places) -> Iterator[
             yield places.finding(
                 "{file}: {thing} is reached without the check {guard}; let every way pass it.",
                 _leading(after, now, more, places),
-                thing=more[0],
+                thing=_words(more[0]),
                 guard=guard,
             )
+
+
+def _words(thing: str) -> Message:
+    """Say what can be come to."""
+    if thing.startswith(_OPENS):
+        return message("work that opens {what}", what=thing.removeprefix(_OPENS))
+    if thing.startswith(_NEEDS):
+        return message("work that needs {what}", what=thing.removeprefix(_NEEDS))
+    if thing in get_args(Ending.__value__):
+        return message("the ending {ending}", ending=thing)
+    return message("the check {check}", check=thing)
 
 
 def _leading(
@@ -163,6 +176,6 @@ def _reached_without(checklist: Checklist, guard: str) -> dict[str, None]:
     met = set[str]().union(*(reachable(without, kind) for kind in SENSING_KINDS)) - {guard}
     checks = [check for key, check in checklist.checks.items() if key in met]
     endings = (way.ending for check in checks for way in check.ways() if way.ending)
-    opened = (f"opens {what}" for check in checks for what in check.opens)
-    needed = (f"needs {check.needs}" for check in checks if check.needs != "none")
+    opened = (f"{_OPENS}{what}" for check in checks for what in check.opens)
+    needed = (f"{_NEEDS}{check.needs}" for check in checks if check.needs != "none")
     return dict.fromkeys(chain((check.id for check in checks), endings, opened, needed))

@@ -267,13 +267,13 @@ def test_no_way_leads_round_the_question_of_danger(own: Callable[[str], OwnConte
         '{ en = "Yes" }', '{ en = "Yes" }, next = "flooding"'
     )
     [sentence, *_more] = told(own(shortcut))
-    assert sentence.startswith(f"{OWN.as_posix()}, line 2: flooding is reached without the check ")
+    assert sentence.startswith(f"{OWN.as_posix()}, line 2: the check flooding is reached without ")
 
 
 def test_what_a_new_check_opens_is_guarded(own: Callable[[str], OwnContent]) -> None:
     found = own(NEW.replace("minutes = 1", 'minutes = 1\nopens = ["cabinet"]'))
     sentence, round_a_guard = told(found)
-    assert "opens cabinet is reached without the check flooding" in round_a_guard
+    assert "work that opens cabinet is reached without the check flooding" in round_a_guard
     assert sentence == (
         f"{OWN.as_posix()}, line 9: check van_filter opens cabinet without a caution that guards "
         "it; name one."
@@ -334,3 +334,42 @@ def test_the_shipped_content_is_left_as_it_was(own: Callable[[str], OwnContent])
     own(NEW)
     assert load_content() is before
     assert "van_filter" not in before.checklists["hot-water"].checks
+
+
+def test_what_a_shipped_check_lacks_by_ours_is_told_of_ours(
+    own: Callable[[str], OwnContent],
+) -> None:
+    waiting = first(lambda check: bool(check.after))
+    [earlier, *_more] = LIST.check(waiting).after
+    raw = shipped(earlier)
+    wanted = LIST.check(waiting).after[earlier][0]
+    for answer in raw["answers"]:
+        answer["id"] = f"other_{answer['id']}" if answer["id"] == wanted else answer["id"]
+    found = own(written(earlier, raw))
+    [finding] = [
+        one for one in found.findings if f"comes after {wanted} of {earlier}" in say(one.sentence)
+    ][:1]
+    assert finding.item == Item("check", earlier, "hot-water")
+    assert say(finding.sentence).startswith(f"{OWN.as_posix()}, line ")
+
+
+def test_a_cause_that_only_the_replaced_check_found_is_told_of_the_one_in_its_place(
+    own: Callable[[str], OwnContent],
+) -> None:
+    finders = {
+        cause: [one.id for one in LIST.checks.values() for a in one.answers if cause in a.finds]
+        for cause in LIST.causes
+    }
+    cause, [check, *_same] = next(
+        (cause, ids) for cause, ids in finders.items() if len(set(ids)) == 1
+    )
+    raw = shipped(check)
+    for answer in raw["answers"]:
+        answer["finds"] = [one for one in answer.get("finds", ()) if one != cause]
+    found = own(written(check, raw))
+    assert any(
+        say(one.sentence).startswith(f"{OWN.as_posix()}, line ")
+        and f"no answer of hot-water finds the cause {cause}" in say(one.sentence)
+        and one.item == Item("check", check, "hot-water")
+        for one in found.findings
+    ), told(found)
