@@ -6,12 +6,11 @@ Every rule gives findings: one sentence that names the file or list, the item an
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
-from graphlib import CycleError, TopologicalSorter
+from collections.abc import Iterator, Mapping
 from itertools import chain
 from math import isclose, isfinite
 
-from desk.trade.checklist import reachable
+from desk.trade import content_graph
 from desk.trade.complaints import COMPLAINTS
 from desk.trade.content import (
     COULD_NOT,
@@ -66,9 +65,8 @@ def findings(content: Content, places: Places) -> list[Finding]:
                     item=checklist.start,
                 )
             )
-        elif not _broken_ways(checklist):  # the graph rules need ways that lead somewhere
-            found += _graph(checklist, places)
-        found += _waiting_for_one_another(checklist, places)
+        else:
+            found += content_graph.findings(checklist, places)
         found += _english(places, this, {("title",): checklist.title, ("basis",): checklist.basis})
         found += _list_weights(checklist, places)
     return found + list(_complaints(content, places))
@@ -369,71 +367,3 @@ def _drawing(check: Check) -> Iterator[Fault]:
                 drawings=", ".join(sorted(DRAWINGS)),
             ),
         )
-
-
-def _broken_ways(checklist: Checklist) -> bool:
-    return any(
-        following not in checklist.checks
-        for check in checklist.checks.values()
-        for way in check.ways()
-        for following in way.next.values()
-    )
-
-
-def _graph(checklist: Checklist, places: Places) -> Iterator[Finding]:
-    leads_to = {
-        check.id: [following for way in check.ways() for following in way.next.values()]
-        for check in checklist.checks.values()
-    }
-    circle = _circle(leads_to)
-    if circle:
-        yield places.finding(
-            "{file}: the checks {circle} go round in a circle; let one of them lead elsewhere.",
-            places.first_known(*(Item("check", one, checklist.id) for one in circle)),
-            circle=", ".join(reversed(circle)),
-        )
-    met = set[str]().union(*(reachable(checklist, kind) for kind in SENSING_KINDS))
-    for check_id in checklist.checks:
-        if check_id not in met:
-            yield places.finding(
-                "{file}: nothing leads to check {item}; name it as a next or take it out.",
-                Item("check", check_id, checklist.id),
-                item=check_id,
-            )
-    found = {
-        cause
-        for check in met
-        for answer in checklist.checks[check].answers
-        for cause in answer.finds
-    }
-    this = Item("list", checklist.id, checklist.id)
-    for cause in checklist.causes:
-        if cause not in found:
-            yield places.finding(
-                "{file}: no answer of {checklist} finds the cause {item}; "
-                "add it to the finds of one.",
-                places.first_known(Item("cause", cause), this),
-                checklist=checklist.id,
-                item=cause,
-            )
-
-
-def _waiting_for_one_another(checklist: Checklist, places: Places) -> Iterator[Finding]:
-    circle = _circle({check.id: list(check.after) for check in checklist.checks.values()})
-    if circle:
-        yield places.finding(
-            "{file}: the checks {circle} wait for one another; take an after out of one of them.",
-            places.first_known(*(Item("check", one, checklist.id) for one in circle)),
-            ("after",),
-            circle=", ".join(circle),
-        )
-
-
-def _circle(graph: Mapping[str, Iterable[str]]) -> list[str]:
-    """Return the nodes of a circle, the first once more as the last; empty without one."""
-    try:
-        TopologicalSorter(graph).prepare()
-    except CycleError as error:
-        circle: list[str] = error.args[1]
-        return circle
-    return []

@@ -16,6 +16,7 @@ from typing import get_args
 from desk.trade.checklist import reachable
 from desk.trade.content import COULD_NOT, Caution, Check, Checklist, Content, Ending, Way
 from desk.trade.content_findings import Finding, Item, Places
+from desk.trade.content_graph import is_whole
 from desk.trade.content_rules import Fault, place_of_way
 from desk.trade.sensing import SENSING_KINDS
 from desk.wording import Message, message
@@ -44,7 +45,7 @@ def findings(shipped: Content, merged: Content, places: Places) -> list[Finding]
             item = Item("check", check_id, list_id)
             if item in places.sources:
                 found += _check(check, after.checks[check_id], item, places)
-        if list_id in written and _is_whole(after):
+        if list_id in written and is_whole(after):
             found += _passed_by(before, after, places)
     return found
 
@@ -117,12 +118,6 @@ def _stops(before: Check, after: Check) -> Iterator[Fault]:
     if before.could_not.ending == "left" != after.could_not.ending:
         stops = "says stop and leave at the answer {answer}; keep it, with ending left."
         yield ("could_not",), message(stops, answer=COULD_NOT)
-
-
-def _is_whole(checklist: Checklist) -> bool:
-    """Return whether every way leads to a check that is there."""
-    ways = (way for check in checklist.checks.values() for way in check.ways())
-    return all(to in checklist.checks for way in ways for to in way.next.values())
 
 
 def _passed_by(before: Checklist, after: Checklist, places: Places) -> Iterator[Finding]:
