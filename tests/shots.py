@@ -11,8 +11,10 @@ from pathlib import Path
 import pypdfium2
 from PIL import Image
 
+from desk.paper.pocket_cards import pocket_cards
 from desk.paper.repeat_summary import repeat_summary
 from desk.paper.service_report import service_report
+from desk.trade.content import load_content
 from tests.paper.snapshots import (
     bare_report,
     extreme_report,
@@ -34,6 +36,10 @@ def documents() -> Iterator[tuple[str, bytes]]:
     yield "report-extreme", service_report(extreme_report())
     yield "repeats-letter", repeat_summary(full_summary("us", "letter"))
     yield "repeats-a4", repeat_summary(full_summary("si", "a4"))
+    for checklist in load_content().checklists.values():
+        cards = pocket_cards(checklist, author="Fernhollow Heating", paper="letter")
+        yield f"cards-{checklist.id}", cards
+    yield "cards-a4", pocket_cards(checklist, author="Fernhollow Heating", paper="a4")
 
 
 def pictures(pdf: bytes) -> list[Image.Image]:

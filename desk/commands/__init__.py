@@ -17,6 +17,7 @@ from desk.files import STANDARD_OUTPUT, write_failure
 from desk.wording import _, message
 
 _WHERE = {
+    "cards": "desk.commands.cards",
     "export": "desk.commands.exchange",
     "flow": "desk.commands.measure",
     "labels": "desk.commands.labels",

@@ -341,3 +341,32 @@ def test_labels_are_printed_by_number(run: Run, sample: Path, tmp_path: Path) ->
     assert status == 2
     assert _is_one_sentence(err)
     assert "A-H9999" in err
+
+
+def test_pocket_cards_are_printed_for_a_list_or_for_some_checks(
+    run: Run, sample: Path, tmp_path: Path
+) -> None:
+    pdf = tmp_path / "cards.pdf"
+    wanted = ("--check", "timed_flow", "--check", "danger")
+    status, out, err = run("cards", "hot-water", *wanted, "--pdf", pdf, "--office", sample)
+    assert (status, err) == (0, "")
+    assert "cards.pdf" in out
+    some = pdf.read_bytes()
+    assert some.startswith(b"%PDF")
+    status, _, _ = run("cards", "yearly-service", "--pdf", pdf, "--office", sample)
+    assert status == 0
+    assert len(pdf.read_bytes()) > len(some)
+
+
+@pytest.mark.parametrize(
+    "asked", [("no-list",), ("hot-water", "--check", "no_check")], ids=["list", "check"]
+)
+def test_cards_of_what_is_not_there_are_refused(
+    run: Run, sample: Path, tmp_path: Path, asked: tuple[str, ...]
+) -> None:
+    pdf = tmp_path / "cards.pdf"
+    status, _, err = run("cards", *asked, "--pdf", pdf, "--office", sample)
+    assert status == 2
+    assert _is_one_sentence(err)
+    assert asked[-1] in err
+    assert not pdf.exists()
