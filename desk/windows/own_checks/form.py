@@ -9,9 +9,10 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from desk import wording
-from desk.trade.content import Guards, Needs, Opens, Stage, Zone
+from desk.trade.content import Guards, Needs, Opens, Stage, Zone, in_language
 from desk.trade.content_findings import Finding
 from desk.trade.content_rules import NOTED
+from desk.trade.drawings import DRAWINGS
 from desk.trade.own_files import Raw
 from desk.trade.readings import FLOW, READING_KINDS
 from desk.windows.fields import ChoiceLine, Field, WrittenLine, WrittenText
@@ -80,7 +81,7 @@ CAUSE_WORDS: dict[str, Message] = {
     "failure_cause": message("What set it going (failure cause)"),
     "corrective_maintenance": message("The work (corrective maintenance)"),
 }
-_MAY_BE_LEFT_OUT = {"before", "tools", "opens", "cautions", "records", "basis"}
+_MAY_BE_LEFT_OUT = {"before", "tools", "opens", "cautions", "records", "basis", "after", "drawing"}
 
 
 def _options(ids: Iterable[str], words: dict[str, Message]) -> Options:
@@ -170,6 +171,10 @@ class CheckForm(QScrollArea):
             place = ChoiceLine("before", _("Stands before"), checks, _("Where others lead to it"))
             self._put(place, self._raw.get("before", ""), str)
         self._work(seen)
+        self._put_waits(seen)
+        drawings = tuple((key, say(one.caption)) for key, one in DRAWINGS.items())
+        drawing = ChoiceLine("drawing", _("Drawing"), drawings, _("None"))
+        self._put(drawing, self._raw.get("drawing", ""), str)
         self.answers.show_answers(self._raw, self._language, choices)
         could_not = self._raw.get("could_not")
         way = dict(could_not) if isinstance(could_not, dict) else {}
@@ -177,6 +182,21 @@ class CheckForm(QScrollArea):
         self._put(line, line.text(), lambda chosen: led(way, chosen), self._last)
         basis = WrittenLine("basis", _("Where these figures come from"), _("common practice"))
         self._put(basis, self._raw.get("basis", ""), str, self._last)
+
+    def _put_waits(self, seen: Seen) -> None:
+        """Put the field for the answers that must have been given before this is suggested."""
+        here = seen.opened.entry.item.id if seen.opened else ""
+        options = tuple(
+            (f"{check.id}:{answer.id}", f"{in_language(check.title)} – {in_language(answer.text)}")
+            for check in seen.checklist.checks.values()
+            if check.id != here
+            for answer in check.answers
+        )
+        field = Several("after", _("Waits for the answer"), options, _("Add an answer"))
+        after = self._raw.get("after")
+        held = after.items() if isinstance(after, dict) else ()
+        pairs = (f"{check}:{one}" for check, answers in held for one in _strings(answers))
+        self._put(field, ",".join(pairs), _waits)
 
     def _cause(self) -> None:
         for key, label in CAUSE_WORDS.items():
@@ -243,6 +263,7 @@ class CheckForm(QScrollArea):
         """Know one field anew and say how the check stands."""
         if self._is_building:
             return
+        self.fields[key].settle()  # it is kept as it stands, sound or not
         value = self._take[key](text)
         raw = {**self._raw, key: value}
         if value in ("", [], {}) and key in _MAY_BE_LEFT_OUT:
@@ -337,6 +358,13 @@ def _strings(value: Any) -> list[str]:  # noqa: ANN401 - whatever was written by
 
 def _ids(text: str) -> list[str]:
     return [one for one in text.split(",") if one]
+
+
+def _waits(text: str) -> dict[str, list[str]]:
+    waits: dict[str, list[str]] = {}
+    for check, _colon, answer in (pair.partition(":") for pair in _ids(text)):
+        waits.setdefault(check, []).append(answer)
+    return waits
 
 
 def _figure(value: object) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, get_args
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QFrame, QPushButton, QWidget
 
 from desk.trade.content import DEFAULT, Ending
 from desk.trade.own_files import Raw
@@ -16,6 +16,7 @@ from desk.windows.controls import column
 from desk.windows.fields import ChoiceLine, Field, TypedLine, WrittenLine
 from desk.windows.own_checks.several import Options, Several
 from desk.windows.visit.controls import clear, put
+from desk.windows.words import SENSING_KINDS, options
 from desk.wording import Message, _, message, say
 
 BY_KIND = "*"
@@ -51,7 +52,7 @@ def where_to(way: Mapping[str, Any]) -> str:
 def led(way: Raw, chosen: str) -> Raw:
     """Return a way that leads where was chosen."""
     if chosen == BY_KIND:
-        return way
+        return dict(way)
     rest = {key: value for key, value in way.items() if key not in {"next", "ending"}}
     if chosen.startswith(_ENDING):
         return {**rest, "ending": chosen[len(_ENDING) :]}
@@ -90,10 +91,18 @@ class AnswerRow(QFrame):
         )
         found = answer.get("finds")
         self.finds.put(",".join(found) if isinstance(found, list) else "")
+        self.senses = ChoiceLine(
+            f"answers_{at}_sets_sensing",
+            _("Answer {number} tells how a draw is sensed", number=number),
+            options(SENSING_KINDS),
+            _("It does not tell"),
+        )
+        self.senses.put(str(answer.get("sets_sensing") or ""))
         self.take_out = QPushButton(_("✕  Take answer {number} out", number=number))
         self.take_out.setObjectName(f"answers_{at}_out")
+        self.fields: tuple[Field, ...] = (self.words, self.leads, self.finds, self.senses)
         layout = column(spacing=6, margins=8)
-        for part in (self.words, self.leads, self.finds, self.take_out):
+        for part in (*self.fields, self.take_out):
             layout.addWidget(part)
         self.setLayout(layout)
 
@@ -152,6 +161,7 @@ class Answers(QWidget):
             row.words.written.connect(self._keep)
             row.leads.written.connect(self._keep)
             row.finds.written.connect(self._keep)
+            row.senses.written.connect(self._keep)
             row.take_out.clicked.connect(self._take_out)
             put(self._column, row)
             self.rows.append(row)
@@ -177,6 +187,7 @@ class Answers(QWidget):
                 ("answers", at, "text"): row.words,
                 ("answers", at, "id"): row.words,
                 ("answers", at, "finds"): row.finds,
+                ("answers", at, "sets_sensing"): row.senses,
             }
         return found | {("likelihood", cause): line for cause, line in self.chances.items()}
 
@@ -190,10 +201,13 @@ class Answers(QWidget):
             texts = dict(words) if isinstance(words, dict) else {}
             texts[self._language] = row.words.text().strip()
             answer["text"] = texts
-            answer["finds"] = row.finds.ids()
-            if not answer["finds"]:
-                del answer["finds"]
+            answer |= {"finds": row.finds.ids(), "sets_sensing": row.senses.text()}
+            for key in ("finds", "sets_sensing"):
+                if not answer[key]:
+                    del answer[key]
             self._answers[at] = answer
+            for field in row.fields:
+                field.settle()
         self._say_so()
 
     def _keep_chances(self) -> None:
@@ -255,11 +269,3 @@ def _number(text: str) -> Any:  # noqa: ANN401 - a half-typed figure is kept as 
         return float(text.replace(",", "."))
     except ValueError:
         return text
-
-
-def one_line(*parts: QWidget) -> QHBoxLayout:
-    """Return some controls beside one another."""
-    row = QHBoxLayout()
-    for part in parts:
-        row.addWidget(part)
-    return row

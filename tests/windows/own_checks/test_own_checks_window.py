@@ -23,11 +23,13 @@ from desk.records.office import Office
 from desk.records.own_checks import InUse, in_use
 from desk.records.where import own_checks_folder
 from desk.trade.content import Check, load_content
+from desk.trade.drawings import DRAWINGS
 from desk.windows.counter.window import CounterWindow
 from desk.windows.fields import SAVE_AFTER_MS
 from desk.windows.own_checks.form import CAUSE_WORDS
 from desk.windows.own_checks.window import OwnChecksWindow
 from desk.windows.worker import InlineDesk
+from desk.wording import say
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 from tests.trade.test_own_checks import NEW
@@ -388,3 +390,48 @@ def test_a_caution_gets_ones_own_words_and_stays_serious(
     assert "stays so" in under(window, "serious")
     assert used(office).content.cautions["flooding"].serious
     assert unnamed_controls(window) == []
+
+
+def test_an_answer_that_leads_on_by_the_sensing_kind_keeps_that(
+    window: OwnChecksWindow, office: Office
+) -> None:
+    check = next(one for one in LIST.checks.values() if len(one.answers[0].next) > 1)
+    mark(window, check.id)
+    push(window, "own_take")
+    write(window, "answers_0_text", "In our words")
+    answer = check_of(office, check.id).answers[0]
+    assert answer.text["en"] == "In our words"
+    assert answer.next == check.answers[0].next
+
+
+def test_what_a_check_waits_for_and_its_drawing_are_chosen(
+    window: OwnChecksWindow, office: Office
+) -> None:
+    waiting = next(one for one in LIST.checks.values() if one.after)
+    [(earlier, answers), *_more] = waiting.after.items()
+    mark(window, waiting.id)
+    push(window, "own_take")
+    push(window, f"after_{earlier}:{answers[0]}")
+    assert f"waits for {earlier}" in under(window, "after")
+    asked = LIST.check(earlier)
+    choose(
+        window,
+        "choose_after",
+        f"{asked.title['en']} – {asked.answer(answers[0]).text['en']}",
+    )
+    assert under(window, "after") == ""
+    assert set(check_of(office, waiting.id).after[earlier]) == set(answers)
+    choose(window, "edit_drawing", say(next(iter(DRAWINGS.values())).caption))
+    assert check_of(office, waiting.id).drawing == next(iter(DRAWINGS))
+
+
+def test_what_stood_there_at_first_may_be_typed_again(
+    window: OwnChecksWindow, office: Office
+) -> None:
+    mark(window, "flooding")
+    push(window, "own_take")
+    for text in ("soon", "1", "x", "1"):
+        write(window, "minutes", text)
+    assert under(window, "minutes") == ""
+    assert "(in your own words)" in line_of(window, "flooding")
+    assert check_of(office, "flooding").minutes == 1
