@@ -35,7 +35,6 @@ from desk.windows.worker import Desk
 from desk.wording import Message, _, message, say
 
 STATES: dict[str, tuple[str, Message]] = {
-    "shipped": ("", message("")),
     "replaced": ("◆", message("in your own words")),
     "new": ("✚", message("your own")),
     "draft": ("✎", message("draft, not used yet")),
@@ -349,8 +348,10 @@ def _list_of(model: LineModel, name: str, label: str) -> QListView:
 
 
 def _line(entry: Entry) -> str:
+    if entry.state not in STATES:
+        return entry.title
     shape, words = STATES[entry.state]
-    return f"{shape} {entry.title}  ({say(words)})" if shape else entry.title
+    return f"{shape} {entry.title}  ({say(words)})"
 
 
 def _blank_cause() -> Raw:

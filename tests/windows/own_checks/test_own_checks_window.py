@@ -435,3 +435,32 @@ def test_what_stood_there_at_first_may_be_typed_again(
     assert under(window, "minutes") == ""
     assert "(in your own words)" in line_of(window, "flooding")
     assert check_of(office, "flooding").minutes == 1
+
+
+def test_a_folder_that_cannot_be_written_is_told(
+    window: OwnChecksWindow, office: Office, folder: Path
+) -> None:
+    folder.write_text("a file stands where the folder would be")
+    mark(window, "flooding")
+    push(window, "own_take")
+    assert said(window, "own_said").startswith("▲ ")
+    assert folder.name in said(window, "own_said")
+    assert check_of(office, "flooding") == LIST.check("flooding")
+
+
+def test_nothing_typed_is_lost_when_the_disk_fails_in_between(
+    window: OwnChecksWindow, office: Office, folder: Path
+) -> None:
+    mark(window, "flooding")
+    push(window, "own_take")
+    earlier = folder / "earlier"
+    earlier.rename(folder / "was")
+    earlier.write_text("in the way")
+    write(window, "title", "Is it wet?")
+    assert said(window, "own_said").startswith("▲ ")
+    edit = window.form.findChild(QLineEdit, "edit_title")
+    assert edit is not None
+    assert edit.text() == "Is it wet?"
+    earlier.unlink()
+    write(window, "title", "Is it wet here?")
+    assert check_of(office, "flooding").title["en"] == "Is it wet here?"
