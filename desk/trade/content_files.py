@@ -126,7 +126,7 @@ class Reader:
         name = file.name if self._top is None else file.relative_to(self._top).as_posix()
         source = Source(name)
         try:
-            text = self._instead[file] if file in self._instead else file.read_text("utf-8")
+            text = self._instead[file] if file in self._instead else file.read_text("utf-8-sig")
             source = Source(name, text)
             return source, tomllib.loads(text)
         except tomllib.TOMLDecodeError as error:

@@ -255,7 +255,7 @@ class OwnFolder:
     @staticmethod
     def _text(file: Path) -> str:
         try:
-            return file.read_text("utf-8")
+            return file.read_text("utf-8-sig")
         except (OSError, ValueError):
             return ""
 

@@ -373,3 +373,12 @@ def test_a_cause_that_only_the_replaced_check_found_is_told_of_the_one_in_its_pl
         and one.item == Item("check", check, "hot-water")
         for one in found.findings
     ), told(found)
+
+
+@pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-8"])
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_a_file_of_any_editor_is_read(folder: Path, encoding: str, end: str) -> None:
+    text = NEW.replace("minutes = 1", "minutes = 0").replace("\n", end)
+    (folder / OWN).write_bytes(text.encode(encoding))
+    [sentence] = told(read_over(SHIPPED, folder))
+    assert sentence.startswith(f"{OWN.as_posix()}, line 8: check van_filter takes 0.0 minutes")
