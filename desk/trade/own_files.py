@@ -45,10 +45,12 @@ class Kept:
     Attributes:
         is_used: False where it is kept as a draft, or was refused.
         findings: everything that is wrong with the shop's own with the change in it.
+        is_refused: whether nothing was changed, since others need what was to go.
     """
 
     is_used: bool
     findings: tuple[Finding, ...]
+    is_refused: bool = False
 
 
 class OwnFolder:
@@ -121,7 +123,7 @@ class OwnFolder:
         text = self._with(self._text(file), item, None)
         more = self._new_findings({file: text})
         if more:
-            return Kept(is_used=False, findings=more)
+            return Kept(is_used=False, findings=more, is_refused=True)
         self._remember(item, EARLIER)
         self._draft(item).unlink(missing_ok=True)
         self._write(file, text)
@@ -146,7 +148,7 @@ class OwnFolder:
             without = self._with(self._text(file), item, None)
             more = self._new_findings({file: without})
             if more:  # others need it by now
-                return Kept(is_used=False, findings=more)
+                return Kept(is_used=False, findings=more, is_refused=True)
         self._remember(item, here)
         past[-1].unlink()
         if isinstance(raw, dict):

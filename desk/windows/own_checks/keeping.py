@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from copy import deepcopy
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Literal
 
 from desk.trade.content import Cause, Caution, Check, Checklist, Content, in_language, load_content
 from desk.trade.content_findings import Finding, Item, Kind
 from desk.trade.own_checks import OwnContent
-from desk.trade.own_files import OwnFolder, Raw, shaped, shipped_item
+from desk.trade.own_files import Kept, OwnFolder, Raw, shaped, shipped_item
 
 CAUSES, CAUTIONS = "causes", "cautions"
 _KINDS: dict[str, Kind] = {CAUSES: "cause", CAUTIONS: "caution"}
@@ -59,7 +60,8 @@ class Seen:
         causes: id and name of every cause that can be named, drafts too.
         cautions: likewise, every caution.
         is_used: whether the shop's own checks are in use.
-        refused: whether what was asked for was not done.
+        refused: why what was asked for was not done: ``nothing`` was there to take back or do
+            again, or others ``need`` what was to go; "" where it was done.
     """
 
     checklist: Checklist
@@ -69,7 +71,7 @@ class Seen:
     causes: tuple[tuple[str, str], ...]
     cautions: tuple[tuple[str, str], ...]
     is_used: bool
-    refused: bool = False
+    refused: Literal["", "nothing", "need"] = ""
 
 
 class Keeping:
@@ -126,21 +128,21 @@ class Keeping:
 
     def take_out(self, item: Item) -> Seen:
         """Take an item of the shop's own out; the shipped one is back in its place."""
-        kept = self._shop.take_out(item)
-        return self._after(item, kept.findings, done=kept.is_used)
+        return self._after(item, self._shop.take_out(item))
 
     def take_back(self, item: Item) -> Seen:
         """Let an item be as it was before the last change."""
-        kept = self._shop.take_back(item)
-        return self._after(item, None if kept is None else kept.findings, done=kept is not None)
+        return self._after(item, self._shop.take_back(item))
 
     def do_again(self, item: Item) -> Seen:
         """Do what was taken back again."""
-        kept = self._shop.do_again(item)
-        return self._after(item, None if kept is None else kept.findings, done=kept is not None)
+        return self._after(item, self._shop.do_again(item))
 
-    def _after(self, item: Item, findings: tuple[Finding, ...] | None, *, done: bool) -> Seen:
-        return replace(self.look(shelf_of(item), item.id, findings), refused=not done)
+    def _after(self, item: Item, kept: Kept | None) -> Seen:
+        if kept is None:
+            return replace(self.look(shelf_of(item), item.id), refused="nothing")
+        seen = self.look(shelf_of(item), item.id, kept.findings)
+        return replace(seen, refused="need" if kept.is_refused else "")
 
     def _entries(self, own: OwnContent, drafts: tuple[Item, ...], shelf: str) -> Iterator[Entry]:
         """Give what stands on a shelf; a new check where it is going to stand in the work."""

@@ -204,8 +204,10 @@ class OwnChecksWindow(QMainWindow):
         row = self.findings.sizeHintForRow(0)
         self.findings.setFixedHeight(min(len(findings), MOST_SEEN) * row + 2 * _FRAME)
         own = sum(entry.state in {"replaced", "new"} for entry in seen.entries)
-        if seen.refused:
-            sentence = _("▲ That was not done; nothing was changed.")
+        if seen.refused == "nothing":
+            sentence = _("There is nothing more here to take back or to do again.")
+        elif seen.refused:
+            sentence = _("▲ Others need what was to go; nothing was changed.")
         elif findings and seen.is_used:
             sentence = wording.plural(
                 "▲ {count} thing is wrong with this draft; it is not used before it is mended.",

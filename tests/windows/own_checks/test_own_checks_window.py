@@ -247,6 +247,8 @@ def test_a_change_is_taken_back_and_done_again_with_the_keys(
         press(window, "Ctrl+Z")
     assert check_of(office, "danger") == LIST.check("danger")
     assert line_of(window, "danger") == LIST.check("danger").title["en"]
+    press(window, "Ctrl+Z")
+    assert "nothing more here to take back" in said(window, "own_said")
 
 
 def test_an_answer_is_added_led_on_and_taken_out(window: OwnChecksWindow, office: Office) -> None:
@@ -464,3 +466,18 @@ def test_nothing_typed_is_lost_when_the_disk_fails_in_between(
     earlier.unlink()
     write(window, "title", "Is it wet here?")
     assert check_of(office, "flooding").title["en"] == "Is it wet here?"
+
+
+def test_a_check_that_others_lead_to_by_now_stays(window: OwnChecksWindow, office: Office) -> None:
+    mark(window, "flooding")
+    push(window, "own_new")
+    for key, text in (("title", "Hose?"), ("why", "Dry."), ("how", "Look.\nBring it in.")):
+        write(window, key, text)
+    mark(window, "danger")
+    push(window, "own_take")
+    choose(window, "edit_answers_0_next", "Hose?")
+    mark(window, "own_check_1")
+    push(window, "own_out")
+    assert "Others need what was to go" in said(window, "own_said")
+    assert window.found.rowCount() > 0
+    assert check_of(office, "own_check_1").title["en"] == "Hose?"
