@@ -33,12 +33,9 @@ class Drawing:
     legend: Mapping[str, Message]
 
     def in_words(self) -> str:
-        """Say all of it, for whoever cannot see the drawing."""
-        return " ".join((say(self.caption), *self.legend_lines()))
-
-    def legend_lines(self) -> list[str]:
-        """Return a line for each mark."""
-        return [f"{mark}  {say(meaning)}" for mark, meaning in self.legend.items()]
+        """Say all of it in one run, also for whoever cannot see the drawing."""
+        marks = [f"{mark}: {say(meaning)}" for mark, meaning in self.legend.items()]
+        return f"{say(self.caption)} {'  ·  '.join(marks)}"
 
 
 def drawn(name: str) -> str:

@@ -18,6 +18,7 @@ from desk.windows.half_typed import keeper_of
 from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.choice import left_state_choice
 from desk.windows.visit.controls import WideButton, clear, press, put
+from desk.windows.visit.drawing import DrawnSteps
 from desk.windows.visit.readings import ReadingRow
 from desk.wording import Message, _, message, say
 
@@ -53,11 +54,13 @@ class CheckCard(QWidget):
         handed_in: a deed.
         flow_asked: the check whose flow is to be measured, and its moment.
         answered: an answer was handed in.
+        cards_asked: the check to print as a pocket card; "" is the whole list.
     """
 
     handed_in = Signal(object)
     flow_asked = Signal(str, str)
     answered = Signal()
+    cards_asked = Signal(str)
 
     def __init__(self, name: str) -> None:
         super().__init__()
@@ -76,6 +79,7 @@ class CheckCard(QWidget):
         self.title = text_label(rank="head", name="check_title")
         self.why = text_label(name="check_why")
         self.how = text_label(name="check_how")
+        self.drawing = DrawnSteps(self.how)
         self.facts = text_label(name="check_facts")
         self._cautions = column(spacing=6)
         self.acknowledge = WideButton(_("A   I have read these"), "acknowledge")
@@ -96,7 +100,7 @@ class CheckCard(QWidget):
         last.addWidget(self.reason, 2)
         last.addWidget(self.could_not, 1)
         layout = column(spacing=10)
-        for part in (self.title, self.why, self.how, self.facts):
+        for part in (self.title, self.why, self.drawing, self.facts):
             layout.addWidget(part)
         layout.addLayout(self._cautions)
         layout.addWidget(self.acknowledge)
@@ -105,8 +109,27 @@ class CheckCard(QWidget):
         layout.addLayout(self._buttons)
         layout.addLayout(last)
         layout.addWidget(self.note)
+        layout.addLayout(self._card_buttons())
         layout.addStretch(1)
         self.setLayout(layout)
+
+    def _card_buttons(self) -> QHBoxLayout:
+        """Make what prints the check on screen, or the whole list, to carry in a pocket."""
+        row = QHBoxLayout()
+        for text, name, slot in (
+            (_("Save this check as a pocket card"), "save_card", self._card),
+            (_("Save the whole list as pocket cards"), "save_cards", self._cards),
+        ):
+            button = WideButton(text, name)
+            button.clicked.connect(slot)
+            row.addWidget(button, 1)
+        return row
+
+    def _card(self) -> None:
+        self.cards_asked.emit(self._checked().id)
+
+    def _cards(self) -> None:
+        self.cards_asked.emit("")
 
     def show_check(self, sheet: VisitSheet, check_id: str, *, by_suggestion: bool = False) -> None:
         """Show a check of a visit, with the answer that stands."""
@@ -134,6 +157,7 @@ class CheckCard(QWidget):
         self.setAccessibleName(f"{self.title.text()} {self.why.text()}")
         steps = in_language(check.how)
         self.how.setText("\n".join(f"{place}.  {step}" for place, step in enumerate(steps, 1)))
+        self.drawing.show_drawing(check.drawing)
         self.facts.setText(_facts(check))
         self.trouble.hide()
         self.reason.keep_as(f"reason_{check.id}")

@@ -26,6 +26,7 @@ from desk.windows.labels import WRONG, text_label
 from desk.windows.own_checks.line import OwnChecksLine
 from desk.windows.prompts import Prompts
 from desk.windows.visit.arrive import ArriveStage
+from desk.windows.visit.cards import offered_name, saving_cards
 from desk.windows.visit.check import CheckStage
 from desk.windows.visit.controls import WideButton
 from desk.windows.visit.measure import MeasureStage, MeasuringStage
@@ -132,6 +133,7 @@ class VisitWindow(QWidget):
         self.small.done.connect(self._small_done)
         self.sign.seal_asked.connect(self._seal)
         self.sign.save_asked.connect(self._save)
+        self.check.card.cards_asked.connect(self._save_cards)
 
     def _build_keys(self) -> None:
         for keys, slot in (
@@ -248,6 +250,16 @@ class VisitWindow(QWidget):
         path = self._prompts.save_as(_("Save the PDF"), name, _("PDF (*.pdf)"))
         if path is not None:
             saving = _Saving(path, printed_of(sheet))
+            self._desk.work(self, saving.write, self._saved_pdf, self._show_trouble)
+
+    def _save_cards(self, check: str) -> None:
+        sheet = self.presenter.sheet
+        if sheet is None or sheet.checklist is None:
+            return
+        name = offered_name(sheet.checklist, check)
+        path = self._prompts.save_as(_("Save the PDF"), name, _("PDF (*.pdf)"))
+        if path is not None:
+            saving = saving_cards(path, sheet, sheet.checklist, check)
             self._desk.work(self, saving.write, self._saved_pdf, self._show_trouble)
 
     def _saved_pdf(self, path: Path) -> None:

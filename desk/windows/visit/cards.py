@@ -1,0 +1,55 @@
+"""Pocket cards out of the visit sheet: the check on screen, or the whole list."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from desk.files import write_file
+from desk.records.snapshots import PaperSize
+from desk.records.views import VisitSheet
+from desk.trade.content import Checklist
+from desk.wording import _
+
+
+@dataclass(frozen=True, slots=True)
+class SavingCards:
+    """Pocket cards on their way to a file.
+
+    Attributes:
+        path: the file to write.
+        checklist: the edition that the visit is worked with.
+        checks: which of its checks; the whole list if none is named.
+        author: the shop.
+        paper: the sheet they are cut from.
+    """
+
+    path: Path
+    checklist: Checklist
+    checks: tuple[str, ...]
+    author: str
+    paper: PaperSize
+
+    def write(self) -> Path:
+        """Print and write them whole, or not at all."""
+        from desk.paper.pocket_cards import pocket_cards  # only here: it brings ReportLab
+
+        write_file(
+            self.path,
+            pocket_cards(self.checklist, self.checks, author=self.author, paper=self.paper),
+        )
+        return self.path
+
+
+def offered_name(checklist: Checklist, check: str) -> str:
+    """Return the name of the file to offer."""
+    if check:
+        number = [*checklist.checks].index(check) + 1
+        return _("Pocket card {list} {number}.pdf", list=checklist.id, number=number)
+    return _("Pocket cards {list}.pdf", list=checklist.id)
+
+
+def saving_cards(path: Path, sheet: VisitSheet, checklist: Checklist, check: str) -> SavingCards:
+    """Return what saves the card of a check, or the whole list for an empty id."""
+    shop = sheet.report.letterhead
+    return SavingCards(path, checklist, (check,) if check else (), shop.name, shop.paper)
