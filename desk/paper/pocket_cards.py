@@ -34,6 +34,7 @@ _FOOT = 23.0
 _ACROSS = _DOWN = 2
 _GAP = 3.0
 _DRAWING_SHARE = 0.45
+_LONGEST_NAME, _LONGEST_TITLE = 40, 140
 
 
 def _style(name: str, size: float, leading: float, **more: object) -> ParagraphStyle:
@@ -147,7 +148,7 @@ def _cards(checklist: Checklist, check: Check, width: float, height: float) -> I
 
 def _onward(check: Check) -> list[Flowable]:
     """Set what begins every further card of a check: whose card it is, and that cautions hold."""
-    begun = [paragraph(strong(in_language(check.title)), TEXT)]
+    begun = [paragraph(strong(_short(in_language(check.title), _LONGEST_TITLE)), TEXT)]
     if check.cautions:
         begun.append(paragraph(strong(_("▲ The cautions on the part before hold here too.")), TEXT))
     return [*begun, Spacer(0, _GAP)]
@@ -206,7 +207,7 @@ def _hanging(mark: str, text: Markup, style: ParagraphStyle) -> Flowable:
 
 def _drawing(check: Check, width: float) -> list[Flowable]:
     """Set the drawing with its marks beside it."""
-    if not check.drawing:
+    if check.drawing not in DRAWINGS:  # a kept edition may name one that is gone
         return []
     shown = DRAWINGS[check.drawing]
     wide = width * _DRAWING_SHARE
@@ -263,7 +264,11 @@ def _head(
             part=card.part,
             parts=card.parts,
         )
-    name = join(escape(_short(in_language(checklist.title))), stage_name(card.check), between=" · ")
+    name = join(
+        escape(_short(in_language(checklist.title), _LONGEST_NAME)),
+        stage_name(card.check),
+        between=" · ",
+    )
     _set(canvas, name, FINE, (left, top, width * 0.62))
     _set(canvas, strong(number), FINE_RIGHT, (left + width * 0.5, top, width * 0.5))
     canvas.setStrokeColor(INK)
@@ -300,13 +305,10 @@ def _edition(checklist: Checklist) -> str:
     return _("Edition {edition}", edition=checklist.edition[:12])
 
 
-_LONGEST_NAME = 40
-
-
-def _short(text: str) -> str:
-    """Shorten what has to stand on one line."""
+def _short(text: str, longest: int) -> str:
+    """Shorten what has to stand in little room."""
     line = plain(one_line(text))
-    return line if len(line) <= _LONGEST_NAME else f"{line[: _LONGEST_NAME - 1].rstrip()}…"
+    return line if len(line) <= longest else f"{line[: longest - 1].rstrip()}…"
 
 
 def _cut_lines(canvas: Canvas, paper: PaperSize) -> None:

@@ -219,3 +219,24 @@ def test_a_very_long_check_goes_on_on_further_cards_and_says_so() -> None:
     parts = int(re.findall(r"part\d+of(\d+)", said)[0])
     assert parts > 2
     assert said.count("goesononthenextcard") == parts - 1
+
+
+def test_a_title_longer_than_a_card_and_a_word_wider_than_it_are_printed_whole() -> None:
+    checklist = the_list("hot-water")
+    title, word = "Look-there. " * 300, "W" * 400
+    check = dataclasses.replace(
+        checklist.checks["draw_one"], title={"en": title}, why={"en": word}, cautions=()
+    )
+    changed = dataclasses.replace(checklist, checks=checklist.checks | {check.id: check})
+    said = text_of(pocket_cards(changed, [check.id], author=SHOP, paper="letter"))
+    assert said.count("Look-there.") >= 300
+    assert said.count("W") >= 400
+
+
+def test_a_kept_edition_that_names_a_drawing_which_is_gone_is_printed_without() -> None:
+    checklist = the_list("hot-water")
+    check = dataclasses.replace(checklist.checks["reed_meter"], drawing="gone")
+    changed = dataclasses.replace(checklist, checks=checklist.checks | {check.id: check})
+    said = text_of(pocket_cards(changed, [check.id], author=SHOP, paper="letter"))
+    assert bare(in_language(check.how)[0]) in said
+    assert bare("float with a magnet inside") not in said
