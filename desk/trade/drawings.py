@@ -16,6 +16,8 @@ from desk.wording import Message, message, say
 INK, GROUND, WATER = "#1b1b1b", "#ffffff", "#cfdbe2"
 """The colours that the files are drawn in."""
 
+_CLOSE = "\N{NO-BREAK SPACE}"
+
 SHAPE = 320 / 180
 """Width of every drawing over its height."""
 
@@ -33,9 +35,9 @@ class Drawing:
     legend: Mapping[str, Message]
 
     def in_words(self) -> str:
-        """Say all of it in one run, also for whoever cannot see the drawing."""
-        marks = [f"{mark}: {say(meaning)}" for mark, meaning in self.legend.items()]
-        return f"{say(self.caption)} {'  ·  '.join(marks)}"
+        """Say all of it: the caption, and on a line of its own what the marks stand for."""
+        marks = (f"{mark}:{_CLOSE}{say(meaning)}" for mark, meaning in self.legend.items())
+        return f"{say(self.caption)}\n{f'{_CLOSE} ·  '.join(marks)}"
 
 
 def drawn(name: str) -> str:

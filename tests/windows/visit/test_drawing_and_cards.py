@@ -36,7 +36,7 @@ def test_a_check_shows_its_drawing_and_the_next_one_without_shows_none(
     person.walk(FLOAT, until="draw_one")
     assert person.sees("drawing_picture")
     assert person.reads("drawing_legend").startswith("Three things in turn")
-    assert "2: sensing: does the appliance notice it?" in person.reads("drawing_legend")
+    assert "2:\N{NO-BREAK SPACE}sensing: does the appliance" in person.reads("drawing_legend")
     person.answer(FLOAT["draw_one"])
     assert not person.sees("drawing_picture")
     assert not person.sees("drawing_legend")
