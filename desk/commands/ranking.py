@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -10,7 +11,9 @@ import click
 
 from desk.commands.options import FILE, json_option
 from desk.errors import InputError
+from desk.trade.checklist import Given, walk
 from desk.trade.content import Checklist, Content, in_language, load_content
+from desk.trade.kind_evidence import with_kind
 from desk.trade.priors import Learnt, learn
 from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
 from desk.trade.suspects import Suggestion, Suspect, next_check, posterior
@@ -65,12 +68,12 @@ def rank(
         raise InputError(
             message("What was learnt of a model is in an office: give --office too."), field="model"
         )
-    checklist, learnt = _learnt(checklist_id, office, model, sensing_kind)
-    suspects = posterior(checklist, given, learnt.priors)
+    checklist, learnt, kind = _learnt(checklist_id, office, model, sensing_kind, given)
+    suspects = posterior(checklist, given, learnt.priors, sensing_kind=kind)
     ranking = _Ranking(
         checklist,
         suspects,
-        next_check(checklist, given, learnt.priors, sensing_kind=sensing_kind),
+        next_check(checklist, given, learnt.priors, sensing_kind=kind),
         say(learnt.basis(suspects[0].id)),
     )
     click.echo(_as_json(ranking) if as_json else _as_text(ranking))
@@ -87,20 +90,39 @@ class _Ranking:
 
 
 def _learnt(
-    checklist_id: str, office: str | None, model: str, sensing_kind: str
-) -> tuple[Checklist, Learnt]:
-    """Return a list with its priors: an office's own, with what that has learnt, where one is."""
+    checklist_id: str,
+    office: str | None,
+    model: str,
+    sensing_kind: str,
+    answers: Mapping[str, str],
+) -> tuple[Checklist, Learnt, str]:
+    """Return a list, its priors, and the kind of sensing that they know.
+
+    The priors are an office's own, with what that has learnt, where one is given.
+    """
     if office is None:
         checklist = _list_of(load_content(), checklist_id)
-        return checklist, learn(checklist.cause_weights, ())
+        kind = _kind_known(checklist, answers, sensing_kind)
+        learnt = learn(
+            checklist.cause_weights, (), of_kind=lambda some: with_kind(checklist, some, kind)
+        )
+        return checklist, learnt, kind
     from desk.commands.options import open_office  # only here: most rankings open no office
-    from desk.records.learning import lessons_of
+    from desk.records.lessons_kept import lessons_of
     from desk.records.own_checks import in_use
 
     with open_office(office) as opened, opened.look() as session:
-        checklist = _list_of(in_use(session).content, checklist_id)
+        content = in_use(session).content
+        checklist = _list_of(content, checklist_id)
+        kind = _kind_known(checklist, answers, sensing_kind)
         lessons = lessons_of(session)
-        return checklist, lessons.of(checklist, model=model, sensing_kind=sensing_kind)
+        return checklist, lessons.of(content, checklist, model=model, sensing_kind=kind), kind
+
+
+def _kind_known(checklist: Checklist, answers: Mapping[str, str], sensing_kind: str) -> str:
+    """Return the kind of sensing that the answers have found, else the one that was given."""
+    given = {check: Given(answer) for check, answer in answers.items()}
+    return walk(checklist, given, sensing_kind).sensing_kind
 
 
 def _list_of(content: Content, checklist_id: str) -> Checklist:

@@ -49,13 +49,15 @@ def guidance_of(
     """
     kind = walked.sensing_kind
     learnt = learnt_for(session, visit, checklist, kind)
-    suspects = posterior(checklist, answers, learnt.priors)
+    suspects = posterior(checklist, answers, learnt.priors, sensing_kind=kind)
     return Guidance(
         suspects=suspects,
         suggestion=next_check(
             checklist, answers, learnt.priors, sensing_kind=kind, without=without
         ),
         learnt=learnt,
-        contradiction=contradiction(checklist, answers, learnt.priors, without=without),
+        contradiction=contradiction(
+            checklist, answers, learnt.priors, sensing_kind=kind, without=without
+        ),
         minutes_to_end=minutes_to_the_end(checklist, answers, suspects, sensing_kind=kind),
     )

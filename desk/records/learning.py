@@ -1,70 +1,96 @@
 """What the shop has learnt of the causes: counts over its own finished jobs.
 
-A job teaches by its last visit, when that was mended and names a cause of the catalogue. Planned
-services, jobs stopped, referred or called off, and withdrawn visits teach nothing.
-
-The counts are kept in memory for each open office. They are taken anew, in one grouped
-statement, when the number of finished visits is another one than when they were taken: a small
-look along an index (figures in ``tests/benchmarks/test_learning.py``). A cause that is changed
-without a visit being finished or taken up counts from the next of these on.
+A job teaches by its last visit: one that was mended by its first cause, and a planned service
+that found nothing wrong by just that. Jobs stopped, referred or called off, and withdrawn visits
+teach nothing. What was called about decides which list a job teaches.
+How the counts are kept in step is :mod:`desk.records.lessons_kept`.
 """
 
 from __future__ import annotations
 
-import weakref
+import uuid
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
+from desk.records.own_checks import in_use
 from desk.records.tables import Appliance, Visit
-from desk.trade.content import Checklist
+from desk.trade.complaints import OTHER, PLANNED_SERVICE
+from desk.trade.content import Checklist, Content
+from desk.trade.kind_evidence import with_kind
 from desk.trade.priors import Learnt, Level, Scope, learn
 from desk.trade.sensing import NOT_KNOWN
+
+NOTHING_WRONG = "no_fault_found"
+"""The cause that a planned service teaches when it found nothing to mend."""
 
 
 @dataclass(frozen=True, slots=True)
 class Lesson:
-    """How many finished jobs on appliances of a model and sensing kind had a cause."""
+    """What finished jobs have in common: what was called about, on what, and the cause."""
 
+    complaint: str
     model: str
     sensing_kind: str
     cause: str
-    jobs: int
 
 
 @dataclass(frozen=True, slots=True)
 class Lessons:
-    """All that an office has learnt, as of a number of finished visits."""
+    """All that an office has learnt, as of a number of finished visits; jobs by lesson."""
 
     finished_visits: int
-    lines: tuple[Lesson, ...]
+    jobs: Mapping[Lesson, int]
 
-    def of(self, checklist: Checklist, *, model: str = "", sensing_kind: str = NOT_KNOWN) -> Learnt:
+    def of(
+        self,
+        content: Content,
+        checklist: Checklist,
+        *,
+        model: str = "",
+        sensing_kind: str = NOT_KNOWN,
+    ) -> Learnt:
         """Return the priors of a checklist's causes for an appliance.
 
         Args:
-            checklist: holds the causes and the trade's figures.
+            content: says which list is worked for which complaint.
+            checklist: holds the causes and the trade's figures; only jobs of its calls count.
             model: as :func:`model_of` names it; "" where it is not known.
             sensing_kind: of the appliance; what is not known has nothing in common.
         """
-        levels = [self._level(Scope.ALL, lambda _line: True)]
+        calls = _calls_of(content, checklist)
+        jobs = [(one, count) for one, count in self.jobs.items() if calls(one.complaint)]
+        levels = [_level(Scope.ALL, jobs, lambda _one: True)]
         if sensing_kind != NOT_KNOWN:
-            levels.append(
-                self._level(Scope.SENSING_KIND, lambda line: line.sensing_kind == sensing_kind)
-            )
+            of_kind = [pair for pair in jobs if pair[0].sensing_kind == sensing_kind]
+            levels.append(_level(Scope.SENSING_KIND, of_kind, lambda _one: True))
         if wanted := model.casefold():
-            levels.append(self._level(Scope.MODEL, lambda line: line.model.casefold() == wanted))
-        return learn(checklist.cause_weights, levels)
+            levels.append(_level(Scope.MODEL, jobs, lambda one: one.model.casefold() == wanted))
+        return learn(
+            checklist.cause_weights,
+            levels,
+            of_kind=lambda weights: with_kind(checklist, weights, sensing_kind),
+        )
 
-    def _level(self, scope: Scope, counts: Callable[[Lesson], bool]) -> Level:
-        found: Counter[str] = Counter()
-        for line in self.lines:
-            if counts(line):
-                found[line.cause] += line.jobs
-        return Level(scope, found)
+
+def _calls_of(content: Content, checklist: Checklist) -> Callable[[str], bool]:
+    """Return whether a complaint is one that a list is worked for."""
+    named = {key for one in content.checklists.values() for key in one.complaints}
+    own = set(checklist.complaints)
+    return lambda complaint: (complaint if complaint in named else OTHER) in own
+
+
+def _level(
+    scope: Scope, jobs: Iterable[tuple[Lesson, int]], counts: Callable[[Lesson], bool]
+) -> Level:
+    found: Counter[str] = Counter()
+    for one, count in jobs:
+        if counts(one):
+            found[one.cause] += count
+    return Level(scope, found)
 
 
 def model_of(maker: str, model: str) -> str:
@@ -72,29 +98,39 @@ def model_of(maker: str, model: str) -> str:
     return f"{maker} {model}".strip() if model else ""
 
 
-_kept: weakref.WeakKeyDictionary[sa.Pool, Lessons] = weakref.WeakKeyDictionary()  # reads, writes
-
-
-def lessons_of(session: Session) -> Lessons:
-    """Return what an office has learnt; counted anew only when visits were finished since.
-
-    Args:
-        session: looking, or in a deed.
-    """
-    office = session.connection().engine.pool
-    kept = _kept.get(office)
-    if kept is None or kept.finished_visits != _finished_visits(session):
-        kept = _kept[office] = count_lessons(session)
-    return kept
-
-
-def _finished_visits(session: Session) -> int:
-    finished = sa.select(sa.func.count()).where(Visit.state.in_(("finished", "sealed")))
-    return session.scalar(finished) or 0
-
-
 def count_lessons(session: Session) -> Lessons:
-    """Count what an office has learnt from its rows."""
+    """Count what an office has learnt from all its rows."""
+    taught = _teaching().subquery()
+    jobs: Counter[Lesson] = Counter()
+    for *fields, count in session.execute(
+        sa.select(*taught.c, sa.func.count()).group_by(*taught.c)
+    ):
+        jobs[_lesson(*fields)] += count
+    return Lessons(finished_visits(session), jobs)
+
+
+def lessons_of_visits(session: Session, visits: Collection[uuid.UUID]) -> Counter[Lesson]:
+    """Return what some visits teach as their rows stand now."""
+    if not visits:
+        return Counter()
+    rows = session.connection().execute(_teaching().where(Visit.id.in_(visits)))
+    return Counter(_lesson(*fields) for fields in rows)
+
+
+def finished_visits(session: Session, visits: Collection[uuid.UUID] | None = None) -> int:
+    """Count the visits that are finished, of all or of some."""
+    finished = sa.select(sa.func.count()).where(Visit.state.in_(("finished", "sealed")))
+    if visits is not None:
+        finished = finished.where(Visit.id.in_(visits))
+    return session.connection().execute(finished).scalar_one()
+
+
+def _lesson(complaint: str, maker: str, model: str, sensing_kind: str, cause: str) -> Lesson:
+    return Lesson(complaint, model_of(maker, model), sensing_kind, cause)
+
+
+def _teaching() -> sa.Select[str, str, str, str, str]:
+    """Return the statement that gives the lesson of every visit that teaches one."""
     later = aliased(Visit)
     goes_on = (
         sa.select(later.id)
@@ -105,28 +141,20 @@ def count_lessons(session: Session) -> Lessons:
         )
         .exists()
     )
-    maker, model, kind = (
-        sa.func.coalesce(column, "")
-        for column in (Appliance.maker, Appliance.model, Appliance.sensing_kind)
-    )
-    found = session.execute(
-        sa.select(maker, model, kind, Visit.cause, sa.func.count())
+    mended = sa.and_(Visit.ending == "mended", Visit.cause != "")
+    nothing_wrong = sa.and_(Visit.ending == "no_fault_found", Visit.complaint == PLANNED_SERVICE)
+    return (
+        sa.select(
+            Visit.complaint,
+            sa.func.coalesce(Appliance.maker, "").label("maker"),
+            sa.func.coalesce(Appliance.model, "").label("model"),
+            sa.func.coalesce(Appliance.sensing_kind, "").label("sensing_kind"),
+            sa.case((Visit.ending == "mended", Visit.cause), else_=NOTHING_WRONG).label("cause"),
+        )
         .select_from(Visit)
         .outerjoin(Appliance, Appliance.id == Visit.appliance_id)
-        .where(
-            Visit.ending == "mended",
-            Visit.withdrawn_at.is_(None),
-            Visit.cause != "",
-            Visit.complaint != "",
-            ~goes_on,
-        )
-        .group_by(maker, model, kind, Visit.cause)
+        .where(sa.or_(mended, nothing_wrong), Visit.withdrawn_at.is_(None), ~goes_on)
     )
-    lines = tuple(
-        Lesson(model_of(made_by, called), sensed, cause, jobs)
-        for made_by, called, sensed, cause, jobs in found
-    )
-    return Lessons(_finished_visits(session), lines)
 
 
 def learnt_for(session: Session, visit: Visit, checklist: Checklist, sensing_kind: str) -> Learnt:
@@ -138,6 +166,10 @@ def learnt_for(session: Session, visit: Visit, checklist: Checklist, sensing_kin
         checklist: the one that it is worked with.
         sensing_kind: what is known now.
     """
+    from desk.records.lessons_kept import lessons_of  # it counts with what stands here
+
     appliance = session.get(Appliance, visit.appliance_id) if visit.appliance_id else None
     model = model_of(appliance.maker, appliance.model) if appliance else ""
-    return lessons_of(session).of(checklist, model=model, sensing_kind=sensing_kind)
+    return lessons_of(session).of(
+        in_use(session).content, checklist, model=model, sensing_kind=sensing_kind
+    )

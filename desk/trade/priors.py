@@ -13,7 +13,7 @@ Source:
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
@@ -35,7 +35,7 @@ class Scope(Enum):
 
 
 _BASIS = {
-    Scope.ALL: message("{found} of {visits} of all finished visits"),
+    Scope.ALL: message("{found} of {visits} finished visits for such a call"),
     Scope.SENSING_KIND: message("{found} of {visits} finished visits with this kind of sensing"),
     Scope.MODEL: message("{found} of {visits} finished visits to this model"),
 }
@@ -74,26 +74,42 @@ def learn(
     weights: Mapping[str, float],
     levels: Sequence[Level],
     *,
+    of_kind: Callable[[Mapping[str, float]], Mapping[str, float]] | None = None,
     concentration: float = CONCENTRATION_VISITS,
 ) -> Learnt:
     """Move the trade's figures by what the shop has found.
 
     Args:
-        weights: cause id to the catalogue's weight; 0 or more, not all 0.
+        weights: cause id to the list's weight, whatever the kind of sensing; 0 or more, not all 0.
         levels: counts, the widest scope first; a narrower one repeats the visits that it shares
             with a wider one. Causes that are not in the catalogue are passed over.
+        of_kind: turns weights whatever the kind into those of the appliance's kind; the levels
+            narrower than all are counted over that kind alone.
         concentration: how many visits the level before weighs as much as; above 0.
     """
+    found = [level for level in (_known(one, weights) for one in levels) if level.found]
     priors = normalised(weights)
-    used = []
-    for level in levels:
-        found = {cause: count for cause, count in level.found.items() if count and cause in weights}
-        if not found:
-            continue
-        used.append(Level(level.scope, found))
-        visits = sum(found.values())
-        priors = {
-            cause: (concentration * prior + found.get(cause, 0)) / (concentration + visits)
-            for cause, prior in priors.items()
-        }
-    return Learnt(priors, tuple(used))
+    for level in found:
+        if level.scope is Scope.ALL:
+            priors = _moved(priors, level, concentration)
+    if of_kind is not None:
+        priors = normalised(of_kind(priors))
+    for level in found:
+        if level.scope is not Scope.ALL:
+            priors = _moved(priors, level, concentration)
+    return Learnt(priors, tuple(found))
+
+
+def _known(level: Level, weights: Mapping[str, float]) -> Level:
+    """Return a level with what it found of the causes of a list."""
+    found = {cause: count for cause, count in level.found.items() if count and cause in weights}
+    return Level(level.scope, found)
+
+
+def _moved(priors: Mapping[str, float], level: Level, concentration: float) -> dict[str, float]:
+    """Return the posterior mean of a Dirichlet about the priors after a level's visits."""
+    visits = sum(level.found.values())
+    return {
+        cause: (concentration * prior + level.found.get(cause, 0)) / (concentration + visits)
+        for cause, prior in priors.items()
+    }

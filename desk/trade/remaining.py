@@ -7,6 +7,7 @@ from math import fsum
 
 from desk.trade.checklist import COULD_NOT, Given, walk
 from desk.trade.content import Answer, Check, Checklist
+from desk.trade.kind_evidence import kind_answer, kind_check
 from desk.trade.sensing import NOT_KNOWN
 from desk.trade.suspects import Suspect
 
@@ -46,27 +47,38 @@ def minutes_to_the_end(
         return 0.0
     weighed = suspects[:most_causes]
     total = fsum(one.probability for one in weighed)
+    place = (stands.next, stands.sensing_kind)
+    said = {**_kind_said(checklist, stands.sensing_kind), **answers}
     return (
-        fsum(
-            one.probability
-            * _minutes(checklist, answers, one.id, (stands.next, stands.sensing_kind))
-            for one in weighed
-        )
+        fsum(one.probability * _minutes(checklist, answers, said, one.id, place) for one in weighed)
         / total
     )
 
 
+def _kind_said(checklist: Checklist, sensing_kind: str) -> dict[str, str]:
+    """Return what will be said of a kind of sensing that is known; asking still takes its time."""
+    check, answer = kind_check(checklist), kind_answer(checklist, sensing_kind)
+    return {check.id: answer.id} if check is not None and answer is not None else {}
+
+
 def _minutes(
-    checklist: Checklist, answers: Mapping[str, str], cause: str, start: tuple[str, str]
+    checklist: Checklist,
+    answers: Mapping[str, str],
+    said: Mapping[str, str],
+    cause: str,
+    start: tuple[str, str],
 ) -> float:
-    """Return the expected minutes from a check on when this cause is the one."""
+    """Return the expected minutes from a check on when this cause is the one.
+
+    ``answers`` are given; ``said`` has besides them what is sure to be said.
+    """
     known: dict[tuple[str, str], float] = {}
 
     def left(place: tuple[str, str]) -> float:
         if place not in known:
             check, kind = checklist.checks[place[0]], place[1]
             taken = 0.0 if check.id in answers else check.minutes
-            for answer, chance in _chances(check, cause, answers.get(check.id)):
+            for answer, chance in _chances(check, cause, said.get(check.id)):
                 kind_then = answer.sets_sensing or kind
                 following = answer.leads_to(kind_then)
                 if following is not None:

@@ -14,6 +14,7 @@ from math import exp, fsum, isfinite, log, log2
 from desk.errors import InputError
 from desk.trade.checklist import Given, reachable, walk
 from desk.trade.content import COULD_NOT, DEFAULT, Check, Checklist, Needs, in_language
+from desk.trade.kind_evidence import kind_check, with_kind
 from desk.trade.sensing import NOT_KNOWN
 from desk.wording import Message, message
 
@@ -53,15 +54,21 @@ class Suggestion:
 
 
 def posterior(
-    checklist: Checklist, answers: Mapping[str, str], priors: Mapping[str, float] | None = None
+    checklist: Checklist,
+    answers: Mapping[str, str],
+    priors: Mapping[str, float] | None = None,
+    *,
+    sensing_kind: str = NOT_KNOWN,
 ) -> tuple[Suspect, ...]:
     """Rank the causes after some answers.
 
     Args:
         checklist: holds the causes and the likelihoods.
         answers: check id to answer id, in the order given; "could not check" tells nothing.
-        priors: cause id to weight, not all 0; a cause left out has none. The catalogue's weights
-            unless given.
+        priors: cause id to weight, not all 0; a cause left out has none. The list's weights for
+            the kind of sensing unless given.
+        sensing_kind: what the priors know already; the answer to the check that asks for it tells
+            nothing more then.
 
     Returns:
         Every cause of the checklist, likeliest first; the probabilities sum to one.
@@ -73,10 +80,14 @@ def posterior(
         Bayes' rule for a single fault, as in Heckerman, Breese and Rommelse,
         Decision-theoretic troubleshooting, CACM 38(3), 1995.
     """
-    shares: Mapping[str, float] = shares_before(checklist, priors)
+    shares: Mapping[str, float] = shares_before(checklist, priors, sensing_kind=sensing_kind)
+    known = _told_by_priors(checklist, sensing_kind)
     ruled_out: dict[str, str] = {}
     for check_id, answer_id in answers.items():
         check = checklist.check(check_id)
+        if check is known:
+            check.way(answer_id)
+            continue
         shares_then = _updated(shares, check, answer_id)
         for cause, share in shares_then.items():
             if share >= RULED_OUT_BELOW:
@@ -107,8 +118,8 @@ def next_check(
     Args:
         checklist: holds the causes and the likelihoods.
         answers: check id to answer id; "could not check" counts as answered.
-        priors: cause id to weight; the catalogue's unless given.
-        sensing_kind: of the appliance; checks for other kinds are left out.
+        priors: cause id to weight; the list's for the kind unless given.
+        sensing_kind: of the appliance, as the priors know it; checks for other kinds are left out.
         without: kinds of work that nobody here may do; their checks are left out.
 
     Returns:
@@ -118,7 +129,9 @@ def next_check(
     Raises:
         InputError: as :func:`posterior`.
     """
-    shares = {suspect.id: suspect.probability for suspect in posterior(checklist, answers, priors)}
+    ranked = posterior(checklist, answers, priors, sensing_kind=sensing_kind)
+    shares = {suspect.id: suspect.probability for suspect in ranked}
+    known = _told_by_priors(checklist, sensing_kind)
     stands = walk(
         checklist, {check: Given(answer) for check, answer in answers.items()}, sensing_kind
     )
@@ -130,7 +143,10 @@ def next_check(
     kind = stands.sensing_kind
     best: _Choice | None = None
     for check_id in reachable(checklist, kind, kind_is_sure=kind != NOT_KNOWN):
-        choice = _choice(checklist, checklist.checks[check_id], answers, shares, without)
+        check = checklist.checks[check_id]
+        if check is known:
+            continue
+        choice = _choice(checklist, check, answers, shares, without)
         if choice is not None and (best is None or choice.rank > best.rank):
             best = choice
     return None if best is None else _suggestion(best, shares)
@@ -219,9 +235,7 @@ def expected_minutes(
     return total + max(0.0, left) * otherwise_minutes
 
 
-def _weights(checklist: Checklist, priors: Mapping[str, float] | None) -> dict[str, float]:
-    if priors is None:
-        return checklist.cause_weights
+def _weights(checklist: Checklist, priors: Mapping[str, float]) -> dict[str, float]:
     unknown = sorted(priors.keys() - checklist.causes.keys())
     if unknown:
         raise InputError(
@@ -241,16 +255,29 @@ def _weights(checklist: Checklist, priors: Mapping[str, float] | None) -> dict[s
     return {cause: priors.get(cause, 0.0) for cause in checklist.causes}
 
 
-def shares_before(checklist: Checklist, priors: Mapping[str, float] | None) -> dict[str, float]:
+def _told_by_priors(checklist: Checklist, sensing_kind: str) -> Check | None:
+    """Return the check that asks for the kind of sensing, where that is known already."""
+    return None if sensing_kind == NOT_KNOWN else kind_check(checklist)
+
+
+def shares_before(
+    checklist: Checklist,
+    priors: Mapping[str, float] | None,
+    *,
+    sensing_kind: str = NOT_KNOWN,
+) -> dict[str, float]:
     """Return the probability of each cause before any answer; they sum to one.
 
     Args:
         checklist: holds the causes.
-        priors: cause id to weight; the catalogue's unless given.
+        priors: cause id to weight; the list's for the kind of sensing unless given.
+        sensing_kind: what is known of the appliance.
 
     Raises:
         InputError: as :func:`posterior`.
     """
+    if priors is None:
+        return normalised(with_kind(checklist, checklist.cause_weights, sensing_kind))
     return normalised(_weights(checklist, priors))
 
 

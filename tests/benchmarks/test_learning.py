@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from desk.records.learning import count_lessons, lessons_of
+from desk.records.learning import count_lessons
+from desk.records.lessons_kept import lessons_of
 from desk.records.office import Office
 from desk.trade.content import load_content
 from sample_db.build import build

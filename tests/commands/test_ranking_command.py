@@ -53,7 +53,7 @@ def test_without_an_office_the_trade_speaks(
 @pytest.mark.parametrize(
     ("appliance", "basis"),
     [
-        ((), "20 of 20 of all finished visits"),
+        ((), "20 of 20 finished visits for such a call"),
         (("--sensing-kind", "reed_float"), "20 of 20 finished visits with this kind of sensing"),
         (("--model", "Invented Kestle 24"), "20 of 20 finished visits to this model"),
     ],
@@ -82,7 +82,7 @@ def test_it_is_said_in_words_too(
     answers: Path, taught: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["rank", "--answers", str(answers), "--office", str(taught)]) == 0
-    assert ": 20 of 20 of all finished visits\n" in capsys.readouterr().out
+    assert ": 20 of 20 finished visits for such a call\n" in capsys.readouterr().out
 
 
 def test_a_model_without_an_office_is_refused(

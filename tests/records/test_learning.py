@@ -2,30 +2,41 @@
 
 from __future__ import annotations
 
+import contextlib
+import shutil
 from collections import Counter
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
 import sqlalchemy as sa
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
+from desk.errors import DeskError, OutageError
 from desk.records import visits
 from desk.records.deeds.visit import Finish, Seal, SetCause, Sign, TakeUpAgain, Undo
+from desk.records.engine import WRITES, make_engine
 from desk.records.jobs import gather_jobs, visit_lines
-from desk.records.learning import Lesson, Lessons, count_lessons, lessons_of, model_of
+from desk.records.learning import NOTHING_WRONG, Lesson, Lessons, count_lessons, model_of
+from desk.records.lessons_kept import lessons_of
 from desk.records.office import Office
 from desk.records.sheet import sheet_of
-from desk.records.tables import Visit
+from desk.records.tables import Appliance, Visit
 from desk.trade.content import load_content
+from desk.trade.priors import Scope
 from desk.trade.suspects import posterior
 from desk.wording import say
 from sample_db.build import build
 from tests.conftest import FIRST_DAY, StillClock
 from tests.records.jobs import DEED, Job, begin_job
 
-LIST = load_content().checklists["hot-water"]
+CONTENT = load_content()
+LIST = CONTENT.checklists["hot-water"]
 CAUSE, OTHER = list(LIST.causes)[:2]
+KESTLE = Lesson("no_response", "Invented Kestle 24", "reed_float", CAUSE)
 
 
 def lessons(office: Office) -> Lessons:
@@ -61,21 +72,21 @@ def next_job(job: Job, *, complaint: str = "no_response", continues: bool = Fals
 
 def test_a_mended_visit_teaches_its_cause(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    assert lessons(office).lines == ()
+    assert lessons(office).jobs == {}
     end(job)
-    assert lessons(office).lines == (Lesson("Invented Kestle 24", "reed_float", CAUSE, 1),)
+    assert lessons(office).jobs == {KESTLE: 1}
 
 
 def test_taking_up_undoing_and_sealing_keep_in_step(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     end(job)
     office.carry_out(TakeUpAgain(job.visit))
-    assert lessons(office).lines == ()
+    assert lessons(office).jobs == {}
     office.carry_out(Undo(job.visit))
-    assert [line.jobs for line in lessons(office).lines] == [1]
+    assert list(lessons(office).jobs.values()) == [1]
     office.carry_out(Sign(job.visit, absent_reason="Nobody home"))
     office.carry_out(Seal(job.visit))
-    assert [line.jobs for line in lessons(office).lines] == [1]
+    assert list(lessons(office).jobs.values()) == [1]
 
 
 @pytest.mark.parametrize("ending", ["left", "no_fault_found", "to_continue"])
@@ -83,19 +94,31 @@ def test_what_was_not_mended_teaches_nothing(
     office: Office, clock: StillClock, ending: str
 ) -> None:
     end(begin_job(office, clock), ending)
-    assert lessons(office).lines == ()
+    assert lessons(office).jobs == {}
 
 
-def test_a_planned_service_teaches_nothing(office: Office, clock: StillClock) -> None:
-    end(next_job(begin_job(office, clock), complaint=""))
-    assert lessons(office).lines == ()
+def test_a_planned_service_teaches_its_own_list(office: Office, clock: StillClock) -> None:
+    job = begin_job(office, clock)
+    end(job)
+    end(next_job(job, complaint=""), cause=OTHER)
+    end(next_job(job, complaint=""), "no_fault_found", cause="")
+    end(next_job(job, complaint="too_cool"), cause=OTHER)
+    basis = {}
+    for key, checklist in CONTENT.checklists.items():
+        learnt = lessons(office).of(CONTENT, checklist)
+        basis[key] = {level.scope: dict(level.found) for level in learnt.levels}
+    assert basis == {
+        "hot-water": {Scope.ALL: {CAUSE: 1}},
+        "too-cool": {Scope.ALL: {OTHER: 1}},
+        "yearly-service": {Scope.ALL: {OTHER: 1, NOTHING_WRONG: 1}},
+    }
 
 
 def test_words_of_ones_own_teach_nothing(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     office.carry_out(SetCause(job.visit, words="Mice"))
     office.carry_out(Finish(job.visit, "mended"))
-    assert lessons(office).lines == ()
+    assert lessons(office).jobs == {}
 
 
 def test_a_job_of_two_visits_teaches_by_its_last(office: Office, clock: StillClock) -> None:
@@ -103,7 +126,7 @@ def test_a_job_of_two_visits_teaches_by_its_last(office: Office, clock: StillClo
     end(first, cause=OTHER)
     second = next_job(first, continues=True)
     end(second, cause=CAUSE)
-    assert [(line.cause, line.jobs) for line in lessons(office).lines] == [(CAUSE, 1)]
+    assert [(one.cause, count) for one, count in lessons(office).jobs.items()] == [(CAUSE, 1)]
 
 
 def test_a_withdrawn_visit_teaches_nothing(office: Office, clock: StillClock) -> None:
@@ -111,8 +134,7 @@ def test_a_withdrawn_visit_teaches_nothing(office: Office, clock: StillClock) ->
     end(job)
     with office.deed(DEED) as session:
         session.get_one(Visit, job.visit).withdrawn_at = clock()
-    with office.look() as session:
-        assert count_lessons(session).lines == ()
+    assert lessons(office).jobs == {}
 
 
 def test_the_sheet_ranks_by_what_was_learnt_and_says_so(office: Office, clock: StillClock) -> None:
@@ -122,7 +144,7 @@ def test_the_sheet_ranks_by_what_was_learnt_and_says_so(office: Office, clock: S
         job = next_job(job)
     with office.look() as session:
         sheet = sheet_of(session, job.visit)
-    trade = {one.id: one.probability for one in posterior(LIST, {})}
+    trade = {one.id: one.probability for one in posterior(LIST, {}, sensing_kind="reed_float")}
     shop = {one.id: one.probability for one in sheet.suspects}
     assert shop[CAUSE] > trade[CAUSE]
     assert sheet.learnt is not None
@@ -137,10 +159,10 @@ def test_another_model_learns_by_its_kind_and_another_kind_by_all(
     for model, kind, words in (
         ("invented kestle 24", "reed_float", "1 of 1 finished visits to this model"),
         ("Invented Other", "reed_float", "1 of 1 finished visits with this kind of sensing"),
-        ("Invented Other", "turbine_hall", "1 of 1 of all finished visits"),
-        ("", "not_known", "1 of 1 of all finished visits"),
+        ("Invented Other", "turbine_hall", "1 of 1 finished visits for such a call"),
+        ("", "not_known", "1 of 1 finished visits for such a call"),
     ):
-        assert say(learnt.of(LIST, model=model, sensing_kind=kind).basis(CAUSE)) == words
+        assert say(learnt.of(CONTENT, LIST, model=model, sensing_kind=kind).basis(CAUSE)) == words
 
 
 def test_an_office_of_years_is_counted_as_its_jobs_are(tmp_path: Path) -> None:
@@ -153,24 +175,119 @@ def test_an_office_of_years_is_counted_as_its_jobs_are(tmp_path: Path) -> None:
         finished = session.scalar(
             sa.select(sa.func.count()).where(Visit.state.in_(("finished", "sealed")))
         )
-    recounted: Counter[tuple[str, str, str]] = Counter()
+    recounted: Counter[Lesson] = Counter()
     for chain in gather_jobs(lines).values():
         last = chain.last
-        if last.ending == "mended" and last.cause and last.complaint:
-            recounted[model_of(last.maker, last.model), last.sensing_kind, last.cause] += 1
+        served = last.ending == "no_fault_found" and not last.complaint
+        if served or (last.ending == "mended" and last.cause):
+            cause = NOTHING_WRONG if served else last.cause
+            model = model_of(last.maker, last.model)
+            recounted[Lesson(last.complaint, model, last.sensing_kind, cause)] += 1
     assert len(recounted) > 100
-    assert {
-        (line.model, line.sensing_kind, line.cause): line.jobs for line in counted.lines
-    } == recounted
+    assert counted.jobs == recounted
     assert counted.finished_visits == finished
 
 
-def test_an_answer_counts_nothing_anew(office: Office, clock: StillClock) -> None:
+class CountedAnew:
+    """Counts how often all was counted anew on an office."""
+
+    def __init__(self, office: Office) -> None:
+        self.times = 0
+        sa.event.listen(office._engine, "before_cursor_execute", self._hear)
+
+    def _hear(self, *arguments: object) -> None:
+        statement = str(arguments[2])
+        self.times += "GROUP BY" in statement and "coalesce(appliance" in statement
+
+
+def test_after_the_first_look_no_deed_and_no_answer_counts_anew(
+    office: Office, clock: StillClock
+) -> None:
     job = begin_job(office, clock)
-    end(job)
-    other = next_job(job)
-    kept = lessons(office)
-    other.answer(LIST.start, LIST.check(LIST.start).answers[0].id)
-    assert lessons(office) is kept
-    end(other)
-    assert lessons(office) is not kept
+    lessons(office)
+    counted = CountedAnew(office)
+    job.answer(LIST.start, LIST.check(LIST.start).answers[0].id)
+    for cause in (CAUSE, OTHER, CAUSE):
+        end(job, cause=cause)
+        assert lessons(office).jobs[replace(KESTLE, cause=cause)] >= 1
+        last, job = job, next_job(job)
+    office.carry_out(Undo(last.visit))
+    lessons(office)
+    assert counted.times == 0
+
+
+def test_another_program_that_writes_is_noticed(
+    office: Office, office_path: Path, clock: StillClock
+) -> None:
+    job = begin_job(office, clock)
+    assert lessons(office).jobs == {}
+    engine = make_engine(office_path)
+    with engine.execution_options(**{WRITES: True}).begin() as connection:
+        connection.exec_driver_sql(
+            "UPDATE visit SET state = 'finished', ending = 'mended', cause = ?", (CAUSE,)
+        )
+    engine.dispose()
+    assert job.visit
+    assert lessons(office).jobs == {KESTLE: 1}
+
+
+DEEDS = st.lists(
+    st.tuples(
+        st.sampled_from(
+            ("finish", "take_up", "cause", "withdraw", "model", "kind", "go_on", "undo", "fail")
+        ),
+        st.integers(0, 3),
+        st.sampled_from((CAUSE, OTHER)),
+    ),
+    max_size=14,
+)
+
+
+@settings(
+    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(deeds=DEEDS)
+def test_whatever_is_done_the_kept_counts_are_those_counted_anew(
+    deeds: list[tuple[str, int, str]], empty_office: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    place = tmp_path_factory.mktemp("learning") / "office.drawoff"
+    shutil.copyfile(empty_office, place)
+    clock = StillClock()
+    with Office.open(place, now=clock) as office:
+        jobs = [begin_job(office, clock)]
+        lessons(office)
+        for what, which, cause in deeds:
+            with contextlib.suppress(DeskError):
+                _do(what, jobs, jobs[which % len(jobs)], cause)
+            with office.look() as session:
+                assert lessons_of(session) == count_lessons(session)
+
+
+def _do(what: str, jobs: list[Job], job: Job, cause: str) -> None:
+    office = job.office
+    job.clock.pass_minutes(10)
+    if what == "finish":
+        end(job, cause=cause)
+    elif what == "take_up":
+        office.carry_out(TakeUpAgain(job.visit))
+    elif what == "go_on":
+        office.carry_out(Finish(job.visit, "to_continue"))
+        jobs.append(next_job(job, continues=True))
+    elif what == "undo":
+        office.carry_out(Undo(job.visit))
+    elif what in {"cause", "withdraw", "model", "kind", "fail"}:
+        with office.deed(DEED) as session:
+            visit = session.get_one(Visit, job.visit)
+            appliance = session.get_one(Appliance, job.appliance)
+            if what == "cause":
+                visit.cause = cause
+            elif what == "withdraw":
+                visit.withdrawn_at = None if visit.withdrawn_at else job.clock()
+            elif what == "model":
+                appliance.model = f"{appliance.model}+"
+            elif what == "kind":
+                appliance.sensing_kind = "turbine_hall"
+            else:
+                visit.cause = cause
+                session.flush()
+                raise OutageError(DEED)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import random
 from collections.abc import Mapping, Sequence
 
+from desk.trade.checklist import Given, walk
 from desk.trade.content import Answer, Cause, Check, Checklist, Stage, Way
+from desk.trade.kind_evidence import kind_answer, kind_check
 
 HERE = {"en": "text"}
 
@@ -77,3 +80,22 @@ def perfect_checks(probabilities: Sequence[float], minutes: Sequence[float]) -> 
         for n, name in enumerate(names)
     ]
     return checklist(dict(zip(names, probabilities, strict=True)), *checks)
+
+
+def drawn_visit(
+    made: Checklist, cause: str, chance: random.Random, *, sensing_kind: str
+) -> dict[str, str]:
+    """Work through a list up to the repair, each answer drawn from what the cause gives."""
+    answers: dict[str, str] = {}
+    while True:
+        given = {key: Given(answer) for key, answer in answers.items()}
+        following = walk(made, given, sensing_kind).next
+        if following is None or made.checks[following].stage in {"repair", "prove"}:
+            return answers
+        asked = made.checks[following]
+        said = asked.answers[0].id
+        if kind := kind_answer(made, sensing_kind) if asked is kind_check(made) else None:
+            said = kind.id
+        elif asked.likelihood:
+            [said] = chance.choices([one.id for one in asked.answers], asked.chances(cause))
+        answers[following] = said

@@ -42,7 +42,7 @@ def test_three_levels_worked_by_hand() -> None:
     [
         (({"grit": 40}, {"grit": 35}, {"grit": 9, "wire": 22}), "9 of 31 finished visits to this "),
         (({"grit": 40}, {"grit": 2, "wire": 1}, {}), "2 of 3 finished visits with this kind of "),
-        (({"wire": 7}, {}, {}), "0 of 7 of all finished visits"),
+        (({"wire": 7}, {}, {}), "0 of 7 finished visits for such a call"),
         (({"mice": 7}, {}, {}), "the trade's own figures"),
     ],
 )

@@ -25,6 +25,7 @@ from desk.trade.suspects import (
     order_by_yield,
     posterior,
 )
+from desk.wording import say
 from tests.trade.lists import check, checklist, perfect_checks
 
 LISTS = load_content().checklists
@@ -142,15 +143,17 @@ def test_the_suggestion_is_the_best_gain_a_minute_of_all() -> None:
     assert suggestion.gain_bits / suggestion.minutes == pytest.approx(max(gains.values()))
 
 
-def gain_by_trying(made: Checklist, answers: dict[str, str], check_id: str) -> float:
+def gain_by_trying(
+    made: Checklist, answers: dict[str, str], check_id: str, kind: str = "not_known"
+) -> float:
     """Return the expected drop in entropy, each answer tried out in turn by Bayes' rule."""
-    now = by_id(posterior(made, answers))
+    now = by_id(posterior(made, answers, sensing_kind=kind))
     asked = made.check(check_id)
     left = 0.0
     for place, answer in enumerate(asked.answers):
         rows = {key: asked.likelihood.get(key, asked.likelihood["default"]) for key in now}
         chance = sum(now[key].probability * rows[key][place] for key in now)
-        then = posterior(made, answers | {check_id: answer.id})
+        then = posterior(made, answers | {check_id: answer.id}, sensing_kind=kind)
         left += chance * entropy({one.id: one.probability for one in then})
     return entropy({key: one.probability for key, one in now.items()}) - left
 
@@ -195,11 +198,12 @@ def test_the_suggestion_equals_trying_every_answer_of_every_check(
     ended = stands.next is None or LIST.check(stands.next).stage in {"repair", "prove"}
     found = stands.sensing_kind
     yields = {
-        one.id: gain_by_trying(LIST, answers, one.id)
+        one.id: gain_by_trying(LIST, answers, one.id, kind)
         / sum(LIST.check(key).minutes for key in with_preparations(LIST, one.id, answers))
         for key in reachable(LIST, found, kind_is_sure=found != "not_known")
         if (one := LIST.check(key)).likelihood
         if key not in answers and one.stage in {"check", "measure"}
+        if kind == "not_known" or key != "how_it_senses"
         if not holds_off(LIST, key, answers)
     }
     suggestion = next_check(LIST, answers, sensing_kind=kind)
@@ -211,7 +215,7 @@ def test_the_suggestion_equals_trying_every_answer_of_every_check(
     assert not ended
     assert any(suggestion.check in with_preparations(LIST, key, answers) for key in best)
     assert any(
-        suggestion.gain_bits == pytest.approx(gain_by_trying(LIST, answers, key), abs=1e-6)
+        suggestion.gain_bits == pytest.approx(gain_by_trying(LIST, answers, key, kind), abs=1e-6)
         for key in best
     )
 
@@ -411,3 +415,30 @@ def test_what_could_not_be_told_forbids_unless_the_list_says_so(
     choice = next_check(found, {"first": COULD_NOT})
     assert choice is not None
     assert choice.check == suggested
+
+
+def test_a_kind_known_to_the_office_and_one_found_on_site_rank_the_same() -> None:
+    for kind, answer in KIND_FOUND_AS.items():
+        if kind == "not_known":
+            continue
+        known = posterior(LIST, ARRIVED, sensing_kind=kind)
+        found = posterior(LIST, ARRIVED | {"how_it_senses": answer})
+        again = posterior(LIST, ARRIVED | {"how_it_senses": answer}, sensing_kind=kind)
+        assert known == again, "it counts once"
+        assert {one.id: one.probability for one in known} == pytest.approx(
+            {one.id: one.probability for one in found}
+        )
+    floats = by_id(posterior(LIST, {}, sensing_kind="reed_float"))
+    assert (
+        floats["diaphragm_torn"].probability
+        < by_id(posterior(LIST, {}))["diaphragm_torn"].probability
+    )
+
+
+def test_a_kind_that_is_known_is_not_asked_for() -> None:
+    for kind in set(SENSING_KINDS) - {"not_known"}:
+        suggestion = next_check(LIST, ARRIVED, sensing_kind=kind)
+        assert suggestion is not None
+        assert suggestion.check != "how_it_senses" or "It must come before" in say(
+            suggestion.reason
+        )
