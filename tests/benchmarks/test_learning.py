@@ -8,10 +8,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+import sqlalchemy as sa
 
 from desk.records.learning import count_lessons
 from desk.records.lessons_kept import lessons_of
 from desk.records.office import Office
+from desk.records.tables import Visit
 from desk.trade.content import load_content
 from sample_db.build import build
 from tests.conftest import FIRST_DAY
@@ -33,17 +35,28 @@ def test_priors_of_a_hundred_thousand_visits(tmp_path: Path) -> None:
     """Print what a finished visit costs, and what every other answer does."""
     place = tmp_path / "office.drawoff"
     build(place, visits=VISITS, as_of=FIRST_DAY.date())
-    checklist = load_content().checklists["hot-water"]
-    with Office.open(place) as office, office.look() as session:
-        lessons = lessons_of(session)
-        model = lessons.lines[0].model
-        anew = _milliseconds(lambda: count_lessons(session))
-        kept = _milliseconds(lambda: lessons_of(session))
-        priors = _milliseconds(
-            lambda: lessons.of(checklist, model=model, sensing_kind="reed_float")
-        )
+    content = load_content()
+    checklist = content.checklists["hot-water"]
+    with Office.open(place) as office:
+        with office.look() as session:
+            lessons = lessons_of(session)
+            model = next(iter(lessons.jobs)).model
+            anew = _milliseconds(lambda: count_lessons(session))
+            kept = _milliseconds(lambda: lessons_of(session))
+            priors = _milliseconds(
+                lambda: lessons.of(content, checklist, model=model, sensing_kind="reed_float")
+            )
+            visit = session.scalars(sa.select(Visit.id).where(Visit.state == "under_way")).first()
+        assert visit is not None
+        office.carry_out(SetCause(visit, cause="element_stuck"))
+        start = time.perf_counter()
+        office.carry_out(Finish(visit, "mended"))
+        finish = (time.perf_counter() - start) * 1000
+        with office.look() as session:
+            assert lessons_of(session) == count_lessons(session)
     print(
-        f"\nlearning at {VISITS} visits, {len(lessons.lines)} lines: counted anew {anew:.0f} ms, "
-        f"looked whether to {kept:.1f} ms, priors of one appliance {priors:.1f} ms"
+        f"\nlearning at {VISITS} visits, {len(lessons.jobs)} lessons: counted anew {anew:.0f} ms, "
+        f"looked whether to {kept:.1f} ms, priors of one appliance {priors:.1f} ms, "
+        f"a visit finished {finish:.1f} ms"
     )
     assert kept < anew
