@@ -17,6 +17,10 @@ the likeliest first. A wrong conclusion costs `WRONG_REPAIR_MINUTES`; the cause 
 and the work goes on. The visit ends when the true cause is concluded. The repair itself and its
 proof are the same whatever led there, and are not counted.
 
+A second count was added after the first figures were seen, and stands beside them: nobody does a
+check that takes longer than a wrong conclusion is expected to cost, ``(1 - p) *
+WRONG_REPAIR_MINUTES`` with ``p`` that of the likeliest cause; that cause is concluded instead.
+
 The three ways:
 
 * **in order**: the check that the list leads to; when it leads to a repair, a proof or its end,
@@ -160,18 +164,35 @@ def draw_visit(bench: Bench, world: World, chance: random.Random) -> tuple[str, 
     return kind, cause
 
 
-def work(
-    bench: Bench, world: World, way: Way, kind: str, cause: str, chance: random.Random
-) -> Outcome:
-    """Work one visit one way; its answers come from ``chance``, the same for the same visit."""
-    said = _Answers(bench, world, kind, cause, chance.random())
+@dataclass(frozen=True)
+class Hidden:
+    """What nobody knows of a visit but its answers show; ``seed`` draws them."""
+
+    world: World
+    kind: str
+    cause: str
+    seed: float
+
+
+def work(bench: Bench, way: Way, hidden: Hidden, *, weighs_cost: bool = False) -> Outcome:
+    """Work one visit one way; the same hidden visit gives the same answers every way.
+
+    Args:
+        bench: the list.
+        way: which check comes next.
+        hidden: what the answers come from.
+        weighs_cost: the second count: no check that takes longer than it can be worth.
+    """
+    said, kind = _Answers(bench, hidden), hidden.kind
     beliefs = np.log([max(share, 1e-300) for share in bench.prior(kind).values()])
-    true = bench.causes.index(cause)
+    true = bench.causes.index(hidden.cause)
     answers: Answers = ()
     out: frozenset[str] = frozenset()
     minutes, first, sure = 0.0, None, False
     while True:
         following = way(bench, kind, answers, out)
+        if weighs_cost and following is not None and _is_dear(bench, following, beliefs):
+            following = None
         if following is None:
             place, is_sure = int(np.argmax(beliefs)), False
         else:
@@ -194,23 +215,29 @@ def work(
         out = out | {bench.causes[place]}
 
 
+def _is_dear(bench: Bench, check_id: str, beliefs: np.ndarray) -> bool:
+    """Say whether a check takes longer than a wrong conclusion now is expected to cost."""
+    check = bench.checklist.checks[check_id]
+    likeliest = 1 / np.exp(beliefs - beliefs.max()).sum()
+    return check.stage != "arrive" and check.minutes > (1 - likeliest) * WRONG_REPAIR_MINUTES
+
+
 class _Answers:
     """The answers of one visit, each drawn when it is first asked for, whatever the order."""
 
-    def __init__(self, bench: Bench, world: World, kind: str, cause: str, seed: float) -> None:
-        self._bench, self._world, self._kind, self._cause = bench, world, kind, cause
-        self._seed = seed
+    def __init__(self, bench: Bench, hidden: Hidden) -> None:
+        self._bench, self._hidden = bench, hidden
 
     def to(self, check: Check) -> str:
         """Return the answer to a check."""
         if check is self._bench.kind_asked:
-            answer = kind_answer(self._bench.checklist, self._kind)
+            answer = kind_answer(self._bench.checklist, self._hidden.kind)
             assert answer is not None
             return answer.id
         if not check.likelihood:
             return check.answers[0].id
-        own = random.Random(f"{self._seed}{check.id}")  # the same in whatever order it is asked
-        row = self._world.rows[check.id][self._cause]
+        own = random.Random(f"{self._hidden.seed}{check.id}")  # the same in any order
+        row = self._hidden.world.rows[check.id][self._hidden.cause]
         [answer_id] = own.choices([one.id for one in check.answers], row)
         return answer_id
 

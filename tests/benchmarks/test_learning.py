@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
+from desk.records.deeds.visit import Finish, SetCause
 from desk.records.learning import count_lessons
 from desk.records.lessons_kept import lessons_of
 from desk.records.office import Office
