@@ -17,7 +17,7 @@ from desk.paper.letterhead import letterhead, title_line
 from desk.paper.page import INK, LOUD, WASH, Furniture, beside_the_margin, print_pages
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_date, show_time
-from desk.paper.words import ENDINGS, LEFT_STATES, STATES, word
+from desk.paper.words import LEFT_STATES, STATES, ending_words, word
 from desk.records.snapshots import PaperSize, VisitReport
 from desk.wording import _
 
@@ -96,7 +96,10 @@ def _which(report: VisitReport) -> Markup:
 def _outcome(report: VisitReport) -> list[Flowable]:
     if report.ending == "left":
         return findings.stop_and_leave()
-    said = word(ENDINGS, report.ending) or word(STATES, report.state)
+    ending = ending_words(
+        report.ending, planned=not report.complaint, found=report.cause is not None
+    )
+    said = ending or word(STATES, report.state)
     if not said:
         return []
     left = word(LEFT_STATES, report.left_state)

@@ -17,6 +17,23 @@ ENDINGS: Mapping[str, Message] = {
     "left": message("■ STOPPED FOR SAFETY: we stopped work and left."),
 }
 
+_SERVICED = message("✔ Serviced.")
+_SERVICED_AND_MENDED = message("✔ Serviced, and mended.")
+
+
+def ending_words(ending: str, *, planned: bool, found: bool) -> str:
+    """Return how a visit ended: a planned service is serviced, whatever was found on the way.
+
+    Args:
+        ending: its id.
+        planned: nobody complained; it was booked as a service.
+        found: something was wrong and a cause is written down.
+    """
+    if planned and ending == "mended":
+        return say(_SERVICED_AND_MENDED if found else _SERVICED)
+    return word(ENDINGS, ending)
+
+
 STATES: Mapping[str, Message] = {
     "new_call": message("▷ New call: no visit has been booked yet."),
     "booked": message("▷ Booked: the visit is still to come."),

@@ -142,14 +142,19 @@ def _teaching() -> sa.Select[str, str, str, str, str]:
         .exists()
     )
     mended = sa.and_(Visit.ending == "mended", Visit.cause != "")
-    nothing_wrong = sa.and_(Visit.ending == "no_fault_found", Visit.complaint == PLANNED_SERVICE)
+    nothing_wrong = sa.and_(
+        Visit.complaint == PLANNED_SERVICE,
+        Visit.cause.in_(("", NOTHING_WRONG)),
+        Visit.cause_words == "",
+        Visit.ending.in_(("mended", "no_fault_found")),
+    )
     return (
         sa.select(
             Visit.complaint,
             sa.func.coalesce(Appliance.maker, "").label("maker"),
             sa.func.coalesce(Appliance.model, "").label("model"),
             sa.func.coalesce(Appliance.sensing_kind, "").label("sensing_kind"),
-            sa.case((Visit.ending == "mended", Visit.cause), else_=NOTHING_WRONG).label("cause"),
+            sa.case((Visit.cause != "", Visit.cause), else_=NOTHING_WRONG).label("cause"),
         )
         .select_from(Visit)
         .outerjoin(Appliance, Appliance.id == Visit.appliance_id)

@@ -33,8 +33,15 @@ from desk.records.tables import Appliance, Visit
 
 _PENDING, _TOUCHED = "drawoff_lessons_moved", "drawoff_lessons_touched"
 _OF_VISIT = (
-    "appliance_id", "cause", "complaint", "continues_id", "ending", "state", "withdrawn_at",
-)  # fmt: skip
+    "appliance_id",
+    "cause",
+    "cause_words",
+    "complaint",
+    "continues_id",
+    "ending",
+    "state",
+    "withdrawn_at",
+)
 _OF_APPLIANCE = ("maker", "model", "sensing_kind")
 
 

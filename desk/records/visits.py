@@ -24,7 +24,7 @@ from desk.records.tables import (
     Visit,
 )
 from desk.records.tables.visits import ENDINGS, LEFT_STATES
-from desk.trade.complaints import COMPLAINTS
+from desk.trade.complaints import COMPLAINTS, PLANNED_SERVICE
 from desk.trade.content import Checklist, edition_text, read_edition
 from desk.wording import message
 
@@ -379,14 +379,16 @@ def finish(session: Session, visit_id: uuid.UUID, ending: str) -> None:
 
     Raises:
         InputError: the ending is none of these, or a referral does not say to whom.
-        RuleError: the visit is not under way, or was mended without a cause.
+        RuleError: the visit is not under way, or was mended without a cause; a planned service
+            may have found nothing to mend.
     """
     visit = open_visit(session, visit_id)
     if ending not in ENDINGS or not ending:
         raise InputError(message("{ending} is no ending.", ending=ending), field="ending")
     if visit.state != "under_way":
         raise RuleError(message("Visit {number} is not under way.", number=visit.number))
-    if ending == "mended" and not (visit.cause or visit.cause_words):
+    planned = visit.complaint == PLANNED_SERVICE
+    if ending == "mended" and not planned and not (visit.cause or visit.cause_words):
         raise RuleError(
             message("Say what was wrong before visit {number} ends.", number=visit.number)
         )

@@ -178,7 +178,11 @@ def test_an_office_of_years_is_counted_as_its_jobs_are(tmp_path: Path) -> None:
     recounted: Counter[Lesson] = Counter()
     for chain in gather_jobs(lines).values():
         last = chain.last
-        served = last.ending == "no_fault_found" and not last.complaint
+        served = (
+            not last.complaint
+            and last.ending in {"mended", "no_fault_found"}
+            and last.cause in {"", NOTHING_WRONG}
+        )
         if served or (last.ending == "mended" and last.cause):
             cause = NOTHING_WRONG if served else last.cause
             model = model_of(last.maker, last.model)

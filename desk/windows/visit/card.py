@@ -379,6 +379,22 @@ ENDINGS: dict[str, tuple[Message, Message]] = {
     ),
 }
 
+SERVICED = (
+    message("The list is done: serviced."),
+    message("Write down what was done, let the customer see the pages, and finish."),
+)
+
+
+def ending_told(ending: str, *, planned: bool) -> tuple[Message, Message]:
+    """Return what is said at the end of a list, and what to do; a planned service is serviced."""
+    return SERVICED if planned and ending == "mended" else ENDINGS[ending]
+
+
+def finish_words(ending: str, *, planned: bool) -> str:
+    """Return the words on the button that finishes a visit."""
+    return _("Finish: serviced") if planned and ending == "mended" else say(FINISH[ending])
+
+
 FINISH = {
     "mended": message("Finish: mended"),
     "to_continue": message("Finish: to be continued"),

@@ -11,7 +11,7 @@ from desk.trade.content import in_language
 from desk.windows.controls import column
 from desk.windows.fields import WrittenLine
 from desk.windows.labels import text_label
-from desk.windows.visit.card import ENDINGS, FINISH
+from desk.windows.visit.card import ending_told, finish_words
 from desk.windows.visit.controls import WideButton
 from desk.wording import _, say
 
@@ -45,11 +45,12 @@ class EndingCard(QWidget):
         walk, report = sheet.walk, sheet.report
         if walk is None or walk.ending is None or sheet.checklist is None:
             return
-        head, what = ENDINGS[walk.ending]
+        planned = not report.complaint
+        head, what = ending_told(walk.ending, planned=planned)
         self.head.setText(("■ " if walk.ending == "left" else "● ") + say(head))
         goes_on = report.state == "under_way"
         self.what.setText(say(what) if goes_on else _("What comes next stands on Sign, Ctrl+6."))
-        self.finish.say(say(FINISH[walk.ending]))
+        self.finish.say(finish_words(walk.ending, planned=planned))
         self.finish.setVisible(goes_on)
         found = walk.found[-1] if walk.found else ""
         self.cause.setVisible(goes_on and bool(found) and report.cause is None)

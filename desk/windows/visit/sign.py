@@ -14,7 +14,7 @@ from desk.records.views import VisitSheet
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine, WrittenLine, WrittenText
 from desk.windows.labels import text_label
-from desk.windows.visit.card import FINISH
+from desk.windows.visit.card import FINISH, finish_words
 from desk.windows.visit.choice import left_state_choice
 from desk.windows.visit.controls import Sides, WideButton
 from desk.windows.visit.pages import Pages
@@ -149,7 +149,7 @@ class SignStage(Stage):
         proposed = (sheet.walk.ending if sheet.walk else None) or ""
         for ending, button in self.endings.items():
             button.setVisible(state == "under_way")
-            words = say(FINISH[ending])
+            words = finish_words(ending, planned=not report.complaint)
             button.say(f"➜ {words}" if ending == proposed else words)
         self.seal.setVisible(state == "finished")
         self.amend.setVisible(sealed)
@@ -193,7 +193,9 @@ class SignStage(Stage):
 
     def _show_second_look(self, sheet: VisitSheet) -> None:
         """Offer the next visit where this one leaves something to look at again."""
-        ended_open = sheet.report.ending in OPEN_ENDINGS
+        report = sheet.report
+        nothing_wrong = report.ending == "no_fault_found" and not report.complaint
+        ended_open = report.ending in OPEN_ENDINGS and not nothing_wrong
         self.second_look.setVisible(ended_open and not sheet.continued_by)
         self.goes_on.setVisible(ended_open and bool(sheet.continued_by))
         self.goes_on.setText(
