@@ -209,7 +209,7 @@ def test_a_bug_is_told_in_a_sentence_and_logged(
     from desk import paths
     from desk.commands import ranking
 
-    def broken(*_: object) -> None:
+    def broken(*_: object, **_named: object) -> None:
         raise ZeroDivisionError("planted")
 
     monkeypatch.setattr(ranking, "posterior", broken)
@@ -229,7 +229,7 @@ def test_a_bug_is_told_even_where_nothing_can_be_logged(
     from desk import paths
     from desk.commands import ranking
 
-    def broken(*_: object) -> None:
+    def broken(*_: object, **_named: object) -> None:
         raise ZeroDivisionError("planted")
 
     monkeypatch.setattr(ranking, "posterior", broken)

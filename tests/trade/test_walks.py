@@ -106,7 +106,10 @@ def drawn_walk(made: Checklist, chance: random.Random, *, suggested: float) -> t
             backs = 0
             continue
         assert check_id is not None
-        answers[check_id] = Given(chance.choice(ways(made, check_id)), DARK, by_suggestion=ahead)
+        said_now = chance.choice(ways(made, check_id))
+        if made.check(check_id).stage == "arrive" and chance.random() < 0.97:
+            said_now = made.check(check_id).answers[0].id  # most visits do not end at the door
+        answers[check_id] = Given(said_now, DARK, by_suggestion=ahead)
         walked = walk(made, answers, kind)
     shuffled = dict(chance.sample(list(answers.items()), len(answers)))
     again = walk(made, shuffled, kind)

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QPushButton, QWidget
 
 from desk import wording
 from desk.errors import DeskError
-from desk.records.deeds.own_checks import SeeTrouble
-from desk.trade.content_findings import Finding
 from desk.windows.labels import WRONG
 from desk.windows.worker import Desk
 from desk.wording import _
+
+if TYPE_CHECKING:
+    from desk.trade.content_findings import Finding
 
 
 class OwnChecksLine(QPushButton):
@@ -24,12 +28,14 @@ class OwnChecksLine(QPushButton):
         self.clicked.connect(self._open)
         desk.changed.connect(self._look_again)
         desk.content_changed.connect(self._look)
-        self._look()
+        QTimer.singleShot(0, self, self._look)  # the window is painted first
 
     def _look_again(self, _deed: object) -> None:
         self._look()
 
     def _look(self) -> None:
+        from desk.records.deeds.own_checks import SeeTrouble  # only here: start-up counts
+
         self._desk.ask(self, SeeTrouble(), self._show, self._failed, key="own_checks")
 
     def _show(self, findings: tuple[Finding, ...]) -> None:

@@ -303,7 +303,7 @@ def test_what_was_broken_by_hand_is_said_at_the_counter_and_one_press_away(
     counter.show()
     line = counter.findChild(QPushButton, "own_checks_line")
     assert line is not None
-    assert line.isVisible()
+    qtbot.waitUntil(line.isVisible)
     assert "not used: 1 thing is wrong" in line.text()
     push(counter, "own_checks_line")
     [window] = counter.findChildren(OwnChecksWindow)
