@@ -62,7 +62,7 @@ def said(outcomes: Outcomes) -> str:
         mean = statistics.fmean(minutes)
         error = statistics.stdev(minutes) / len(minutes) ** 0.5
         sure = [one for one in visits if one.sure]
-        right = sum(one.first_was_right for one in sure) / len(sure)
+        right = sum(one.first_was_right for one in sure) / max(len(sure), 1)
         named = sum(one.first_was_right for one in visits) / len(visits)
         lines.append(
             f"  {name:<16} {mean:6.1f} min (s.e. {error:.2f}), {100 * (mean / base - 1):+5.1f} %; "
