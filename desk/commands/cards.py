@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 import click
 
-from desk.commands.options import FILE, office_option, open_office
+from desk import paths
+from desk.commands.options import FILE, names_an_office, office_option, open_office
 from desk.errors import InputError
 from desk.files import STANDARD_OUTPUT, write_file
+from desk.records.lines import letterhead_of
 from desk.records.own_checks import in_use
-from desk.records.shop import the_shop
 from desk.records.snapshots import PaperSize
+from desk.trade.content import Checklist, load_content
 from desk.wording import _, message
 
 
@@ -31,11 +34,7 @@ def cards(checklist: str, pdf: Path, checks: tuple[str, ...], office: str | None
     """Write the cards of a list as the office works it, its own checks among them."""
     from desk.paper.pocket_cards import pocket_cards
 
-    with open_office(office) as opened, opened.look() as session:
-        lists = in_use(session).content.checklists
-        shop = the_shop(session)
-        author = shop.name
-        paper: PaperSize = "letter" if shop.paper == "letter" else "a4"
+    lists, author, paper = _lists(office)
     if checklist not in lists:
         raise InputError(
             message(
@@ -50,3 +49,12 @@ def cards(checklist: str, pdf: Path, checks: tuple[str, ...], office: str | None
         click.echo(
             _("Pocket cards of {checklist} written to {file}.", checklist=checklist, file=pdf)
         )
+
+
+def _lists(office: str | None) -> tuple[Mapping[str, Checklist], str, PaperSize]:
+    """Return an office's lists, its name and paper; the shipped lists where there is none."""
+    if not names_an_office(office) and not paths.own_office().exists():
+        return load_content().checklists, "Drawoff", "letter"
+    with open_office(office) as opened, opened.look() as session:
+        shop = letterhead_of(session)
+        return in_use(session).content.checklists, shop.name, shop.paper

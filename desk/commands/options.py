@@ -51,6 +51,12 @@ def open_office(given: str | None) -> Office:
     return Office.open(office_place(given, os.environ.get(OFFICE_VARIABLE), paths.own_office()))
 
 
+def names_an_office(given: str | None) -> bool:
+    """Say whether an office was named: with the command, before it, or in the environment."""
+    root = click.get_current_context().find_root().params.get("office")
+    return (given or root or os.environ.get(OFFICE_VARIABLE)) is not None
+
+
 FIRST_YEAR, LAST_YEAR = 1950, 2099
 
 

@@ -370,3 +370,14 @@ def test_cards_of_what_is_not_there_are_refused(
     assert _is_one_sentence(err)
     assert asked[-1] in err
     assert not pdf.exists()
+
+
+def test_cards_of_the_shipped_lists_need_no_office(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    pdf = tmp_path / "cards.pdf"
+    status, _, err = run("cards", "hot-water", "--check", "timed_flow", "--pdf", pdf)
+    assert (status, err) == (0, "")
+    assert pdf.read_bytes().startswith(b"%PDF")
+    assert run("cards", "hot-water", "--pdf", pdf, "--office", tmp_path / "none.drawoff")[0] != 0
