@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from desk.records.office import Office, ShopDetails
+from tests import server
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")  # before anything of Qt is made
 
@@ -65,6 +66,45 @@ def office_path(tmp_path: Path, empty_office: Path) -> Path:
 def office(office_path: Path, clock: StillClock, side_doors: SideDoors) -> Iterator[Office]:
     with Office.open(office_path, now=clock) as opened, side_doors.shut(office_path):
         yield opened
+
+
+@pytest.fixture(scope="session")
+def cluster() -> Iterator[server.Cluster]:
+    """A private PostgreSQL cluster, stopped when the session ends."""
+    if server.programs() is None:
+        if os.environ.get(server.MUST_RUN):
+            pytest.fail(server.ABSENT)
+        pytest.skip(server.ABSENT)
+    with server.running() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def empty_server_office(cluster: server.Cluster) -> str:
+    """The name of a database with an empty office, made once by the real migrations."""
+    cluster.say("CREATE DATABASE empty_office TEMPLATE template0")
+    Office.create(cluster.url("empty_office"), SHOP, now=StillClock()).close()
+    return "empty_office"
+
+
+@pytest.fixture
+def server_office(cluster: server.Cluster, empty_server_office: str) -> Iterator[str]:
+    """The URL of an empty office of the test's own on the server."""
+    with cluster.database(empty_server_office) as url:
+        yield url
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say in one line that a whole engine was left out."""
+    left_out = [
+        report
+        for report in terminalreporter.stats.get("skipped", [])
+        if server.ABSENT in str(report.longrepr)
+    ]
+    if left_out:
+        terminalreporter.write_line(
+            f"{server.ABSENT}: {len(left_out)} tests on that engine were skipped.", yellow=True
+        )
 
 
 class SideDoors:

@@ -74,7 +74,9 @@ def make_engine(place: str | Path, *, mode: str = "rw", migrating: bool = False)
     """
     options = {OWN_CHECKS: own_checks_folder(place)}
     if isinstance(place, str) and "://" in place:
-        return sa.create_engine(place, isolation_level="REPEATABLE READ", execution_options=options)
+        from desk.records.server import server_engine
+
+        return server_engine(place, options, migrating=migrating)
     engine = sa.create_engine(
         "sqlite+pysqlite://",
         module=sqlite_driver(),
@@ -151,12 +153,15 @@ _OUTAGES = (
     ),
     ("not a database", message("This file is no office, or it is damaged. Restore a backup.")),
     ("malformed", message("The office file is damaged. Restore the last backup.")),
-    ("connection", message("The office's server does not answer. Check the network.")),
 )
 
 
 def as_outage(error: BaseException | None) -> DeskError | None:
     """Return the outage that a driver's error stands for, or None where it is a bug."""
+    if type(error).__module__.startswith("psycopg"):
+        from desk.records.server import server_outage
+
+        return server_outage(error)
     text = str(error).lower()
     for token, sentence in _OUTAGES:
         if token in text:

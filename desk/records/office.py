@@ -95,7 +95,14 @@ class Office:
         """
         if is_url(place):
             engine = make_engine(place)
-            probe.check_server(engine)
+            try:
+                if probe.check_server(engine) < probe.SCHEMA:
+                    from desk.records import upgrade
+
+                    upgrade.upgrade_server(str(place))
+            except BaseException:
+                engine.dispose()
+                raise
         else:
             path = Path(place)
             if probe.check_file(path) < probe.SCHEMA:

@@ -9,7 +9,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from desk.errors import DeskError, InputError, NewerOffice, NotAnOffice, OutageError
-from desk.records.engine import APPLICATION_ID, as_outage, file_uri, sqlite_driver
+from desk.records.engine import APPLICATION_ID, as_outage, file_uri, outages, sqlite_driver
 from desk.wording import message
 
 SCHEMA = 4
@@ -173,27 +173,26 @@ def check_tables(engine: sa.Engine, path: Path, known: Iterable[str]) -> None:
         raise _damaged(path)
 
 
-def check_server(engine: sa.Engine) -> None:
-    """See that a server's office has the tables that this program knows.
+def check_server(engine: sa.Engine) -> int:
+    """See that a server's office has tables that this program knows.
+
+    Returns:
+        The number of its newest migration.
 
     Raises:
         NotAnOffice: the database has no office in it.
         NewerOffice: a newer program upgraded it.
-        OutageError: the server does not answer.
+        OutageError: the server does not answer, or does not let us in.
     """
-    try:
-        with engine.connect() as connection:
-            if not sa.inspect(connection).has_table("alembic_version"):
-                raise NotAnOffice(message("This database has no office in it."), field="office")
-            number = connection.execute(
-                sa.text("SELECT version_num FROM alembic_version")
-            ).scalar_one()
-    except sa.exc.OperationalError as error:
-        raise OutageError(
-            message("The office's server does not answer. Check the network."), cause=str(error)
-        ) from error
-    if int(number) > SCHEMA:
+    with outages(), engine.connect() as connection:
+        if not sa.inspect(connection).has_table("alembic_version"):
+            raise NotAnOffice(message("This database has no office in it."), field="office")
+        number = int(
+            connection.execute(sa.text("SELECT version_num FROM alembic_version")).scalar_one()
+        )
+    if number > SCHEMA:
         raise NewerOffice(
             message("This office was upgraded by a newer Drawoff. Update this one."),
             field="office",
         )
+    return number

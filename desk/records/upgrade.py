@@ -22,6 +22,8 @@ from desk.records.engine import (
 )
 from desk.wording import message
 
+INSUFFICIENT_PRIVILEGE = "42501"
+
 if TYPE_CHECKING:
     from alembic.config import Config
 
@@ -74,6 +76,28 @@ def _migrate(engine: sa.Engine, migrations: Path | None) -> None:
                 )
             connection.exec_driver_sql(f"PRAGMA application_id={APPLICATION_ID}")
             connection.exec_driver_sql(f"PRAGMA user_version={int(head or 0)}")
+
+
+def upgrade_server(url: str, migrations: Path | None = None) -> None:
+    """Upgrade a server's office in one transaction, as only its owner may.
+
+    Raises:
+        OutageError: this account does not own the tables, or a migration failed; the office is
+            as it was.
+    """
+    try:
+        with outages():
+            make_schema(url, migrations)
+    except OutageError as error:
+        if error.facts.get("code") != INSUFFICIENT_PRIVILEGE:
+            raise
+        raise OutageError(
+            message(
+                "This office is older than this Drawoff. "
+                "Open it once with the account that owns its tables, and it is upgraded."
+            ),
+            **error.facts,
+        ) from error
 
 
 def upgrade_file(

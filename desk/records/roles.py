@@ -1,0 +1,48 @@
+"""Who may do what on a server: the owner, the program, and whoever makes safety copies.
+
+The owner's account makes and upgrades the tables and is used for nothing else. The program's
+account reads, adds and changes rows; it takes none away (they are withdrawn), and what is only
+ever added it may not change either. The backup's account reads.
+"""
+
+from __future__ import annotations
+
+import sqlalchemy as sa
+
+APPEND_ONLY = ("change", "stock_movement", "sealed_revision", "attachment_bytes")
+PASSING = ("half_typed",)
+"""Tables whose rows are taken away: what is only typed so far."""
+
+
+def set_up_roles(connection: sa.Connection, *, program: str, backup: str) -> None:
+    """Give the accounts of program and backup what they need in this database, and no more.
+
+    Run it as the owner, after the tables were made and after every upgrade; it can be repeated.
+    The accounts have to be there (``CREATE ROLE … LOGIN``): making them is the server's
+    administration, and so are their passwords.
+
+    Args:
+        connection: of the owner, in a transaction.
+        program: the account of the desks.
+        backup: the account that runs ``pg_dump``.
+    """
+    quote = connection.dialect.identifier_preparer.quote_identifier
+    name = connection.exec_driver_sql("SELECT current_database()").scalar_one()
+    for statement in _statements(quote(str(name)), quote(program), quote(backup)):
+        connection.exec_driver_sql(statement)
+
+
+def _statements(database: str, program: str, backup: str) -> list[str]:
+    everything = "ALL TABLES IN SCHEMA public"
+    return [
+        f"REVOKE CONNECT, TEMPORARY ON DATABASE {database} FROM PUBLIC",
+        "REVOKE CREATE ON SCHEMA public FROM PUBLIC",
+        f"REVOKE ALL ON {everything} FROM PUBLIC, {program}, {backup}",
+        f"GRANT CONNECT ON DATABASE {database} TO {program}, {backup}",
+        f"GRANT USAGE ON SCHEMA public TO {program}, {backup}",
+        f"GRANT SELECT, INSERT, UPDATE ON {everything} TO {program}",
+        f"REVOKE UPDATE ON {', '.join(APPEND_ONLY)} FROM {program}",
+        f"REVOKE INSERT, UPDATE ON alembic_version FROM {program}",
+        f"GRANT DELETE ON {', '.join(PASSING)} TO {program}",
+        f"GRANT SELECT ON {everything} TO {backup}",
+    ]

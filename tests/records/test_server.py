@@ -1,0 +1,143 @@
+"""A server's office: many desks, accounts that may only what they need, and plain errors."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+
+import pytest
+import sqlalchemy as sa
+
+from desk.errors import NewerOffice, NotAnOffice, OutageError
+from desk.records.customers import PersonDetails, add_person
+from desk.records.engine import make_engine, outages
+from desk.records.office import Office
+from desk.records.probe import SCHEMA
+from desk.records.roles import set_up_roles
+from desk.records.tables import ChangeSet, Person
+from desk.wording import message
+from tests.server import Cluster
+
+ADDED = message("Person added")
+
+
+@pytest.fixture
+def roles(cluster: Cluster, server_office: str) -> Iterator[None]:
+    """Accounts of the program and of the backup on the test's own office."""
+    cluster.say("CREATE ROLE desk_program LOGIN")
+    cluster.say("CREATE ROLE desk_backup LOGIN")
+    owner = make_engine(server_office, migrating=True)
+    try:
+        with owner.begin() as connection:
+            set_up_roles(connection, program="desk_program", backup="desk_backup")
+        yield
+    finally:
+        with owner.begin() as connection:
+            connection.exec_driver_sql("DROP OWNED BY desk_program, desk_backup")
+        owner.dispose()
+        cluster.say("DROP ROLE desk_program, desk_backup")
+
+
+def _as(url: str, account: str) -> str:
+    return url.replace("tester@", f"{account}@")
+
+
+def test_the_programs_account_does_a_whole_deed(roles: None, server_office: str) -> None:
+    with Office.open(_as(server_office, "desk_program")) as office:
+        with office.deed(ADDED) as session:
+            add_person(session, PersonDetails("Ann Poole"))
+        with office.look() as session:
+            assert session.scalars(sa.select(Person.name)).all() == ["Ann Poole"]
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "DELETE FROM person",
+        "UPDATE change SET after = 'x'",
+        "CREATE TABLE own (id int)",
+        "CREATE TEMPORARY TABLE own (id int)",
+        "ALTER TABLE person ADD COLUMN x int",
+        "UPDATE alembic_version SET version_num = '0001'",
+    ],
+)
+def test_the_programs_account_may_no_more_than_it_needs(
+    roles: None, server_office: str, statement: str
+) -> None:
+    engine = make_engine(_as(server_office, "desk_program"))
+    with (
+        pytest.raises(OutageError, match="does not let this account"),
+        outages(),
+        engine.begin() as connection,
+    ):
+        connection.exec_driver_sql(statement)
+    engine.dispose()
+
+
+def test_the_backups_account_reads_and_does_not_write(roles: None, server_office: str) -> None:
+    engine = make_engine(_as(server_office, "desk_backup"))
+    with engine.connect() as connection:
+        assert connection.exec_driver_sql("SELECT count(*) FROM shop").scalar_one() == 1
+    with pytest.raises(OutageError), outages(), engine.begin() as connection:
+        connection.exec_driver_sql("UPDATE shop SET name = 'x'")
+    engine.dispose()
+
+
+def test_desks_that_write_at_once_take_turns(server_office: str) -> None:
+    def desk(_: int) -> None:
+        with Office.open(server_office) as office:
+            for number in range(10):
+                with office.deed(ADDED) as session:
+                    add_person(session, PersonDetails(f"Person {number}"))
+
+    with ThreadPoolExecutor(3) as desks:
+        list(desks.map(desk, range(3)))
+    with Office.open(server_office) as office, office.look() as session:
+        numbers = session.scalars(sa.select(ChangeSet.number).order_by(ChangeSet.number)).all()
+    assert numbers == list(range(1, 32))
+
+
+def test_a_server_that_does_not_answer_is_told_in_one_sentence() -> None:
+    with pytest.raises(OutageError, match="does not answer"):
+        Office.open("postgresql+psycopg://desk@/office?host=/no/such/folder")
+
+
+def test_an_account_and_a_database_that_are_not_there_are_told(cluster: Cluster) -> None:
+    with pytest.raises(OutageError, match="no such database"):
+        Office.open(cluster.url("nowhere"))
+    with pytest.raises(OutageError, match="name and password"):
+        Office.open(cluster.url("postgres", user="nobody_here"))
+
+
+def test_a_database_without_an_office_is_refused(cluster: Cluster) -> None:
+    with cluster.database() as url, pytest.raises(NotAnOffice, match="no office in it"):
+        Office.open(url)
+
+
+def test_an_office_of_a_newer_program_is_refused(cluster: Cluster, server_office: str) -> None:
+    _number(server_office, SCHEMA + 1)
+    with pytest.raises(NewerOffice):
+        Office.open(server_office)
+
+
+def test_an_older_office_is_upgraded_by_its_owner_alone(
+    cluster: Cluster, roles: None, server_office: str
+) -> None:
+    older = make_engine(server_office)
+    with older.begin() as connection:
+        connection.exec_driver_sql("DROP TABLE part_order")
+    older.dispose()
+    _number(server_office, 3)
+    with pytest.raises(OutageError, match="account that owns"):
+        Office.open(_as(server_office, "desk_program"))
+    with Office.open(server_office) as office, office.look() as session:
+        assert session.scalar(sa.text("SELECT count(*) FROM part_order")) == 0
+
+
+def _number(url: str, number: int) -> None:
+    engine = make_engine(url)
+    with engine.begin() as connection:
+        connection.execute(
+            sa.text("UPDATE alembic_version SET version_num = :number"), {"number": f"{number:04}"}
+        )
+    engine.dispose()
