@@ -26,8 +26,8 @@ $(STAMP): pyproject.toml constraints.txt
 try: setup      ## build the sample office, play one whole visit, write its papers
 	$(BIN)/drawoff try --out out
 
-test: setup     ## every test but the long proofs
-	$(BIN)/python -m pytest -q
+test: setup     ## every test but the long proofs, on two cores
+	$(BIN)/python -m pytest -q -n 2 --dist loadfile
 
 test-faults: setup ## the long proofs: kills, full disks, damaged files
 	$(BIN)/python -m pytest -q -m fault tests
