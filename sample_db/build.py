@@ -9,7 +9,8 @@ from pathlib import Path
 
 from desk.errors import InputError, OutageError
 from desk.records import probe
-from desk.records.engine import outages
+from desk.records.engine import WRITES, make_engine, outages
+from desk.records.search_rows import rebuild
 from desk.wording import message
 from sample_db.history import History, Told
 from sample_db.sealed import LARGEST_SEALED, seal_newest
@@ -53,6 +54,7 @@ def build(
             told = history.tell(made)
             if visits <= LARGEST_SEALED:
                 seal_newest(made, as_of, history.rng)
+            _fill_the_search(made)
             _see_that_it_is_whole(made)
             probe.check_new_file(path)  # somebody may have put a file there in the meantime
             made.rename(path)
@@ -62,6 +64,14 @@ def build(
             cause=str(error),
         ) from error
     return told
+
+
+def _fill_the_search(made: Path) -> None:
+    """Compute what the box on top looks through; the rows were written straight."""
+    engine = make_engine(made)
+    with engine.execution_options(**{WRITES: True}).begin() as connection:
+        rebuild(connection)
+    engine.dispose()
 
 
 def _see_that_it_is_whole(made: Path) -> None:

@@ -15,7 +15,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import OutageError
-from desk.records import journal, probe, tables
+from desk.records import journal, probe, search_rows, tables
 from desk.records.deeds.base import Deed, Look
 from desk.records.engine import WRITES, make_engine, outages
 from desk.records.keys import KeyMaker
@@ -29,6 +29,7 @@ class OfficeSession(Session):
 
 
 journal.watch(OfficeSession)
+search_rows.watch(OfficeSession)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,32 +1,29 @@
 """One box over people, premises, appliances and visits; any part of a word finds them.
 
-Every word typed has to be somewhere in a row's folded text; a number typed is looked for among
-the telephone numbers' digits too. (An index takes over when offices are large.)
+Whole words come first, then how words begin, then what stands inside them; among equals what came
+last comes first. Where nothing holds what was typed, slips of the fingers are forgiven.
 """
 
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.fold import fold
-from desk.records.tables import (
-    Appliance,
-    Customer,
-    CustomerPhone,
-    Premises,
-    PremisesLink,
-    Visit,
-)
+from desk.records.search_index import Way, hits, near_hits
+from desk.records.search_rows import APPLIANCES, PEOPLE, PREMISES, VISITS, digits_of
+from desk.records.tables import Appliance, Customer, CustomerPhone, Premises, PremisesLink, Visit
 from desk.records.views import Found
 from desk.trade.complaints import complaint_text
 from desk.wording import say
 
 MOST_OF_A_KIND = 8
 _FEWEST_DIGITS = 3
+_GROUPS = (PEOPLE, PREMISES, APPLIANCES, VISITS)
 
 
 def search(session: Session, text: str, *, most: int = MOST_OF_A_KIND) -> tuple[Found, ...]:
@@ -37,51 +34,59 @@ def search(session: Session, text: str, *, most: int = MOST_OF_A_KIND) -> tuple[
         text: what was typed; nothing finds nothing.
         most: how many hits of a kind.
     """
-    words = fold(text).split()
-    if not words:
-        return ()
-    return (
-        *_customers(session, text, words, most),
-        *_premises(session, words, most),
-        *_appliances(session, words, most),
-        *_visits(session, words, most),
-    )
+    ways = _ways_to_read(text)
+    keys = {group: _keys(session, group, ways, most) for group in _GROUPS}
+    if any(keys.values()):
+        return tuple(_shown(session, keys))
+    keys = {
+        group: list(dict.fromkeys(near_hits(session, group, ways[-1])))[:most] if ways else []
+        for group in _GROUPS
+    }
+    return tuple(replace(found, near=True) for found in _shown(session, keys))
 
 
-def _part_of(column: sa.SQLColumnExpression[str], word: str) -> sa.ColumnElement[bool]:
-    return sa.func.lower(column).contains(word, autoescape=True)
+def _ways_to_read(text: str) -> list[tuple[str, ...]]:
+    """Return the words typed; of a number that stands alone also its bare digits, these first."""
+    words = tuple(word for word in fold(text).split() if any(map(str.isalnum, word)))
+    digits = digits_of(text)
+    is_number = len(digits) >= _FEWEST_DIGITS and not any(map(str.isalpha, text))
+    ways = [(digits,), words] if is_number else [words]
+    return [way for way in dict.fromkeys(ways) if way]
 
 
-def _all_words(
-    words: Sequence[str], columns: Iterable[sa.SQLColumnExpression[str]]
-) -> sa.ColumnElement[bool]:
-    columns = tuple(columns)
-    return sa.and_(*(sa.or_(*(_part_of(column, word) for column in columns)) for word in words))
+def _keys(
+    session: Session, group: int, ways: Iterable[tuple[str, ...]], most: int
+) -> list[uuid.UUID]:
+    """Return what the best hits of a group open, each once."""
+    keys: dict[uuid.UUID, None] = {}
+    for way in Way:
+        for words in ways:
+            if len(keys) < most:
+                keys.update(dict.fromkeys(hits(session, group, words, way)))
+    return list(keys)[:most]
 
 
-def _customers(session: Session, text: str, words: Sequence[str], most: int) -> Iterable[Found]:
-    meets = _all_words(words, (Customer.folded, Customer.street, Customer.locality))
-    digits = "".join(sign for sign in text if sign.isdecimal())
-    if len(digits) >= _FEWEST_DIGITS:
-        by_phone = sa.select(CustomerPhone.customer_id).where(
-            CustomerPhone.e164.contains(digits, autoescape=True),
-            CustomerPhone.withdrawn_at.is_(None),
-        )
-        meets = sa.or_(meets, Customer.id.in_(by_phone))
+def _shown(session: Session, keys: dict[int, list[uuid.UUID]]) -> Iterator[Found]:
+    """Return the hits as they are read, in the order of their keys."""
+    readers = {
+        PEOPLE: _customers, PREMISES: _premises, APPLIANCES: _appliances, VISITS: _visits
+    }  # fmt: skip
+    for group, wanted in keys.items():
+        if wanted:
+            found = {hit.key: hit for hit in readers[group](session, wanted)}
+            yield from (found[key] for key in wanted if key in found)
+
+
+def _customers(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
     rows = session.execute(
         sa.select(Customer, sa.func.min(CustomerPhone.typed))
         .outerjoin(
             CustomerPhone,
-            sa.and_(
-                CustomerPhone.customer_id == Customer.id, CustomerPhone.withdrawn_at.is_(None)
-            ),
+            sa.and_(CustomerPhone.customer_id == Customer.id, CustomerPhone.withdrawn_at.is_(None)),
         )
-        .where(Customer.withdrawn_at.is_(None), meets)
+        .where(Customer.withdrawn_at.is_(None), Customer.id.in_(keys))
         .group_by(Customer.id)
-        .order_by(sa.case((Customer.folded.startswith(words[0], autoescape=True), 0), else_=1),
-                  Customer.folded)
-        .limit(most)
-    )  # fmt: skip
+    )
     for customer, phone in rows:
         detail = " · ".join(part for part in (customer.street, phone or "") if part)
         yield Found("customer", customer.id, customer.id, customer.name, detail)
@@ -103,32 +108,19 @@ def _holder() -> sa.ScalarSelect[uuid.UUID]:
     )
 
 
-def _premises(session: Session, words: Sequence[str], most: int) -> Iterable[Found]:
+def _premises(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
     rows = session.execute(
-        sa.select(Premises, _holder())
-        .where(
-            Premises.withdrawn_at.is_(None),
-            _all_words(words, (Premises.street, Premises.locality, Premises.supply_area)),
-        )
-        .order_by(Premises.street)
-        .limit(most)
+        sa.select(Premises, _holder()).where(Premises.withdrawn_at.is_(None), Premises.id.in_(keys))
     )
     for premises, customer_id in rows:
         yield Found("premises", premises.id, customer_id, premises.street, premises.locality)
 
 
-def _appliances(session: Session, words: Sequence[str], most: int) -> Iterable[Found]:
+def _appliances(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
     rows = session.execute(
         sa.select(Appliance, Premises.street, _holder())
         .join(Premises, Premises.id == Appliance.premises_id)
-        .where(
-            Appliance.withdrawn_at.is_(None),
-            _all_words(
-                words, (Appliance.number, Appliance.maker, Appliance.model, Appliance.serial)
-            ),
-        )
-        .order_by(Appliance.number)
-        .limit(most)
+        .where(Appliance.withdrawn_at.is_(None), Appliance.id.in_(keys))
     )
     for appliance, street, customer_id in rows:
         title = " ".join(part for part in (appliance.maker, appliance.model) if part)
@@ -136,16 +128,11 @@ def _appliances(session: Session, words: Sequence[str], most: int) -> Iterable[F
         yield Found("appliance", appliance.id, customer_id, title or appliance.number, detail)
 
 
-def _visits(session: Session, words: Sequence[str], most: int) -> Iterable[Found]:
+def _visits(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
     rows = session.execute(
         sa.select(Visit, sa.func.coalesce(Customer.name, Visit.caller_name))
         .outerjoin(Customer, Customer.id == Visit.customer_id)
-        .where(
-            Visit.withdrawn_at.is_(None),
-            _all_words(words, (Visit.number, Visit.complaint_words, Visit.work_done)),
-        )
-        .order_by(Visit.received_at.desc())
-        .limit(most)
+        .where(Visit.withdrawn_at.is_(None), Visit.id.in_(keys))
     )
     for visit, who in rows:
         detail = " · ".join(part for part in (who, say(complaint_text(visit.complaint))) if part)

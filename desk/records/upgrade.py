@@ -62,11 +62,14 @@ def _migrate(engine: sa.Engine, migrations: Path | None) -> None:
     from alembic import command
     from alembic.script import ScriptDirectory
 
+    from desk.records.search_rows import rebuild
+
     writer = engine.execution_options(**{WRITES: True})
     with writer.begin() as connection:
         config = alembic_config(connection, migrations)
         command.upgrade(config, "head")
         head = ScriptDirectory.from_config(config).get_current_head()
+        rebuild(connection)
         if connection.dialect.name == "sqlite":
             broken = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
             if broken:

@@ -94,6 +94,7 @@ class Found:
 
     ``kind`` is ``customer``, ``premises``, ``appliance`` or ``visit``; ``customer_id`` is the
     record that opens on it, None where it has none yet.
+    ``near``: not what was typed, but so like it that it may have been meant.
     """
 
     kind: str
@@ -101,6 +102,7 @@ class Found:
     customer_id: uuid.UUID | None
     title: str
     detail: str
+    near: bool = False
 
 
 @dataclass(frozen=True, slots=True)

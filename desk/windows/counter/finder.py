@@ -84,6 +84,8 @@ class Finder(QWidget):
         self._is_looking = False
         lines: list[Line] = []
         kind = ""
+        if found and found[0].near:
+            lines.append(Line(_("Nothing is written like this. Meant, perhaps:")))
         for hit in found:
             if hit.kind != kind:
                 kind = hit.kind

@@ -1,0 +1,103 @@
+"""Asking the indexes over the searched words: FTS5 on SQLite, trigrams on PostgreSQL."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Iterator, Sequence
+from enum import Enum
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.records.search_rows import SEARCH_TEXT, SPAN
+from desk.records.slips import is_slip_of
+
+CANDIDATES = 200
+"""At most so many rows are looked at for each way of finding; more would cost a keystroke."""
+TRIGRAM = 3
+_SHORTEST_SLIP = 4
+
+
+class Way(Enum):
+    """How a word that was typed stands in a row's words, best first."""
+
+    WHOLE = "whole"
+    BEGINS = "begins"
+    INSIDE = "inside"
+
+
+def match_string(words: Sequence[str], way: Way) -> str:
+    """Return FTS5's query for words that all have to be there; "" where it cannot ask.
+
+    Each word is quoted, so that nothing typed is read as FTS5's own language.
+    """
+    if way is Way.INSIDE:
+        words = [word for word in words if len(word) >= TRIGRAM]
+    star = "*" if way is Way.BEGINS else ""
+    return " AND ".join('"' + word.replace('"', '""') + '"' + star for word in words)
+
+
+_IN_WORDS = sa.text(
+    "SELECT rowid AS id FROM search_word WHERE search_word MATCH :match "
+    "AND rowid BETWEEN :first AND :last ORDER BY rowid DESC LIMIT :most"
+).columns(id=sa.BigInteger)
+_IN_PARTS = sa.text(
+    "SELECT rowid AS id FROM search_part WHERE search_part MATCH :match "
+    "AND rowid BETWEEN :first AND :last ORDER BY rowid DESC LIMIT :most"
+).columns(id=sa.BigInteger)
+
+
+def hits(session: Session, group: int, words: Sequence[str], way: Way) -> Iterator[uuid.UUID]:
+    """Return what the newest rows of a group open that hold all the words in this way.
+
+    Args:
+        session: looking.
+        group: one of ``search_rows``' groups.
+        words: folded.
+        way: how each word has to stand there.
+    """
+    for row in _rows(session, group, words, way):
+        if all(word in row.folded for word in words) or way is not Way.INSIDE:
+            yield row.opens_id
+
+
+def _rows(
+    session: Session, group: int, words: Sequence[str], way: Way
+) -> Sequence[sa.Row[tuple[int, uuid.UUID, uuid.UUID, str]]]:
+    first, last = group * SPAN, (group + 1) * SPAN - 1
+    wanted = sa.select(SEARCH_TEXT).order_by(SEARCH_TEXT.c.id.desc()).limit(CANDIDATES)
+    if session.get_bind().dialect.name == "postgresql":
+        inside = SEARCH_TEXT.c.id.between(first, last)
+        return session.execute(wanted.where(inside, *_like(words, way))).all()
+    match = match_string(words, way)
+    if not match:
+        return ()
+    asked = {"match": match, "first": first, "last": last, "most": CANDIDATES}
+    ids = session.scalars(_IN_PARTS if way is Way.INSIDE else _IN_WORDS, asked).all()
+    return session.execute(wanted.where(SEARCH_TEXT.c.id.in_(ids))).all() if ids else ()
+
+
+def _like(words: Sequence[str], way: Way) -> Iterator[sa.ColumnElement[bool]]:
+    folded = SEARCH_TEXT.c.folded
+    for word in words:
+        yield folded.contains(word, autoescape=True)  # what the trigrams answer
+        if way is not Way.INSIDE:
+            end = " " if way is Way.WHOLE else ""
+            yield (" " + folded + " ").contains(f" {word}{end}", autoescape=True)
+
+
+def near_hits(session: Session, group: int, words: Sequence[str]) -> Iterator[uuid.UUID]:
+    """Return what the newest rows open that hold the words but for a slip in each.
+
+    A slip leaves one end of a word as it was, so both ends are looked for.
+    """
+    longest = max(words, key=len)
+    if len(longest) < _SHORTEST_SLIP:
+        return
+    half = len(longest) // 2
+    begin, end = longest[: max(half - 1, 1)], longest[half + 1 :]
+    for part, way in ((begin, Way.BEGINS), (end, Way.INSIDE)):
+        for row in _rows(session, group, (part,), way):
+            there = row.folded.split()
+            if all(any(is_slip_of(word, other) for other in there) for word in words):
+                yield row.opens_id

@@ -1,0 +1,119 @@
+"""Find: any part of a word, whatever was done in between."""
+
+from __future__ import annotations
+
+import uuid
+
+import pytest
+import sqlalchemy as sa
+
+from desk.records import customers
+from desk.records.journal import keep, withdraw
+from desk.records.office import Office
+from desk.records.search import search
+from desk.records.search_rows import SEARCH_TEXT, rebuild
+from desk.records.tables import Customer, CustomerEmail, Visit
+from desk.records.views import Found
+from tests.conftest import StillClock
+from tests.records.jobs import DEED, begin_job
+
+
+def find(office: Office, text: str) -> list[Found]:
+    with office.look() as session:
+        return list(search(session, text))
+
+
+def searched(office: Office) -> set[tuple[uuid.UUID, uuid.UUID, str]]:
+    with office.look() as session:
+        columns = (SEARCH_TEXT.c.row_id, SEARCH_TEXT.c.opens_id, SEARCH_TEXT.c.folded)
+        return {tuple(row) for row in session.execute(sa.select(*columns))}
+
+
+def computed_anew(office: Office) -> set[tuple[uuid.UUID, uuid.UUID, str]]:
+    with office._writer.begin() as connection:
+        rebuild(connection)
+    return searched(office)
+
+
+def test_what_is_searched_follows_every_deed(office: Office, clock: StillClock) -> None:
+    job = begin_job(office, clock)
+    job.work_through({})
+    with office.deed(DEED) as session:
+        session.get_one(Customer, job.customer).note = "Key under the blue pot"
+        session.get_one(Visit, job.visit).internal_note = "Bring the long ladder"
+    kept = searched(office)
+    assert any("blue pot" in text for _, _, text in kept)
+    assert kept == computed_anew(office)
+
+
+@pytest.mark.parametrize(
+    ("typed", "kind"),
+    [
+        ("m", "customer"),
+        ("mar", "customer"),
+        ("Quill Mara", "customer"),
+        ("uil", "customer"),
+        ("5550142", "customer"),
+        ("555-01", "customer"),
+        ("+1 212.555.0142", "customer"),
+        ("(212) 555 0142", "customer"),
+        ("quill@", "customer"),
+        ("weir st", "premises"),
+        ("larkm", "premises"),
+        ("K24-0311", "appliance"),
+        ("0311", "appliance"),
+        ("kestle", "appliance"),
+        ("last night", "visit"),
+    ],
+)
+def test_any_part_of_what_is_known_finds_it(
+    office: Office, clock: StillClock, typed: str, kind: str
+) -> None:
+    job = begin_job(office, clock)
+    with office.deed(DEED) as session:
+        keep(session, CustomerEmail(customer_id=job.customer, address="mara.quill@example.org"))
+    hits = find(office, typed)
+    assert kind in {hit.kind for hit in hits}
+    assert not any(hit.near for hit in hits)
+
+
+@pytest.mark.parametrize("typed", ["Quilll", "qulil", "quoll", "Kesstle", "lakrmoor", "wier"])
+def test_a_slip_is_forgiven_and_said(office: Office, clock: StillClock, typed: str) -> None:
+    begin_job(office, clock)
+    hits = find(office, typed)
+    assert hits
+    assert all(hit.near for hit in hits)
+
+
+def test_what_is_nothing_like_it_is_not_offered(office: Office, clock: StillClock) -> None:
+    begin_job(office, clock)
+    assert find(office, "zebra") == []
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["", " ", "-", "O'Brien", "c++", "-x", '"', "a AND", "NEAR(", "*", "%", "_", "x:y", "^"],
+)
+def test_whatever_is_typed_is_only_looked_for(
+    office: Office, clock: StillClock, typed: str
+) -> None:
+    begin_job(office, clock)
+    assert all(hit.key for hit in find(office, typed))
+
+
+def test_whole_words_come_first_then_beginnings_then_what_came_last(
+    office: Office, clock: StillClock
+) -> None:
+    for name in ("Arden Moss", "Moss", "Mossley", "Almoss", "Moss Tarn"):
+        with office.deed(DEED) as session:
+            customers.add_customer(session, name)
+    names = [hit.title for hit in find(office, "moss")]
+    assert names == ["Moss Tarn", "Moss", "Arden Moss", "Mossley", "Almoss"]
+
+
+def test_what_was_withdrawn_is_found_no_more(office: Office, clock: StillClock) -> None:
+    job = begin_job(office, clock)
+    with office.deed(DEED) as session:
+        withdraw(session, session.get_one(Customer, job.customer))
+    assert "customer" not in {hit.kind for hit in find(office, "quill")}
+    assert searched(office) == computed_anew(office)
