@@ -29,7 +29,7 @@ def day_list(session: Session, day: date, *, now: datetime, zone: ZoneInfo) -> D
         now: the time; it tells which day is today.
         zone: the office's.
     """
-    start, end = _bounds(day, zone)
+    start, end = bounds_of(day, zone)
     booked = _visits(session, Visit.booked_for >= start, Visit.booked_for < end)
     waiting = _visits(session, Visit.state == "new_call", Visit.booked_for.is_(None))
     repeats = repeated_jobs(session, [visit for visit, _who, _where in (*booked, *waiting)], zone)
@@ -55,7 +55,8 @@ def zone_of(session: Session) -> str:
     return session.scalars(sa.select(Shop.zone)).one()
 
 
-def _bounds(day: date, zone: ZoneInfo) -> tuple[datetime, datetime]:
+def bounds_of(day: date, zone: ZoneInfo) -> tuple[datetime, datetime]:
+    """Return when a day begins and when the next one does, by the clock of a zone."""
     start = datetime.combine(day, time(), zone)
     return start, datetime.combine(day + timedelta(days=1), time(), zone)
 
@@ -118,7 +119,7 @@ def _technicians(
 
 def _counts(session: Session, day: date, zone: ZoneInfo) -> tuple[tuple[date, int], ...]:
     days = [day + timedelta(days=n) for n in range(-STRIP_BEFORE, STRIP_AFTER + 1)]
-    start, end = _bounds(days[0], zone)[0], _bounds(days[-1], zone)[1]
+    start, end = bounds_of(days[0], zone)[0], bounds_of(days[-1], zone)[1]
     booked = session.scalars(
         sa.select(Visit.booked_for).where(
             Visit.booked_for >= start,
