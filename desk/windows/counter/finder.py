@@ -80,6 +80,8 @@ class Finder(QWidget):
         self._desk.ask(self, Find(text), self._show, self._failed, key="find")
 
     def _show(self, found: tuple[Found, ...]) -> None:
+        if found and not self.box.text().strip():
+            return  # the box was emptied while this answer was on its way
         self._found = found
         self._is_looking = False
         lines: list[Line] = []

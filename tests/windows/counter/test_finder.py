@@ -80,3 +80,20 @@ def test_a_number_that_nobody_has_starts_a_call_with_it(
     assert counter.day.marked() is not None
     assert counter.day.booking.edit.hasFocus()
     assert counter.record.head.text() == "Ines Marsh"
+
+
+def test_near_matches_are_said_to_be_near(job: Job, counter: CounterWindow) -> None:
+    QTest.keyClicks(counter.finder.box, "qulil")
+    first = counter.finder.model.index(0, 0).data()
+    assert first == "Nothing is written like this. Meant, perhaps:"
+    QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)
+    assert counter.record.head.text() == "Mara Quill"
+
+
+def test_an_answer_to_a_box_that_was_emptied_is_dropped(job: Job, counter: CounterWindow) -> None:
+    QTest.keyClicks(counter.finder.box, "quill")
+    late = counter.finder._found
+    counter.finder.box.clear()
+    counter.finder._look("")
+    counter.finder._show(late)
+    assert not counter.finder.list.isVisible()
