@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import keyword
 import logging
 import os
 import sys
@@ -20,6 +21,7 @@ _WHERE = {
     "cards": "desk.commands.cards",
     "export": "desk.commands.exchange",
     "flow": "desk.commands.measure",
+    "import": "desk.commands.exchange",
     "labels": "desk.commands.labels",
     "rank": "desk.commands.ranking",
     "repeats": "desk.commands.printing",
@@ -49,7 +51,7 @@ class _Commands(click.Group):
 
             return command_of(name)
         module = importlib.import_module(_WHERE[name])
-        found: click.Command = getattr(module, f"{name}_" if name == "try" else name)
+        found: click.Command = getattr(module, f"{name}_" if keyword.iskeyword(name) else name)
         return found
 
 

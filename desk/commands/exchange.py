@@ -1,4 +1,4 @@
-"""``drawoff export``: what is in an office, for other programs."""
+"""``drawoff export`` and ``import``: what goes out for other programs and comes in from them."""
 
 from __future__ import annotations
 
@@ -7,15 +7,24 @@ from pathlib import Path
 import click
 
 from desk.commands.options import FILE, office_option, open_office
+from desk.errors import InputError
 from desk.files import STANDARD_OUTPUT
+from desk.records.exchange.customers import Imported, export_customers, import_customers
 from desk.records.export import export_everything, export_visits
-from desk.wording import _, plural
+from desk.wording import _, message, plural, say
 
-_KINDS = {"everything": export_everything, "visits": export_visits}
+_KINDS = {
+    "customers": export_customers,
+    "everything": export_everything,
+    "visits": export_visits,
+}
 
 
 @click.command(
-    help=_("Write everything (JSON lines) or the visits (CSV) to a file; - is standard output.")
+    help=_(
+        "Write everything (JSON lines), the customers or the visits (CSV) to a file;"
+        " - is standard output."
+    )
 )
 @click.argument("kind", type=click.Choice(sorted(_KINDS)))
 @click.argument("file", type=FILE)
@@ -27,3 +36,44 @@ def export(kind: str, file: Path, office: str | None) -> None:
     if file != STANDARD_OUTPUT:
         rows = plural("{count} row", "{count} rows", count)
         click.echo(_("{rows} written to {file}.", rows=rows, file=file))
+
+
+@click.command(name="import", help=_("Take in customers from a CSV file."))
+@click.argument("kind", type=click.Choice(["customers"]))
+@click.argument("file", type=FILE)
+@click.option(
+    "--match", "matches", multiple=True, metavar="HEADING=FIELD", help=_("What a heading means.")
+)
+@click.option("--dry-run", is_flag=True, help=_("Only say what would be done."))
+@office_option
+def import_(
+    kind: str,  # noqa: ARG001 - one kind so far
+    file: Path,
+    matches: tuple[str, ...],
+    dry_run: bool,
+    office: str | None,
+) -> None:
+    """Take in a file and say how many came in, were already there or were refused, and why."""
+    matched = dict(_match(text) for text in matches)
+    with open_office(office) as opened:
+        done = import_customers(opened, file, matched, dry_run=dry_run)
+    if dry_run:
+        click.echo(_("Nothing was changed. This is what would be done:"))
+    _tell(done)
+
+
+def _match(text: str) -> tuple[str, str]:
+    heading, sign, field = text.rpartition("=")
+    if not sign:
+        raise InputError(message("“{text}” is no HEADING=FIELD.", text=text), field="match")
+    return heading, field.strip().lower()
+
+
+def _tell(done: Imported) -> None:
+    click.echo(_("Came in: {count}", count=done.came_in))
+    click.echo(_("Already there: {count}", count=done.already_there))
+    click.echo(_("Refused: {count}", count=len(done.refused)))
+    for refusal in done.refused:
+        click.echo(_("Line {line}: {why}.", line=refusal.line, why=say(refusal.why)))
+    if done.unused:
+        click.echo(_("Columns not used: {headings}", headings=", ".join(done.unused)))

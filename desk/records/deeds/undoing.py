@@ -10,9 +10,10 @@ from sqlalchemy.orm import Session
 from desk.records import undo
 from desk.records.deeds import entering, orders, shop
 from desk.records.deeds.counter import Book
+from desk.records.exchange import CUSTOMERS_IMPORTED
 from desk.wording import Message, message
 
-OF_THE_COUNTER = frozenset(
+OF_THE_COUNTER = frozenset({CUSTOMERS_IMPORTED.id}) | frozenset(
     deed.what.id
     for deed in (
         Book,

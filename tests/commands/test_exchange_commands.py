@@ -1,0 +1,58 @@
+"""``drawoff import`` and ``export`` as a script sees them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from desk.commands import main
+
+
+@pytest.fixture(scope="module")
+def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("office") / "sample.drawoff"
+    assert main(["sample", "--visits", "20", "--out", str(path), "--as-of", "2026-11-24"]) == 0
+    return path
+
+
+def test_an_import_tells_what_came_in_and_what_did_not(
+    sample: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "in.csv"
+    path.write_text("Who;Phone;Shoe\nAnn Reed;555-0102;38\n;555-0103;39\n")
+    command = ["import", "customers", str(path), "--office", str(sample), "--match", "Who=name"]
+    capsys.readouterr()
+    assert main([*command, "--dry-run"]) == 0
+    assert "Nothing was changed" in capsys.readouterr().out
+    assert main(command) == 0
+    assert capsys.readouterr().out.splitlines() == [
+        "Came in: 1",
+        "Already there: 0",
+        "Refused: 1",
+        "Line 3: it has no name.",
+        "Columns not used: Shoe",
+    ]
+    assert main(command) == 0
+    assert capsys.readouterr().out.startswith("Came in: 0\nAlready there: 1\n")
+
+
+@pytest.mark.parametrize("match", ["Who", "Who=shoe", "Nobody=name"])
+def test_a_match_that_means_nothing_is_refused(
+    sample: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], match: str
+) -> None:
+    path = tmp_path / "in.csv"
+    path.write_text("Who,Phone\nAnn Reed,555-0102\n")
+    arguments = ["import", "customers", str(path), "--office", str(sample), "--match", match]
+    assert main(arguments) == 2
+    assert "Traceback" not in capsys.readouterr().err
+
+
+def test_every_customer_of_a_sample_comes_back_as_already_there(
+    sample: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "out.csv"
+    assert main(["export", "customers", str(path), "--office", str(sample)]) == 0
+    capsys.readouterr()
+    assert main(["import", "customers", str(path), "--office", str(sample)]) == 0
+    assert capsys.readouterr().out.startswith("Came in: 0\n")
