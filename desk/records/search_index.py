@@ -5,15 +5,19 @@ from __future__ import annotations
 import uuid
 from collections.abc import Iterator, Sequence
 from enum import Enum
+from typing import Any
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.search_rows import SEARCH_TEXT, SPAN
 from desk.records.slips import is_slip_of
+from desk.records.types import Key
 
 CANDIDATES = 200
 """At most so many rows are looked at for each way of finding; more would cost a keystroke."""
+SURE = 40
+"""So many are enough where every row that the index gives is a hit; a person may have several."""
 TRIGRAM = 3
 _SHORTEST_SLIP = 4
 
@@ -38,13 +42,15 @@ def match_string(words: Sequence[str], way: Way) -> str:
 
 
 _IN_WORDS = sa.text(
-    "SELECT rowid AS id FROM search_word WHERE search_word MATCH :match "
-    "AND rowid BETWEEN :first AND :last ORDER BY rowid DESC LIMIT :most"
-).columns(id=sa.BigInteger)
+    "SELECT opens_id, folded FROM search_text WHERE id IN (SELECT rowid FROM search_word "
+    "WHERE search_word MATCH :match AND rowid BETWEEN :first AND :last "
+    "ORDER BY rowid DESC LIMIT :most) ORDER BY id DESC"
+).columns(opens_id=Key(), folded=sa.Text())
 _IN_PARTS = sa.text(
-    "SELECT rowid AS id FROM search_part WHERE search_part MATCH :match "
-    "AND rowid BETWEEN :first AND :last ORDER BY rowid DESC LIMIT :most"
-).columns(id=sa.BigInteger)
+    "SELECT opens_id, folded FROM search_text WHERE id IN (SELECT rowid FROM search_part "
+    "WHERE search_part MATCH :match AND rowid BETWEEN :first AND :last "
+    "ORDER BY rowid DESC LIMIT :most) ORDER BY id DESC"
+).columns(opens_id=Key(), folded=sa.Text())
 
 
 def hits(session: Session, group: int, words: Sequence[str], way: Way) -> Iterator[uuid.UUID]:
@@ -56,25 +62,26 @@ def hits(session: Session, group: int, words: Sequence[str], way: Way) -> Iterat
         words: folded.
         way: how each word has to stand there.
     """
-    for row in _rows(session, group, words, way):
+    most = CANDIDATES if way is Way.INSIDE else SURE
+    for row in _rows(session, group, words, way, most):
         if all(word in row.folded for word in words) or way is not Way.INSIDE:
             yield row.opens_id
 
 
 def _rows(
-    session: Session, group: int, words: Sequence[str], way: Way
-) -> Sequence[sa.Row[tuple[int, uuid.UUID, uuid.UUID, str]]]:
+    session: Session, group: int, words: Sequence[str], way: Way, most: int
+) -> Sequence[sa.Row[Any, Any]]:
     first, last = group * SPAN, (group + 1) * SPAN - 1
-    wanted = sa.select(SEARCH_TEXT).order_by(SEARCH_TEXT.c.id.desc()).limit(CANDIDATES)
     if session.get_bind().dialect.name == "postgresql":
+        wanted = sa.select(SEARCH_TEXT.c.opens_id, SEARCH_TEXT.c.folded)
         inside = SEARCH_TEXT.c.id.between(first, last)
-        return session.execute(wanted.where(inside, *_like(words, way))).all()
+        newest = wanted.order_by(SEARCH_TEXT.c.id.desc()).limit(most)
+        return session.execute(newest.where(inside, *_like(words, way))).all()
     match = match_string(words, way)
     if not match:
         return ()
-    asked = {"match": match, "first": first, "last": last, "most": CANDIDATES}
-    ids = session.scalars(_IN_PARTS if way is Way.INSIDE else _IN_WORDS, asked).all()
-    return session.execute(wanted.where(SEARCH_TEXT.c.id.in_(ids))).all() if ids else ()
+    asked = {"match": match, "first": first, "last": last, "most": most}
+    return session.execute(_IN_PARTS if way is Way.INSIDE else _IN_WORDS, asked).all()
 
 
 def _like(words: Sequence[str], way: Way) -> Iterator[sa.ColumnElement[bool]]:
@@ -97,7 +104,7 @@ def near_hits(session: Session, group: int, words: Sequence[str]) -> Iterator[uu
     half = len(longest) // 2
     begin, end = longest[: max(half - 1, 1)], longest[half + 1 :]
     for part, way in ((begin, Way.BEGINS), (end, Way.INSIDE)):
-        for row in _rows(session, group, (part,), way):
+        for row in _rows(session, group, (part,), way, CANDIDATES):
             there = row.folded.split()
             if all(any(is_slip_of(word, other) for other in there) for word in words):
                 yield row.opens_id

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 _LONG = 8
 
 
@@ -24,6 +26,7 @@ def edits(one: str, other: str) -> int:
     return last[-1]
 
 
+@lru_cache(maxsize=10_000)  # the same few words stand in many rows
 def is_slip_of(typed: str, word: str) -> bool:
     """Return whether a word may have been meant: one slip away, two where it is long."""
     allowed = 2 if len(typed) >= _LONG else 1
