@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import click
 
-from desk.commands.options import FILE, office_option, open_office
+from desk.commands.options import DAY, FILE, office_option, open_office
 from desk.errors import InputError
 from desk.files import STANDARD_OUTPUT
+from desk.records.calendar_out import export_day
 from desk.records.exchange.customers import Imported, export_customers, import_customers
 from desk.records.export import export_everything, export_visits
 from desk.wording import _, message, plural, say
@@ -22,17 +25,27 @@ _KINDS = {
 
 @click.command(
     help=_(
-        "Write everything (JSON lines), the customers or the visits (CSV) to a file;"
-        " - is standard output."
+        "Write everything (JSON lines), the customers or the visits (CSV) or the day list"
+        " (iCalendar) to a file; - is standard output."
     )
 )
-@click.argument("kind", type=click.Choice(sorted(_KINDS)))
+@click.argument("kind", type=click.Choice(sorted((*_KINDS, "day"))))
 @click.argument("file", type=FILE)
+@click.option("--date", "day", type=DAY, help=_("Of the day list; today unless given."))
+@click.option("--technician", help=_("Whose day list; everybody's unless given."))
 @office_option
-def export(kind: str, file: Path, office: str | None) -> None:
+def export(
+    kind: str, file: Path, day: date | None, technician: str | None, office: str | None
+) -> None:
     """Write an export and say how much it was."""
+    if kind != "day" and (day is not None or technician is not None):
+        raise InputError(message("A date and a technician belong to the day list."), field="date")
     with open_office(office) as opened:
-        count = _KINDS[kind](opened, file)
+        if kind == "day":
+            today = opened.now().astimezone(ZoneInfo(opened.zone)).date()
+            count = export_day(opened, file, day or today, technician=technician or "")
+        else:
+            count = _KINDS[kind](opened, file)
     if file != STANDARD_OUTPUT:
         rows = plural("{count} row", "{count} rows", count)
         click.echo(_("{rows} written to {file}.", rows=rows, file=file))

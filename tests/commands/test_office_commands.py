@@ -381,3 +381,14 @@ def test_cards_of_the_shipped_lists_need_no_office(
     assert (status, err) == (0, "")
     assert pdf.read_bytes().startswith(b"%PDF")
     assert run("cards", "hot-water", "--pdf", pdf, "--office", tmp_path / "none.drawoff")[0] != 0
+
+
+def test_the_day_list_goes_out_as_a_calendar(run: Run, sample: Path, tmp_path: Path) -> None:
+    file = tmp_path / "day.ics"
+    status, out, err = run("export", "day", file, "--date", "2026-11-24", "--office", sample)
+    assert (status, err) == (0, "")
+    assert "rows written" in out
+    assert file.read_bytes().startswith(b"BEGIN:VCALENDAR\r\n")
+    status, _, err = run("export", "visits", file, "--date", "2026-11-24", "--office", sample)
+    assert status == 2
+    assert _is_one_sentence(err)
