@@ -40,6 +40,7 @@ VISIT_COLUMNS = (
     "technician",
     "parts",
     "continues",
+    "second_cause",
 )
 _ROWS_AT_ONCE = 2_000
 
@@ -162,6 +163,7 @@ def _visit_lines(session: Session, zone: ZoneInfo) -> Iterator[tuple[str, ...]]:
             technician or "",
             parts.get(visit.id, ""),
             continues or "",
+            visit.second_cause,
         )
 
 

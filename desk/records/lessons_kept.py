@@ -4,7 +4,7 @@ The counts are kept in memory for each open office. A deed that touches what the
 as a cause, an ending or an appliance's model, moves them by the visits that it touched: what
 these taught before is taken off, and what they teach now is added, once the deed is committed.
 Where the number of finished visits is another one than it should be, another program has
-written, and all is counted anew.
+written, and all is counted anew; what it changes without finishing a visit counts from then on.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ import sqlalchemy as sa
 from sqlalchemy import event
 from sqlalchemy.orm import InstanceState, Session, UOWTransaction
 
+from desk.records.journal import DEED
 from desk.records.learning import (
     Lesson,
     Lessons,
@@ -65,10 +66,15 @@ class _Moved:
 
 @dataclass(slots=True)
 class _Office:
-    """What is kept of an open office; ``deeds`` tells whether one came between."""
+    """What is kept of an open office; ``deeds`` tells whether one came between.
+
+    ``under_way`` counts the deeds that have moved something and are not over: what is counted
+    meanwhile may hold them already, or not yet, and is not kept.
+    """
 
     lessons: Lessons | None = None
     deeds: int = 0
+    under_way: int = 0
 
 
 _offices: weakref.WeakKeyDictionary[sa.Pool, _Office] = weakref.WeakKeyDictionary()
@@ -92,7 +98,8 @@ def lessons_of(session: Session) -> Lessons:
             return now
     counted = count_lessons(session)
     with _lock:
-        if office.deeds == deeds and _PENDING not in session.info:
+        undisturbed = office.deeds == deeds and not office.under_way
+        if undisturbed and DEED not in session.info:  # a deed may yet be taken back
             office.lessons = counted
     return counted
 
@@ -114,6 +121,9 @@ def _before_flush(session: Session, _context: UOWTransaction, _instances: object
     touched = set(_touched_visits(session))
     if not touched:
         return
+    if _PENDING not in session.info:
+        with _lock:
+            _office_of(session).under_way += 1
     moved = session.info.setdefault(_PENDING, _Moved())
     moved.jobs.subtract(lessons_of_visits(session, touched))
     moved.finished -= finished_visits(session, touched)
@@ -136,12 +146,18 @@ def _after_commit(session: Session) -> None:
         office = _offices.get(session.get_bind().engine.pool)
         if office is not None:
             office.deeds += 1
+            office.under_way -= 1
             office.lessons = None if office.lessons is None else moved.on(office.lessons)
 
 
 def _forget(session: Session) -> None:
-    session.info.pop(_PENDING, None)
     session.info.pop(_TOUCHED, None)
+    if session.info.pop(_PENDING, None) is None:
+        return
+    with _lock:
+        office = _offices.get(session.get_bind().engine.pool)
+        if office is not None:
+            office.under_way -= 1
 
 
 def _touched_visits(session: Session) -> Iterator[uuid.UUID]:

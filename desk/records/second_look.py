@@ -12,6 +12,7 @@ from desk.errors import RuleError
 from desk.records.rows import row_of
 from desk.records.tables import Visit
 from desk.records.visits import call_of, take_call
+from desk.trade.complaints import PLANNED_SERVICE
 from desk.wording import message
 
 OPEN_ENDINGS = frozenset({"no_fault_found", "to_continue"})
@@ -33,7 +34,8 @@ def ask_for_second_look(session: Session, visit_id: uuid.UUID) -> uuid.UUID:
         RuleError: the visit has not ended so that it goes on, or is continued already.
     """
     visit = row_of(session, Visit, visit_id)
-    if visit.ending not in OPEN_ENDINGS:
+    served = visit.ending == "no_fault_found" and visit.complaint == PLANNED_SERVICE
+    if served or visit.ending not in OPEN_ENDINGS:
         raise RuleError(
             message(
                 "Visit {number} has not ended with something to look at again.", number=visit.number
