@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from sqlalchemy.orm import Session
 
 from desk.records.learning import learnt_for
+from desk.records.lessons_kept import lessons_of
 from desk.records.tables import Visit
 from desk.trade.checklist import Walk
 from desk.trade.content import Checklist, Needs
@@ -48,7 +49,7 @@ def guidance_of(
         without: kinds of work that its technician may not do.
     """
     kind = walked.sensing_kind
-    learnt = learnt_for(session, visit, checklist, kind)
+    learnt = learnt_for(session, lessons_of(session), visit, checklist, kind)
     suspects = posterior(checklist, answers, learnt.priors, sensing_kind=kind)
     return Guidance(
         suspects=suspects,

@@ -24,8 +24,7 @@ from desk.records.tables import Changeable, Made
 if TYPE_CHECKING:
     from desk.records.tables import ChangeSet, Device
 
-DEED = "drawoff_deed"
-"""Under this a session's ``info`` holds the deed that it is in."""
+_DEED = "drawoff_deed"
 _NOT_JOURNALLED = frozenset({"version", "made_in", "id"})
 
 
@@ -78,13 +77,13 @@ def begin(
     )
     session.add(change_set)
     opened = Deed(change_set, device, now, new_key)
-    session.info[DEED] = opened
+    session.info[_DEED] = opened
     return opened
 
 
 def deed_of(session: Session) -> Deed:
     """Return the deed under way; a session without one must not write."""
-    opened: Deed = session.info[DEED]
+    opened: Deed = session.info[_DEED]
     return opened
 
 

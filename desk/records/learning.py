@@ -162,19 +162,18 @@ def _teaching() -> sa.Select[str, str, str, str, str]:
     )
 
 
-def learnt_for(session: Session, visit: Visit, checklist: Checklist, sensing_kind: str) -> Learnt:
+def learnt_for(
+    session: Session, lessons: Lessons, visit: Visit, checklist: Checklist, sensing_kind: str
+) -> Learnt:
     """Return the priors for a visit, by what is known of its appliance now.
 
     Args:
         session: looking, or in a deed.
+        lessons: what the office has learnt.
         visit: one that has begun; its own cause counts only once it is finished.
         checklist: the one that it is worked with.
         sensing_kind: what is known now.
     """
-    from desk.records.lessons_kept import lessons_of  # it counts with what stands here
-
     appliance = session.get(Appliance, visit.appliance_id) if visit.appliance_id else None
     model = model_of(appliance.maker, appliance.model) if appliance else ""
-    return lessons_of(session).of(
-        in_use(session).content, checklist, model=model, sensing_kind=sensing_kind
-    )
+    return lessons.of(in_use(session).content, checklist, model=model, sensing_kind=sensing_kind)

@@ -15,14 +15,12 @@ import weakref
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
 from typing import Any
 
 import sqlalchemy as sa
 from sqlalchemy import event
 from sqlalchemy.orm import InstanceState, Session, UOWTransaction
 
-from desk.records.journal import DEED
 from desk.records.learning import (
     Lesson,
     Lessons,
@@ -87,7 +85,6 @@ def lessons_of(session: Session) -> Lessons:
     Args:
         session: looking, or in a deed, whose own changes count as far as they are flushed.
     """
-    _watch()
     with _lock:
         office = _office_of(session)
         kept, deeds = office.lessons, office.deeds
@@ -98,8 +95,7 @@ def lessons_of(session: Session) -> Lessons:
             return now
     counted = count_lessons(session)
     with _lock:
-        undisturbed = office.deeds == deeds and not office.under_way
-        if undisturbed and DEED not in session.info:  # a deed may yet be taken back
+        if office.deeds == deeds and not office.under_way:
             office.lessons = counted
     return counted
 
@@ -108,9 +104,8 @@ def _office_of(session: Session) -> _Office:
     return _offices.setdefault(session.connection().engine.pool, _Office())
 
 
-@cache
 def _watch() -> None:
-    """Hear of every flush and of what becomes of it, from the first question on."""
+    """Hear of every flush and of what becomes of it."""
     event.listen(Session, "before_flush", _before_flush)
     event.listen(Session, "after_flush", _after_flush)
     event.listen(Session, "after_commit", _after_commit)
@@ -182,3 +177,6 @@ def _changes(row: Visit | Appliance, fields: tuple[str, ...]) -> Mapping[str, tu
         for name, history in histories.items()
         if history.has_changes()
     }
+
+
+_watch()  # before the first deed on a visit: the sheet's guidance brings this module in
