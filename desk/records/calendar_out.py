@@ -114,7 +114,7 @@ def _event(
     event.add("summary", " · ".join(part for part in (visit.number, name, said) if part))
     if premises is not None:
         event.add("location", ", ".join(address_lines(premises)))
-    lines = (who, visit.caller_phone, premises.access_note if premises else "")
+    lines = (who, visit.caller_phone)  # how to get in stays in the office
     event.add("description", "\n".join(line for line in lines if line))
     event.add("sequence", visit.version)
     return event
