@@ -54,7 +54,12 @@ def guidance_of(
     return Guidance(
         suspects=suspects,
         suggestion=next_check(
-            checklist, answers, learnt.priors, sensing_kind=kind, without=without
+            checklist,
+            answers,
+            learnt.priors,
+            sensing_kind=kind,
+            without=without,
+            ranked=suspects,
         ),
         learnt=learnt,
         contradiction=contradiction(

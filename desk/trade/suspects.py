@@ -108,6 +108,7 @@ def next_check(
     *,
     sensing_kind: str = NOT_KNOWN,
     without: Collection[Needs] = (),
+    ranked: Sequence[Suspect] | None = None,
 ) -> Suggestion | None:
     """Suggest the check with the largest expected drop in entropy per minute.
 
@@ -121,6 +122,7 @@ def next_check(
         priors: cause id to weight; the list's for the kind unless given.
         sensing_kind: of the appliance, as the priors know it; checks for other kinds are left out.
         without: kinds of work that nobody here may do; their checks are left out.
+        ranked: what :func:`posterior` says of the same, where it is known already.
 
     Returns:
         The suggestion; None when no check left tells anything, or the list has found something
@@ -129,7 +131,7 @@ def next_check(
     Raises:
         InputError: as :func:`posterior`.
     """
-    ranked = posterior(checklist, answers, priors, sensing_kind=sensing_kind)
+    ranked = ranked or posterior(checklist, answers, priors, sensing_kind=sensing_kind)
     shares = {suspect.id: suspect.probability for suspect in ranked}
     known = _told_by_priors(checklist, sensing_kind)
     stands = walk(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import (
     QAbstractListModel,
     QModelIndex,
+    QObject,
     QPersistentModelIndex,
     QRect,
     QSize,
@@ -84,11 +85,19 @@ class RowModel(QAbstractListModel):
         return row if role == ROW else None
 
 
+MOST_HEIGHTS = 2_000
+"""So many heights of texts are remembered; an office has fewer questions than that."""
+
+
 class RowDelegate(QStyledItemDelegate):
     """Draws a row: its head, its detail, and its bar."""
 
     MARGIN = 6
     BAR = 8
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._heights: dict[tuple[str, int, str, str, bool], int] = {}
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw one row."""
@@ -122,12 +131,22 @@ class RowDelegate(QStyledItemDelegate):
         if not isinstance(row, Row) or not isinstance(view, QListView):
             return QSize(TARGET, TARGET)
         width = view.viewport().width()
-        room = QRect(0, 0, max(width - 2 * self.MARGIN, 40), 10_000)
-        height = 2 * self.MARGIN + 2
-        for font, text in zip(self._fonts(option.font, row), (row.head, row.detail), strict=True):
-            height += QFontMetrics(font).boundingRect(room, _WRAPPED, text).height()
+        height = self._text_height(option.font, row, width)
         height += self.BAR + 3 if row.share is not None else 0
         return QSize(width, max(height, TARGET))
+
+    def _text_height(self, font: QFont, row: Row, width: int) -> int:
+        """Return what the texts of a row need; lists are shown again and again, mostly the same."""
+        key = (font.key(), width, row.head, row.detail, row.struck)
+        if key not in self._heights:
+            if len(self._heights) > MOST_HEIGHTS:
+                self._heights.clear()
+            room = QRect(0, 0, max(width - 2 * self.MARGIN, 40), 10_000)
+            texts = zip(self._fonts(font, row), (row.head, row.detail), strict=True)
+            self._heights[key] = (2 * self.MARGIN + 2) + sum(
+                QFontMetrics(one).boundingRect(room, _WRAPPED, text).height() for one, text in texts
+            )
+        return self._heights[key]
 
     @staticmethod
     def _fonts(font: QFont, row: Row) -> tuple[QFont, QFont]:
