@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import click
 
+from desk.commands.options import office_named
 from desk.errors import InputError
 from desk.paper.measures import probability
 from desk.trade.flow import (
@@ -179,7 +180,7 @@ def _weighed(seconds: list[float], masses: tuple[str, ...]) -> list[Fill]:
 
 
 def _thresholds(office: str | None) -> Thresholds:
-    office = office or click.get_current_context().find_root().params.get("office")
+    office = office_named(office)
     if office is None:
         return Thresholds()
     from desk.commands.options import open_office  # only here: most flows open no office

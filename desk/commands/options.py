@@ -6,14 +6,17 @@ import os
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from desk import paths
 from desk.errors import InputError
-from desk.records.office import Office
 from desk.records.where import OFFICE_VARIABLE, office_place
 from desk.wording import _, message
+
+if TYPE_CHECKING:  # what opens no office waits for no database
+    from desk.records.office import Office
 
 
 def office_option[F: Callable[..., object]](command: F) -> F:
@@ -46,15 +49,23 @@ def open_office(given: str | None) -> Office:
     Raises:
         InputError, OutageError: as :meth:`Office.open`.
     """
-    if given is None:  # it may stand before the command's name as well
-        given = click.get_current_context().find_root().params.get("office")
+    from desk.records.office import Office
+
+    given = office_named(given)
     return Office.open(office_place(given, os.environ.get(OFFICE_VARIABLE), paths.own_office()))
+
+
+def office_named(given: str | None) -> str | None:
+    """Return the office that was named with the command, or before its name."""
+    if given is not None:
+        return given
+    before: str | None = click.get_current_context().find_root().params.get("office")
+    return before
 
 
 def names_an_office(given: str | None) -> bool:
     """Say whether an office was named: with the command, before it, or in the environment."""
-    root = click.get_current_context().find_root().params.get("office")
-    return (given or root or os.environ.get(OFFICE_VARIABLE)) is not None
+    return (office_named(given) or os.environ.get(OFFICE_VARIABLE)) is not None
 
 
 FIRST_YEAR, LAST_YEAR = 1950, 2099

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import click
 
-from desk.commands.options import FILE, json_option
+from desk.commands.options import FILE, json_option, office_named
 from desk.errors import InputError
 from desk.trade.checklist import Given, walk
 from desk.trade.content import Checklist, Content, in_language, load_content
@@ -63,7 +63,7 @@ def rank(
 ) -> None:
     """Rank and say, or print as JSON."""
     given = _read(answers)
-    office = office or click.get_current_context().find_root().params.get("office")
+    office = office_named(office)
     if model and office is None:
         raise InputError(
             message("What was learnt of a model is in an office: give --office too."), field="model"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from desk.paper.text import Markup, escape, join, strong
-from desk.paper.words import SENSING_KINDS, word
+from desk.paper.words import SENSING_KINDS, STAGES, word
 from desk.trade.checklist import cautions_for
 from desk.trade.content import DEFAULT, Check, Checklist, Way, in_language
 from desk.wording import Message, _, message, plural
@@ -20,13 +20,6 @@ OPENS: Mapping[str, Message] = {
     "water": message("opens the water side"),
     "cabinet": message("opens the cabinet"),
     "gas": message("opens the gas side"),
-}
-STAGES: Mapping[str, Message] = {
-    "arrive": message("Arrive"),
-    "check": message("Check"),
-    "measure": message("Measure"),
-    "repair": message("Repair"),
-    "prove": message("Prove"),
 }
 ENDINGS: Mapping[str, Message] = {
     "mended": message("✔ end of the list: mended"),

@@ -41,6 +41,16 @@ STATES: Mapping[str, Message] = {
     "called_off": message("✖ Called off: no visit took place."),
 }
 
+STAGES: Mapping[str, Message] = {
+    "arrive": message("Arrive"),
+    "check": message("Check"),
+    "measure": message("Measure"),
+    "repair": message("Repair"),
+    "prove": message("Prove"),
+    "sign": message("Sign"),
+}
+"""The stages of a visit in the order of the work; a check belongs to any of them but the last."""
+
 LEFT_STATES: Mapping[str, Message] = {
     "on": message("left on"),
     "off": message("left switched off"),

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any, get_args
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from desk import wording
+from desk.paper.words import STAGES
 from desk.trade.content import Guards, Needs, Opens, Stage, Zone, in_language
 from desk.trade.content_findings import Finding
 from desk.trade.content_rules import NOTED
@@ -23,13 +24,6 @@ from desk.windows.own_checks.ways import Answers, Choices, led, way_choice
 from desk.windows.visit.controls import clear, let_write, put
 from desk.wording import Message, _, message, say
 
-STAGE_WORDS: dict[str, Message] = {
-    "arrive": message("Arrive"),
-    "check": message("Check"),
-    "measure": message("Measure"),
-    "repair": message("Repair"),
-    "prove": message("Prove"),
-}
 NEEDS_WORDS: dict[str, Message] = {
     "none": message("Nobody's licence"),
     "plumbing": message("Plumbing work"),
@@ -84,7 +78,7 @@ CAUSE_WORDS: dict[str, Message] = {
 _MAY_BE_LEFT_OUT = {"before", "tools", "opens", "cautions", "records", "basis", "after", "drawing"}
 
 
-def _options(ids: Iterable[str], words: dict[str, Message]) -> Options:
+def _options(ids: Iterable[str], words: Mapping[str, Message]) -> Options:
     return tuple((one, say(words[one]) if one in words else one) for one in ids)
 
 
@@ -235,7 +229,7 @@ class CheckForm(QScrollArea):
         self._put(WrittenLine("minutes", _("Minutes")), _figure(self._raw.get("minutes")), _number)
 
     def _work(self, seen: Seen) -> None:
-        stage = ChoiceLine("stage", _("Stage"), _options(get_args(Stage.__value__), STAGE_WORDS))
+        stage = ChoiceLine("stage", _("Stage"), _options(get_args(Stage.__value__), STAGES))
         self._put(stage, self._raw.get("stage", ""), str)
         needs = ChoiceLine("needs", _("Needs"), _options(get_args(Needs.__value__), NEEDS_WORDS))
         self._put(needs, self._raw.get("needs", "none"), str)

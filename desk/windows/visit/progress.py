@@ -4,17 +4,11 @@ from __future__ import annotations
 
 from enum import StrEnum
 
+from desk.paper.words import STAGES as STAGE_WORDS
 from desk.records.views import VisitSheet
 from desk.wording import Message, message
 
-STAGES: tuple[tuple[str, Message], ...] = (
-    ("arrive", message("Arrive")),
-    ("check", message("Check")),
-    ("measure", message("Measure")),
-    ("repair", message("Repair")),
-    ("prove", message("Prove")),
-    ("sign", message("Sign")),
-)
+STAGES: tuple[tuple[str, Message], ...] = tuple(STAGE_WORDS.items())
 
 
 class Progress(StrEnum):
