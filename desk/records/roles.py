@@ -7,9 +7,10 @@ ever added it may not change either. The backup's account reads.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import sqlalchemy as sa
 
-APPEND_ONLY = ("change", "stock_movement", "sealed_revision", "attachment_bytes")
 PASSING = ("half_typed", "search_text")
 """Tables whose rows are taken away: what is only typed so far, and what is derived."""
 
@@ -28,11 +29,21 @@ def set_up_roles(connection: sa.Connection, *, program: str, backup: str) -> Non
     """
     quote = connection.dialect.identifier_preparer.quote_identifier
     name = connection.exec_driver_sql("SELECT current_database()").scalar_one()
-    for statement in _statements(quote(str(name)), quote(program), quote(backup)):
+    only_added = [quote(table) for table in append_only(connection)]
+    for statement in _statements(quote(str(name)), quote(program), quote(backup), only_added):
         connection.exec_driver_sql(statement)
 
 
-def _statements(database: str, program: str, backup: str) -> list[str]:
+def append_only(connection: sa.Connection) -> list[str]:
+    """Return the tables whose rows are only ever added, as the database itself holds it."""
+    found = connection.exec_driver_sql(
+        "SELECT relname FROM pg_trigger JOIN pg_class ON pg_class.oid = tgrelid"
+        " JOIN pg_proc ON pg_proc.oid = tgfoid WHERE proname = 'append_only' ORDER BY relname"
+    )
+    return [str(table) for (table,) in found]
+
+
+def _statements(database: str, program: str, backup: str, only_added: Sequence[str]) -> list[str]:
     everything = "ALL TABLES IN SCHEMA public"
     return [
         f"REVOKE CONNECT, TEMPORARY ON DATABASE {database} FROM PUBLIC",
@@ -41,7 +52,7 @@ def _statements(database: str, program: str, backup: str) -> list[str]:
         f"GRANT CONNECT ON DATABASE {database} TO {program}, {backup}",
         f"GRANT USAGE ON SCHEMA public TO {program}, {backup}",
         f"GRANT SELECT, INSERT, UPDATE ON {everything} TO {program}",
-        f"REVOKE UPDATE ON {', '.join(APPEND_ONLY)} FROM {program}",
+        f"REVOKE UPDATE ON {', '.join(only_added)} FROM {program}",
         f"REVOKE INSERT, UPDATE ON alembic_version FROM {program}",
         f"GRANT DELETE ON {', '.join(PASSING)} TO {program}",
         f"GRANT SELECT ON {everything} TO {backup}",

@@ -57,6 +57,7 @@ def test_the_programs_account_does_a_whole_deed(roles: None, server_office: str)
     [
         "DELETE FROM person",
         "UPDATE change SET after = 'x'",
+        "UPDATE attachment_bytes SET sha256 = 'x'",
         "CREATE TABLE own (id int)",
         "CREATE TEMPORARY TABLE own (id int)",
         "ALTER TABLE person ADD COLUMN x int",
