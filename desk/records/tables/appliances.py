@@ -19,7 +19,10 @@ APPLIANCE_KINDS = (
 
 
 class Appliance(Changeable, Base):
-    """An appliance that makes hot water; powers in W, flows in m3/s beside what was typed."""
+    """An appliance that makes hot water; powers in W, flows in m3/s beside what was typed.
+
+    ``joined_into_id`` names the row that stays where this one was the same appliance.
+    """
 
     __tablename__ = "appliance"
     __table_args__ = table_args(
@@ -51,3 +54,5 @@ class Appliance(Changeable, Base):
     rented_from: Mapped[Words]
     note: Mapped[Words]
     replaced_by_id: Mapped[uuid.UUID | None] = mapped_column(link("appliance.id"))
+    replaced_on: Mapped[date | None]
+    joined_into_id: Mapped[uuid.UUID | None] = mapped_column(link("appliance.id"), index=True)

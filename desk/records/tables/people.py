@@ -1,9 +1,11 @@
 """The shop and its people, and the customers."""
 
+import uuid
+
 import sqlalchemy as sa
 from sqlalchemy.orm import Mapped, mapped_column
 
-from desk.records.tables.base import Base, Changeable, Words, one_of, table_args
+from desk.records.tables.base import Base, Changeable, Words, link, one_of, table_args
 
 UNIT_SYSTEMS = ("us", "si")
 PAPER_SIZES = ("letter", "a4")
@@ -61,7 +63,10 @@ class Person(Changeable, Base):
 
 
 class Customer(Addressed, Changeable, Base):
-    """Whom the shop works for and who pays."""
+    """Whom the shop works for and who pays.
+
+    ``joined_into_id`` names the row that stays where this one was the same customer.
+    """
 
     __tablename__ = "customer"
     __table_args__ = table_args(sa.Index("ix_customer_folded", "folded"))
@@ -69,3 +74,4 @@ class Customer(Addressed, Changeable, Base):
     name: Mapped[str]
     folded: Mapped[str]
     note: Mapped[Words]
+    joined_into_id: Mapped[uuid.UUID | None] = mapped_column(link("customer.id"), index=True)

@@ -1,13 +1,18 @@
 """Where the shop is called to."""
 
-from sqlalchemy.orm import Mapped
+import uuid
 
-from desk.records.tables.base import Base, Changeable, Words
+from sqlalchemy.orm import Mapped, mapped_column
+
+from desk.records.tables.base import Base, Changeable, Words, link
 from desk.records.tables.people import Addressed
 
 
 class Premises(Addressed, Changeable, Base):
-    """A place where appliances stand."""
+    """A place where appliances stand.
+
+    ``joined_into_id`` names the row that stays where this one was the same place.
+    """
 
     __tablename__ = "premises"
 
@@ -18,3 +23,4 @@ class Premises(Addressed, Changeable, Base):
     hardness_typed: Mapped[Words]
     hardness_kg_per_m3: Mapped[float | None]
     altitude_m: Mapped[float | None]
+    joined_into_id: Mapped[uuid.UUID | None] = mapped_column(link("premises.id"), index=True)
