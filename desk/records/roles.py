@@ -7,7 +7,8 @@ ever added it may not change either. The backup's account reads.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 import sqlalchemy as sa
 
@@ -15,10 +16,18 @@ PASSING = ("half_typed", "search_text")
 """Tables whose rows are taken away: what is only typed so far, and what is derived."""
 
 
+@dataclass(frozen=True, slots=True)
+class Accounts:
+    """The accounts of the desks, and those that run ``pg_dump``."""
+
+    programs: tuple[str, ...] = ()
+    backups: tuple[str, ...] = ()
+
+
 def set_up_roles(connection: sa.Connection, *, program: str, backup: str) -> None:
     """Give the accounts of program and backup what they need in this database, and no more.
 
-    Run it as the owner, after the tables were made and after every upgrade; it can be repeated.
+    Run it as the owner when the tables were made; it can be repeated, and every upgrade does so.
     The accounts have to be there (``CREATE ROLE … LOGIN``): making them is the server's
     administration, and so are their passwords.
 
@@ -27,10 +36,45 @@ def set_up_roles(connection: sa.Connection, *, program: str, backup: str) -> Non
         program: the account of the desks.
         backup: the account that runs ``pg_dump``.
     """
+    grant(connection, Accounts((program,), (backup,)))
+
+
+def accounts_of(connection: sa.Connection) -> Accounts:
+    """Return which accounts were given what, read from the table that every office has."""
+    found = connection.exec_driver_sql(
+        "SELECT rolname, bool_or(privilege_type = 'INSERT') FROM pg_class"
+        " CROSS JOIN aclexplode(relacl) JOIN pg_roles ON pg_roles.oid = grantee"
+        " WHERE pg_class.oid = to_regclass('public.shop') AND grantee <> relowner"
+        " GROUP BY rolname ORDER BY rolname"
+    ).all()
+    return Accounts(
+        tuple(name for name, writes in found if writes),
+        tuple(name for name, writes in found if not writes),
+    )
+
+
+def grant(connection: sa.Connection, accounts: Accounts) -> None:
+    """Give accounts what they need in the tables as they are now, and no more.
+
+    Args:
+        connection: of the owner, in a transaction.
+        accounts: none of them changes nothing.
+    """
+    if accounts == Accounts():
+        return
     quote = connection.dialect.identifier_preparer.quote_identifier
-    name = connection.exec_driver_sql("SELECT current_database()").scalar_one()
-    only_added = [quote(table) for table in append_only(connection)]
-    for statement in _statements(quote(str(name)), quote(program), quote(backup), only_added):
+    database = quote(str(connection.exec_driver_sql("SELECT current_database()").scalar_one()))
+    only_added = ", ".join(quote(table) for table in append_only(connection))
+    statements = [
+        f"REVOKE CONNECT, TEMPORARY ON DATABASE {database} FROM PUBLIC",
+        "REVOKE CREATE ON SCHEMA public FROM PUBLIC",
+        f"REVOKE ALL ON {_EVERYTHING} FROM PUBLIC",
+    ]
+    for name in accounts.programs:
+        statements += _to_program(database, quote(name), only_added)
+    for name in accounts.backups:
+        statements += _to_read(database, quote(name))
+    for statement in statements:
         connection.exec_driver_sql(statement)
 
 
@@ -43,17 +87,19 @@ def append_only(connection: sa.Connection) -> list[str]:
     return [str(table) for (table,) in found]
 
 
-def _statements(database: str, program: str, backup: str, only_added: Sequence[str]) -> list[str]:
-    everything = "ALL TABLES IN SCHEMA public"
-    return [
-        f"REVOKE CONNECT, TEMPORARY ON DATABASE {database} FROM PUBLIC",
-        "REVOKE CREATE ON SCHEMA public FROM PUBLIC",
-        f"REVOKE ALL ON {everything} FROM PUBLIC, {program}, {backup}",
-        f"GRANT CONNECT ON DATABASE {database} TO {program}, {backup}",
-        f"GRANT USAGE ON SCHEMA public TO {program}, {backup}",
-        f"GRANT SELECT, INSERT, UPDATE ON {everything} TO {program}",
-        f"REVOKE UPDATE ON {', '.join(only_added)} FROM {program}",
-        f"REVOKE INSERT, UPDATE ON alembic_version FROM {program}",
-        f"GRANT DELETE ON {', '.join(PASSING)} TO {program}",
-        f"GRANT SELECT ON {everything} TO {backup}",
-    ]
+_EVERYTHING = "ALL TABLES IN SCHEMA public"
+
+
+def _to_read(database: str, account: str) -> Iterator[str]:
+    yield f"REVOKE ALL ON {_EVERYTHING} FROM {account}"
+    yield f"GRANT CONNECT ON DATABASE {database} TO {account}"
+    yield f"GRANT USAGE ON SCHEMA public TO {account}"
+    yield f"GRANT SELECT ON {_EVERYTHING} TO {account}"
+
+
+def _to_program(database: str, account: str, only_added: str) -> Iterator[str]:
+    yield from _to_read(database, account)
+    yield f"GRANT INSERT, UPDATE ON {_EVERYTHING} TO {account}"
+    yield f"REVOKE UPDATE ON {only_added} FROM {account}"
+    yield f"REVOKE INSERT, UPDATE ON alembic_version FROM {account}"
+    yield f"GRANT DELETE ON {', '.join(PASSING)} TO {account}"

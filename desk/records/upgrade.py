@@ -58,18 +58,22 @@ def make_schema(place: str | Path, migrations: Path | None = None) -> None:
 
 
 def _migrate(engine: sa.Engine, migrations: Path | None) -> None:
-    """Run all migrations in one transaction and number the file."""
+    """Run all migrations in one transaction, grant the accounts again, and number the file."""
     from alembic import command
     from alembic.script import ScriptDirectory
 
+    from desk.records import roles
     from desk.records.search_rows import rebuild
 
     writer = engine.execution_options(**{WRITES: True})
     with writer.begin() as connection:
         config = alembic_config(connection, migrations)
+        on_server = connection.dialect.name == "postgresql"
+        accounts = roles.accounts_of(connection) if on_server else roles.Accounts()
         command.upgrade(config, "head")
         head = ScriptDirectory.from_config(config).get_current_head()
         rebuild(connection)
+        roles.grant(connection, accounts)  # a table that was just made is nobody's but the owner's
         if connection.dialect.name == "sqlite":
             broken = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
             if broken:

@@ -14,7 +14,7 @@ from desk.records.customers import PersonDetails, add_person
 from desk.records.engine import make_engine, outages
 from desk.records.office import Office
 from desk.records.probe import SCHEMA
-from desk.records.roles import set_up_roles
+from desk.records.roles import Accounts, accounts_of, set_up_roles
 from desk.records.tables import ChangeSet, Person
 from desk.records.upgrade import alembic_config
 from desk.wording import message
@@ -135,6 +135,37 @@ def test_an_older_office_is_upgraded_by_its_owner_alone(
     with Office.open(server_office) as office, office.look() as session:
         number = session.scalar(sa.text("SELECT version_num FROM alembic_version"))
         assert number == f"{SCHEMA:04}"
+
+
+def test_an_upgrade_gives_the_accounts_what_they_need_in_new_tables(
+    roles: None, server_office: str
+) -> None:
+    owner = make_engine(server_office, migrating=True)
+    with owner.begin() as connection:
+        command.downgrade(alembic_config(connection), "0003")  # before the parts on order
+        assert accounts_of(connection) == Accounts(("desk_program",), ("desk_backup",))
+    Office.open(server_office).close()
+    with owner.begin() as connection:
+        assert _may(connection, "desk_program", "part_order") == {"SELECT", "INSERT", "UPDATE"}
+        assert _may(connection, "desk_program", "search_text") == {
+            "SELECT", "INSERT", "UPDATE", "DELETE",
+        }  # fmt: skip
+        assert _may(connection, "desk_program", "change") == {"SELECT", "INSERT"}
+        assert _may(connection, "desk_backup", "part_order") == {"SELECT"}
+    owner.dispose()
+    with Office.open(_as(server_office, "desk_program")) as office, office.deed(ADDED) as session:
+        add_person(session, PersonDetails("Ann Poole"))
+
+
+def _may(connection: sa.Connection, account: str, table: str) -> set[str]:
+    found = connection.scalars(
+        sa.text(
+            "SELECT privilege_type FROM information_schema.role_table_grants"
+            " WHERE grantee = :account AND table_name = :name"
+        ),
+        {"account": account, "name": table},
+    )
+    return set(found)
 
 
 def _number(url: str, number: int) -> None:
