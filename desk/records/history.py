@@ -64,8 +64,8 @@ def history_of(
                 flow_m3_per_s=flows.get(visit.id),
                 technician=technician or "",
                 continues=numbers.get(visit.continues_id, "") if visit.continues_id else "",
-                repeats=repeated[0] if repeated else "",
-                days_since=repeated[1] if repeated else None,
+                repeats=repeated.number if repeated else "",
+                days_since=repeated.days if repeated else None,
             )
         )
     return tuple(lines)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Collection, Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
@@ -45,10 +45,31 @@ class JobVisits:
     first: VisitLine
     last: VisitLine
     visits: int
+    keys: tuple[uuid.UUID, ...]
 
 
 def visit_lines(session: Session, until: date, zone: ZoneInfo) -> list[VisitLine]:
     """Return every visit whose call had come by the end of a local day."""
+    lines = _lines(session)
+    return [line for line in lines if line.received_at.astimezone(zone).date() <= until]
+
+
+def lines_about(session: Session, appliances: Collection[uuid.UUID]) -> list[VisitLine]:
+    """Return every visit of the jobs about some appliances, by their indexes.
+
+    A visit that belongs to such a job is among them even where it names another appliance.
+    """
+    found: dict[uuid.UUID, VisitLine] = {}
+    more = _lines(session, Visit.appliance_id.in_(appliances)) if appliances else []
+    while more:
+        found |= {line.id: line for line in more}
+        before = {line.continues_id for line in found.values() if line.continues_id} - found.keys()
+        after = sa.and_(Visit.continues_id.in_(found), Visit.id.not_in(found))
+        more = _lines(session, sa.or_(Visit.id.in_(before), after))
+    return list(found.values())
+
+
+def _lines(session: Session, *where: sa.ColumnElement[bool]) -> list[VisitLine]:
     found = session.execute(
         sa.select(
             Visit.id,
@@ -71,11 +92,10 @@ def visit_lines(session: Session, until: date, zone: ZoneInfo) -> list[VisitLine
         )
         .outerjoin(Appliance, Appliance.id == Visit.appliance_id)
         .outerjoin(Premises, Premises.id == Visit.premises_id)
-        .where(Visit.withdrawn_at.is_(None))
+        .where(Visit.withdrawn_at.is_(None), *where)
         .order_by(Visit.received_at, Visit.number)
     )
-    lines = (VisitLine(*tuple(row)) for row in found)
-    return [line for line in lines if line.received_at.astimezone(zone).date() <= until]
+    return [VisitLine(*tuple(row)) for row in found]
 
 
 def gather_jobs(lines: Iterable[VisitLine]) -> Mapping[Hashable, JobVisits]:
@@ -101,7 +121,7 @@ def _gathered(first: VisitLine, visits: list[VisitLine]) -> JobVisits:
     came = [line for line in visits if line.state != "called_off"] or [first]
     never = datetime.max.replace(tzinfo=came[0].received_at.tzinfo)
     last = max(came, key=lambda line: (line.finished_at or never, line.received_at))
-    return JobVisits(first, last, len(came))
+    return JobVisits(first, last, len(came), tuple(line.id for line in came))
 
 
 def job_of(chain: JobVisits) -> Job:

@@ -1,56 +1,138 @@
-"""Which calls repeat a finished visit: the same complaint of the same appliance, soon after."""
+"""Which calls repeat a finished job, and what a call that is being told is about already."""
 
 from __future__ import annotations
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records.tables import Visit
+from desk.records.jobs import JobVisits, call_of, gather_jobs, job_of, lines_about
+from desk.records.tables import PartUsed, Visit
+from desk.trade.complaints import PLANNED_SERVICE
+from desk.trade.recurrence import Call
+from desk.trade.repeated import repeated_by
 
-REPEAT_WITHIN_DAYS = 90
-"""A call this soon after a finished visit for the same complaint is marked as a repeat."""
+
+class Repeat(NamedTuple):
+    """What a call repeats: the number of the job's last visit, and the local days between."""
+
+    number: str
+    days: int
+
+
+@dataclass(frozen=True, slots=True)
+class JobBefore:
+    """The job that a call is about already.
+
+    Attributes:
+        number: of its last visit.
+        state: of its last visit.
+        day: when it was finished; when it is booked for, or was called in, while it is open.
+        days: local days from its finish to the call; None while it is open, which is no repeat.
+        cause: what was found, in words; "" where nothing was written down.
+        parts: what was fitted on all of its visits.
+    """
+
+    number: str
+    state: str
+    day: date
+    days: int | None
+    cause: str
+    parts: tuple[str, ...]
 
 
 def repeated_jobs(
     session: Session, visits: Sequence[Visit], zone: ZoneInfo
-) -> dict[uuid.UUID, tuple[str, int]]:
-    """Return for each call that repeats a finished visit its number and the local days between.
+) -> dict[uuid.UUID, Repeat]:
+    """Return what each of some calls repeats; one that repeats nothing is left out."""
+    appliances = {one.appliance_id for one in visits if one.appliance_id and one.complaint}
+    chains = gather_jobs(lines_about(session, appliances))
+    found = repeated_by(
+        [job_of(chain) for chain in chains.values()],
+        [call_of(chain) for chain in chains.values()],
+        zone=zone,
+    )
+    marks: dict[uuid.UUID, Repeat] = {}
+    for visit in visits:
+        if repeated := found.get(visit.id):
+            marks[visit.id] = Repeat(chains[repeated.job.id].last.number, repeated.days)
+    return marks
 
-    The nearest finished visit to the same appliance for the same complaint within
-    :data:`REPEAT_WITHIN_DAYS` counts; a continuation and planned service repeat nothing.
+
+def job_before(
+    session: Session,
+    appliance_id: uuid.UUID,
+    complaint: str,
+    *,
+    received: datetime,
+    zone: ZoneInfo,
+    visit_id: uuid.UUID | None = None,
+) -> JobBefore | None:
+    """Return the job that a call is about already: one that it repeats, or one that is open.
+
+    Args:
+        session: looking.
+        appliance_id: called about.
+        complaint: its kind; planned service is about nothing before.
+        received: the time of a call that is not written down yet.
+        zone: the office's.
+        visit_id: the visit that the call was written down as.
     """
-    calls = [
-        visit
-        for visit in visits
-        if visit.appliance_id and visit.complaint and visit.continues_id is None
-        and visit.state != "called_off"
-    ]  # fmt: skip
-    appliances = {visit.appliance_id for visit in calls}
-    if not appliances:
-        return {}
-    finished = session.execute(
-        sa.select(Visit.appliance_id, Visit.complaint, Visit.number, Visit.finished_at)
-        .where(
-            Visit.appliance_id.in_(appliances),
-            Visit.finished_at.is_not(None),
-            Visit.ending != "left",
-            Visit.withdrawn_at.is_(None),
-        )
-        .order_by(Visit.finished_at)
-    ).all()
-    found: dict[uuid.UUID, tuple[str, int]] = {}
-    for call in calls:
-        received = call.received_at.astimezone(zone).date()
-        for appliance_id, complaint, number, finished_at in finished:
-            if (appliance_id, complaint) != (call.appliance_id, call.complaint):
-                continue
-            if finished_at is None or finished_at >= call.received_at:
-                continue
-            days = (received - finished_at.astimezone(zone).date()).days
-            if days <= REPEAT_WITHIN_DAYS:
-                found[call.id] = (number, days)
-    return found
+    mine = session.get(Visit, visit_id) if visit_id else None
+    if complaint == PLANNED_SERVICE or (mine is not None and mine.continues_id):
+        return None
+    chains = {
+        key: chain
+        for key, chain in gather_jobs(lines_about(session, [appliance_id])).items()
+        if key != visit_id
+    }
+    call = Call("told", appliance_id, complaint, mine.received_at if mine else received)
+    jobs = [job_of(chain) for chain in chains.values()]
+    calls = [call_of(chain) for chain in chains.values()]
+    repeated = repeated_by(jobs, [*calls, call], zone=zone).get(call.job)
+    if repeated is not None:
+        return _told(session, chains, repeated.job.id, zone, repeated.days)
+    still_open = [
+        job.id
+        for job in jobs
+        if (job.appliance, job.complaint) == (appliance_id, complaint)
+        and job.finished is None
+        and not job.called_off
+    ]
+    return _told(session, chains, still_open[-1], zone) if still_open else None
+
+
+def _told(
+    session: Session,
+    chains: Mapping[object, JobVisits],
+    job: object,
+    zone: ZoneInfo,
+    days: int | None = None,
+) -> JobBefore:
+    from desk.records.labels import labels_in  # a day list is shown without
+
+    last = session.get_one(Visit, chains[job].last.id)
+    when = last.finished_at or last.booked_for or last.received_at
+    return JobBefore(
+        number=last.number,
+        state=last.state,
+        day=when.astimezone(zone).date(),
+        days=days,
+        cause=labels_in(session)("cause", last.cause) if last.cause else last.cause_words,
+        parts=_fitted(session, chains[job].keys),
+    )
+
+
+def _fitted(session: Session, visits: Sequence[uuid.UUID]) -> tuple[str, ...]:
+    found = session.scalars(
+        sa.select(PartUsed.name)
+        .where(PartUsed.visit_id.in_(visits), PartUsed.withdrawn_at.is_(None))
+        .order_by(PartUsed.id)
+    )
+    return tuple(found)
