@@ -6,8 +6,9 @@ outside the journal: it can be computed anew at any time.
 
 from __future__ import annotations
 
+import itertools
 import uuid
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,6 +16,7 @@ import sqlalchemy as sa
 from sqlalchemy import event
 from sqlalchemy.orm import Session, UOWTransaction
 
+from desk.records.bulk import Step, insert_rows
 from desk.records.fold import fold
 from desk.records.types import Key
 
@@ -73,34 +75,62 @@ def digits_of(text: str) -> str:
 def rebuild(connection: sa.Connection) -> None:
     """Compute every row anew; after an upgrade, or where rows were written straight."""
     connection.execute(sa.delete(SEARCH_TEXT))
-    next_id = {group: group * SPAN for group in range(PEOPLE, VISITS + 1)}
-    for rows in _in_lots(connection):
-        for row in rows:
-            next_id[row["id"]] += 1
-            row["id"] = next_id[row["id"]]
-        connection.execute(sa.insert(SEARCH_TEXT), rows)
+    for name in SOURCES:
+        keep_again(connection, name)
 
 
-def _in_lots(connection: sa.Connection) -> Iterator[list[dict[str, Any]]]:
-    """Give the rows of every source, oldest first; ``id`` is the group still."""
+def keep_again(
+    connection: sa.Connection,
+    table_name: str,
+    *wanted: sa.ColumnElement[bool],
+    step: Step = lambda _count: None,
+) -> None:
+    """Keep the words of a table's rows that are in use and have none kept, oldest first.
+
+    Args:
+        connection: in a transaction that writes.
+        table_name: one of `SOURCES`.
+        wanted: which of its rows; all of them unless given.
+        step: told after every lot.
+    """
     from desk.records.tables import map_all
 
-    tables = map_all().metadata.tables
-    for name, source in SOURCES.items():
-        table = tables[name]
-        found = connection.execute(
-            sa.select(table).where(table.c.withdrawn_at.is_(None)).order_by(table.c.id)
-        ).mappings()
-        for lot in found.partitions(_ROWS_AT_ONCE):
-            yield [
-                {
-                    "id": source.group,
-                    "row_id": row["id"],
-                    "opens_id": row[source.opens],
-                    "folded": source.folded(dict(row)),
-                }
-                for row in lot
-            ]
+    table, source = map_all().metadata.tables[table_name], SOURCES[table_name]
+    found = connection.execute(
+        sa.select(table).where(table.c.withdrawn_at.is_(None), *wanted).order_by(table.c.id)
+    ).mappings()
+    for lot in found.partitions(_ROWS_AT_ONCE):
+        words = ((row["id"], row[source.opens], source.folded(dict(row))) for row in lot)
+        keep_all(connection, source.group, words, step)
+
+
+def keep_all(
+    connection: sa.Connection,
+    group: int,
+    words: Iterable[tuple[uuid.UUID, uuid.UUID, str]],
+    step: Step = lambda _count: None,
+) -> None:
+    """Keep the words of many rows of a group, none of which has any kept yet.
+
+    Args:
+        connection: in a transaction that writes.
+        group: of all these rows.
+        words: of each row its key, the key of what it opens, and its folded words; a later one
+            counts as newer.
+        step: told after every lot.
+    """
+    number = itertools.count(_newest(connection, group) + 1)
+    rows = ((next(number), *each) for each in words)
+    insert_rows(connection, SEARCH_TEXT, ("id", "row_id", "opens_id", "folded"), rows, step)
+
+
+def _newest(connection: sa.Connection, group: int) -> int:
+    """Return the highest number in use in a group."""
+    first, last = group * SPAN, (group + 1) * SPAN
+    newest: int | None = connection.scalar(
+        sa.select(sa.func.max(SEARCH_TEXT.c.id)).where(SEARCH_TEXT.c.id.between(first, last))
+    )
+    return newest or first
 
 
 def _follow(session: Session, _context: UOWTransaction) -> None:
@@ -122,13 +152,8 @@ def _write(
         return
     values = {"opens_id": row[source.opens], "folded": source.folded(row)}
     if there is None:
-        first, last = source.group * SPAN, (source.group + 1) * SPAN
-        newest = connection.scalar(
-            sa.select(sa.func.max(SEARCH_TEXT.c.id)).where(SEARCH_TEXT.c.id.between(first, last))
-        )
-        connection.execute(
-            sa.insert(SEARCH_TEXT).values(id=(newest or first) + 1, row_id=row_id, **values)
-        )
+        number = _newest(connection, source.group) + 1
+        connection.execute(sa.insert(SEARCH_TEXT).values(id=number, row_id=row_id, **values))
     elif (there.opens_id, there.folded) != (values["opens_id"], values["folded"]):
         connection.execute(sa.update(SEARCH_TEXT).where(mine).values(**values))
 
