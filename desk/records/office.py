@@ -15,7 +15,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import OutageError
-from desk.records import journal, probe, search_rows, tables
+from desk.records import journal, other_desks, probe, search_rows, tables
 from desk.records.deeds.base import Deed, Look
 from desk.records.engine import WRITES, make_engine, outages
 from desk.records.keys import KeyMaker
@@ -30,6 +30,7 @@ class OfficeSession(Session):
 
 journal.watch(OfficeSession)
 search_rows.watch(OfficeSession)
+other_desks.watch(OfficeSession)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +73,8 @@ class Office:
         self.now = now
         self._new_key = new_key or KeyMaker(now)
         self._zone: str | None = None
+        self._newest = 0
+        self._own: set[uuid.UUID] | None = None
 
     @classmethod
     def open(
@@ -116,6 +119,8 @@ class Office:
         office = cls(engine, now=now, new_key=new_key)
         try:
             office.zone  # noqa: B018 - an office without a shop fails here and not later
+            with office.look() as session:
+                office._newest = other_desks.newest_set(session)
         except BaseException:
             office.close()
             raise
@@ -232,7 +237,10 @@ class Office:
                 person_id=person_id,
                 undoes_id=undoes_id,
             )
+            if self._own is not None:
+                self._own.add(opened.change_set.id)
             yield session
+            other_desks.tell(session, opened.change_set)
         if Shop.__tablename__ in opened.changed:
             self._zone = None  # it may be another one now
 
@@ -276,6 +284,16 @@ class Office:
         """
         with self.look() as session:
             return look.run(session)
+
+    def ear(self) -> other_desks.Ear:
+        """Return what hears other desks; it hears everything since the office was opened.
+
+        Whoever asks for it opens it, and closes it before the office.
+        """
+        self._own = set()
+        on_server = self._engine.dialect.name == "postgresql"
+        kind = other_desks.ServerEar if on_server else other_desks.FileEar
+        return kind(self._engine, self._own, self._newest)
 
     def close(self) -> None:
         """Let go of the file; the last to leave folds the write-ahead log back into it."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 
 import sqlalchemy as sa
 from sqlalchemy import event
@@ -87,6 +88,24 @@ def server_outage(error: BaseException | None) -> OutageError | None:
     if sentence is None:
         return None
     return OutageError(sentence, cause=str(error), code=error.sqlstate)
+
+
+@contextmanager
+def server_outages() -> Iterator[None]:
+    """Turn what a bare connection of psycopg raises into our own errors.
+
+    Raises:
+        OutageError: as :func:`server_outage` tells them apart.
+    """
+    import psycopg
+
+    try:
+        yield
+    except psycopg.Error as error:
+        known = server_outage(error)
+        if known is None:
+            raise
+        raise known from error
 
 
 def _sentence(code: str | None, text: str, operational: bool) -> Message | None:
