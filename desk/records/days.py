@@ -1,26 +1,32 @@
-"""The day: visits by technician in order of time, and the calls that have no time yet."""
+"""The day, and its week: visits by technician in order of time, and calls without a time."""
 
 from __future__ import annotations
 
 import uuid
 from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import sqlalchemy as sa
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
-from desk.records.repeated import repeated_jobs
+from desk.records.booked_spans import BookedSpan, booked_spans, overlaps_among
+from desk.records.repeated import Repeat, repeated_jobs
 from desk.records.tables import Customer, Person, Premises, Shop, Visit
-from desk.records.views import DayList, DayVisit, TechnicianDay
+from desk.records.views import DayList, DayVisit, Overlap, TechnicianDay
 from desk.trade.complaints import complaint_text
 from desk.wording import say
 
 STRIP_BEFORE, STRIP_AFTER = 2, 11
-"""Days of the strip before and after the day that is shown."""
+"""Days of the strip before and after the day that is shown, or the Monday of its week."""
+_WEEK = timedelta(days=6)
 
 
-def day_list(session: Session, day: date, *, now: datetime, zone: ZoneInfo) -> DayList:
+def day_list(
+    session: Session, day: date, *, now: datetime, zone: ZoneInfo, is_week: bool = False
+) -> DayList:
     """Return a day as the counter shows it.
 
     Args:
@@ -28,25 +34,35 @@ def day_list(session: Session, day: date, *, now: datetime, zone: ZoneInfo) -> D
         day: by the office's calendar.
         now: the time; it tells which day is today.
         zone: the office's.
+        is_week: from Monday to Sunday around the day instead.
     """
-    start, end = bounds_of(day, zone)
+    first = day - timedelta(days=day.weekday()) if is_week else day
+    last = first + _WEEK if is_week else day
+    start, end = bounds_of(first, zone)[0], bounds_of(last, zone)[1]
     booked = _visits(session, Visit.booked_for >= start, Visit.booked_for < end)
     waiting = _visits(session, Visit.state == "new_call", Visit.booked_for.is_(None))
-    repeats = repeated_jobs(session, [visit for visit, _who, _where in (*booked, *waiting)], zone)
+    strip = [first + timedelta(days=n) for n in range(-STRIP_BEFORE, STRIP_AFTER + 1)]
+    around = booked_spans(session, bounds_of(strip[0], zone)[0], bounds_of(strip[-1], zone)[1])
+    marks = _Marks(
+        repeated_jobs(session, [row.visit for row in (*booked, *waiting)], zone),
+        overlaps_among(around),
+    )
     by_technician: dict[uuid.UUID | None, list[DayVisit]] = {}
     for row in booked:
-        line = _day_visit(*row, repeats)
+        line = _day_visit(row, marks)
         by_technician.setdefault(line.technician_id, []).append(line)
     return DayList(
         day=day,
+        first=first,
+        last=last,
         today=now.astimezone(zone).date(),
         zone=zone.key,
         technicians=tuple(
             TechnicianDay(key, name, tuple(by_technician.get(key, ())))
             for key, name in _technicians(session, by_technician)
         ),
-        without_time=tuple(_day_visit(*row, repeats) for row in waiting),
-        counts=_counts(session, day, zone),
+        without_time=tuple(_day_visit(row, marks) for row in waiting),
+        counts=_counts(strip, around, zone),
     )
 
 
@@ -61,28 +77,45 @@ def bounds_of(day: date, zone: ZoneInfo) -> tuple[datetime, datetime]:
     return start, datetime.combine(day + timedelta(days=1), time(), zone)
 
 
-type _Row = tuple[Visit, str, str]
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A visit as it was read: who it is for, where, and the number of the one it goes on with."""
+
+    visit: Visit
+    who: str
+    where: str
+    continues: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Marks:
+    """What is said of visits beside what they are, by their keys."""
+
+    repeats: Mapping[uuid.UUID, Repeat]
+    overlaps: Mapping[uuid.UUID, tuple[Overlap, ...]]
 
 
 def _visits(session: Session, *where: sa.ColumnElement[bool]) -> list[_Row]:
+    earlier = aliased(Visit)
     found = session.execute(
         sa.select(
             Visit,
             sa.func.coalesce(Customer.name, Visit.caller_name),
             sa.func.coalesce(Premises.street, ""),
+            sa.func.coalesce(earlier.number, ""),
         )
         .outerjoin(Customer, Customer.id == Visit.customer_id)
         .outerjoin(Premises, Premises.id == Visit.premises_id)
+        .outerjoin(earlier, earlier.id == Visit.continues_id)
         .where(Visit.withdrawn_at.is_(None), Visit.state != "called_off", *where)
         .order_by(sa.nulls_last(Visit.booked_for), Visit.number)
     )
-    return [(visit, who, where) for visit, who, where in found]
+    return [_Row(*row) for row in found]
 
 
-def _day_visit(
-    visit: Visit, who: str, where: str, repeats: dict[uuid.UUID, tuple[str, int]]
-) -> DayVisit:
-    repeated = repeats.get(visit.id)
+def _day_visit(row: _Row, marks: _Marks) -> DayVisit:
+    visit = row.visit
+    repeated = marks.repeats.get(visit.id)
     return DayVisit(
         visit_id=visit.id,
         number=visit.number,
@@ -92,11 +125,13 @@ def _day_visit(
         minutes=visit.booked_minutes,
         technician_id=visit.technician_id,
         customer_id=visit.customer_id,
-        who=who,
-        where=where,
+        who=row.who,
+        where=row.where,
         complaint_text=say(complaint_text(visit.complaint)),
         words=visit.complaint_words,
-        days_since=repeated[1] if repeated else None,
+        days_since=repeated.days if repeated else None,
+        continues=row.continues,
+        overlaps=marks.overlaps.get(visit.id, ()),
     )
 
 
@@ -117,16 +152,8 @@ def _technicians(
     return [(key, name) for key, name in found]
 
 
-def _counts(session: Session, day: date, zone: ZoneInfo) -> tuple[tuple[date, int], ...]:
-    days = [day + timedelta(days=n) for n in range(-STRIP_BEFORE, STRIP_AFTER + 1)]
-    start, end = bounds_of(days[0], zone)[0], bounds_of(days[-1], zone)[1]
-    booked = session.scalars(
-        sa.select(Visit.booked_for).where(
-            Visit.booked_for >= start,
-            Visit.booked_for < end,
-            Visit.withdrawn_at.is_(None),
-            Visit.state != "called_off",
-        )
-    )
-    counted = Counter(when.astimezone(zone).date() for when in booked if when is not None)
-    return tuple((one, counted[one]) for one in days)
+def _counts(
+    strip: list[date], booked: Iterable[BookedSpan], zone: ZoneInfo
+) -> tuple[tuple[date, int], ...]:
+    counted = Counter(one.span.start.astimezone(zone).date() for one in booked)
+    return tuple((one, counted[one]) for one in strip)

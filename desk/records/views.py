@@ -24,6 +24,7 @@ if TYPE_CHECKING:  # the counter needs none of these to stand
     from desk.trade.contradictions import Contradiction
     from desk.trade.priors import Learnt
     from desk.trade.suspects import Suggestion, Suspect
+    from desk.trade.visit_length import UsualLength
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,8 +107,37 @@ class Found:
 
 
 @dataclass(frozen=True, slots=True)
+class Overlap:
+    """A visit for which the same technician is wanted at the same time.
+
+    ``who`` is the customer, where the list does not show that visit anyway.
+    """
+
+    number: str
+    start: datetime
+    end: datetime
+    who: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BookingOutlook:
+    """What a booking would come to: how long it is for, and what it overlaps.
+
+    ``usual`` tells what the length rests on; None where it was typed, or the visit had it before.
+    """
+
+    minutes: int
+    usual: UsualLength | None
+    overlaps: tuple[Overlap, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class DayVisit:
-    """A visit in a day list."""
+    """A visit in a day list.
+
+    ``continues`` is the number of the earlier visit that this one goes on with; ``days_since``
+    is set where it repeats a finished one instead.
+    """
 
     visit_id: uuid.UUID
     number: str
@@ -122,11 +152,13 @@ class DayVisit:
     complaint_text: str
     words: str
     days_since: int | None
+    continues: str = ""
+    overlaps: tuple[Overlap, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class TechnicianDay:
-    """One technician's visits of a day in order of time."""
+    """One technician's visits of a day, or of a week, in order of time."""
 
     technician_id: uuid.UUID
     name: str
@@ -135,12 +167,15 @@ class TechnicianDay:
 
 @dataclass(frozen=True, slots=True)
 class DayList:
-    """A day: visits by technician, and the calls that have no time yet.
+    """A day, or the week around it: visits by technician, and the calls that have no time yet.
 
-    ``counts`` gives how many visits are booked on each day of the strip around it.
+    ``first`` and ``last`` are the days that are listed; ``counts`` gives how many visits are
+    booked on each day of the strip around them.
     """
 
     day: date
+    first: date
+    last: date
     today: date
     zone: str
     technicians: tuple[TechnicianDay, ...]

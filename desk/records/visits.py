@@ -24,6 +24,7 @@ from desk.records.tables import (
     Visit,
 )
 from desk.records.tables.visits import ENDINGS, LEFT_STATES
+from desk.records.visit_lengths import length_to_book
 from desk.trade.complaints import COMPLAINTS, PLANNED_SERVICE
 from desk.trade.content import Checklist, edition_text, read_edition
 from desk.wording import message
@@ -170,9 +171,11 @@ def book(
     *,
     start: datetime,
     technician_id: uuid.UUID,
-    minutes: int = 60,
+    minutes: int | None = None,
 ) -> None:
     """Give a visit its time and its technician, or move it.
+
+    Without ``minutes`` it keeps the length that it has, or gets the usual one.
 
     Raises:
         InputError: the time cannot be meant, or the person is no technician.
@@ -182,6 +185,8 @@ def book(
     person = row_of(session, Person, technician_id)
     if not person.is_technician:
         raise InputError(message("{name} is no technician.", name=person.name), field="technician")
+    if minutes is None:
+        minutes = length_to_book(session, visit)
     if not 5 <= minutes <= 24 * 60:  # noqa: PLR2004 - said in the sentence
         raise InputError(message("Type a length from 5 minutes to a day."), field="minutes")
     visit.booked_for = sensible_time(start, deed_of(session).now(), field="start")

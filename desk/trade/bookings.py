@@ -24,13 +24,13 @@ MONTH_NAMES = (
     message("June"), message("July"), message("August"), message("September"),
     message("October"), message("November"), message("December"),
 )  # fmt: skip
-USUAL_MINUTES = 60
 _SHORTEST_NAME = 3
 _EARLIEST_HOUR = 7
 _NOON = 12
 # Patterns stay text until something is typed: compiling them costs the start of the program.
 _TIME = r"(\d{1,2})(?:[:.](\d{2}))?\s*(am|pm|a|p)?"
-_LENGTH = r"(?:(\d{1,2})h)?(?:(\d{1,4})m(?:in)?)?"
+_HOURS = r"(\d{1,2}(?:\.\d{1,2})?)(?:h|hrs?|hours?)(?:(\d{1,2})(?:m|mins?)?)?"
+_MINUTES = r"(\d{1,4})(?:m|mins?|minutes?)"
 _ISO = r"(\d{4})-(\d{1,2})-(\d{1,2})"
 _YEAR = r"(?:19|20|21)\d{2}"
 _MOST_DAY_DIGITS = 2
@@ -52,13 +52,13 @@ class Booking:
     Attributes:
         day: by the office's calendar.
         minute: of the day, from midnight.
-        minutes: how long it is booked for.
+        minutes: how long it is booked for; None where that was not said.
         technician: who goes; None where nobody was named.
     """
 
     day: date
     minute: int
-    minutes: int
+    minutes: int | None
     technician: Technician | None
 
 
@@ -73,7 +73,8 @@ def parse_booking(
     """Read a booking.
 
     Args:
-        text: a day, a time, a name or the beginning of one, and perhaps a length such as ``90m``.
+        text: a day, a time, a name or the beginning of one, and perhaps a length such as
+            ``90 min`` or ``1h30``.
         today: by the office's calendar.
         technicians: whose names may be meant.
         month_first: ``9/3`` is September 3; else March 9.
@@ -85,11 +86,11 @@ def parse_booking(
     """
     words = text.casefold().replace(",", " ").split()
     day, rest = _take_day(words, today, month_first=month_first)
-    minute, rest = _take_time(rest)
-    minutes, rest = _take_length(rest)
+    minute, minutes, rest = _take_time_and_length(rest)
     if day is None or minute is None:
         raise InputError(message("Type a day, a time and a name, such as tue 10 ann."), field=field)
-    return Booking(day, minute, minutes, _technician(rest, technicians, field))
+    named = technician_named(rest, technicians, field=field) if rest else None
+    return Booking(day, minute, minutes, named)
 
 
 def parse_day(
@@ -124,12 +125,12 @@ def say_day(day: date, today: date | None = None) -> str:
 
 
 def say_booking(booking: Booking, today: date) -> str:
-    """Say back what was understood."""
+    """Say back what was understood; the length where it was said."""
     hour, minute = divmod(booking.minute, 60)
     parts = [say_day(booking.day, today), f"{hour:02d}:{minute:02d}"]
     if booking.technician is not None:
         parts.append(booking.technician.name)
-    if booking.minutes != USUAL_MINUTES:
+    if booking.minutes is not None:
         parts.append(_("{minutes} minutes", minutes=booking.minutes))
     return ", ".join(parts)
 
@@ -220,6 +221,16 @@ def _date(year: int, month: int, day: int) -> date | None:
         return None
 
 
+def _take_time_and_length(words: list[str]) -> tuple[int | None, int | None, list[str]]:
+    """Take both off the words: ``15 min 10`` is no quarter past, and ``10 min`` may be a name."""
+    minutes, rest = _take_length(words)
+    minute, left = _take_time(rest)
+    if minute is None:
+        minute, rest = _take_time(words)
+        minutes, left = _take_length(rest)
+    return minute, minutes, left
+
+
 def _take_time(words: list[str]) -> tuple[int | None, list[str]]:
     """Take the time off the words; a small hour without am or pm is in the afternoon."""
     for place, word in enumerate(words):
@@ -247,20 +258,37 @@ def _minute_of(hour: int, minute: int, half: str) -> int | None:
     return hour * 60 + minute
 
 
-def _take_length(words: list[str]) -> tuple[int, list[str]]:
-    for place, word in enumerate(words):
-        match = re.fullmatch(_LENGTH, word)
-        if match and any(match.groups()):
-            minutes = int(match[1] or 0) * 60 + int(match[2] or 0)
-            return minutes, words[:place] + words[place + 1 :]
-    return USUAL_MINUTES, words
+def _take_length(words: list[str]) -> tuple[int | None, list[str]]:
+    """Take the length off the words; it may stand in several, such as ``1 h 30 min``."""
+    for place in range(len(words)):
+        for taken in (4, 3, 2, 1):
+            minutes = _minutes_of("".join(words[place : place + taken]))
+            if minutes is not None:
+                return minutes, words[:place] + words[place + taken :]
+    return None, words
 
 
-def _technician(
-    words: list[str], technicians: Sequence[Technician], field: str
-) -> Technician | None:
-    if not words:
-        return None
+def _minutes_of(word: str) -> int | None:
+    if match := re.fullmatch(_HOURS, word):
+        return round(float(match[1]) * 60) + int(match[2] or 0)
+    if match := re.fullmatch(_MINUTES, word):
+        return int(match[1])
+    return None
+
+
+def technician_named(
+    words: Sequence[str], technicians: Sequence[Technician], *, field: str = "technician"
+) -> Technician:
+    """Return the technician whom words name.
+
+    Args:
+        words: one or more, folded; each begins a part of the name.
+        technicians: whose names may be meant.
+        field: name of the input, carried by the error.
+
+    Raises:
+        InputError: nobody is called so, or more than one.
+    """
     meant = [
         one
         for one in technicians

@@ -29,6 +29,11 @@ def _said(text: str) -> str:
         ("next wed 8 ben", "Wednesday 2 December, 08:00, Ben Rowe"),
         ("tomorrow 8am ben", "Thursday 26 November, 08:00, Ben Rowe"),
         ("ben fri 2pm 1h30m", "Friday 27 November, 14:00, Ben Rowe, 90 minutes"),
+        ("tue 10 ann 90 min", "Tuesday 1 December, 10:00, Ann Poole, 90 minutes"),
+        ("tue 15 min 10 ann", "Tuesday 1 December, 10:00, Ann Poole, 15 minutes"),
+        ("tue 10 ann 1 h 30 min", "Tuesday 1 December, 10:00, Ann Poole, 90 minutes"),
+        ("tue 2h 10 ann", "Tuesday 1 December, 10:00, Ann Poole, 120 minutes"),
+        ("tue 10 1.5 hours ann", "Tuesday 1 December, 10:00, Ann Poole, 90 minutes"),
         ("fri 3 ben", "Friday 27 November, 15:00, Ben Rowe"),
         ("9/3 8 am rowe", "Friday 3 September 2027, 08:00, Ben Rowe"),
         ("dec 3 noon", "Thursday 3 December, 12:00"),
@@ -58,6 +63,17 @@ def test_what_cannot_be_read_is_told_in_a_sentence(typed: str, says: str) -> Non
     with pytest.raises(InputError, match=says) as caught:
         _said(typed)
     assert caught.value.field == "booking"
+
+
+def test_a_length_that_was_not_typed_is_not_made_up() -> None:
+    booking = parse_booking("tue 10 ann", today=TODAY, technicians=PEOPLE)
+    assert booking.minutes is None
+
+
+def test_a_name_that_looks_like_a_unit_is_still_a_name() -> None:
+    min_lee = Technician(4, "Min Lee")
+    booking = parse_booking("tue 10 min", today=TODAY, technicians=(*PEOPLE, min_lee))
+    assert (booking.minute, booking.minutes, booking.technician) == (600, None, min_lee)
 
 
 def test_a_slashed_date_is_read_as_the_country_writes_it() -> None:

@@ -17,7 +17,7 @@ from desk.records.days import day_list, zone_of
 from desk.wording import Message, message
 
 if TYPE_CHECKING:
-    from desk.records.views import DayList, Found, RecordView
+    from desk.records.views import BookingOutlook, DayList, Found, RecordView
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,16 +35,20 @@ class Find:
 
 @dataclass(frozen=True, slots=True)
 class SeeDay:
-    """Look at a day; ``now`` tells which day is today, and is shown when ``day`` is None."""
+    """Look at a day, or at the week around it.
+
+    ``now`` tells which day is today, and is shown when ``day`` is None.
+    """
 
     now: datetime
     day: date | None = None
+    is_week: bool = False
 
     def run(self, session: Session) -> DayList:
         """Return the day list."""
         zone = ZoneInfo(zone_of(session))
         day = self.day or self.now.astimezone(zone).date()
-        return day_list(session, day, now=self.now, zone=zone)
+        return day_list(session, day, now=self.now, zone=zone, is_week=self.is_week)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,21 +66,56 @@ class SeeRecord:
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """When we come, and who."""
+    """When we come, and who; as long as such visits usually are where no length is said."""
 
     start: datetime
     technician_id: uuid.UUID
-    minutes: int = 60
+    minutes: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SeeBooking:
+    """Look at what a booking would come to, while it is typed.
+
+    Attributes:
+        start: when we would come.
+        technician_id: who would; None where nobody is named and the visit has nobody.
+        minutes: how long, where that was said.
+        visit_id: what is booked; None for a call that is not written down yet.
+        complaint: of the call, where the form says another than what is written down.
+    """
+
+    start: datetime
+    technician_id: uuid.UUID | None
+    minutes: int | None = None
+    visit_id: uuid.UUID | None = None
+    complaint: str | None = None
+
+    def run(self, session: Session) -> BookingOutlook:
+        """Return its length, and what it overlaps."""
+        from desk.records.booking_outlook import booking_outlook
+
+        return booking_outlook(
+            session,
+            start=self.start,
+            technician_id=self.technician_id,
+            minutes=self.minutes,
+            visit_id=self.visit_id,
+            complaint=self.complaint,
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """Give a visit its time and technician, or move it."""
+    """Give a visit its time and technician, or move it.
+
+    Without ``minutes`` it keeps the length that it has, or gets the usual one.
+    """
 
     visit_id: uuid.UUID
     start: datetime
     technician_id: uuid.UUID
-    minutes: int = 60
+    minutes: int | None = None
     what: ClassVar[Message] = message("Visit booked")
 
     def run(self, session: Session) -> None:

@@ -8,7 +8,6 @@ from zoneinfo import ZoneInfo
 
 from desk.records.deeds.counter import Book
 from desk.records.views import DayList, DayVisit
-from desk.trade.bookings import USUAL_MINUTES
 from desk.wording import Message, message
 
 OPENING = time(8)
@@ -59,9 +58,7 @@ def moved(visit: DayVisit, shown: DayList, move: Move, now: datetime) -> Book | 
         if move.people:
             place = people.index(technician) if technician in people else 0
             technician = people[(place + move.people) % len(people)]
-    return Book(
-        visit.visit_id, start.replace(tzinfo=zone), technician, visit.minutes or USUAL_MINUTES
-    )
+    return Book(visit.visit_id, start.replace(tzinfo=zone), technician)
 
 
 def _next_quarter(when: datetime) -> datetime:
