@@ -8,12 +8,13 @@ from zoneinfo import ZoneInfo
 
 import click
 
-from desk.commands.options import DAY, FILE, office_option, open_office
+from desk.commands.options import DAY, FILE, office_option, open_office, place_named
 from desk.errors import InputError
 from desk.files import STANDARD_OUTPUT
 from desk.records.calendar_out import export_day
 from desk.records.exchange.customers import Imported, export_customers, import_customers
-from desk.records.export import export_everything, export_visits
+from desk.records.exchange.everything import export_everything
+from desk.records.export import export_visits
 from desk.wording import _, message, plural, say
 
 _KINDS = {
@@ -51,8 +52,11 @@ def export(
         click.echo(_("{rows} written to {file}.", rows=rows, file=file))
 
 
-@click.command(name="import", help=_("Take in customers from a CSV file."))
-@click.argument("kind", type=click.Choice(["customers"]))
+@click.command(
+    name="import",
+    help=_("Take in customers from a CSV file, or everything that was exported into a new office."),
+)
+@click.argument("kind", type=click.Choice(["customers", "everything"]))
 @click.argument("file", type=FILE)
 @click.option(
     "--match", "matches", multiple=True, metavar="HEADING=FIELD", help=_("What a heading means.")
@@ -60,19 +64,36 @@ def export(
 @click.option("--dry-run", is_flag=True, help=_("Only say what would be done."))
 @office_option
 def import_(
-    kind: str,  # noqa: ARG001 - one kind so far
+    kind: str,
     file: Path,
     matches: tuple[str, ...],
     dry_run: bool,
     office: str | None,
 ) -> None:
     """Take in a file and say how many came in, were already there or were refused, and why."""
+    if kind == "everything":
+        _take_everything(file, office, matches=matches, dry_run=dry_run)
+        return
     matched = dict(_match(text) for text in matches)
     with open_office(office) as opened:
         done = import_customers(opened, file, matched, dry_run=dry_run)
     if dry_run:
         click.echo(_("Nothing was changed. This is what would be done:"))
     _tell(done)
+
+
+def _take_everything(
+    file: Path, office: str | None, *, matches: tuple[str, ...], dry_run: bool
+) -> None:
+    """Take a whole office in, or only read the file to its end, and say how much it was."""
+    from desk.records.exchange.everything_in import check_everything, import_everything
+
+    if matches:
+        raise InputError(message("Headings belong to a CSV file."), field="match")
+    count = check_everything(file) if dry_run else import_everything(place_named(office), file)
+    if dry_run:
+        click.echo(_("Nothing was changed. This is what would be done:"))
+    click.echo(_("Came in: {count}", count=plural("{count} row", "{count} rows", count)))
 
 
 def _match(text: str) -> tuple[str, str]:

@@ -51,8 +51,16 @@ def open_office(given: str | None) -> Office:
     """
     from desk.records.office import Office
 
-    given = office_named(given)
-    return Office.open(office_place(given, os.environ.get(OFFICE_VARIABLE), paths.own_office()))
+    return Office.open(place_named(given))
+
+
+def place_named(given: str | None) -> str | Path:
+    """Return where the office is that was named, else the environment's, else the person's own.
+
+    Raises:
+        InputError: the name is empty, or that of another kind of server.
+    """
+    return office_place(office_named(given), os.environ.get(OFFICE_VARIABLE), paths.own_office())
 
 
 def office_named(given: str | None) -> str | None:

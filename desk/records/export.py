@@ -1,14 +1,12 @@
-"""Everything out of an office: JSON lines of all rows, and the visits as CSV."""
+"""The visits out of an office as CSV."""
 
 from __future__ import annotations
 
-import base64
 import csv
 import io
-import json
 import uuid
 from collections.abc import Iterable, Iterator
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import BinaryIO
 from zoneinfo import ZoneInfo
@@ -19,9 +17,8 @@ from sqlalchemy.orm import Session, aliased
 from desk.files import whole_file
 from desk.records.cells import guard
 from desk.records.office import Office
-from desk.records.tables import Appliance, Part, PartUsed, Person, Visit, map_all
+from desk.records.tables import Appliance, Part, PartUsed, Person, Visit
 
-EXPORT_FORMAT = 1
 VISIT_COLUMNS = (
     "number",
     "state",
@@ -43,61 +40,6 @@ VISIT_COLUMNS = (
     "second_cause",
 )
 _ROWS_AT_ONCE = 2_000
-
-
-def export_everything(office: Office, path: Path) -> int:
-    """Write every row of every table as JSON lines, in an order that does not change.
-
-    The first line names the format. There is no time of export inside: two exports of an
-    unchanged office are the same bytes.
-
-    Args:
-        office: open.
-        path: the file to write, ``-`` for standard output.
-
-    Returns:
-        How many rows were written.
-
-    Raises:
-        InputError, OutageError: the file cannot be written; nothing is left behind.
-    """
-    with office.look() as session, whole_file(path) as stream:
-        _write_line(stream, {"drawoff": "everything", "format": EXPORT_FORMAT})
-        count = 0
-        tables = map_all().metadata.tables
-        for name in sorted(tables):
-            for row in _rows(session, tables[name]):
-                _write_line(stream, {"table": name, **row})
-                count += 1
-    return count
-
-
-def _rows(session: Session, table: sa.Table) -> Iterator[dict[str, object]]:
-    found = session.execute(
-        sa.select(table).order_by(*table.primary_key.columns),
-        execution_options={"yield_per": _ROWS_AT_ONCE},
-    )
-    names = tuple(table.columns.keys())
-    for row in found:
-        yield {name: _plain(value) for name, value in zip(names, row, strict=True)}
-
-
-def _plain(value: object) -> object:
-    """Return a value as JSON can say it, the same from both engines."""
-    if isinstance(value, uuid.UUID):
-        return str(value)
-    if isinstance(value, datetime):
-        return value.isoformat(timespec="microseconds")
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, bytes):
-        return base64.b64encode(value).decode()
-    return value
-
-
-def _write_line(stream: BinaryIO, line: dict[str, object]) -> None:
-    text = json.dumps(line, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
-    stream.write(text.encode() + b"\n")
 
 
 def export_visits(office: Office, path: Path) -> int:

@@ -38,16 +38,22 @@ def alembic_config(connection: sa.Connection, migrations: Path | None = None) ->
     return config
 
 
-def make_schema(place: str | Path, migrations: Path | None = None) -> None:
+def make_schema(
+    place: str | Path,
+    migrations: Path | None = None,
+    *,
+    fill: Callable[[sa.Connection], None] | None = None,
+) -> None:
     """Make the tables of a new office by running every migration.
 
     Args:
         place: path of the file to make, or a server's URL.
         migrations: another folder of migrations, for tests.
+        fill: writes the first rows in the same transaction, so that tables are never left empty.
     """
     engine = make_engine(place, mode="rwc", migrating=True)
     try:
-        _migrate(engine, migrations)
+        _migrate(engine, migrations, fill)
     except BaseException:
         if isinstance(place, Path):
             engine.dispose()
@@ -57,7 +63,11 @@ def make_schema(place: str | Path, migrations: Path | None = None) -> None:
         engine.dispose()
 
 
-def _migrate(engine: sa.Engine, migrations: Path | None) -> None:
+def _migrate(
+    engine: sa.Engine,
+    migrations: Path | None,
+    fill: Callable[[sa.Connection], None] | None = None,
+) -> None:
     """Run all migrations in one transaction, grant the accounts again, and number the file."""
     from alembic import command
     from alembic.script import ScriptDirectory
@@ -72,6 +82,8 @@ def _migrate(engine: sa.Engine, migrations: Path | None) -> None:
         accounts = roles.accounts_of(connection) if on_server else roles.Accounts()
         command.upgrade(config, "head")
         head = ScriptDirectory.from_config(config).get_current_head()
+        if fill is not None:
+            fill(connection)
         rebuild(connection)
         roles.grant(connection, accounts)  # a table that was just made is nobody's but the owner's
         if connection.dialect.name == "sqlite":

@@ -56,3 +56,23 @@ def test_every_customer_of_a_sample_comes_back_as_already_there(
     capsys.readouterr()
     assert main(["import", "customers", str(path), "--office", str(sample)]) == 0
     assert capsys.readouterr().out.startswith("Came in: 0\n")
+
+
+def test_a_whole_office_moves_by_two_commands(
+    sample: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out, again, new = tmp_path / "all.jsonl", tmp_path / "again.jsonl", tmp_path / "new.drawoff"
+    assert main(["export", "everything", str(out), "--office", str(sample)]) == 0
+    command = ["import", "everything", str(out), "--office", str(new)]
+    capsys.readouterr()
+    assert main([*command, "--dry-run"]) == 0
+    assert not new.exists()
+    rows = len(out.read_bytes().splitlines()) - 2
+    assert f"Came in: {rows} rows" in capsys.readouterr().out
+    assert main(command) == 0
+    assert main(["export", "everything", str(again), "--office", str(new)]) == 0
+    assert again.read_bytes() == out.read_bytes()
+    capsys.readouterr()
+    assert main(command) == 2
+    assert capsys.readouterr().err == "This office is not empty; take everything into a new one.\n"
+    assert main([*command, "--match", "A=name"]) == 2

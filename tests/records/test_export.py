@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import hashlib
 import json
 from pathlib import Path
 
@@ -13,11 +14,18 @@ from hypothesis import strategies as st
 from desk.errors import InputError, OutageError
 from desk.records import visits
 from desk.records.cells import guard, unguard
-from desk.records.export import VISIT_COLUMNS, export_everything, export_visits
+from desk.records.exchange.everything import export_everything
+from desk.records.export import VISIT_COLUMNS, export_visits
 from desk.records.office import Office
+from desk.records.probe import SCHEMA
 from desk.records.tables import map_all
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, begin_job, take_job
+
+
+def _fingerprint(content: bytes) -> str:
+    """Return the SHA-256 of everything before the last line."""
+    return hashlib.sha256(b"".join(content.splitlines(keepends=True)[:-1])).hexdigest()
 
 
 def test_two_exports_of_an_unchanged_office_are_the_same_bytes(
@@ -30,9 +38,10 @@ def test_two_exports_of_an_unchanged_office_are_the_same_bytes(
     assert export_everything(office, second) == count
     assert first.read_bytes() == second.read_bytes()
     lines = [json.loads(line) for line in first.read_text().splitlines()]
-    assert lines[0] == {"drawoff": "everything", "format": 1}
-    assert len(lines) == count + 1
-    tables = [line["table"] for line in lines[1:]]
+    assert lines[0] == {"drawoff": "everything", "format": 2, "tables": SCHEMA}
+    assert lines[-1]["rows"] == count == len(lines) - 2
+    assert lines[-1]["sha256"] == _fingerprint(first.read_bytes())
+    tables = [line["table"] for line in lines[1:-1]]
     assert tables == sorted(tables)
     assert {"visit", "check_result", "change_set", "customer"} <= set(tables)
 
@@ -45,7 +54,7 @@ def test_every_row_of_every_table_is_there(
     begin_job(office, clock).work_through({})
     target = tmp_path / "all.jsonl"
     export_everything(office, target)
-    exported = [json.loads(line)["table"] for line in target.read_text().splitlines()[1:]]
+    exported = [json.loads(line)["table"] for line in target.read_text().splitlines()[1:-1]]
     with office.look() as session:
         for name, table in map_all().metadata.tables.items():
             rows = session.scalar(sa.select(sa.func.count()).select_from(table))
@@ -129,7 +138,7 @@ def test_an_export_that_fails_leaves_the_old_file_and_nothing_else(
 ) -> None:
     import errno
 
-    from desk.records import export
+    from desk.records.exchange import everything
 
     target = tmp_path / "all.jsonl"
     target.write_text("yesterday's")
@@ -138,7 +147,7 @@ def test_an_export_that_fails_leaves_the_old_file_and_nothing_else(
     def full(*_: object) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr(export, "_write_line", full)
+    monkeypatch.setattr(everything, "_write", full)
     with pytest.raises(OutageError, match="disk is full"):
         export_everything(office, target)
     assert target.read_text() == "yesterday's"

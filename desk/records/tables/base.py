@@ -57,7 +57,8 @@ def link(target: str) -> sa.ForeignKey:
 def one_of(column: str, allowed: tuple[str, ...]) -> sa.CheckConstraint:
     """Return the rule that ``column`` holds one of the words that the program knows."""
     words = ", ".join(f"'{word}'" for word in allowed)
-    return sa.CheckConstraint(f"{column} IN ({words})", name=column)
+    said = {"column": column, "words": allowed}
+    return sa.CheckConstraint(f"{column} IN ({words})", name=column, info=said)
 
 
 class Made:
