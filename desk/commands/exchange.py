@@ -12,8 +12,9 @@ from desk.commands.options import DAY, FILE, office_option, open_office, place_n
 from desk.errors import InputError
 from desk.files import STANDARD_OUTPUT
 from desk.records.calendar_out import export_day
-from desk.records.exchange.customers import Imported, export_customers, import_customers
+from desk.records.exchange.customers import export_customers, import_customers
 from desk.records.exchange.everything import export_everything
+from desk.records.exchange.staging import Imported
 from desk.records.export import export_visits
 from desk.wording import _, message, plural, say
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from desk.errors import InputError
 from desk.records.cells import unguard
-from desk.wording import message
+from desk.wording import Message, message
 
 DELIMITERS = (",", ";", "\t")
 _LOOKED_AT = 400
@@ -27,30 +27,63 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
+class Refusal:
+    """A row that did not come in: its line in the file, and why."""
+
+    line: int
+    why: Message
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
-    """A CSV file as it was read: every cell without the sign that our own export sets before it."""
+    """A file as it was read: every cell without the sign that our own export sets before it.
+
+    Attributes:
+        headings: of its columns.
+        rows: below them.
+        refused: what could not be read.
+    """
 
     headings: tuple[str, ...]
     rows: tuple[Row, ...]
+    refused: tuple[Refusal, ...] = ()
 
 
 def read_sheet(path: Path, known: Callable[[str], bool]) -> Sheet:
-    """Read a CSV file.
-
-    Args:
-        path: comma, semicolon or tab between the cells; UTF-8, UTF-16 or Windows-1252.
-        known: says whether a heading is one that we know; the delimiter is the one that shows
-            the most of them.
+    """Read a CSV file; see `sheet_of`.
 
     Raises:
         InputError: the file cannot be read, is empty, or is no CSV.
     """
+    return sheet_of(read_text(path), path, known)
+
+
+def read_text(path: Path) -> str:
+    """Read a file of text in UTF-8, UTF-16 or Windows-1252.
+
+    Raises:
+        InputError: it cannot be read, or is no text.
+    """
     try:
-        text = _decoded(path.read_bytes())
+        return _decoded(path.read_bytes())
     except OSError as error:
         raise InputError(message("{path} cannot be read.", path=str(path))) from error
     except UnicodeDecodeError as error:
         raise InputError(message("{path} is no text that can be read.", path=str(path))) from error
+
+
+def sheet_of(text: str, path: Path, known: Callable[[str], bool]) -> Sheet:
+    """Take a CSV text apart.
+
+    Args:
+        text: comma, semicolon or tab between the cells.
+        path: the file that it stood in, for what is said of it.
+        known: says whether a heading is one that we know; the delimiter is the one that shows
+            the most of them.
+
+    Raises:
+        InputError: it is empty, or no CSV.
+    """
     delimiter = max(DELIMITERS, key=lambda sign: _shown(text, sign, known))
     rows = _rows(text, delimiter)
     headings = next(rows, None)

@@ -1,0 +1,246 @@
+"""Customers of a file made ready beside the office, and taken over in one short deed.
+
+Reading, checking and matching many thousands takes seconds that nobody has to wait for: none of
+it holds the office's one writer. What is then taken over stands ready as the rows that will be
+written; whether somebody else entered one of these customers since is looked up again in the
+deed, for the names alone that were touched.
+"""
+
+from __future__ import annotations
+
+import itertools
+import uuid
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import cast
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.records.bulk import insert_rows
+from desk.records.customers import e164
+from desk.records.exchange.customer_fields import SINGLE, Checked, Values, comparable
+from desk.records.exchange.customers_there import ASKED_AT_ONCE, values_there
+from desk.records.exchange.sheets import Refusal
+from desk.records.fold import fold
+from desk.records.journal import deed_of, from_json
+from desk.records.keys import KeyMaker
+from desk.records.search_rows import PEOPLE, SOURCES, keep_all
+from desk.records.tables import (
+    Change,
+    ChangeSet,
+    Customer,
+    CustomerEmail,
+    CustomerPhone,
+    Device,
+)
+
+type Watch = Callable[[int, int], None]
+"""Told how many of how many are done; what it raises leaves everything as it was."""
+
+_CUSTOMER = ("id", *SINGLE, "folded", "version", "made_in")
+_PHONE = ("id", "customer_id", "typed", "e164", "label", "version", "made_in")
+_EMAIL = ("id", "customer_id", "address", "label", "version", "made_in")
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A customer of the file, under the folded name that it is looked up by."""
+
+    folded: str
+    values: Values
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """A customer as it will be written: its rows but for what the deed adds, and its words."""
+
+    entry: Entry
+    customer: tuple[object, ...]
+    phones: tuple[tuple[object, ...], ...]
+    emails: tuple[tuple[object, ...], ...]
+    words: tuple[tuple[uuid.UUID, uuid.UUID, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Staged:
+    """A file made ready.
+
+    Attributes:
+        checked: its lines, sorted.
+        entries: its customers, each once.
+        ready: those that the office did not have.
+        seen: of each device, the last of its deeds that had been done when they were matched.
+        new_key: makes the keys of more rows.
+    """
+
+    checked: Checked
+    entries: tuple[Entry, ...]
+    ready: tuple[Ready, ...]
+    seen: Mapping[uuid.UUID, int]
+    new_key: Callable[[], uuid.UUID]
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What an import did, or would do."""
+
+    came_in: int
+    already_there: int
+    refused: tuple[Refusal, ...]
+    unused: tuple[str, ...]
+
+
+def unwatched(_count: int, _total: int) -> None:
+    """Watch nothing."""
+
+
+def outcome(staged: Staged, came_in: int) -> Imported:
+    """Return what an import of so many new customers comes to."""
+    checked = staged.checked
+    return Imported(came_in, len(checked.rows) - came_in, checked.refused, checked.unused)
+
+
+def stage(
+    session: Session, checked: Checked, new_key: KeyMaker, watch: Watch = unwatched
+) -> Staged:
+    """Match the customers of a file with the office's, and make ready those that are new.
+
+    Args:
+        session: looking.
+        checked: the file's lines.
+        new_key: makes the keys of the rows; one of its own, as this runs beside the writer.
+        watch: told how far it is.
+    """
+    seen = _seen(session)
+    entries = _each_once(checked.rows)
+    ready: list[Ready] = []
+    for done in range(0, len(entries), ASKED_AT_ONCE):
+        watch(done, len(entries))
+        some = entries[done : done + ASKED_AT_ONCE]
+        ready += (_ready(each, new_key) for each in _not_there(session, some, checked.fields))
+    watch(len(entries), len(entries))
+    return Staged(checked, tuple(entries), tuple(ready), seen, new_key)
+
+
+def _each_once(rows: Iterable[Values]) -> list[Entry]:
+    once = {comparable(values): values for values in reversed(tuple(rows))}  # the first one stays
+    return [Entry(fold(*dict(values)["name"]), values) for values in reversed(once.values())]
+
+
+def _seen(session: Session) -> dict[uuid.UUID, int]:
+    newest = sa.select(sa.func.max(ChangeSet.number)).where(ChangeSet.device_id == Device.id)
+    found = session.execute(sa.select(Device.id, newest.scalar_subquery()))
+    return {device_id: number or 0 for device_id, number in found}
+
+
+def _not_there(
+    session: Session, entries: Sequence[Entry], fields: Iterable[str]
+) -> Iterator[Entry]:
+    there: set[Values] = set()
+    for some in itertools.batched(sorted({each.folded for each in entries}), ASKED_AT_ONCE):
+        there.update(values_there(session, some, tuple(fields)))
+    return (each for each in entries if comparable(each.values) not in there)
+
+
+def _ready(entry: Entry, new_key: Callable[[], uuid.UUID]) -> Ready:
+    given = dict(entry.values)
+    key = new_key()
+    single = {field: "".join(given.get(field, ())) for field in SINGLE}
+    phones = [(new_key(), key, typed, e164(typed), "") for typed in given.get("phone", ())]
+    emails = [(new_key(), key, address, "") for address in given.get("email", ())]
+    words = [(key, key, SOURCES["customer"].folded(single))]
+    for phone, _key, typed, understood, _label in phones:
+        row = {"typed": typed, "e164": understood}
+        words.append((phone, key, SOURCES["customer_phone"].folded(row)))
+    for email, _key, address, _label in emails:
+        words.append((email, key, SOURCES["customer_email"].folded({"address": address})))
+    return Ready(
+        entry,
+        (key, *single.values(), entry.folded),
+        tuple(phones),
+        tuple(emails),
+        tuple(words),
+    )
+
+
+def take_over(session: Session, staged: Staged, watch: Watch = unwatched) -> Imported:
+    """Write what stands ready, but for what somebody else entered since it was matched.
+
+    Args:
+        session: in a deed.
+        staged: the file made ready.
+        watch: told how far it is.
+    """
+    session.flush()  # the change set that all the rows carry
+    ready = _still_new(session, staged)
+    step = _Steps(ready, watch)
+    connection, made = session.connection(), (1, deed_of(session).change_set.id)
+    for table, columns, rows in (
+        (Customer, _CUSTOMER, (each.customer for each in ready)),
+        (CustomerPhone, _PHONE, (row for each in ready for row in each.phones)),
+        (CustomerEmail, _EMAIL, (row for each in ready for row in each.emails)),
+    ):
+        whole = ((*row, *made) for row in rows)
+        insert_rows(connection, cast("sa.Table", table.__table__), columns, whole, step)
+    keep_all(connection, PEOPLE, (words for each in ready for words in each.words), step)
+    return outcome(staged, len(ready))
+
+
+class _Steps:
+    """Counts rows as they are written and tells them as customers."""
+
+    def __init__(self, ready: Sequence[Ready], watch: Watch) -> None:
+        self._customers, self._watch = len(ready), watch
+        self._rows = 2 * sum(len(each.words) for each in ready)
+        self._done = 0
+
+    def __call__(self, count: int) -> None:
+        self._done += count
+        self._watch(self._done * self._customers // self._rows, self._customers)
+
+
+def _still_new(session: Session, staged: Staged) -> Sequence[Ready]:
+    names = _names_touched(session, staged.seen)
+    if not names:
+        return staged.ready
+    again = [each for each in staged.entries if each.folded in names]
+    new = _not_there(session, again, staged.checked.fields)
+    return (
+        *(each for each in staged.ready if each.entry.folded not in names),
+        *(_ready(each, staged.new_key) for each in new),
+    )
+
+
+def _names_touched(session: Session, seen: Mapping[uuid.UUID, int]) -> set[str]:
+    """Return the folded names that customers touched since then have now, or had before."""
+    newer = sa.select(ChangeSet.id).where(
+        ChangeSet.id != deed_of(session).change_set.id,
+        sa.or_(
+            ChangeSet.device_id.not_in(seen),
+            *(
+                sa.and_(ChangeSet.device_id == device, ChangeSet.number > number)
+                for device, number in seen.items()
+            ),
+        ),
+    )
+    if session.scalar(newer.limit(1)) is None:
+        return set()
+    changed = sa.select(Change.row_id).where(Change.change_set_id.in_(newer))
+    touched = [sa.or_(Customer.made_in.in_(newer), Customer.id.in_(changed))] + [
+        Customer.id.in_(
+            sa.select(table.customer_id).where(
+                sa.or_(table.made_in.in_(newer), table.id.in_(changed))
+            )
+        )
+        for table in (CustomerPhone, CustomerEmail)
+    ]
+    names = set(session.scalars(sa.select(Customer.folded).where(sa.or_(*touched))))
+    before = session.scalars(
+        sa.select(Change.before).where(
+            Change.change_set_id.in_(newer),
+            Change.table_name == Customer.__tablename__,
+            Change.field == Customer.folded.key,
+        )
+    )
+    return names | {str(from_json(text, str)) for text in before}

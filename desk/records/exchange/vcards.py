@@ -1,0 +1,172 @@
+"""Customers as vCards: 3.0 (RFC 2426), 4.0 (RFC 6350), and 2.1 as it is still written.
+
+A card becomes a row under our own headings, so that all that follows is the same as for CSV.
+"""
+
+from __future__ import annotations
+
+import logging
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import unquote
+
+from desk.records.exchange.customer_fields import HEADINGS, SEVERAL, SINGLE
+from desk.records.exchange.sheets import Refusal, Row, Sheet
+from desk.wording import Message, message
+
+_BEGIN, _END = "BEGIN:VCARD", "END:VCARD"
+_TOLD_EVERY = 200
+_LEAST_WANTED = 101
+"""Below every PREF, which runs from 1, the most wanted, to 100 (RFC 6350, 5.3)."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Card:
+    line: int
+    lines: tuple[str, ...]
+    is_whole: bool
+
+
+def are_vcards(text: str) -> bool:
+    """Return whether a text begins as vCards do."""
+    return text.lstrip("\ufeff \t\r\n")[: len(_BEGIN)].upper() == _BEGIN
+
+
+def sheet_of_vcards(text: str, watch: Callable[[int, int], None]) -> Sheet:
+    """Take a text of vCards apart, a row for each card.
+
+    A card that cannot be read is refused with the line on which it begins. What has no field of
+    its own (a firm beside a name, more addresses) goes into the note.
+    """
+    logging.getLogger("vobject.base").setLevel(logging.CRITICAL)  # it would tell names
+    cards = tuple(_cards(text))
+    rows: list[tuple[int, dict[str, list[str]]]] = []
+    refused: list[Refusal] = []
+    for count, card in enumerate(cards):
+        if count % _TOLD_EVERY == 0:
+            watch(count, len(cards))
+        found = _values_of(card)
+        if isinstance(found, Message):
+            refused.append(Refusal(card.line, found))
+        else:
+            rows.append((card.line, found))
+    most = {field: max((len(row[field]) for _line, row in rows), default=1) for field in SEVERAL}
+    columns = [*SINGLE, *(field for field in SEVERAL for _each in range(max(most[field], 1)))]
+    return Sheet(
+        tuple(HEADINGS[field] for field in columns),
+        tuple(Row(line, tuple(_cells(row, columns))) for line, row in rows),
+        tuple(refused),
+    )
+
+
+def _cells(row: dict[str, list[str]], columns: Sequence[str]) -> Iterator[str]:
+    left = {field: iter(texts) for field, texts in row.items()}
+    return (next(left[field], "") for field in columns)
+
+
+def _cards(text: str) -> Iterator[_Card]:
+    """Give the cards, each with the line on which it begins; a card within one belongs to it."""
+    begun, depth, lines = 0, 0, list[str]()
+    for number, line in enumerate(re.split("\r\n|\r|\n", text.lstrip("\ufeff")), 1):
+        said = line.strip().upper()
+        if said == _BEGIN:
+            begun = begun or number
+            depth += 1
+        if begun:
+            lines.append(line)
+        if said == _END and begun:
+            depth -= 1
+            if depth == 0:
+                yield _Card(begun, tuple(lines), is_whole=True)
+                begun, lines = 0, []
+    if begun:
+        yield _Card(begun, tuple(lines), is_whole=False)
+
+
+def _values_of(card: _Card) -> dict[str, list[str]] | Message:
+    """Return what stands in each field of a card, or why it cannot be read."""
+    import vobject
+
+    if not card.is_whole:
+        return message("the card that begins here has no end")
+    try:
+        read = vobject.readOne("\r\n".join(card.lines), allowQP=True)
+    except (vobject.base.ParseError, ValueError, LookupError):
+        return message("the card that begins here cannot be read")
+    return _fields_of(read.contents)
+
+
+def _fields_of(contents: dict[str, list[Any]]) -> dict[str, list[str]]:
+    address, *others = [*_in_order(contents, "adr", _address_of)] or [[""] * 5]
+    firms = [", ".join(_flat(part) for part in line.value) for line in contents.get("org", ())]
+    names = [*_in_order(contents, "fn", _text_of), *_in_order(contents, "n", _text_of), *firms]
+    name = next((name for name in names if name), "")
+    label = next(_in_order(contents, "label", _text_of), "")
+    notes = [
+        *_in_order(contents, "note", lambda line: _flat(line.value, "\n")),
+        *(firm for firm in firms if firm != name),
+        *(", ".join(part for part in other if part) for other in others),
+    ]
+    return {
+        "name": [name],
+        "street": [address[0] or (label if not any(address) else "")],
+        "locality": [address[1]],
+        "region": [address[2]],
+        "postcode": [address[3]],
+        "country": [address[4]],
+        "note": ["\n".join(note for note in notes if note)],
+        "phone": _each_once(_in_order(contents, "tel", _number_of)),
+        "email": _each_once(_in_order(contents, "email", _text_of)),
+    }
+
+
+def _in_order[T](
+    contents: dict[str, list[Any]], name: str, read: Callable[[Any], T]
+) -> Iterator[T]:
+    """Give what the lines of a name hold, the most wanted first."""
+    return (read(line) for line in sorted(contents.get(name, ()), key=_rank))
+
+
+def _rank(line: Any) -> int:  # noqa: ANN401 - the library has no types
+    said = {word.upper() for word in line.singletonparams}
+    for words in line.params.get("TYPE", ()):
+        said |= set(words.upper().split(","))
+    wanted = next(iter(line.params.get("PREF", ())), "")
+    if wanted.isdecimal():
+        return int(wanted)
+    return 1 if "PREF" in said else _LEAST_WANTED
+
+
+def _text_of(line: Any) -> str:  # noqa: ANN401
+    return _flat(str(line.value))
+
+
+def _flat(value: str | Iterable[str], between: str = ", ") -> str:
+    """Return a value, or several, in one line."""
+    texts = [value] if isinstance(value, str) else value
+    lines = (line for text in texts for line in text.splitlines())
+    return between.join(" ".join(line.split()) for line in lines if line.strip())
+
+
+def _number_of(line: Any) -> str:  # noqa: ANN401
+    """Return a telephone number as it is typed, also where it is written as a URI (RFC 3966)."""
+    text = _text_of(line)
+    if text[:4].lower() != "tel:":
+        return text
+    number, *parts = unquote(text[4:]).split(";")
+    extension = next((part[4:] for part in parts if part.lower().startswith("ext=")), "")
+    return f"{number} ext. {extension}" if extension else number
+
+
+def _address_of(line: Any) -> list[str]:  # noqa: ANN401
+    """Return street with what belongs to it, locality, region, postcode and country."""
+    address = line.value
+    street = (_flat(part) for part in (address.street, address.extended, address.box))
+    rest = (address.city, address.region, address.code, address.country)
+    return [", ".join(part for part in street if part), *(_flat(part) for part in rest)]
+
+
+def _each_once(texts: Iterable[str]) -> list[str]:
+    return [text for text in dict.fromkeys(texts) if text]
