@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError
 from desk.records.customers import Address
 from desk.records.journal import deed_of, keep
-from desk.records.rows import change_fields, row_of, sensible_day
+from desk.records.rows import change_fields, row_of, sensible_day, standing
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from desk.records.tables.appliances import APPLIANCE_KINDS
 from desk.records.tables.reaching import LINK_ROLES
@@ -98,11 +98,11 @@ def link_customer(
         InputError: one of the two is not there, or the role is not one we know.
     """
     _one_of(role, LINK_ROLES, "role")
-    row_of(session, Premises, premises_id)
-    row_of(session, Customer, customer_id)
+    premises = standing(session, Premises, premises_id)
+    customer = standing(session, Customer, customer_id)
     return keep(
         session,
-        PremisesLink(premises_id=premises_id, customer_id=customer_id, role=role, since=since),
+        PremisesLink(premises_id=premises.id, customer_id=customer.id, role=role, since=since),
     ).id
 
 
@@ -113,14 +113,14 @@ def add_appliance(session: Session, premises_id: uuid.UUID, details: ApplianceDe
         InputError: the premises are not there, a kind is not one we know, a quantity or a date
             cannot be meant.
     """
-    row_of(session, Premises, premises_id)
+    premises = standing(session, Premises, premises_id)
     deed = deed_of(session)
     values = _understood(details, deed.now().date())
     deed.device.appliances_made += 1
     return keep(
         session,
         Appliance(
-            premises_id=premises_id,
+            premises_id=premises.id,
             number=f"{deed.device.prefix}-H{deed.device.appliances_made:04d}",
             **values,
         ),

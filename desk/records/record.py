@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Sequence
 from zoneinfo import ZoneInfo
 
 import sqlalchemy as sa
@@ -11,7 +12,7 @@ from sqlalchemy.orm import Session
 from desk.records.history import history_of
 from desk.records.lines import appliance_line, customer_line, letterhead_of, premises_line
 from desk.records.places import details_of
-from desk.records.rows import row_of
+from desk.records.rows import standing
 from desk.records.tables import (
     Appliance,
     Customer,
@@ -31,7 +32,8 @@ def record_of(session: Session, customer_id: uuid.UUID) -> RecordView:
     Raises:
         InputError: there is no such customer.
     """
-    customer = row_of(session, Customer, customer_id)
+    customer = standing(session, Customer, customer_id)
+    customer_id = customer.id
     letterhead = letterhead_of(session)
     premises = _premises(session, customer_id)
     keys = [card.premises_id for card in premises]
@@ -62,6 +64,19 @@ def _premises(session: Session, customer_id: uuid.UUID) -> tuple[PremisesCard, .
         )
         .order_by(PremisesLink.id)
     ).all()
+    return _cards(session, [(premises, role) for premises, role in rows])
+
+
+def place_of(session: Session, premises_id: uuid.UUID) -> PremisesCard:
+    """Return premises for somebody who is not tied to them: their role is "".
+
+    Raises:
+        InputError: there are no such premises.
+    """
+    return _cards(session, [(standing(session, Premises, premises_id), "")])[0]
+
+
+def _cards(session: Session, rows: Sequence[tuple[Premises, str]]) -> tuple[PremisesCard, ...]:
     appliances: dict[uuid.UUID, list[ApplianceCard]] = {}
     for appliance in session.scalars(
         sa.select(Appliance)

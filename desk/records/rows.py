@@ -5,6 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping
 from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -12,6 +13,9 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError, RuleError
 from desk.records.tables import Changeable, Visit
 from desk.wording import message
+
+if TYPE_CHECKING:
+    from desk.records.tables import Appliance, Customer, Premises
 
 FARTHEST_BOOKING = timedelta(days=3 * 366)
 EARLIEST = timedelta(days=40 * 366)
@@ -31,6 +35,19 @@ def row_of[R: Changeable](session: Session, table: type[R], key: uuid.UUID) -> R
             key=str(key),
         )
     return row
+
+
+def standing[R: (Customer, Premises, Appliance)](
+    session: Session, table: type[R], key: uuid.UUID
+) -> R:
+    """Return a row that is in use; one that was joined into another leads to the one that stays.
+
+    Raises:
+        InputError: as :func:`row_of`.
+    """
+    row = session.get(table, key)
+    into = row.joined_into_id if row is not None else None
+    return row_of(session, table, into or key)
 
 
 def visit_by_number(session: Session, number: str) -> Visit:

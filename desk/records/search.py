@@ -130,10 +130,11 @@ def _appliances(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
 
 def _visits(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
     rows = session.execute(
-        sa.select(Visit, sa.func.coalesce(Customer.name, Visit.caller_name))
+        sa.select(Visit, sa.func.coalesce(Customer.name, Visit.caller_name), Customer.withdrawn_at)
         .outerjoin(Customer, Customer.id == Visit.customer_id)
         .where(Visit.withdrawn_at.is_(None), Visit.id.in_(keys))
     )
-    for visit, who in rows:
+    for visit, who, withdrawn in rows:
         detail = " · ".join(part for part in (who, say(complaint_text(visit.complaint))) if part)
-        yield Found("visit", visit.id, visit.customer_id, visit.number, detail)
+        record = visit.customer_id if withdrawn is None else None
+        yield Found("visit", visit.id, record, visit.number, detail)

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import itertools
 import uuid
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 import sqlalchemy as sa
@@ -18,6 +18,7 @@ from sqlalchemy.orm import Session, UOWTransaction
 
 from desk.records.bulk import Step, insert_rows
 from desk.records.fold import fold
+from desk.records.sameness import serial_key, street_key
 from desk.records.types import Key
 
 SPAN = 1 << 40
@@ -43,11 +44,21 @@ class Source:
     columns: tuple[str, ...]
     numbers: tuple[str, ...] = ()
     opens: str = "id"
+    codes: Mapping[str, Callable[[str], str]] = field(default_factory=dict)
+
+    def leads_to(self, row: Mapping[str, Any]) -> uuid.UUID | None:
+        """Return what a row opens: where it was joined, the row that stays; None where nothing."""
+        if row.get("withdrawn_at") is None:
+            found: uuid.UUID | None = row[self.opens]
+        else:
+            found = row.get("joined_into_id")
+        return found
 
     def folded(self, row: Mapping[str, Any]) -> str:
-        """Return the words of a row; telephone numbers also as bare digits."""
+        """Return the words of a row; numbers also as bare digits, codes in their one way."""
         digits = (digits_of(row[name]) for name in self.numbers)
-        return fold(*(row[name] for name in self.columns), *digits)
+        codes = (key_of(row[name]) for name, key_of in self.codes.items())
+        return fold(*(row[name] for name in self.columns), *digits, *codes)
 
 
 SOURCES = {
@@ -55,9 +66,12 @@ SOURCES = {
     "customer_phone": Source(PEOPLE, ("typed",), ("typed", "e164"), opens="customer_id"),
     "customer_email": Source(PEOPLE, ("address",), opens="customer_id"),
     "premises": Source(
-        PREMISES, ("street", "locality", "postcode", "supply_area", "access_note")
+        PREMISES, ("street", "locality", "postcode", "supply_area", "access_note"),
+        codes={"street": street_key},
     ),
-    "appliance": Source(APPLIANCES, ("number", "maker", "model", "serial", "note")),
+    "appliance": Source(
+        APPLIANCES, ("number", "maker", "model", "serial", "note"), codes={"serial": serial_key}
+    ),
     "visit": Source(
         VISITS,
         ("number", "caller_name", "caller_phone", "complaint_words", "cause_words", "work_done",
@@ -97,11 +111,23 @@ def keep_again(
 
     table, source = map_all().metadata.tables[table_name], SOURCES[table_name]
     found = connection.execute(
-        sa.select(table).where(table.c.withdrawn_at.is_(None), *wanted).order_by(table.c.id)
+        sa.select(table).where(_is_found(table), *wanted).order_by(table.c.id)
     ).mappings()
     for lot in found.partitions(_ROWS_AT_ONCE):
-        words = ((row["id"], row[source.opens], source.folded(dict(row))) for row in lot)
+        words = (
+            (row["id"], opens_id, source.folded(row))
+            for row in map(dict, lot)
+            if (opens_id := source.leads_to(row)) is not None
+        )
         keep_all(connection, source.group, words, step)
+
+
+def _is_found(table: sa.Table) -> sa.ColumnElement[bool]:
+    """Return which rows have words kept: those in use, and those that lead to one in use."""
+    in_use = table.c.withdrawn_at.is_(None)
+    if "joined_into_id" not in table.c:
+        return in_use
+    return sa.or_(in_use, table.c.joined_into_id.is_not(None))
 
 
 def keep_all(
@@ -147,10 +173,11 @@ def _write(
 ) -> None:
     mine = SEARCH_TEXT.c.row_id == row_id
     there = connection.execute(sa.select(SEARCH_TEXT).where(mine)).one_or_none()
-    if row.get("withdrawn_at") is not None:
+    opens_id = source.leads_to(row)
+    if opens_id is None:
         connection.execute(sa.delete(SEARCH_TEXT).where(mine))
         return
-    values = {"opens_id": row[source.opens], "folded": source.folded(row)}
+    values = {"opens_id": opens_id, "folded": source.folded(row)}
     if there is None:
         number = _newest(connection, source.group) + 1
         connection.execute(sa.insert(SEARCH_TEXT).values(id=number, row_id=row_id, **values))

@@ -12,6 +12,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import RuleError
+from desk.records.joining import JOINS
 from desk.records.journal import as_json, deed_of, from_json, keep
 from desk.records.rows import open_visit
 from desk.records.tables import (
@@ -102,10 +103,14 @@ def what_was_done(session: Session, steps: Sequence[ChangeSet]) -> str:
     """Return what the last of some steps did at first, however often it was taken back since."""
     if not steps:
         return ""
-    entry = steps[-1]
+    return _at_first(session, steps[-1]).deed
+
+
+def _at_first(session: Session, entry: ChangeSet) -> ChangeSet:
+    """Return what a change set does again or takes back, in the end."""
     while entry.undoes_id is not None:
         entry = session.get_one(ChangeSet, entry.undoes_id)
-    return entry.deed
+    return entry
 
 
 def _sets_of(session: Session, visit: Visit) -> Sequence[ChangeSet]:
@@ -121,11 +126,12 @@ def _sets_of(session: Session, visit: Visit) -> Sequence[ChangeSet]:
     touched = sa.union(
         *made, sa.select(Change.change_set_id).where(Change.row_id.in_(keys))
     ).subquery()
-    return session.scalars(
+    entries = session.scalars(
         sa.select(ChangeSet)
         .where(ChangeSet.id.in_(sa.select(touched)), ChangeSet.id != visit.made_in)
         .order_by(ChangeSet.number)
-    ).all()
+    )
+    return [entry for entry in entries if _at_first(session, entry).deed not in JOINS]
 
 
 def _rows_of(session: Session, visit_id: uuid.UUID) -> list[uuid.UUID]:

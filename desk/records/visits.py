@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import lru_cache
 
@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError, RuleError
 from desk.records.journal import deed_of, keep
 from desk.records.own_checks import InUse, in_use
-from desk.records.rows import change_fields, open_visit, row_of, sensible_time
+from desk.records.rows import change_fields, open_visit, row_of, sensible_time, standing
 from desk.records.tables import (
     Acknowledgement,
     Appliance,
@@ -75,7 +75,7 @@ def take_call(session: Session, call: CallDetails) -> uuid.UUID:
     Raises:
         InputError: the complaint is not a kind we know, or something named is not there.
     """
-    _exist(session, call)
+    call = _of_what_stands(session, call)
     deed = deed_of(session)
     deed.device.visits_made += 1
     return keep(
@@ -96,8 +96,7 @@ def change_call(session: Session, visit_id: uuid.UUID, call: CallDetails) -> Non
         RuleError: the visit has begun already, or is called off.
     """
     visit = _not_begun(session, visit_id)
-    _exist(session, call)
-    columns = _as_columns(call)
+    columns = _as_columns(_of_what_stands(session, call))
     change_fields(visit, columns, allowed=frozenset(columns))
 
 
@@ -144,25 +143,29 @@ def _not_begun(session: Session, visit_id: uuid.UUID) -> Visit:
     return visit
 
 
-def _exist(session: Session, call: CallDetails) -> None:
+def _of_what_stands(session: Session, call: CallDetails) -> CallDetails:
+    """Return a call that names rows in use; what was joined meanwhile leads to what stays."""
     if call.complaint not in COMPLAINTS:
         raise InputError(
             message("{complaint} is no kind of complaint.", complaint=call.complaint),
             field="complaint",
         )
-    if call.customer_id:
-        row_of(session, Customer, call.customer_id)
-    if call.premises_id:
-        row_of(session, Premises, call.premises_id)
+    customer = standing(session, Customer, call.customer_id) if call.customer_id else None
+    premises = standing(session, Premises, call.premises_id) if call.premises_id else None
+    appliance = standing(session, Appliance, call.appliance_id) if call.appliance_id else None
     if call.continues_id:
         row_of(session, Visit, call.continues_id)
-    if call.appliance_id:
-        appliance = row_of(session, Appliance, call.appliance_id)
-        if call.premises_id and appliance.premises_id != call.premises_id:
-            raise InputError(
-                message("Appliance {number} is not at these premises.", number=appliance.number),
-                field="appliance",
-            )
+    if premises and appliance and appliance.premises_id != premises.id:
+        raise InputError(
+            message("Appliance {number} is not at these premises.", number=appliance.number),
+            field="appliance",
+        )
+    return replace(
+        call,
+        customer_id=customer.id if customer else None,
+        premises_id=premises.id if premises else None,
+        appliance_id=appliance.id if appliance else None,
+    )
 
 
 def book(

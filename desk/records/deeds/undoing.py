@@ -8,7 +8,7 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.records import undo
-from desk.records.deeds import entering, orders, shop
+from desk.records.deeds import belonging, entering, orders, shop
 from desk.records.deeds.counter import Book
 from desk.records.exchange import CUSTOMERS_IMPORTED
 from desk.wording import Message, message
@@ -31,6 +31,15 @@ OF_THE_COUNTER = frozenset({CUSTOMERS_IMPORTED.id}) | frozenset(
         entering.AddPart,
         entering.MendPart,
         entering.MoveStock,
+        belonging.JoinCustomers,
+        belonging.JoinPremises,
+        belonging.JoinAppliances,
+        belonging.WithdrawCustomer,
+        belonging.WithdrawPremises,
+        belonging.WithdrawAppliance,
+        belonging.ChangeHands,
+        belonging.EndTie,
+        belonging.ReplaceAppliance,
         orders.AskForPart,
         orders.OrderPart,
         orders.PartCame,

@@ -1,0 +1,154 @@
+"""What belongs together over time: rows joined, withdrawn, changing hands, replaced."""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from sqlalchemy.orm import Session
+
+from desk.records import customers, joining, over_time, places, withdrawing
+from desk.records.places import ApplianceDetails
+from desk.wording import Message, message
+
+
+@dataclass(frozen=True, slots=True)
+class JoinCustomers:
+    """Make one customer of two that are the same."""
+
+    gone_id: uuid.UUID
+    stays_id: uuid.UUID
+    what: ClassVar[Message] = joining.CUSTOMERS_JOINED
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the key of the one that stays."""
+        joining.join_customers(session, self.gone_id, self.stays_id)
+        return self.stays_id
+
+
+@dataclass(frozen=True, slots=True)
+class JoinPremises:
+    """Make one place of two that are the same."""
+
+    gone_id: uuid.UUID
+    stays_id: uuid.UUID
+    what: ClassVar[Message] = joining.PREMISES_JOINED
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the key of the one that stays."""
+        joining.join_premises(session, self.gone_id, self.stays_id)
+        return self.stays_id
+
+
+@dataclass(frozen=True, slots=True)
+class JoinAppliances:
+    """Make one appliance of two that are the same."""
+
+    gone_id: uuid.UUID
+    stays_id: uuid.UUID
+    what: ClassVar[Message] = joining.APPLIANCES_JOINED
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the key of the one that stays."""
+        joining.join_appliances(session, self.gone_id, self.stays_id)
+        return self.stays_id
+
+
+@dataclass(frozen=True, slots=True)
+class WithdrawCustomer:
+    """Take a customer out of use."""
+
+    customer_id: uuid.UUID
+    what: ClassVar[Message] = message("Customer withdrawn")
+
+    def run(self, session: Session) -> None:
+        """Withdraw the customer."""
+        withdrawing.withdraw_customer(session, self.customer_id)
+
+
+@dataclass(frozen=True, slots=True)
+class WithdrawPremises:
+    """Take premises out of use."""
+
+    premises_id: uuid.UUID
+    what: ClassVar[Message] = message("Premises withdrawn")
+
+    def run(self, session: Session) -> None:
+        """Withdraw the premises."""
+        withdrawing.withdraw_premises(session, self.premises_id)
+
+
+@dataclass(frozen=True, slots=True)
+class WithdrawAppliance:
+    """Take an appliance out of use."""
+
+    appliance_id: uuid.UUID
+    what: ClassVar[Message] = message("Appliance withdrawn")
+
+    def run(self, session: Session) -> None:
+        """Withdraw the appliance."""
+        withdrawing.withdraw_appliance(session, self.appliance_id)
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeHands:
+    """Let somebody be owner, occupant or agent from a day on.
+
+    ``customer_id`` is who; None enters a new customer with ``name`` and ``phone``.
+    """
+
+    premises_id: uuid.UUID
+    role: str
+    day: date
+    customer_id: uuid.UUID | None
+    name: str = ""
+    phone: str = ""
+    what: ClassVar[Message] = message("Owner, occupant or agent changed")
+
+    def run(self, session: Session) -> None:
+        """Change hands."""
+        who = self.customer_id
+        if who is None:
+            who = customers.add_customer(session, self.name, phones=(self.phone,))
+            session.flush()  # the tie looks for the customer
+        over_time.change_hands(session, self.premises_id, self.role, who, self.day)
+
+
+@dataclass(frozen=True, slots=True)
+class EndTie:
+    """End that somebody is owner, occupant or agent, with nobody in their place."""
+
+    tie_id: uuid.UUID
+    day: date
+    what: ClassVar[Message] = message("Moved out")
+
+    def run(self, session: Session) -> None:
+        """End it."""
+        over_time.end_tie(session, self.tie_id, self.day)
+
+
+@dataclass(frozen=True, slots=True)
+class ReplaceAppliance:
+    """Write down what came in place of an appliance.
+
+    ``new_id`` is an appliance that is entered already; None enters a new one with ``details``.
+    """
+
+    appliance_id: uuid.UUID
+    premises_id: uuid.UUID
+    day: date | None
+    new_id: uuid.UUID | None = None
+    details: ApplianceDetails | None = None
+    what: ClassVar[Message] = message("Appliance replaced")
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the key of the new appliance."""
+        new_id = self.new_id
+        if new_id is None:
+            details = self.details or ApplianceDetails("other", installed=self.day)
+            new_id = places.add_appliance(session, self.premises_id, details)
+            session.flush()  # the old one points at it
+        over_time.replace_appliance(session, self.appliance_id, new_id, self.day)
+        return new_id
