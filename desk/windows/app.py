@@ -172,6 +172,7 @@ class Start(QObject):
         QGuiApplication.setWindowIcon(QIcon(str(paths.bundled("resources", "icons", ICON))))
         counter.show()
         self.frame.hide()
+        self.desk.listen()
         self.counter = counter
         self.ready.emit()
 

@@ -18,6 +18,7 @@ from desk.windows.away import Away, Cancelled, Errand, LongWork, Progress, Way, 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
     from desk.records.deeds.base import Deed, Look
     from desk.records.office import Office
+    from desk.windows.other_desks import OtherDesks
 
 
 class Desk(QObject):
@@ -25,7 +26,8 @@ class Desk(QObject):
 
     Signals:
         saved: the time at which a deed's commit was back, aware.
-        changed: the deed that changed something; windows that show it look again.
+        changed: the deed that changed something, here or at another desk (`OthersDeed`); windows
+            that show it look again.
         content_changed: the checks that visits begin with may be others now.
     """
 
@@ -43,11 +45,24 @@ class Desk(QObject):
         ways: tuple[Way, ...] = tuple(at_once if inline else pool.start for pool in self._pools)
         self._write, self._read, self._build = ways
         self._long: list[LongWork] = []
+        self._others: OtherDesks | None = None
+        self._inline = inline
 
     def _pool(self) -> QThreadPool:
         pool = QThreadPool(self)
         pool.setMaxThreadCount(1)  # SQLite has one writer; order is kept
         return pool
+
+    def listen(self) -> None:
+        """Hear other desks from now on, on a thread and a connection of its own."""
+        from desk.windows.other_desks import OtherDesks  # only here: start-up counts
+
+        pool = self._pool()
+        self._pools = (*self._pools, pool)
+        way: Way = at_once if self._inline else pool.start
+        self._others = OtherDesks(self._office.ear(), self._away, way, self)
+        self._others.told.connect(self.changed)
+        self._others.open()
 
     @property
     def zone(self) -> str:
@@ -172,6 +187,8 @@ class Desk(QObject):
             under_way.cancel()
         for pool in self._pools:
             pool.waitForDone()
+        if self._others is not None:
+            self._others.close()
         self._away.finish()
         self._office.close()
 

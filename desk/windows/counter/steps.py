@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QWidget
 
 from desk.errors import DeskError
 from desk.windows.labels import WRONG, text_label
+from desk.windows.other_desks import OtherDesksNote
 from desk.windows.worker import Desk
 from desk.wording import _, say
 
@@ -106,6 +107,7 @@ def add_steps(window: QMainWindow, desk: Desk) -> StepsBar:
     """Put a bar under a window that has no menu, with its keys."""
     bar = StepsBar(desk)
     window.statusBar().addWidget(bar, 1)
+    window.statusBar().addPermanentWidget(OtherDesksNote(desk))
     for keys, slot in (
         (QKeySequence.StandardKey.Undo, bar.take_back),
         (QKeySequence.StandardKey.Redo, bar.do_again),

@@ -19,6 +19,7 @@ from desk.windows.counter.moves import MOVES
 from desk.windows.counter.record import RecordPane
 from desk.windows.counter.steps import StepsBar
 from desk.windows.labels import text_label
+from desk.windows.other_desks import OtherDesksNote
 from desk.windows.own_checks.line import OwnChecksLine, open_own_checks
 from desk.windows.prompts import Prompts
 from desk.windows.words import saved_words
@@ -94,6 +95,7 @@ class CounterWindow(QMainWindow):
         self.saved.setWordWrap(False)
         self.steps.setMinimumHeight(self.steps.back.sizeHint().height() + 2)  # nothing jumps
         self.statusBar().addWidget(self.steps, 1)
+        self.statusBar().addPermanentWidget(OtherDesksNote(self._desk))
         self.statusBar().addPermanentWidget(self.saved)
 
     def _build_menus(self) -> None:

@@ -18,11 +18,13 @@ from desk.files import write_file
 from desk.records.deeds import visit as deeds
 from desk.records.deeds.lists import SeePeople
 from desk.records.half_typed import SMALL_JOB, on_visit
+from desk.records.other_desks import OthersDeed
 from desk.records.views import PersonCard, VisitSheet
 from desk.windows.controls import column
 from desk.windows.geometry import keep_geometry
 from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.labels import WRONG, text_label
+from desk.windows.other_desks import OtherDesksNote
 from desk.windows.own_checks.line import OwnChecksLine
 from desk.windows.prompts import Prompts
 from desk.windows.visit.arrive import ArriveStage
@@ -76,6 +78,7 @@ class VisitWindow(QWidget):
         layout = column(spacing=6, margins=8)
         top = QHBoxLayout()
         top.addWidget(self.head, 1)
+        top.addWidget(OtherDesksNote(desk, self._concerns))
         top.addWidget(self.saved)
         layout.addLayout(top)
         for part in (self.strip, OwnChecksLine(desk), self.bar, self.stack):
@@ -217,8 +220,13 @@ class VisitWindow(QWidget):
     def _changed_elsewhere(self, deed: object) -> None:
         """Look again when another window changed something that may stand here."""
         sheet = self.presenter.sheet
-        if sheet is not None and getattr(deed, "visit_id", None) != sheet.visit_id:
+        if sheet is None or getattr(deed, "visit_id", None) == sheet.visit_id:
+            return
+        if not isinstance(deed, OthersDeed) or self._concerns(deed):
             self.presenter.look()
+
+    def _concerns(self, deed: OthersDeed) -> bool:
+        return self.presenter.sheet is not None and deed.concerns(self.presenter.sheet.visit_id)
 
     def changeEvent(self, event: QEvent) -> None:
         """Follow the letters of another look."""
