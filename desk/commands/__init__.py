@@ -19,6 +19,7 @@ from desk.wording import _, message
 
 _WHERE = {
     "cards": "desk.commands.cards",
+    "day": "desk.commands.printing",
     "export": "desk.commands.exchange",
     "flow": "desk.commands.measure",
     "import": "desk.commands.exchange",

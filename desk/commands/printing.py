@@ -1,4 +1,4 @@
-"""``drawoff report`` and ``drawoff repeats``: pages and summaries of an office."""
+"""``drawoff report``, ``repeats`` and ``day``: pages and summaries of an office."""
 
 from __future__ import annotations
 
@@ -12,11 +12,12 @@ import click
 from desk.commands.options import DAY, FILE, json_option, office_option, open_office
 from desk.errors import InputError
 from desk.files import STANDARD_OUTPUT, write_file
+from desk.records.day_sheet import day_sheet
 from desk.records.printouts import printout_of
 from desk.records.repeats import GROUPS, repeat_summary, write_summary
 from desk.records.rows import visit_by_number
 from desk.records.snapshots import PaperSize, RepeatSummary
-from desk.wording import _, message
+from desk.wording import _, message, plural
 
 PAPERS = ("letter", "a4")
 _ROW_FIELDS = ("key", "label", "finished", "counted", "repeats", "continued", "rate", "low", "high")
@@ -44,6 +45,25 @@ def report(visit: str, pdf: Path, paper: str | None, office: str | None) -> None
     )
     if pdf != STANDARD_OUTPUT:
         click.echo(_("Report of visit {visit} written to {file}.", visit=visit, file=pdf))
+
+
+@click.command(help=_("Print the visits of a day for those who make them, to a PDF file."))
+@click.argument("day", type=DAY, metavar="DATE")
+@click.option("--pdf", "pdf", type=FILE, required=True, help=_("The file to write."))
+@click.option("--technician", default="", help=_("Whose; everybody's unless given."))
+@click.option("--paper", type=click.Choice(PAPERS), help=_("The shop's paper unless given."))
+@office_option
+def day(day: date, pdf: Path, technician: str, paper: str | None, office: str | None) -> None:
+    """Write the day sheets and say how many visits stand on them."""
+    from desk.paper.day_sheet import day_sheet as pages
+
+    with open_office(office) as opened, opened.look() as session:
+        sheet = day_sheet(session, day, technician=technician)
+    write_file(pdf, pages(sheet, paper=_paper(paper)))
+    if pdf != STANDARD_OUTPUT:
+        count = sum(len(one.visits) for one in sheet.technicians)
+        visits = plural("{count} visit", "{count} visits", count)
+        click.echo(_("Day sheet with {visits} written to {file}.", visits=visits, file=pdf))
 
 
 def _paper(name: str | None) -> PaperSize | None:

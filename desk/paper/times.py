@@ -40,6 +40,11 @@ def show_time(moment: datetime | None, zone: str) -> str:
     )
 
 
+def show_clock(moment: datetime, zone: str) -> str:
+    """Say the hour and minute of an aware time by the clock on the wall of ``zone``."""
+    return f"{moment.astimezone(_zone(zone)):%H:%M}"
+
+
 def _zone(name: str) -> ZoneInfo:
     try:
         return ZoneInfo(name)

@@ -102,6 +102,51 @@ class ApplianceLabel:
 
 
 @dataclass(frozen=True, slots=True)
+class DaySheetVisit:
+    """A visit as a technician needs it on the way there.
+
+    ``phones`` are the customer's, or the caller's. ``continues`` is the number of the visit that
+    this one goes on with, ``left_to_do`` what that one said is next; ``days_since`` is set where
+    it repeats a finished visit instead. ``overlaps`` are the numbers of what is booked for the
+    same technician at the same time.
+    """
+
+    number: str
+    state: str
+    start: datetime
+    end: datetime
+    who: str
+    phones: tuple[str, ...]
+    address: tuple[str, ...]
+    access_note: str
+    appliance: str
+    complaint_text: str
+    words: str
+    danger_reported: bool
+    continues: str
+    left_to_do: str
+    days_since: int | None
+    overlaps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TechnicianSheet:
+    """One technician's visits of a day in order of time."""
+
+    technician: str
+    visits: tuple[DaySheetVisit, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DaySheet:
+    """The visits of a day, by technician: of all who have any, or of the one who was asked for."""
+
+    letterhead: Letterhead
+    day: date
+    technicians: tuple[TechnicianSheet, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class CautionLine:
     """A caution that was shown, and when it was acknowledged."""
 

@@ -392,3 +392,25 @@ def test_the_day_list_goes_out_as_a_calendar(run: Run, sample: Path, tmp_path: P
     status, _, err = run("export", "visits", file, "--date", "2026-11-24", "--office", sample)
     assert status == 2
     assert _is_one_sentence(err)
+
+
+def test_the_day_sheets_are_printed_for_all_or_for_one(
+    run: Run, sample: Path, tmp_path: Path
+) -> None:
+    pdf = tmp_path / "day.pdf"
+    status, out, err = run("day", "2026-11-24", "--pdf", pdf, "--office", sample)
+    assert (status, err) == (0, "")
+    assert "visits written to" in out
+    with pypdfium2.PdfDocument(pdf) as everybody:
+        pages = len(everybody)
+        name = next(iter(everybody.get_toc())).get_title()
+    assert pages > 1
+    for_one = ("--technician", name, "--paper", "a4")
+    assert run("day", "2026-11-24", "--pdf", pdf, *for_one, "--office", sample)[0] == 0
+    with pypdfium2.PdfDocument(pdf) as one:
+        assert len(one) == 1
+        assert round(one[0].get_height()) == 842
+    status, _, err = run("day", "2026-11-24", "--pdf", pdf, "--technician", "Nobody at all",
+                         "--office", sample)  # fmt: skip
+    assert status == 2
+    assert _is_one_sentence(err)
