@@ -5,7 +5,6 @@ from __future__ import annotations
 import uuid
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
 from functools import cache
 
 import sqlalchemy as sa
@@ -32,7 +31,14 @@ from desk.records.tables import (
     Visit,
     map_all,
 )
-from desk.records.types import Day, Instant, Key
+from desk.records.undo_by_set import (
+    CHANGED_SINCE,
+    first_of,
+    names,
+    python_type,
+    reverse,
+    tables_by_set,
+)
 from desk.wording import message
 
 _OF_VISIT = (CheckResult, Acknowledgement, Reading, PartUsed, PartOrder, Signature)
@@ -103,14 +109,7 @@ def what_was_done(session: Session, steps: Sequence[ChangeSet]) -> str:
     """Return what the last of some steps did at first, however often it was taken back since."""
     if not steps:
         return ""
-    return _at_first(session, steps[-1]).deed
-
-
-def _at_first(session: Session, entry: ChangeSet) -> ChangeSet:
-    """Return what a change set does again or takes back, in the end."""
-    while entry.undoes_id is not None:
-        entry = session.get_one(ChangeSet, entry.undoes_id)
-    return entry
+    return first_of(session, steps[-1]).deed
 
 
 def _sets_of(session: Session, visit: Visit) -> Sequence[ChangeSet]:
@@ -131,7 +130,7 @@ def _sets_of(session: Session, visit: Visit) -> Sequence[ChangeSet]:
         .where(ChangeSet.id.in_(sa.select(touched)), ChangeSet.id != visit.made_in)
         .order_by(ChangeSet.number)
     )
-    return [entry for entry in entries if _at_first(session, entry).deed not in JOINS]
+    return [entry for entry in entries if first_of(session, entry).deed not in JOINS]
 
 
 def _rows_of(session: Session, visit_id: uuid.UUID) -> list[uuid.UUID]:
@@ -214,12 +213,19 @@ def take_back(session: Session, entry: ChangeSet) -> str:
         RuleError: a field was changed again since.
     """
     deed_of(session).change_set.undoes_id = entry.id
+    by_set = tables_by_set(session, entry)
     lines = session.scalars(
-        sa.select(Change).where(Change.change_set_id == entry.id).order_by(Change.position.desc())
+        sa.select(Change)
+        .where(Change.change_set_id == entry.id, Change.table_name.not_in(names(by_set)))
+        .order_by(Change.position.desc())
     ).all()
     for line in lines:
         _restore(session, line)
+    for table in by_set:
+        reverse(session, entry, table)
     for table in _changeable_tables().values():
+        if table in by_set:
+            continue
         for row in session.scalars(sa.select(table).where(table.made_in == entry.id)):
             row.withdrawn_at = deed_of(session).now()
     for movement in session.scalars(
@@ -243,20 +249,9 @@ def _restore(session: Session, line: Change) -> None:
     table = _changeable_tables()[line.table_name]
     row = session.get_one(table, line.row_id)
     if as_json(getattr(row, line.field)) != line.after:
-        raise RuleError(
-            message("This was changed again since and cannot be taken back."),
-            table=line.table_name,
-            field=line.field,
-        )
+        raise RuleError(CHANGED_SINCE, table=line.table_name, field=line.field)
     column = sa.inspect(table).columns[line.field]
-    setattr(row, line.field, from_json(line.before, _python_type(column)))
-
-
-def _python_type(column: sa.Column[object]) -> type:
-    for kind, python in ((Key, uuid.UUID), (Instant, datetime), (Day, date)):
-        if isinstance(column.type, kind):
-            return python
-    return object
+    setattr(row, line.field, from_json(line.before, python_type(column)))
 
 
 @cache

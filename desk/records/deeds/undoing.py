@@ -11,6 +11,7 @@ from desk.records import undo
 from desk.records.deeds import belonging, entering, orders, shop
 from desk.records.deeds.counter import Book
 from desk.records.exchange import CUSTOMERS_IMPORTED
+from desk.records.undo_by_set import Extent, extent_of
 from desk.wording import Message, message
 
 OF_THE_COUNTER = frozenset({CUSTOMERS_IMPORTED.id}) | frozenset(
@@ -57,10 +58,19 @@ OF_THE_COUNTER = frozenset({CUSTOMERS_IMPORTED.id}) | frozenset(
 
 @dataclass(frozen=True, slots=True)
 class StepsView:
-    """What would be taken back and done again next, as message ids; "" where there is nothing."""
+    """What would be taken back and done again next.
+
+    Attributes:
+        undo: message id; "" where there is nothing.
+        redo: likewise.
+        undo_extent: how many it brought in, where it brings in rows by the thousand.
+        redo_extent: how many of them were taken away again.
+    """
 
     undo: str
     redo: str
+    undo_extent: Extent | None = None
+    redo_extent: Extent | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,5 +111,8 @@ class DoAgain:
 def _view(session: Session) -> StepsView:
     steps = undo.steps_at_counter(session, OF_THE_COUNTER)
     return StepsView(
-        undo.what_was_done(session, steps.undo), undo.what_was_done(session, steps.redo)
+        undo.what_was_done(session, steps.undo),
+        undo.what_was_done(session, steps.redo),
+        extent_of(session, steps.undo[-1]) if steps.undo else None,
+        extent_of(session, steps.redo[-1]) if steps.redo else None,
     )

@@ -17,6 +17,7 @@ from desk.wording import _, say
 if TYPE_CHECKING:
     from desk.records.deeds.base import Deed
     from desk.records.deeds.undoing import StepsView
+    from desk.records.undo_by_set import Extent
 
 
 class StepsBar(QWidget):
@@ -86,13 +87,13 @@ class StepsBar(QWidget):
             self.back.show()
 
     def _taken_back(self, view: StepsView) -> None:
-        self._show(_("Taken back: {what}.", what=say(view.redo)))
+        self._show(_("Taken back: {what}.", what=_whole(view.redo, view.redo_extent)))
         self.back.setVisible(bool(view.undo))
         self.again.show()
         self.stepped.emit()
 
     def _done_again(self, view: StepsView) -> None:
-        self._show(_("Done again: {what}.", what=say(view.undo)))
+        self._show(_("Done again: {what}.", what=_whole(view.undo, view.undo_extent)))
         self.back.show()
         self.again.setVisible(bool(view.redo))
         self.stepped.emit()
@@ -101,6 +102,16 @@ class StepsBar(QWidget):
         self.said.setText(sentence)
         for button in (self.back, self.again, self.go_on):
             button.hide()
+
+
+def _whole(what: str, extent: Extent | None) -> str:
+    """Return what was done, with how many it was of where it was of many."""
+    if extent is None:
+        return say(what)
+    said = _("{what} ({count})", what=say(what), count=f"{extent.count:,}")
+    if not extent.stayed:
+        return said
+    return _("{said}; {stayed} stayed, as they are in use", said=said, stayed=extent.stayed)
 
 
 def add_steps(window: QMainWindow, desk: Desk) -> StepsBar:
