@@ -19,7 +19,11 @@ from desk.wording import say
 
 
 def history_of(
-    session: Session, zone: ZoneInfo, *where: sa.ColumnElement[bool], most: int = 200
+    session: Session,
+    zone: ZoneInfo,
+    *where: sa.ColumnElement[bool],
+    most: int = 200,
+    skip: int = 0,
 ) -> tuple[HistoryLine, ...]:
     """Return the visits that meet the conditions, newest first, in a few statements.
 
@@ -28,6 +32,7 @@ def history_of(
         zone: the office's.
         where: conditions on ``Visit``.
         most: how many lines at the most.
+        skip: how many newer ones are left out.
     """
     rows = session.execute(
         sa.select(Visit, Appliance.number, Person.name)
@@ -36,6 +41,7 @@ def history_of(
         .where(Visit.withdrawn_at.is_(None), *where)
         .order_by(Visit.received_at.desc(), Visit.number.desc())
         .limit(most)
+        .offset(skip)
     ).all()
     visits = [visit for visit, _number, _name in rows]
     keys = [visit.id for visit in visits]

@@ -4,103 +4,69 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Sequence
-from zoneinfo import ZoneInfo
+from dataclasses import replace
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records.history import history_of
-from desk.records.lines import appliance_line, customer_line, letterhead_of, premises_line
-from desk.records.places import details_of
+from desk.records.lines import customer_line, letterhead_of
+from desk.records.place_record import opened, premises_meant, premises_of, visits_of
+from desk.records.place_views import PlaceView
 from desk.records.rows import standing
-from desk.records.tables import (
-    Appliance,
-    Customer,
-    Part,
-    Person,
-    Premises,
-    PremisesLink,
-    StockMovement,
-    Visit,
-)
-from desk.records.views import ApplianceCard, PartCard, PersonCard, PremisesCard, RecordView
+from desk.records.tables import Customer, Part, Person, StockMovement
+from desk.records.views import PartCard, PersonCard, PremisesCard, RecordView
 
 
-def record_of(session: Session, customer_id: uuid.UUID) -> RecordView:
-    """Return a customer's record: premises, appliances, and every visit, newest first.
+def record_of(session: Session, customer_id: uuid.UUID, at: uuid.UUID | None = None) -> RecordView:
+    """Return a customer's record: premises, their appliances, and the newest visits.
+
+    Args:
+        session: looking.
+        customer_id: whose; one who was joined into another leads to that one.
+        at: the premises to open, or an appliance at them. The only ones there are open anyway.
 
     Raises:
         InputError: there is no such customer.
     """
     customer = standing(session, Customer, customer_id)
-    customer_id = customer.id
-    letterhead = letterhead_of(session)
-    premises = _premises(session, customer_id)
-    keys = [card.premises_id for card in premises]
+    premises = premises_of(session, customer.id)
+    page = visits_of(session, customer.id)
     return RecordView(
-        customer_id=customer_id,
+        customer_id=customer.id,
         customer=customer_line(session, customer),
         address=(customer.street, customer.locality, customer.region, customer.postcode),
         note=customer.note,
-        premises=premises,
-        history=history_of(
-            session,
-            ZoneInfo(letterhead.zone),
-            sa.or_(Visit.customer_id == customer_id, Visit.premises_id.in_(keys)),
+        premises=tuple(card for card in premises if card.until is None),
+        history=page.lines,
+        letterhead=letterhead_of(session),
+        more=page.more,
+        former=tuple(card for card in premises if card.until is not None),
+        joined=tuple(
+            session.scalars(
+                sa.select(Customer.name)
+                .where(Customer.joined_into_id == customer.id)
+                .order_by(Customer.id)
+            )
         ),
-        letterhead=letterhead,
+        at=_opened(session, customer.id, premises, at),
     )
 
 
-def _premises(session: Session, customer_id: uuid.UUID) -> tuple[PremisesCard, ...]:
-    rows = session.execute(
-        sa.select(Premises, PremisesLink.role)
-        .join(PremisesLink, PremisesLink.premises_id == Premises.id)
-        .where(
-            PremisesLink.customer_id == customer_id,
-            PremisesLink.until.is_(None),
-            PremisesLink.withdrawn_at.is_(None),
-            Premises.withdrawn_at.is_(None),
-        )
-        .order_by(PremisesLink.id)
-    ).all()
-    return _cards(session, [(premises, role) for premises, role in rows])
-
-
-def place_of(session: Session, premises_id: uuid.UUID) -> PremisesCard:
-    """Return premises for somebody who is not tied to them: their role is "".
-
-    Raises:
-        InputError: there are no such premises.
-    """
-    return _cards(session, [(standing(session, Premises, premises_id), "")])[0]
-
-
-def _cards(session: Session, rows: Sequence[tuple[Premises, str]]) -> tuple[PremisesCard, ...]:
-    appliances: dict[uuid.UUID, list[ApplianceCard]] = {}
-    for appliance in session.scalars(
-        sa.select(Appliance)
-        .where(
-            Appliance.premises_id.in_([premises.id for premises, _role in rows]),
-            Appliance.withdrawn_at.is_(None),
-            Appliance.replaced_by_id.is_(None),
-        )
-        .order_by(Appliance.number)
-    ):
-        appliances.setdefault(appliance.premises_id, []).append(
-            ApplianceCard(appliance.id, appliance_line(appliance), details_of(appliance))
-        )
-    return tuple(
-        PremisesCard(
-            premises_id=premises.id,
-            line=premises_line(premises),
-            address=(premises.street, premises.locality, premises.region, premises.postcode),
-            hardness=premises.hardness_typed,
-            role=role,
-            appliances=tuple(appliances.get(premises.id, ())),
-        )
-        for premises, role in rows
-    )
+def _opened(
+    session: Session,
+    customer_id: uuid.UUID,
+    premises: Sequence[PremisesCard],
+    at: uuid.UUID | None,
+) -> PlaceView | None:
+    """Return the place that is opened: the only one, or the one that is asked for."""
+    if len(premises) == 1:
+        return opened(session, premises[0])
+    wanted = premises_meant(session, at) if at is not None else None
+    card = next((card for card in premises if card.premises_id == wanted), None)
+    if card is None:
+        return None
+    visits = visits_of(session, customer_id, card.premises_id)
+    return replace(opened(session, card), visits=visits)
 
 
 def people_of(session: Session) -> tuple[PersonCard, ...]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # the counter needs none of these to stand
     from desk.records.orders import OrderLine
+    from desk.records.place_views import PlaceView
     from desk.records.places import ApplianceDetails
     from desk.records.shop import ContainerCard
     from desk.records.snapshots import (
@@ -54,18 +55,23 @@ class HistoryLine:
 
 @dataclass(frozen=True, slots=True)
 class ApplianceCard:
-    """An appliance in a record, with its key, and its details as they were typed."""
+    """An appliance in a record, with its key, and its details as they were typed.
+
+    ``replaces`` are the numbers of what stood in its place before.
+    """
 
     appliance_id: uuid.UUID
     line: ApplianceLine
     details: ApplianceDetails
+    replaces: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class PremisesCard:
-    """Premises in a record, with their appliances.
+    """Premises in a record, with the appliances that stand there now.
 
-    ``address`` is street, town, region, post code; ``hardness`` as it was typed.
+    ``address`` is street, town, region, post code; ``hardness`` as it was typed. ``until`` is the
+    day on which the customer's tie to them ended.
     """
 
     premises_id: uuid.UUID
@@ -74,11 +80,17 @@ class PremisesCard:
     hardness: str
     role: str
     appliances: tuple[ApplianceCard, ...]
+    until: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class RecordView:
-    """The record that is open at the counter; ``address`` is street, town, region, post code."""
+    """The record that is open at the counter; ``address`` is street, town, region, post code.
+
+    ``history`` is the newest visits, ``more`` whether older ones follow. ``former`` are premises
+    whose tie has ended, ``joined`` the names under which the customer was entered besides, and
+    ``at`` the place that is opened.
+    """
 
     customer_id: uuid.UUID
     customer: CustomerLine
@@ -87,6 +99,10 @@ class RecordView:
     premises: tuple[PremisesCard, ...]
     history: tuple[HistoryLine, ...]
     letterhead: Letterhead
+    more: bool = False
+    former: tuple[PremisesCard, ...] = ()
+    joined: tuple[str, ...] = ()
+    at: PlaceView | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,9 +9,10 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
-from desk.records import likely, record, repeated
+from desk.records import likely, repeated
 from desk.records.days import zone_of
 from desk.records.likely import Likely, Told
+from desk.records.place_record import place_of
 from desk.records.repeated import JobBefore
 from desk.records.views import PremisesCard
 
@@ -35,7 +36,7 @@ class SeePlace:
 
     def run(self, session: Session) -> PremisesCard:
         """Return them with their appliances."""
-        return record.place_of(session, self.premises_id)
+        return place_of(session, self.premises_id)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from desk.records.days import day_list, zone_of
 from desk.wording import Message, message
 
 if TYPE_CHECKING:
+    from desk.records.place_views import VisitPage
     from desk.records.views import BookingOutlook, DayList, Found, RecordView
 
 
@@ -53,15 +54,31 @@ class SeeDay:
 
 @dataclass(frozen=True, slots=True)
 class SeeRecord:
-    """Open a customer's record."""
+    """Open a customer's record, at some premises or at an appliance of theirs."""
 
     customer_id: uuid.UUID
+    at: uuid.UUID | None = None
 
     def run(self, session: Session) -> RecordView:
         """Return the record."""
         from desk.records.record import record_of
 
-        return record_of(session, self.customer_id)
+        return record_of(session, self.customer_id, self.at)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeVisits:
+    """Look at older visits of a record: those that follow after some that are shown."""
+
+    customer_id: uuid.UUID
+    premises_id: uuid.UUID | None
+    skip: int
+
+    def run(self, session: Session) -> VisitPage:
+        """Return the next of them."""
+        from desk.records.place_record import visits_of
+
+        return visits_of(session, self.customer_id, self.premises_id, self.skip)
 
 
 @dataclass(frozen=True, slots=True)
