@@ -14,6 +14,7 @@ from desk.errors import InputError
 from desk.trade.checklist import Given, walk
 from desk.trade.content import Checklist, Content, in_language, load_content
 from desk.trade.kind_evidence import with_kind
+from desk.trade.mending import MendNow, mend_now
 from desk.trade.priors import Learnt, learn
 from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
 from desk.trade.suspects import Suggestion, Suspect, next_check, posterior
@@ -75,18 +76,20 @@ def rank(
         suspects,
         next_check(checklist, given, learnt.priors, sensing_kind=kind),
         say(learnt.basis(suspects[0].id)),
+        mend_now(checklist, given, suspects, sensing_kind=kind),
     )
     click.echo(_as_json(ranking) if as_json else _as_text(ranking))
 
 
 @dataclass(frozen=True, slots=True)
 class _Ranking:
-    """What is said: the causes, the next check, and what the likeliest cause rests on."""
+    """What is said: the causes, the next check, what the likeliest rests on, and when to mend."""
 
     checklist: Checklist
     suspects: tuple[Suspect, ...]
     suggestion: Suggestion | None
     basis: str
+    mend_now: MendNow | None
 
 
 def _learnt(
@@ -167,6 +170,13 @@ def _as_json(ranking: _Ranking) -> str:
                 "reason": say(suggestion.reason),
                 "minutes": suggestion.minutes,
             },
+            "mend_now": None
+            if ranking.mend_now is None
+            else {
+                "cause": ranking.mend_now.cause,
+                "probability": ranking.mend_now.probability,
+                "reason": say(ranking.mend_now.reason),
+            },
             "basis": ranking.basis,
         },
         ensure_ascii=False,
@@ -196,5 +206,9 @@ def _as_text(ranking: _Ranking) -> str:
                 check=in_language(checklist.check(suggestion.check).title),
                 reason=suggestion.reason,
             )
+        )
+    if ranking.mend_now is not None:
+        lines.append(
+            _("Mend now: {cause}. {reason}", cause=likeliest, reason=ranking.mend_now.reason)
         )
     return "\n".join(lines)

@@ -13,6 +13,7 @@ from desk.records.tables import Visit
 from desk.trade.checklist import Walk
 from desk.trade.content import Checklist, Needs
 from desk.trade.contradictions import Contradiction, contradiction
+from desk.trade.mending import MendNow, mend_now
 from desk.trade.priors import Learnt
 from desk.trade.remaining import minutes_to_the_end
 from desk.trade.suspects import Suggestion, Suspect, next_check, posterior
@@ -24,6 +25,7 @@ class Guidance:
 
     suspects: tuple[Suspect, ...] = ()
     suggestion: Suggestion | None = None
+    mend_now: MendNow | None = None
     learnt: Learnt | None = None
     contradiction: Contradiction | None = None
     minutes_to_end: float = 0.0
@@ -61,6 +63,7 @@ def guidance_of(
             without=without,
             ranked=suspects,
         ),
+        mend_now=mend_now(checklist, answers, suspects, sensing_kind=kind, without=without),
         learnt=learnt,
         contradiction=contradiction(
             checklist, answers, learnt.priors, sensing_kind=kind, without=without

@@ -63,6 +63,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         walk=walked,
         suspects=guidance.suspects,
         suggestion=guidance.suggestion,
+        mend_now=guidance.mend_now,
         learnt=guidance.learnt,
         contradiction=guidance.contradiction,
         minutes_to_end=guidance.minutes_to_end,

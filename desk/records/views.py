@@ -24,6 +24,7 @@ if TYPE_CHECKING:  # the counter needs none of these to stand
     from desk.trade.content import Checklist
     from desk.trade.contradictions import Contradiction
     from desk.trade.priors import Learnt
+    from desk.trade.mending import MendNow
     from desk.trade.suspects import Suggestion, Suspect
     from desk.trade.visit_length import UsualLength
 
@@ -261,6 +262,7 @@ class VisitSheet:
     sealed_at: datetime | None
     half_typed: Mapping[str, str] = field(default_factory=dict)
     learnt: Learnt | None = None
+    mend_now: MendNow | None = None
     contradiction: Contradiction | None = None
     minutes_to_end: float = 0.0
     continued_by: str = ""

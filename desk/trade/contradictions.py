@@ -15,7 +15,8 @@ from desk.trade.checklist import COULD_NOT
 from desk.trade.content import Checklist, Needs
 from desk.trade.kind_evidence import kind_check
 from desk.trade.sensing import NOT_KNOWN
-from desk.trade.suspects import Suspect, likelihoods, shares_before
+from desk.trade.suspects import Suspect, shares_before
+from desk.trade.telling import likelihoods
 
 EXPLAINS_FROM = 0.025
 """A cause explains an answer that it gives in one job of forty or more. The floor is set so that

@@ -7,25 +7,27 @@ guidance, never an order: the list's own order stands beside it.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from math import exp, fsum, isfinite, log, log2
+from math import exp, fsum, isfinite, log
 
 from desk.errors import InputError
-from desk.trade.checklist import Given, reachable, walk
-from desk.trade.content import COULD_NOT, DEFAULT, Check, Checklist, Needs, in_language
+from desk.trade.checklist import Given, walk
+from desk.trade.content import COULD_NOT, Check, Checklist, Needs, in_language
 from desk.trade.kind_evidence import kind_check, with_kind
 from desk.trade.sensing import NOT_KNOWN
+from desk.trade.telling import (
+    SMALLEST_GAIN_BITS,
+    OpenCheck,
+    entropy,
+    expected_gain,
+    likelihoods,
+    open_checks,
+)
 from desk.wording import Message, message
-
-LIKELIHOOD_FLOOR = 1e-9
-"""No answer is impossible: a likelihood below this counts as this, so that a slip of the hand
-or a gap in the table cannot rule out every cause at once."""
 
 RULED_OUT_BELOW = 5e-4
 """A cause that an answer brings below this probability is shown as ruled out by that check."""
-
-_SMALLEST_GAIN_BITS = 1e-4
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +83,7 @@ def posterior(
         Decision-theoretic troubleshooting, CACM 38(3), 1995.
     """
     shares: Mapping[str, float] = shares_before(checklist, priors, sensing_kind=sensing_kind)
-    known = _told_by_priors(checklist, sensing_kind)
+    known = told_by_priors(checklist, sensing_kind)
     ruled_out: dict[str, str] = {}
     for check_id, answer_id in answers.items():
         check = checklist.check(check_id)
@@ -133,7 +135,6 @@ def next_check(
     """
     ranked = ranked or posterior(checklist, answers, priors, sensing_kind=sensing_kind)
     shares = {suspect.id: suspect.probability for suspect in ranked}
-    known = _told_by_priors(checklist, sensing_kind)
     stands = walk(
         checklist, {check: Given(answer) for check, answer in answers.items()}, sensing_kind
     )
@@ -142,55 +143,16 @@ def next_check(
         return None
     if following.stage == "arrive":
         return _arrival(following)
-    kind = stands.sensing_kind
+    told = told_by_priors(checklist, sensing_kind)
     best: _Choice | None = None
-    for check_id in reachable(checklist, kind, kind_is_sure=kind != NOT_KNOWN):
-        check = checklist.checks[check_id]
-        if check is known:
-            continue
-        choice = _choice(checklist, check, answers, shares, without)
-        if choice is not None and (best is None or choice.rank > best.rank):
+    for one in open_checks(
+        checklist, answers, sensing_kind=stands.sensing_kind, told=told, without=without
+    ):
+        gain = expected_gain(one.check, shares)
+        choice = _Choice(one, gain)
+        if gain > SMALLEST_GAIN_BITS and (best is None or choice.rank > best.rank):
             best = choice
     return None if best is None else _suggestion(best, shares)
-
-
-def expected_gain(check: Check, shares: Mapping[str, float]) -> float:
-    """Return the expected drop in entropy, bits, that the answer to a check brings.
-
-    Args:
-        check: its likelihoods are used; without any the gain is 0.
-        shares: cause id to probability; they sum to one.
-    """
-    if not check.likelihood:
-        return 0.0
-    # Causes without a row of their own share the default's, so they are weighed as one: with
-    # joint probabilities j and their total T, an answer leaves T log T - sum(j log j).
-    own = {cause: shares[cause] for cause in check.likelihood if shares.get(cause, 0.0) > 0}
-    rest = max(0.0, 1.0 - fsum(own.values()))
-    before = entropy(shares)
-    rest_bits = -before - fsum(map(_plog, own.values()))
-    after = 0.0
-    for place in range(len(check.answers)):
-        usual = max(check.likelihood[DEFAULT][place], LIKELIHOOD_FLOOR)
-        joint = [
-            share * max(check.likelihood[cause][place], LIKELIHOOD_FLOOR)
-            for cause, share in own.items()
-        ]
-        total = fsum(joint) + rest * usual
-        inside = fsum(map(_plog, joint)) + usual * (rest_bits + rest * log2(usual))
-        after += _plog(total) - inside
-    # The floor lifts the sum over the answers a hair above one; it must not look like a gain.
-    return max(0.0, before - after)
-
-
-def _plog(share: float) -> float:
-    """Return p log p, bits; 0 where nothing is."""
-    return share * log2(share) if share > 0 else 0.0
-
-
-def entropy(shares: Mapping[str, float]) -> float:
-    """Return the entropy, bits, of probabilities that sum to one."""
-    return -fsum(map(_plog, shares.values()))
 
 
 def order_by_yield(probabilities: Sequence[float], minutes: Sequence[float]) -> tuple[int, ...]:
@@ -257,8 +219,8 @@ def _weights(checklist: Checklist, priors: Mapping[str, float]) -> dict[str, flo
     return {cause: priors.get(cause, 0.0) for cause in checklist.causes}
 
 
-def _told_by_priors(checklist: Checklist, sensing_kind: str) -> Check | None:
-    """Return the check that asks for the kind of sensing, where that is known already."""
+def told_by_priors(checklist: Checklist, sensing_kind: str) -> Check | None:
+    """Return the check that asks for the kind of sensing, where the priors know that already."""
     return None if sensing_kind == NOT_KNOWN else kind_check(checklist)
 
 
@@ -301,73 +263,6 @@ def _updated(shares: Mapping[str, float], check: Check, answer_id: str) -> Mappi
     return normalised({cause: exp(logs[cause] - top) if cause in logs else 0.0 for cause in shares})
 
 
-def likelihoods(check: Check, answer_id: str, causes: Iterable[str]) -> dict[str, float]:
-    """Return the probability of an answer given each cause; never below the floor.
-
-    Raises:
-        InputError: the check has no such answer.
-    """
-    place = check.answers.index(check.answer(answer_id))
-    return {cause: max(check.chances(cause)[place], LIKELIHOOD_FLOOR) for cause in causes}
-
-
-@dataclass(frozen=True, slots=True)
-class _Choice:
-    """A check that may be suggested, with the preparations that it still needs."""
-
-    check: Check
-    preparations: tuple[Check, ...]
-    gain_bits: float
-
-    @property
-    def minutes(self) -> float:
-        return self.check.minutes + fsum(before.minutes for before in self.preparations)
-
-    @property
-    def rank(self) -> tuple[float, str]:
-        return self.gain_bits / self.minutes, self.check.id
-
-
-def _choice(
-    checklist: Checklist,
-    check: Check,
-    answers: Mapping[str, str],
-    shares: Mapping[str, float],
-    without: Collection[Needs],
-) -> _Choice | None:
-    if check.id in answers or check.stage in ("arrive", "repair", "prove"):
-        return None
-    preparations = _preparations(checklist, check, answers)
-    if preparations is None or any(one.needs in without for one in (check, *preparations)):
-        return None
-    gain = expected_gain(check, shares)
-    return _Choice(check, preparations, gain) if gain > _SMALLEST_GAIN_BITS else None
-
-
-def _preparations(
-    checklist: Checklist, check: Check, answers: Mapping[str, str]
-) -> tuple[Check, ...] | None:
-    """Return what must be done before a check; None when an answer forbids or must lead to it."""
-    missing: dict[str, Check] = {}
-    for earlier, wanted in check.after.items():
-        if earlier in answers:
-            if answers[earlier] not in wanted:
-                return None
-            continue
-        before = checklist.checks[earlier]
-        deeper = _preparations(checklist, before, answers)
-        if not _is_preparation(before) or deeper is None:
-            return None
-        missing |= {one.id: one for one in (*deeper, before)}
-    order = list(checklist.checks)
-    return tuple(sorted(missing.values(), key=lambda one: order.index(one.id)))
-
-
-def _is_preparation(check: Check) -> bool:
-    """Say whether a check readies the work, whatever its answer tells of the causes."""
-    return not check.likelihood or any(answer.sets_sensing for answer in check.answers)
-
-
 def _arrival(check: Check) -> Suggestion:
     return Suggestion(
         check=check.id,
@@ -377,11 +272,23 @@ def _arrival(check: Check) -> Suggestion:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    """A check that may be suggested, and what it is expected to bring."""
+
+    one: OpenCheck
+    gain_bits: float
+
+    @property
+    def rank(self) -> tuple[float, str]:
+        return self.gain_bits / self.one.minutes, self.one.check.id
+
+
 def _suggestion(best: _Choice, shares: Mapping[str, float]) -> Suggestion:
-    first = best.preparations[0] if best.preparations else best.check
+    first, target = best.one.first, best.one.check
     percent = f"{100 * best.gain_bits / entropy(shares):.0f}"
-    minutes = f"{best.minutes:g}"
-    if first is best.check:
+    minutes = f"{best.one.minutes:g}"
+    if first is target:
         reason = message(
             "For its {minutes} min it is expected to clear up the most: "
             "about {percent} % of what is still open.",
@@ -392,7 +299,7 @@ def _suggestion(best: _Choice, shares: Mapping[str, float]) -> Suggestion:
         reason = message(
             "It must come before “{check}”; in {minutes} min together they are expected to clear "
             "up the most: about {percent} % of what is still open.",
-            check=in_language(best.check.title),
+            check=in_language(target.title),
             minutes=minutes,
             percent=percent,
         )

@@ -29,7 +29,7 @@ VISITS = 20_000
 VISITS_A_WORLD = 100
 SEED = 20261125
 OUT = Path("out/bench")
-DASHES = {"in order": None, "suggested": (1, 0), "static p / cost": (6, 3)}
+DASHES = {"in order": None, "suggested": (1, 0), "advised": (8, 2, 2, 2), "static p / cost": (6, 3)}
 MOST_MINUTES = 240
 
 type Outcomes = dict[str, list[Outcome]]
@@ -130,4 +130,24 @@ def test_the_other_lists(list_id: str) -> None:
     outcomes, second = simulate(list_id, VISITS // 10, is_perturbed=True)
     print(f"\n{VISITS // 10} visits by {list_id}, perturbed:\n{said(outcomes)}")
     print(f" where no check takes longer than it can be worth:\n{said(second)}")
+    assert outcomes
+
+
+@pytest.mark.bench
+@pytest.mark.parametrize("takes", [10.0, 40.0])
+def test_a_repair_in_vain_that_takes_another_time_than_the_program_believes(takes: float) -> None:
+    """Print what the advice is worth where its one figure of cost is off by a factor of two."""
+    chance = random.Random(SEED)
+    bench = Bench(load_content().checklists["hot-water"])
+    own = world = own_world(bench.checklist)
+    outcomes: Outcomes = defaultdict(list)
+    for turn in range(VISITS // 4):
+        if turn % VISITS_A_WORLD == 0:
+            world = perturbed(own, chance)
+        kind, cause = draw_visit(bench, world, chance)
+        hidden = Hidden(world, kind, cause, chance.random())
+        for name in ("in order", "suggested", "advised"):
+            outcomes[name].append(work(bench, WAYS[name], hidden, wrong_repair_minutes=takes))
+    print(f"\n{VISITS // 4} visits, perturbed, a repair in vain takes {takes:g} min:")
+    print(said(outcomes))
     assert outcomes

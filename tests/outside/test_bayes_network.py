@@ -16,7 +16,8 @@ import pytest
 from desk.trade.content import Checklist, load_content
 from desk.trade.kind_evidence import kind_answer, kind_check
 from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
-from desk.trade.suspects import LIKELIHOOD_FLOOR, posterior
+from desk.trade.suspects import posterior
+from desk.trade.telling import LIKELIHOOD_FLOOR
 from tests.outside.published import cases
 
 with warnings.catch_warnings():  # the library's own imports warn

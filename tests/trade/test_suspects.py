@@ -18,13 +18,12 @@ from desk.trade.content import Check, Checklist, Way, load_content
 from desk.trade.sensing import SENSING_KINDS
 from desk.trade.suspects import (
     Suspect,
-    entropy,
-    expected_gain,
     expected_minutes,
     next_check,
     order_by_yield,
     posterior,
 )
+from desk.trade.telling import entropy, expected_gain
 from desk.wording import say
 from tests.trade.lists import check, checklist, perfect_checks
 

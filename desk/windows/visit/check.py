@@ -78,6 +78,11 @@ class CheckStage(OnSiteStage):
         self.follow = WideButton(_("S   Do the suggested check"), "follow_suggestion")
         press(self.follow, "S")
         self.follow.clicked.connect(self._follow)
+        self.mend = text_label(loud=True, name="mend_now")
+        self.mend_reason = text_label(name="mend_now_reason")
+        self.to_repair = WideButton(_("M   To the repair"), "to_repair")
+        press(self.to_repair, "M")
+        self.to_repair.clicked.connect(self._to_repair)
         self.path = RowList("path", _("Path so far"))
         self.path.clicked.connect(self._go_back)
         self.path.activated.connect(self._go_back)
@@ -93,7 +98,10 @@ class CheckStage(OnSiteStage):
         side = QWidget()
         layout = column(spacing=6)
         layout.addWidget(self.doubt)
-        layout.addWidget(text_label(_("Suggested next"), loud=True))
+        for part in (self.mend, self.mend_reason, self.to_repair):
+            layout.addWidget(part)
+        self.suggested_head = text_label(_("Suggested next"), loud=True)
+        layout.addWidget(self.suggested_head)
         layout.addWidget(self.suggested)
         layout.addWidget(self.reason)
         layout.addWidget(self.to_the_end)
@@ -163,6 +171,25 @@ class CheckStage(OnSiteStage):
         self.to_the_end.setVisible(goes_on and sheet.report.state == "under_way")
         shown = self._pinned or (walk.next if walk else "")
         self.follow.setVisible(there and advice is not None and advice.check != shown)
+
+        self._show_mend_now(sheet)
+
+    def _show_mend_now(self, sheet: VisitSheet) -> None:
+        """Say where looking further does not pay; the suggested check stays at hand."""
+        advice = sheet.mend_now if sheet.report.state == "under_way" else None
+        for part in (self.mend, self.mend_reason, self.to_repair):
+            part.setVisible(advice is not None)
+        self.suggested_head.setVisible(advice is None)
+        if advice is None or sheet.checklist is None:
+            return
+        cause = in_language(sheet.checklist.causes[advice.cause].name)
+        self.mend.setText(_("➜ Mend now: {cause}", cause=cause))
+        self.mend_reason.setText(say(advice.reason))
+        for part in (self.suggested, self.reason, self.to_the_end):
+            part.hide()
+
+    def _to_repair(self) -> None:
+        self.moved.emit("repair")
 
     def _follow(self) -> None:
         if self.sheet is not None and self.sheet.suggestion is not None:

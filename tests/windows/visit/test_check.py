@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtWidgets import QAbstractButton, QListView
 
 from desk.windows.visit.rows import ROW, Row
-from tests.journeys.scripts import FLOAT
+from tests.journeys.scripts import FLOAT, STRAINER
 from tests.records.jobs import Job
 from tests.windows.visit.conftest import Sit
 from tests.windows.visit.sheets import Person
@@ -153,3 +153,15 @@ def test_a_finished_visit_says_how_to_change_it(person: Person) -> None:
     person.click("finish")
     person.press("Ctrl+2")
     assert person.reads("lock_check").startswith("◐ Finished")
+
+
+def test_where_looking_further_does_not_pay_it_says_mend_now_and_leads_there(
+    person: Person,
+) -> None:
+    assert not person.sees("mend_now")
+    person.walk(STRAINER, until="timed_flow")
+    assert person.reads("mend_now") == "➜ Mend now: Strainer of the building blocked"
+    assert "86 % likely" in person.reads("mend_now_reason")
+    assert person.sees("follow_suggestion"), "a check stays at hand for who wants to be surer"
+    person.press("M")
+    assert person.window.stage() == "repair"

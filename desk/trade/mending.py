@@ -1,0 +1,128 @@
+"""Mend now: when no check that is left is expected to save more minutes than it takes.
+
+Looking further has a price too. A cause that is mended in vain costs its minutes and is then known
+not to be the one; where causes are tried in the order of their probabilities, as many are expected
+to be tried in vain as :func:`wrong_repairs` says. A check pays where its answer is expected to
+lower that by more minutes than the check takes with its preparations.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from math import fsum
+
+from desk.trade.checklist import Given, walk
+from desk.trade.content import Check, Checklist, Needs
+from desk.trade.sensing import NOT_KNOWN
+from desk.trade.suspects import Suspect, told_by_priors
+from desk.trade.telling import LIKELIHOOD_FLOOR, open_checks
+from desk.wording import Message, message
+
+WRONG_REPAIR_MINUTES = 20.0
+"""What a repair in vain usually takes, with its proof: common practice, no source."""
+
+_TOO_RARE = 1e-6
+_CHECKED_BEFORE_THE_REPAIR = ("check", "measure")
+
+
+@dataclass(frozen=True, slots=True)
+class MendNow:
+    """The advice to mend the likeliest cause and prove it, and why."""
+
+    cause: str
+    probability: float
+    reason: Message
+
+
+def mend_now(
+    checklist: Checklist,
+    answers: Mapping[str, str],
+    ranked: Sequence[Suspect],
+    *,
+    sensing_kind: str = NOT_KNOWN,
+    without: Collection[Needs] = (),
+    wrong_repair_minutes: float = WRONG_REPAIR_MINUTES,
+) -> MendNow | None:
+    """Say whether the likeliest cause is worth mending before anything else is checked.
+
+    One check is looked at at a time: two that pay only together are not seen. Nothing is said
+    on arrival, where the list itself goes to a repair or its end, where the likeliest is that
+    nothing is wrong, and on a planned service, whose checks are all to be done.
+
+    Args:
+        checklist: holds the causes and the likelihoods.
+        answers: check id to answer id; "could not check" counts as answered.
+        ranked: the causes after these answers, likeliest first.
+        sensing_kind: of the appliance, as the priors know it.
+        without: kinds of work that nobody here may do; their checks are left out.
+        wrong_repair_minutes: what a repair in vain takes.
+
+    Source:
+        The comparison of the expected cost of repair with and without an observation, one step
+        ahead, in Heckerman, Breese and Rommelse, Decision-theoretic troubleshooting,
+        CACM 38(3), 1995 (from memory).
+    """
+    likeliest = ranked[0]
+    if "" in checklist.complaints or checklist.causes[likeliest.id].zone == "none":
+        return None
+    given = {check: Given(answer) for check, answer in answers.items()}
+    stands = walk(checklist, given, sensing_kind)
+    following = checklist.checks[stands.next] if stands.next is not None else None
+    if following is None or following.stage not in _CHECKED_BEFORE_THE_REPAIR:
+        return None
+    shares = {one.id: one.probability for one in ranked}
+    most = wrong_repair_minutes * wrong_repairs(shares)
+    for one in open_checks(
+        checklist,
+        answers,
+        sensing_kind=stands.sensing_kind,
+        told=told_by_priors(checklist, sensing_kind),
+        without=without,
+    ):
+        if one.minutes >= most or not one.check.likelihood:
+            continue
+        if wrong_repair_minutes * spared_repairs(one.check, shares) > one.minutes:
+            return None
+    return MendNow(likeliest.id, likeliest.probability, _reason(likeliest))
+
+
+def wrong_repairs(shares: Mapping[str, float]) -> float:
+    """Return how many repairs in vain are expected when the likeliest cause is always tried next.
+
+    Args:
+        shares: cause id to probability; where they sum to less than one, the result is weighed
+            with that sum.
+    """
+    return _tried_before(shares.values())
+
+
+def spared_repairs(check: Check, shares: Mapping[str, float]) -> float:
+    """Return by how many fewer repairs in vain are expected once a check is answered.
+
+    Args:
+        check: one with likelihoods.
+        shares: cause id to probability; they sum to one.
+    """
+    telling = [(cause, share) for cause, share in shares.items() if share > _TOO_RARE]
+    rows = [check.chances(cause) for cause, _share in telling]
+    after = fsum(
+        _tried_before(
+            share * max(row[place], LIKELIHOOD_FLOOR)
+            for (_cause, share), row in zip(telling, rows, strict=True)
+        )
+        for place in range(len(check.answers))
+    )
+    return max(0.0, _tried_before(share for _cause, share in telling) - after)
+
+
+def _tried_before(shares: Iterable[float]) -> float:
+    return fsum(place * share for place, share in enumerate(sorted(shares, reverse=True)))
+
+
+def _reason(likeliest: Suspect) -> Message:
+    return message(
+        "{percent} % likely, and no check left is expected to save more minutes than it takes. "
+        "Prove the repair; if it did not help, go on with the list.",
+        percent=f"{100 * likeliest.probability:.0f}",
+    )
