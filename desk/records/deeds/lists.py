@@ -9,9 +9,10 @@ from datetime import date
 from sqlalchemy.orm import Session
 
 from desk.records import appliance_labels, models, record
+from desk.records.day_sheet import day_sheet
 from desk.records.lines import letterhead_of
 from desk.records.repeats import repeat_summary
-from desk.records.snapshots import ApplianceLabel, PaperSize, RepeatSummary
+from desk.records.snapshots import ApplianceLabel, DaySheet, PaperSize, RepeatSummary
 from desk.records.views import PartCard, PersonCard
 
 
@@ -86,3 +87,14 @@ class SeeLabels:
         return LabelsToPrint(
             appliance_labels.labels_at(session, self.premises_id), letterhead_of(session).paper
         )
+
+
+@dataclass(frozen=True, slots=True)
+class SeeDaySheet:
+    """Look at the sheets of a day."""
+
+    day: date
+
+    def run(self, session: Session) -> DaySheet:
+        """Return them, of everybody who has a visit."""
+        return day_sheet(session, self.day)

@@ -27,6 +27,7 @@ from desk.records.places import ApplianceDetails
 from desk.records.views import HistoryLine, RecordView
 from desk.records.visits import CallDetails
 from desk.trade.complaints import COMPLAINTS
+from desk.windows.counter.booking_line import Booked, BookingLine
 from desk.windows.counter.danger import DangerQuestion
 from desk.windows.counter.day import DayPane
 from desk.windows.counter.entering import address_entries, address_of
@@ -98,10 +99,14 @@ class CallForm(QWidget):
         )  # fmt: skip
         self.complaint = ChoiceLine("complaint", _("What kind of complaint"), options(COMPLAINTS))
         self.words = TypedText("words", _("What they say, in their words"))
-        self.when = TypedLine(
-            "when", _("When we can come"), _("such as: tue 10 ann; may stay empty"),
-            read=self._day.read_back,
-        )  # fmt: skip
+        self.when = BookingLine(
+            "when",
+            _("When we can come"),
+            _("such as: tue 10 ann; may stay empty"),
+            self._desk,
+            day=self._day.on_show,
+            booked=self._what_is_booked,
+        )
         self.repeat = text_label(name="call_repeat", loud=True)
         self.repeat.hide()
         inside = QWidget()
@@ -125,6 +130,7 @@ class CallForm(QWidget):
         self.premises.changed.connect(self._premises_chosen)
         self.appliance.changed.connect(self._look_for_repeat)
         self.complaint.changed.connect(self._look_for_repeat)
+        self.complaint.changed.connect(self.when.read_back)  # the length is the complaint's
 
     def _lines(self) -> list[list[Field]]:
         """Return the entries line by line, one or two in each."""
@@ -329,7 +335,10 @@ class CallForm(QWidget):
         """Return when we come, None where that is left open."""
         if not self.when.text().strip():
             return None
-        return self._day.understood(self.when.text())
+        return self.when.slot()
+
+    def _what_is_booked(self) -> Booked:
+        return Booked(self._keeper.visit_id, complaint=self.complaint.text())
 
     def _call(self) -> CallDetails:
         return CallDetails(
@@ -362,7 +371,7 @@ class CallForm(QWidget):
         for entry in self._entries():
             entry.settle()
         if self.when.text().strip():
-            self._day.go_to(self._day.understood(self.when.text()).start.date())
+            self._day.go_to(self.when.slot().start.date())
         self.taken.emit(taken)
 
     def _failed(self, error: DeskError) -> None:

@@ -1,12 +1,11 @@
-"""The day: a strip of days, visits by technician in order of time, calls without a time."""
+"""The day or its week: a strip of days, visits by technician, calls without a time."""
 
 from __future__ import annotations
 
 import uuid
-from datetime import date, datetime, time, timedelta
-from zoneinfo import ZoneInfo
+from datetime import date, timedelta
 
-from PySide6.QtCore import QLocale, QModelIndex, Qt, Signal
+from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtWidgets import (
     QButtonGroup,
     QGridLayout,
@@ -19,31 +18,32 @@ from PySide6.QtWidgets import (
 
 from desk.errors import DeskError, InputError
 from desk.records.days import STRIP_AFTER, STRIP_BEFORE
-from desk.records.deeds.counter import Book, SeeDay, Slot
+from desk.records.deeds.counter import Book, SeeDay
 from desk.records.views import DayList, DayVisit
-from desk.trade.bookings import DAY_NAMES, Booking, Technician, parse_booking, say_booking, say_day
+from desk.trade.bookings import say_day
+from desk.windows.counter.booking_line import Booked, BookingLine
+from desk.windows.counter.day_lines import lines_of, short_day
 from desk.windows.counter.moves import Move, moved
-from desk.windows.fields import TypedLine
 from desk.windows.labels import text_label
-from desk.windows.rows import Line, LineModel
-from desk.windows.words import state_words
+from desk.windows.rows import LineModel
 from desk.windows.worker import Desk
-from desk.wording import _, message, plural
+from desk.wording import _, plural
 
 _DAYS_A_ROW = 7
-_LONGEST_NAME = 40
 
 
 class DayPane(QWidget):
-    """Shows a day and books the visit that is chosen, by typing.
+    """Shows a day or its week, and books the visit that is chosen, by typing.
 
     Signals:
         opened: the key of a visit to open.
         chosen: the visit (`DayVisit`) that is marked now.
+        print_asked: the day whose sheets are wanted.
     """
 
     opened = Signal(object)
     chosen = Signal(object)
+    print_asked = Signal(object)
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -52,7 +52,7 @@ class DayPane(QWidget):
         self._booked_on: date | None = None
         self._wanted: uuid.UUID | None = None
         self._is_showing = False
-        self._is_booking = False
+        self._is_booking = self._is_week = False
         self.shown: DayList | None = None
         self.title = text_label(name="day_title", loud=True)
         self._build_strip()
@@ -63,20 +63,19 @@ class DayPane(QWidget):
         self.list.setWordWrap(True)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setModel(self.model)
-        self.empty = text_label(
-            _("No visit is booked for this day. Choose a call and type its time below."),
-            "day_empty",
-        )
-        self.booking = TypedLine(
+        self.empty = text_label(name="day_empty")
+        self.booking = BookingLine(
             "booking",
             _("Book it"),
-            _("such as: tue 10 ann; or Alt and the arrows"),
-            read=self.read_back,
+            _("such as: tue 10 ann 90 min; or Alt and the arrows"),
+            desk,
+            day=self.on_show,
+            booked=self._what_is_booked,
         )
         self.booking.setEnabled(False)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.title)
+        column.addLayout(self._head())
         column.addLayout(self._strip)
         column.addWidget(self.empty)
         column.addWidget(self.list, 1)
@@ -84,6 +83,20 @@ class DayPane(QWidget):
         self.list.selectionModel().currentChanged.connect(self._marked)
         self.list.activated.connect(self._activated)
         self.booking.entered.connect(self._book)
+
+    def _head(self) -> QHBoxLayout:
+        """Return the row of the title, with what may be done with the whole day."""
+        row = QHBoxLayout()
+        row.addWidget(self.title, 1)
+        self.span = QPushButton()
+        self.span.setObjectName("day_span")
+        self.span.clicked.connect(self.turn)
+        self.printing = QPushButton(_("Print the day"))
+        self.printing.setObjectName("day_print")
+        self.printing.clicked.connect(self.ask_for_print)
+        row.addWidget(self.span)
+        row.addWidget(self.printing)
+        return row
 
     def _build_strip(self) -> None:
         self._strip = QVBoxLayout()
@@ -112,9 +125,22 @@ class DayPane(QWidget):
 
     def look(self) -> None:
         """Look at the day again."""
-        self._desk.ask(
-            self, SeeDay(self._desk.now(), self._day), self._show, self._failed, key="day"
-        )
+        look = SeeDay(self._desk.now(), self._day, is_week=self._is_week)
+        self._desk.ask(self, look, self._show, self._failed, key="day")
+
+    def on_show(self) -> DayList | None:
+        """Return what is shown; None while nothing is."""
+        return self.shown
+
+    def turn(self) -> None:
+        """Show the week around the day, or the day again."""
+        self._is_week = not self._is_week
+        self.look()
+
+    def ask_for_print(self) -> None:
+        """Ask for the sheets of the day that is shown."""
+        if self._day is not None:
+            self.print_asked.emit(self._day)
 
     def go_to_today(self) -> None:
         """Show today."""
@@ -144,8 +170,7 @@ class DayPane(QWidget):
         wanted = self._wanted or (marked.visit_id if marked else None)
         self._wanted = None
         self.shown, self._day = day, day.day
-        today = say_day(day.day, day.today)
-        self.title.setText(_("Today, {day}", day=today) if day.day == day.today else today)
+        self._show_head(day)
         self._show_strip(day)
         lines = lines_of(day)
         self._is_showing = True  # what was marked is marked again below
@@ -157,11 +182,24 @@ class DayPane(QWidget):
         self._is_showing = False
         self._offer_booking()
 
+    def _show_head(self, day: DayList) -> None:
+        """Say which days are listed, and what the buttons beside it do."""
+        if self._is_week:
+            title = _("Week of {day}", day=say_day(day.first, day.today))
+            empty = _("No visit is booked in this week. Choose a call and type its time below.")
+        else:
+            said = say_day(day.day, day.today)
+            title = _("Today, {day}", day=said) if day.day == day.today else said
+            empty = _("No visit is booked for this day. Choose a call and type its time below.")
+        self.title.setText(title)
+        self.empty.setText(empty)
+        self.span.setText(_("Show the day") if self._is_week else _("Show the week"))
+        self.printing.setText(_("Print {day}", day=short_day(day.day)))
+
     def _show_strip(self, day: DayList) -> None:
         """Put the days on the buttons; they stay, and so does the focus on one of them."""
         for button, (one, count) in zip(self._days.buttons(), day.counts, strict=True):
-            name = str(DAY_NAMES[one.weekday()])
-            button.setText(f"{name[:3]} {one.day}\n{count or '–'}")
+            button.setText(f"{short_day(one)}\n{count or '–'}")
             button.setAccessibleName(
                 f"{say_day(one)}, " + plural("{count} visit booked", "{count} visits booked", count)
             )
@@ -210,60 +248,25 @@ class DayPane(QWidget):
         self.booking.caption.setText(
             _("Book {number}", number=visit.number) if visit and can_book else _("Book it")
         )
+        if self.booking.is_half_typed():
+            self.booking.read_back()  # it is said of the visit that is marked now
+
+    def _what_is_booked(self) -> Booked:
+        visit = self.marked()
+        return Booked(visit.visit_id, visit.technician_id) if visit else Booked()
 
     def _activated(self, _index: QModelIndex) -> None:
         visit = self.marked()
         if visit is not None:
             self.opened.emit(visit.visit_id)
 
-    def _technicians(self) -> list[Technician]:
-        if self.shown is None:
-            return []
-        return [Technician(one.technician_id, one.name) for one in self.shown.technicians]
-
-    def read_back(self, text: str) -> str:
-        """Say in words how a booking is understood.
-
-        Raises:
-            InputError: it cannot be understood yet.
-        """
-        today = self.shown.today if self.shown else date.min
-        return say_booking(self._parsed(text), today)
-
-    def _parsed(self, text: str) -> Booking:
-        return parse_booking(
-            text,
-            today=self.shown.today if self.shown else date.min,
-            technicians=self._technicians(),
-            month_first=month_first(),
-        )
-
-    def understood(self, text: str, technician_id: uuid.UUID | None = None) -> Slot:
-        """Return the time and the technician that a text asks for.
-
-        Args:
-            text: a day, a time and a name, as typed.
-            technician_id: who is meant where nobody is named.
-
-        Raises:
-            InputError: it cannot be understood, or nobody is named.
-        """
-        booking = self._parsed(text)
-        technician = booking.technician.key if booking.technician else technician_id
-        if not isinstance(technician, uuid.UUID):
-            raise InputError(message("Say who goes, such as {name}.", name=self._first_name()))
-        hour, minute = divmod(booking.minute, 60)
-        zone = ZoneInfo(self.shown.zone if self.shown else self._desk.zone)
-        start = datetime.combine(booking.day, time(hour, minute), zone)
-        return Slot(start, technician, booking.minutes)
-
-    def _book(self, text: str) -> None:
+    def _book(self, _text: str) -> None:
         """Book the visit that is marked; a slip is told under the line and stays in it."""
         visit = self.marked()
         if visit is None:
             return
         try:
-            slot = self.understood(text, visit.technician_id)
+            slot = self.booking.slot()
         except InputError as error:
             self.booking.show_error(str(error))
             return
@@ -286,10 +289,6 @@ class DayPane(QWidget):
         self._booked_on = deed.start.date()
         self._desk.act(self, deed, self._booked, self._not_booked)
 
-    def _first_name(self) -> str:
-        names = self._technicians()
-        return names[0].name.split()[0] if names else _("a technician")
-
     def _booked(self, _answer: object) -> None:
         self._is_booking = False
         self._day = self._booked_on
@@ -303,42 +302,3 @@ class DayPane(QWidget):
 
     def _failed(self, error: DeskError) -> None:
         self.title.setText(str(error))
-
-
-def month_first() -> bool:
-    """Return whether the machine's locale writes the month before the day."""
-    short = QLocale.system().dateFormat(QLocale.FormatType.ShortFormat).casefold()
-    return short.find("m") < short.find("d")
-
-
-def lines_of(day: DayList) -> list[Line]:
-    """Return a day as lines: each technician with the visits, then the calls without a time."""
-    zone = ZoneInfo(day.zone)
-    lines: list[Line] = []
-    for technician in day.technicians:
-        free = "" if technician.visits else _("   nothing booked")
-        lines.append(Line(technician.name + free))
-        lines += [Line(_line(visit, zone), visit) for visit in technician.visits]
-    if day.without_time:
-        lines.append(Line(_("Calls without a time")))
-        lines += [Line(_line(visit, zone), visit) for visit in day.without_time]
-    return lines
-
-
-def _line(visit: DayVisit, zone: ZoneInfo) -> str:
-    """Return a visit in words: when, who, where, what, and its state with a shape."""
-    when = f"{visit.booked_for.astimezone(zone):%H:%M}  " if visit.booked_for else ""
-    back = (
-        plural("  ↺ {count} day after a finished visit", "  ↺ {count} days after a finished visit",
-               visit.days_since)
-        if visit.days_since is not None
-        else ""
-    )  # fmt: skip
-    who = ", ".join(_short(part) for part in (visit.who, visit.where) if part)
-    who = who or _("Nobody named yet")
-    return f"{when}{who}\n{state_words(visit.state)}  ·  {visit.complaint_text}{back}"
-
-
-def _short(text: str) -> str:
-    """Return a name that leaves room for what stands beside it; the record tells all of it."""
-    return text if len(text) <= _LONGEST_NAME else f"{text[: _LONGEST_NAME - 1].rstrip()}…"

@@ -16,11 +16,10 @@ from desk.records.snapshots import CustomerLine
 from desk.records.views import ApplianceCard, PartCard, PersonCard, PremisesCard, RecordView
 from desk.trade.bookings import parse_day, say_day
 from desk.trade.quantities import Kind, System, parse, show
-from desk.windows.counter.day import month_first
 from desk.windows.counter.model_values import ModelValues
 from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.forms import EnterForm, Form, MendForm
-from desk.windows.words import APPLIANCE_KINDS, ROLES, SENSING_KINDS, options
+from desk.windows.words import APPLIANCE_KINDS, ROLES, SENSING_KINDS, month_first, options
 from desk.windows.worker import Desk
 from desk.wording import _, message
 

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QStackedWidget, QVB
 
 from desk.records.views import DayVisit, Found, RecordView
 from desk.windows.counter.day import DayPane
+from desk.windows.counter.day_print import DayPrint
 from desk.windows.counter.finder import Finder
 from desk.windows.counter.label_sheet import LabelSheets
 from desk.windows.counter.look_menu import add_looks
@@ -139,6 +140,8 @@ class CounterWindow(QMainWindow):
             menu.addAction(action)
             self.day.addAction(action)
         menu.addSeparator()
+        self._add(menu, _("Show the week or the day"), "Ctrl+Shift+D", self.day.turn, "act_week")
+        self._add(menu, _("Print the day"), "Ctrl+P", self.day.ask_for_print, "act_print_day")
         self._add(menu, _("Call it off"), "Ctrl+Del", self._call_off, "act_call_off")
 
     def _add(
@@ -174,6 +177,9 @@ class CounterWindow(QMainWindow):
         self.label_sheets = LabelSheets(self._desk, self._prompts, self)
         self.label_sheets.failed.connect(self.steps.tell)
         self.record.labels_asked.connect(self.label_sheets.print_for)
+        self.day_print = DayPrint(self._desk, self._prompts, self)
+        self.day_print.failed.connect(self.steps.tell)
+        self.day.print_asked.connect(self.day_print.print_day)
         self.steps.go_on_asked.connect(self._go_on)
         self.steps.stepped.connect(self._leave_what_is_out_of_date)
         self._desk.saved.connect(self._show_saved)

@@ -24,7 +24,6 @@ from desk.records.snapshots import RepeatRow, RepeatSummary, RepeatVisit
 from desk.trade.bookings import parse_day, say_day
 from desk.windows.away import Cancelled, LongWork, Progress, watching
 from desk.windows.busy import Busy
-from desk.windows.counter.day import month_first
 from desk.windows.counter.entering import whole
 from desk.windows.fields import ChoiceLine, TypedLine
 from desk.windows.geometry import keep_geometry
@@ -33,7 +32,7 @@ from desk.windows.prompts import Prompts
 from desk.windows.repeats.interval import IntervalDelegate
 from desk.windows.rows import Column, TableModel
 from desk.windows.tables import fit_columns, table_of
-from desk.windows.words import GROUPS, SENSING_KINDS, as_entry, options
+from desk.windows.words import GROUPS, SENSING_KINDS, as_entry, month_first, options
 from desk.windows.worker import Desk
 from desk.wording import Message, _, message, say
 

@@ -12,8 +12,8 @@ from desk.errors import InputError
 from desk.records.deeds import visit as deeds
 from desk.records.readings import TakenWith
 from desk.trade.bookings import parse_day, say_day
-from desk.windows.counter.day import month_first
 from desk.windows.fields import TypedLine
+from desk.windows.words import month_first
 from desk.wording import _
 
 

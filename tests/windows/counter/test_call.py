@@ -158,7 +158,10 @@ def test_a_call_is_booked_in_its_own_form(office: Office, job: Job, counter: Cou
     push(counter, "call_keep")
     assert "cannot be meant" in counter.call.when.under.text()
     type_into(counter.call, "when", "fri 10 ann")
-    assert counter.call.when.under.text() == "= Friday 27 November, 10:00, Ann Poole"
+    assert counter.call.when.under.text().splitlines() == [
+        "= Friday 27 November, 10:00, Ann Poole",
+        "60 minutes, until 5 visits like this are finished",
+    ]
     push(counter, "call_keep")
     with office.look() as session:
         states = session.scalars(sa.select(Visit.state).order_by(Visit.number)).all()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import uuid
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -9,8 +11,10 @@ import sqlalchemy as sa
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from desk.records import visits
 from desk.records.office import Office
 from desk.windows.counter.window import CounterWindow
+from tests.paper.reading_back import pages_of
 from tests.records.jobs import DEED, Job
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import press, push, said
@@ -22,7 +26,10 @@ def test_a_call_is_booked_by_typing_and_read_back_first(
     counter.day.look()
     press(counter, "Ctrl+D")
     QTest.keyClicks(counter.day.booking.edit, "fri 10 ann")
-    assert counter.day.booking.under.text() == "= Friday 27 November, 10:00, Ann Poole"
+    assert counter.day.booking.under.text().splitlines() == [
+        "= Friday 27 November, 10:00, Ann Poole",
+        "60 minutes, until 5 visits like this are finished",
+    ]
     QTest.keyClick(counter.day.booking.edit, Qt.Key.Key_Return)
     row = job.row()
     assert row.state == "booked"
@@ -67,6 +74,134 @@ def test_the_strip_goes_from_day_to_day(counter: CounterWindow) -> None:
     push(counter, "day_today")
     assert counter.day.title.text() == "Today, Tuesday 24 November"
     assert "No visit is booked" in said(counter, "day_empty")
+
+
+def second_call(office: Office, job: Job) -> uuid.UUID:
+    with office.deed(DEED) as session:
+        return visits.take_call(
+            session,
+            visits.CallDetails("too_cool", caller_name="Olin Fenn", continues_id=job.visit),
+        )
+
+
+def book(office: Office, job: Job, visit: uuid.UUID, at: str, minutes: int = 60) -> None:
+    start = datetime.fromisoformat(f"2026-11-{at}").replace(tzinfo=ZoneInfo(office.zone))
+    with office.deed(DEED) as session:
+        visits.book(session, visit, start=start, technician_id=job.technician, minutes=minutes)
+
+
+def lines(counter: CounterWindow) -> list[str]:
+    model = counter.day.model
+    return [model.line(row).text for row in range(model.rowCount())]
+
+
+def test_an_overlap_is_said_before_it_is_booked_and_stands_in_the_list(
+    job: Job, office: Office, counter: CounterWindow
+) -> None:
+    book(office, job, job.visit, "27T10:00", 90)
+    other = second_call(office, job)
+    counter.day.look_for(other)
+    QTest.keyClicks(counter.day.booking.edit, "fri 11 ann 2 h")
+    number = job.row().number
+    assert counter.day.booking.under.text().splitlines() == [
+        "= Friday 27 November, 11:00, Ann Poole, 120 minutes",
+        f"◫ Overlaps {number} Mara Quill, 10:00–11:30",
+    ]
+    QTest.keyClick(counter.day.booking.edit, Qt.Key.Key_Return)
+    _heading, first, second = lines(counter)
+    assert first.startswith("10:00–11:30  Mara Quill")
+    assert first.endswith("◫ Overlaps A-00002, 11:00–13:00")
+    assert second.endswith(f"◫ Overlaps {number}, 10:00–11:30")
+
+
+def test_a_double_booking_made_with_the_keys_is_told_by_both(
+    job: Job, office: Office, counter: CounterWindow
+) -> None:
+    book(office, job, job.visit, "24T08:15")
+    other = second_call(office, job)
+    counter.day.look_for(other)
+    counter.day.list.setFocus()
+    QTest.keySequence(counter.day.list, "Alt+Down")
+    QTest.keySequence(counter.day.list, "Alt+Down")
+    marks = [line.splitlines()[-1] for line in lines(counter)[1:]]
+    assert all(mark.startswith("◫ Double booking with") for mark in marks)
+    QTest.keySequence(counter.day.list, "Alt+Up")
+    assert all("◫ Overlaps" in line for line in lines(counter)[1:])
+
+
+def test_a_visit_that_is_moved_keeps_its_length_and_says_so(
+    job: Job, office: Office, counter: CounterWindow
+) -> None:
+    book(office, job, job.visit, "24T10:00", 105)
+    mark_first(counter)
+    QTest.keyClicks(counter.day.booking.edit, "fri 2pm")
+    assert "105 minutes, as it was booked before" in counter.day.booking.under.text()
+    QTest.keyClick(counter.day.booking.edit, Qt.Key.Key_Return)
+    assert job.row().booked_minutes == 105
+    QTest.keySequence(counter.day.list, "Alt+Left")
+    assert job.row().booked_minutes == 105
+
+
+def test_what_is_typed_is_said_of_the_visit_that_is_marked_now(
+    job: Job, office: Office, counter: CounterWindow
+) -> None:
+    book(office, job, job.visit, "24T10:00", 105)
+    second_call(office, job)
+    mark_first(counter)
+    QTest.keyClicks(counter.day.booking.edit, "today 10 ann")
+    assert "Double booking" not in counter.day.booking.under.text()
+    QTest.keyClick(counter.day.list, Qt.Key.Key_Down)
+    QTest.keyClick(counter.day.list, Qt.Key.Key_Down)
+    assert "◫ Double booking with" in counter.day.booking.under.text()
+
+
+def test_a_continuation_is_marked_apart_from_a_repeat(
+    job: Job, office: Office, counter: CounterWindow
+) -> None:
+    second_call(office, job)
+    counter.day.look()
+    [line] = [line for line in lines(counter) if "Olin Fenn" in line]
+    assert line.endswith(f"→ continues {job.row().number}")
+    assert "↺" not in line
+
+
+def test_the_week_says_its_days_and_what_is_free_and_is_moved_through_with_the_keys(
+    job: Job, office: Office, counter: CounterWindow
+) -> None:
+    book(office, job, job.visit, "24T10:00")
+    mark_first(counter)
+    press(counter, "Ctrl+Shift+D")
+    assert counter.day.title.text() == "Week of Monday 23 November"
+    heading, visit = lines(counter)
+    assert (
+        heading == "Ann Poole   1 visit; nothing on Mon 23, Wed 25, Thu 26, Fri 27, Sat 28, Sun 29"
+    )
+    assert visit.startswith("Tue 24  10:00–11:00  Mara Quill")
+    marked = counter.day.marked()
+    assert marked is not None
+    assert marked.visit_id == job.visit
+    QTest.keySequence(counter.day.list, "Alt+Right")
+    assert lines(counter)[1].startswith("Wed 25  10:00–11:00")
+    assert counter.day.title.text() == "Week of Monday 23 November"
+    push(counter, "day_after")
+    assert counter.day.title.text() == "Week of Monday 30 November"
+    assert "No visit is booked in this week" in said(counter, "day_empty")
+    push(counter, "day_span")
+    assert counter.day.title.text() == "Wednesday 2 December"
+
+
+def test_the_day_that_is_shown_is_printed(
+    job: Job, office: Office, counter: CounterWindow, prompts: PreparedPrompts
+) -> None:
+    book(office, job, job.visit, "24T10:00")
+    counter.day.look()
+    press(counter, "Ctrl+P")
+    [path] = prompts.shown
+    assert path.name == "Day sheet 2026-11-24.pdf"
+    assert "Mara Quill" in "".join(pages_of(path.read_bytes()))
+    prompts.names = [None]
+    push(counter, "day_print")
+    assert prompts.shown == [path]
 
 
 def mark_first(counter: CounterWindow) -> None:
