@@ -67,7 +67,20 @@ class OutageError(DeskError):
 
 
 class ConflictError(DeskError):
-    """Somebody else changed the same row since it was read."""
+    """Somebody else changed the same row since it was read; nothing was kept.
+
+    Attributes:
+        field: the name of the input that both changed, for a person to choose which one stays;
+            "" where nothing is to be chosen and the same may be tried again.
+        theirs: what the office holds in that field; never logged.
+    """
+
+    def __init__(
+        self, sentence: Message, *, field: str = "", theirs: object = None, **facts: object
+    ) -> None:
+        super().__init__(sentence, **facts)
+        self.field = field
+        self.theirs = theirs
 
 
 class ContentError(DeskError):

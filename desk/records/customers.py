@@ -121,6 +121,20 @@ def change_customer(session: Session, customer_id: uuid.UUID, changes: Mapping[s
     customer.folded = fold(customer.name)
 
 
+def fields_of(session: Session, customer_id: uuid.UUID) -> dict[str, str]:
+    """Return the fields of a customer that can be changed, as they are kept."""
+    customer = row_of(session, Customer, customer_id)
+    return {name: getattr(customer, name) for name in CUSTOMER_FIELDS}
+
+
+def details_of(session: Session, person_id: uuid.UUID) -> PersonDetails:
+    """Return the details of somebody of the shop, as they are kept."""
+    person = row_of(session, Person, person_id)
+    return PersonDetails(
+        **{part.name: getattr(person, part.name) for part in fields(PersonDetails)}
+    )
+
+
 def change_person(session: Session, person_id: uuid.UUID, details: PersonDetails) -> None:
     """Change somebody of the shop.
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import uuid
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -14,7 +15,7 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import OutageError
+from desk.errors import ConflictError, OutageError
 from desk.records import journal, other_desks, probe, search_rows, tables
 from desk.records.deeds.base import Deed, Look
 from desk.records.engine import WRITES, make_engine, outages
@@ -22,6 +23,11 @@ from desk.records.keys import KeyMaker
 from desk.records.tables import Shop
 from desk.records.where import is_url
 from desk.wording import Message, message
+
+log = logging.getLogger(__name__)
+
+TRIES = 3
+"""So often a deed is done that other desks overtake."""
 
 
 class OfficeSession(Session):
@@ -259,11 +265,22 @@ class Office:
     def carry_out[T](self, deed: Deed[T], *, person_id: uuid.UUID | None = None) -> T:
         """Do a deed in one transaction and return its snapshot when the commit is back.
 
+        A deed is a value and rests on nothing read before, so that one which another desk has
+        overtaken is done again; where a person has to choose, they are asked instead.
+
         Raises:
+            ConflictError: both have changed a field, or others were in the way every time.
             DeskError: what the deed raises, or an outage; nothing of it was kept.
         """
-        with self.deed(deed.what, person_id=person_id) as session:
-            return deed.run(session)
+        for tries_left in reversed(range(TRIES)):
+            try:
+                with self.deed(deed.what, person_id=person_id) as session:
+                    return deed.run(session)
+            except ConflictError as error:
+                if error.field or not tries_left:
+                    raise
+                log.info("overtaken, %d more tries: %s", tries_left, error.facts)
+        raise AssertionError("a deed is tried at least once")
 
     def set_aside(self, place: str, typed: Mapping[str, str]) -> None:
         """Keep what stands typed in some fields of a place; no act of a person, so no deed.

@@ -115,7 +115,7 @@ def add_appliance(session: Session, premises_id: uuid.UUID, details: ApplianceDe
     """
     premises = standing(session, Premises, premises_id)
     deed = deed_of(session)
-    values = _understood(details, deed.now().date())
+    values = understood(details, deed.now().date())
     deed.device.appliances_made += 1
     return keep(
         session,
@@ -134,7 +134,7 @@ def change_appliance(session: Session, appliance_id: uuid.UUID, details: Applian
         InputError: as :func:`add_appliance`.
     """
     appliance = row_of(session, Appliance, appliance_id)
-    for name, value in _understood(details, deed_of(session).now().date()).items():
+    for name, value in understood(details, deed_of(session).now().date()).items():
         setattr(appliance, name, value)
 
 
@@ -159,7 +159,7 @@ def details_of(appliance: Appliance) -> ApplianceDetails:
     )
 
 
-def _understood(details: ApplianceDetails, today: date) -> dict[str, Any]:
+def understood(details: ApplianceDetails, today: date) -> dict[str, Any]:
     """Return the columns of an appliance: texts as typed beside their SI values."""
     _one_of(details.kind, APPLIANCE_KINDS, "kind")
     _one_of(details.sensing_kind, SENSING_KINDS, "sensing_kind")
@@ -219,6 +219,13 @@ def change_premises(session: Session, premises_id: uuid.UUID, changes: Mapping[s
         premises.hardness_typed = typed
         premises.hardness_kg_per_m3 = hard.si if hard else None
     change_fields(premises, rest, allowed=PREMISES_FIELDS)
+
+
+def fields_of(session: Session, premises_id: uuid.UUID) -> dict[str, str]:
+    """Return the fields of premises that can be changed, as they were typed."""
+    premises = row_of(session, Premises, premises_id)
+    typed = {name: getattr(premises, name) for name in PREMISES_FIELDS}
+    return typed | {"hardness": premises.hardness_typed}
 
 
 def _quantity(typed: str, kind: Kind, field: str) -> Typed | None:

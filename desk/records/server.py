@@ -8,7 +8,7 @@ from contextlib import contextmanager
 import sqlalchemy as sa
 from sqlalchemy import event
 
-from desk.errors import OutageError
+from desk.errors import ConflictError, OutageError
 from desk.records.engine import APPLICATION_ID, BUSY_MS, WRITES
 from desk.wording import Message, message
 
@@ -55,9 +55,11 @@ def _lock_migrations(connection: sa.Connection) -> None:
 
 
 _SILENT = message("The office's server does not answer. Check the network.")
+_OVERTAKEN = "40"
+"""Transaction rollback: serialization failures and deadlocks; the same may be tried again."""
 _BY_STATE = (
     ("55P03", message("Another desk has been writing for long. Wait and repeat it.")),
-    ("40", message("Another desk wrote at the same time. Nothing was kept; repeat it.")),
+    (_OVERTAKEN, message("Another desk wrote at the same time. Nothing was kept; repeat it.")),
     ("42501", message("The office's server does not let this account do that.")),
     ("28", message("The office's server does not know this name and password.")),
     ("3D000", message("The office's server has no such database.")),
@@ -78,8 +80,8 @@ _BY_WORDS = (
 """What an error without a code says: there was no connection yet."""
 
 
-def server_outage(error: BaseException | None) -> OutageError | None:
-    """Return the outage that an error of psycopg stands for, or None where it is a bug."""
+def server_outage(error: BaseException | None) -> OutageError | ConflictError | None:
+    """Return what an error of psycopg stands for to a person, or None where it is a bug."""
     import psycopg
 
     if not isinstance(error, psycopg.Error):
@@ -87,7 +89,8 @@ def server_outage(error: BaseException | None) -> OutageError | None:
     sentence = _sentence(error.sqlstate, str(error), isinstance(error, psycopg.OperationalError))
     if sentence is None:
         return None
-    return OutageError(sentence, cause=str(error), code=error.sqlstate)
+    kind = ConflictError if (error.sqlstate or "").startswith(_OVERTAKEN) else OutageError
+    return kind(sentence, cause=str(error), code=error.sqlstate)
 
 
 @contextmanager

@@ -228,10 +228,21 @@ def _logos() -> sa.Select[ShopLogo]:
 def containers_of(session: Session) -> tuple[ContainerCard, ...]:
     """Return the shop's containers by name."""
     rows = session.scalars(sa.select(Container).where(Container.withdrawn_at.is_(None)))
-    cards = (
-        ContainerCard(row.id, row.name, row.volume_typed, row.graduation_typed) for row in rows
-    )
+    cards = map(_card_of, rows)
     return tuple(sorted(cards, key=lambda card: (card.name.casefold(), card.container_id)))
+
+
+def container_of(session: Session, container_id: uuid.UUID) -> ContainerCard:
+    """Return a container of the shop.
+
+    Raises:
+        InputError: there is none with this key, or it was withdrawn.
+    """
+    return _card_of(row_of(session, Container, container_id))
+
+
+def _card_of(row: Container) -> ContainerCard:
+    return ContainerCard(row.id, row.name, row.volume_typed, row.graduation_typed)
 
 
 def add_container(session: Session, name: str, volume: str, graduation: str = "") -> uuid.UUID:

@@ -5,16 +5,17 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from sqlalchemy.orm import Session
 
 from desk.records import customers, half_typed, parts, places, record, visits
 from desk.records.customers import Address, PersonDetails
 from desk.records.deeds.counter import Slot
+from desk.records.merging import merged, merged_details
 from desk.records.places import ApplianceDetails
 from desk.records.rows import row_of
-from desk.records.tables import Visit
+from desk.records.tables import Appliance, Part, Visit
 from desk.records.views import RecordView
 from desk.records.visits import CallDetails
 from desk.wording import Message, message
@@ -210,11 +211,16 @@ class MendCustomer:
     fields: Mapping[str, str] = field(default_factory=dict)
     add_phone: str = ""
     add_email: str = ""
+    shown: MendCustomer | None = None
     what: ClassVar[Message] = message("Customer changed")
 
     def run(self, session: Session) -> RecordView:
         """Return the record."""
-        customers.change_customer(session, self.customer_id, self.fields)
+        fields = self.fields
+        if self.shown is not None:
+            theirs = customers.fields_of(session, self.customer_id)
+            fields = merged(self.shown.fields, fields, theirs)
+        customers.change_customer(session, self.customer_id, fields)
         customers.add_phone(session, self.customer_id, self.add_phone)
         customers.add_email(session, self.customer_id, self.add_email)
         session.flush()  # the record is read back
@@ -257,11 +263,16 @@ class MendPremises:
 
     premises_id: uuid.UUID
     fields: Mapping[str, str]
+    shown: MendPremises | None = None
     what: ClassVar[Message] = message("Premises changed")
 
     def run(self, session: Session) -> None:
         """Change them."""
-        places.change_premises(session, self.premises_id, self.fields)
+        fields = self.fields
+        if self.shown is not None:
+            theirs = places.fields_of(session, self.premises_id)
+            fields = merged(self.shown.fields, fields, theirs)
+        places.change_premises(session, self.premises_id, fields)
 
 
 @dataclass(frozen=True, slots=True)
@@ -283,11 +294,16 @@ class MendAppliance:
 
     appliance_id: uuid.UUID
     details: ApplianceDetails
+    shown: MendAppliance | None = None
     what: ClassVar[Message] = message("Appliance changed")
 
     def run(self, session: Session) -> None:
         """Change it."""
-        places.change_appliance(session, self.appliance_id, self.details)
+        details = self.details
+        if self.shown is not None:
+            theirs = places.details_of(row_of(session, Appliance, self.appliance_id))
+            details = merged_details(self.shown.details, details, theirs)
+        places.change_appliance(session, self.appliance_id, details)
 
 
 @dataclass(frozen=True, slots=True)
@@ -308,11 +324,16 @@ class MendPerson:
 
     person_id: uuid.UUID
     details: PersonDetails
+    shown: MendPerson | None = None
     what: ClassVar[Message] = message("Person changed")
 
     def run(self, session: Session) -> None:
         """Change them."""
-        customers.change_person(session, self.person_id, self.details)
+        details = self.details
+        if self.shown is not None:
+            theirs = customers.details_of(session, self.person_id)
+            details = merged_details(self.shown.details, details, theirs)
+        customers.change_person(session, self.person_id, details)
 
 
 @dataclass(frozen=True, slots=True)
@@ -341,17 +362,20 @@ class MendPart:
     name: str
     price_cents: int | None
     keep_at_least: int
+    shown: MendPart | None = None
     what: ClassVar[Message] = message("Part changed")
 
     def run(self, session: Session) -> None:
         """Change it."""
-        parts.change_part(
-            session,
-            self.part_id,
-            name=self.name,
-            price_cents=self.price_cents,
-            keep_at_least=self.keep_at_least,
-        )
+        fields = _part_fields(self)
+        if self.shown is not None:
+            theirs = _part_fields(row_of(session, Part, self.part_id))
+            fields = merged(_part_fields(self.shown), fields, theirs)
+        parts.change_part(session, self.part_id, **fields)
+
+
+def _part_fields(of: MendPart | Part) -> dict[str, Any]:
+    return {name: getattr(of, name) for name in ("name", "price_cents", "keep_at_least")}
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,8 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.records import shop
-from desk.records.shop import ShopView
+from desk.records.merging import merged
+from desk.records.shop import ContainerCard, ShopView
 from desk.wording import Message, message
 
 
@@ -28,11 +29,16 @@ class MendShop:
     """Change what the shop says of itself; fields as :func:`desk.records.shop.change_shop`."""
 
     typed: Mapping[str, str]
+    shown: MendShop | None = None
     what: ClassVar[Message] = message("Shop changed")
 
     def run(self, session: Session) -> None:
         """Change it."""
-        shop.change_shop(session, self.typed)
+        typed = self.typed
+        if self.shown is not None:
+            view = shop.shop_of(session)
+            typed = merged(self.shown.typed, typed, {key: getattr(view, key) for key in typed})
+        shop.change_shop(session, typed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,11 +86,20 @@ class MendContainer:
     name: str
     volume: str
     graduation: str
+    shown: MendContainer | None = None
     what: ClassVar[Message] = message("Container changed")
 
     def run(self, session: Session) -> None:
         """Change it."""
-        shop.change_container(session, self.container_id, self.name, self.volume, self.graduation)
+        typed = _container_fields(self)
+        if self.shown is not None:
+            theirs = _container_fields(shop.container_of(session, self.container_id))
+            typed = merged(_container_fields(self.shown), typed, theirs)
+        shop.change_container(session, self.container_id, **typed)
+
+
+def _container_fields(of: MendContainer | ContainerCard) -> dict[str, str]:
+    return {name: getattr(of, name) for name in ("name", "volume", "graduation")}
 
 
 @dataclass(frozen=True, slots=True)
