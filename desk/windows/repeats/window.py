@@ -28,6 +28,7 @@ from desk.windows.counter.entering import whole
 from desk.windows.fields import ChoiceLine, TypedLine
 from desk.windows.geometry import keep_geometry
 from desk.windows.labels import WRONG, text_label
+from desk.windows.other_desks import OtherDesksNote
 from desk.windows.prompts import Prompts
 from desk.windows.repeats.interval import IntervalDelegate
 from desk.windows.rows import Column, TableModel
@@ -118,6 +119,7 @@ class RepeatsWindow(QMainWindow):
         column.addWidget(self.definitions)
         column.addWidget(self.busy)
         self.setCentralWidget(inside)
+        self.statusBar().addPermanentWidget(OtherDesksNote(desk))
         self.resize(1080, 720)
         keep_geometry(self, "repeats")
         desk.changed.connect(self._look_again)
