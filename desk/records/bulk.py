@@ -13,72 +13,70 @@ from typing import Any
 
 import sqlalchemy as sa
 
-_PARAMETERS = 30_000
-"""Values in one statement; SQLite takes 32,766 (sqlite.org/limits.html, 9)."""
-_COPIED_AT_ONCE = 5_000
+_ROWS_AT_ONCE = 5_000
 
 type Step = Callable[[int], None]
 """Told after every lot how many rows it had; it may raise, and nothing of the deed is kept."""
+type Binder = Callable[[Sequence[object]], tuple[object, ...]]
+"""Turns the values of a row, of our own column types, into what the driver takes."""
 
 
 def insert_rows(
     connection: sa.Connection,
     table: sa.Table,
     columns: Sequence[str],
-    rows: Iterable[Sequence[object]],
+    rows: Iterable[tuple[object, ...]],
     step: Step = lambda _count: None,
 ) -> None:
-    """Insert rows in lots: many rows a statement on SQLite, COPY on PostgreSQL.
-
-    One statement for many rows also lets SQLite's full-text indexes, which triggers follow, be
-    written once a lot; row by row they take five times as long.
+    """Insert rows in lots; by COPY on PostgreSQL.
 
     Args:
         connection: in a transaction that writes.
         table: where to.
         columns: the columns that are given; every other one has to know its default itself.
-        rows: values in the order of the columns, of the columns' Python types.
+        rows: values in the order of the columns, as `binder` gives them.
         step: told after every lot.
     """
-    bound = _as_the_driver_takes_them(table, columns, rows, connection.dialect)
     if connection.dialect.name == "postgresql":
-        _copy(connection, table, columns, bound, step)
+        _copy(connection, table, columns, rows, step)
         return
     quote = connection.dialect.identifier_preparer.quote
-    named = ", ".join(map(quote, columns))
-    into = f"INSERT INTO {quote(table.name)} ({named}) VALUES "  # noqa: S608 - our own names
-    one = f"({', '.join('?' * len(columns))})"
-    for lot in itertools.batched(bound, _PARAMETERS // len(columns)):
-        values = tuple(itertools.chain.from_iterable(lot))
-        connection.exec_driver_sql(into + ", ".join([one] * len(lot)), values)
+    named, signs = ", ".join(map(quote, columns)), ", ".join("?" * len(columns))
+    insert = f"INSERT INTO {quote(table.name)} ({named}) VALUES ({signs})"  # noqa: S608 - our names
+    for lot in itertools.batched(rows, _ROWS_AT_ONCE):
+        connection.exec_driver_sql(insert, list(lot))
         step(len(lot))
 
 
-def _as_the_driver_takes_them(
-    table: sa.Table,
-    columns: Sequence[str],
-    rows: Iterable[Sequence[object]],
-    dialect: sa.Dialect,
-) -> Iterable[Sequence[object]]:
-    """Give the rows with the values of our own column types turned into the driver's."""
+def binder(table: sa.Table, columns: Sequence[str], dialect: sa.Dialect) -> Binder:
+    """Return what turns the values of some columns into what the driver takes.
+
+    Args:
+        table: of the columns.
+        columns: those that are given, in this order.
+        dialect: of the office's engine.
+    """
     kinds = [table.c[name].type.dialect_impl(dialect) for name in columns]
     turns = [
         (place, turn)
         for place, kind in enumerate(kinds)
         if (turn := kind.bind_processor(dialect)) is not None
     ]
-    for row in rows:
+
+    def bind(row: Sequence[object]) -> tuple[object, ...]:
         values = list(row)
         for place, turn in turns:
             values[place] = turn(values[place])
-        yield values
+        return tuple(values)
+
+    return bind
 
 
 def _copy(
     connection: sa.Connection,
     table: sa.Table,
     columns: Sequence[str],
-    rows: Iterable[Sequence[object]],
+    rows: Iterable[tuple[object, ...]],
     step: Step,
 ) -> None:
     from psycopg import sql
@@ -88,7 +86,7 @@ def _copy(
     )
     driver: Any = connection.connection.driver_connection
     with driver.cursor() as cursor:
-        for lot in itertools.batched(rows, _COPIED_AT_ONCE):
+        for lot in itertools.batched(rows, _ROWS_AT_ONCE):
             with cursor.copy(statement) as copy:
                 for row in lot:
                     copy.write_row(row)

@@ -6,9 +6,8 @@ outside the journal: it can be computed anew at any time.
 
 from __future__ import annotations
 
-import itertools
 import uuid
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -16,7 +15,7 @@ import sqlalchemy as sa
 from sqlalchemy import event
 from sqlalchemy.orm import Session, UOWTransaction
 
-from desk.records.bulk import Step, insert_rows
+from desk.records.bulk import Step, binder, insert_rows
 from desk.records.fold import fold
 from desk.records.sameness import serial_key, street_key
 from desk.records.types import Key
@@ -33,7 +32,18 @@ SEARCH_TEXT = sa.Table(
     sa.Column("opens_id", Key(), nullable=False),
     sa.Column("folded", sa.Text(), nullable=False),
 )
-_ROWS_AT_ONCE = 5_000
+WORDS = ("row_id", "opens_id", "folded")
+"""What is kept of a row beside its number."""
+_ARRIVING = sa.Table(
+    "arriving_words",
+    sa.MetaData(),
+    *(
+        sa.Column(column.name, column.type, primary_key=column.primary_key)
+        for column in SEARCH_TEXT.c
+    ),
+    prefixes=["TEMPORARY"],
+)
+_ROWS_AT_ONCE = 15_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,16 +120,16 @@ def keep_again(
     from desk.records.tables import map_all
 
     table, source = map_all().metadata.tables[table_name], SOURCES[table_name]
+    bind = binder(SEARCH_TEXT, WORDS, connection.dialect)
     found = connection.execute(
         sa.select(table).where(_is_found(table), *wanted).order_by(table.c.id)
     ).mappings()
-    for lot in found.partitions(_ROWS_AT_ONCE):
-        words = (
-            (row["id"], opens_id, source.folded(row))
-            for row in map(dict, lot)
-            if (opens_id := source.leads_to(row)) is not None
-        )
-        keep_all(connection, source.group, words, step)
+    words = [
+        bind((row["id"], opens_id, source.folded(row)))
+        for row in map(dict, found)
+        if (opens_id := source.leads_to(row)) is not None
+    ]
+    keep_all(connection, source.group, words, step)
 
 
 def _is_found(table: sa.Table) -> sa.ColumnElement[bool]:
@@ -133,21 +143,34 @@ def _is_found(table: sa.Table) -> sa.ColumnElement[bool]:
 def keep_all(
     connection: sa.Connection,
     group: int,
-    words: Iterable[tuple[uuid.UUID, uuid.UUID, str]],
+    words: Sequence[tuple[object, ...]],
     step: Step = lambda _count: None,
 ) -> None:
     """Keep the words of many rows of a group, none of which has any kept yet.
 
+    On SQLite they come from a table of this connection alone: one statement for very many rows
+    lets the full-text indexes, which triggers follow, be written once and not for every row.
+
     Args:
         connection: in a transaction that writes.
         group: of all these rows.
-        words: of each row its key, the key of what it opens, and its folded words; a later one
-            counts as newer.
+        words: of each row its `WORDS`, as `binder` gives them; a later one counts as newer.
         step: told after every lot.
     """
-    number = itertools.count(_newest(connection, group) + 1)
-    rows = ((next(number), *each) for each in words)
-    insert_rows(connection, SEARCH_TEXT, ("id", "row_id", "opens_id", "folded"), rows, step)
+    first = _newest(connection, group) + 1
+    rows = ((number, *each) for number, each in enumerate(words, first))
+    columns = ("id", *WORDS)
+    if connection.dialect.name == "postgresql":
+        insert_rows(connection, SEARCH_TEXT, columns, rows, step)
+        return
+    _ARRIVING.create(connection)
+    insert_rows(connection, _ARRIVING, columns, rows)
+    for start in range(first, first + len(words), _ROWS_AT_ONCE):
+        end = min(start + _ROWS_AT_ONCE, first + len(words))
+        lot = sa.select(_ARRIVING).where(_ARRIVING.c.id >= start, _ARRIVING.c.id < end)
+        connection.execute(sa.insert(SEARCH_TEXT).from_select(columns, lot.order_by("id")))
+        step(end - start)
+    _ARRIVING.drop(connection)
 
 
 def _newest(connection: sa.Connection, group: int) -> int:

@@ -17,7 +17,7 @@ from typing import cast
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records.bulk import insert_rows
+from desk.records.bulk import binder, insert_rows
 from desk.records.customers import e164
 from desk.records.exchange.customer_fields import SINGLE, Checked, Values, comparable
 from desk.records.exchange.customers_there import ASKED_AT_ONCE, values_there
@@ -25,7 +25,7 @@ from desk.records.exchange.sheets import Refusal
 from desk.records.fold import fold
 from desk.records.journal import deed_of, from_json
 from desk.records.keys import KeyMaker
-from desk.records.search_rows import PEOPLE, SOURCES, keep_all
+from desk.records.search_rows import PEOPLE, SEARCH_TEXT, SOURCES, WORDS, keep_all
 from desk.records.tables import (
     Change,
     ChangeSet,
@@ -38,9 +38,11 @@ from desk.records.tables import (
 type Watch = Callable[[int, int], None]
 """Told how many of how many are done; what it raises leaves everything as it was."""
 
-_CUSTOMER = ("id", *SINGLE, "folded", "version", "made_in")
-_PHONE = ("id", "customer_id", "typed", "e164", "label", "version", "made_in")
-_EMAIL = ("id", "customer_id", "address", "label", "version", "made_in")
+_CUSTOMER = ("id", *SINGLE, "folded")
+_PHONE = ("id", "customer_id", "typed", "e164", "label")
+_EMAIL = ("id", "customer_id", "address", "label")
+_SAME = ("version", "made_in")
+"""Columns that are the same in every row of an import, beside those above."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,13 +55,21 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Ready:
-    """A customer as it will be written: its rows but for what the deed adds, and its words."""
+    """A customer as it will be written, as the driver takes it.
+
+    Attributes:
+        entry: what it was in the file.
+        customer: its row, but for the columns that are the same for all (`_SAME`).
+        phones: its numbers' rows, likewise.
+        emails: its addresses' rows, likewise.
+        words: what the box on top finds each row by.
+    """
 
     entry: Entry
     customer: tuple[object, ...]
     phones: tuple[tuple[object, ...], ...]
     emails: tuple[tuple[object, ...], ...]
-    words: tuple[tuple[uuid.UUID, uuid.UUID, str], ...]
+    words: tuple[tuple[object, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,12 +123,12 @@ def stage(
         watch: told how far it is.
     """
     seen = _seen(session)
-    entries = _each_once(checked.rows)
+    entries, maker = _each_once(checked.rows), _Maker(session, new_key)
     ready: list[Ready] = []
     for done in range(0, len(entries), ASKED_AT_ONCE):
         watch(done, len(entries))
         some = entries[done : done + ASKED_AT_ONCE]
-        ready += (_ready(each, new_key) for each in _not_there(session, some, checked.fields))
+        ready += map(maker.ready, _not_there(session, some, checked.fields))
     watch(len(entries), len(entries))
     return Staged(checked, tuple(entries), tuple(ready), seen, new_key)
 
@@ -143,25 +153,39 @@ def _not_there(
     return (each for each in entries if comparable(each.values) not in there)
 
 
-def _ready(entry: Entry, new_key: Callable[[], uuid.UUID]) -> Ready:
-    given = dict(entry.values)
-    key = new_key()
-    single = {field: "".join(given.get(field, ())) for field in SINGLE}
-    phones = [(new_key(), key, typed, e164(typed), "") for typed in given.get("phone", ())]
-    emails = [(new_key(), key, address, "") for address in given.get("email", ())]
-    words = [(key, key, SOURCES["customer"].folded(single))]
-    for phone, _key, typed, understood, _label in phones:
-        row = {"typed": typed, "e164": understood}
-        words.append((phone, key, SOURCES["customer_phone"].folded(row)))
-    for email, _key, address, _label in emails:
-        words.append((email, key, SOURCES["customer_email"].folded({"address": address})))
-    return Ready(
-        entry,
-        (key, *single.values(), entry.folded),
-        tuple(phones),
-        tuple(emails),
-        tuple(words),
-    )
+class _Maker:
+    """Makes customers ready to be written."""
+
+    def __init__(self, session: Session, new_key: Callable[[], uuid.UUID]) -> None:
+        dialect = session.get_bind().dialect
+        self._new_key = new_key
+        self._customer = binder(_table(Customer), _CUSTOMER, dialect)
+        self._phone = binder(_table(CustomerPhone), _PHONE, dialect)
+        self._email = binder(_table(CustomerEmail), _EMAIL, dialect)
+        self._words = binder(SEARCH_TEXT, WORDS, dialect)
+
+    def ready(self, entry: Entry) -> Ready:
+        """Return a customer as it will be written."""
+        given, key = dict(entry.values), self._new_key()
+        single = {field: "".join(given.get(field, ())) for field in SINGLE}
+        words = [self._words((key, key, SOURCES["customer"].folded(single)))]
+        phones, emails = [], []
+        for typed in given.get("phone", ()):
+            phone, understood = self._new_key(), e164(typed)
+            phones.append(self._phone((phone, key, typed, understood, "")))
+            row = {"typed": typed, "e164": understood}
+            words.append(self._words((phone, key, SOURCES["customer_phone"].folded(row))))
+        for address in given.get("email", ()):
+            email = self._new_key()
+            emails.append(self._email((email, key, address, "")))
+            folded = SOURCES["customer_email"].folded({"address": address})
+            words.append(self._words((email, key, folded)))
+        customer = self._customer((key, *single.values(), entry.folded))
+        return Ready(entry, customer, tuple(phones), tuple(emails), tuple(words))
+
+
+def _table(mapped: type[Customer | CustomerPhone | CustomerEmail]) -> sa.Table:
+    return cast("sa.Table", mapped.__table__)
 
 
 def take_over(session: Session, staged: Staged, watch: Watch = unwatched) -> Imported:
@@ -175,15 +199,16 @@ def take_over(session: Session, staged: Staged, watch: Watch = unwatched) -> Imp
     session.flush()  # the change set that all the rows carry
     ready = _still_new(session, staged)
     step = _Steps(ready, watch)
-    connection, made = session.connection(), (1, deed_of(session).change_set.id)
+    connection = session.connection()
+    same = binder(_table(Customer), _SAME, connection.dialect)((1, deed_of(session).change_set.id))
     for table, columns, rows in (
         (Customer, _CUSTOMER, (each.customer for each in ready)),
         (CustomerPhone, _PHONE, (row for each in ready for row in each.phones)),
         (CustomerEmail, _EMAIL, (row for each in ready for row in each.emails)),
     ):
-        whole = ((*row, *made) for row in rows)
-        insert_rows(connection, cast("sa.Table", table.__table__), columns, whole, step)
-    keep_all(connection, PEOPLE, (words for each in ready for words in each.words), step)
+        whole = (row + same for row in rows)
+        insert_rows(connection, _table(table), (*columns, *_SAME), whole, step)
+    keep_all(connection, PEOPLE, [words for each in ready for words in each.words], step)
     return outcome(staged, len(ready))
 
 
@@ -208,7 +233,7 @@ def _still_new(session: Session, staged: Staged) -> Sequence[Ready]:
     new = _not_there(session, again, staged.checked.fields)
     return (
         *(each for each in staged.ready if each.entry.folded not in names),
-        *(_ready(each, staged.new_key) for each in new),
+        *map(_Maker(session, staged.new_key).ready, new),
     )
 
 

@@ -5,7 +5,7 @@ A card becomes a row under our own headings, so that all that follows is the sam
 
 from __future__ import annotations
 
-import logging
+import io
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -18,6 +18,12 @@ from desk.wording import Message, message
 
 _BEGIN, _END = "BEGIN:VCARD", "END:VCARD"
 _TOLD_EVERY = 200
+_QUOTED = re.compile("quoted-printable(?=[;:])", re.IGNORECASE)
+_ESCAPED = re.compile(r"\\([nN,;:\\])")
+_SIGNS = {"n": "\n", "N": "\n"}
+_PARTED = re.compile(r"(?:^|(?<=;))(?:\\.|[^;\\]|\\$)*", re.DOTALL)
+_LISTED = re.compile(r"(?:^|(?<=,))(?:\\.|[^,\\]|\\$)*", re.DOTALL)
+"""What stands between semicolons, or commas, that are not escaped."""
 _LEAST_WANTED = 101
 """Below every PREF, which runs from 1, the most wanted, to 100 (RFC 6350, 5.3)."""
 
@@ -40,7 +46,6 @@ def sheet_of_vcards(text: str, watch: Callable[[int, int], None]) -> Sheet:
     A card that cannot be read is refused with the line on which it begins. What has no field of
     its own (a firm beside a name, more addresses) goes into the note.
     """
-    logging.getLogger("vobject.base").setLevel(logging.CRITICAL)  # it would tell names
     cards = tuple(_cards(text))
     rows: list[tuple[int, dict[str, list[str]]]] = []
     refused: list[Refusal] = []
@@ -87,25 +92,49 @@ def _cards(text: str) -> Iterator[_Card]:
 
 def _values_of(card: _Card) -> dict[str, list[str]] | Message:
     """Return what stands in each field of a card, or why it cannot be read."""
-    import vobject
-
     if not card.is_whole:
         return message("the card that begins here has no end")
     try:
-        read = vobject.readOne("\r\n".join(card.lines), allowQP=True)
-    except (vobject.base.ParseError, ValueError, LookupError):
+        return _fields_of(_contents("\r\n".join(card.lines)))
+    except (ValueError, LookupError):
         return message("the card that begins here cannot be read")
-    return _fields_of(read.contents)
+
+
+def _contents(card: str) -> dict[str, list[Any]]:
+    """Return the lines of a card, unfolded, by the name of their property.
+
+    The values stay as they stand, but for quoted-printable: whoever reads all of them as vCard 3.0
+    takes an unescaped comma for the end of a text.
+
+    Raises:
+        ValueError, LookupError: a line is no property, or its characters cannot be read.
+    """
+    from vobject import base
+
+    contents: dict[str, list[Any]] = {}
+    depth = 0
+    text = io.StringIO(_QUOTED.sub("QUOTED-PRINTABLE", card))
+    try:
+        for line, number in base.getLogicalLines(text, allowQP=True):
+            read = base.textLineToContentLine(line, number)
+            depth += (read.name == "BEGIN") - (read.name == "END")
+            if depth == 1:  # a card within a card is somebody else
+                contents.setdefault(read.name.lower(), []).append(read)
+    except base.ParseError as error:
+        raise ValueError("no property") from error
+    return contents
 
 
 def _fields_of(contents: dict[str, list[Any]]) -> dict[str, list[str]]:
     address, *others = [*_in_order(contents, "adr", _address_of)] or [[""] * 5]
-    firms = [", ".join(_flat(part) for part in line.value) for line in contents.get("org", ())]
-    names = [*_in_order(contents, "fn", _text_of), *_in_order(contents, "n", _text_of), *firms]
+    firms = [
+        ", ".join(part for part in _parts_of(line) if part) for line in contents.get("org", ())
+    ]
+    names = [*_in_order(contents, "fn", _text_of), *_in_order(contents, "n", _name_of), *firms]
     name = next((name for name in names if name), "")
     label = next(_in_order(contents, "label", _text_of), "")
     notes = [
-        *_in_order(contents, "note", lambda line: _flat(line.value, "\n")),
+        *_in_order(contents, "note", lambda line: _plain(line.value).strip()),
         *(firm for firm in firms if firm != name),
         *(", ".join(part for part in other if part) for other in others),
     ]
@@ -140,14 +169,29 @@ def _rank(line: Any) -> int:  # noqa: ANN401 - the library has no types
 
 
 def _text_of(line: Any) -> str:  # noqa: ANN401
-    return _flat(str(line.value))
+    return _flat(_plain(line.value))
 
 
-def _flat(value: str | Iterable[str], between: str = ", ") -> str:
-    """Return a value, or several, in one line."""
-    texts = [value] if isinstance(value, str) else value
-    lines = (line for text in texts for line in text.splitlines())
-    return between.join(" ".join(line.split()) for line in lines if line.strip())
+def _flat(text: str) -> str:
+    """Return a text of several lines in one."""
+    lines = (" ".join(line.split()) for line in text.splitlines())
+    return ", ".join(line for line in lines if line)
+
+
+def _plain(value: str) -> str:
+    """Return a text without the strokes that keep signs from being read as punctuation."""
+    return _ESCAPED.sub(lambda found: _SIGNS.get(found[1], found[1]), value).replace("\r\n", "\n")
+
+
+def _parts_of(line: Any) -> list[str]:  # noqa: ANN401
+    """Return the parts of a value between semicolons; where a part is a list, in one line."""
+    parts = (_LISTED.findall(part) for part in _PARTED.findall(line.value))
+    return [", ".join(filter(None, (_flat(_plain(text)) for text in each))) for each in parts]
+
+
+def _name_of(line: Any) -> str:  # noqa: ANN401
+    family, given, additional, before, after = (*_parts_of(line), *[""] * 5)[:5]
+    return " ".join(part for part in (before, given, additional, family, after) if part)
 
 
 def _number_of(line: Any) -> str:  # noqa: ANN401
@@ -162,10 +206,8 @@ def _number_of(line: Any) -> str:  # noqa: ANN401
 
 def _address_of(line: Any) -> list[str]:  # noqa: ANN401
     """Return street with what belongs to it, locality, region, postcode and country."""
-    address = line.value
-    street = (_flat(part) for part in (address.street, address.extended, address.box))
-    rest = (address.city, address.region, address.code, address.country)
-    return [", ".join(part for part in street if part), *(_flat(part) for part in rest)]
+    box, extended, street, *rest = (*_parts_of(line), *[""] * 7)[:7]
+    return [", ".join(part for part in (street, extended, box) if part), *rest]
 
 
 def _each_once(texts: Iterable[str]) -> list[str]:
