@@ -12,16 +12,15 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
-from desk.records.booked_spans import BookedSpan, booked_spans, overlaps_among
+from desk.records.booked_spans import LONGEST, BookedSpan, booked_spans, overlaps_among
 from desk.records.repeated import Repeat, repeated_jobs
 from desk.records.tables import Customer, Person, Premises, Shop, Visit
 from desk.records.views import DayList, DayVisit, Overlap, TechnicianDay
 from desk.trade.complaints import complaint_text
 from desk.wording import say
 
-STRIP_BEFORE, STRIP_AFTER = 2, 11
-"""Days of the strip before and after the day that is shown, or the Monday of its week."""
-_WEEK = timedelta(days=6)
+STRIP_DAYS = 14
+"""The strip is the week of the day that is shown, from Monday, and the week after."""
 
 
 def day_list(
@@ -36,13 +35,14 @@ def day_list(
         zone: the office's.
         is_week: from Monday to Sunday around the day instead.
     """
-    first = day - timedelta(days=day.weekday()) if is_week else day
-    last = first + _WEEK if is_week else day
+    strip = [day + timedelta(days=n - day.weekday()) for n in range(STRIP_DAYS)]
+    first, last = (strip[0], strip[6]) if is_week else (day, day)
     start, end = bounds_of(first, zone)[0], bounds_of(last, zone)[1]
     booked = _visits(session, Visit.booked_for >= start, Visit.booked_for < end)
     waiting = _visits(session, Visit.state == "new_call", Visit.booked_for.is_(None))
-    strip = [first + timedelta(days=n) for n in range(-STRIP_BEFORE, STRIP_AFTER + 1)]
-    around = booked_spans(session, bounds_of(strip[0], zone)[0], bounds_of(strip[-1], zone)[1])
+    around = booked_spans(
+        session, bounds_of(strip[0], zone)[0] - LONGEST, bounds_of(strip[-1], zone)[1]
+    )
     marks = _Marks(
         repeated_jobs(session, [row.visit for row in (*booked, *waiting)], zone),
         overlaps_among(around),

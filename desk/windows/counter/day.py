@@ -10,19 +10,19 @@ from PySide6.QtWidgets import (
     QButtonGroup,
     QGridLayout,
     QHBoxLayout,
-    QListView,
     QPushButton,
     QVBoxLayout,
     QWidget,
 )
 
 from desk.errors import DeskError, InputError
-from desk.records.days import STRIP_AFTER, STRIP_BEFORE
+from desk.records.days import STRIP_DAYS
 from desk.records.deeds.counter import Book, SeeDay
 from desk.records.views import DayList, DayVisit
 from desk.trade.bookings import say_day
 from desk.windows.counter.booking_line import Booked, BookingLine
 from desk.windows.counter.day_lines import lines_of, short_day
+from desk.windows.counter.day_view import DayView
 from desk.windows.counter.moves import Move, moved
 from desk.windows.labels import text_label
 from desk.windows.rows import LineModel
@@ -57,7 +57,7 @@ class DayPane(QWidget):
         self.title = text_label(name="day_title", loud=True)
         self._build_strip()
         self.model = LineModel()
-        self.list = QListView()
+        self.list = DayView()
         self.list.setObjectName("day_list")
         self.list.setAccessibleName(_("Visits of the day"))
         self.list.setWordWrap(True)
@@ -116,7 +116,7 @@ class DayPane(QWidget):
         self._days.idClicked.connect(self._pick)
         grid = QGridLayout()
         grid.setSpacing(2)
-        for place in range(STRIP_BEFORE + 1 + STRIP_AFTER):
+        for place in range(STRIP_DAYS):
             button = QPushButton("\n")
             button.setCheckable(True)
             self._days.addButton(button)

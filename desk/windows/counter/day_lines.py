@@ -33,7 +33,11 @@ def lines_of(day: DayList) -> list[Line]:
 
 def short_day(day: date) -> str:
     """Say a day in as few letters as a line or a button has room for, such as ``Tue 24``."""
-    return f"{str(DAY_NAMES[day.weekday()])[:3]} {day.day}"
+    return f"{_short_weekday(day)} {day.day}"
+
+
+def _short_weekday(day: date) -> str:
+    return str(DAY_NAMES[day.weekday()])[:3]
 
 
 def say_overlap(overlap: Overlap, start: datetime | None, zone: ZoneInfo) -> str:
@@ -65,7 +69,7 @@ def _load(technician: TechnicianDay, day: DayList, zone: ZoneInfo) -> str:
         return ""
     taken = {one.booked_for.astimezone(zone).date() for one in technician.visits if one.booked_for}
     days = [day.first + timedelta(days=n) for n in range((day.last - day.first).days + 1)]
-    free = ", ".join(short_day(one) for one in days if one not in taken)
+    free = ", ".join(_short_weekday(one) for one in days if one not in taken)
     count = plural("   {count} visit", "   {count} visits", len(technician.visits))
     return count + (_("; nothing on {days}", days=free) if free else "")
 
