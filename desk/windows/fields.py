@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QSize, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QShowEvent
-from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QSizePolicy, QWidget
+from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QSizePolicy, QVBoxLayout, QWidget
 
 from desk.errors import InputError
 from desk.windows.controls import ChoiceBox, column
@@ -202,6 +202,13 @@ class Field(QWidget):
         self.under.setText(text)
         self.under.setVisible(bool(text))
 
+    def add_under(self, part: QWidget) -> None:
+        """Let something stand under the field, below what is said about it."""
+        layout = self.layout()
+        if isinstance(layout, QVBoxLayout):
+            layout.insertWidget(layout.indexOf(self.under) + 1, part)
+            part.show()
+
     def flush(self) -> None:
         """Report what stands in the field, if it is not kept yet."""
         self._pause.stop()
@@ -352,6 +359,11 @@ class ChoiceLine(Field):
         place = self.box.findData(text)
         if place >= 0:
             self.box.setCurrentIndex(place)
+
+    def words_of(self, option: str) -> str:
+        """Return the words of an id; the id itself where it is not offered."""
+        place = self.box.findData(option)
+        return self.box.itemText(place) if place >= 0 else option
 
     def offer(self, options: tuple[tuple[str, str], ...]) -> None:
         """Offer other ones; what is chosen, or was to be, is so where it is among them."""

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from desk.errors import DeskError, InputError
+from desk.errors import ConflictError, DeskError, InputError
 from desk.records.deeds.base import Deed
 from desk.records.deeds.half_typed import SeeHalfTyped
+from desk.records.merging import knowing
+from desk.windows.conflict import ConflictChoice, as_typed
 from desk.windows.fields import Field, TypedLine
 from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.labels import WRONG, text_label
@@ -198,6 +201,7 @@ class MendForm(Form):
         deed: makes the deed from everything that holds, with the line that was left.
         place: where what is wrong is kept until it is mended.
         once: keys of lines that add something and are empty afterwards.
+        says: by key, how what the office holds is typed where it is no text.
     """
 
     def __init__(
@@ -209,9 +213,11 @@ class MendForm(Form):
         *,
         place: str,
         once: frozenset[str] = frozenset(),
+        says: Mapping[str, Callable[[Any], str]] | None = None,
     ) -> None:
         super().__init__(desk, title, entries, deed, place=place)
-        self._once = once
+        self._once, self._says = once, says or {}
+        self._choices: dict[str, ConflictChoice] = {}
         self._holds = self.typed()
         self._tried = dict(self._holds)
         self._under_way = ""
@@ -275,7 +281,7 @@ class MendForm(Form):
         self.entries[key].show_error("")
         self.trouble.hide()
         try:
-            deed = self._deed(self._holds | {key: text})
+            deed = knowing(self._deed(self._holds | {key: text}), self._deed(self._holds))
         except InputError as error:
             self._refused(error)
             return
@@ -283,6 +289,7 @@ class MendForm(Form):
 
     def _done(self, answer: object) -> None:
         key, self._under_way = self._under_way, ""
+        self._end_choice(key)
         self._holds[key] = self._tried[key]
         if self.entries[key].text() == self._holds[key]:
             self.entries[key].settle()
@@ -293,9 +300,38 @@ class MendForm(Form):
         self._settled()
 
     def _refused(self, error: DeskError) -> None:
-        self._under_way = ""
-        self._tell(error)
+        key, self._under_way = self._under_way, ""
+        if isinstance(error, ConflictError) and error.field:
+            self._ask_which(key, error)
+        else:
+            self._tell(error)
         self._settled()
+
+    def _ask_which(self, key: str, error: ConflictError) -> None:
+        """Show what another desk wrote under the line, which keeps what was typed here."""
+        self._end_choice(key)
+        entry = self.entries[key]
+        choice = ConflictChoice(entry, error, self._says.get(key, as_typed)(error.theirs))
+        choice.chosen.connect(self._choose)
+        entry.add_under(choice)
+        self._choices[key] = choice
+
+    def _choose(self, key: str, is_mine: bool, theirs: str) -> None:
+        """Go on with the line, knowing what the office holds."""
+        self._end_choice(key)
+        self._holds[key] = self._tried[key] = theirs
+        if is_mine:
+            self.entries[key].show_kept(theirs)  # what was typed stays
+        else:
+            self.entries[key].put(theirs)
+        self.entries[key].setFocus()
+        self._settled()
+
+    def _end_choice(self, key: str) -> None:
+        choice = self._choices.pop(key, None)
+        if choice is not None:
+            choice.hide()
+            choice.deleteLater()
 
 
 def _rows(count: int) -> int:

@@ -289,7 +289,7 @@ def part_form(desk: Desk, card: PartCard | None = None) -> Form:
         last,
     ]
     if card is not None:
-        price = "" if card.price_cents is None else f"{card.price_cents / 100:.2f}"
+        price = _price(card.price_cents)
         for entry, text in zip(entries, (card.name, price, str(card.keep_at_least)), strict=True):
             entry.put(text)
 
@@ -306,7 +306,8 @@ def part_form(desk: Desk, card: PartCard | None = None) -> Form:
     if card is None:
         return EnterForm(desk, _("New part"), _("Enter the part"), entries, deed, place="form/part")
     title = _("Mend part {number}", number=card.number)
-    return MendForm(desk, title, entries, deed, place=f"form/part/{card.part_id}")
+    place = f"form/part/{card.part_id}"
+    return MendForm(desk, title, entries, deed, place=place, says={"price": _price})
 
 
 def whole(text: str, field: str) -> int:
@@ -319,6 +320,10 @@ def whole(text: str, field: str) -> int:
         return int(text.strip() or "0")
     except ValueError:
         raise InputError(message("Type a whole number, such as 3."), field=field) from None
+
+
+def _price(cents: int | None) -> str:
+    return "" if cents is None else f"{cents / 100:.2f}"
 
 
 def _cents(text: str) -> int | None:

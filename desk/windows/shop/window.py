@@ -56,7 +56,6 @@ class ShopWindow(QMainWindow):
         self.setWindowTitle(_("Your shop"))
         self._desk, self._prompts = desk, prompts
         self._form: MendForm | None = None
-        self._kept: dict[str, str] = {}
         self._room = QVBoxLayout()
         row = QHBoxLayout()
         row.addLayout(self._room, 1)
@@ -133,7 +132,6 @@ class ShopWindow(QMainWindow):
             self._form.take_focus()
         else:
             self._form.show_kept(kept)
-        self._kept = kept
 
     def _make_form(self, kept: dict[str, str]) -> MendForm:
         entries = _entries()
@@ -141,9 +139,7 @@ class ShopWindow(QMainWindow):
             entry.put(kept[entry.key])
 
         def deed(typed: Typed) -> Deed[object]:
-            return MendShop(
-                {key: text for key, text in typed.items() if text != self._kept.get(key)}
-            )
+            return MendShop(dict(typed))
 
         form = MendForm(
             self._desk, _("Your shop, as its paper says it"), entries, deed, place="form/shop"
