@@ -1,0 +1,122 @@
+"""A morning of booking: a visit to go on with, an overlap seen in time, and a day handed out."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from desk.records import visits
+from desk.records.office import Office
+from desk.windows.counter.window import CounterWindow
+from desk.windows.visit.window import VisitWindow
+from desk.windows.worker import InlineDesk
+from tests.conftest import StillClock
+from tests.paper.reading_back import bare, text_of
+from tests.records.jobs import DEED, Job, begin_job
+from tests.windows.fakes import PreparedPrompts
+from tests.windows.hands import press
+from tests.windows.visit.sheets import Person, StopWatch
+
+
+@pytest.fixture
+def prompts(tmp_path: Path) -> PreparedPrompts:
+    return PreparedPrompts(tmp_path)
+
+
+@pytest.fixture
+def job(office: Office, clock: StillClock) -> Job:
+    """A visit under way; another one is booked for tomorrow at ten, with the same technician."""
+    job = begin_job(office, clock)
+    start = datetime(2026, 11, 25, 10, tzinfo=ZoneInfo(office.zone))
+    with office.deed(DEED) as session:
+        other = visits.take_call(session, visits.CallDetails("too_cool", caller_name="Olin Fenn"))
+        session.flush()
+        visits.book(session, other, start=start, technician_id=job.technician, minutes=90)
+    return job
+
+
+@pytest.fixture
+def counter(qtbot: QtBot, office: Office, job: Job, prompts: PreparedPrompts) -> CounterWindow:
+    counter = CounterWindow(InlineDesk(office), prompts)
+    counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    qtbot.addWidget(counter)
+    counter.show()
+    return counter
+
+
+def ask_for_another_visit(counter: CounterWindow, job: Job) -> None:
+    """End the visit under way with work left to do, on its own sheet, and ask to come again."""
+    press(counter, "Ctrl+D")
+    press(counter, "Ctrl+Return")
+    [sheet] = [one for one in QApplication.topLevelWidgets() if isinstance(one, VisitWindow)]
+    person = Person(sheet, StopWatch(), job)
+    person.press("Ctrl+6")
+    person.type("edit_next_step", "Fit the new sensor.")
+    person.click("finish_to_continue")
+    person.click("second_look")
+    sheet.close()
+    counter.activateWindow()
+
+
+def list_of(counter: CounterWindow) -> list[str]:
+    model = counter.day.model
+    return [model.line(row).text for row in range(model.rowCount())]
+
+
+def the_line(counter: CounterWindow, said: str) -> str:
+    [line] = [line for line in list_of(counter) if said in line]
+    return line
+
+
+def type_booking(counter: CounterWindow, text: str) -> list[str]:
+    """Type into the booking line, and return what is read back."""
+    counter.day.booking.edit.setFocus()
+    QTest.keyClicks(counter.day.booking.edit, text)
+    return counter.day.booking.under.text().splitlines()
+
+
+def test_a_visit_is_gone_on_with_its_overlap_is_seen_and_moved_away_from(
+    counter: CounterWindow, job: Job, clock: StillClock, prompts: PreparedPrompts
+) -> None:
+    clock.pass_minutes(50)
+    ask_for_another_visit(counter, job)
+    number = job.row().number
+    counter.day.look()
+    assert the_line(counter, "new call").endswith(f"→ continues {number}")
+
+    press(counter, "Ctrl+D")
+    QTest.keyClick(counter.day.list, Qt.Key.Key_End)
+    understood, length, overlap = type_booking(counter, "tomorrow 11 ann")
+    assert understood == "= Wednesday 25 November, 11:00, Ann Poole"
+    assert length == "60 minutes, until 5 visits like this are finished"
+    assert overlap == "◫ Overlaps A-00002 Olin Fenn, 10:00–11:30"
+    QTest.keyClick(counter.day.booking.edit, Qt.Key.Key_Return)  # told, and not forbidden
+    assert "◫ Overlaps A-00002, 10:00–11:30" in the_line(counter, "continues")
+    assert "◫ Overlaps A-00003, 11:00–12:00" in the_line(counter, "Olin Fenn")
+
+    press(counter, "Ctrl+Shift+D")  # the week, to see where there is room
+    assert "nothing on" in list_of(counter)[0]
+    assert the_line(counter, "continues").startswith("Wed 25  11:00–12:00")
+    counter.day.list.setFocus()
+    for _turn in range(2):
+        QTest.keySequence(counter.day.list, "Alt+Down")
+    assert the_line(counter, "continues").startswith("Wed 25  11:30–12:30")
+    assert not any("◫" in line for line in list_of(counter))
+
+    press(counter, "Ctrl+P")
+    [sheet] = prompts.shown
+    said = text_of(sheet.read_bytes())
+    for text in (
+        "Ann Poole goes to",
+        "10:00–11:30",
+        "11:30–12:30 A-00003 Mara Quill",
+        f"→ Continues {number}. Left to do: Fit the new sensor.",
+    ):
+        assert bare(text) in said
