@@ -180,6 +180,10 @@ class LongWork:
         """Return whether its answer is still to come."""
         return self.away.awaits(self.number)
 
+    def ask_to_stop(self) -> None:
+        """Ask it to end where it next asks; what became of it is heard as ever."""
+        self.stop.set()
+
     def cancel(self) -> None:
         """Stop it: nothing is heard of it any more, and it ends where it next asks."""
         self.stop.set()

@@ -13,7 +13,17 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QThreadPool, Signal
 
 from desk.errors import DeskError
-from desk.windows.away import Away, Cancelled, Errand, LongWork, Progress, Way, at_once
+from desk.windows.away import (
+    Away,
+    Cancelled,
+    Errand,
+    LongWork,
+    Progress,
+    Stopped,
+    Way,
+    at_once,
+    watching,
+)
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
     from desk.records.deeds.base import Deed, Look
@@ -178,6 +188,82 @@ class Desk(QObject):
         """
         errand = Errand(owner, done, failed, progressed=progressed)
         under_way = self._away.send_long(self._build, call, errand)
+        self._long = [*(one for one in self._long if one.is_awaited()), under_way]
+        return under_way
+
+    def ask_long[T](
+        self,
+        owner: QObject,
+        look_of: Callable[[Progress], Look[T]],
+        done: Callable[[T], None],
+        failed: Callable[[DeskError], None],
+        progressed: Progress | None = None,
+    ) -> LongWork:
+        """Answer a look that takes its time, without keeping other looks waiting.
+
+        Args:
+            owner: the window or widget that asks.
+            look_of: makes the question; given what it is to call after every step.
+            done: given the snapshot; not called once it is cancelled.
+            failed: given the error instead.
+            progressed: told how far it is.
+        """
+        office = self._office
+
+        def call(tell: Progress, cancelled: Cancelled) -> T:
+            return office.answer(look_of(watching(tell, cancelled)))
+
+        return self.run_long(owner, call, done, failed, progressed)
+
+    def act_long[T](
+        self,
+        owner: QObject,
+        deed_of: Callable[[Progress], Deed[T]],
+        done: Callable[[T], None],
+        failed: Callable[[DeskError], None],
+        *,
+        stopped: Callable[[], None],
+        progressed: Progress | None = None,
+    ) -> LongWork:
+        """Carry out a deed that takes its time; until it is kept it can be asked to stop.
+
+        Args:
+            owner: the window or widget that asks.
+            deed_of: makes the deed; given what it is to call after every step.
+            done: given the snapshot when the commit is back, also where that came before the
+                wish to stop.
+            failed: given the error instead; nothing of the deed was kept.
+            stopped: called instead where it was asked to stop; nothing of the deed was kept.
+            progressed: told how far it is.
+
+        Returns:
+            The work under way, to be asked to stop by.
+        """
+        office = self._office
+        kept: list[Deed[T]] = []
+
+        def call(tell: Progress, cancelled: Cancelled) -> T | None:
+            deed = deed_of(watching(tell, cancelled))
+            try:
+                answer = office.carry_out(deed)
+            except Stopped:
+                return None
+            kept.append(deed)
+            return answer
+
+        def hear(answer: T) -> None:
+            if kept:
+                done(answer)
+            else:
+                stopped()
+
+        def say_so() -> None:
+            for deed in kept:
+                self.saved.emit(office.now())
+                self.changed.emit(deed)
+
+        errand = Errand(owner, hear, failed, say_so, progressed=progressed)
+        under_way = self._away.send_long(self._write, call, errand)
         self._long = [*(one for one in self._long if one.is_awaited()), under_way]
         return under_way
 
