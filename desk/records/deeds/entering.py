@@ -4,35 +4,23 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any, ClassVar
 
 from sqlalchemy.orm import Session
 
 from desk.records import customers, half_typed, parts, places, record, visits
+from desk.records.callers import NewCaller, enter_caller, is_tied
 from desk.records.customers import Address, PersonDetails
 from desk.records.deeds.counter import Slot
 from desk.records.merging import merged, merged_details
+from desk.records.place_record import place_of
 from desk.records.places import ApplianceDetails
 from desk.records.rows import row_of
 from desk.records.tables import Appliance, Part, Visit
-from desk.records.views import RecordView
+from desk.records.views import PremisesCard, RecordView
 from desk.records.visits import CallDetails
 from desk.wording import Message, message
-
-
-@dataclass(frozen=True, slots=True)
-class NewCaller:
-    """Who calls, where and about what, where the office does not know them yet."""
-
-    name: str
-    phone: str = ""
-    email: str = ""
-    address: Address = field(default_factory=Address)
-    access_note: str = ""
-    supply_area: str = ""
-    role: str = "owner"
-    appliance: ApplianceDetails | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,12 +36,14 @@ class CallTaken:
 class CallSoFar:
     """A call as far as it was told: what is written down, and what stands typed beside it.
 
-    ``record`` is the caller's, where the call is half told and they are in the records.
+    ``record`` is the caller's, where the call is half told and they are in the records; ``place``
+    are the premises called about where the caller is not tied to them.
     """
 
     call: CallDetails
     typed: Mapping[str, str]
     record: RecordView | None
+    place: PremisesCard | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +57,10 @@ class SeeCall:
         call = visits.call_of(session, self.visit_id)
         typed = half_typed.typed_at(session, half_typed.on_call(self.visit_id))
         known = record.record_of(session, call.customer_id) if typed and call.customer_id else None
-        return CallSoFar(call, typed, known)
+        place = None
+        if call.premises_id and not is_tied(session, call.premises_id, call.customer_id):
+            place = place_of(session, call.premises_id)
+        return CallSoFar(call, typed, known, place)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +84,7 @@ class TakeCall:
 
     def run(self, session: Session) -> CallTaken:
         """Return the keys of the call."""
-        call = _with_caller(session, self.call, self.new_caller)
+        call = enter_caller(session, self.call, self.new_caller)
         visit_id = visits.take_call(session, call)
         session.flush()  # the number is read back
         if self.is_all:
@@ -114,7 +107,7 @@ class MendCall:
 
     def run(self, session: Session) -> CallTaken:
         """Return the keys of the call."""
-        call = _with_caller(session, self.call, self.new_caller)
+        call = enter_caller(session, self.call, self.new_caller)
         visits.change_call(session, self.visit_id, call)
         if self.is_all:
             half_typed.settle(session, half_typed.on_call(self.visit_id))
@@ -134,37 +127,6 @@ def _as_taken(
             minutes=slot.minutes,
         )
     return CallTaken(visit_id, row_of(session, Visit, visit_id).number, call.customer_id)
-
-
-def _with_caller(session: Session, call: CallDetails, caller: NewCaller | None) -> CallDetails:
-    """Enter a new caller as far as is known, and return the call with their keys."""
-    if caller is None:
-        return call
-    customer_id = call.customer_id or customers.add_customer(
-        session,
-        caller.name,
-        address=caller.address,
-        phones=(caller.phone,),
-        emails=(caller.email,),
-    )
-    premises_id = call.premises_id
-    if premises_id is None and caller.address.street.strip():
-        premises_id = places.add_premises(
-            session,
-            caller.address,
-            access_note=caller.access_note,
-            supply_area=caller.supply_area,
-        )
-        session.flush()  # the tie looks for both
-        places.link_customer(session, premises_id, customer_id, caller.role)
-    appliance_id = call.appliance_id
-    if appliance_id is None and premises_id is not None and caller.appliance is not None:
-        session.flush()  # the appliance looks for its premises
-        appliance_id = places.add_appliance(session, premises_id, caller.appliance)
-    session.flush()  # the call looks for all of them
-    return replace(
-        call, customer_id=customer_id, premises_id=premises_id, appliance_id=appliance_id
-    )
 
 
 @dataclass(frozen=True, slots=True)

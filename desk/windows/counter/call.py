@@ -4,40 +4,30 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
-from dataclasses import replace
-from datetime import date
-from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import (
-    QGridLayout,
-    QHBoxLayout,
-    QPushButton,
-    QScrollArea,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
-from desk.records.deeds.counter import Slot
-from desk.records.deeds.entering import CallSoFar, CallTaken, NewCaller
+from desk.records.deeds.calling import SeeJobBefore, SeePlace
+from desk.records.deeds.counter import SeeRecord, Slot
+from desk.records.deeds.entering import CallSoFar, CallTaken
 from desk.records.deeds.half_typed import SeeHalfTyped
+from desk.records.fold import fold
 from desk.records.half_typed import on_call
-from desk.records.places import ApplianceDetails
-from desk.records.views import HistoryLine, RecordView
+from desk.records.likely import Likely
+from desk.records.repeated import JobBefore
+from desk.records.views import PremisesCard, RecordView
 from desk.records.visits import CallDetails
-from desk.trade.complaints import COMPLAINTS
 from desk.windows.counter.booking_line import Booked, BookingLine
+from desk.windows.counter.call_entries import CallEntries
 from desk.windows.counter.danger import DangerQuestion
 from desk.windows.counter.day import DayPane
-from desk.windows.counter.entering import address_entries, address_of
 from desk.windows.counter.keeper import CallKeeper
-from desk.windows.counter.record import appliance_words
-from desk.windows.counter.repeated import repeat_words, repeated
-from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
+from desk.windows.counter.offers import Offers
+from desk.windows.counter.repeated import say_job_before
 from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.labels import WRONG, text_label
-from desk.windows.words import APPLIANCE_KINDS, ROLES, options
 from desk.windows.worker import Desk
 from desk.wording import _
 
@@ -63,11 +53,45 @@ class CallForm(QWidget):
         self._listen()
         self.danger = DangerQuestion()
         self.danger.answered.connect(self._danger_said)
-        self._build_entries()
+        self.when = BookingLine(
+            "when",
+            _("When we can come"),
+            _("such as: tue 10 ann; may stay empty"),
+            desk,
+            day=day.on_show,
+            booked=self._what_is_booked,
+        )
+        self.entries = CallEntries(desk, self.when)
+        self.offers = Offers(desk)
+        self.repeat = text_label(name="call_repeat", loud=True)
+        self.repeat.hide()
+        self.trouble = text_label(name="call_trouble")
+        self.trouble.hide()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(text_label(_("New call"), "call_head", loud=True))
-        column.addWidget(self._scroll, 1)
+        column.addWidget(self.repeat)
+        column.addWidget(self._scrolled(), 1)
+        column.addWidget(self.offers)
+        column.addWidget(self.trouble)
+        column.addLayout(self._verbs())
+        self._follow_entries()
+
+    def _scrolled(self) -> QScrollArea:
+        inside = QWidget()
+        lines = QVBoxLayout(inside)
+        lines.setContentsMargins(0, 0, 6, 0)
+        lines.addWidget(self.danger)
+        lines.addWidget(self.entries)
+        lines.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        scroll.setWidget(inside)
+        return scroll
+
+    def _verbs(self) -> QHBoxLayout:
         row = QHBoxLayout()
         self.leave = QPushButton(_("Go on later"))
         self.leave.setObjectName("call_leave")
@@ -76,143 +100,84 @@ class CallForm(QWidget):
         row.addStretch(1)
         row.addWidget(self.leave)
         row.addWidget(self.keep)
-        self.trouble = text_label(name="call_trouble")
-        self.trouble.hide()
-        column.addWidget(self.trouble)
-        column.addLayout(row)
         self.keep.clicked.connect(self._hand_in)
         self.leave.clicked.connect(self._leave)
-        for entry in self._entries():
+        return row
+
+    def _follow_entries(self) -> None:
+        for entry in self.entries.all():
             entry.settled.connect(self.keep_so_far)
-
-    def _build_entries(self) -> None:
-        self.name = TypedLine("name", _("Who calls"))
-        self.phone = TypedLine("phone", _("Phone"))
-        self.premises = ChoiceLine("premises", _("Where"), ())
-        self.address = address_entries()
-        self.role = ChoiceLine("role", _("The caller is"), options(ROLES))
-        self.access = TypedLine("access_note", _("How to get in"))
-        self.appliance = ChoiceLine("appliance", _("Which appliance"), ())
-        self.new_kind = ChoiceLine(
-            "kind", _("What kind of appliance"), (("", _("Not known yet")),
-                                                  *options(APPLIANCE_KINDS))
-        )  # fmt: skip
-        self.complaint = ChoiceLine("complaint", _("What kind of complaint"), options(COMPLAINTS))
-        self.words = TypedText("words", _("What they say, in their words"))
-        self.when = BookingLine(
-            "when",
-            _("When we can come"),
-            _("such as: tue 10 ann; may stay empty"),
-            self._desk,
-            day=self._day.on_show,
-            booked=self._what_is_booked,
-        )
-        self.repeat = text_label(name="call_repeat", loud=True)
-        self.repeat.hide()
-        inside = QWidget()
-        lines = QVBoxLayout(inside)
-        lines.setContentsMargins(0, 0, 6, 0)
-        lines.addWidget(self.danger)
-        lines.addWidget(self.repeat)
-        grid = QGridLayout()
-        grid.setHorizontalSpacing(14)
-        for row, entries in enumerate(self._lines()):
-            width = 2 // len(entries)
-            for place, entry in enumerate(entries):
-                grid.addWidget(entry, row, place, 1, width)
-        lines.addLayout(grid)
-        lines.addStretch(1)
-        self._scroll = QScrollArea()
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        self._scroll.setWidget(inside)
-        self.premises.changed.connect(self._premises_chosen)
-        self.appliance.changed.connect(self._look_for_repeat)
-        self.complaint.changed.connect(self._look_for_repeat)
-        self.complaint.changed.connect(self.when.read_back)  # the length is the complaint's
-
-    def _lines(self) -> list[list[Field]]:
-        """Return the entries line by line, one or two in each."""
-        street, town, region, postcode = self.address
-        return [
-            [self.name, self.phone],
-            [self.premises],
-            [street, town],
-            [region, postcode],
-            [self.role, self.access],
-            [self.appliance],
-            [self.new_kind],
-            [self.complaint],
-            [self.words],
-            [self.when],
-        ]
-
-    def _entries(self) -> list[Field]:
-        return [entry for line in self._lines() for entry in line]
+            entry.changed.connect(self._look_who_it_is)
+        self.entries.about.connect(self._look_for_repeat)
+        self.entries.complaint.changed.connect(self.when.read_back)  # the length is of its kind
+        self.when.entered.connect(self._hand_in)
+        self.offers.used.connect(self._use)
 
     def start(self, record: RecordView | None = None, *, phone: str = "") -> None:
-        """Begin a call, from a record or from a number that nobody has.
+        """Begin a call, from a record or from a number that is shown.
 
         What was half typed when a call was begun in the same way comes back.
         """
-        self._clear(record, phone)
+        self._clear(record, phone=phone)
         place = "/".join(("call/new", str(record.customer_id) if record else phone))
         self.half_typed.begin(place)
         self._keep_with(CallKeeper(self._desk, self, self.half_typed))
         self.danger.setFocus()
+        self._look_who_it_is()
 
         def take_up(typed: Mapping[str, str]) -> None:
             if self.half_typed.place == place:
-                self.half_typed.take_up(typed)
+                self._take_up(typed)
 
         self._desk.ask(self, SeeHalfTyped(place), take_up, self._failed, key="half typed")
 
-    def _clear(self, record: RecordView | None, phone: str = "") -> None:
+    def _clear(
+        self, record: RecordView | None, place: PremisesCard | None = None, *, phone: str = ""
+    ) -> None:
         """Show the form with nothing but what is known of the caller."""
         self.half_typed.keep()
         self.half_typed.begin("")
-        self._record = record
-        for entry in self._entries():
-            entry.show_error("")
-            if not isinstance(entry, ChoiceLine):
-                entry.put("")
         self.danger.put(None)
         self.trouble.hide()
-        self.complaint.put("no_response")
+        self.entries.clear()
+        self.entries.phone.put(phone)
+        self._know(record, place)
+        self.entries.settle()
+
+    def _know(self, record: RecordView | None, place: PremisesCard | None = None) -> None:
+        """Know who calls, and premises that they call about; what was typed stays."""
+        self._record = record
         if record is not None:
-            self.name.put(record.customer.name)
-            self.phone.put(record.customer.phones[0] if record.customer.phones else "")
-            self.premises.offer(
-                (*((str(card.premises_id), ", ".join(card.line.address))
-                   for card in record.premises), ("", _("Somewhere else")))
-            )  # fmt: skip
-        else:
-            self.phone.put(phone)
-            self.premises.offer((("", _("Somewhere new")),))
-        self.premises.box.setCurrentIndex(0)
-        self.premises.setVisible(record is not None and bool(record.premises))
-        self._premises_chosen()
-        for entry in self._entries():
-            entry.settle()
+            phones = (*record.customer.phones, "")
+            for entry, text in (
+                (self.entries.name, record.customer.name),
+                (self.entries.phone, phones[0]),
+            ):
+                if not entry.text().strip():
+                    entry.put(text)
+        own = record.premises if record else ()
+        self.entries.offer_places(own, place, is_known=record is not None)
 
     def resume(self, visit_id: uuid.UUID, so_far: CallSoFar) -> None:
         """Go on with a call that was written down and is not all told."""
         call = so_far.call
-        self._clear(so_far.record)
+        self._clear(so_far.record, so_far.place)
         self.half_typed.begin(on_call(visit_id))
         self._keep_with(CallKeeper(self._desk, self, self.half_typed, visit_id, call))
         self.danger.put(call.danger_reported)
-        self.name.put(call.caller_name)
-        self.phone.put(call.caller_phone)
-        self.complaint.put(call.complaint)
-        self.words.put(call.words)
-        self.premises.put(str(call.premises_id or ""))
-        self._premises_chosen()
-        self.appliance.put(str(call.appliance_id or ""))
-        self._look_for_repeat()
-        self.half_typed.take_up(so_far.typed)
-        (self.words if so_far.record else self.name).setFocus()
+        self.entries.name.put(call.caller_name)
+        self.entries.phone.put(call.caller_phone)
+        self.entries.complaint.put(call.complaint)
+        self.entries.words.put(call.words)
+        self.entries.choose(call.premises_id or "", call.appliance_id or "")
+        self._take_up(so_far.typed)
+        (self.entries.words if so_far.record else self.entries.name).setFocus()
+
+    def _take_up(self, typed: Mapping[str, str]) -> None:
+        """Give back what was half typed, and look up again what it leads to."""
+        self.half_typed.take_up(typed)
+        self.entries.ask_for_model()
+        self._look_who_it_is()
 
     def _keep_with(self, keeper: CallKeeper) -> None:
         """Keep another call from now on; the one before ends what it has under way."""
@@ -235,10 +200,11 @@ class CallForm(QWidget):
     def _is_told(self) -> bool:
         """Return whether there is anything to keep, and the danger question was answered."""
         danger = self.danger.said()
-        told = self.words.text()
+        told = self.entries.words.text()
         if self._record is None:
-            told += self.name.text() + self.phone.text()
-        return danger is True or (danger is False and bool(told.strip()))
+            told += self.entries.name.text() + self.entries.phone.text()
+        is_written_down = self._keeper.visit_id is not None
+        return danger is True or (danger is False and (is_written_down or bool(told.strip())))
 
     def keep_so_far(self) -> None:
         """Keep what was told: as a call, once the danger question was answered."""
@@ -249,73 +215,88 @@ class CallForm(QWidget):
     def _kept(self, call: CallDetails) -> None:
         """Know what the call itself keeps; the rest stays half typed."""
         for entry, text in (
-            (self.name, call.caller_name),
-            (self.phone, call.caller_phone),
-            (self.complaint, call.complaint),
-            (self.words, call.words),
-            (self.premises, str(call.premises_id or "")),
-            (self.appliance, str(call.appliance_id or "")),
+            (self.entries.name, call.caller_name),
+            (self.entries.phone, call.caller_phone),
+            (self.entries.complaint, call.complaint),
+            (self.entries.words, call.words),
+            (self.entries.premises, str(call.premises_id or "")),
+            (self.entries.appliance, str(call.appliance_id or "")),
         ):
             if entry.text().strip() == text:
                 entry.settle()
 
     def _danger_said(self, danger: bool) -> None:
         self.keep_so_far()
-        if not danger:
-            (self.words if self._record else self.name).setFocus()
+        if danger:
+            return
+        if self._record is not None:
+            self.entries.words.setFocus()
+        elif self.entries.phone.text():
+            self.entries.name.setFocus()
+        else:
+            self.entries.phone.setFocus()
 
-    def _premises_chosen(self) -> None:
-        """Offer the appliances of the premises; a new place shows the lines of an address."""
-        chosen = self.premises.text()
-        card = next(
-            (card for card in (self._record.premises if self._record else ())
-             if str(card.premises_id) == chosen),
-            None,
-        )  # fmt: skip
-        for entry in (*self.address, self.role, self.access):
-            entry.setVisible(card is None)
-        known = card.appliances if card else ()
-        self.appliance.offer(
-            (*((str(one.appliance_id), appliance_words(one.line)) for one in known),
-             ("", _("Another one")))
-        )  # fmt: skip
-        self.appliance.box.setCurrentIndex(0)
-        self.appliance.setVisible(bool(known))
-        self.new_kind.setVisible(not known)
-        self._look_for_repeat()
+    def _look_who_it_is(self) -> None:
+        """Offer who, where and what is likely in the records already."""
+        self.offers.look(self.entries.told(is_known=self._record is not None))
+
+    def _use(self, likely: Likely) -> None:
+        """Take somebody, or some place, for the one that is being typed in."""
+        keeper = self._keeper
+
+        def use_record(record: RecordView) -> None:
+            if keeper is self._keeper:  # no other call was begun meanwhile
+                self._know(record)
+                self._use_what(likely)
+
+        def use_place(place: PremisesCard) -> None:
+            if keeper is self._keeper:
+                self._know(self._record, place)
+                self._use_what(likely)
+
+        if self._record is None and likely.customer_id and self._is_caller(likely):
+            look = SeeRecord(likely.customer_id)
+            self._desk.ask(self, look, use_record, self._failed, key="use")
+        elif likely.premises_id is not None:
+            at = SeePlace(likely.premises_id)
+            self._desk.ask(self, at, use_place, self._failed, key="use")
+
+    def _is_caller(self, likely: Likely) -> bool:
+        """Return whether who is offered calls, and not somebody else from the same place."""
+        name = self.entries.name.text()
+        return "phone" in likely.same or not name.strip() or fold(name) == fold(likely.who)
+
+    def _use_what(self, likely: Likely) -> None:
+        self.entries.choose(likely.premises_id, likely.appliance_id)
+        self._look_who_it_is()
+        self.keep_so_far()
+        (self.entries.words if self._record else self.entries.name).setFocus()
 
     def _look_for_repeat(self) -> None:
-        """Say at once when the call repeats a finished visit, and what was done then."""
-        self.new_kind.setVisible(not self.appliance.text())
-        line = self._repeated()
-        self.repeat.setVisible(line is not None)
-        if line is None:
+        """Say at once what the call is about already, and what was done then."""
+        appliance, complaint = self.entries.appliance.text(), self.entries.complaint.text()
+        if not appliance or not complaint:
+            self._say_job_before(None)
             return
-        self.repeat.setText(repeat_words(line, self._today()))
-
-    def _today(self) -> date:
-        return self._desk.now().astimezone(ZoneInfo(self._desk.zone)).date()
-
-    def _repeated(self) -> HistoryLine | None:
-        number = self._appliance_number()
-        if self._record is None or not number:
-            return None
-        return repeated(self._record.history, number, self.complaint.text(), self._today())
-
-    def _appliance_number(self) -> str:
-        chosen = self.appliance.text()
-        return next(
-            (
-                one.line.number
-                for card in (self._record.premises if self._record else ())
-                for one in card.appliances
-                if str(one.appliance_id) == chosen
-            ),
-            "",
+        look = SeeJobBefore(
+            uuid.UUID(appliance), complaint, self._desk.now(), self._keeper.visit_id
         )
 
+        def say(job: JobBefore | None) -> None:
+            if (self.entries.appliance.text(), self.entries.complaint.text()) == (
+                appliance,
+                complaint,
+            ):
+                self._say_job_before(job)
+
+        self._desk.ask(self, look, say, self._failed, key="before")
+
+    def _say_job_before(self, job: JobBefore | None) -> None:
+        self.repeat.setText(say_job_before(job) if job else "")
+        self.repeat.setVisible(job is not None)
+
     def _hand_in(self) -> None:
-        for entry in self._entries():
+        for entry in self.entries.all():
             entry.show_error("")
         self.trouble.hide()
         if self.danger.said() is None:
@@ -329,7 +310,7 @@ class CallForm(QWidget):
             self.when.setFocus()
             return
         call = self._call()
-        self._keeper.finish(call, self._new_caller(call), slot)
+        self._keeper.finish(call, self.entries.new_caller(call), slot)
 
     def _slot(self) -> Slot | None:
         """Return when we come, None where that is left open."""
@@ -338,38 +319,22 @@ class CallForm(QWidget):
         return self.when.slot()
 
     def _what_is_booked(self) -> Booked:
-        return Booked(self._keeper.visit_id, complaint=self.complaint.text())
+        return Booked(self._keeper.visit_id, complaint=self.entries.complaint.text())
 
     def _call(self) -> CallDetails:
         return CallDetails(
-            self.complaint.text(),
-            self.words.text().strip(),
-            caller_name=self.name.text().strip(),
-            caller_phone=self.phone.text().strip(),
+            self.entries.complaint.text(),
+            self.entries.words.text().strip(),
+            caller_name=self.entries.name.text().strip(),
+            caller_phone=self.entries.phone.text().strip(),
             danger_reported=self.danger.said() is True,
             customer_id=self._record.customer_id if self._record else None,
-            premises_id=_key(self.premises.text()),
-            appliance_id=_key(self.appliance.text()),
+            premises_id=_key(self.entries.premises.text()),
+            appliance_id=_key(self.entries.appliance.text()),
         )
-
-    def _new_caller(self, call: CallDetails) -> NewCaller | None:
-        """Return what has to be entered with the call; None where all of it is known."""
-        typed = {entry.key: entry.text() for entry in self._entries()}
-        kind = self.new_kind.text() if call.appliance_id is None else ""
-        if call.customer_id and call.premises_id and not kind:
-            return None
-        caller = NewCaller(
-            name=typed["name"],
-            phone=typed["phone"],
-            address=address_of(typed),
-            access_note=typed["access_note"],
-            role=typed["role"] or "owner",
-        )
-        return replace(caller, appliance=ApplianceDetails(kind)) if kind else caller
 
     def _taken(self, taken: CallTaken) -> None:
-        for entry in self._entries():
-            entry.settle()
+        self.entries.settle()
         if self.when.text().strip():
             self._day.go_to(self.when.slot().start.date())
         self.taken.emit(taken)
@@ -377,7 +342,7 @@ class CallForm(QWidget):
     def _failed(self, error: DeskError) -> None:
         """Say what is wrong where it was typed."""
         field = getattr(error, "field", "")
-        entries = {entry.key: entry for entry in self._entries()}
+        entries = {entry.key: entry for entry in self.entries.all()}
         entry = entries.get("when" if field in {"start", "minutes", "technician"} else field)
         if entry is None or not entry.isVisible():
             self._say(str(error))

@@ -16,6 +16,7 @@ from desk.records.snapshots import CustomerLine
 from desk.records.views import ApplianceCard, PartCard, PersonCard, PremisesCard, RecordView
 from desk.trade.bookings import parse_day, say_day
 from desk.trade.quantities import Kind, System, parse, show
+from desk.trade.sensing import NOT_KNOWN
 from desk.windows.counter.model_values import ModelValues
 from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.forms import EnterForm, Form, MendForm
@@ -157,6 +158,36 @@ def mend_premises(desk: Desk, card: PremisesCard) -> Form:
 
     title = _("Mend the premises {street}", street=card.line.address[0])
     return MendForm(desk, title, entries, deed, place=f"form/premises/{card.premises_id}")
+
+
+def told_appliance_entries() -> list[Field]:
+    """Return the lines of an appliance that a caller can tell of."""
+    kinds = (("", _("Not known yet")), *options(APPLIANCE_KINDS))
+    return [
+        ChoiceLine("kind", _("What kind of appliance"), kinds),
+        ChoiceLine("sensing_kind", _("Notices a draw by"), options(SENSING_KINDS)),
+        TypedLine("maker", _("Maker")),
+        TypedLine("model", _("Model")),
+        TypedLine("serial", _("Serial number")),
+    ]
+
+
+def told_appliance(typed: Typed, known: Mapping[str, str]) -> ApplianceDetails | None:
+    """Return the appliance that a caller told of, None where nothing was told.
+
+    Args:
+        typed: the lines of :func:`told_appliance_entries`.
+        known: what is known of its model beyond them.
+    """
+    sensing = typed["sensing_kind"] or NOT_KNOWN
+    plate = (typed["maker"].strip(), typed["model"].strip(), typed["serial"].strip())
+    if not typed["kind"] and sensing == NOT_KNOWN and not any(plate):
+        return None
+    maker, model, serial = plate
+    details = ApplianceDetails(
+        typed["kind"] or "other", sensing_kind=sensing, maker=maker, model=model, serial=serial
+    )
+    return replace(details, **known)  # type: ignore[arg-type]
 
 
 def appliance_entries() -> list[Field]:

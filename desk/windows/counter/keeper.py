@@ -7,8 +7,9 @@ import uuid
 from PySide6.QtCore import QObject, Signal
 
 from desk.errors import DeskError
+from desk.records.callers import NewCaller
 from desk.records.deeds.counter import Slot
-from desk.records.deeds.entering import CallTaken, MendCall, NewCaller, TakeCall
+from desk.records.deeds.entering import CallTaken, MendCall, TakeCall
 from desk.records.half_typed import on_call
 from desk.records.visits import CallDetails
 from desk.windows.half_typed import HalfTypedKeeper

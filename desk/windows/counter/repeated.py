@@ -1,51 +1,30 @@
-"""Whether a call repeats a finished visit, and what is said of it while the phone is at the ear."""
+"""What is said, while the phone is at the ear, of the job that a call is about already."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from datetime import date
-
-from desk.records.views import HistoryLine
+from desk.records.repeated import JobBefore
 from desk.trade.bookings import say_day
+from desk.windows.words import state_words
 from desk.wording import _, plural
 
-REPEAT_DAYS = 90
 
-
-def repeated(
-    history: Iterable[HistoryLine], appliance: str, complaint: str, today: date
-) -> HistoryLine | None:
-    """Return the newest finished visit for the same complaint that is not too long ago.
-
-    Args:
-        history: the newest visit first.
-        appliance: the appliance's number.
-        complaint: its kind; planned service, "", repeats nothing.
-        today: the day of the call.
-    """
-    if not complaint:
-        return None
-    return next(
-        (
-            line
-            for line in history
-            if line.appliance == appliance
-            and line.complaint == complaint
-            and line.state in {"finished", "sealed"}
-            and (today - line.day).days <= REPEAT_DAYS
-        ),
-        None,
-    )
-
-
-def repeat_words(line: HistoryLine, today: date) -> str:
-    """Say which visit is repeated and what was done then."""
-    done = "; ".join(part for part in (line.cause, ", ".join(line.parts)) if part)
+def say_job_before(job: JobBefore) -> str:
+    """Say which job it is: what was found and fitted on it, or that it is still open."""
+    if job.days is None:
+        return _still_open(job)
+    done = "; ".join(part for part in (job.cause, ", ".join(job.parts)) if part)
     return plural(
         "↺ This was called in before: {number} on {day}, {count} day ago. {done}",
         "↺ This was called in before: {number} on {day}, {count} days ago. {done}",
-        (today - line.day).days,
-        number=line.number,
-        day=say_day(line.day),
+        job.days,
+        number=job.number,
+        day=say_day(job.day),
         done=done or _("No cause was written down."),
     )
+
+
+def _still_open(job: JobBefore) -> str:
+    said = {"state": state_words(job.state), "number": job.number, "day": say_day(job.day)}
+    if job.state == "booked":
+        return _("{state}: {number} is about this already, for {day}.", **said)
+    return _("{state}: {number} is about this already, since {day}.", **said)

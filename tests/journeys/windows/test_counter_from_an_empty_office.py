@@ -60,8 +60,10 @@ def test_the_first_technician_the_first_call_and_the_first_visit(
     keys("(212) 555-0177", Qt.Key.Key_Return)  # nobody has it: a new call
     assert counter.call.danger.no.hasFocus()
     keys("", Qt.Key.Key_Space)
-    keys("Ines Marsh", Qt.Key.Key_Tab, Qt.Key.Key_Tab)
-    for words in ("3 Mill Row", "Larkmoor", "", "", "", "Side door", "Comb", "", "Stays cold"):
+    keys("Ines Marsh", Qt.Key.Key_Tab)
+    for words in ("3 Mill Row", "Larkmoor", "", "", "", "Side door"):
+        keys(words, Qt.Key.Key_Tab)
+    for words in ("Comb", "", "Brackwater", "Rill 24", "R24-0177", "Stays cold", ""):
         keys(words, Qt.Key.Key_Tab)
     keys("today 14:30 ann 90m")
     assert counter.call.when.under.text().endswith("14:30, Ann Poole, 90 minutes")
@@ -74,7 +76,9 @@ def test_the_first_technician_the_first_call_and_the_first_visit(
         assert session.scalars(sa.select(Person.name)).one() == "Ann Poole"
         assert session.scalars(sa.select(Customer.name)).one() == "Ines Marsh"
         assert session.scalars(sa.select(CustomerPhone.e164)).one() == "+12125550177"
-        assert session.scalars(sa.select(Appliance.kind)).one() == "combination_boiler"
+        appliance = session.scalars(sa.select(Appliance)).one()
+        assert (appliance.kind, appliance.model) == ("combination_boiler", "Rill 24")
+        assert (appliance.serial, appliance.id) == ("R24-0177", visit.appliance_id)
 
     press(counter, "Ctrl+D")
     press(counter, "Ctrl+Return")
@@ -98,5 +102,5 @@ def test_the_same_caller_by_number_a_week_later(
     keys("", Qt.Key.Key_Return)
     assert counter.record.head.text() == "Ines Marsh"
     press(counter, "Ctrl+N")
-    assert counter.call.name.text() == "Ines Marsh"
-    assert counter.call.phone.text() == "212 555 0177"
+    assert counter.call.entries.name.text() == "Ines Marsh"
+    assert counter.call.entries.phone.text() == "212 555 0177"

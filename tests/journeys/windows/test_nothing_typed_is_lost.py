@@ -172,7 +172,7 @@ def test_a_call_with_its_address_and_its_time(
     press(counter, "Ctrl+N")
     push(counter, "danger_no")
     type_into(counter.call, "name", "Ines Marsh")
-    counter.call.words.setFocus()
+    counter.call.entries.words.setFocus()
     type_into(counter.call, "street", "5 Ferry Lane")
     type_into(counter.call, "when", "next week som")
     type_into(counter.call, "access_note", "Key under the p")
@@ -181,8 +181,8 @@ def test_a_call_with_its_address_and_its_time(
     press(again, "Ctrl+D")
     QTest.keyClick(again.day.list, Qt.Key.Key_End)
     assert said(again, "call_head") == "New call"
-    assert again.call.name.text() == "Ines Marsh"
-    assert [entry.text() for entry in again.call.address] == ["5 Ferry Lane", "", "", ""]
+    assert again.call.entries.name.text() == "Ines Marsh"
+    assert [entry.text() for entry in again.call.entries.address] == ["5 Ferry Lane", "", "", ""]
     assert again.call.when.text() == "next week som"
     type_into(again.call, "access_note", "Key under the pot")
     type_into(again.call, "when", "fri 10 ann")
@@ -204,18 +204,18 @@ def test_a_new_place_of_a_caller_who_is_known(
     QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)
     press(counter, "Ctrl+N")
     push(counter, "danger_no")
-    QTest.keyClicks(counter.call.words.edit, "Cold there too")
-    QTest.keyClick(counter.call.premises.box, Qt.Key.Key_Down)
+    QTest.keyClicks(counter.call.entries.words.edit, "Cold there too")
+    QTest.keyClick(counter.call.entries.premises.box, Qt.Key.Key_Down)
     type_into(counter.call, "street", "5 Ferry Lane")
     end(counter)
     again = counters()
     again.day.take_focus()
     QTest.keyClick(again.day.list, Qt.Key.Key_Down)
     assert said(again, "call_head") == "New call"
-    assert again.call.words.text() == "Cold there too"
-    assert again.call.address[0].text() == "5 Ferry Lane"
+    assert again.call.entries.words.text() == "Cold there too"
+    assert again.call.entries.address[0].text() == "5 Ferry Lane"
     push(again, "call_keep")
-    assert (said(again.call, "call_trouble"), again.call.premises.text()) == ("", "")
+    assert (said(again.call, "call_trouble"), again.call.entries.premises.text()) == ("", "")
     assert count(office, Premises) == 2
     assert count(office, Customer) == 1
     assert count(office, HalfTyped) == 0
@@ -233,7 +233,7 @@ def test_what_was_typed_before_the_danger_question(
     again = counters()
     press(again, "Ctrl+N")
     assert again.call.danger.said() is None
-    assert again.call.name.text() == "Ines Ma"
+    assert again.call.entries.name.text() == "Ines Ma"
     type_into(again.call, "name", "Ines Marsh")
     push(again, "danger_no")
     push(again, "call_keep")
@@ -297,7 +297,7 @@ def test_typing_goes_on_while_a_call_is_on_its_way(
     press(window, "Ctrl+N")
     push(window, "danger_no")
     type_into(window.call, "name", "Ines Marsh")
-    window.call.words.setFocus()
+    window.call.entries.words.setFocus()
     type_into(window.call, "street", "5 Ferry Lane")
     window.close()
 

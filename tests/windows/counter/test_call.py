@@ -25,7 +25,7 @@ def test_a_call_begins_with_the_danger_question(office: Office, counter: Counter
     push(counter, "call_keep")
     assert "danger question" in said(counter, "call_trouble")
     assert count(office, Visit) == 0
-    assert counter.call.name.text() == "Ines Marsh"
+    assert counter.call.entries.name.text() == "Ines Marsh"
     push(counter, "danger_yes")
     advice = said(counter, "danger_advice")
     for words in ("Get everybody out", "Touch no switch", "gas supplier", "Stay out"):
@@ -42,8 +42,8 @@ def test_a_caller_without_a_name_is_asked_for_it_under_the_line(
     push(counter, "danger_no")
     type_into(counter.call, "phone", "212 555 0177")
     push(counter, "call_keep")
-    assert "Type a name." in counter.call.name.under.text()
-    assert counter.call.phone.text() == "212 555 0177"
+    assert "Type a name." in counter.call.entries.name.under.text()
+    assert counter.call.entries.phone.text() == "212 555 0177"
     assert count(office, Customer) == 0
     type_into(counter.call, "name", "Ines Marsh")
     push(counter, "call_keep")
@@ -83,7 +83,7 @@ def test_the_whole_of_a_call_without_a_mouse(
     assert counter.call.danger.no.hasFocus()
     QTest.keyClick(counter.call.danger.no, Qt.Key.Key_Space)
     focus = QApplication.focusWidget()
-    assert focus is counter.call.words.edit
+    assert focus is counter.call.entries.words.edit
     QTest.keyClicks(focus, "Cold again")
     for _step in range(14):
         focus = QApplication.focusWidget()
@@ -113,9 +113,9 @@ def test_a_call_is_kept_while_it_is_told(office: Office, counter: CounterWindow)
     phone = type_into(counter.call, "phone", "212 555 0177")
     QTest.keyClick(phone, Qt.Key.Key_Tab)
     assert count(office, Visit) == 1
-    counter.call.words.setFocus()
-    QTest.keyClicks(counter.call.words.edit, "Cold since Sunday")
-    QTest.keyClick(counter.call.words.edit, Qt.Key.Key_Tab)
+    counter.call.entries.words.setFocus()
+    QTest.keyClicks(counter.call.entries.words.edit, "Cold since Sunday")
+    QTest.keyClick(counter.call.entries.words.edit, Qt.Key.Key_Tab)
     [call] = waiting(counter)
     assert call.words == "Cold since Sunday"
     assert count(office, Visit) == 1
@@ -127,8 +127,8 @@ def test_a_call_that_was_broken_off_is_gone_on_with(
     press(counter, "Ctrl+N")
     push(counter, "danger_no")
     type_into(counter.call, "phone", "212 555 0177")
-    counter.call.words.setFocus()
-    QTest.keyClicks(counter.call.words.edit, "Cold since Sunday")
+    counter.call.entries.words.setFocus()
+    QTest.keyClicks(counter.call.entries.words.edit, "Cold since Sunday")
     push(counter, "call_leave")
     again = CounterWindow(desk, prompts)  # the lid was closed and opened
     again.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
@@ -136,8 +136,8 @@ def test_a_call_that_was_broken_off_is_gone_on_with(
     again.show()
     press(again, "Ctrl+D")
     assert again.right.currentWidget() is again.call
-    assert again.call.words.text() == "Cold since Sunday"
-    assert again.call.phone.text() == "212 555 0177"
+    assert again.call.entries.words.text() == "Cold since Sunday"
+    assert again.call.entries.phone.text() == "212 555 0177"
     type_into(again.call, "name", "Ines Marsh")
     push(again, "call_keep")
     assert again.record.head.text() == "Ines Marsh"
@@ -150,7 +150,7 @@ def test_a_call_is_booked_in_its_own_form(office: Office, job: Job, counter: Cou
     QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)
     press(counter, "Ctrl+N")
     push(counter, "danger_no")
-    QTest.keyClicks(counter.call.words.edit, "Cold again")
+    QTest.keyClicks(counter.call.entries.words.edit, "Cold again")
     type_into(counter.call, "when", "soon")
     push(counter, "call_keep")
     assert "Type a day, a time and a name" in counter.call.when.under.text()
@@ -196,9 +196,9 @@ def test_taking_the_call_back_leaves_its_form(office: Office, counter: CounterWi
 def test_a_second_call_keeps_the_first(office: Office, counter: CounterWindow) -> None:
     press(counter, "Ctrl+N")
     push(counter, "danger_no")
-    QTest.keyClicks(counter.call.words.edit, "Cold since Sunday")
+    QTest.keyClicks(counter.call.entries.words.edit, "Cold since Sunday")
     press(counter, "Ctrl+N")
-    assert counter.call.words.text() == ""
+    assert counter.call.entries.words.text() == ""
     assert counter.call.danger.said() is None
     [first] = waiting(counter)
     assert first.words == "Cold since Sunday"

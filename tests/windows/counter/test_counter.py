@@ -114,7 +114,7 @@ def test_a_counter_with_threads_of_its_own_takes_a_call_and_books_it(
     qtbot.waitUntil(lambda: counter.record.view is not None)
     press(counter, "Ctrl+N")
     push(counter, "danger_no")
-    QTest.keyClicks(counter.call.words.edit, "Cold again")
+    QTest.keyClicks(counter.call.entries.words.edit, "Cold again")
     push(counter, "call_keep")
     qtbot.waitUntil(lambda: counter.day.marked() is not None)
     QTest.keyClicks(counter.day.booking.edit, "fri 10 ann")

@@ -59,9 +59,9 @@ def test_a_number_that_nobody_has_starts_a_call_with_it(
     assert counter.right.currentWidget() is counter.call
     push(counter, "danger_no")
     type_into(counter.call, "name", "Ines Marsh")
-    assert counter.call.phone.text() == "(212) 555-0177"
-    counter.call.words.setFocus()
-    QTest.keyClicks(counter.call.words.edit, "Nothing warm since Sunday")
+    assert counter.call.entries.phone.text() == "(212) 555-0177"
+    counter.call.entries.words.setFocus()
+    QTest.keyClicks(counter.call.entries.words.edit, "Nothing warm since Sunday")
     type_into(counter.call, "street", "3 Mill Row")
     type_into(counter.call, "locality", "Larkmoor")
     kind = counter.call.findChild(QComboBox, "edit_kind")
