@@ -110,7 +110,9 @@ def check_fields(fields: Sequence[str]) -> None:
             heading = (HEADINGS | PARTS_OF_NAME)[field]
             raise InputError(message("Two columns stand for {heading}; use one.", heading=heading))
     if not {"name", *PARTS_OF_NAME} & set(fields):
-        raise InputError(message("No heading stands for the name; say which does with --match."))
+        raise InputError(
+            message("No heading stands for the name; say which does with --match."), field="name"
+        )
 
 
 def check_rows(sheet: Sheet, fields: Sequence[str]) -> Checked:

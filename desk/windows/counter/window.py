@@ -122,6 +122,8 @@ class CounterWindow(QMainWindow):
         view = self.menuBar().addMenu(_("&View"))
         add_looks(view, self._ask_for_look)
         office = self.menuBar().addMenu(_("&Office"))
+        self._add(office, _("Bring customers in"), "Ctrl+Shift+I", self._open_bringing_in,
+                  "act_bring_in")  # fmt: skip
         self._add(office, _("Open another office"), "Ctrl+Shift+O", self._ask_for_other,
                   "act_other")  # fmt: skip
         self._add(office, _("Close"), "Ctrl+Q", self.close, "act_close")
@@ -407,6 +409,11 @@ class CounterWindow(QMainWindow):
         from desk.windows.shop.window import ShopWindow
 
         ShopWindow(self._desk, self._prompts, self).show()
+
+    def _open_bringing_in(self) -> None:
+        from desk.windows.bringing_in.window import BringingInWindow
+
+        BringingInWindow(self._desk, self._prompts, self).show()
 
     def _open_own_checks(self) -> None:
         open_own_checks(self._desk, self)

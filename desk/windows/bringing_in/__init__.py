@@ -1,0 +1,1 @@
+"""The window in which customers are brought in from another program."""
