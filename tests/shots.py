@@ -11,10 +11,12 @@ from pathlib import Path
 import pypdfium2
 from PIL import Image
 
+from desk.paper.day_sheet import day_sheet
 from desk.paper.pocket_cards import pocket_cards
 from desk.paper.repeat_summary import repeat_summary
 from desk.paper.service_report import service_report
 from desk.trade.content import load_content
+from tests.paper.days import full_day
 from tests.paper.snapshots import (
     bare_report,
     extreme_report,
@@ -36,6 +38,8 @@ def documents() -> Iterator[tuple[str, bytes]]:
     yield "report-extreme", service_report(extreme_report())
     yield "repeats-letter", repeat_summary(full_summary("us", "letter"))
     yield "repeats-a4", repeat_summary(full_summary("si", "a4"))
+    yield "day-letter", day_sheet(full_day("letter"))
+    yield "day-a4", day_sheet(full_day("a4"))
     for checklist in load_content().checklists.values():
         cards = pocket_cards(checklist, author="Fernhollow Heating", paper="letter")
         yield f"cards-{checklist.id}", cards

@@ -16,6 +16,9 @@ from desk.records.visit_lengths import usual_length_of
 from desk.trade.overlaps import Span
 from desk.trade.visit_length import UsualLength
 
+_YEARS = range(1900, 2200)
+"""Nothing is booked outside of these, and the ends of the calendar have no UTC."""
+
 
 def booking_outlook(
     session: Session,
@@ -47,7 +50,7 @@ def booking_outlook(
         usual = _usual(session, visit, complaint)
         minutes = usual.minutes
     others: tuple[Overlap, ...] = ()
-    if technician_id is not None:
+    if technician_id is not None and start.year in _YEARS:
         wanted = Span(visit_id, technician_id, start, minutes)
         others = _overlaps(session, wanted, technician_id)
     return BookingOutlook(minutes, usual, others)

@@ -18,12 +18,12 @@ from desk.records.lines import address_lines, letterhead_of
 from desk.records.office import Office
 from desk.records.tables import ChangeSet, Customer, Person, Premises, Visit
 from desk.trade.complaints import complaint_text
+from desk.trade.visit_length import DEFAULT_MINUTES
 from desk.wording import message, say
 
 if TYPE_CHECKING:
     from icalendar import Calendar, Event
 
-USUAL_MINUTES = 60
 PRODUCT = "-//Drawoff//day list//EN"
 
 
@@ -107,7 +107,7 @@ def _event(
     event.add("dtstart", visit.booked_for.astimezone(UTC))
     event.add(
         "dtend",
-        (visit.booked_for + timedelta(minutes=visit.booked_minutes or USUAL_MINUTES)).astimezone(
+        (visit.booked_for + timedelta(minutes=visit.booked_minutes or DEFAULT_MINUTES)).astimezone(
             UTC
         ),
     )

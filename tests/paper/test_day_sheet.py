@@ -3,46 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import timedelta
 
 import pytest
 
 from desk.paper.day_sheet import day_sheet
-from desk.records.snapshots import DaySheet, DaySheetVisit, PaperSize, TechnicianSheet
+from desk.records.snapshots import DaySheetVisit, PaperSize, TechnicianSheet
+from tests.paper.days import DAY_VISIT, HEEDED_VISIT, day_of, day_visit
 from tests.paper.reading_back import bare, outline_of, pages_of, text_of
-from tests.paper.snapshots import letterhead
-
-EIGHT = datetime(2026, 11, 12, 13, 0, tzinfo=UTC)  # eight in the morning there
-
-PLAIN = DaySheetVisit(
-    number="K-0400",
-    state="booked",
-    start=EIGHT,
-    end=EIGHT + timedelta(minutes=75),
-    who="Mara Quill",
-    phones=("(613) 555-0142",),
-    address=("9 Weir Street", "Millbrook Falls, ON"),
-    access_note="Side door, ring twice",
-    appliance="K-H0007 Kestle 24",
-    complaint_text="Hot water comes and goes",
-    words="Cold in the shower after a minute.",
-    danger_reported=False,
-    continues="",
-    left_to_do="",
-    days_since=None,
-    overlaps=(),
-)
-
-
-def visit(turn: int) -> DaySheetVisit:
-    start = EIGHT + timedelta(minutes=15 * turn)
-    return replace(
-        PLAIN, number=f"K-{500 + turn:04d}", start=start, end=start + timedelta(minutes=60)
-    )
-
-
-def sheet(*technicians: TechnicianSheet) -> DaySheet:
-    return DaySheet(letterhead(), date(2026, 11, 12), technicians)
 
 
 def of(*visits: DaySheetVisit, name: str = "Ann Poole") -> TechnicianSheet:
@@ -50,7 +18,7 @@ def of(*visits: DaySheetVisit, name: str = "Ann Poole") -> TechnicianSheet:
 
 
 def test_a_visit_tells_when_where_how_to_get_in_and_what_is_reported() -> None:
-    said = text_of(day_sheet(sheet(of(PLAIN))))
+    said = text_of(day_sheet(day_of(of(DAY_VISIT))))
     for text in (
         "Thursday 12 November 2026",
         "Ann Poole goes to",
@@ -64,14 +32,7 @@ def test_a_visit_tells_when_where_how_to_get_in_and_what_is_reported() -> None:
 
 
 def test_what_to_take_heed_of_is_said_in_words_with_a_shape() -> None:
-    heeded = replace(
-        PLAIN,
-        danger_reported=True,
-        continues="K-0311",
-        left_to_do="fit the new sensor",
-        overlaps=("K-0401",),
-    )
-    said = text_of(day_sheet(sheet(of(heeded, replace(PLAIN, days_since=8)))))
+    said = text_of(day_sheet(day_of(of(HEEDED_VISIT, replace(DAY_VISIT, days_since=8)))))
     for text in (
         "▲ The caller reported a danger",
         "→ Continues K-0311. Left to do: fit the new sensor",
@@ -82,7 +43,7 @@ def test_what_to_take_heed_of_is_said_in_words_with_a_shape() -> None:
 
 
 def test_each_technician_begins_a_page_with_the_letterhead() -> None:
-    pdf = day_sheet(sheet(of(PLAIN), of(visit(1), visit(2), name="Ben Rowe")))
+    pdf = day_sheet(day_of(of(DAY_VISIT), of(day_visit(1), day_visit(2), name="Ben Rowe")))
     first, second = map(bare, pages_of(pdf))
     for page, count, own, other in (
         (first, "1 visit", "Ann Poole", "Ben Rowe"),
@@ -96,8 +57,8 @@ def test_each_technician_begins_a_page_with_the_letterhead() -> None:
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_a_long_day_breaks_between_visits_and_repeats_its_heads(paper: PaperSize) -> None:
-    visits = [visit(turn) for turn in range(30)]
-    pages = [bare(page) for page in pages_of(day_sheet(sheet(of(*visits)), paper=paper))]
+    visits = [day_visit(turn) for turn in range(30)]
+    pages = [bare(page) for page in pages_of(day_sheet(day_of(of(*visits)), paper=paper))]
     assert len(pages) > 2
     for page in pages:
         assert bare("Ann Poole goes to") in page
@@ -111,20 +72,26 @@ def test_a_long_day_breaks_between_visits_and_repeats_its_heads(paper: PaperSize
 def test_text_of_people_is_never_markup_and_has_no_length_that_breaks_it() -> None:
     odd = "<b>bold?</b> {name} & <img src='x'/>"
     loud = replace(
-        PLAIN, who=odd, words=odd, access_note=odd, address=(odd,), appliance=odd, left_to_do=odd
+        DAY_VISIT,
+        who=odd,
+        words=odd,
+        access_note=odd,
+        address=(odd,),
+        appliance=odd,
+        left_to_do=odd,
     )
-    said = text_of(day_sheet(sheet(of(loud, name=odd))))
+    said = text_of(day_sheet(day_of(of(loud, name=odd))))
     assert said.count(bare(odd)) >= 7
-    endless = replace(PLAIN, words="And then it went cold. " * 900)
-    assert text_of(day_sheet(sheet(of(endless)))).count("cold.") == 900
+    endless = replace(DAY_VISIT, words="And then it went cold. " * 900)
+    assert text_of(day_sheet(day_of(of(endless)))).count("cold.") == 900
 
 
 def test_a_day_with_nothing_booked_says_so() -> None:
-    assert bare("No visit is booked for this day.") in text_of(day_sheet(sheet()))
-    assert bare("Nothing is booked for this day.") in text_of(day_sheet(sheet(of())))
+    assert bare("No visit is booked for this day.") in text_of(day_sheet(day_of()))
+    assert bare("Nothing is booked for this day.") in text_of(day_sheet(day_of(of())))
 
 
 def test_the_same_day_gives_the_same_bytes() -> None:
-    one = sheet(of(PLAIN, visit(3)))
+    one = day_of(of(DAY_VISIT, day_visit(3)))
     assert day_sheet(one) == day_sheet(one)
     assert day_sheet(one, paper="a4") != day_sheet(one)

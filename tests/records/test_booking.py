@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
+import sqlalchemy as sa
 
 from desk.records import customers, visits
 from desk.records.booking_outlook import booking_outlook
@@ -173,6 +174,37 @@ def test_a_visit_that_goes_on_with_an_earlier_one_is_no_repeat(
     marks = {one.visit_id: (one.continues, one.days_since) for one in friday(office)}
     assert marks[onward] == (job.row().number, None)
     assert marks[again] == ("", 1)
+
+
+@pytest.mark.parametrize("day", ["0001-01-01T00:30", "9999-12-31T23:30"])
+def test_the_ends_of_the_calendar_overlap_nothing(office: Office, job: Job, day: str) -> None:
+    start = datetime.fromisoformat(day).replace(tzinfo=ZONE)
+    with office.look() as session:
+        seen = booking_outlook(session, start=start, technician_id=job.technician)
+    assert seen.overlaps == ()
+
+
+@pytest.mark.parametrize("is_week", [False, True])
+def test_more_visits_ask_no_more_questions(office: Office, job: Job, is_week: bool) -> None:
+    """A list takes as many statements with twelve visits as with two."""
+
+    def statements() -> int:
+        asked: list[object] = []
+
+        def hear(*arguments: object) -> None:
+            asked.append(arguments[2])
+
+        sa.event.listen(office._engine, "before_cursor_execute", hear)
+        week_of(office, FRIDAY_TEN.date(), is_week=is_week)
+        sa.event.remove(office._engine, "before_cursor_execute", hear)
+        return len(asked)
+
+    for _turn in range(2):
+        book(office, call(office, job), job, FRIDAY_TEN)
+    few = statements()
+    for turn in range(10):
+        book(office, call(office, job, continues_id=job.visit), job, FRIDAY_TEN, 15 * turn + 15)
+    assert statements() == few > 1
 
 
 def week_of(office: Office, day: date, *, is_week: bool = True) -> DayList:

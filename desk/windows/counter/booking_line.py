@@ -58,7 +58,7 @@ class BookingLine(TypedLine):
     ) -> None:
         super().__init__(key, label, hint)
         self._desk, self._day, self._booked = desk, day, booked
-        self._understood = ""
+        self._understood = self._said_of = ""
         self._seen: SeeBooking | None = None
         self.changed.connect(self.read_back)
 
@@ -88,6 +88,7 @@ class BookingLine(TypedLine):
             booking = self._parsed()
         except InputError:
             return  # half a word is no mistake yet
+        self._said_of = self.text()
         self._understood = say_booking(booking, self._today())
         self.show_understood(self._understood)
         booked = self._booked()
@@ -107,8 +108,8 @@ class BookingLine(TypedLine):
         super().show_error(sentence)
 
     def _foresee(self, outlook: BookingOutlook) -> None:
-        if not self._understood or self._seen is None:
-            return
+        if not self._understood or self._seen is None or self.text() != self._said_of:
+            return  # the person is further on
         said = [self._understood]
         if self._seen.minutes is None:
             said.append(say_length(outlook))
