@@ -16,20 +16,19 @@ import sqlalchemy as sa
 
 from desk.records.engine import WRITES, make_engine
 from desk.records.office import Office
-from desk.records.tables import ChecklistEdition, Device
-from desk.trade.content import Checklist, edition_text, load_content
-from desk.wording import message
+from desk.records.tables import Device
+from desk.trade.content import load_content
 from sample_db import callers, founding, today, town, workdays
 from sample_db.agenda import Agenda
 from sample_db.diary import Diary
 from sample_db.estate import Estate, Unit
+from sample_db.lists import Lists
 from sample_db.newcomers import Newcomers
 from sample_db.scene import Calls, Scene
 from sample_db.store import Store
 from sample_db.stories import Beginning, Stories
 from sample_db.troubles import Trouble, Troubles
-from sample_db.visits import CHECKLIST, Life
-from sample_db.walks import Walks
+from sample_db.visits import Life
 
 _YEARS = (4, 10)
 _VISITS_A_YEAR = 2000
@@ -118,7 +117,6 @@ class History:
         office, technicians = founding.hire(diary, self._technicians)
         landlords = founding.add_landlords(diary, office[0], rng)
         content = load_content()
-        checklist = content.checklists[CHECKLIST]
         many = self._visits >= _FEWEST_WITH_STORIES
         anchors = min(max(self._visits // _VISITS_AN_ANCHOR, 1), _MOST_ANCHORS) if many else 0
         scene = Scene(
@@ -130,11 +128,10 @@ class History:
             newcomers=Newcomers(diary, self._chance("people"), self._as_of, office[0], landlords),
             troubles=Troubles(content.causes, rng),
             stories=Stories(self._as_of, rng, anchors),
-            walks=Walks(checklist, self._chance("walks")),
+            lists=Lists(diary, content, self._chance("walks")),
             rota=workdays.Rota(technicians, self._as_of),
             stock=founding.Stock(diary, office[0], technicians),
             office=office,
-            edition_id=_keep_edition(diary, checklist),
         )
         return scene, technicians
 
@@ -205,17 +202,6 @@ def _here(engine: sa.Engine) -> tuple[uuid.UUID, int]:
     with engine.connect() as connection:
         row = connection.execute(sa.select(Device.id, Device.sets_made)).one()
         return row.id, row.sets_made
-
-
-def _keep_edition(diary: Diary, checklist: Checklist) -> uuid.UUID:
-    deed = diary.deed(message("Checklist taken into use"), None)
-    kept: uuid.UUID = deed.keep(
-        ChecklistEdition,
-        checklist=checklist.id,
-        edition=checklist.edition,
-        content=edition_text(checklist),
-    )["id"]
-    return kept
 
 
 def _receive(scene: Scene, day: date, unit: Unit, trouble: Trouble) -> None:

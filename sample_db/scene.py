@@ -13,10 +13,10 @@ from sample_db.agenda import Agenda
 from sample_db.diary import Diary
 from sample_db.estate import Estate, Unit
 from sample_db.founding import Colleague, Stock
+from sample_db.lists import Lists
 from sample_db.newcomers import Newcomers
 from sample_db.stories import Stories
 from sample_db.troubles import Trouble, Troubles
-from sample_db.walks import Walks
 from sample_db.workdays import Rota
 
 if TYPE_CHECKING:
@@ -59,7 +59,7 @@ class Scene:
     """The shop in the middle of its work.
 
     Attributes:
-        edition_id: of the checklist in use.
+        lists: a complaint leads to the checklist that it is worked by.
         under_hand: visits that are called, booked or under way.
     """
 
@@ -71,9 +71,8 @@ class Scene:
     newcomers: Newcomers
     troubles: Troubles
     stories: Stories
-    walks: Walks
+    lists: Lists
     rota: Rota[Colleague]
     stock: Stock
     office: list[Colleague]
-    edition_id: uuid.UUID
     under_hand: dict[uuid.UUID, Life] = field(default_factory=dict)

@@ -145,7 +145,7 @@ class Troubles:
         found = ("inlet_screen_blocked", "supply_strainer_blocked", "exchanger_scaled")
         if happens(self._rng, 0.4):
             return Trouble(self._rng.choice(found), "")
-        return Trouble(NO_FAULT, "", NO_FAULT)
+        return Trouble(NO_FAULT, "")
 
     def zone_of(self, cause: str) -> str:
         """Return the zone of a cause; "none" where nothing was found."""

@@ -20,7 +20,6 @@ from sample_db.walks import NO_FAULT, Aim
 from sample_db.workdays import in_hours, local_day
 from sample_db.writing_up import WritingUp
 
-CHECKLIST = "hot-water"
 BOOKED_MINUTES = 90
 PACE = (35.0, 105.0)
 """Shortest and longest minutes that the checks of a visit take."""
@@ -143,17 +142,18 @@ class Life:
         trouble = self._trouble = scene.stories.told(unit, trouble, today)
         if self._is_past_repair(today):
             trouble = self._trouble = trouble.but(replaces=True, returns_in=None)
+        worked = scene.lists.worked_for(trouble.complaint)
         deed = scene.diary.deed(message("Work begun"), technician.key)
         self._alter(
             deed,
-            checklist=CHECKLIST,
-            edition_id=scene.edition_id,
+            checklist=worked.checklist.id,
+            edition_id=worked.edition_id,
             started_at=scene.diary.now,
             state="under_way",
         )
         aim = Aim(trouble.cause, trouble.ending, unit.known_sensing, unit.model.sensing_kind)
-        walked = scene.walks.draw(aim)
-        self._findings = Findings(scene.walks.rng, walked, scene.diary.now, pace=self._pace)
+        walked = worked.walks.draw(aim)
+        self._findings = Findings(worked.walks.rng, walked, scene.diary.now, pace=self._pace)
         scene.agenda.at(self._findings.half_time, self._check)
         scene.agenda.at(self._findings.over, self._finish)
 

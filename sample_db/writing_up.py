@@ -102,7 +102,7 @@ class WritingUp:
             "ending": ending,
             "finished_at": scene.diary.now,
             "allowed_by": "" if ending == "left" else self._unit.household.caller_name,
-            "cause": trouble.cause,
+            "cause": "" if self._serviced else trouble.cause,
             "second_cause": self._second_cause(),
             "work_done": self._work_done(),
             "advice": self._advice(zone),
@@ -113,6 +113,11 @@ class WritingUp:
             "permit": f"EP-{rng.randrange(1000, 10000)}" if mended_gas else "",
             "internal_note": "Charge as agreed." if happens(rng, 0.1) else "",
         }
+
+    @property
+    def _serviced(self) -> bool:
+        """Whether this is a planned service on which nothing was worn: it needs no cause."""
+        return not self._trouble.complaint and self._trouble.cause == NO_FAULT
 
     def _second_cause(self) -> str:
         trouble = self._trouble
@@ -130,7 +135,7 @@ class WritingUp:
         if trouble.replaces:
             return phrases.REPLACED.strip()
         if not trouble.complaint:
-            return phrases.SERVICE + (done if trouble.cause != NO_FAULT else "Nothing worn.")
+            return phrases.SERVICE + ("Nothing worn." if self._serviced else done)
         screen = phrases.SCREEN_FITTED if trouble.fits_screen else ""
         return rng.choice(phrases.OPENINGS) + done + screen + rng.choice(phrases.CLOSINGS)
 
