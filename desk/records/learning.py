@@ -8,6 +8,7 @@ How the counts are kept in step is :mod:`desk.records.lessons_kept`.
 
 from __future__ import annotations
 
+import itertools
 import uuid
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Mapping
@@ -24,6 +25,7 @@ from desk.trade.kind_evidence import with_kind
 from desk.trade.priors import Learnt, Level, Scope, learn
 from desk.trade.sensing import NOT_KNOWN
 
+_ASKED_AT_ONCE = 5_000
 NOTHING_WRONG = "no_fault_found"
 """The cause that a planned service teaches when it found nothing to mend."""
 
@@ -111,18 +113,23 @@ def count_lessons(session: Session) -> Lessons:
 
 def lessons_of_visits(session: Session, visits: Collection[uuid.UUID]) -> Counter[Lesson]:
     """Return what some visits teach as their rows stand now."""
-    if not visits:
-        return Counter()
-    rows = session.connection().execute(_teaching().where(Visit.id.in_(visits)))
-    return Counter(_lesson(*fields) for fields in rows)
+    taught: Counter[Lesson] = Counter()
+    for some in itertools.batched(visits, _ASKED_AT_ONCE):
+        rows = session.connection().execute(_teaching().where(Visit.id.in_(some)))
+        taught.update(_lesson(*fields) for fields in rows)
+    return taught
 
 
 def finished_visits(session: Session, visits: Collection[uuid.UUID] | None = None) -> int:
     """Count the visits that are finished, of all or of some."""
     finished = sa.select(sa.func.count()).where(Visit.state.in_(("finished", "sealed")))
-    if visits is not None:
-        finished = finished.where(Visit.id.in_(visits))
-    return session.connection().execute(finished).scalar_one()
+    connection = session.connection()
+    if visits is None:
+        return connection.execute(finished).scalar_one()
+    return sum(
+        connection.execute(finished.where(Visit.id.in_(some))).scalar_one()
+        for some in itertools.batched(visits, _ASKED_AT_ONCE)
+    )
 
 
 def _lesson(complaint: str, maker: str, model: str, sensing_kind: str, cause: str) -> Lesson:

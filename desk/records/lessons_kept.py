@@ -46,10 +46,11 @@ _OF_APPLIANCE = ("maker", "model", "sensing_kind")
 
 @dataclass(slots=True)
 class _Moved:
-    """By how much the deed under way has moved the lessons."""
+    """By how much the deed under way has moved the lessons; ``past`` where nobody can say it."""
 
     jobs: Counter[Lesson] = field(default_factory=Counter)
     finished: int = 0
+    past: bool = False
 
     def on(self, lessons: Lessons) -> Lessons:
         """Return the lessons as they are after the deed."""
@@ -89,7 +90,7 @@ def lessons_of(session: Session) -> Lessons:
         office = _office_of(session)
         kept, deeds = office.lessons, office.deeds
     moved: _Moved = session.info.get(_PENDING) or _Moved()
-    if kept is not None:
+    if kept is not None and not moved.past:
         now = moved.on(kept) if moved.jobs or moved.finished else kept
         if now.finished_visits == finished_visits(session):
             return now
@@ -98,6 +99,24 @@ def lessons_of(session: Session) -> Lessons:
         if office.deeds == deeds and not office.under_way:
             office.lessons = counted
     return counted
+
+
+def count_anew(session: Session) -> None:
+    """Have all counted anew when it is asked for next: rows were written past the flushes.
+
+    Args:
+        session: in the deed that wrote them.
+    """
+    _moved(session).past = True
+
+
+def _moved(session: Session) -> _Moved:
+    """Return by how much a deed has moved the lessons; from now on it is under way."""
+    if _PENDING not in session.info:
+        with _lock:
+            _office_of(session).under_way += 1
+    moved: _Moved = session.info.setdefault(_PENDING, _Moved())
+    return moved
 
 
 def _office_of(session: Session) -> _Office:
@@ -116,10 +135,7 @@ def _before_flush(session: Session, _context: UOWTransaction, _instances: object
     touched = set(_touched_visits(session))
     if not touched:
         return
-    if _PENDING not in session.info:
-        with _lock:
-            _office_of(session).under_way += 1
-    moved = session.info.setdefault(_PENDING, _Moved())
+    moved = _moved(session)
     moved.jobs.subtract(lessons_of_visits(session, touched))
     moved.finished -= finished_visits(session, touched)
     session.info[_TOUCHED] = touched
@@ -142,7 +158,8 @@ def _after_commit(session: Session) -> None:
         if office is not None:
             office.deeds += 1
             office.under_way -= 1
-            office.lessons = None if office.lessons is None else moved.on(office.lessons)
+            kept = None if moved.past else office.lessons
+            office.lessons = None if kept is None else moved.on(kept)
 
 
 def _forget(session: Session) -> None:
