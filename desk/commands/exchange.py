@@ -12,23 +12,34 @@ from desk.commands.options import DAY, FILE, office_option, open_office, place_n
 from desk.errors import InputError
 from desk.files import STANDARD_OUTPUT
 from desk.records.calendar_out import export_day
+from desk.records.exchange.appliances import export_appliances, import_appliances
 from desk.records.exchange.customers import export_customers, import_customers
 from desk.records.exchange.everything import export_everything
+from desk.records.exchange.parts import export_parts, import_parts
 from desk.records.exchange.staging import Imported
+from desk.records.exchange.visits import import_visits
 from desk.records.export import export_visits
 from desk.wording import _, message, plural, say
 
 _KINDS = {
+    "appliances": export_appliances,
     "customers": export_customers,
     "everything": export_everything,
+    "parts": export_parts,
     "visits": export_visits,
+}
+_TAKEN_IN = {
+    "appliances": import_appliances,
+    "customers": import_customers,
+    "parts": import_parts,
+    "visits": import_visits,
 }
 
 
 @click.command(
     help=_(
-        "Write everything (JSON lines), the customers or the visits (CSV) or the day list"
-        " (iCalendar) to a file; - is standard output."
+        "Write everything (JSON lines), the appliances, customers, parts or visits (CSV) or the"
+        " day list (iCalendar) to a file; - is standard output."
     )
 )
 @click.argument("kind", type=click.Choice(sorted((*_KINDS, "day"))))
@@ -57,7 +68,7 @@ def export(
     name="import",
     help=_("Take in customers from a CSV file, or everything that was exported into a new office."),
 )
-@click.argument("kind", type=click.Choice(["customers", "everything"]))
+@click.argument("kind", type=click.Choice(sorted((*_TAKEN_IN, "everything"))))
 @click.argument("file", type=FILE)
 @click.option(
     "--match", "matches", multiple=True, metavar="HEADING=FIELD", help=_("What a heading means.")
@@ -77,7 +88,7 @@ def import_(
         return
     matched = dict(_match(text) for text in matches)
     with open_office(office) as opened:
-        done = import_customers(opened, file, matched, dry_run=dry_run)
+        done = _TAKEN_IN[kind](opened, file, matched, dry_run=dry_run)
     if dry_run:
         click.echo(_("Nothing was changed. This is what would be done:"))
     _tell(done)

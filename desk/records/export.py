@@ -38,6 +38,11 @@ VISIT_COLUMNS = (
     "parts",
     "continues",
     "second_cause",
+    "serial",
+    "complaint_words",
+    "cause_words",
+    "work_done",
+    "advice",
 )
 _ROWS_AT_ONCE = 2_000
 
@@ -76,7 +81,7 @@ def write_csv(stream: BinaryIO, columns: Iterable[str], lines: Iterable[Iterable
 
 def _visit_lines(session: Session, zone: ZoneInfo) -> Iterator[tuple[str, ...]]:
     continued = aliased(Visit)
-    parts = _parts_by_visit(session)
+    parts = parts_by_visit(session)
     found = session.execute(
         sa.select(Visit, Appliance, continued.number, Person.name)
         .outerjoin(Appliance, Appliance.id == Visit.appliance_id)
@@ -106,10 +111,15 @@ def _visit_lines(session: Session, zone: ZoneInfo) -> Iterator[tuple[str, ...]]:
             parts.get(visit.id, ""),
             continues or "",
             visit.second_cause,
+            appliance.serial if appliance else "",
+            visit.complaint_words,
+            visit.cause_words,
+            visit.work_done,
+            visit.advice,
         )
 
 
-def _parts_by_visit(session: Session) -> dict[uuid.UUID, str]:
+def parts_by_visit(session: Session) -> dict[uuid.UUID, str]:
     """Return the numbers, or words, of the parts fitted on each visit."""
     gathered: dict[uuid.UUID, list[str]] = {}
     for visit_id, number, name in session.execute(

@@ -22,6 +22,7 @@ from desk.records.tables import (
     CheckResult,
     Fill,
     Here,
+    Part,
     PartOrder,
     PartUsed,
     Reading,
@@ -183,7 +184,7 @@ def undo_at_counter(session: Session, deeds: Collection[str]) -> str:
     begun = session.scalars(
         sa.select(Visit.number).where(Visit.made_in == entry.id, Visit.started_at.is_not(None))
     ).first()
-    if begun is not None:
+    if begun is not None and not tables_by_set(session, entry):  # what came in was over then
         raise RuleError(message("Visit {number} has begun already.", number=begun))
     return take_back(session, entry)
 
@@ -228,8 +229,11 @@ def take_back(session: Session, entry: ChangeSet) -> str:
             continue
         for row in session.scalars(sa.select(table).where(table.made_in == entry.id)):
             row.withdrawn_at = deed_of(session).now()
+    stays = sa.and_(Part.made_in == entry.id, Part.withdrawn_at.is_(None))
     for movement in session.scalars(
-        sa.select(StockMovement).where(StockMovement.made_in == entry.id)
+        sa.select(StockMovement)
+        .join(Part, Part.id == StockMovement.part_id)
+        .where(StockMovement.made_in == entry.id, sa.not_(stays))
     ).all():
         keep(
             session,

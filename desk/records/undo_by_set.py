@@ -12,19 +12,30 @@ from datetime import date, datetime
 from typing import Any, cast
 
 import sqlalchemy as sa
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
 from desk.errors import RuleError
-from desk.records.exchange import CUSTOMERS_IMPORTED
+from desk.records.exchange import (
+    APPLIANCES_IMPORTED,
+    CUSTOMERS_IMPORTED,
+    PARTS_IMPORTED,
+    VISITS_IMPORTED,
+)
 from desk.records.journal import as_json, deed_of, from_json
+from desk.records.lessons_kept import count_anew
 from desk.records.search_rows import SEARCH_TEXT, SOURCES, keep_again
 from desk.records.tables import (
+    Appliance,
     Change,
     Changeable,
     ChangeSet,
     Customer,
     CustomerEmail,
     CustomerPhone,
+    Part,
+    PartOrder,
+    PartUsed,
+    Premises,
     PremisesLink,
     Visit,
 )
@@ -32,9 +43,16 @@ from desk.records.types import Day, Instant, Key
 from desk.wording import message
 
 CHANGED_SINCE = message("This was changed again since and cannot be taken back.")
+_WITHDRAWN = "withdrawn_at"
 _CUSTOMERS = (Customer, CustomerPhone, CustomerEmail)
-_WHOLE: dict[str, tuple[type[Changeable], ...]] = {CUSTOMERS_IMPORTED.id: _CUSTOMERS}
-"""What the deeds that bring rows in by the thousand make, by their message id."""
+_WHOLE: dict[str, tuple[type[Changeable], ...]] = {
+    CUSTOMERS_IMPORTED.id: _CUSTOMERS,
+    APPLIANCES_IMPORTED.id: (Appliance, Premises, PremisesLink),
+    PARTS_IMPORTED.id: (Part,),
+    VISITS_IMPORTED.id: (Visit, PartUsed),
+}
+"""What the deeds that bring rows in by the thousand make, by their message id; what hangs on
+another of them comes before it, and what belongs to it after."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,16 +82,23 @@ def extent_of(session: Session, entry: ChangeSet) -> Extent | None:
         return None
     first = first_of(session, entry)
     made = _count(session, sa.select(tables[0].id).where(tables[0].made_in == first.id))
+    brought = made + _moved(session, first, tables[0])
     if first is entry:
-        return Extent(made, 0)
-    lines = _count(session, _lines(entry.id, tables[0]).with_only_columns(Change.position))
-    return Extent(lines, made - lines)
+        return Extent(brought, 0)
+    moved = _moved(session, entry, tables[0])
+    return Extent(moved, brought - moved)
+
+
+def _moved(session: Session, entry: ChangeSet, table: type[Changeable]) -> int:
+    """Return how many rows a change set took out of use or brought back."""
+    lines = _lines(entry.id, table).where(Change.field == _WITHDRAWN)
+    return _count(session, lines.with_only_columns(Change.position))
 
 
 def reverse(session: Session, entry: ChangeSet, table: type[Changeable]) -> None:
     """Give the rows of a table back what a change set changed, and withdraw those that it made.
 
-    A customer that something else hangs on by now stays, with what belongs to it.
+    A row that something else hangs on by now stays, with what belongs to it.
 
     Raises:
         RuleError: a field was changed again since.
@@ -84,15 +109,26 @@ def reverse(session: Session, entry: ChangeSet, table: type[Changeable]) -> None
         .with_only_columns(Change.field, Change.before, Change.after)
         .distinct()
     ).all()
-    for field, before, after in groups:
+    for field, before, after in sorted(groups, key=lambda group: group.field == _WITHDRAWN):
         lines = _lines(entry.id, table).with_only_columns(Change.row_id)
         same = lines.where(Change.field == field, Change.before == before, Change.after == after)
-        _give_back(session, table, table.id.in_(same), field, (before, after))
+        rows = sa.and_(table.id.in_(same), _may_go(entry, table))
+        _give_back(session, table, rows, field, (before, after))
     mine = sa.and_(table.made_in == entry.id, table.withdrawn_at.is_(None), _is_free(table))
     nothing, now = as_json(None), as_json(deed_of(session).now())
     _set(session, table, mine, table.withdrawn_at.key, (nothing, now))
     _search_anew(session, table)
+    if _name(table) in {Appliance.__tablename__, Visit.__tablename__}:
+        count_anew(session)
     session.expire_all()
+
+
+def _may_go(entry: ChangeSet, table: type[Changeable]) -> sa.ColumnElement[bool]:
+    """Return the rule that nothing hangs on a row where a change set had brought it back."""
+    brought_back = _lines(entry.id, table).where(
+        Change.field == _WITHDRAWN, Change.after == as_json(None)
+    )
+    return sa.or_(table.id.not_in(brought_back.with_only_columns(Change.row_id)), _is_free(table))
 
 
 def _lines(change_set_id: uuid.UUID, table: type[Changeable]) -> sa.Select[Any]:
@@ -110,15 +146,48 @@ def _count(session: Session, rows: sa.Select[Any]) -> int:
 
 
 def _is_free(table: type[Changeable]) -> sa.ColumnElement[bool]:
-    """Return the rule that nothing hangs on the customer that a row is, or belongs to."""
-    customer = Customer.id if table is Customer else table.customer_id  # type: ignore[attr-defined]
-    used = (
-        sa.select(other.customer_id).where(
-            other.customer_id.is_not(None), other.withdrawn_at.is_(None)
-        )
-        for other in (PremisesLink, Visit)
+    """Return the rule that nothing hangs on what a row is, or belongs to."""
+    if table is Visit:
+        return _is_left_alone()
+    if table is PartUsed:
+        return PartUsed.visit_id.in_(sa.select(Visit.id).where(Visit.withdrawn_at.is_not(None)))
+    if table is PremisesLink:
+        mine = sa.and_(Premises.made_in == PremisesLink.made_in, Premises.withdrawn_at.is_(None))
+        return PremisesLink.premises_id.not_in(sa.select(Premises.id).where(mine))
+    hanging: dict[type[Changeable], tuple[Any, ...]] = {
+        Appliance: (Appliance.id, Visit.appliance_id),
+        Premises: (Premises.id, Appliance.premises_id, Visit.premises_id),
+        Part: (Part.id, PartUsed.part_id, PartOrder.part_id),
+    }
+    of_customer = (_customer(table), PremisesLink.customer_id, Visit.customer_id)
+    key, *named = hanging.get(table, of_customer)
+    return cast("sa.ColumnElement[bool]", key.not_in(_named_by(*named)))
+
+
+def _is_left_alone() -> sa.ColumnElement[bool]:
+    """Return the rule that nobody has worked on a visit, or gone on with it, since it came in."""
+    later = aliased(Visit)
+    goes_on = sa.select(later.id).where(
+        later.continues_id == Visit.id,
+        later.withdrawn_at.is_(None),
+        sa.or_(later.made_in != Visit.made_in, later.state != "finished"),
     )
-    return cast("sa.ColumnElement[bool]", customer.not_in(sa.union_all(*used)))
+    return sa.and_(Visit.state == "finished", ~goes_on.exists())
+
+
+def _customer(table: type[Changeable]) -> Any:  # noqa: ANN401 - a mapped attribute
+    """Return the column that names the customer that a row is, or belongs to."""
+    return Customer.id if table is Customer else getattr(table, "customer_id", None)
+
+
+def _named_by(*columns: Any) -> sa.CompoundSelect[Any]:  # noqa: ANN401 - mapped attributes
+    """Return the keys that rows in use hold in some columns."""
+    return sa.union_all(
+        *(
+            sa.select(column).where(column.is_not(None), column.class_.withdrawn_at.is_(None))
+            for column in columns
+        )
+    )
 
 
 def _give_back(

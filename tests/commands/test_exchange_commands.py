@@ -76,3 +76,17 @@ def test_a_whole_office_moves_by_two_commands(
     assert main(command) == 2
     assert capsys.readouterr().err == "This office is not empty; take everything into a new one.\n"
     assert main([*command, "--match", "A=name"]) == 2
+
+
+@pytest.mark.parametrize("kind", ["appliances", "parts", "visits"])
+def test_what_a_sample_writes_out_is_already_there(
+    sample: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], kind: str
+) -> None:
+    path = tmp_path / "out.csv"
+    assert main(["export", kind, str(path), "--office", str(sample)]) == 0
+    capsys.readouterr()
+    assert main(["import", kind, str(path), "--office", str(sample)]) == 0
+    told = capsys.readouterr().out.splitlines()
+    assert told[0] == "Came in: 0"
+    assert "Already there: 0" not in told
+    assert all("only finished visits are history" in line for line in told[3:])

@@ -10,11 +10,11 @@ from sqlalchemy.orm import Session
 from desk.records import undo
 from desk.records.deeds import belonging, entering, orders, shop
 from desk.records.deeds.counter import Book
-from desk.records.exchange import CUSTOMERS_IMPORTED
+from desk.records.exchange import IMPORTS
 from desk.records.undo_by_set import Extent, extent_of
 from desk.wording import Message, message
 
-OF_THE_COUNTER = frozenset({CUSTOMERS_IMPORTED.id}) | frozenset(
+OF_THE_COUNTER = IMPORTS | frozenset(
     deed.what.id
     for deed in (
         Book,

@@ -4,3 +4,11 @@ from desk.wording import message
 
 CUSTOMERS_IMPORTED = message("Customers imported")
 """The deed of taking in a whole file; it is undone as one."""
+
+APPLIANCES_IMPORTED = message("Appliances imported")
+PARTS_IMPORTED = message("Parts imported")
+VISITS_IMPORTED = message("Visits imported")
+IMPORTS = frozenset(
+    deed.id for deed in (CUSTOMERS_IMPORTED, APPLIANCES_IMPORTED, PARTS_IMPORTED, VISITS_IMPORTED)
+)
+"""The deeds of taking in a whole file; each is undone as one."""

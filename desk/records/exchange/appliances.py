@@ -1,0 +1,324 @@
+"""Appliances from a CSV file, each at the premises that its row names, and out to one."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.errors import InputError
+from desk.files import whole_file
+from desk.records.exchange import APPLIANCES_IMPORTED
+from desk.records.exchange.columns import Column, Columns
+from desk.records.exchange.intake import (
+    Entry,
+    Kind,
+    Occasion,
+    Sorted,
+    bring_back,
+    check_same,
+    id_of,
+    made_and_taken_back,
+    sort_each,
+    take_in,
+    write_rows,
+)
+from desk.records.exchange.own_numbers import Numbers
+from desk.records.exchange.sites import Site, Sites, write_sites
+from desk.records.exchange.staging import Imported
+from desk.records.export import write_csv
+from desk.records.journal import deed_of
+from desk.records.office import Office
+from desk.records.places import ApplianceDetails, understood
+from desk.records.sameness import serial_key
+from desk.records.tables import Appliance, Customer, Premises, PremisesLink
+from desk.records.tables.appliances import APPLIANCE_KINDS
+from desk.records.tables.reaching import LINK_ROLES
+from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
+from desk.wording import message, say
+
+ADDRESS = (
+    Column("street", "Street", message("Where it stands."), ("address", "address1")),
+    Column("locality", "City", message("Where it stands."), ("town", "place")),
+    Column("region", "State", message("Where it stands."), ("province",)),
+    Column("postcode", "ZIP", message("Where it stands."), ("zipcode", "postalcode")),
+    Column("country", "Country", message("Where it stands.")),
+)
+COLUMNS = Columns(
+    "appliances",
+    (
+        Column(
+            "number",
+            "Number",
+            message(
+                "The number that the office knows it by; a new one is given where it is empty."
+            ),
+            ("no", "appliance", "appliancenumber"),
+        ),
+        Column(
+            "customer",
+            "Customer",
+            message("The name of whoever has it, as the office has it."),
+            ("owner", "customername", "client"),
+        ),
+        *ADDRESS,
+        Column(
+            "kind", "Kind", message("One of: {ids}.", ids=", ".join(APPLIANCE_KINDS)), ("type",)
+        ),
+        Column(
+            "sensing_kind",
+            "Sensing kind",
+            message(
+                "How it notices that water is drawn, one of: {ids}.", ids=", ".join(SENSING_KINDS)
+            ),
+            ("sensing",),
+        ),
+        Column("maker", "Maker", message("Who made it."), ("make", "manufacturer", "brand")),
+        Column("model", "Model", message("As on its nameplate."), ("modelnumber", "modelno")),
+        Column("serial", "Serial", message("As on its nameplate."), ("serialnumber", "serialno")),
+        Column("installed", "Installed", message("A day such as 2019-04-30."), ("installdate",)),
+        Column(
+            "warranty_until",
+            "Warranty until",
+            message("A day such as 2029-04-30."),
+            ("warranty", "warrantyend"),
+        ),
+        Column("rated_input", "Rated input", message("With its unit."), ("input",)),
+        Column("smallest_input", "Smallest input", message("With its unit.")),
+        Column("activation", "Activation flow", message("With its unit."), ("activation",)),
+        Column("activation_accuracy", "Activation accuracy", message("With its unit.")),
+        Column("gas_kind", "Gas", message("Which gas it burns."), ("gaskind", "fuel")),
+        Column("vent", "Vent", message("How it is vented."), ("venting", "flue")),
+        Column("rented_from", "Rented from", message("Whose it is, where it is rented.")),
+        Column("note", "Note", message("For the office."), ("notes", "remarks", "comments")),
+    ),
+    (("customer", "street"),),
+)
+_PLACE = frozenset({"customer", *(column.field for column in ADDRESS)})
+_DETAILS = tuple(column.field for column in COLUMNS.each if column.field not in _PLACE | {"number"})
+_DAYS = ("installed", "warranty_until")
+
+
+@dataclass(frozen=True, slots=True)
+class _New:
+    """An appliance to write; ``key`` where it was taken back and comes again."""
+
+    number: str
+    site: Site
+    values: Mapping[str, object]
+    key: uuid.UUID | None
+
+
+def import_appliances(
+    office: Office, path: Path, matches: Mapping[str, str] | None = None, *, dry_run: bool = False
+) -> Imported:
+    """Take in the appliances of a CSV file in one deed; see `intake.take_in`.
+
+    Customers have to be there; premises that are not are entered with the appliance.
+
+    Raises:
+        InputError, OutageError: nothing of it was kept.
+    """
+    return take_in(office, path, KIND, matches, dry_run=dry_run)
+
+
+class _Known:
+    """The appliances of the office, and those of the rows that were sorted already."""
+
+    def __init__(self, session: Session, sites: Sites) -> None:
+        self._by_number: dict[str, Mapping[str, str]] = {}
+        self._by_serial: dict[str, list[Mapping[str, str]]] = {}
+        self._at: dict[Site, list[Mapping[str, str]]] = {}
+        for premises_id, line in _lines(session):
+            self.add(line, sites.by_key[premises_id])
+        self.gone = {
+            number: key
+            for key, number in session.execute(
+                sa.select(Appliance.id, Appliance.number).where(Appliance.withdrawn_at.is_not(None))
+            )
+        }
+        self.again = set(made_and_taken_back(session, Appliance, APPLIANCES_IMPORTED))
+
+    def add(self, line: Mapping[str, str], site: Site) -> None:
+        """Remember one."""
+        if line.get("number"):
+            self._by_number[line["number"]] = line
+        if line.get("serial"):
+            self._by_serial.setdefault(serial_key(line["serial"]), []).append(line)
+        self._at.setdefault(site, []).append(line)
+
+    def is_there(self, entry: Entry, site: Site) -> bool:
+        """Return whether one stands there of which everything that a row says is so."""
+        said = {field: text for field in _DETAILS if (text := entry.text(field))}
+        return any(
+            all(line.get(field, "") == text for field, text in said.items())
+            for line in self._at.get(site, ())
+        )
+
+    def of(self, entry: Entry) -> Mapping[str, str] | None:
+        """Return the one that a row means by its number, else by its serial and its maker."""
+        if number := entry.text("number"):
+            there = self._by_number.get(number)
+            if there is not None:
+                return there
+        found = self._by_serial.get(serial_key(entry.text("serial")), ())
+        maker = entry.text("maker").casefold()
+        return next(
+            (line for line in found if not maker or line.get("maker", "").casefold() == maker),
+            None,
+        )
+
+
+def _sort(session: Session, entries: Sequence[Entry], occasion: Occasion) -> Sorted[_New]:
+    sites = Sites(session)
+    known = _Known(session, sites)
+    today = occasion.now.astimezone(occasion.zone).date()
+
+    def sort_one(entry: Entry) -> _New | None:
+        written = _written(entry)
+        details = understood(_details(written), today)
+        there = known.of(written)
+        if there is not None:
+            name = say(message("Appliance {number}", number=there.get("number") or there["serial"]))
+            check_same(COLUMNS, written, there, name)
+            return None
+        number = written.text("number")
+        key = known.gone.get(number)
+        if key is not None and key not in known.again:
+            raise InputError(message("appliance {number} was withdrawn here", number=number))
+        site = sites.of(written)
+        if not number and known.is_there(written, site):
+            return None
+        known.add(written.values, site)
+        return _New(number, site, details, key)
+
+    return sort_each(entries, Sorted(), sort_one)
+
+
+def _written(entry: Entry) -> Entry:
+    """Return a row in our own way of writing.
+
+    Raises:
+        InputError: a kind is none that we know, or a day cannot be read.
+    """
+    values = dict(entry.values)
+    if number := values.get("number"):
+        values["number"] = number.upper()
+    for field, allowed in (("kind", APPLIANCE_KINDS), ("sensing_kind", SENSING_KINDS)):
+        if text := values.get(field):
+            known = id_of(text, allowed)
+            if known is None:
+                raise InputError(
+                    message(
+                        "{heading} “{text}” is none of {allowed}",
+                        heading=COLUMNS.heading_of(field),
+                        text=text[:40],
+                        allowed=", ".join(allowed),
+                    )
+                )
+            values[field] = known
+    for field in _DAYS:
+        if text := values.get(field):
+            values[field] = _day(text).isoformat()
+    return Entry(entry.line, values)
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise InputError(
+            message("“{text}” is no day; write one such as 2019-04-30", text=text[:40])
+        ) from None
+
+
+def _details(entry: Entry) -> ApplianceDetails:
+    given: dict[str, Any] = {
+        field: _day(text) if field in _DAYS else text
+        for field in _DETAILS
+        if (text := entry.text(field))
+    }
+    return replace(ApplianceDetails("other", NOT_KNOWN), **given)
+
+
+def _write(session: Session, new: Sequence[_New]) -> None:
+    deed = deed_of(session)
+    write_sites(session, [each.site for each in new])
+    numbers = Numbers(session, "appliances_made", [each.number for each in new])
+    rows = []
+    for each in new:
+        number = each.number or numbers.next()
+        values = {"number": number, "premises_id": each.site.key, **each.values}
+        if each.key is None:
+            rows.append({"id": deed.new_key(), **values})
+        else:
+            bring_back(session, Appliance, each.key, values)
+    write_rows(session, Appliance, rows)
+
+
+def _lines(session: Session) -> list[tuple[uuid.UUID, dict[str, str]]]:
+    """Return the appliances in our own way of writing, each after the key of its premises."""
+    tied = _tied(session)
+    found = session.execute(
+        sa.select(Appliance, Premises)
+        .join(Premises, Premises.id == Appliance.premises_id)
+        .where(Appliance.withdrawn_at.is_(None))
+        .order_by(Appliance.id)
+    )
+    return [
+        (premises.id, _line(appliance, premises, tied.get(premises.id, "")))
+        for appliance, premises in found
+    ]
+
+
+def _line(appliance: Appliance, premises: Premises, customer: str) -> dict[str, str]:
+    typed = ("rated_input", "smallest_input", "activation", "activation_accuracy")
+    line = {"number": appliance.number, "customer": customer}
+    line |= {column.field: getattr(premises, column.field) for column in ADDRESS}
+    for field in _DETAILS:
+        value = getattr(appliance, f"{field}_typed" if field in typed else field)
+        line[field] = value.isoformat() if isinstance(value, date) else value or ""
+    return line
+
+
+def _tied(session: Session) -> dict[uuid.UUID, str]:
+    """Return whose the premises are, by name: the owner before occupant and agent."""
+    found = session.execute(
+        sa.select(PremisesLink.premises_id, PremisesLink.role, Customer.name)
+        .join(Customer, Customer.id == PremisesLink.customer_id)
+        .where(
+            PremisesLink.withdrawn_at.is_(None),
+            PremisesLink.until.is_(None),
+            Customer.withdrawn_at.is_(None),
+        )
+        .order_by(PremisesLink.id)
+    ).all()
+    last_first = sorted(found, key=lambda row: LINK_ROLES.index(row.role), reverse=True)
+    return {premises_id: name for premises_id, _role, name in last_first}
+
+
+def export_appliances(office: Office, path: Path) -> int:
+    """Write one line an appliance as CSV, with where it stands and whose it is.
+
+    Args:
+        office: open.
+        path: the file to write, ``-`` for standard output.
+
+    Returns:
+        How many appliances were written.
+
+    Raises:
+        InputError, OutageError: the file cannot be written; nothing is left behind.
+    """
+    with office.look() as session, whole_file(path) as stream:
+        lines = ([line[column.field] for column in COLUMNS.each] for _key, line in _lines(session))
+        return write_csv(stream, COLUMNS.headings, lines)
+
+
+KIND = Kind(COLUMNS, APPLIANCES_IMPORTED, _sort, _write)

@@ -1,0 +1,309 @@
+"""Finished visits from a CSV file: the history that a shop brings along.
+
+The file is what ``export visits`` writes, or another program's with headings matched to it. Calls
+that are still open are no history: they are taken at the counter.
+"""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from sqlalchemy.orm import Session
+
+from desk.errors import InputError
+from desk.records.exchange import VISITS_IMPORTED
+from desk.records.exchange.columns import Column, Columns
+from desk.records.exchange.history_known import Known
+from desk.records.exchange.intake import (
+    Entry,
+    Kind,
+    Occasion,
+    Sorted,
+    bring_back,
+    check_same,
+    sort_each,
+    take_in,
+    write_rows,
+)
+from desk.records.exchange.own_numbers import Numbers
+from desk.records.exchange.sheets import Refusal
+from desk.records.exchange.staging import Imported
+from desk.records.journal import deed_of
+from desk.records.lessons_kept import count_anew
+from desk.records.office import Office
+from desk.records.tables import PartUsed, Visit
+from desk.records.tables.visits import ENDINGS
+from desk.trade.complaints import COMPLAINTS, PLANNED_SERVICE
+from desk.wording import message, say
+
+_TIME = message("A time such as 2025-04-30T14:05:00-04:00; without an offset it is the office's.")
+_WHAT = message("An id of the program's causes, as export visits writes it.")
+_UNREAD = message("As export visits writes it; it is not read.")
+_HISTORY = ("finished", "sealed")
+
+COLUMNS = Columns(
+    "visits",
+    (
+        Column(
+            "number",
+            "number",
+            message("The visit's number, which it keeps; a new one is given where it is empty."),
+            ("visit", "visitnumber", "job", "jobnumber"),
+        ),
+        Column("state", "state", message("finished or sealed; other visits are no history.")),
+        Column("ending", "ending", message("One of: {ids}.", ids=", ".join(filter(None, ENDINGS)))),
+        Column("appliance", "appliance", message("The number of the appliance.")),
+        Column("maker", "maker", _UNREAD),
+        Column("model", "model", _UNREAD),
+        Column("kind", "kind", _UNREAD),
+        Column("sensing_kind", "sensing_kind", _UNREAD),
+        Column(
+            "complaint",
+            "complaint",
+            message("One of: {ids}; empty for planned service.",
+                    ids=", ".join(filter(None, COMPLAINTS))),
+        ),
+        Column("received", "received", _TIME, ("called",)),
+        Column("booked_for", "booked_for", _TIME, ("booked",)),
+        Column("started", "started", _TIME),
+        Column("finished", "finished", _TIME, ("date", "completed", "done")),
+        Column("cause", "cause", _WHAT),
+        Column("technician", "technician", message("The name of one of the shop's people.")),
+        Column("parts", "parts", message("Numbers or names, with a semicolon between them.")),
+        Column("continues", "continues", message("The number of the visit that it went on with.")),
+        Column("second_cause", "second_cause", _WHAT),
+        Column(
+            "serial",
+            "serial",
+            message("The appliance's serial number, where it has no number here."),
+            ("serialnumber", "serialno"),
+        ),
+        Column("complaint_words", "complaint_words", message("What the caller said."), ("words",)),
+        Column("cause_words", "cause_words", message("What was wrong, in words."), ("diagnosis",)),
+        Column("work_done", "work_done", message("What was done."), ("work", "resolution")),
+        Column("advice", "advice", message("What was advised."), ("recommendation",)),
+    ),
+    (("appliance", "serial"), ("complaint",), ("finished",), ("ending",)),
+)  # fmt: skip
+_NOT_READ = frozenset({"maker", "model", "kind", "sensing_kind"})
+_TIMES = {
+    "received": "received_at",
+    "booked_for": "booked_for",
+    "started": "started_at",
+    "finished": "finished_at",
+}
+_AS_THEY_STAND = (
+    "ending",
+    "complaint",
+    "cause",
+    "second_cause",
+    "complaint_words",
+    "cause_words",
+    "work_done",
+    "advice",
+)
+_FIRST_YEAR = 1950
+
+
+@dataclass(slots=True)
+class _New:
+    """A visit to write; ``key`` where it was taken back and comes again under its key."""
+
+    line: int
+    number: str
+    continues: str
+    values: dict[str, object]
+    parts: tuple[str, ...]
+    key: uuid.UUID | None
+
+
+def import_visits(
+    office: Office, path: Path, matches: Mapping[str, str] | None = None, *, dry_run: bool = False
+) -> Imported:
+    """Take in the finished visits of a CSV file in one deed; see `intake.take_in`.
+
+    Their appliances and technicians have to be there.
+
+    Raises:
+        InputError, OutageError: nothing of it was kept.
+    """
+    return take_in(office, path, KIND, matches, dry_run=dry_run)
+
+
+def _sort(session: Session, entries: Sequence[Entry], occasion: Occasion) -> Sorted[_New]:
+    known = Known(session)
+    lines: dict[str, Mapping[str, str]] = {}
+
+    def sort_one(entry: Entry) -> _New | None:
+        written = _written(entry, occasion)
+        number = written.text("number")
+        there = lines.get(number) or known.line_of(number, occasion.zone)
+        if number and there is not None:
+            check_same(COLUMNS, written, there, say(message("Visit {number}", number=number)))
+            return None
+        new = _new(written, known)
+        if not number and known.has(new.values):
+            return None
+        if number:
+            lines[number] = written.values
+        known.add(new.values)
+        return new
+
+    return _without_loose_ends(sort_each(entries, Sorted(), sort_one), known)
+
+
+def _without_loose_ends(found: Sorted[_New], known: Known) -> Sorted[_New]:
+    """Refuse visits that went on with one that neither is here nor comes in."""
+    while True:
+        coming = {each.number for each in found.new}
+        loose = [
+            each
+            for each in found.new
+            if each.continues and each.continues not in coming and not known.key_of(each.continues)
+        ]
+        if not loose:
+            return found
+        found.refused += [
+            Refusal(
+                each.line,
+                message(
+                    "the visit {number} that it went on with is not here", number=each.continues
+                ),
+            )
+            for each in loose
+        ]
+        found.new = [each for each in found.new if each not in loose]
+
+
+def _written(entry: Entry, occasion: Occasion) -> Entry:
+    """Return a row in our own way of writing.
+
+    Raises:
+        InputError: it is no finished visit, or something in it cannot be read.
+    """
+    values = {field: text for field, text in entry.values.items() if field not in _NOT_READ}
+    state = values.pop("state", "") or "finished"
+    if state not in _HISTORY:
+        raise InputError(
+            message("it is {state}, and only finished visits are history", state=state)
+        )
+    for field in ("number", "appliance", "continues"):
+        if field in values:
+            values[field] = values[field].upper()
+    for field in _TIMES:
+        if text := values.get(field):
+            when = _time(text, occasion)
+            if field != "booked_for" and when > occasion.now:
+                raise InputError(message("{text} is still to come", text=text))
+            values[field] = when.isoformat(timespec="seconds")
+    _check_words(values)
+    _check_order(values)
+    return Entry(entry.line, values)
+
+
+def _check_words(values: Mapping[str, str]) -> None:
+    if not values["ending"] or values["ending"] not in ENDINGS:
+        _none_of("ending", values["ending"], filter(None, ENDINGS))
+    if values["complaint"] not in COMPLAINTS:
+        _none_of("complaint", values["complaint"], filter(None, COMPLAINTS))
+    said = values.get("cause") or values.get("cause_words")
+    if values["ending"] == "mended" and values["complaint"] != PLANNED_SERVICE and not said:
+        raise InputError(message("it was mended, and no cause is named"))
+
+
+def _none_of(field: str, text: str, allowed: Iterable[str]) -> None:
+    raise InputError(
+        message(
+            "{field} “{text}” is none of {allowed}",
+            field=field,
+            text=text[:40],
+            allowed=", ".join(allowed),
+        )
+    )
+
+
+def _time(text: str, occasion: Occasion) -> datetime:
+    """Return a time by the office's clock.
+
+    Raises:
+        InputError: it cannot be read, or is far too long ago.
+    """
+    try:
+        when = datetime.fromisoformat(text)
+        when = when.replace(tzinfo=when.tzinfo or occasion.zone).astimezone(occasion.zone)
+    except (ValueError, OverflowError):
+        raise InputError(
+            message("“{text}” is no time; write one such as 2025-04-30T14:05", text=text[:40])
+        ) from None
+    if when.year < _FIRST_YEAR:
+        raise InputError(message("{text} cannot be meant: it is too long ago", text=text))
+    return when
+
+
+def _check_order(values: Mapping[str, str]) -> None:
+    finished = values["finished"]
+    if not finished:
+        raise InputError(message("it does not say when it was finished"))
+    times = [values.get(field) or None for field in ("received", "started", "finished")]
+    known = [datetime.fromisoformat(text) for text in times if text]
+    if known != sorted(known):
+        raise InputError(message("it was received, started and finished in another order"))
+
+
+def _new(entry: Entry, known: Known) -> _New:
+    """Return what a row becomes.
+
+    Raises:
+        InputError: appliance, technician or cause are not here.
+    """
+    appliance = known.appliance(entry.text("appliance"), entry.text("serial"))
+    times = {
+        column: datetime.fromisoformat(text) if (text := entry.text(field)) else None
+        for field, column in _TIMES.items()
+    }
+    for cause in (entry.text("cause"), entry.text("second_cause")):
+        known.check_cause(cause)
+    values: dict[str, object] = {
+        **{field: entry.text(field) for field in _AS_THEY_STAND},
+        **times,
+        "received_at": times["received_at"] or times["started_at"] or times["finished_at"],
+        "state": "finished",
+        "appliance_id": appliance.key,
+        "premises_id": appliance.premises_id,
+        "customer_id": known.customer_at(appliance.premises_id),
+        "technician_id": known.technician(entry.text("technician")),
+    }
+    number = entry.text("number")
+    parts = tuple(filter(None, (part.strip() for part in entry.text("parts").split(";"))))
+    return _New(
+        entry.line, number, entry.text("continues"), values, parts, known.taken_back(number)
+    )
+
+
+def _write(session: Session, new: Sequence[_New]) -> None:
+    deed, known = deed_of(session), Known(session)
+    numbers = Numbers(session, "visits_made", [each.number for each in new])
+    keys = [each.key or deed.new_key() for each in new]
+    by_number = {each.number: key for each, key in zip(new, keys, strict=True) if each.number}
+    rows, parts = [], []
+    for each, key in zip(new, keys, strict=True):
+        before = by_number.get(each.continues) or known.key_of(each.continues)
+        values = each.values | {
+            "number": each.number or numbers.next(),
+            "continues_id": before if each.continues else None,
+        }
+        if each.key is None:
+            rows.append({"id": key, **values, "danger_reported": False, "sealed_revision": 0})
+        else:
+            bring_back(session, Visit, key, values)
+        parts += [{"visit_id": key, **known.part(part)} for part in each.parts]
+    write_rows(session, Visit, rows)
+    write_rows(session, PartUsed, parts)
+    count_anew(session)
+
+
+KIND: Kind[_New] = Kind(COLUMNS, VISITS_IMPORTED, _sort, _write)
