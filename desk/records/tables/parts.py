@@ -31,7 +31,10 @@ class StockMovement(Made, Base):
 
     __tablename__ = "stock_movement"
     __table_args__ = table_args(
-        one_of("kind", MOVEMENT_KINDS), sa.CheckConstraint("pieces <> 0", name="moves_something")
+        one_of("kind", MOVEMENT_KINDS),
+        sa.CheckConstraint("pieces <> 0", name="moves_something"),
+        # What a van holds is summed at every answer of a visit: from this index alone.
+        sa.Index("ix_stock_movement_held", "van_of_id", "part_id", "pieces"),
     )
 
     part_id: Mapped[uuid.UUID] = mapped_column(link("part.id"), index=True)
