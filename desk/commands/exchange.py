@@ -66,7 +66,10 @@ def export(
 
 @click.command(
     name="import",
-    help=_("Take in customers from a CSV file, or everything that was exported into a new office."),
+    help=_(
+        "Take in appliances, customers, parts or finished visits from a CSV file, or everything"
+        " that was exported into a new office."
+    ),
 )
 @click.argument("kind", type=click.Choice(sorted((*_TAKEN_IN, "everything"))))
 @click.argument("file", type=FILE)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 from collections.abc import Callable
 from pathlib import Path
 
@@ -13,9 +14,15 @@ import sqlalchemy as sa
 from desk.errors import InputError
 from desk.records import customers, orders, parts, record, visits
 from desk.records.deeds.undoing import DoAgain, TakeBack
+from desk.records.exchange.appliances import COLUMNS as APPLIANCES
 from desk.records.exchange.appliances import export_appliances, import_appliances
+from desk.records.exchange.columns import Columns
+from desk.records.exchange.customers import export_customers
+from desk.records.exchange.parts import COLUMNS as PARTS
 from desk.records.exchange.parts import export_parts, import_parts
+from desk.records.exchange.published_columns import metadata, published_metadata
 from desk.records.exchange.staging import Imported
+from desk.records.exchange.visits import COLUMNS as VISITS
 from desk.records.exchange.visits import import_visits
 from desk.records.export import export_visits
 from desk.records.learning import count_lessons
@@ -479,3 +486,29 @@ def test_headings_are_matched_by_hand(office: Office, job: Job, tmp_path: Path) 
         with pytest.raises(InputError, match=why):
             import_parts(office, path, matches)
     assert _in_use(office, Person.name) == ["Ann Poole"]
+
+
+@pytest.mark.parametrize("kind", sorted(metadata()))
+def test_the_published_columns_are_those_of_the_files(
+    office: Office, tmp_path: Path, kind: str
+) -> None:
+    said = json.loads(published_metadata(kind).read_bytes())
+    assert said == metadata()[kind], "run python -m desk.records.exchange.schema"
+    path = tmp_path / "out.csv"
+    {
+        "appliances": export_appliances,
+        "customers": export_customers,
+        "parts": export_parts,
+        "visits": export_visits,
+    }[kind](office, path)
+    headings = next(csv.reader(io.StringIO(path.read_text(encoding="utf-8"))))
+    assert headings == [column["titles"][0] for column in said["tableSchema"]["columns"]]
+
+
+@pytest.mark.parametrize("columns", [APPLIANCES, PARTS, VISITS], ids=lambda each: each.kind)
+def test_no_heading_means_two_columns(columns: Columns) -> None:
+    for column in columns.each:
+        for heading in (column.field, column.heading, *column.also):
+            assert [each.field for each in columns.each if each.is_meant_by(heading)] == [
+                column.field
+            ], heading

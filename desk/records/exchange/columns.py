@@ -39,11 +39,13 @@ class Columns:
         kind: the word for the kind in a command.
         each: in the order of our own files.
         needed: of each of these groups, one column has to be there.
+        filled: in these, something has to stand in every row.
     """
 
     kind: str
     each: tuple[Column, ...]
     needed: tuple[tuple[str, ...], ...]
+    filled: tuple[str, ...] = ()
 
     @property
     def headings(self) -> tuple[str, ...]:

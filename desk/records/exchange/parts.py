@@ -69,6 +69,7 @@ COLUMNS = Columns(
         ),
     ),
     (("number",), ("name",)),
+    filled=("number", "name"),
 )
 _PRICE = re.compile(r"[^\d\s.,-]?\s*(?P<whole>\d{1,3}(,\d{3})+|\d{1,9})([.,](?P<cents>\d{1,2}))?")
 _MOST_PIECES = 1_000_000

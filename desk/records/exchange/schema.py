@@ -1,8 +1,9 @@
 """The JSON schema of everything that goes out, made from the tables themselves.
 
 ``python -m desk.records.exchange.schema`` writes it into ``shared/schemas/``, where it is
-published; a test holds the published one to the tables, and what comes in is held to the
-published one. JSON Schema draft 2020-12 (json-schema.org/draft/2020-12).
+published with the columns of each CSV beside it. A test holds the published one to the tables,
+and what comes in is held to the published one. JSON Schema draft 2020-12
+(json-schema.org/draft/2020-12).
 """
 
 from __future__ import annotations
@@ -139,9 +140,16 @@ def validators() -> dict[str, Validator]:
 
 
 def publish() -> None:
-    """Write the schema of the tables as they are now to where it is published."""
-    text = json.dumps(schema_of_tables(), indent=1, ensure_ascii=False)
-    write_file(published(), text.encode() + b"\n")
+    """Write the schema of the tables, and the columns of each CSV, to where they are published."""
+    from desk.records.exchange.published_columns import metadata, published_metadata
+
+    write_file(published(), _as_text(schema_of_tables()))
+    for kind, said in metadata().items():
+        write_file(published_metadata(kind), _as_text(said))
+
+
+def _as_text(said: dict[str, Any]) -> bytes:
+    return json.dumps(said, indent=1, ensure_ascii=False).encode() + b"\n"
 
 
 if __name__ == "__main__":

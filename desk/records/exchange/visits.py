@@ -88,6 +88,7 @@ COLUMNS = Columns(
         Column("advice", "advice", message("What was advised."), ("recommendation",)),
     ),
     (("appliance", "serial"), ("complaint",), ("finished",), ("ending",)),
+    filled=("finished", "ending"),
 )  # fmt: skip
 _NOT_READ = frozenset({"maker", "model", "kind", "sensing_kind"})
 _TIMES = {
