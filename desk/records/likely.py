@@ -203,7 +203,7 @@ def _said(
         customer = session.get_one(Customer, customer_id) if customer_id else None
         place = met.premises or customer
         appliance = met.appliance
-        named = (appliance.maker, appliance.model, appliance.number) if appliance else ()
+        named = (appliance.maker, appliance.model) if appliance else ()
         yield Likely(
             same=tuple(met.same),
             customer_id=customer_id,
@@ -213,5 +213,6 @@ def _said(
             where=", ".join(part for part in (place.street, place.locality) if part)
             if place
             else "",
-            what=" ".join(part for part in named if part),
+            what=" ".join(part for part in named if part)
+            or (appliance.number if appliance else ""),
         )

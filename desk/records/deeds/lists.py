@@ -14,6 +14,7 @@ from desk.records.lines import letterhead_of
 from desk.records.repeats import repeat_summary
 from desk.records.snapshots import ApplianceLabel, DaySheet, PaperSize, RepeatSummary
 from desk.records.views import PartCard, PersonCard
+from desk.trade.repeated import REPEAT_WITHIN_DAYS
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ class SeeRepeats:
     """Summarise what came back."""
 
     by: str = "cause"
-    within_days: int = 90
+    within_days: int = REPEAT_WITHIN_DAYS
     since: date | None = None
     until: date | None = None
     as_of: date | None = None

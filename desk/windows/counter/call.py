@@ -5,7 +5,8 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
@@ -30,6 +31,28 @@ from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.labels import WRONG, text_label
 from desk.windows.worker import Desk
 from desk.wording import _
+
+
+class _Sheet(QScrollArea):
+    """Keeps what is typed in to be seen when the room for it changes."""
+
+    def __init__(self, inside: QWidget) -> None:
+        super().__init__()
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setWidget(inside)
+
+    def show_focus(self) -> None:
+        """Scroll to what has the focus, where it stands in here."""
+        focus = self.window().focusWidget()
+        if focus is not None and self.isAncestorOf(focus):
+            self.ensureWidgetVisible(focus)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep it in sight, such as when an offer comes in below."""
+        super().resizeEvent(event)
+        self.show_focus()
 
 
 class CallForm(QWidget):
@@ -71,25 +94,21 @@ class CallForm(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(text_label(_("New call"), "call_head", loud=True))
         column.addWidget(self.repeat)
-        column.addWidget(self._scrolled(), 1)
+        self._sheet = self._scrolled()
+        column.addWidget(self._sheet, 1)
         column.addWidget(self.offers)
         column.addWidget(self.trouble)
         column.addLayout(self._verbs())
         self._follow_entries()
 
-    def _scrolled(self) -> QScrollArea:
+    def _scrolled(self) -> _Sheet:
         inside = QWidget()
         lines = QVBoxLayout(inside)
         lines.setContentsMargins(0, 0, 6, 0)
         lines.addWidget(self.danger)
         lines.addWidget(self.entries)
         lines.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        scroll.setWidget(inside)
-        return scroll
+        return _Sheet(inside)
 
     def _verbs(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -157,6 +176,8 @@ class CallForm(QWidget):
                     entry.put(text)
         own = record.premises if record else ()
         self.entries.offer_places(own, place, is_known=record is not None)
+        if record is not None and record.at is not None:
+            self.entries.choose(record.at.card.premises_id)
 
     def resume(self, visit_id: uuid.UUID, so_far: CallSoFar) -> None:
         """Go on with a call that was written down and is not all told."""
@@ -229,12 +250,7 @@ class CallForm(QWidget):
         self.keep_so_far()
         if danger:
             return
-        if self._record is not None:
-            self.entries.words.setFocus()
-        elif self.entries.phone.text():
-            self.entries.name.setFocus()
-        else:
-            self.entries.phone.setFocus()
+        self.entries.next_to_ask(is_known=self._record is not None).setFocus()
 
     def _look_who_it_is(self) -> None:
         """Offer who, where and what is likely in the records already."""
@@ -270,7 +286,8 @@ class CallForm(QWidget):
         self.entries.choose(likely.premises_id, likely.appliance_id)
         self._look_who_it_is()
         self.keep_so_far()
-        (self.entries.words if self._record else self.entries.name).setFocus()
+        self.entries.next_to_ask(is_known=self._record is not None).setFocus()
+        QTimer.singleShot(0, self._sheet, self._sheet.show_focus)  # the lines have moved by then
 
     def _look_for_repeat(self) -> None:
         """Say at once what the call is about already, and what was done then."""

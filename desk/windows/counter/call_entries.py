@@ -31,6 +31,10 @@ _FIRST = {"role": "owner", "sensing_kind": NOT_KNOWN, "complaint": "no_response"
 """What lists say before anybody has chosen."""
 
 
+_WIDTHS = {1: (12,), 2: (6, 6), 3: (4, 4, 4), 4: (4, 3, 3, 2)}
+"""How wide the entries of a line are, in twelfths of it."""
+
+
 class CallEntries(QWidget):
     """One form for all of it; a caller, a place or an appliance that is known is chosen instead.
 
@@ -50,7 +54,7 @@ class CallEntries(QWidget):
         self.access = TypedLine("access_note", _("How to get in"))
         self.appliance = ChoiceLine("appliance", _("Which appliance"), ())
         self.plate = told_appliance_entries()
-        self.words = TypedText("words", _("What they say, in their words"))
+        self.words = TypedText("words", _("What they say, in their words"), lines=2)
         self.complaint = ChoiceLine("complaint", _("What kind of complaint"), options(COMPLAINTS))
         self.when = when
         self._places: tuple[PremisesCard, ...] = ()
@@ -59,23 +63,25 @@ class CallEntries(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(14)
         for row, entries in enumerate(self._lines()):
-            width = 6 // len(entries)
-            for place, entry in enumerate(entries):
-                grid.addWidget(entry, row, place * width, 1, width)
+            column = 0
+            for entry, width in zip(entries, _WIDTHS[len(entries)], strict=True):
+                grid.addWidget(entry, row, column, 1, width)
+                column += width
+        for column in range(sum(_WIDTHS[1])):
+            grid.setColumnStretch(column, 1)
         self._model = ModelValues(desk, {entry.key: entry for entry in self.plate}, self)
         self.premises.changed.connect(self._premises_chosen)
         self.appliance.changed.connect(self._appliance_chosen)
         self.complaint.changed.connect(self.about)
 
     def _lines(self) -> list[list[Field]]:
-        """Return the entries line by line, one to three in each."""
+        """Return the entries line by line, one to four in each."""
         street, town, region, postcode = self.address
         kind, sensing, maker, model, serial = self.plate
         return [
             [self.phone, self.name],
             [self.premises],
-            [street, town],
-            [region, postcode],
+            [street, town, region, postcode],
             [self.role, self.access],
             [self.appliance],
             [kind, sensing],
@@ -106,6 +112,8 @@ class CallEntries(QWidget):
     ) -> None:
         """Offer the premises of a caller, and other ones that the call is about.
 
+        Only the one that it can be is chosen at once: a wrong house is worse than none.
+
         Args:
             own: those that the caller is tied to.
             other: those of somebody else.
@@ -114,17 +122,20 @@ class CallEntries(QWidget):
         self._own = tuple(own)
         strange = [other] if other and other.premises_id not in self._keys_of(own) else []
         self._places = (*own, *strange)
-        new = _("Somewhere else") if is_known else _("Somewhere new")
+        new = _("Somewhere new")
+        if is_known:
+            several = _("Somewhere else, or not said yet")
+            new = several if len(self._places) > 1 else _("Somewhere else")
         self.premises.offer(
             (*((str(card.premises_id), ", ".join(card.line.address)) for card in self._places),
              ("", new))
         )  # fmt: skip
-        self.premises.box.setCurrentIndex(0)
+        _choose_the_only_one(self.premises)
         self.premises.setVisible(bool(self._places))
         self._premises_chosen()
 
     def choose(self, premises: object, appliance: object = None) -> None:
-        """Choose premises, and an appliance there; None chooses the first."""
+        """Choose premises, and an appliance there; None leaves what is chosen."""
         if premises is not None:
             self.premises.put(str(premises))
             self._premises_chosen()
@@ -149,9 +160,9 @@ class CallEntries(QWidget):
         known: tuple[ApplianceCard, ...] = card.appliances if card else ()
         self.appliance.offer(
             (*((str(one.appliance_id), appliance_words(one.line)) for one in known),
-             ("", _("Another one")))
+             ("", _("Another one, or not known which")))
         )  # fmt: skip
-        self.appliance.box.setCurrentIndex(0)
+        _choose_the_only_one(self.appliance)
         self.appliance.setVisible(bool(known))
         self._appliance_chosen()
 
@@ -160,6 +171,17 @@ class CallEntries(QWidget):
         for entry in self.plate:
             entry.setVisible(not self.appliance.text())
         self.about.emit()
+
+    def next_to_ask(self, *, is_known: bool) -> Field:
+        """Return what is asked next: who calls, which of several places, then what is wrong.
+
+        Args:
+            is_known: the caller is in the records.
+        """
+        if not is_known:
+            return self.name if self.phone.text() else self.phone
+        is_open = len(self._places) > 1 and self._place() is None
+        return self.premises if is_open else self.words
 
     def ask_for_model(self) -> None:
         """Fill in what is known of a model that was typed before."""
@@ -199,3 +221,9 @@ class CallEntries(QWidget):
             role=typed["role"] or "owner",
             appliance=appliance,
         )
+
+
+def _choose_the_only_one(line: ChoiceLine) -> None:
+    """Choose what is offered beside the last entry, where it is only one."""
+    last = line.box.count() - 1
+    line.box.setCurrentIndex(0 if last == 1 else last)

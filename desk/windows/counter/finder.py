@@ -136,6 +136,10 @@ class Finder(QWidget):
         self.nothing.setText(str(error))
         self.nothing.show()
 
+    def number(self) -> str:
+        """Return the telephone number that stands in the box, "" where it is none."""
+        return self.box.text().strip() if self._is_number() else ""
+
     def _is_number(self) -> bool:
         text = self.box.text()
         digits = sum(sign.isdecimal() for sign in text)

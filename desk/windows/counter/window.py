@@ -176,6 +176,7 @@ class CounterWindow(QMainWindow):
         self.record.call_asked.connect(self._call_from_record)
         self.record.form_asked.connect(self._show_form)
         self.record.gone.connect(self._record_gone)
+        self.record.refused.connect(self.steps.tell)
         self.label_sheets = LabelSheets(self._desk, self._prompts, self)
         self.label_sheets.failed.connect(self.steps.tell)
         self.record.labels_asked.connect(self.label_sheets.print_for)
@@ -211,10 +212,10 @@ class CounterWindow(QMainWindow):
         if hit.kind == "visit":
             self.open_visit(hit.key)
         if hit.customer_id is not None:
-            self._open_record(hit.customer_id)
+            self._open_record(hit.customer_id, hit.key)
 
-    def _open_record(self, customer_id: uuid.UUID) -> None:
-        self.record.open(customer_id)
+    def _open_record(self, customer_id: uuid.UUID, at: uuid.UUID | None = None) -> None:
+        self.record.open(customer_id, at)
         self._turn_to(self.record)
 
     def _record_gone(self, _why: str) -> None:
@@ -225,7 +226,7 @@ class CounterWindow(QMainWindow):
         if self._call is not None and self.right.currentWidget() is self._call:
             return  # the phone is at their ear
         if visit.customer_id is not None:
-            self._open_record(visit.customer_id)
+            self._open_record(visit.customer_id, visit.visit_id)
         if visit.state in {"new_call", "booked"}:
             from desk.records.deeds.entering import SeeCall
 
@@ -266,8 +267,9 @@ class CounterWindow(QMainWindow):
             self.open_visit(visit.visit_id)
 
     def _new_call(self) -> None:
-        view = self.record.view if self.right.currentWidget() is self.record else None
-        self._start_call(view)
+        number = self.finder.number()  # of whom calls now, whosever record is open
+        is_open = self.right.currentWidget() is self.record and not number
+        self._start_call(self.record.view if is_open else None, number)
 
     def _call_from_record(self, view: RecordView) -> None:
         self._start_call(view)

@@ -15,6 +15,7 @@ from desk.records.customers import Address
 from desk.records.deeds.entering import AddAppliance
 from desk.records.office import Office
 from desk.records.places import ApplianceDetails
+from desk.records.record import record_of
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
 from desk.windows.counter.window import CounterWindow
 from tests.conftest import StillClock
@@ -242,3 +243,41 @@ def test_enter_in_the_last_line_books_the_call(
     line = type_into(told.call, "when", "fri 10 ann")
     QTest.keyClick(line, Qt.Key.Key_Return)
     assert last_visit(office).state == "booked"
+
+
+def test_of_several_places_none_is_chosen_for_the_caller(
+    office: Office, job: Job, told: CounterWindow
+) -> None:
+    with office.deed(DEED) as session:
+        other = places.add_premises(session, Address("4 Sluice Row", "Larkmoor"))
+        places.link_customer(session, other, job.customer, "owner")
+    type_into(told.call, "phone", "212 555 0142")
+    press(told, "Ctrl+1")
+    assert told.call.entries.premises.text() == ""
+    assert told.call.entries.premises.box.hasFocus()
+    type_into(told.call, "street", "9 Weir")
+    press(told, "Ctrl+1")
+    push(told, "call_keep")
+    assert last_visit(office).premises_id == job.premises
+    assert count(office, Premises) == 2
+
+
+def test_a_number_in_the_box_on_top_goes_into_the_new_call(
+    job: Job, counter: CounterWindow
+) -> None:
+    QTest.keyClicks(counter.finder.box, "212 555 0142")
+    press(counter, "Ctrl+N")
+    push(counter, "danger_no")
+    assert counter.call.entries.phone.text() == "212 555 0142"
+    assert said(counter, "offer_1") == "≈ Same number: Mara Quill"
+
+
+def test_a_call_from_a_place_that_is_open_is_about_it(
+    office: Office, job: Job, counter: CounterWindow
+) -> None:
+    with office.deed(DEED) as session:
+        other = places.add_premises(session, Address("4 Sluice Row", "Larkmoor"))
+        places.link_customer(session, other, job.customer, "owner")
+        view = record_of(session, job.customer, at=other)
+    counter.call.start(view)
+    assert counter.call.entries.premises.text() == str(other)
