@@ -88,7 +88,7 @@ class DayPane(QWidget):
         """Return the row of the title, with what may be done with the whole day."""
         row = QHBoxLayout()
         row.addWidget(self.title, 1)
-        self.span = QPushButton()
+        self.span = QPushButton(_("Show the week"))
         self.span.setObjectName("day_span")
         self.span.clicked.connect(self.turn)
         self.printing = QPushButton(_("Print the day"))
