@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Collection, Hashable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import date, datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records.tables import Appliance, Premises, Visit
+from desk.records.tables import Visit
 from desk.trade.recurrence import Call, Job
 
 
 @dataclass(frozen=True, slots=True)
-class VisitLine:
-    """One visit as the summary needs it."""
+class JobLine:
+    """One visit as the definition of a job reads it."""
 
     id: uuid.UUID
     number: str
@@ -29,6 +30,12 @@ class VisitLine:
     cause: str
     received_at: datetime
     finished_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class VisitLine(JobLine):
+    """One visit as the summary groups it."""
+
     appliance: str
     maker: str
     model: str
@@ -39,49 +46,21 @@ class VisitLine:
 
 
 @dataclass(frozen=True, slots=True)
-class JobVisits:
-    """A job: the visit that began it, and the last one that was not called off."""
+class JobVisits[L: JobLine]:
+    """A job: the visit that began it, the last one that was not called off, and which came."""
 
-    first: VisitLine
-    last: VisitLine
-    visits: int
+    first: L
+    last: L
     keys: tuple[uuid.UUID, ...]
 
 
 def visit_lines(session: Session, until: date, zone: ZoneInfo) -> list[VisitLine]:
     """Return every visit whose call had come by the end of a local day."""
-    lines = _lines(session)
-    return [line for line in lines if line.received_at.astimezone(zone).date() <= until]
+    from desk.records.tables import Appliance, Premises  # a day list is shown without
 
-
-def lines_about(session: Session, appliances: Collection[uuid.UUID]) -> list[VisitLine]:
-    """Return every visit of the jobs about some appliances, by their indexes.
-
-    A visit that belongs to such a job is among them even where it names another appliance.
-    """
-    found: dict[uuid.UUID, VisitLine] = {}
-    more = _lines(session, Visit.appliance_id.in_(appliances)) if appliances else []
-    while more:
-        found |= {line.id: line for line in more}
-        before = {line.continues_id for line in found.values() if line.continues_id} - found.keys()
-        after = sa.and_(Visit.continues_id.in_(found), Visit.id.not_in(found))
-        more = _lines(session, sa.or_(Visit.id.in_(before), after))
-    return list(found.values())
-
-
-def _lines(session: Session, *where: sa.ColumnElement[bool]) -> list[VisitLine]:
     found = session.execute(
         sa.select(
-            Visit.id,
-            Visit.number,
-            Visit.continues_id,
-            Visit.appliance_id,
-            Visit.state,
-            Visit.ending,
-            Visit.complaint,
-            Visit.cause,
-            Visit.received_at,
-            Visit.finished_at,
+            *_columns(),
             sa.func.coalesce(Appliance.number, ""),
             sa.func.coalesce(Appliance.maker, ""),
             sa.func.coalesce(Appliance.model, ""),
@@ -92,22 +71,51 @@ def _lines(session: Session, *where: sa.ColumnElement[bool]) -> list[VisitLine]:
         )
         .outerjoin(Appliance, Appliance.id == Visit.appliance_id)
         .outerjoin(Premises, Premises.id == Visit.premises_id)
-        .where(Visit.withdrawn_at.is_(None), *where)
+        .where(Visit.withdrawn_at.is_(None))
         .order_by(Visit.received_at, Visit.number)
     )
-    return [VisitLine(*tuple(row)) for row in found]
+    lines = (VisitLine(*tuple(row)) for row in found)
+    return [line for line in lines if line.received_at.astimezone(zone).date() <= until]
 
 
-def gather_jobs(lines: Iterable[VisitLine]) -> Mapping[Hashable, JobVisits]:
+def lines_about(session: Session, appliances: Collection[uuid.UUID]) -> list[JobLine]:
+    """Return every visit of the jobs about some appliances, by their indexes.
+
+    A visit that belongs to such a job is among them even where it names another appliance.
+    """
+    found: dict[uuid.UUID, JobLine] = {}
+    more = _lines(session, Visit.appliance_id.in_(appliances)) if appliances else []
+    while more:
+        found |= {line.id: line for line in more}
+        before = {line.continues_id for line in found.values() if line.continues_id} - found.keys()
+        after = sa.and_(Visit.continues_id.in_(found), Visit.id.not_in(found))
+        more = _lines(session, sa.or_(Visit.id.in_(before), after))
+    return list(found.values())
+
+
+def _lines(session: Session, where: sa.ColumnElement[bool]) -> list[JobLine]:
+    found = session.execute(
+        sa.select(*_columns())
+        .where(Visit.withdrawn_at.is_(None), where)
+        .order_by(Visit.received_at, Visit.number)
+    )
+    return [JobLine(*tuple(row)) for row in found]
+
+
+def _columns() -> list[sa.ColumnElement[Any]]:
+    return [getattr(Visit, field.name) for field in fields(JobLine)]
+
+
+def gather_jobs[L: JobLine](lines: Iterable[L]) -> Mapping[Hashable, JobVisits[L]]:
     """Gather visits into jobs, by the visit that began each."""
     by_id = {line.id: line for line in lines}
-    visits: dict[uuid.UUID, list[VisitLine]] = {}
+    visits: dict[uuid.UUID, list[L]] = {}
     for line in by_id.values():
         visits.setdefault(_root(line, by_id), []).append(line)
     return {root: _gathered(by_id[root], found) for root, found in visits.items()}
 
 
-def _root(line: VisitLine, by_id: dict[uuid.UUID, VisitLine]) -> uuid.UUID:
+def _root[L: JobLine](line: L, by_id: dict[uuid.UUID, L]) -> uuid.UUID:
     """Follow a continuation back to the visit that began the job."""
     seen = {line.id}
     while line.continues_id in by_id and line.continues_id not in seen:
@@ -116,15 +124,15 @@ def _root(line: VisitLine, by_id: dict[uuid.UUID, VisitLine]) -> uuid.UUID:
     return line.id
 
 
-def _gathered(first: VisitLine, visits: list[VisitLine]) -> JobVisits:
+def _gathered[L: JobLine](first: L, visits: list[L]) -> JobVisits[L]:
     """Return a job; what was called off is none of its visits, unless there is nothing else."""
     came = [line for line in visits if line.state != "called_off"] or [first]
     never = datetime.max.replace(tzinfo=came[0].received_at.tzinfo)
     last = max(came, key=lambda line: (line.finished_at or never, line.received_at))
-    return JobVisits(first, last, len(came), tuple(line.id for line in came))
+    return JobVisits(first, last, tuple(line.id for line in came))
 
 
-def job_of(chain: JobVisits) -> Job:
+def job_of[L: JobLine](chain: JobVisits[L]) -> Job:
     """Return a job as the trade's definition reads it."""
     return Job(
         id=chain.first.id,
@@ -136,7 +144,7 @@ def job_of(chain: JobVisits) -> Job:
     )
 
 
-def call_of(chain: JobVisits) -> Call:
+def call_of[L: JobLine](chain: JobVisits[L]) -> Call:
     """Return the call that began a job."""
     return Call(
         job=chain.first.id,
@@ -147,6 +155,6 @@ def call_of(chain: JobVisits) -> Call:
     )
 
 
-def _trouble_place(line: VisitLine) -> uuid.UUID:
+def _trouble_place(line: JobLine) -> uuid.UUID:
     """Return the appliance; a visit that names none can repeat nothing and stands for itself."""
     return line.appliance_id or line.id

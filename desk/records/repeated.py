@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import NamedTuple
@@ -12,8 +12,8 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records.jobs import JobVisits, call_of, gather_jobs, job_of, lines_about
-from desk.records.tables import PartUsed, Visit
+from desk.records.jobs import JobLine, JobVisits, call_of, gather_jobs, job_of, lines_about
+from desk.records.tables import Visit
 from desk.trade.complaints import PLANNED_SERVICE
 from desk.trade.recurrence import Call
 from desk.trade.repeated import repeated_by
@@ -110,8 +110,8 @@ def job_before(
 
 def _told(
     session: Session,
-    chains: Mapping[object, JobVisits],
-    job: object,
+    chains: Mapping[Hashable, JobVisits[JobLine]],
+    job: Hashable,
     zone: ZoneInfo,
     days: int | None = None,
 ) -> JobBefore:
@@ -130,6 +130,8 @@ def _told(
 
 
 def _fitted(session: Session, visits: Sequence[uuid.UUID]) -> tuple[str, ...]:
+    from desk.records.tables import PartUsed
+
     found = session.scalars(
         sa.select(PartUsed.name)
         .where(PartUsed.visit_id.in_(visits), PartUsed.withdrawn_at.is_(None))

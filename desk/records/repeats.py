@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError
 from desk.files import whole_file
 from desk.records.export import write_csv
-from desk.records.jobs import JobVisits, call_of, gather_jobs, job_of, visit_lines
+from desk.records.jobs import JobVisits, VisitLine, call_of, gather_jobs, job_of, visit_lines
 from desk.records.labels import Labels, labels_in
 from desk.records.lines import letterhead_of
 from desk.records.snapshots import RepeatRow, RepeatSummary, RepeatVisit
@@ -30,11 +30,11 @@ from desk.trade.recurrence import (
 from desk.wording import Message, fixed, message, say
 
 
-def _model(chain: JobVisits) -> str:
+def _model(chain: JobVisits[VisitLine]) -> str:
     return " ".join(part for part in (chain.first.maker, chain.first.model) if part)
 
 
-GROUPS: dict[str, Callable[[JobVisits], str]] = {
+GROUPS: dict[str, Callable[[JobVisits[VisitLine]], str]] = {
     "appliance": lambda chain: chain.first.appliance,
     "model": _model,
     "maker": lambda chain: chain.first.maker,
@@ -153,7 +153,7 @@ def _row(
     by: str,
     row: SummaryRow,
     outcomes: list[Outcome],
-    chains: Mapping[Hashable, JobVisits],
+    chains: Mapping[Hashable, JobVisits[VisitLine]],
     zone: ZoneInfo,
     *,
     label: Labels,
@@ -165,7 +165,7 @@ def _row(
         finished=row.finished,
         counted=row.counted,
         repeats=row.repeats,
-        continued=sum(chains[outcome.job.id].visits > 1 for outcome in finished),
+        continued=sum(len(chains[outcome.job.id].keys) > 1 for outcome in finished),
         rate=row.rate,
         low=row.low,
         high=row.high,
@@ -183,7 +183,7 @@ def _in_period(outcome: Outcome, since: date | None, until: date | None, zone: Z
 
 
 def _visit(
-    outcome: Outcome, chains: Mapping[Hashable, JobVisits], zone: ZoneInfo, label: Labels
+    outcome: Outcome, chains: Mapping[Hashable, JobVisits[VisitLine]], zone: ZoneInfo, label: Labels
 ) -> RepeatVisit:
     chain = chains[outcome.job.id]
     later = chains.get(outcome.repeated_by)
@@ -203,7 +203,9 @@ def _visit(
 
 
 def _total(
-    rows: Iterable[SummaryRow], outcomes: Iterable[Outcome], chains: Mapping[Hashable, JobVisits]
+    rows: Iterable[SummaryRow],
+    outcomes: Iterable[Outcome],
+    chains: Mapping[Hashable, JobVisits[VisitLine]],
 ) -> RepeatRow:
     rows = list(rows)
     counted = sum(row.counted for row in rows)
@@ -216,7 +218,7 @@ def _total(
         counted=counted,
         repeats=repeats,
         continued=sum(
-            chains[outcome.job.id].visits > 1
+            len(chains[outcome.job.id].keys) > 1
             for outcome in outcomes
             if outcome.job.finished is not None
         ),

@@ -16,7 +16,6 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta, tzinfo
 from enum import StrEnum
 from operator import attrgetter
-from statistics import NormalDist
 
 from desk.errors import InputError
 from desk.wording import message
@@ -160,6 +159,8 @@ def repeat_rate(repeats: int, counted: int, confidence: float = 0.95) -> RepeatR
         raise InputError(message("The confidence must lie between 0 and 1."), field="confidence")
     if counted == 0:
         return RepeatRate(None, None, None)
+    from statistics import NormalDist  # a day list is marked without
+
     z = NormalDist().inv_cdf((1 + confidence) / 2)
     rate = repeats / counted
     middle = rate + z * z / (2 * counted)
