@@ -18,6 +18,7 @@ from sqlalchemy.orm import InstrumentedAttribute, Session
 from desk.errors import InputError, RuleError
 from desk.records.fold import fold
 from desk.records.journal import withdraw
+from desk.records.place_views import JoinView
 from desk.records.rows import row_of
 from desk.records.tables import (
     Appliance,
@@ -116,6 +117,23 @@ APPLIANCE = Kind(
     ),
     notes=("note",),
 )
+
+
+def comes_over(session: Session, gone_id: uuid.UUID) -> JoinView:
+    """Return what would come over if a row were joined into another one."""
+
+    def count(pointer: Pointer) -> int:
+        table = pointer.class_
+        wanted = sa.select(sa.func.count()).where(pointer == gone_id, table.withdrawn_at.is_(None))
+        return session.scalar(wanted) or 0
+
+    return JoinView(
+        phones=count(CustomerPhone.customer_id),
+        emails=count(CustomerEmail.customer_id),
+        premises=count(PremisesLink.customer_id),
+        appliances=count(Appliance.premises_id),
+        visits=count(Visit.customer_id) + count(Visit.premises_id) + count(Visit.appliance_id),
+    )
 
 
 def join_customers(session: Session, gone_id: uuid.UUID, stays_id: uuid.UUID) -> None:

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.errors import InputError
 from desk.records.days import zone_of
 from desk.records.history import history_of
 from desk.records.lines import address_lines, appliance_line, premises_line
@@ -20,6 +21,7 @@ from desk.records.places import details_of
 from desk.records.rows import standing
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
 from desk.records.views import ApplianceCard, PremisesCard
+from desk.wording import message
 
 _HOUSE = re.compile(r"\s*(\d*)\s*(.*)")
 
@@ -93,10 +95,26 @@ def opened(session: Session, card: PremisesCard) -> PlaceView:
     )
 
 
+def opened_with_visits(
+    session: Session, customer_id: uuid.UUID, premises_id: uuid.UUID
+) -> PlaceView:
+    """Return one of a customer's premises as they are seen when they are opened.
+
+    Raises:
+        InputError: they are no premises of this customer.
+    """
+    for card in premises_of(session, customer_id):
+        if card.premises_id == premises_id:
+            visits = visits_of(session, customer_id, premises_id)
+            return replace(opened(session, card), visits=visits)
+    raise InputError(message("This record is no longer there. Look it up again."))
+
+
 def premises_meant(session: Session, at: uuid.UUID) -> uuid.UUID | None:
-    """Return which premises are meant by a key of theirs, or of an appliance at them."""
-    appliance = session.get(Appliance, at)
-    premises = session.get(Premises, appliance.premises_id if appliance else at)
+    """Return which premises are meant by a key of theirs, of an appliance or of a visit there."""
+    there = session.get(Appliance, at) or session.get(Visit, at)
+    premises_id = there.premises_id if there else at
+    premises = session.get(Premises, premises_id) if premises_id else None
     return (premises.joined_into_id or premises.id) if premises else None
 
 

@@ -11,7 +11,7 @@ if TYPE_CHECKING:  # the counter needs none of these to stand
     from desk.records.snapshots import ApplianceLine
     from desk.records.views import ApplianceCard, HistoryLine, PremisesCard
 
-PAGE = 40
+PAGE = 20
 """So many visits come at a time; more of them come when the list is scrolled to its end."""
 
 

@@ -23,7 +23,7 @@ def record_of(session: Session, customer_id: uuid.UUID, at: uuid.UUID | None = N
     Args:
         session: looking.
         customer_id: whose; one who was joined into another leads to that one.
-        at: the premises to open, or an appliance at them. The only ones there are open anyway.
+        at: the premises to open, or an appliance or a visit there; the only ones are open anyway.
 
     Raises:
         InputError: there is no such customer.
@@ -65,8 +65,7 @@ def _opened(
     card = next((card for card in premises if card.premises_id == wanted), None)
     if card is None:
         return None
-    visits = visits_of(session, customer_id, card.premises_id)
-    return replace(opened(session, card), visits=visits)
+    return replace(opened(session, card), visits=visits_of(session, customer_id, card.premises_id))
 
 
 def people_of(session: Session) -> tuple[PersonCard, ...]:

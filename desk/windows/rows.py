@@ -12,6 +12,7 @@ from PySide6.QtCore import (
     QModelIndex,
     QPersistentModelIndex,
     Qt,
+    Signal,
 )
 from PySide6.QtGui import QFont
 
@@ -86,6 +87,48 @@ class LineModel(QAbstractListModel):
         if self._lines[index.row()].is_heading:
             return Qt.ItemFlag.ItemIsEnabled
         return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+
+
+class PagedModel(LineModel):
+    """A list of which more comes when it is scrolled to its end.
+
+    Signals:
+        wanted: how many lines there are already.
+    """
+
+    wanted = Signal(int)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.more = self._is_asked = False
+
+    def first(self, count: int) -> tuple[Line, ...]:
+        """Return the lines with which the list begins."""
+        return self._lines[:count]
+
+    def show_page(self, lines: Sequence[Line], *, more: bool) -> None:
+        """Show other lines; ``more`` tells whether some follow."""
+        self.more, self._is_asked = more, False
+        self.show_lines(lines)
+
+    def add_page(self, lines: Sequence[Line], *, more: bool) -> None:
+        """Add the lines that follow."""
+        self._is_asked, self.more = False, more
+        if lines:
+            count = len(self._lines)
+            self.beginInsertRows(QModelIndex(), count, count + len(lines) - 1)
+            self._lines += tuple(lines)
+            self.endInsertRows()
+
+    def canFetchMore(self, parent: Index) -> bool:
+        """Tell whether some follow that nobody has asked for."""
+        return self.more and not self._is_asked and not parent.isValid()
+
+    def fetchMore(self, parent: Index) -> None:
+        """Ask for what follows."""
+        if self.canFetchMore(parent):
+            self._is_asked = True
+            self.wanted.emit(len(self._lines))
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,8 +10,20 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.records import customers, joining, over_time, places, withdrawing
+from desk.records.place_views import JoinView
 from desk.records.places import ApplianceDetails
 from desk.wording import Message, message
+
+
+@dataclass(frozen=True, slots=True)
+class SeeJoin:
+    """Look at what would come over if a row were joined into another one."""
+
+    gone_id: uuid.UUID
+
+    def run(self, session: Session) -> JoinView:
+        """Return how many of what."""
+        return joining.comes_over(session, self.gone_id)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from desk.records.days import day_list, zone_of
 from desk.wording import Message, message
 
 if TYPE_CHECKING:
-    from desk.records.place_views import VisitPage
+    from desk.records.place_views import PlaceView, VisitPage
     from desk.records.views import BookingOutlook, DayList, Found, RecordView
 
 
@@ -54,7 +54,7 @@ class SeeDay:
 
 @dataclass(frozen=True, slots=True)
 class SeeRecord:
-    """Open a customer's record, at some premises or at an appliance of theirs."""
+    """Open a customer's record at some premises: by their key, an appliance's or a visit's."""
 
     customer_id: uuid.UUID
     at: uuid.UUID | None = None
@@ -64,6 +64,20 @@ class SeeRecord:
         from desk.records.record import record_of
 
         return record_of(session, self.customer_id, self.at)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeOpened:
+    """Open one of the places of a record."""
+
+    customer_id: uuid.UUID
+    premises_id: uuid.UUID
+
+    def run(self, session: Session) -> PlaceView:
+        """Return the place with its people, its appliances and its newest visits."""
+        from desk.records.place_record import opened_with_visits
+
+        return opened_with_visits(session, self.customer_id, self.premises_id)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,15 +1,16 @@
-"""The record that is open: customer, premises, appliances, and every visit in one dated line."""
+"""The record that is open: the customer, their premises, and every visit in one dated line."""
 
 from __future__ import annotations
 
 import uuid
-from html import escape
+from dataclasses import replace
 from types import ModuleType
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QSize, Qt, Signal
 from PySide6.QtWidgets import (
     QHBoxLayout,
+    QLabel,
     QListView,
     QPushButton,
     QScrollArea,
@@ -19,21 +20,31 @@ from PySide6.QtWidgets import (
 )
 
 from desk.errors import DeskError
-from desk.records.deeds.counter import SeeRecord
-from desk.records.views import ApplianceCard, HistoryLine, PremisesCard, RecordView
-from desk.trade.bookings import say_day
+from desk.records.deeds.counter import SeeOpened, SeeRecord, SeeVisits
+from desk.records.place_views import PlaceView, VisitPage
+from desk.records.views import HistoryLine, RecordView
+from desk.windows.counter.more import MoreButton
+from desk.windows.counter.place import PlacePane
+from desk.windows.counter.places import PlacesList
+from desk.windows.counter.record_words import appliance_words, history_words
 from desk.windows.labels import text_label
-from desk.windows.rows import Line, LineModel
-from desk.windows.words import APPLIANCE_KINDS, ROLES, state_words
+from desk.windows.rows import Line, PagedModel
 from desk.windows.worker import Desk
-from desk.wording import _, plural
+from desk.wording import _, message
 
 if TYPE_CHECKING:
-    from desk.records.snapshots import ApplianceLine, UnitSystem
+    from desk.records.deeds.base import Deed
+
+__all__ = ["RecordPane", "appliance_words"]
+
+_OF_CUSTOMER = (
+    ("join", message("Join with the same customer")),
+    ("withdraw", message("Withdraw the customer")),
+)
 
 
 class RecordPane(QWidget):
-    """Shows a customer's record.
+    """Shows a customer's record; of several premises the one that is chosen.
 
     Signals:
         opened: the key of a visit to open.
@@ -41,6 +52,7 @@ class RecordPane(QWidget):
         form_asked: a form (`Form`) to stand in the record's place.
         gone: the record is no longer there, such as one that was taken back.
         labels_asked: the key of premises whose appliances are to be labelled.
+        refused: why something was not done (`DeskError`).
     """
 
     opened = Signal(object)
@@ -48,6 +60,7 @@ class RecordPane(QWidget):
     form_asked = Signal(object)
     gone = Signal(str)
     labels_asked = Signal(object)
+    refused = Signal(object)
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -55,36 +68,43 @@ class RecordPane(QWidget):
         self.view: RecordView | None = None
         self.head = text_label(name="record_head", loud=True)
         self.reach = text_label(name="record_reach")
+        self.joined = text_label(name="record_joined")
         self.call = self._button("record_call", _("New call"), self._ask_for_call)
         self.mend = self._button("record_mend", _("Mend the customer"), self._mend)
         self.premises = self._button("record_premises", _("Add premises"), self._add_premises)
-        buttons = QHBoxLayout()
-        for button in (self.call, self.mend, self.premises):
-            buttons.addWidget(button)
-        buttons.addStretch(1)
-        self._places = QVBoxLayout()
-        self._places.setContentsMargins(0, 0, 0, 0)
-        places = QWidget()
-        places.setLayout(self._places)
-        self._scroll = _AsHighAsNeeded(places)
-        self.model = LineModel()
+        self.more = MoreButton("customer", _("the customer"), _OF_CUSTOMER)
+        self.more.asked.connect(self._do_to_customer)
+        self.places = PlacesList()
+        self.places.chosen.connect(self._open_place)
+        self._scroll = _AsHighAsNeeded(QWidget())
+        self.model = PagedModel()
+        self.model.wanted.connect(self._look_for_older)
         self.history = QListView()
         self.history.setObjectName("history")
         self.history.setAccessibleName(_("Visits, newest first"))
         self.history.setWordWrap(True)
         self.history.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.history.setModel(self.model)
+        self.history.activated.connect(self._activated)
+        self.title = text_label(name="history_head", loud=True)
         self.empty = text_label(_("No visit yet. New call writes down the first."), "no_history")
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        buttons = QHBoxLayout()
+        for button in (self.call, self.mend, self.premises, self.more):
+            buttons.addWidget(button)
+        buttons.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.head)
-        column.addWidget(self.reach)
+        for label in (self.head, self.reach, self.joined):
+            column.addWidget(label)
         column.addLayout(buttons)
-        column.addWidget(self._scroll, 2)
-        column.addWidget(text_label(_("Visits, newest first"), loud=True))
+        column.addWidget(self.places)
+        column.addWidget(self._scroll, 4)
+        column.addWidget(self.title)
         column.addWidget(self.empty, 1, Qt.AlignmentFlag.AlignTop)
         column.addWidget(self.history, 3)
-        self.history.activated.connect(self._activated)
 
     def _button(self, name: str, words: str, slot: object) -> QPushButton:
         button = QPushButton(words)
@@ -92,14 +112,16 @@ class RecordPane(QWidget):
         button.clicked.connect(slot)
         return button
 
-    def open(self, customer_id: uuid.UUID) -> None:
-        """Open a customer's record."""
-        self._desk.ask(self, SeeRecord(customer_id), self.show_record, self._failed, key="record")
+    def open(self, customer_id: uuid.UUID, at: uuid.UUID | None = None) -> None:
+        """Open a customer's record at some premises: by their key, an appliance's or a visit's."""
+        look = SeeRecord(customer_id, at)
+        self._desk.ask(self, look, self.show_record, self._failed, key="record")
 
     def look(self) -> None:
         """Look at the open record again."""
         if self.view is not None:
-            self.open(self.view.customer_id)
+            at = self.view.at.card.premises_id if self.view.at else None
+            self.open(self.view.customer_id, at)
 
     def show_record(self, view: RecordView) -> None:
         """Show a record."""
@@ -107,39 +129,84 @@ class RecordPane(QWidget):
         self.head.setText(view.customer.name)
         ways = (*view.customer.phones, *view.customer.emails, *view.customer.address, view.note)
         self.reach.setText("  ·  ".join(way for way in ways if way))
-        self._show_places(view)
-        self.model.show_lines(
-            [Line(history_words(line, view.letterhead.system), line) for line in view.history]
-        )
-        self.empty.setVisible(not view.history)
-        self.history.setVisible(bool(view.history))
+        self.joined.setText(_("Also entered as: {others}", others="; ".join(view.joined)))
+        self.joined.setVisible(bool(view.joined))
+        self.places.show_places(view.premises, view.former)
+        self._show_place(view)
 
-    def _show_places(self, view: RecordView) -> None:
-        while (item := self._places.takeAt(0)) is not None:
-            if (widget := item.widget()) is not None:
-                widget.setParent(None)
-                widget.deleteLater()
-        if not view.premises:
-            self._places.addWidget(
-                text_label(_("No premises yet. Add premises says where the work is."), "no_places")
-            )
-        for card in view.premises:
-            place = _Place(card)
-            place.add_appliance.connect(self._add_appliance)
-            place.mend_asked.connect(self._mend_premises)
-            place.appliance_asked.connect(self._mend_appliance)
-            place.labels_asked.connect(self.labels_asked)
-            self._places.addWidget(place)
-        self._places.addStretch(1)
+    def _show_place(self, view: RecordView) -> None:
+        """Show the place that is opened, and the visits to it or to all of them."""
+        at = view.at
+        self.places.mark(at.card.premises_id if at else None)
+        self._scroll.show_inside(self._place(view))
         self._order_tabs()
+        page = at.visits if at is not None and at.visits is not None else None
+        self.title.setText(
+            _("Visits to {street}, newest first", street=at.card.address[0])
+            if at is not None and page is not None
+            else _("Visits, newest first")
+        )
+        self._show_visits(page or VisitPage(view.history, view.more))
+
+    def _place(self, view: RecordView) -> QWidget:
+        if view.at is not None:
+            place = PlacePane(self._desk, view.at, view.customer_id)
+            place.form_asked.connect(self.form_asked)
+            place.deed_asked.connect(self._act)
+            place.labels_asked.connect(self.labels_asked)
+            return place
+        if view.premises or view.former:
+            said = _("Choose a place above to see its people, its appliances and its visits.")
+            return _one_line(text_label(said, "choose_place"))
+        said = _("No premises yet. Add premises says where the work is.")
+        return _one_line(text_label(said, "no_places"))
+
+    def _show_visits(self, page: VisitPage) -> None:
+        lines = self._as_lines(page)
+        if self.model.first(len(lines)) != lines or self.model.more != page.more:
+            self.model.show_page(lines, more=page.more)
+        self.empty.setVisible(not lines)
+        self.history.setVisible(bool(lines))
+
+    def _as_lines(self, page: VisitPage) -> tuple[Line, ...]:
+        system = self.view.letterhead.system if self.view else "us"
+        return tuple(Line(history_words(line, system), line) for line in page.lines)
+
+    def _look_for_older(self, skip: int) -> None:
+        if self.view is None:
+            return
+        at = self.view.at
+        where = at.card.premises_id if at is not None and at.visits is not None else None
+        look = SeeVisits(self.view.customer_id, where, skip)
+        self._desk.ask(self, look, self._show_older, self.refused.emit, key="older")
+
+    def _show_older(self, page: VisitPage) -> None:
+        self.model.add_page(self._as_lines(page), more=page.more)
+
+    def _open_place(self, premises_id: object) -> None:
+        """Open one of several places; None shows them all."""
+        if self.view is None:
+            return
+        if isinstance(premises_id, uuid.UUID):
+            look = SeeOpened(self.view.customer_id, premises_id)
+            self._desk.ask(self, look, self._show_opened, self.refused.emit, key="place")
+        else:
+            self.view = replace(self.view, at=None)
+            self._show_place(self.view)
+
+    def _show_opened(self, place: PlaceView) -> None:
+        if self.view is not None:
+            self.view = replace(self.view, at=place)
+            self._show_place(self.view)
 
     def _order_tabs(self) -> None:
-        """Let Tab go through the premises where they are seen, before the visits."""
-        before: QWidget = self.premises
-        for place in self.findChildren(_Place):
-            for button in place.findChildren(QPushButton):
-                QWidget.setTabOrder(before, button)
-                before = button
+        """Let Tab go through the places and the one that is open, before the visits."""
+        before: QWidget = self.more
+        QWidget.setTabOrder(before, self.places)
+        before = self.places
+        for button in self._scroll.findChildren(QPushButton):
+            QWidget.setTabOrder(before, button)
+            before = button
         QWidget.setTabOrder(before, self.history)
 
     def _activated(self, index: QModelIndex) -> None:
@@ -158,14 +225,21 @@ class RecordPane(QWidget):
         if self.view is not None:
             self.form_asked.emit(_forms().new_premises(self._desk, self.view.customer_id))
 
-    def _mend_premises(self, card: PremisesCard) -> None:
-        self.form_asked.emit(_forms().mend_premises(self._desk, card))
+    def _do_to_customer(self, verb: str) -> None:
+        if self.view is None:
+            return
+        if verb == "join":
+            from desk.windows.counter.joining import join_customer
 
-    def _add_appliance(self, premises_id: uuid.UUID) -> None:
-        self.form_asked.emit(_forms().new_appliance(self._desk, premises_id))
+            self.form_asked.emit(join_customer(self._desk, self.view))
+        else:
+            from desk.records.deeds.belonging import WithdrawCustomer
 
-    def _mend_appliance(self, card: ApplianceCard) -> None:
-        self.form_asked.emit(_forms().mend_appliance(self._desk, card))
+            self._act(WithdrawCustomer(self.view.customer_id))
+
+    def _act(self, deed: Deed[object]) -> None:
+        """Hand in a deed; what it changed is looked at again by whoever shows it."""
+        self._desk.act(self, deed, _nothing, self.refused.emit)
 
     def _failed(self, error: DeskError) -> None:
         """Say why there is no record."""
@@ -183,6 +257,11 @@ class _AsHighAsNeeded(QScrollArea):
         self.setFrameShape(QScrollArea.Shape.NoFrame)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self.setWidget(inside)
+
+    def show_inside(self, inside: QWidget) -> None:
+        """Show something else."""
+        self.setWidget(inside)
+        self.updateGeometry()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Ask for another height when what is inside has changed."""
@@ -202,75 +281,18 @@ class _AsHighAsNeeded(QScrollArea):
         return QSize(layout.sizeHint().width(), max(height, layout.sizeHint().height()) + 2)
 
 
-class _Place(QWidget):
-    """Premises with their appliances, and what can be done about them."""
-
-    add_appliance = Signal(object)
-    mend_asked = Signal(object)
-    appliance_asked = Signal(object)
-    labels_asked = Signal(object)
-
-    def __init__(self, card: PremisesCard) -> None:
-        super().__init__()
-        self._card = card
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 4, 0, 4)
-        column.setSpacing(2)
-        role = ROLES.get(card.role)
-        where = ", ".join(card.line.address)
-        column.addWidget(text_label(f"{where}   ({role})" if role else where, loud=True))
-        facts = (card.line.access_note, card.line.supply_area, card.line.water_source,
-                 card.line.fuel)  # fmt: skip
-        if any(facts):
-            column.addWidget(text_label("  ·  ".join(fact for fact in facts if fact)))
-        for appliance in card.appliances:
-            line = _ApplianceButton(appliance)
-            line.asked.connect(self.appliance_asked)
-            column.addWidget(line)
-        row = QHBoxLayout()
-        street = card.line.address[0] if card.line.address else ""
-        for name, words, slot in (
-            ("add_appliance", _("Add an appliance"), self._ask_to_add),
-            ("mend_premises", _("Mend the premises"), self._ask_to_mend),
-            *((("labels", _("Print labels"), self._ask_for_labels),) if card.appliances else ()),
-        ):
-            button = QPushButton(words)
-            button.setObjectName(name)
-            button.setAccessibleName(f"{words}, {street}")
-            button.clicked.connect(slot)
-            row.addWidget(button)
-        row.addStretch(1)
-        column.addLayout(row)
-
-    def _ask_to_add(self) -> None:
-        self.add_appliance.emit(self._card.premises_id)
-
-    def _ask_to_mend(self) -> None:
-        self.mend_asked.emit(self._card)
-
-    def _ask_for_labels(self) -> None:
-        self.labels_asked.emit(self._card.premises_id)
+def _one_line(label: QLabel) -> QWidget:
+    """Return a label on top of whatever room there is."""
+    inside = QWidget()
+    column = QVBoxLayout(inside)
+    column.setContentsMargins(0, 4, 0, 4)
+    column.addWidget(label)
+    column.addStretch(1)
+    return inside
 
 
-class _ApplianceButton(QPushButton):
-    """An appliance in a line; pressing it opens its form."""
-
-    asked = Signal(object)
-
-    def __init__(self, card: ApplianceCard) -> None:
-        words = appliance_words(card.line)
-        super().__init__(words.replace("&", "&&"))  # a button would take & for a key
-        self._card = card
-        self.setObjectName(f"appliance_{card.line.number}")
-        self.setStyleSheet("text-align: left")
-        # A long name is cut off at the pane's edge and told whole by the tip.
-        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
-        self.setAccessibleName(words)
-        self.setToolTip(escape(words))
-        self.clicked.connect(self._ask)
-
-    def _ask(self) -> None:
-        self.asked.emit(self._card)
+def _nothing(_answer: object) -> None:
+    """Do nothing: what was done is seen."""
 
 
 def _forms() -> ModuleType:
@@ -278,39 +300,3 @@ def _forms() -> ModuleType:
     from desk.windows.counter import entering
 
     return entering
-
-
-def appliance_words(line: ApplianceLine) -> str:
-    """Return an appliance in a line: what it is, its number, serial and year."""
-    named = " ".join(part for part in (line.maker, line.model) if part)
-    kind = str(APPLIANCE_KINDS.get(line.kind, line.kind))
-    year = _("since {year}", year=line.installed.year) if line.installed else ""
-    serial = _("serial {serial}", serial=line.serial) if line.serial else ""
-    return "  ·  ".join(part for part in (named or kind, line.number, serial, year) if part)
-
-
-def history_words(line: HistoryLine, system: UnitSystem) -> str:
-    """Return a visit as a dated line: complaint, cause, parts, flow, and how soon it came back."""
-    back = (
-        plural("↺ {count} day after {number}", "↺ {count} days after {number}", line.days_since,
-               number=line.repeats)
-        if line.days_since is not None
-        else ""
-    )  # fmt: skip
-    flow = _flow_words(line.flow_m3_per_s, system)
-    first = (say_day(line.day), line.number, line.complaint_text, state_words(line.state))
-    second = (back, line.cause, ", ".join(line.parts), flow, line.technician)
-    return (
-        "  ·  ".join(part for part in first if part)
-        + "\n      "
-        + ("  ·  ".join(part for part in second if part) or line.words)
-    )
-
-
-def _flow_words(flow_m3_per_s: float | None, system: UnitSystem) -> str:
-    """Return a flow in the shop's units, "" where none was measured."""
-    if flow_m3_per_s is None:
-        return ""
-    from desk.trade.quantities import Kind, System, show
-
-    return show(flow_m3_per_s, Kind.VOLUME_RATE, System(system))

@@ -1,0 +1,184 @@
+"""The place that is opened in a record: its people and appliances, now and before."""
+
+from __future__ import annotations
+
+import uuid
+from html import escape
+from types import ModuleType
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+
+from desk.records.place_views import PlaceView
+from desk.records.views import ApplianceCard
+from desk.windows.counter.more import MoreButton
+from desk.windows.counter.record_words import DOT, appliance_words, gone_words, tie_words
+from desk.windows.labels import text_label
+from desk.windows.words import ROLES
+from desk.windows.worker import Desk
+from desk.wording import _, message
+
+_OF_PREMISES = (
+    ("hands", message("Owner, occupant or agent changes")),
+    ("moved_out", message("Somebody moved out")),
+    ("join", message("Join with the same premises")),
+    ("withdraw", message("Withdraw the premises")),
+)
+_OF_APPLIANCE = (
+    ("replace", message("It was replaced")),
+    ("join", message("Join with the same appliance")),
+    ("withdraw", message("Withdraw the appliance")),
+)
+
+
+class PlacePane(QWidget):
+    """Premises with their people and appliances, and what can be done about them.
+
+    Signals:
+        form_asked: a form (`Form`) to stand in the record's place.
+        deed_asked: a deed to hand in.
+        labels_asked: the key of premises whose appliances are to be labelled.
+    """
+
+    form_asked = Signal(object)
+    deed_asked = Signal(object)
+    labels_asked = Signal(object)
+
+    def __init__(self, desk: Desk, view: PlaceView, customer_id: uuid.UUID) -> None:
+        super().__init__()
+        self.setObjectName("place")
+        self._desk, self._view, self._card = desk, view, view.card
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 4, 0, 4)
+        column.setSpacing(2)
+        for name, text in self._texts(customer_id).items():
+            if text:
+                column.addWidget(text_label(text, name, loud=name == "place_head"))
+        for appliance in view.appliances:
+            row = _ApplianceRow(appliance, can_join=len(view.appliances) > 1)
+            row.asked.connect(self._do_to_appliance)
+            column.addWidget(row)
+        for gone in view.gone:
+            column.addWidget(text_label(gone_words(gone), f"gone_{gone.line.number}"))
+        column.addLayout(self._verbs())
+
+    def _texts(self, customer_id: uuid.UUID) -> dict[str, str]:
+        """Return what stands above the appliances, by the names of the labels."""
+        card, ties = self._card, self._view.ties
+        role = ROLES.get(card.role) if card.until is None else None
+        where = ", ".join(card.line.address)
+        now = [tie for tie in ties if tie.until is None]
+        before = [tie for tie in ties if tie.until is not None]
+        if [(tie.customer_id, tie.since) for tie in now] == [(customer_id, None)]:
+            now = []  # the head says it already
+        facts = (card.line.access_note, card.line.supply_area, card.line.water_source,
+                 card.line.fuel)  # fmt: skip
+        return {
+            "place_head": f"{where}   ({role})" if role else where,
+            "place_facts": DOT.join(fact for fact in facts if fact),
+            "place_now": DOT.join(map(tie_words, now)),
+            "place_before": _("Before: {people}", people=DOT.join(map(tie_words, before)))
+            if before
+            else "",
+            "place_joined": _("Also entered as: {others}", others="; ".join(self._view.joined))
+            if self._view.joined
+            else "",
+        }
+
+    def _verbs(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        street = self._card.address[0]
+        labels = (("labels", _("Print labels"), self._ask_for_labels),)
+        for name, words, slot in (
+            ("add_appliance", _("Add an appliance"), self._add_appliance),
+            ("mend_premises", _("Mend the premises"), self._mend),
+            *(labels if self._view.appliances else ()),
+        ):
+            button = QPushButton(words)
+            button.setObjectName(name)
+            button.setAccessibleName(f"{words}, {street}")
+            button.clicked.connect(slot)
+            row.addWidget(button)
+        more = MoreButton("premises", street, _OF_PREMISES)
+        more.asked.connect(self._do_to_premises)
+        row.addWidget(more)
+        row.addStretch(1)
+        return row
+
+    def _add_appliance(self) -> None:
+        self.form_asked.emit(_entering().new_appliance(self._desk, self._card.premises_id))
+
+    def _mend(self) -> None:
+        self.form_asked.emit(_entering().mend_premises(self._desk, self._card))
+
+    def _ask_for_labels(self) -> None:
+        self.labels_asked.emit(self._card.premises_id)
+
+    def _do_to_premises(self, verb: str) -> None:
+        from desk.records.deeds.belonging import WithdrawPremises
+        from desk.windows.counter import belonging, joining
+
+        if verb == "withdraw":
+            self.deed_asked.emit(WithdrawPremises(self._card.premises_id))
+        elif verb == "join":
+            self.form_asked.emit(joining.join_premises(self._desk, self._card))
+        elif verb == "hands":
+            self.form_asked.emit(belonging.change_hands(self._desk, self._card))
+        else:
+            self.form_asked.emit(belonging.moved_out(self._desk, self._view))
+
+    def _do_to_appliance(self, verb: str, card: ApplianceCard) -> None:
+        from desk.records.deeds.belonging import WithdrawAppliance
+        from desk.windows.counter import belonging, joining
+
+        if verb == "withdraw":
+            self.deed_asked.emit(WithdrawAppliance(card.appliance_id))
+        elif verb == "join":
+            self.form_asked.emit(joining.join_appliance(self._desk, self._view, card))
+        elif verb == "replace":
+            self.form_asked.emit(belonging.replace_appliance(self._desk, self._view, card))
+        else:
+            self.form_asked.emit(_entering().mend_appliance(self._desk, card))
+
+
+class _ApplianceRow(QWidget):
+    """An appliance in a line: pressing it opens its form; beside it what else can be done.
+
+    Signals:
+        asked: the id of a verb, and the appliance.
+    """
+
+    asked = Signal(str, object)
+
+    def __init__(self, card: ApplianceCard, *, can_join: bool) -> None:
+        super().__init__()
+        self._card = card
+        number, words = card.line.number, appliance_words(card.line, card.replaces)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        line = QPushButton(words.replace("&", "&&"))  # a button would take & for a key
+        line.setObjectName(f"appliance_{number}")
+        line.setStyleSheet("text-align: left")
+        # A long name is cut off at the pane's edge and told whole by the tip.
+        line.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        line.setAccessibleName(words)
+        line.setToolTip(escape(words))
+        line.clicked.connect(self._mend)
+        row.addWidget(line, 1)
+        verbs = tuple(verb for verb in _OF_APPLIANCE if can_join or verb[0] != "join")
+        more = MoreButton(number, number, verbs)
+        more.asked.connect(self._ask)
+        row.addWidget(more)
+
+    def _mend(self) -> None:
+        self._ask("mend")
+
+    def _ask(self, verb: str) -> None:
+        self.asked.emit(verb, self._card)
+
+
+def _entering() -> ModuleType:
+    """Return the forms, which are imported when the first one is asked for."""
+    from desk.windows.counter import entering
+
+    return entering
