@@ -10,6 +10,9 @@ def fold(*texts: str) -> str:
 
     The engines disagree about letters outside ASCII, so what is searched is stored folded.
     """
-    spread = unicodedata.normalize("NFKD", " ".join(texts)).casefold()
+    text = " ".join(texts)
+    if text.isascii():  # there is nothing to take off, and most of what is typed is that
+        return " ".join(text.lower().split())
+    spread = unicodedata.normalize("NFKD", text).casefold()
     bare = "".join(sign for sign in spread if not unicodedata.combining(sign))
     return " ".join(bare.split())

@@ -123,10 +123,11 @@ def keep_again(
     bind = binder(SEARCH_TEXT, WORDS, connection.dialect)
     found = connection.execute(
         sa.select(table).where(_is_found(table), *wanted).order_by(table.c.id)
-    ).mappings()
+    )
+    names = tuple(found.keys())
     words = [
         bind((row["id"], opens_id, source.folded(row)))
-        for row in map(dict, found)
+        for row in (dict(zip(names, values, strict=True)) for values in found)
         if (opens_id := source.leads_to(row)) is not None
     ]
     keep_all(connection, source.group, words, step)
