@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from datetime import date
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -67,8 +68,8 @@ def export(
 @click.command(
     name="import",
     help=_(
-        "Take in appliances, customers, parts or finished visits from a CSV file, or everything"
-        " that was exported into a new office."
+        "Take in appliances, customers, parts or finished visits from a CSV file, customers also"
+        " from vCards, or everything that was exported into a new office."
     ),
 )
 @click.argument("kind", type=click.Choice(sorted((*_TAKEN_IN, "everything"))))
@@ -90,6 +91,7 @@ def import_(
         _take_everything(file, office, matches=matches, dry_run=dry_run)
         return
     matched = dict(_match(text) for text in matches)
+    gc.disable()  # all that is read is kept to the end; looking through it takes a third longer
     with open_office(office) as opened:
         done = _TAKEN_IN[kind](opened, file, matched, dry_run=dry_run)
     if dry_run:
