@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from desk.errors import InputError
 from desk.records import customers, orders, parts, record, visits
@@ -512,3 +514,49 @@ def test_no_heading_means_two_columns(columns: Columns) -> None:
             assert [each.field for each in columns.each if each.is_meant_by(heading)] == [
                 column.field
             ], heading
+
+
+_CELLS = st.one_of(
+    st.sampled_from(
+        ["A-H0001", "K24-0311", "Mara Quill", "9 Weir Street", "mended", "no_response", "other",
+         "2025-03-04T15:00", "2019-04-30", "element_stuck", "Ann Poole", "12.50", "5 gpm", "3"]
+    ),
+    st.text(max_size=12),
+    st.text(alphabet="0123456789-:.,/+TZ ", max_size=12),
+)  # fmt: skip
+
+
+@settings(
+    max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(data=st.data())
+def test_whatever_stands_in_a_file_comes_in_or_is_refused(
+    office_path: Path, clock: StillClock, tmp_path: Path, data: st.DataObject
+) -> None:
+    with Office.open(office_path, now=clock) as office:
+        if not _in_use(office, Appliance.id):
+            take_job(office, clock)
+        take_in, columns = data.draw(
+            st.sampled_from(
+                [(import_appliances, APPLIANCES), (import_parts, PARTS), (import_visits, VISITS)]
+            )
+        )
+        headings = data.draw(st.permutations(columns.headings))
+        row = st.lists(_CELLS, min_size=1, max_size=len(headings) + 1)
+        rows = data.draw(st.lists(row, max_size=4))
+        text = io.StringIO()
+        csv.writer(text).writerows([headings, *rows])
+        path = tmp_path / "any.csv"
+        path.write_bytes(text.getvalue().encode("utf-8", "replace"))
+        try:
+            done = take_in(office, path)
+        except InputError:
+            return
+        assert done.came_in + done.already_there + len(done.refused) <= len(rows)
+        again = take_in(office, path)
+        assert (again.came_in, len(again.refused)) == (0, len(done.refused))
+
+
+def test_a_text_that_is_far_too_long_is_told(catalogue: Take) -> None:
+    done = catalogue(f"Number,Name\n{'9' * 3000},Screen\n")
+    assert _why(done) == [(2, "Number is longer than 200 characters")]

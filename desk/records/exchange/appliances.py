@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError
 from desk.files import whole_file
 from desk.records.exchange import APPLIANCES_IMPORTED
-from desk.records.exchange.columns import Column, Columns
+from desk.records.exchange.columns import LONG, Column, Columns
 from desk.records.exchange.intake import (
     Entry,
     Kind,
@@ -96,7 +96,7 @@ COLUMNS = Columns(
         Column("gas_kind", "Gas", message("Which gas it burns."), ("gaskind", "fuel")),
         Column("vent", "Vent", message("How it is vented."), ("venting", "flue")),
         Column("rented_from", "Rented from", message("Whose it is, where it is rented.")),
-        Column("note", "Note", message("For the office."), ("notes", "remarks", "comments")),
+        Column("note", "Note", message("For the office."), ("notes", "remarks", "comments"), LONG),
     ),
     (("customer", "street"),),
 )

@@ -9,6 +9,9 @@ from desk.errors import InputError
 from desk.records.fold import fold
 from desk.wording import Message, message
 
+LONG = 20_000
+"""Characters that fit where somebody writes freely."""
+
 
 @dataclass(frozen=True, slots=True)
 class Column:
@@ -19,12 +22,14 @@ class Column:
         heading: what stands above it in our own files.
         says: what stands in it.
         also: other headings that plainly mean it, as bare letters.
+        most: characters that may stand in it; what is short may be in an index.
     """
 
     field: str
     heading: str
     says: Message
     also: tuple[str, ...] = ()
+    most: int = 200
 
     def is_meant_by(self, heading: str) -> bool:
         """Return whether a heading plainly means this column."""
@@ -55,6 +60,22 @@ class Columns:
     def heading_of(self, field: str) -> str:
         """Return what stands above a field in our own files."""
         return next(column.heading for column in self.each if column.field == field)
+
+    def check_lengths(self, values: Mapping[str, str]) -> None:
+        """See that nothing in a row is longer than fits.
+
+        Raises:
+            InputError: something is.
+        """
+        for column in self.each:
+            if len(values.get(column.field, "")) > column.most:
+                raise InputError(
+                    message(
+                        "{heading} is longer than {most} characters",
+                        heading=column.heading,
+                        most=column.most,
+                    )
+                )
 
     def field_of(self, heading: str) -> str:
         """Return the field that a heading plainly stands for, or ""."""

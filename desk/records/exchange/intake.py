@@ -33,10 +33,11 @@ _ROWS_AT_ONCE = 2_000
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A row of a file: its line, and the text in each matched column."""
+    """A row of a file: its line, the text in each matched column, and whether it has more cells."""
 
     line: int
     values: Mapping[str, str]
+    is_too_wide: bool = False
 
     def text(self, name: str) -> str:
         """Return what stands in a column, "" where the file has none such."""
@@ -93,34 +94,40 @@ def take_in[T](
     """
     sheet = read_sheet(path, lambda heading: bool(kind.columns.field_of(heading)))
     fields = kind.columns.matched(sheet.headings, matches or {})
-    refused = [Refusal(row.line, why) for row in sheet.rows if (why := _why_not(row, fields))]
-    bad = {refusal.line for refusal in refused}
-    entries = [_entry(row, fields) for row in sheet.rows if row.line not in bad]
+    read: Sorted[Entry] = Sorted()
+    rows = (_entry(row, fields) for row in sheet.rows)
+    sort_each(rows, read, lambda entry: _checked(entry, kind.columns))
     occasion = Occasion(office.now(), ZoneInfo(office.zone))
     with office.look() as session:
-        found = kind.sort(session, entries, occasion)
+        found = kind.sort(session, read.new, occasion)
     if found.new and not dry_run:
         with office.deed(kind.deed) as session:
-            found = kind.sort(session, entries, occasion)  # another desk may have come between
+            found = kind.sort(session, read.new, occasion)  # another desk may have come between
             session.flush()  # the change set that all rows carry
             kind.write(session, found.new)
-    refused = sorted((*refused, *found.refused), key=lambda refusal: refusal.line)
+    refused = sorted((*read.refused, *found.refused), key=lambda refusal: refusal.line)
     unused = tuple(itertools.compress(sheet.headings, (not name for name in fields)))
     return Imported(len(found.new), found.there, tuple(refused), unused)
 
 
-def _why_not(row: Row, fields: Sequence[str]) -> Message | None:
-    if len(row.cells) > len(fields):
-        return message("it has more cells than there are headings")
-    if any("\0" in cell for cell in row.cells):
-        return message("it holds a sign that is no text")
-    return None
-
-
 def _entry(row: Row, fields: Sequence[str]) -> Entry:
     cells = itertools.chain(row.cells, itertools.repeat(""))
-    given = zip(fields, cells, strict=False)
-    return Entry(row.line, {name: cell.strip() for name, cell in given if name})
+    values = {name: cell.strip() for name, cell in zip(fields, cells, strict=False) if name}
+    return Entry(row.line, values, len(row.cells) > len(fields))
+
+
+def _checked(entry: Entry, columns: Columns) -> Entry:
+    """Return a row that holds only what can stand in a table.
+
+    Raises:
+        InputError: it does not.
+    """
+    if entry.is_too_wide:
+        raise InputError(message("it has more cells than there are headings"))
+    if any("\0" in text for text in entry.values.values()):
+        raise InputError(message("it holds a sign that is no text"))
+    columns.check_lengths(entry.values)
+    return entry
 
 
 def sort_each[T](

@@ -16,7 +16,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import InputError
 from desk.records.exchange import VISITS_IMPORTED
-from desk.records.exchange.columns import Column, Columns
+from desk.records.exchange.columns import LONG, Column, Columns
 from desk.records.exchange.history_known import Known
 from desk.records.exchange.intake import (
     Entry,
@@ -73,7 +73,7 @@ COLUMNS = Columns(
         Column("finished", "finished", _TIME, ("date", "completed", "done")),
         Column("cause", "cause", _WHAT),
         Column("technician", "technician", message("The name of one of the shop's people.")),
-        Column("parts", "parts", message("Numbers or names, with a semicolon between them.")),
+        Column("parts", "parts", message("Numbers or names, parted by semicolons."), most=LONG),
         Column("continues", "continues", message("The number of the visit that it went on with.")),
         Column("second_cause", "second_cause", _WHAT),
         Column(
@@ -82,10 +82,10 @@ COLUMNS = Columns(
             message("The appliance's serial number, where it has no number here."),
             ("serialnumber", "serialno"),
         ),
-        Column("complaint_words", "complaint_words", message("What the caller said."), ("words",)),
-        Column("cause_words", "cause_words", message("What was wrong, in words."), ("diagnosis",)),
-        Column("work_done", "work_done", message("What was done."), ("work", "resolution")),
-        Column("advice", "advice", message("What was advised."), ("recommendation",)),
+        Column("complaint_words", "complaint_words", message("What was said."), ("words",), LONG),
+        Column("cause_words", "cause_words", message("The cause in words."), ("diagnosis",), LONG),
+        Column("work_done", "work_done", message("What was done."), ("work", "resolution"), LONG),
+        Column("advice", "advice", message("What was advised."), ("recommendation",), LONG),
     ),
     (("appliance", "serial"), ("complaint",), ("finished",), ("ending",)),
     filled=("finished", "ending"),
