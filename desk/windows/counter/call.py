@@ -158,6 +158,7 @@ class CallForm(QWidget):
         self.half_typed.begin("")
         self.danger.put(None)
         self.trouble.hide()
+        self.offers.forget()
         self.entries.clear()
         self.entries.phone.put(phone)
         self._know(record, place)

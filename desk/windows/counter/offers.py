@@ -86,6 +86,11 @@ class Offers(QWidget):
             self._show(())
         self._desk.ask(self, SeeLikely(told), self._show, self._failed, key="likely")
 
+    def forget(self) -> None:
+        """Begin anew: meanwhile somebody else may be in the records."""
+        self._told = Told()
+        self._show(())
+
     def _show(self, likely: tuple[Likely, ...]) -> None:
         self._likely = likely
         padded: list[Likely | None] = [*likely, *[None] * MOST]

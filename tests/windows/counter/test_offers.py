@@ -281,3 +281,15 @@ def test_a_call_from_a_place_that_is_open_is_about_it(
         view = record_of(session, job.customer, at=other)
     counter.call.start(view)
     assert counter.call.entries.premises.text() == str(other)
+
+
+def test_who_was_entered_by_the_last_call_is_offered_to_the_next(
+    office: Office, job: Job, told: CounterWindow
+) -> None:
+    type_into(told.call, "phone", "212 555 0177")
+    type_into(told.call, "name", "Ines Marsh")
+    push(told, "call_keep")
+    press(told, "Ctrl+K")
+    QTest.keyClicks(told.finder.box, "212 555 0177")
+    press(told, "Ctrl+N")
+    assert said(told, "offer_1") == "≈ Same number: Ines Marsh"
