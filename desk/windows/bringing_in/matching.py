@@ -56,6 +56,7 @@ class ColumnMatching(QScrollArea):
         grid = QGridLayout(inside)
         grid.setContentsMargins(0, 0, 8, 0)
         grid.setColumnStretch(2, 1)
+        grid.setHorizontalSpacing(16)
         heads = (_("Column of the file"), _("Stands for"), _("First lines"))
         for place, head in enumerate(heads):
             caption = text_label(head, rank="caption")

@@ -112,7 +112,7 @@ class BringingInWindow(QMainWindow):
         self.preview = table_of(self.first, "bring_preview", _("How the first lines come in"))
         self.cannot = TableModel[Refusal](
             (
-                Column(_("Why it does not come in"), lambda refusal: as_entry(refusal.why)),
+                Column(_("Why not"), lambda refusal: as_entry(refusal.why)),
                 Column(_("Line"), lambda refusal: str(refusal.line), is_number=True),
             )
         )
