@@ -20,6 +20,7 @@ from desk.records import customers, parts, places, visits
 from desk.records.office import Office
 from desk.records.tables import Visit
 from desk.windows import looks
+from desk.windows.bringing_in.window import BringingInWindow
 from desk.windows.counter import entering
 from desk.windows.counter.window import CounterWindow
 from desk.windows.forms import FormDialog
@@ -154,6 +155,7 @@ def shoot(camera: Camera, office: Office) -> None:
     camera.take(PeopleWindow(desk), "people")
     camera.take(ShopWindow(desk, prompts), "shop")
     shoot_own_checks(camera, desk)
+    shoot_bringing_in(camera, desk)
     view = counter.record.view
     if view is not None:
         counter.record.mend.click()
@@ -196,6 +198,22 @@ def shoot_own_checks(camera: Camera, desk: InlineDesk) -> None:
     window.form.ensureWidgetVisible(window.form.fields["minutes"])
     camera.take(window, "own-checks-draft")
     window.close()
+
+
+def shoot_bringing_in(camera: Camera, desk: InlineDesk) -> None:
+    """Take a directory of another program: a column that is not known, and what would come in."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "old directory.csv"
+        path.write_text(
+            f"Who;Phone;Phone 2;Street;City;Size\n{LONG};(212) 555-0142;555-0143;12 Weir Street;"
+            f"Larkmoor;38\nTarn Éva;ask for {LONG};;3 Quay;Larkmoor;\n;555-0144;;;;\n"
+        )
+        window = BringingInWindow(desk, PreparedPrompts(Path(folder)))
+        window.open(path)
+        camera.take(window, "bringing-in")
+        window.matching.boxes[0].setCurrentIndex(1)
+        camera.take(window, "bringing-in-counted")
+        window.close()
 
 
 def _visits(office: Office) -> dict[str, object]:
