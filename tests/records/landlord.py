@@ -33,6 +33,7 @@ def enter_estate(
     appliances: int = 2,
     visits: int = 20,
     name: str = "Aldous Thorne",
+    numbers_from: int = 0,
 ) -> Estate:
     """Enter a landlord; every visit is finished, with a cause, a part and a measured flow."""
     with office.deed(DEED) as session:
@@ -59,7 +60,7 @@ def enter_estate(
                 visit = keep(
                     session,
                     Visit(
-                        number=f"Z-{place * visits + turn:05d}",
+                        number=f"Z-{numbers_from + place * visits + turn:05d}",
                         customer_id=customer,
                         premises_id=there[place // appliances],
                         appliance_id=unit,

@@ -38,6 +38,7 @@ class PlacesList(QListView):
         self._is_marking = False
         self.setModel(self._lines)
         self.selectionModel().currentChanged.connect(self._moved)
+        self.hide()
 
     def show_places(self, now: Sequence[PremisesCard], before: Sequence[PremisesCard]) -> None:
         """Show a customer's premises, those of now first."""
