@@ -13,9 +13,14 @@ import pytest
 import sqlalchemy as sa
 from hypothesis import given
 from hypothesis import strategies as st
+from icalendar.parser import Contentlines
 
 from desk.records.exchange.customer_fields import HEADINGS
-from desk.records.exchange.customers import import_customers, read_customers
+from desk.records.exchange.customers import (
+    export_customers,
+    import_customers,
+    read_customers,
+)
 from desk.records.exchange.sheets import Sheet
 from desk.records.exchange.vcards import are_vcards, sheet_of_vcards
 from desk.records.office import Office
@@ -148,6 +153,34 @@ def test_a_card_without_a_name_does_not_come_in(office: Office, tmp_path: Path) 
     path.write_text(_card("VERSION:3.0", "TEL:555-0101"))
     done = import_customers(office, path)
     assert [(each.line, say(each.why)) for each in done.refused] == [(1, "it has no name")]
+
+
+def test_cards_go_out_and_are_then_already_there(office: Office, tmp_path: Path) -> None:
+    path, out = tmp_path / "in.csv", tmp_path / "out.vcf"
+    path.write_text(
+        "Name,Phone,Phone 2,E-mail,Street,City,ZIP,Note\n"
+        '"Ängström; Å, & Söhne",555-0101,(212) 555-0142,a@example.com,"12 Weir, rear; 2\\3",'
+        'Larkmoor,00001,"first, then\nsecond; a note that is long enough to be folded somewhere"\n'
+        "Bo,,,,,,,\n",
+        encoding="utf-8",
+    )
+    import_customers(office, path)
+    assert export_customers(office, out) == 2
+    again = import_customers(office, out)
+    assert (again.came_in, again.already_there, again.refused) == (0, 2, ())
+
+
+def test_cards_that_go_out_are_read_by_another_library(office: Office, tmp_path: Path) -> None:
+    """icalendar (BSD) reads the same content lines (RFC 5545, 3.1; RFC 6350, 3.3)."""
+    path, out = tmp_path / "in.csv", tmp_path / "out.vcf"
+    note = "a long, long note; with all that has to be escaped in it, and folded as well: äöü"
+    path.write_text(f'Name,Phone,Note\n"Moss, Bo",555-0101,"{note}"\n', encoding="utf-8")
+    import_customers(office, path)
+    export_customers(office, out)
+    assert max(map(len, out.read_bytes().split(b"\r\n"))) <= 75
+    lines = Contentlines.from_ical(out.read_bytes())
+    read = {line.parts()[0]: line.parts()[2] for line in lines if line}
+    assert (read["FN"], read["TEL"], read["NOTE"]) == ("Moss, Bo", "555-0101", note)
 
 
 @given(

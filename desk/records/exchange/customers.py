@@ -31,7 +31,7 @@ from desk.records.exchange.staging import (
     take_over,
     unwatched,
 )
-from desk.records.exchange.vcards import are_vcards, sheet_of_vcards
+from desk.records.exchange.vcards import are_vcards, sheet_of_vcards, vcard_of
 from desk.records.export import write_csv
 from desk.records.keys import KeyMaker
 from desk.records.office import Office
@@ -110,7 +110,9 @@ def import_customers(
 
 
 def export_customers(office: Office, path: Path) -> int:
-    """Write one line a customer as CSV, with as many columns for numbers as one of them has.
+    """Write the customers as CSV, or as vCards where the file's name ends in ``.vcf``.
+
+    In CSV a customer has one line, with as many columns for numbers as one of them has.
 
     Args:
         office: open.
@@ -123,6 +125,8 @@ def export_customers(office: Office, path: Path) -> int:
         InputError, OutageError: the file cannot be written; nothing is left behind.
     """
     with office.look() as session, whole_file(path) as stream:
+        if path.suffix.lower() == ".vcf":
+            return sum(1 for each in customers_there(session) if stream.write(vcard_of(each)))
         most = dict.fromkeys(SEVERAL, 1)
         for values in customers_there(session):
             most = {field: max(most[field], len(values[field])) for field in SEVERAL}

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import unquote
@@ -208,6 +208,35 @@ def _address_of(line: Any) -> list[str]:  # noqa: ANN401
     """Return street with what belongs to it, locality, region, postcode and country."""
     box, extended, street, *rest = (*_parts_of(line), *[""] * 7)[:7]
     return [", ".join(part for part in (street, extended, box) if part), *rest]
+
+
+def vcard_of(values: Mapping[str, tuple[str, ...]]) -> bytes:
+    """Return a customer as a vCard 3.0.
+
+    Args:
+        values: what each field of a customer holds, () where it is empty.
+    """
+    import vobject
+
+    single = {field: "".join(values[field]) for field in SINGLE}
+    card = vobject.vCard()
+    card.add("fn").value = single["name"]
+    card.add("n").value = vobject.vcard.Name(family=single["name"])  # it is asked for
+    for number in values["phone"]:
+        card.add("tel").value = number
+    for address in values["email"]:
+        card.add("email").value = address
+    if any(single[part] for part in ("street", "locality", "region", "postcode", "country")):
+        card.add("adr").value = vobject.vcard.Address(
+            single["street"],
+            single["locality"],
+            single["region"],
+            single["postcode"],
+            single["country"],
+        )
+    if single["note"]:
+        card.add("note").value = single["note"]
+    return str(card.serialize()).encode()
 
 
 def _each_once(texts: Iterable[str]) -> list[str]:

@@ -38,6 +38,8 @@ from desk.wording import _, plural, say
 
 _SEEN = ("name", "phone", "email", "street", "locality", "region", "postcode", "country", "note")
 _FIRST_ROWS = 20
+_NAME_SHOWN = 36
+"""So many letters of a name at most, so that what stands beside it is seen."""
 _REFUSED_SHOWN = 1_000
 
 
@@ -161,6 +163,8 @@ class BringingInWindow(QMainWindow):
         self.first.show_rows([values_of(row, fields) for row in sheet.rows[:_FIRST_ROWS]])
         fit_columns(self.preview)
         self.preview.resizeColumnToContents(0)
+        widest = _NAME_SHOWN * self.preview.fontMetrics().averageCharWidth()
+        self.preview.setColumnWidth(0, min(self.preview.columnWidth(0), widest))
         try:
             check_fields(fields)
         except InputError as error:
