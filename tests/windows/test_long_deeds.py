@@ -1,0 +1,111 @@
+"""Deeds and looks that take their time: told of, stopped, and what became of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import pytest
+from PySide6.QtCore import QObject
+from sqlalchemy.orm import Session
+
+from desk.errors import DeskError, RuleError
+from desk.records.customers import add_customer
+from desk.records.office import Office
+from desk.records.tables import Customer
+from desk.windows.away import Progress, Stopped
+from desk.windows.worker import InlineDesk
+from desk.wording import Message, message
+from tests.windows.hands import count
+
+STEPS = 4
+NO = message("This cannot be done.")
+
+
+@dataclass(frozen=True)
+class EnterMany:
+    """Enter a customer at every step."""
+
+    what: ClassVar[Message] = message("Many entered")
+    watch: Progress
+    fails: bool = False
+
+    def run(self, session: Session) -> str:
+        for step in range(STEPS):
+            add_customer(session, f"Customer {step}")
+            self.watch(step + 1, STEPS)
+        if self.fails:
+            raise RuleError(NO)
+        return "entered"
+
+
+class Hearer:
+    """Notes what it is told."""
+
+    def __init__(self) -> None:
+        self.heard: list[object] = []
+        self.told: list[tuple[int, int]] = []
+
+    def failed(self, error: DeskError) -> None:
+        self.heard.append(str(error))
+
+    def stopped(self) -> None:
+        self.heard.append("stopped")
+
+    def progressed(self, step: int, total: int) -> None:
+        self.told.append((step, total))
+
+
+@pytest.mark.parametrize(
+    ("fails", "heard", "kept"), [(False, "entered", STEPS), (True, str(NO), 0)]
+)
+def test_a_long_deed_is_kept_whole_or_not_at_all(
+    desk: InlineDesk, office: Office, fails: bool, heard: str, kept: int
+) -> None:
+    hearer, changed = Hearer(), list[object]()
+    desk.changed.connect(changed.append)
+    desk.act_long(
+        desk,
+        lambda watch: EnterMany(watch, fails),
+        hearer.heard.append,
+        hearer.failed,
+        stopped=hearer.stopped,
+        progressed=hearer.progressed,
+    )
+    assert hearer.heard == [heard]
+    assert hearer.told[-1] == (STEPS, STEPS)
+    assert count(office, Customer) == kept
+    assert len(changed) == bool(kept)
+
+
+def test_a_long_deed_that_is_stopped_keeps_nothing_and_says_so(
+    desk: InlineDesk, office: Office
+) -> None:
+    hearer, changed = Hearer(), list[object]()
+    desk.changed.connect(changed.append)
+
+    def stopping(watch: Progress) -> EnterMany:
+        def step(number: int, total: int) -> None:
+            watch(number, total)
+            if number == STEPS - 1:
+                raise Stopped  # as the desk's own watch does once it is asked
+
+        return EnterMany(step)
+
+    desk.act_long(
+        QObject(desk), stopping, hearer.heard.append, hearer.failed, stopped=hearer.stopped
+    )
+    assert (hearer.heard, changed) == (["stopped"], [])
+    assert count(office, Customer) == 0
+
+
+def test_a_wish_to_stop_that_comes_too_late_changes_nothing(
+    desk: InlineDesk, office: Office
+) -> None:
+    hearer = Hearer()
+    under_way = desk.act_long(
+        desk, EnterMany, hearer.heard.append, hearer.failed, stopped=hearer.stopped
+    )
+    under_way.ask_to_stop()
+    assert hearer.heard == ["entered"]
+    assert count(office, Customer) == STEPS
