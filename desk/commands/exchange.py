@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -91,8 +93,7 @@ def import_(
         _take_everything(file, office, matches=matches, dry_run=dry_run)
         return
     matched = dict(_match(text) for text in matches)
-    gc.disable()  # all that is read is kept to the end; looking through it takes a third longer
-    with open_office(office) as opened:
+    with _garbage_left_lying(), open_office(office) as opened:
         done = _TAKEN_IN[kind](opened, file, matched, dry_run=dry_run)
     if dry_run:
         click.echo(_("Nothing was changed. This is what would be done:"))
@@ -111,6 +112,18 @@ def _take_everything(
     if dry_run:
         click.echo(_("Nothing was changed. This is what would be done:"))
     click.echo(_("Came in: {count}", count=plural("{count} row", "{count} rows", count)))
+
+
+@contextmanager
+def _garbage_left_lying() -> Iterator[None]:
+    """Look for no garbage meanwhile: what is read is kept to the end, and the looking adds up."""
+    looked_for = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if looked_for:
+            gc.enable()
 
 
 def _match(text: str) -> tuple[str, str]:

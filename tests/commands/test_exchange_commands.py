@@ -48,10 +48,11 @@ def test_a_match_that_means_nothing_is_refused(
     assert "Traceback" not in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("name", ["out.csv", "out.vcf"])
 def test_every_customer_of_a_sample_comes_back_as_already_there(
-    sample: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    sample: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str
 ) -> None:
-    path = tmp_path / "out.csv"
+    path = tmp_path / name
     assert main(["export", "customers", str(path), "--office", str(sample)]) == 0
     capsys.readouterr()
     assert main(["import", "customers", str(path), "--office", str(sample)]) == 0
