@@ -9,6 +9,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
+from desk.records.rows import standing
 from desk.records.shop import the_shop
 from desk.records.snapshots import ApplianceLabel
 from desk.records.tables import Appliance
@@ -17,6 +18,8 @@ from desk.wording import message
 
 def labels_for(session: Session, numbers: Sequence[str]) -> tuple[ApplianceLabel, ...]:
     """Return the labels of appliances by their numbers, in that order.
+
+    The number of one that was joined into another gives the label of the one that stays.
 
     Raises:
         InputError: an office has no appliance of a number.
@@ -32,7 +35,8 @@ def labels_for(session: Session, numbers: Sequence[str]) -> tuple[ApplianceLabel
                 message("There is no appliance {number} in this office.", number=number[:40]),
                 field="appliance",
             )
-    return _labels(session, [rows[number] for number in wanted])
+    stand = [standing(session, Appliance, rows[number].id) for number in wanted]
+    return _labels(session, stand)
 
 
 def labels_at(session: Session, premises_id: uuid.UUID) -> tuple[ApplianceLabel, ...]:

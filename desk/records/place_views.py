@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import uuid
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # the counter needs none of these to stand
@@ -79,3 +79,17 @@ class JoinView:
     premises: int = 0
     appliances: int = 0
     visits: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class WithdrawnLine:
+    """Something that was withdrawn, or joined into what ``into`` names.
+
+    ``kind`` is ``customer``, ``premises`` or ``appliance``; ``set_id`` the deed that did it.
+    """
+
+    set_id: uuid.UUID
+    kind: str
+    name: str
+    into: str
+    at: datetime

@@ -17,6 +17,10 @@ from desk.records.rows import row_of
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
 from desk.wording import message
 
+CUSTOMER_WITHDRAWN = message("Customer withdrawn")
+PREMISES_WITHDRAWN = message("Premises withdrawn")
+APPLIANCE_WITHDRAWN = message("Appliance withdrawn")
+
 _STILL_TO_DO = ("new_call", "booked", "under_way")
 
 

@@ -9,8 +9,8 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
-from desk.records import customers, joining, over_time, places, withdrawing
-from desk.records.place_views import JoinView
+from desk.records import customers, joining, over_time, places, withdrawing, withdrawn
+from desk.records.place_views import JoinView, WithdrawnLine
 from desk.records.places import ApplianceDetails
 from desk.wording import Message, message
 
@@ -73,7 +73,7 @@ class WithdrawCustomer:
     """Take a customer out of use."""
 
     customer_id: uuid.UUID
-    what: ClassVar[Message] = message("Customer withdrawn")
+    what: ClassVar[Message] = withdrawing.CUSTOMER_WITHDRAWN
 
     def run(self, session: Session) -> None:
         """Withdraw the customer."""
@@ -85,7 +85,7 @@ class WithdrawPremises:
     """Take premises out of use."""
 
     premises_id: uuid.UUID
-    what: ClassVar[Message] = message("Premises withdrawn")
+    what: ClassVar[Message] = withdrawing.PREMISES_WITHDRAWN
 
     def run(self, session: Session) -> None:
         """Withdraw the premises."""
@@ -97,11 +97,32 @@ class WithdrawAppliance:
     """Take an appliance out of use."""
 
     appliance_id: uuid.UUID
-    what: ClassVar[Message] = message("Appliance withdrawn")
+    what: ClassVar[Message] = withdrawing.APPLIANCE_WITHDRAWN
 
     def run(self, session: Session) -> None:
         """Withdraw the appliance."""
         withdrawing.withdraw_appliance(session, self.appliance_id)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeWithdrawn:
+    """Look at what was withdrawn or joined and still is."""
+
+    def run(self, session: Session) -> tuple[WithdrawnLine, ...]:
+        """Return it, the latest first."""
+        return withdrawn.withdrawn_rows(session)
+
+
+@dataclass(frozen=True, slots=True)
+class BringBack:
+    """Bring back what was withdrawn, or make two again of what was joined."""
+
+    set_id: uuid.UUID
+    what: ClassVar[Message] = message("Brought back")
+
+    def run(self, session: Session) -> None:
+        """Bring it back."""
+        withdrawn.bring_back(session, self.set_id)
 
 
 @dataclass(frozen=True, slots=True)

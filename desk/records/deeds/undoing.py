@@ -38,6 +38,7 @@ OF_THE_COUNTER = IMPORTS | frozenset(
         belonging.WithdrawCustomer,
         belonging.WithdrawPremises,
         belonging.WithdrawAppliance,
+        belonging.BringBack,
         belonging.ChangeHands,
         belonging.EndTie,
         belonging.ReplaceAppliance,

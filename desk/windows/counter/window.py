@@ -116,6 +116,8 @@ class CounterWindow(QMainWindow):
         self._add(lists, _("Parts"), "Ctrl+T", self._open_parts, "act_parts")
         self._add(lists, _("Parts on order"), "Ctrl+Shift+P", self._open_orders, "act_orders")
         self._add(lists, _("People of the shop"), "Ctrl+Shift+T", self._open_people, "act_people")
+        self._add(lists, _("Withdrawn and joined"), "Ctrl+Shift+W", self._open_withdrawn,
+                  "act_withdrawn")  # fmt: skip
         self._add(lists, _("The shop's own checks"), "Ctrl+Shift+C", self._open_own_checks,
                   "act_own_checks")  # fmt: skip
         self._add(lists, _("Your shop"), "Ctrl+Shift+S", self._open_shop, "act_shop")
@@ -406,6 +408,11 @@ class CounterWindow(QMainWindow):
         from desk.windows.shop.people import PeopleWindow
 
         PeopleWindow(self._desk, self).show()
+
+    def _open_withdrawn(self) -> None:
+        from desk.windows.counter.withdrawn import WithdrawnWindow
+
+        WithdrawnWindow(self._desk, self).show()
 
     def _open_shop(self) -> None:
         from desk.windows.shop.window import ShopWindow

@@ -12,6 +12,7 @@ from desk.records.office import Office
 from desk.records.places import ApplianceDetails
 from desk.records.tables import Appliance, Customer, Visit
 from desk.windows.counter.window import CounterWindow
+from desk.windows.counter.withdrawn import WithdrawnWindow
 from tests.records.jobs import Job
 from tests.windows.fakes import unnamed_controls
 from tests.windows.hands import form_of, press, push, said, type_into
@@ -178,3 +179,22 @@ def test_everything_in_the_record_has_a_name(
     assert unnamed_controls(counter) == []
     with office.look() as session:
         assert session.get_one(Visit, job.visit).premises_id == job.premises
+
+
+def test_what_was_withdrawn_is_brought_back_from_its_list(
+    office: Office, counter: CounterWindow, job: Job
+) -> None:
+    press(counter, "Ctrl+Shift+W")
+    [window] = [one for one in counter.findChildren(WithdrawnWindow) if one.isVisible()]
+    assert "Nothing was withdrawn or joined" in said(window, "withdrawn_empty")
+    push(window, "bring_back")
+    office.carry_out(CallOff(job.visit, "Sorted itself out"))
+    counter.record.open(job.customer)
+    choose(counter, "customer_withdraw")
+    assert window.model.rowCount() == 1
+    assert unnamed_controls(window) == []
+    push(window, "bring_back")
+    assert window.model.rowCount() == 0
+    counter.record.open(job.customer)
+    assert counter.record.head.text() == "Mara Quill"
+    push(window, "withdrawn_close")

@@ -1,0 +1,65 @@
+"""What was withdrawn or joined, in a list from which it is brought back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from zoneinfo import ZoneInfo
+
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QWidget
+
+from desk.records.deeds.belonging import BringBack, SeeWithdrawn
+from desk.records.place_views import WithdrawnLine
+from desk.windows.counter.record_words import day_words
+from desk.windows.listing import ListWindow
+from desk.windows.rows import Column
+from desk.windows.worker import Desk
+from desk.wording import Message, _, message
+
+KINDS: Mapping[str, Message] = {
+    "customer": message("Customer"),
+    "premises": message("Premises"),
+    "appliance": message("Appliance"),
+}
+
+
+def _became(line: WithdrawnLine) -> str:
+    return _("joined with {name}", name=line.into) if line.into else _("withdrawn")
+
+
+class WithdrawnWindow(ListWindow[WithdrawnLine]):
+    """Everything that was withdrawn or joined, the latest first."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        zone = ZoneInfo(desk.zone)
+        columns: tuple[Column[WithdrawnLine], ...] = (
+            Column(_("Name"), lambda line: line.name),
+            Column(_("What it is"), lambda line: str(KINDS[line.kind])),
+            Column(_("What became of it"), _became),
+            Column(_("When"), lambda line: day_words(line.at.astimezone(zone).date())),
+        )
+        super().__init__(desk, "withdrawn", _("Withdrawn and joined"), columns, parent)
+        self._build(
+            _("Withdrawn and joined"),
+            _("Nothing was withdrawn or joined. More, in a record, does it."),
+            (
+                ("withdrawn_close", _("Close"), self._leave),
+                ("bring_back", _("Bring it back"), self._bring_back),
+            ),
+            QSize(820, 420),
+        )
+
+    def _question(self) -> SeeWithdrawn:
+        return SeeWithdrawn()
+
+    def _leave(self) -> None:
+        self.close()
+
+    def _bring_back(self) -> None:
+        line = self.marked()
+        if line is not None:
+            self.trouble.setText("")
+            self._desk.act(self, BringBack(line.set_id), self._brought, self._failed)
+
+    def _brought(self, _answer: object) -> None:
+        """Do nothing: the list looks again by itself."""
