@@ -163,4 +163,6 @@ def values_of(row: Row, fields: Sequence[str]) -> Values:
 
 def comparable(values: Values) -> Values:
     """Return values in which the order of several numbers or addresses counts for nothing."""
+    if all(len(texts) < 2 for _field, texts in values):  # noqa: PLR2004 - there is no order
+        return values
     return tuple((field, tuple(sorted(texts))) for field, texts in values)
