@@ -77,6 +77,10 @@ class RecordPane(QWidget):
         self.places = PlacesList()
         self.places.chosen.connect(self._open_place)
         self._scroll = _AsHighAsNeeded(QWidget())
+        self._seen: object = None
+        self._older: SeeVisits | None = None
+        self._listed: object = None
+        self._wanted: object = None
         self.model = PagedModel()
         self.model.wanted.connect(self._look_for_older)
         self.history = QListView()
@@ -138,12 +142,15 @@ class RecordPane(QWidget):
         """Show the place that is opened, and the visits to it or to all of them."""
         at = view.at
         self.places.mark(at.card.premises_id if at else None)
-        self._scroll.show_inside(self._place(view))
-        self._order_tabs()
-        page = at.visits if at is not None and at.visits is not None else None
+        seen = (view.customer_id, at and replace(at, visits=None), bool(view.premises))
+        if seen != self._seen:  # a menu that is open there stays open
+            self._seen = seen
+            self._scroll.show_inside(self._place(view))
+            self._order_tabs()
+        page = at.visits if at else None
         self.title.setText(
             _("Visits to {street}, newest first", street=at.card.address[0])
-            if at is not None and page is not None
+            if at and page
             else _("Visits, newest first")
         )
         self._show_visits(page or VisitPage(view.history, view.more))
@@ -162,8 +169,15 @@ class RecordPane(QWidget):
         return _one_line(text_label(said, "no_places"))
 
     def _show_visits(self, page: VisitPage) -> None:
-        lines = self._as_lines(page)
-        if self.model.first(len(lines)) != lines or self.model.more != page.more:
+        """Show the newest visits; older ones that were scrolled to stay where nothing changed."""
+        lines, where = self._as_lines(page), self._where()
+        count = self.model.rowCount()
+        has_older = count > len(lines) and page.more
+        is_same = self.model.first(len(lines)) == lines and (
+            has_older or (count, self.model.more) == (len(lines), page.more)
+        )
+        if not is_same or where != self._listed:
+            self._listed, self._older = where, None
             self.model.show_page(lines, more=page.more)
         self.empty.setVisible(not lines)
         self.history.setVisible(bool(lines))
@@ -172,21 +186,31 @@ class RecordPane(QWidget):
         system = self.view.letterhead.system if self.view else "us"
         return tuple(Line(history_words(line, system), line) for line in page.lines)
 
-    def _look_for_older(self, skip: int) -> None:
+    def _where(self) -> tuple[uuid.UUID | None, uuid.UUID | None]:
+        """Return whose visits are listed, and at which of several places."""
         if self.view is None:
-            return
+            return None, None
         at = self.view.at
-        where = at.card.premises_id if at is not None and at.visits is not None else None
-        look = SeeVisits(self.view.customer_id, where, skip)
-        self._desk.ask(self, look, self._show_older, self.refused.emit, key="older")
+        return self.view.customer_id, at.card.premises_id if at and at.visits else None
 
-    def _show_older(self, page: VisitPage) -> None:
-        self.model.add_page(self._as_lines(page), more=page.more)
+    def _look_for_older(self, skip: int) -> None:
+        customer_id, premises_id = self._where()
+        if customer_id is None:
+            return
+        look = SeeVisits(customer_id, premises_id, skip)
+        self._older = look
+
+        def show(page: VisitPage) -> None:
+            if self._older is look:  # nothing else is shown meanwhile
+                self.model.add_page(self._as_lines(page), more=page.more)
+
+        self._desk.ask(self, look, show, self.refused.emit, key="older")
 
     def _open_place(self, premises_id: object) -> None:
         """Open one of several places; None shows them all."""
         if self.view is None:
             return
+        self._wanted = premises_id
         if isinstance(premises_id, uuid.UUID):
             look = SeeOpened(self.view.customer_id, premises_id)
             self._desk.ask(self, look, self._show_opened, self.refused.emit, key="place")
@@ -195,7 +219,7 @@ class RecordPane(QWidget):
             self._show_place(self.view)
 
     def _show_opened(self, place: PlaceView) -> None:
-        if self.view is not None:
+        if self.view is not None and self._wanted == place.card.premises_id:
             self.view = replace(self.view, at=place)
             self._show_place(self.view)
 

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import sqlalchemy as sa
+from PySide6.QtCore import QModelIndex
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel
 
 from desk.records.customers import Address
-from desk.records.deeds.entering import AddAppliance, AddPremises, CallOff
+from desk.records.deeds.entering import AddAppliance, AddCustomer, AddPremises, CallOff
 from desk.records.office import Office
+from desk.records.place_views import PAGE
 from desk.records.places import ApplianceDetails
 from desk.records.tables import Appliance, Customer, Visit
+from desk.windows.counter.place import PlacePane
 from desk.windows.counter.window import CounterWindow
 from desk.windows.counter.withdrawn import WithdrawnWindow
+from desk.windows.worker import InlineDesk
 from tests.records.jobs import Job
+from tests.records.landlord import enter_estate
 from tests.windows.fakes import unnamed_controls
 from tests.windows.hands import form_of, press, push, said, type_into
 
@@ -198,3 +203,21 @@ def test_what_was_withdrawn_is_brought_back_from_its_list(
     counter.record.open(job.customer)
     assert counter.record.head.text() == "Mara Quill"
     push(window, "withdrawn_close")
+
+
+def test_what_is_seen_stays_where_a_deed_elsewhere_changes_none_of_it(
+    office: Office, counter: CounterWindow, desk: InlineDesk
+) -> None:
+    estate = enter_estate(office, premises=2, visits=30)
+    counter.record.open(estate.customer, estate.premises[1])
+    counter.right.setCurrentWidget(counter.record)
+    place = counter.findChild(PlacePane)
+    while counter.record.model.canFetchMore(QModelIndex()):
+        counter.record.model.fetchMore(QModelIndex())
+    assert counter.record.model.rowCount() == 60
+    desk.act(counter, AddCustomer("Ines Marsh"), lambda _key: None, lambda _error: None)
+    assert counter.findChild(PlacePane) is place
+    assert counter.record.model.rowCount() == 60
+    counter.record.places.setCurrentIndex(counter.record.places.model().index(0, 0))
+    assert counter.record.model.rowCount() == PAGE
+    assert "All of" in counter.record.places.currentIndex().data()
