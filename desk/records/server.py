@@ -32,7 +32,9 @@ def server_engine(url: str, options: Mapping[str, object], *, migrating: bool = 
         execution_options=dict(options),
         connect_args={
             "connect_timeout": CONNECT_S,
-            "options": f"-c timezone=UTC -c lock_timeout={BUSY_MS}",
+            # A plan made for any word is no good for one: some stand everywhere, most nowhere.
+            "options": f"-c timezone=UTC -c lock_timeout={BUSY_MS}"
+            " -c plan_cache_mode=force_custom_plan",
         },
     )
     event.listen(engine, "begin", _lock_migrations if migrating else _lock_writers)

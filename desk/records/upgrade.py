@@ -85,6 +85,8 @@ def _migrate(
         if fill is not None:
             fill(connection)
         rebuild(connection)
+        if on_server:
+            connection.exec_driver_sql("ANALYZE search_text")  # how often each word stands there
         roles.grant(connection, accounts)  # a table that was just made is nobody's but the owner's
         if connection.dialect.name == "sqlite":
             broken = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()

@@ -117,3 +117,21 @@ def test_what_was_withdrawn_is_found_no_more(office: Office, clock: StillClock) 
         withdraw(session, session.get_one(Customer, job.customer))
     assert "customer" not in {hit.kind for hit in find(office, "quill")}
     assert searched(office) == computed_anew(office)
+
+
+@pytest.mark.parametrize("typed", ["o'neil", "a\\b", "x&y", "!z", "w:*", "(q", "'", '"', "\\'"])
+def test_what_is_typed_is_never_the_querys_own_language(office: Office, typed: str) -> None:
+    with office.deed(DEED) as session:
+        for name in ("O'Neil & Sons", "a\\b | x&y", "(q !z w:* \\' \""):
+            customers.add_customer(session, name)
+    assert {hit.kind for hit in find(office, typed)} <= {"customer"}
+    assert find(office, "o'neil")[0].title == "O'Neil & Sons"
+    assert find(office, "a\\b")[0].title == "a\\b | x&y"
+
+
+def test_a_word_longer_than_any_index_takes_is_kept_and_found(office: Office) -> None:
+    endless = "w" + "ab" * 4000
+    with office.deed(DEED) as session:
+        customers.add_customer(session, "Endless", note=endless)
+    assert [hit.title for hit in find(office, "wabab")] == ["Endless"]
+    assert [hit.title for hit in find(office, endless[:150])] == ["Endless"]
