@@ -317,6 +317,13 @@ def test_a_file_is_refused_whole_however_late_it_breaks(content: bytes, tmp_path
     assert list(tmp_path.iterdir()) == [path]
 
 
+def test_a_folder_that_cannot_be_written_is_told(content: bytes, tmp_path: Path) -> None:
+    path = tmp_path / "all.jsonl"
+    path.write_bytes(content)
+    with pytest.raises(OutageError, match="does not let us write"):
+        import_everything(Path("/proc/new.drawoff"), path)
+
+
 def test_an_office_does_not_replace_a_file_that_is_something_else(
     content: bytes, tmp_path: Path
 ) -> None:

@@ -62,11 +62,8 @@ def import_everything(place: str | Path, path: Path) -> int:
         InputError: the office is not empty, or a line of the file is not as it was written.
         OutageError: disk or server failed. Nothing came in, and nothing is left behind.
     """
-    try:
-        with path.open("rb") as stream, outages():
-            return _into(place, _Filling(stream))
-    except OSError as error:
-        raise InputError(message("{path} cannot be read.", path=str(path))) from error
+    with _opened(path) as stream, outages():
+        return _into(place, _Filling(stream))
 
 
 def check_everything(path: Path) -> int:
@@ -75,9 +72,13 @@ def check_everything(path: Path) -> int:
     Raises:
         InputError: it cannot be read, or a line is not as it was written.
     """
+    with _opened(path) as stream:
+        return sum(1 for _ in _read(stream))
+
+
+def _opened(path: Path) -> BinaryIO:
     try:
-        with path.open("rb") as stream:
-            return sum(1 for _ in _read(stream))
+        return path.open("rb")
     except OSError as error:
         raise InputError(message("{path} cannot be read.", path=str(path))) from error
 
@@ -126,15 +127,21 @@ def _has_tables(url: str) -> bool:
 def _make_file(path: Path, fill: Callable[[sa.Connection], None]) -> None:
     """Make the file in a folder of its own beside its place and move it there when it is whole."""
     probe.check_new_file(path)
-    with tempfile.TemporaryDirectory(prefix=".coming-in-", dir=path.parent) as beside:
-        made = Path(beside) / "office"
-        make_schema(made, fill=fill)
-        if made.with_name("office-wal").exists():
-            raise OutageError(
-                message("The disk is full. Nothing came in; make room and repeat it.")
-            )
-        probe.check_new_file(path)  # somebody may have put a file there in the meantime
-        made.rename(path)
+    try:
+        with tempfile.TemporaryDirectory(prefix=".coming-in-", dir=path.parent) as beside:
+            made = Path(beside) / "office"
+            make_schema(made, fill=fill)
+            if made.with_name("office-wal").exists():
+                raise OutageError(
+                    message("The disk is full. Nothing came in; make room and repeat it.")
+                )
+            probe.check_new_file(path)  # somebody may have put a file there in the meantime
+            made.rename(path)
+    except OSError as error:
+        raise OutageError(
+            message("The folder of {file} does not let us write.", file=path.name),
+            cause=str(error),
+        ) from error
 
 
 def _fill_the_empty(place: str | Path, fill: Callable[[sa.Connection], None]) -> None:
