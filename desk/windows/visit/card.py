@@ -100,10 +100,11 @@ class CheckCard(QWidget):
         last.addWidget(self.reason, 2)
         last.addWidget(self.could_not, 1)
         layout = column(spacing=10)
-        for part in (self.title, self.why, self.drawing, self.facts):
+        for part in (self.title, self.why):
             layout.addWidget(part)
-        layout.addLayout(self._cautions)
-        layout.addWidget(self.acknowledge)
+        layout.addLayout(self._cautions)  # before the steps: they are read before the hand moves
+        for part in (self.acknowledge, self.drawing, self.facts):
+            layout.addWidget(part)
         layout.addLayout(self._places)
         layout.addWidget(self.trouble)
         layout.addLayout(self._buttons)
