@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from desk.errors import InputError
-from desk.records import customers, orders, parts, record, visits
+from desk.records import customers, joining, orders, parts, places, record, visits
 from desk.records.deeds.undoing import DoAgain, TakeBack
 from desk.records.exchange.appliances import COLUMNS as APPLIANCES
 from desk.records.exchange.appliances import export_appliances, import_appliances
@@ -410,6 +410,19 @@ def test_a_visit_that_cannot_come_in_is_told_with_its_line_and_the_mend(history:
         "the visit B-14 that it went on with is not here",
         "the visit B-99 that it went on with is not here",
     ]
+
+
+def test_the_number_of_an_appliance_that_was_joined_leads_to_the_one_that_stays(
+    office: Office, history: Take, job: Job
+) -> None:
+    with office.deed(DEED) as session:
+        twice = places.add_appliance(session, job.premises, places.ApplianceDetails("other"))
+        session.flush()
+        joining.join_appliances(session, twice, job.appliance)
+    assert _counts(history(TWO.replace("A-H0001", "A-H0002"))) == (2, 0, 0)
+    with office.look() as session:
+        found = session.scalars(sa.select(Visit.appliance_id).distinct()).all()
+    assert found == [job.appliance]
 
 
 def test_a_column_that_is_needed_and_not_there_is_told(history: Take) -> None:

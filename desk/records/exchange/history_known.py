@@ -15,11 +15,12 @@ from sqlalchemy.orm import Session, aliased
 from desk.errors import InputError
 from desk.records.exchange import VISITS_IMPORTED
 from desk.records.exchange.intake import made_and_taken_back
+from desk.records.exchange.sites import customers_by_premises
 from desk.records.export import parts_by_visit
 from desk.records.fold import fold
 from desk.records.own_checks import in_use
 from desk.records.sameness import serial_key
-from desk.records.tables import Appliance, Part, Person, PremisesLink, Visit
+from desk.records.tables import Appliance, Part, Person, Visit
 from desk.wording import message
 
 
@@ -36,17 +37,7 @@ class Known:
 
     def __init__(self, session: Session) -> None:
         self._session = session
-        self._appliances: dict[str, KnownAppliance] = {}
-        self._by_serial: dict[str, list[KnownAppliance]] = {}
-        for key, premises_id, number, serial in session.execute(
-            sa.select(
-                Appliance.id, Appliance.premises_id, Appliance.number, Appliance.serial
-            ).where(Appliance.withdrawn_at.is_(None))
-        ):
-            self._appliances[number.upper()] = KnownAppliance(key, premises_id)
-            if serial:
-                one = self._by_serial.setdefault(serial_key(serial), [])
-                one.append(self._appliances[number.upper()])
+        self._by_number, self._by_serial = _appliances(session)
         self._people: dict[str, list[uuid.UUID]] = {}
         for key, name in session.execute(
             sa.select(Person.id, Person.name).where(Person.withdrawn_at.is_(None))
@@ -58,17 +49,11 @@ class Known:
                 sa.select(Part.id, Part.number, Part.name).where(Part.withdrawn_at.is_(None))
             )
         }
-        self._customers: dict[uuid.UUID, set[uuid.UUID]] = {}
-        for premises_id, customer_id in session.execute(
-            sa.select(PremisesLink.premises_id, PremisesLink.customer_id).where(
-                PremisesLink.withdrawn_at.is_(None), PremisesLink.until.is_(None)
-            )
-        ):
-            self._customers.setdefault(premises_id, set()).add(customer_id)
+        self._customers = customers_by_premises(session)
         self._causes = set(in_use(session).content.causes) | set(
             session.scalars(sa.select(Visit.cause).distinct())
         )
-        self._visits = self._by_number()
+        self._visits = self._all_visits()
         self._again = set(made_and_taken_back(session, Visit, VISITS_IMPORTED))
         self._same = {
             _identity(row.appliance_id, row.finished_at, row.complaint)
@@ -77,7 +62,7 @@ class Known:
         }
         self._used: dict[uuid.UUID, str] | None = None
 
-    def _by_number(self) -> dict[str, sa.Row[Any]]:
+    def _all_visits(self) -> dict[str, sa.Row[Any]]:
         before = aliased(Visit)
         columns = (
             Visit.id, Visit.number, Visit.state, Visit.ending, Visit.complaint, Visit.received_at,
@@ -153,13 +138,13 @@ class Known:
         Raises:
             InputError: none is meant, there is none, or there are several.
         """
-        if number in self._appliances:
-            return self._appliances[number]
+        if number in self._by_number:
+            return self._by_number[number]
         if not number and not serial:
             raise InputError(message("it names no appliance"))
-        found = self._by_serial.get(serial_key(serial), []) if serial else []
+        found = self._by_serial.get(serial_key(serial), set()) if serial else set()
         if len(found) == 1:
-            return found[0]
+            return next(iter(found))
         name = number or serial
         if found:
             raise InputError(message("several appliances have the serial {name}", name=name))
@@ -205,6 +190,24 @@ class Known:
         key, name = self._parts.get(text, (None, text))
         return {"part_id": key, "number": text if key else "", "name": name, "pieces": 1,
                 "kept_for_claim": False}  # fmt: skip
+
+
+def _appliances(
+    session: Session,
+) -> tuple[dict[str, KnownAppliance], dict[str, set[KnownAppliance]]]:
+    """Return the appliances by number and by serial; one that was joined leads to what stays."""
+    stays = aliased(Appliance)
+    by_number: dict[str, KnownAppliance] = {}
+    by_serial: dict[str, set[KnownAppliance]] = {}
+    for key, premises_id, number, serial in session.execute(
+        sa.select(stays.id, stays.premises_id, Appliance.number, Appliance.serial)
+        .join(stays, stays.id == sa.func.coalesce(Appliance.joined_into_id, Appliance.id))
+        .where(stays.withdrawn_at.is_(None))
+    ):
+        by_number[number.upper()] = known = KnownAppliance(key, premises_id)
+        if serial:
+            by_serial.setdefault(serial_key(serial), set()).add(known)
+    return by_number, by_serial
 
 
 def _identity(appliance_id: uuid.UUID, finished: datetime, complaint: str) -> tuple[object, ...]:

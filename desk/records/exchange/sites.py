@@ -37,17 +37,23 @@ class Site:
     tie_to: uuid.UUID | None = None
 
 
+def customers_by_premises(session: Session) -> dict[uuid.UUID, set[uuid.UUID]]:
+    """Return whom premises are tied to now."""
+    ties: dict[uuid.UUID, set[uuid.UUID]] = {}
+    for premises_id, customer_id in session.execute(
+        sa.select(PremisesLink.premises_id, PremisesLink.customer_id).where(
+            PremisesLink.withdrawn_at.is_(None), PremisesLink.until.is_(None)
+        )
+    ):
+        ties.setdefault(premises_id, set()).add(customer_id)
+    return ties
+
+
 class Sites:
     """The premises of an office by street, and its customers by name."""
 
     def __init__(self, session: Session) -> None:
-        ties: dict[uuid.UUID, set[uuid.UUID]] = {}
-        for premises_id, customer_id in session.execute(
-            sa.select(PremisesLink.premises_id, PremisesLink.customer_id).where(
-                PremisesLink.withdrawn_at.is_(None), PremisesLink.until.is_(None)
-            )
-        ):
-            ties.setdefault(premises_id, set()).add(customer_id)
+        ties = customers_by_premises(session)
         self.by_key: dict[uuid.UUID, Site] = {}
         self._by_street: dict[str, list[Site]] = {}
         self._of_customer: dict[uuid.UUID, list[Site]] = {}
