@@ -21,8 +21,9 @@ from desk.records.office import Office
 from desk.records.tables import Visit
 from desk.windows import looks
 from desk.windows.bringing_in.window import BringingInWindow
-from desk.windows.counter import entering
+from desk.windows.counter import belonging, entering, joining
 from desk.windows.counter.window import CounterWindow
+from desk.windows.counter.withdrawn import WithdrawnWindow
 from desk.windows.forms import FormDialog
 from desk.windows.own_checks.window import OwnChecksWindow
 from desk.windows.parts.orders import OrdersWindow
@@ -154,6 +155,7 @@ def shoot(camera: Camera, office: Office) -> None:
     camera.take(OrdersWindow(desk, prompts), "orders")
     camera.take(PeopleWindow(desk), "people")
     camera.take(ShopWindow(desk, prompts), "shop")
+    camera.take(WithdrawnWindow(desk), "withdrawn")
     shoot_own_checks(camera, desk)
     shoot_bringing_in(camera, desk)
     view = counter.record.view
@@ -167,6 +169,12 @@ def shoot(camera: Camera, office: Office) -> None:
         ):
             counter.record.form_asked.emit(form)
             camera.take(counter, f"mend-{name}")
+        for name, form in (
+            ("join", joining.join_customer(desk, view)),
+            ("hands", belonging.change_hands(desk, place)),
+        ):
+            counter.record.form_asked.emit(form)
+            camera.take(counter, name)
     for name, form in (
         ("customer", entering.new_customer(desk)),
         ("person", entering.person_form(desk)),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Sequence
 
-from PySide6.QtCore import QModelIndex, QSize, Signal
+from PySide6.QtCore import QModelIndex, QSize, Qt, Signal
 from PySide6.QtWidgets import QListView, QSizePolicy
 
 from desk.records.views import PremisesCard
@@ -31,7 +31,8 @@ class PlacesList(QListView):
         super().__init__()
         self.setObjectName("places")
         self.setAccessibleName(_("Premises"))
-        self.setUniformItemSizes(True)
+        self.setWordWrap(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self._lines = LineModel()
         self._shown: list[Line] = []

@@ -283,9 +283,15 @@ class _AsHighAsNeeded(QScrollArea):
         self.setWidget(inside)
 
     def show_inside(self, inside: QWidget) -> None:
-        """Show something else."""
+        """Show something else; the focus stays on what is called the same, or in the pane."""
+        focus = self.window().focusWidget()
+        name = focus.objectName() if focus is not None and self.isAncestorOf(focus) else ""
         self.setWidget(inside)
         self.updateGeometry()
+        if name:
+            again = inside.findChild(QWidget, name) or inside.findChild(QPushButton)
+            if again is not None:
+                again.setFocus()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Ask for another height when what is inside has changed."""

@@ -23,8 +23,14 @@ KINDS: Mapping[str, Message] = {
 }
 
 
+_LONGEST = 24
+
+
 def _became(line: WithdrawnLine) -> str:
-    return _("joined with {name}", name=line.into) if line.into else _("withdrawn")
+    if not line.into:
+        return _("withdrawn")
+    is_long = len(line.into) > _LONGEST
+    return _("joined with {name}", name=f"{line.into[:_LONGEST]}…" if is_long else line.into)
 
 
 class WithdrawnWindow(ListWindow[WithdrawnLine]):
@@ -35,8 +41,8 @@ class WithdrawnWindow(ListWindow[WithdrawnLine]):
         columns: tuple[Column[WithdrawnLine], ...] = (
             Column(_("Name"), lambda line: line.name),
             Column(_("What it is"), lambda line: str(KINDS[line.kind])),
-            Column(_("What became of it"), _became),
             Column(_("When"), lambda line: day_words(line.at.astimezone(zone).date())),
+            Column(_("What became of it"), _became),
         )
         super().__init__(desk, "withdrawn", _("Withdrawn and joined"), columns, parent)
         self._build(

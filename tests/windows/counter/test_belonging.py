@@ -146,8 +146,13 @@ def test_an_appliance_and_premises_are_withdrawn_and_come_back(
     barn = office.carry_out(AddPremises(job.customer, Address("5 Ferry Lane")))
     counter.record.open(job.customer, spare)
     counter.right.setCurrentWidget(counter.record)
+    more = counter.findChild(QAbstractButton, "premises")
+    assert more is not None
+    more.setFocus()
     choose(counter, "A-H0002_withdraw")
     assert said(counter, "gone_A-H0002").endswith("withdrawn 24 November 2026")
+    focus = counter.focusWidget()
+    assert (focus.objectName(), focus is more) == ("premises", False)
     press(counter, "Ctrl+Z")
     assert counter.record.findChild(QLabel, "gone_A-H0002") is None
     counter.record.open(job.customer, barn)

@@ -1,0 +1,126 @@
+"""Whatever is joined, withdrawn, taken back and brought back, in any order: nothing is lost."""
+
+from __future__ import annotations
+
+import contextlib
+import shutil
+from pathlib import Path
+
+import pytest
+import sqlalchemy as sa
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from desk.errors import DeskError
+from desk.records.deeds.base import Deed
+from desk.records.deeds.belonging import (
+    BringBack,
+    JoinAppliances,
+    JoinCustomers,
+    JoinPremises,
+    ReplaceAppliance,
+    SeeWithdrawn,
+    WithdrawAppliance,
+    WithdrawCustomer,
+    WithdrawPremises,
+)
+from desk.records.deeds.counter import SeeRecord
+from desk.records.deeds.entering import CallOff
+from desk.records.deeds.undoing import DoAgain, TakeBack
+from desk.records.office import Office
+from desk.records.tables import Appliance, Customer, Premises, Visit
+from tests.conftest import StillClock
+from tests.records.jobs import Job, take_job
+from tests.records.test_search import computed_anew, searched
+
+ACTS = st.sampled_from(
+    ["customers", "premises", "appliances", "withdraw", "replace", "back", "again", "bring"]
+)
+WHICH = st.integers(0, 2)
+
+
+@settings(
+    max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(acts=st.lists(st.tuples(ACTS, WHICH, WHICH), min_size=3, max_size=10))
+def test_every_row_leads_to_one_in_use_and_all_of_it_can_be_taken_back(
+    acts: list[tuple[str, int, int]],
+    empty_office: Path,
+    tmp_path_factory: pytest.TempPathFactory,
+) -> None:
+    folder = tmp_path_factory.mktemp("join")
+    place = folder / "office.drawoff"
+    shutil.copyfile(empty_office, place)
+    clock = StillClock()
+    with Office.open(place, now=clock) as office:
+        jobs = [take_job(office, clock, name=name) for name in ("Ann", "Bea", "Cleo")]
+        for job in jobs:
+            office.carry_out(CallOff(job.visit, "Sorted itself out"))
+        at_first = _standing(office)
+        for act, one, other in acts:
+            clock.pass_minutes(1)
+            with contextlib.suppress(DeskError):
+                office.carry_out(_deed(office, act, jobs[one], jobs[other]))
+            _sound(office)
+        while office.answer(SeeWithdrawn()):
+            clock.pass_minutes(1)
+            before = len(office.answer(SeeWithdrawn()))
+            for line in office.answer(SeeWithdrawn()):
+                with contextlib.suppress(DeskError):
+                    office.carry_out(BringBack(line.set_id))
+                    break
+            assert len(office.answer(SeeWithdrawn())) < before
+        _sound(office)
+        assert _standing(office) == at_first
+        assert searched(office) == computed_anew(office)
+
+
+def _deed(office: Office, act: str, one: Job, other: Job) -> Deed[object]:
+    withdrawn = office.answer(SeeWithdrawn())
+    deeds: dict[str, Deed[object]] = {
+        "customers": JoinCustomers(one.customer, other.customer),
+        "premises": JoinPremises(one.premises, other.premises),
+        "appliances": JoinAppliances(one.appliance, other.appliance),
+        "withdraw": (
+            WithdrawCustomer(one.customer),
+            WithdrawPremises(one.premises),
+            WithdrawAppliance(one.appliance),
+        )[len(withdrawn) % 3],
+        "replace": ReplaceAppliance(one.appliance, one.premises, None, new_id=other.appliance),
+        "back": TakeBack(),
+        "again": DoAgain(),
+        "bring": BringBack(withdrawn[-1].set_id if withdrawn else one.customer),
+    }
+    return deeds[act]
+
+
+def _standing(office: Office) -> dict[str, int]:
+    """Return how many rows of each kind are in use."""
+    with office.look() as session:
+        return {
+            table.__tablename__: session.scalar(
+                sa.select(sa.func.count()).where(table.withdrawn_at.is_(None))
+            )
+            or 0
+            for table in (Customer, Premises, Appliance)
+        }
+
+
+def _sound(office: Office) -> None:
+    """See that pointers are one step long, and that each visit is in the record of a customer."""
+    with office.look() as session:
+        for table in (Customer, Premises, Appliance):
+            rows = {row.id: row for row in session.scalars(sa.select(table))}
+            assert len(rows) == 3
+            for row in rows.values():
+                if row.joined_into_id is not None:
+                    assert rows[row.joined_into_id].joined_into_id is None
+        visits = session.scalars(sa.select(Visit)).all()
+        homes = [(visit.id, visit.customer_id) for visit in visits]
+        gone = set(
+            session.scalars(sa.select(Customer.id).where(Customer.withdrawn_at.is_not(None)))
+        )
+    for visit_id, customer_id in homes:
+        if customer_id is not None and customer_id not in gone:
+            lines = office.answer(SeeRecord(customer_id)).history
+            assert visit_id in {line.visit_id for line in lines}
