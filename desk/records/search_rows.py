@@ -46,7 +46,7 @@ _ARRIVING = sa.Table(
 _IN_FEW_MERGES = ("SET LOCAL gin_pending_list_limit = '64MB'", "SET LOCAL work_mem = '256MB'")
 """Has a server merge many words into its index in few passes, a fifth faster (PostgreSQL's
 documentation of GIN, fast update). With more room yet the next desk would have to merge the rest.
-""" ""
+"""
 _ROWS_AT_ONCE = 15_000
 
 

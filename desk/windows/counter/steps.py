@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
@@ -34,6 +35,7 @@ class StepsBar(QWidget):
     def __init__(self, desk: Desk) -> None:
         super().__init__()
         self._desk = desk
+        self._is_stepping = False
         self.said = text_label(name="steps_said")
         self.said.setWordWrap(False)
         self.back = self._button("take_back", _("Take it back"), self.take_back)
@@ -58,13 +60,32 @@ class StepsBar(QWidget):
         """Take back what was done last."""
         from desk.records.deeds.undoing import TakeBack
 
-        self._desk.act(self, TakeBack(), self._taken_back, self.tell)
+        self._step(TakeBack(), _("Being taken back …"), self._taken_back)
 
     def do_again(self) -> None:
         """Do again what was taken back last."""
         from desk.records.deeds.undoing import DoAgain
 
-        self._desk.act(self, DoAgain(), self._done_again, self.tell)
+        self._step(DoAgain(), _("Being done again …"), self._done_again)
+
+    def _step(
+        self, deed: Deed[StepsView], under_way: str, done: Callable[[StepsView], None]
+    ) -> None:
+        """Take a step, and no other one before it is taken: what is large takes seconds."""
+        if self._is_stepping:
+            return
+
+        def answered(view: StepsView) -> None:
+            self._is_stepping = False
+            done(view)
+
+        def refused(error: DeskError) -> None:
+            self._is_stepping = False
+            self.tell(error)
+
+        self._is_stepping = True
+        self._show(under_way)
+        self._desk.act(self, deed, answered, refused)
 
     def tell(self, error: DeskError) -> None:
         """Say why something could not be done."""

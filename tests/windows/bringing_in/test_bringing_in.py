@@ -7,11 +7,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+import sqlalchemy as sa
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QAbstractItemModelTester
 from pytestqt.qtbot import QtBot
 
 from desk.records.customers import add_customer
+from desk.records.deeds.entering import AddCustomer
 from desk.records.exchange.customers import TakeCustomersOver
 from desk.records.office import Office
 from desk.records.tables import Customer
@@ -157,3 +159,25 @@ def test_its_controls_have_names_and_its_models_are_sound(
     assert unnamed_controls(window) == []
     for model in (window.first, window.cannot):
         QAbstractItemModelTester(model, QAbstractItemModelTester.FailureReportingMode.Fatal)
+
+
+def test_ctrl_z_pressed_twice_takes_a_large_import_back_once(
+    qtbot: QtBot, office: Office, prompts: PreparedPrompts, tmp_path: Path
+) -> None:
+    """Taking very many back lasts; what was done before is not taken back by impatience."""
+    office.carry_out(AddCustomer("Ann Reed"))
+    desk = Desk(office)
+    window = _shown(qtbot, BringingInWindow(desk, prompts))
+    window.open(_file(tmp_path, "Name\nBo Moss\n"))
+    qtbot.waitUntil(window.take.isEnabled)
+    push(window, "bring_take")
+    _wait_for(qtbot, lambda: said(window, "bring_said").startswith("1 customer came in"))
+    window.steps.take_back()
+    assert said(window.steps, "steps_said") == "Being taken back …"
+    window.steps.take_back()
+    _wait_for(qtbot, lambda: "(1)" in said(window.steps, "steps_said"))
+    for pool in desk._pools:
+        pool.waitForDone()
+    with office.look() as session:
+        in_use = sa.select(Customer.name).where(Customer.withdrawn_at.is_(None))
+        assert session.scalars(in_use).all() == ["Ann Reed"]
