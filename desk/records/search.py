@@ -93,15 +93,14 @@ def _customers(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
 
 
 def _holder() -> sa.ScalarSelect[uuid.UUID]:
-    """Return whose record premises open: the newest tie that has not ended."""
+    """Return whose record premises open: the newest tie; one that has ended where all have."""
     return (
         sa.select(PremisesLink.customer_id)
         .where(
             PremisesLink.premises_id == Premises.id,
-            PremisesLink.until.is_(None),
             PremisesLink.withdrawn_at.is_(None),
         )
-        .order_by(PremisesLink.id.desc())
+        .order_by(PremisesLink.until.is_not(None), PremisesLink.id.desc())
         .limit(1)
         .correlate(Premises)
         .scalar_subquery()

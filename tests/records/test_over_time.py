@@ -83,9 +83,12 @@ def test_hands_change_neither_ahead_nor_backwards_nor_to_who_holds_it(
 
 
 def test_who_moved_out_is_not_moved_out_again(office: Office, clock: StillClock) -> None:
-    take_job(office, clock)
+    job = take_job(office, clock)
     office.carry_out(EndTie(one_tie(office), MOVED))
     assert ties(office) == [("Mara Quill", "owner", None, MOVED)]
+    [found] = [hit for hit in office.answer(Find("weir")) if hit.kind == "premises"]
+    assert found.customer_id == job.customer  # nobody is there now; the last one tells
+    assert [card.until for card in office.answer(SeeRecord(job.customer)).former] == [MOVED]
     with pytest.raises(RuleError, match="ended already"):
         office.carry_out(EndTie(one_tie(office), MOVED))
 
