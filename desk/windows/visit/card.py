@@ -100,8 +100,8 @@ class CheckCard(QWidget):
         last.addWidget(self.reason, 2)
         last.addWidget(self.could_not, 1)
         layout = column(spacing=10)
-        for part in (self.title, self.why):
-            layout.addWidget(part)
+        layout.addWidget(self.title)
+        layout.addWidget(self.why)
         layout.addLayout(self._cautions)  # before the steps: they are read before the hand moves
         for part in (self.acknowledge, self.drawing, self.facts):
             layout.addWidget(part)
