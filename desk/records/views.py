@@ -23,8 +23,8 @@ if TYPE_CHECKING:  # the counter needs none of these to stand
     from desk.trade.checklist import Walk
     from desk.trade.content import Checklist
     from desk.trade.contradictions import Contradiction
-    from desk.trade.priors import Learnt
     from desk.trade.mending import MendNow
+    from desk.trade.priors import Learnt
     from desk.trade.suspects import Suggestion, Suspect
     from desk.trade.visit_length import UsualLength
 
