@@ -2,78 +2,26 @@
 
 from __future__ import annotations
 
-import random
 import statistics
 import time
-import uuid
-from collections.abc import Callable
-from datetime import date
 from pathlib import Path
 
 import pytest
-import sqlalchemy as sa
 
 from desk.records.customers import Address
-from desk.records.engine import WRITES, make_engine
 from desk.records.likely import Told, likely_same
 from desk.records.office import Office
-from desk.records.search_rows import rebuild
-from desk.records.tables import map_all
-from sample_db.build import build
+from tests.benchmarks.large_office import CUSTOMERS, build_large_office
 
-CUSTOMERS = 100_000
 KEYSTROKE_MS = 50.0
-STREETS = ("Weir Street", "Sluice Row", "Mill Lane", "Quay Terrace", "Juniper Steps")
 
 
 @pytest.fixture(scope="module")
 def large(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A sample office whose customers, premises and appliances were multiplied."""
+    """An office of a hundred thousand customers."""
     path = tmp_path_factory.mktemp("likely") / "large.drawoff"
-    build(path, visits=200, as_of=date(2026, 11, 24))
-    engine = make_engine(path)
-    with engine.execution_options(**{WRITES: True}).begin() as connection:
-        _multiply(connection, random.Random(1))
-        rebuild(connection)
-        connection.exec_driver_sql("ANALYZE")
-    engine.dispose()
+    build_large_office(path)
     return path
-
-
-def _multiply(connection: sa.Connection, chance: random.Random) -> None:
-    tables = map_all().metadata.tables
-
-    def copies(name: str, change: Callable[[int], dict[str, object]]) -> None:
-        table = tables[name]
-        row = dict(connection.execute(sa.select(table).limit(1)).mappings().one())
-        connection.execute(sa.insert(table), [row | change(number) for number in range(CUSTOMERS)])
-
-    def key(group: int, number: int) -> uuid.UUID:
-        return uuid.UUID(int=(group << 64) + number)
-
-    def phone(number: int) -> dict[str, object]:
-        digits = f"{200 + chance.randrange(700)}5550{100 + chance.randrange(100)}"
-        return {"typed": digits, "e164": f"+1{digits}", "customer_id": key(1, number)}
-
-    copies("customer", lambda n: {"id": key(1, n), "name": f"Caller {n}", "folded": f"caller {n}"})
-    copies("customer_phone", lambda n: {"id": key(2, n)} | phone(n))
-    copies(
-        "premises",
-        lambda n: {"id": key(3, n), "street": f"{n // 5} {STREETS[n % 5]}", "locality": "Larkmoor"},
-    )
-    copies(
-        "premises_link",
-        lambda n: {"id": key(4, n), "premises_id": key(3, n), "customer_id": key(1, n)},
-    )
-    copies(
-        "appliance",
-        lambda n: {
-            "id": key(5, n),
-            "premises_id": key(3, n),
-            "number": f"Z-H{n}",
-            "serial": f"K{n:06d}-{n % 97:02d}",
-        },
-    )
 
 
 def _typed() -> list[Told]:
