@@ -27,7 +27,6 @@ _SETTINGS = {
     "synchronous_commit": "off",
     "full_page_writes": "off",
     "autovacuum": "off",
-    "shared_buffers": "32MB",
     "max_connections": "40",
 }
 
