@@ -24,6 +24,8 @@ from desk.records.tables import Changeable, Made
 if TYPE_CHECKING:
     from desk.records.tables import ChangeSet, Device
 
+DESK = "desk"
+"""Where a session knows the name of its machine."""
 _DEED = "drawoff_deed"
 _NOT_JOURNALLED = frozenset({"version", "made_in", "id"})
 
@@ -49,6 +51,7 @@ def begin(
     zone: str,
     person_id: uuid.UUID | None = None,
     undoes_id: uuid.UUID | None = None,
+    desk: str = "",
 ) -> Deed:
     """Open a deed on a session that is going to write.
 
@@ -60,6 +63,7 @@ def begin(
         zone: the office's zone, kept beside the UTC time.
         person_id: who does it, where it is known.
         undoes_id: the change set that this one takes back.
+        desk: the machine at which it is done.
     """
     device = session.scalars(
         sa.select(tables.Device).join(tables.Here, tables.Here.device_id == tables.Device.id)
@@ -74,6 +78,7 @@ def begin(
         zone=zone,
         deed=deed,
         undoes_id=undoes_id,
+        desk=desk,
     )
     session.add(change_set)
     opened = Deed(change_set, device, now, new_key)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import platform
 import uuid
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -19,6 +20,7 @@ from desk.errors import ConflictError, OutageError
 from desk.records import journal, other_desks, probe, search_rows, tables
 from desk.records.deeds.base import Deed, Look
 from desk.records.engine import WRITES, make_engine, outages
+from desk.records.journal import DESK
 from desk.records.keys import KeyMaker
 from desk.records.tables import Shop
 from desk.records.where import is_url
@@ -73,8 +75,10 @@ class Office:
         *,
         now: Callable[[], datetime] = utc_now,
         new_key: Callable[[], uuid.UUID] | None = None,
+        desk: str | None = None,
     ) -> None:
         self._engine = engine
+        self._desk = platform.node() if desk is None else desk
         self._writer = engine.execution_options(**{WRITES: True})
         self.now = now
         self._new_key = new_key or KeyMaker(now)
@@ -89,6 +93,7 @@ class Office:
         *,
         now: Callable[[], datetime] = utc_now,
         new_key: Callable[[], uuid.UUID] | None = None,
+        desk: str | None = None,
     ) -> Self:
         """Open an office that is there, upgrading it first where its program was older.
 
@@ -96,6 +101,7 @@ class Office:
             place: path of the file, or a server's URL.
             now: the clock.
             new_key: makes keys; random ones after the clock unless given.
+            desk: names the machine in the journal; its network name unless given.
 
         Raises:
             InputError: there is no such file, or it is on a network share.
@@ -122,7 +128,7 @@ class Office:
             engine = make_engine(path)
             with outages():
                 probe.check_tables(engine, path, tables.table_names())
-        office = cls(engine, now=now, new_key=new_key)
+        office = cls(engine, now=now, new_key=new_key, desk=desk)
         try:
             office.zone  # noqa: B018 - an office without a shop fails here and not later
             with office.look() as session:
@@ -242,6 +248,7 @@ class Office:
                 zone=zone,
                 person_id=person_id,
                 undoes_id=undoes_id,
+                desk=self._desk,
             )
             if self._own is not None:
                 self._own.add(opened.change_set.id)
@@ -253,13 +260,17 @@ class Office:
     @contextmanager
     def _write(self) -> Iterator[Session]:
         tables.map_all()
-        with outages(), OfficeSession(self._writer) as session, session.begin():
+        with (
+            outages(),
+            OfficeSession(self._writer, info={DESK: self._desk}) as session,
+            session.begin(),
+        ):
             yield session
 
     @contextmanager
     def look(self) -> Iterator[Session]:
         """Read in one transaction: everything seen in the block is of one moment."""
-        with outages(), Session(self._engine) as session, session.begin():
+        with outages(), Session(self._engine, info={DESK: self._desk}) as session, session.begin():
             yield session
 
     def carry_out[T](self, deed: Deed[T], *, person_id: uuid.UUID | None = None) -> T:

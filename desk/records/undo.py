@@ -12,10 +12,11 @@ from sqlalchemy.orm import Session
 
 from desk.errors import RuleError
 from desk.records.joining import JOINS
-from desk.records.journal import as_json, deed_of, from_json, keep
+from desk.records.journal import DESK, as_json, deed_of, from_json, keep
 from desk.records.rows import open_visit
 from desk.records.tables import (
     Acknowledgement,
+    Attachment,
     Change,
     Changeable,
     ChangeSet,
@@ -42,7 +43,7 @@ from desk.records.undo_by_set import (
 )
 from desk.wording import message
 
-_OF_VISIT = (CheckResult, Acknowledgement, Reading, PartUsed, PartOrder, Signature)
+_OF_VISIT = (CheckResult, Acknowledgement, Reading, PartUsed, PartOrder, Signature, Attachment)
 _OF_READING = (ReadingInput, Fill)
 _AS_FAR_BACK = 200
 """How many change sets are looked through for what the counter did last."""
@@ -65,16 +66,21 @@ def steps_of(session: Session, visit: Visit) -> Steps:
 
 
 def steps_at_counter(session: Session, deeds: Collection[str]) -> Steps:
-    """Return what can be taken back and done again of some deeds, wherever they were done.
+    """Return what can be taken back and done again of some deeds.
+
+    On a server only what was done at this desk counts: nobody takes back what another did.
 
     Args:
         session: looking, or in a deed.
         deeds: the message ids of the deeds that count; the others are passed over.
     """
     device = session.scalars(sa.select(Here.device_id)).one()
+    of_this_desk = [ChangeSet.device_id == device]
+    if session.get_bind().dialect.name == "postgresql":
+        of_this_desk.append(ChangeSet.desk == session.info[DESK])
     newest = session.scalars(
         sa.select(ChangeSet)
-        .where(ChangeSet.device_id == device)
+        .where(*of_this_desk)
         .order_by(ChangeSet.number.desc())
         .limit(_AS_FAR_BACK)
     ).all()

@@ -43,6 +43,7 @@ class ChangeSet(Base):
     """One deed of a person: all its changes were committed together.
 
     ``number`` is the device's own running number; order comes from it and never from clocks.
+    ``desk`` names the machine at which it was done: several share a server's device.
     """
 
     __tablename__ = "change_set"
@@ -65,6 +66,7 @@ class ChangeSet(Base):
     zone: Mapped[str]
     deed: Mapped[str]
     undoes_id: Mapped[uuid.UUID | None] = mapped_column(link("change_set.id"))
+    desk: Mapped[Words]
 
 
 class Change(Base):
