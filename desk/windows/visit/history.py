@@ -51,7 +51,7 @@ def history_text(history: tuple[HistoryLine, ...], system: UnitSystem) -> str:
 
 
 def _line(line: HistoryLine, system: UnitSystem) -> str:
-    again = _("✖ again after {days} days", days=line.days_since) if line.repeats else ""
+    again = _("↺ again after {days} days", days=line.days_since) if line.repeats else ""
     flow = ""
     if line.flow_m3_per_s is not None:
         from desk.paper.measures import amount
