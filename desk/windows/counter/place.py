@@ -61,6 +61,7 @@ class PlacePane(QWidget):
         for gone in view.gone:
             column.addWidget(text_label(gone_words(gone), f"gone_{gone.line.number}"))
         column.addLayout(self._verbs())
+        column.addStretch(1)  # room to spare stays below, not between the lines
 
     def _texts(self, customer_id: uuid.UUID) -> dict[str, str]:
         """Return what stands above the appliances, by the names of the labels."""

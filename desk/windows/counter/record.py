@@ -8,6 +8,7 @@ from types import ModuleType
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QSize, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -299,6 +300,12 @@ class _AsHighAsNeeded(QScrollArea):
             self.updateGeometry()
         return super().eventFilter(watched, event)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Ask for another height when lines break elsewhere."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.updateGeometry()
+
     def sizeHint(self) -> QSize:
         """Return the size of what is inside."""
         inside = self.widget()
@@ -307,8 +314,10 @@ class _AsHighAsNeeded(QScrollArea):
             return super().sizeHint()
         layout.activate()
         width = self.viewport().width()
-        height = layout.heightForWidth(width) if layout.hasHeightForWidth() else -1
-        return QSize(layout.sizeHint().width(), max(height, layout.sizeHint().height()) + 2)
+        wanted = layout.sizeHint()
+        # The hint's own height is that of lines broken where they need not be.
+        height = layout.heightForWidth(width) if layout.hasHeightForWidth() else wanted.height()
+        return QSize(wanted.width(), height + 2)
 
 
 def _one_line(label: QLabel) -> QWidget:
