@@ -15,6 +15,7 @@ from desk.records.checks import latest, results_of, standing
 from desk.records.flows import flow_line
 from desk.records.lines import appliance_line, customer_line, letterhead_of, premises_line
 from desk.records.measurements import measurements_of
+from desk.records.photographs import photograph_lines
 from desk.records.readings import readings_of
 from desk.records.shop import thresholds_of
 from desk.records.snapshots import (
@@ -112,6 +113,7 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         zone=letterhead.zone,
         measurements=measurements,
         changes=changes,
+        photographs=photograph_lines(session, visit, checklist),
     )
 
 

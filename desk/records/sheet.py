@@ -14,6 +14,7 @@ from desk.records.half_typed import on_visit, typed_at
 from desk.records.history import history_of
 from desk.records.measurements import card_ids
 from desk.records.orders import orders_of_visit
+from desk.records.photographs import photographs_of
 from desk.records.readings import CIRCUMSTANCES
 from desk.records.reports import report_of
 from desk.records.rows import row_of
@@ -89,6 +90,9 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         half_typed=typed_at(session, on_visit(visit_id)),
         containers=containers_of(session),
         orders=orders_of_visit(session, visit_id),
+        photograph_ids=tuple(row.id for row in photographs_of(session, visit_id))
+        if report.photographs
+        else (),
     )
 
 

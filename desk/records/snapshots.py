@@ -12,7 +12,7 @@ from typing import ClassVar, Literal
 
 from desk.wording import Message
 
-SNAPSHOT_FORMAT = 1
+SNAPSHOT_FORMAT = 2
 
 UnitSystem = Literal["us", "si"]
 PaperSize = Literal["letter", "a4"]
@@ -358,6 +358,22 @@ class SignatureLine:
 
 
 @dataclass(frozen=True, slots=True)
+class PhotographLine:
+    """A photograph of the visit: its JPEG bytes by their SHA-256 in hex, which come in beside.
+
+    ``kind`` is photograph, nameplate or fault_code; ``check`` is the check that it belongs to,
+    and ``about`` says either in words, "" for the visit as a whole.
+    """
+
+    sha256: str
+    kind: str
+    check: str
+    about: str
+    caption: str
+    added_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class VisitReport:
     """Everything a service report prints; the canonical bytes of a sealed one are kept.
 
@@ -407,6 +423,7 @@ class VisitReport:
     zone: str
     measurements: tuple[MeasurementLine, ...] = ()
     changes: tuple[ChangeLine, ...] = ()
+    photographs: tuple[PhotographLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -238,7 +238,8 @@ class VisitSheet:
     ``checklist`` and ``learnt`` are None before the visit has begun. ``half_typed`` is what stood
     typed on the sheet and was not handed in, by the field's name. ``minutes_to_end`` is what the
     list is expected to take still, ``continued_by`` the number of the visit that goes on with it,
-    ``containers`` those of the shop, ``orders`` the parts that it has asked for.
+    ``containers`` those of the shop, ``orders`` the parts that it has asked for,
+    ``photograph_ids`` the keys of the report's photographs.
     """
 
     visit_id: uuid.UUID
@@ -268,3 +269,4 @@ class VisitSheet:
     continued_by: str = ""
     containers: tuple[ContainerCard, ...] = ()
     orders: tuple[OrderLine, ...] = ()
+    photograph_ids: tuple[uuid.UUID, ...] = ()

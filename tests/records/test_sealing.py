@@ -13,6 +13,7 @@ from desk.records import checks, parts, readings, sealing, visits
 from desk.records.office import Office
 from desk.records.printouts import printout_of
 from desk.records.reports import report_of
+from desk.records.snapshots import SNAPSHOT_FORMAT
 from desk.records.tables import SealedRevision, Visit
 from desk.trade.checklist import Given
 from tests.conftest import StillClock
@@ -47,7 +48,7 @@ def test_the_fingerprint_is_that_of_the_kept_bytes(job: Job) -> None:
         kept = session.scalars(sa.select(SealedRevision)).one()
         assert fingerprint == hashlib.sha256(kept.snapshot).hexdigest() == kept.fingerprint
         text = json.loads(kept.snapshot)
-    assert text["format"] == 1
+    assert text["format"] == SNAPSHOT_FORMAT
     assert text["customer"]["name"] == "Mara Quill"
     assert text["letterhead"]["name"]
 

@@ -42,7 +42,7 @@ class SeeVisit:
 
 
 @dataclass(frozen=True, slots=True)
-class _OnVisit:
+class OnVisit:
     """A deed on one visit: do it, then return the sheet."""
 
     visit_id: uuid.UUID
@@ -59,7 +59,7 @@ class _OnVisit:
 
 
 @dataclass(frozen=True, slots=True)
-class Arrive(_OnVisit):
+class Arrive(OnVisit):
     """Begin the work on site."""
 
     technician_id: uuid.UUID | None = None
@@ -70,7 +70,7 @@ class Arrive(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class Acknowledge(_OnVisit):
+class Acknowledge(OnVisit):
     """Acknowledge cautions."""
 
     cautions: tuple[str, ...]
@@ -82,7 +82,7 @@ class Acknowledge(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class AnswerCheck(_OnVisit):
+class AnswerCheck(OnVisit):
     """Answer a check; the cautions that were acknowledged with it go along."""
 
     check: str
@@ -99,7 +99,7 @@ class AnswerCheck(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class NoteCheck(_OnVisit):
+class NoteCheck(OnVisit):
     """Write a remark to an answer."""
 
     check: str
@@ -111,7 +111,7 @@ class NoteCheck(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class SayCircumstances(_OnVisit):
+class SayCircumstances(OnVisit):
     """Say under what circumstances a flow was measured."""
 
     reading_id: uuid.UUID
@@ -123,7 +123,7 @@ class SayCircumstances(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class KeepFill(_OnVisit):
+class KeepFill(OnVisit):
     """Keep a timed fill."""
 
     reading_id: uuid.UUID
@@ -136,7 +136,7 @@ class KeepFill(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class FirstFill(_OnVisit):
+class FirstFill(OnVisit):
     """Begin a measured flow with its first fill, so that a refused fill leaves no empty flow."""
 
     moment: str
@@ -154,7 +154,7 @@ class FirstFill(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class StrikeFill(_OnVisit):
+class StrikeFill(OnVisit):
     """Strike out a fill that slipped."""
 
     reading_id: uuid.UUID
@@ -167,7 +167,7 @@ class StrikeFill(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class TakeReading(_OnVisit):
+class TakeReading(OnVisit):
     """Keep a reading that is typed in one go."""
 
     kind: str
@@ -199,7 +199,7 @@ class TakeReading(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class EnterOnCard(_OnVisit):
+class EnterOnCard(OnVisit):
     """Keep what was entered on the card of a computed measurement; empty takes an entry back."""
 
     kind: str
@@ -212,7 +212,7 @@ class EnterOnCard(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class DescribeReading(_OnVisit):
+class DescribeReading(OnVisit):
     """Say what a reading, or a computed measurement, was taken with."""
 
     reading_id: uuid.UUID
@@ -224,7 +224,7 @@ class DescribeReading(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class WithdrawReading(_OnVisit):
+class WithdrawReading(OnVisit):
     """Take a reading, a flow among them, out of use."""
 
     reading_id: uuid.UUID
@@ -235,7 +235,7 @@ class WithdrawReading(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class SetCause(_OnVisit):
+class SetCause(OnVisit):
     """Say what was wrong."""
 
     cause: str = ""
@@ -256,7 +256,7 @@ class SetCause(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class WriteDown(_OnVisit):
+class WriteDown(OnVisit):
     """Write fields of the visit: any of `desk.records.visits.WRITTEN_DOWN`."""
 
     texts: Mapping[str, str] = field(default_factory=dict)
@@ -267,7 +267,7 @@ class WriteDown(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class OrderForVisit(_OnVisit):
+class OrderForVisit(OnVisit):
     """Ask for a part that the visit has to wait for."""
 
     number: str = ""
@@ -286,7 +286,7 @@ class OrderForVisit(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class UsePart(_OnVisit):
+class UsePart(OnVisit):
     """Record a part fitted."""
 
     number: str = ""
@@ -313,7 +313,7 @@ class UsePart(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class TakePartOut(_OnVisit):
+class TakePartOut(OnVisit):
     """Take a fitted part off the record; its pieces go back to the van."""
 
     part_used_id: uuid.UUID
@@ -324,7 +324,7 @@ class TakePartOut(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class Finish(_OnVisit):
+class Finish(OnVisit):
     """End the work on site."""
 
     ending: str
@@ -335,7 +335,7 @@ class Finish(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class TakeUpAgain(_OnVisit):
+class TakeUpAgain(OnVisit):
     """Go on with a visit that was finished too soon."""
 
     what: ClassVar[Message] = message("Visit taken up again")
@@ -345,7 +345,7 @@ class TakeUpAgain(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class AskForSecondLook(_OnVisit):
+class AskForSecondLook(OnVisit):
     """Take the call that goes on with a visit that has found nothing, or not all."""
 
     what: ClassVar[Message] = message("Second look asked for")
@@ -355,7 +355,7 @@ class AskForSecondLook(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class Sign(_OnVisit):
+class Sign(OnVisit):
     """Take the customer's signature, or why there is none."""
 
     name: str = ""
@@ -374,7 +374,7 @@ class Sign(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class Seal(_OnVisit):
+class Seal(OnVisit):
     """Seal the report."""
 
     what: ClassVar[Message] = message("Report sealed")
@@ -384,7 +384,7 @@ class Seal(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class Amend(_OnVisit):
+class Amend(OnVisit):
     """Open a sealed visit for an amendment."""
 
     reason: str
@@ -395,7 +395,7 @@ class Amend(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class Undo(_OnVisit):
+class Undo(OnVisit):
     """Take back the newest act on the visit."""
 
     what: ClassVar[Message] = message("Taken back")
@@ -405,7 +405,7 @@ class Undo(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class Redo(_OnVisit):
+class Redo(OnVisit):
     """Do again what was taken back last."""
 
     what: ClassVar[Message] = message("Done again")
@@ -415,7 +415,7 @@ class Redo(_OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
-class SmallJob(_OnVisit):
+class SmallJob(OnVisit):
     """The one-minute way: cause, work, what was fitted, the flow after, and the ending at once.
 
     ``flow`` and ``fill`` are empty where no flow was measured.
