@@ -41,6 +41,7 @@ def report(visit: str, pdf: Path, paper: str | None, office: str | None) -> None
             fingerprint=printout.fingerprint,
             sealed_at=printout.sealed_at,
             paper=_paper(paper),
+            pictures=printout.pictures,
         ),
     )
     if pdf != STANDARD_OUTPUT:

@@ -5,6 +5,7 @@ Two pages for a usual visit, and an appendix that shows how every number came ab
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 
 from reportlab.lib.styles import ParagraphStyle
@@ -15,6 +16,7 @@ from desk.paper.appendix import appendix, in_groups
 from desk.paper.identity import identity
 from desk.paper.letterhead import letterhead, title_line
 from desk.paper.page import INK, LOUD, WASH, Furniture, beside_the_margin, print_pages
+from desk.paper.photographs import photographs
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_date, show_time
 from desk.paper.words import LEFT_STATES, STATES, ending_words, word
@@ -42,6 +44,7 @@ def service_report(
     fingerprint: str = "",
     sealed_at: datetime | None = None,
     paper: PaperSize | None = None,
+    pictures: Mapping[str, bytes] | None = None,
 ) -> bytes:
     """Print the service report of a visit.
 
@@ -51,9 +54,10 @@ def service_report(
             which says so on every page.
         sealed_at: when it was sealed.
         paper: size of the paper; the shop's unless given.
+        pictures: the bytes of its photographs by their SHA-256.
 
     Returns:
-        The PDF. The same report, fingerprint and language give the same bytes.
+        The PDF. The same report, pictures, fingerprint and language give the same bytes.
     """
     size = paper or report.letterhead.paper
     story: list[Flowable] = [
@@ -68,6 +72,7 @@ def service_report(
                 *measured.what_we_measured(report, size),
                 *closing.what_next(report),
                 *closing.cautions(report),
+                *photographs(report, pictures or {}, size),
                 *findings.what_we_checked(report),
                 *closing.signed(report, size),
                 *appendix(report, size, fingerprint, sealed_at),
