@@ -24,8 +24,8 @@ WRONG_REPAIR_MINUTES`` with ``p`` that of the likeliest cause; that cause is con
 A third count followed when the program had learnt to say *mend now*
 (:func:`desk.trade.mending.mend_now`): the way *advised* follows the suggestion until that is said,
 and then concludes the likeliest cause. Six rules for it were tried on 600 visits of another seed;
-this one was kept because it is the published one, and none did clearly better. The program believes that a repair in vain takes
-20 minutes; what happens where it takes 10 or 40 is printed too.
+this one was kept because it is the published one, and none did clearly better. The program
+believes that a repair in vain takes 20 minutes; where it takes 10 or 40 is printed too.
 
 The ways:
 
