@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from desk.trade.checklist import cautions_for
-from desk.trade.content import COULD_NOT, Answer, Check, Checklist, Way
+from desk.trade.content import BEFORE_THE_REPAIR, COULD_NOT, Answer, Check, Checklist, Way
 from desk.trade.sensing import NOT_KNOWN
 
 NO_FAULT = "no_fault_found"
@@ -112,7 +112,7 @@ class Walks:
             for answer, weight in zip(check.answers, weights, strict=True)
             if self._leads(aim, at, answer)
         }
-        often_skipped = check.stage in {"check", "measure"}
+        often_skipped = check.stage in BEFORE_THE_REPAIR
         if (often_skipped or not open_ways) and self._leads(aim, at, check.could_not):
             open_ways[COULD_NOT] = _COULD_NOT_SHARE * sum(open_ways.values()) or 1.0
         return tuple(open_ways), tuple(open_ways.values())

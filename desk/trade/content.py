@@ -26,6 +26,10 @@ type Text = Mapping[str, str]
 type Texts = Mapping[str, tuple[str, ...]]
 type Zone = Literal["water", "sensing", "response", "none"]
 type Stage = Literal["arrive", "check", "measure", "repair", "prove"]
+BEFORE_THE_REPAIR: tuple[Stage, ...] = ("check", "measure")
+"""The stages whose answers tell what is wrong."""
+AFTER_THE_WORK: tuple[Stage, ...] = ("repair", "prove")
+"""The stages from which on a reading is one of what was left."""
 type Needs = Literal["none", "plumbing", "electrical", "gas"]
 type Opens = Literal["water", "cabinet", "gas"]
 type Ending = Literal["mended", "to_continue", "no_fault_found", "referred", "left"]

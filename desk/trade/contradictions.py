@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from desk.trade.checklist import COULD_NOT
-from desk.trade.content import Checklist, Needs
+from desk.trade.content import BEFORE_THE_REPAIR, Checklist, Needs
 from desk.trade.kind_evidence import kind_check
 from desk.trade.sensing import NOT_KNOWN
 from desk.trade.suspects import Suspect, shares_before
@@ -23,8 +23,6 @@ EXPLAINS_FROM = 0.025
 about one sound visit in twenty is doubted, the 5 % of the house's other decisions: visits drawn
 from the tables of each list, in its order. It notices few single slips, since the tables leave
 room for most; ``make bench`` prints both shares."""
-
-_ASKED_BEFORE_THE_WORK = ("check", "measure")
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +80,7 @@ def contradiction(
         if answer_id != COULD_NOT
         and check is not known
         and check.likelihood
-        and check.stage in _ASKED_BEFORE_THE_WORK
+        and check.stage in BEFORE_THE_REPAIR
     }
     alone = {key: _chance(weights, row) for key, row in rows.items()}
     if len(rows) < 2 or _something_explains(rows, weights):  # noqa: PLR2004 - a pair

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from math import fsum
 
 from desk.trade.checklist import Given, walk
-from desk.trade.content import Check, Checklist, Needs
+from desk.trade.content import BEFORE_THE_REPAIR, Check, Checklist, Needs
 from desk.trade.sensing import NOT_KNOWN
 from desk.trade.suspects import Suspect, told_by_priors
 from desk.trade.telling import LIKELIHOOD_FLOOR, open_checks
@@ -23,7 +23,6 @@ WRONG_REPAIR_MINUTES = 20.0
 """What a repair in vain usually takes, with its proof: common practice, no source."""
 
 _TOO_RARE = 1e-6
-_CHECKED_BEFORE_THE_REPAIR = ("check", "measure")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +68,7 @@ def mend_now(
     given = {check: Given(answer) for check, answer in answers.items()}
     stands = walk(checklist, given, sensing_kind)
     following = checklist.checks[stands.next] if stands.next is not None else None
-    if following is None or following.stage not in _CHECKED_BEFORE_THE_REPAIR:
+    if following is None or following.stage not in BEFORE_THE_REPAIR:
         return None
     shares = {one.id: one.probability for one in ranked}
     most = wrong_repair_minutes * wrong_repairs(shares)

@@ -13,7 +13,7 @@ from math import exp, fsum, isfinite, log
 
 from desk.errors import InputError
 from desk.trade.checklist import Given, walk
-from desk.trade.content import COULD_NOT, Check, Checklist, Needs, in_language
+from desk.trade.content import AFTER_THE_WORK, COULD_NOT, Check, Checklist, Needs, in_language
 from desk.trade.kind_evidence import kind_check, with_kind
 from desk.trade.sensing import NOT_KNOWN
 from desk.trade.telling import (
@@ -139,7 +139,7 @@ def next_check(
         checklist, {check: Given(answer) for check, answer in answers.items()}, sensing_kind
     )
     following = checklist.checks[stands.next] if stands.next is not None else None
-    if following is None or following.stage in ("repair", "prove"):
+    if following is None or following.stage in AFTER_THE_WORK:
         return None
     if following.stage == "arrive":
         return _arrival(following)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import fsum, log2
 
 from desk.trade.checklist import reachable
-from desk.trade.content import DEFAULT, Check, Checklist, Needs
+from desk.trade.content import BEFORE_THE_REPAIR, DEFAULT, Check, Checklist, Needs
 from desk.trade.sensing import NOT_KNOWN
 
 LIKELIHOOD_FLOOR = 1e-9
@@ -94,7 +94,7 @@ def open_checks(
     """
     for check_id in reachable(checklist, sensing_kind, kind_is_sure=sensing_kind != NOT_KNOWN):
         check = checklist.checks[check_id]
-        if check is told or check_id in answers or check.stage in ("arrive", "repair", "prove"):
+        if check is told or check_id in answers or check.stage not in BEFORE_THE_REPAIR:
             continue
         preparations = preparations_of(checklist, check, answers)
         if preparations is None or any(one.needs in without for one in (check, *preparations)):

@@ -48,7 +48,7 @@ from math import exp, log
 import numpy as np
 
 from desk.trade.checklist import Given, reachable, walk
-from desk.trade.content import Check, Checklist
+from desk.trade.content import BEFORE_THE_REPAIR, Check, Checklist
 from desk.trade.kind_evidence import kind_answer, kind_check, with_kind
 from desk.trade.mending import mend_now
 from desk.trade.suspects import (
@@ -60,7 +60,6 @@ from desk.trade.telling import LIKELIHOOD_FLOOR, likelihoods, preparations_of
 
 WRONG_REPAIR_MINUTES = 20.0
 CONCLUDED_FROM = 0.9
-_BEFORE_THE_REPAIR = ("check", "measure")
 
 type Answers = tuple[tuple[str, str], ...]
 type Way = Callable[["Bench", str, Answers, frozenset[str]], str | None]
@@ -265,7 +264,7 @@ def in_order(bench: Bench, kind: str, answers: Answers, out: frozenset[str]) -> 
         following = walk(bench.checklist, given, kind).next
         if following is not None:
             stage = bench.checklist.checks[following].stage
-            following = following if stage in (*_BEFORE_THE_REPAIR, "arrive") else None
+            following = following if stage in (*BEFORE_THE_REPAIR, "arrive") else None
         bench.places[key] = following
     return bench.places[key]
 
@@ -314,7 +313,7 @@ def _order(bench: Bench, kind: str) -> tuple[str, ...]:
         fitting = reachable(bench.checklist, kind, kind_is_sure=True)
         yields = {}
         for check in bench.checklist.checks.values():
-            if check.stage in _BEFORE_THE_REPAIR and check.likelihood:
+            if check.stage in BEFORE_THE_REPAIR and check.likelihood:
                 found = sum(
                     prior[cause] * max(check.chances(cause)[place], LIKELIHOOD_FLOOR)
                     for place, answer in enumerate(check.answers)

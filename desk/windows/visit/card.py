@@ -10,7 +10,7 @@ from desk.records.deeds import visit as deeds
 from desk.records.snapshots import CheckLine
 from desk.records.views import VisitSheet
 from desk.trade.checklist import Given, cautions_for
-from desk.trade.content import COULD_NOT, Check, in_language
+from desk.trade.content import AFTER_THE_WORK, COULD_NOT, Check, in_language
 from desk.trade.readings import FLOW, READING_KINDS
 from desk.windows.controls import column
 from desk.windows.fields import Field, TypedLine, WrittenLine
@@ -44,7 +44,6 @@ FIELD_WORDS = {
     "referred_to": message("Referred to"),
     "advice": message("Advice to the customer"),
 }
-AFTER_THE_WORK = ("repair", "prove")
 
 
 class CheckCard(QWidget):

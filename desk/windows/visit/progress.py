@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from desk.paper.words import STAGES as STAGE_WORDS
 from desk.records.views import VisitSheet
+from desk.trade.content import AFTER_THE_WORK, BEFORE_THE_REPAIR
 from desk.wording import Message, message
 
 STAGES: tuple[tuple[str, Message], ...] = tuple(STAGE_WORDS.items())
@@ -51,10 +52,11 @@ def _check(sheet: VisitSheet) -> Progress:
     if sheet.walk is None or sheet.checklist is None:
         return Progress.EMPTY
     list_ = sheet.checklist
-    looked = ("check", "measure")
-    answered = [step for step in sheet.walk.path if list_.check(step.check).stage in looked]
+    answered = [
+        step for step in sheet.walk.path if list_.check(step.check).stage in BEFORE_THE_REPAIR
+    ]
     following = sheet.walk.next
-    if following is None or list_.check(following).stage in ("repair", "prove"):
+    if following is None or list_.check(following).stage in AFTER_THE_WORK:
         return Progress.DONE
     return Progress.BEGUN if answered or sheet.walk.ahead else Progress.EMPTY
 
