@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -13,7 +13,6 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
-from desk.files import whole_file
 from desk.records.exchange import APPLIANCES_IMPORTED
 from desk.records.exchange.columns import LONG, Column, Columns
 from desk.records.exchange.intake import (
@@ -29,10 +28,10 @@ from desk.records.exchange.intake import (
     take_in,
     write_rows,
 )
+from desk.records.exchange.lines_out import export_lines
 from desk.records.exchange.own_numbers import Numbers
 from desk.records.exchange.sites import Site, Sites, write_sites
 from desk.records.exchange.staging import Imported
-from desk.records.export import write_csv
 from desk.records.journal import deed_of
 from desk.records.office import Office
 from desk.records.places import ApplianceDetails, understood
@@ -316,9 +315,11 @@ def export_appliances(office: Office, path: Path) -> int:
     Raises:
         InputError, OutageError: the file cannot be written; nothing is left behind.
     """
-    with office.look() as session, whole_file(path) as stream:
-        lines = ([line[column.field] for column in COLUMNS.each] for _key, line in _lines(session))
-        return write_csv(stream, COLUMNS.headings, lines)
+
+    def lines_of(session: Session) -> Iterator[Mapping[str, str]]:
+        return (line for _key, line in _lines(session))
+
+    return export_lines(office, path, COLUMNS, lines_of)
 
 
 KIND = Kind(COLUMNS, APPLIANCES_IMPORTED, _sort, _write)

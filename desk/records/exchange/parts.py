@@ -12,7 +12,6 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
-from desk.files import whole_file
 from desk.records.exchange import PARTS_IMPORTED
 from desk.records.exchange.columns import Column, Columns
 from desk.records.exchange.intake import (
@@ -27,8 +26,8 @@ from desk.records.exchange.intake import (
     take_in,
     write_rows,
 )
+from desk.records.exchange.lines_out import export_lines
 from desk.records.exchange.staging import Imported
-from desk.records.export import write_csv
 from desk.records.journal import deed_of
 from desk.records.office import Office
 from desk.records.tables import Part, StockMovement
@@ -230,9 +229,7 @@ def export_parts(office: Office, path: Path) -> int:
     Raises:
         InputError, OutageError: the file cannot be written; nothing is left behind.
     """
-    with office.look() as session, whole_file(path) as stream:
-        lines = ([line[column.field] for column in COLUMNS.each] for line in _lines(session))
-        return write_csv(stream, COLUMNS.headings, lines)
+    return export_lines(office, path, COLUMNS, _lines)
 
 
 KIND = Kind(COLUMNS, PARTS_IMPORTED, _sort, _write)
