@@ -13,7 +13,6 @@ from typing import Any
 import psycopg
 import pytest
 import sqlalchemy as sa
-from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from sqlalchemy.orm import Session
 
@@ -25,8 +24,6 @@ from desk.records.search_index import CANDIDATES, SURE, TRIGRAM, Way, hits, word
 from desk.records.search_rows import PEOPLE, SEARCH_TEXT, SPAN, VISITS
 from desk.records.tables import map_all
 from desk.records.upgrade import make_schema
-from desk.windows.counter.finder import Finder
-from desk.windows.worker import InlineDesk
 from sample_db.build import build
 from tests.benchmarks.test_find import (
     RATIO,
@@ -36,6 +33,7 @@ from tests.benchmarks.test_find import (
     _multiply,
     _p95,
     _typed,
+    keystrokes,
 )
 from tests.server import Cluster
 
@@ -81,19 +79,7 @@ def _take_over(path: Path, connection: sa.Connection) -> None:
 
 @pytest.mark.bench
 def test_a_keystroke_is_painted_in_time_on_a_server(large: str, qtbot: QtBot) -> None:
-    with Office.open(large) as office:
-        finder = Finder(InlineDesk(office))
-        qtbot.addWidget(finder)
-        finder.show()
-
-        def press(text: str) -> None:
-            finder.box.setText(text)
-            finder.box.textEdited.emit(text)
-            QApplication.processEvents()
-            finder.grab()
-
-        press("a")
-        times = [_milliseconds(lambda text=text: press(text)) for text in _typed() * 3]
+    times = keystrokes(large, qtbot)
     print(f"\nkeystroke to painted results: p95 {_p95(times):.1f} ms, most {max(times):.1f} ms")
     assert _p95(times) < KEYSTROKE_MS
 

@@ -6,11 +6,39 @@ import sqlalchemy as sa
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QLineEdit, QWidget
+from pytestqt.qtbot import QtBot
 
 from desk.records.office import Office
+from desk.windows.counter.window import CounterWindow
 from desk.windows.forms import Form
+from desk.windows.worker import InlineDesk
+from tests.windows.fakes import PreparedPrompts
 
 LEFT = Qt.MouseButton.LeftButton
+
+
+def open_counter(qtbot: QtBot, office: Office, prompts: PreparedPrompts) -> CounterWindow:
+    """Show the counter; the test outlives it, so that closing does not take it away."""
+    counter = CounterWindow(InlineDesk(office), prompts)
+    counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    qtbot.addWidget(counter)
+    counter.show()
+    return counter
+
+
+def here() -> QWidget:
+    """Return what has the focus."""
+    QApplication.processEvents()
+    focus = QApplication.focusWidget()
+    assert focus is not None
+    return focus
+
+
+def keys(text: str, *then: Qt.Key) -> None:
+    """Type into whatever has the focus, then press keys."""
+    QTest.keyClicks(here(), text)
+    for key in then:
+        QTest.keyClick(here(), key)
 
 
 def press(window: QWidget, keys: str) -> None:

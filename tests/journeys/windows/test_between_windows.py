@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QEvent, QRect, Qt
+from PySide6.QtCore import QEvent, QRect
 from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
@@ -23,7 +23,7 @@ from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 from tests.windows.fakes import PreparedPrompts
-from tests.windows.hands import press, push
+from tests.windows.hands import open_counter, press, push
 
 WINDOWS = {
     "Ctrl+Return": VisitWindow,
@@ -39,11 +39,7 @@ def counter(
     qtbot: QtBot, office: Office, clock: StillClock, tmp_path: Path
 ) -> Iterator[CounterWindow]:
     begin_job(office, clock)
-    counter = CounterWindow(InlineDesk(office), PreparedPrompts(tmp_path))
-    counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
-    qtbot.addWidget(counter)
-    counter.show()
-    yield counter
+    yield open_counter(qtbot, office, PreparedPrompts(tmp_path))
     for one in QApplication.topLevelWidgets():
         if isinstance(one, tuple(WINDOWS.values())):
             one.close()

@@ -16,12 +16,11 @@ from desk.records import visits
 from desk.records.office import Office
 from desk.windows.counter.window import CounterWindow
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock
 from tests.paper.reading_back import bare, text_of
 from tests.records.jobs import DEED, Job, begin_job
 from tests.windows.fakes import PreparedPrompts
-from tests.windows.hands import press
+from tests.windows.hands import open_counter, press
 from tests.windows.visit.sheets import Person, StopWatch
 
 
@@ -44,11 +43,7 @@ def job(office: Office, clock: StillClock) -> Job:
 
 @pytest.fixture
 def counter(qtbot: QtBot, office: Office, job: Job, prompts: PreparedPrompts) -> CounterWindow:
-    counter = CounterWindow(InlineDesk(office), prompts)
-    counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
-    qtbot.addWidget(counter)
-    counter.show()
-    return counter
+    return open_counter(qtbot, office, prompts)
 
 
 def ask_for_another_visit(counter: CounterWindow, job: Job) -> None:

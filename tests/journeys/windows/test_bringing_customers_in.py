@@ -17,9 +17,8 @@ from desk.records.office import Office
 from desk.records.tables import Customer
 from desk.windows.bringing_in.window import BringingInWindow
 from desk.windows.counter.window import CounterWindow
-from desk.windows.worker import InlineDesk
 from tests.windows.fakes import PreparedPrompts
-from tests.windows.hands import press, push, said
+from tests.windows.hands import open_counter, press, push, said
 
 ROWS = (
     ("Kundenname", "Ansprechpartner", "Tel", "Tel 2", "Straße", "Ort", "PLZ", "Bemerkung"),
@@ -41,11 +40,7 @@ DIALECTS = pytest.mark.parametrize(
 
 @pytest.fixture
 def counter(qtbot: QtBot, office: Office, tmp_path: Path) -> CounterWindow:
-    counter = CounterWindow(InlineDesk(office), PreparedPrompts(tmp_path))
-    counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
-    qtbot.addWidget(counter)
-    counter.show()
-    return counter
+    return open_counter(qtbot, office, PreparedPrompts(tmp_path))
 
 
 def _written(path: Path, delimiter: str, encoding: str, end: str) -> None:

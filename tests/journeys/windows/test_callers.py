@@ -8,8 +8,6 @@ from zoneinfo import ZoneInfo
 import pytest
 import sqlalchemy as sa
 from PySide6.QtCore import Qt
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from desk.records import parts, sealing, visits
@@ -17,11 +15,10 @@ from desk.records.office import Office
 from desk.records.repeats import repeat_summary
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
 from desk.windows.counter.window import CounterWindow
-from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
 from tests.windows.fakes import PreparedPrompts
-from tests.windows.hands import count, press, said
+from tests.windows.hands import count, keys, open_counter, press, said
 
 TAB, RETURN, SPACE = Qt.Key.Key_Tab, Qt.Key.Key_Return, Qt.Key.Key_Space
 DAY = 24 * 60
@@ -46,26 +43,7 @@ def known(office: Office, clock: StillClock) -> Job:
 
 @pytest.fixture
 def counter(qtbot: QtBot, known: Job, tmp_path: Path) -> CounterWindow:
-    window = CounterWindow(InlineDesk(known.office), PreparedPrompts(tmp_path))
-    window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
-    qtbot.addWidget(window)
-    window.show()
-    return window
-
-
-def here() -> QWidget:
-    """Return what has the focus."""
-    QApplication.processEvents()
-    focus = QApplication.focusWidget()
-    assert focus is not None
-    return focus
-
-
-def keys(text: str, *then: Qt.Key) -> None:
-    """Type into whatever has the focus, then press keys."""
-    QTest.keyClicks(here(), text)
-    for key in then:
-        QTest.keyClick(here(), key)
+    return open_counter(qtbot, known.office, PreparedPrompts(tmp_path))
 
 
 def test_a_caller_who_calls_again_about_the_same_thing(known: Job, counter: CounterWindow) -> None:

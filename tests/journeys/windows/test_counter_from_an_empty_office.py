@@ -7,8 +7,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 from PySide6.QtCore import Qt
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from desk.records.office import Office
@@ -16,33 +15,13 @@ from desk.records.tables import Appliance, Customer, CustomerPhone, Person, Visi
 from desk.windows.counter.window import CounterWindow
 from desk.windows.shop.people import PeopleWindow
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import InlineDesk
 from tests.windows.fakes import PreparedPrompts
-from tests.windows.hands import form_of, press
+from tests.windows.hands import form_of, keys, open_counter, press
 
 
 @pytest.fixture
 def counter(qtbot: QtBot, office: Office, tmp_path: Path) -> CounterWindow:
-    counter = CounterWindow(InlineDesk(office), PreparedPrompts(tmp_path))
-    counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
-    qtbot.addWidget(counter)
-    counter.show()
-    return counter
-
-
-def here() -> QWidget:
-    """Return what has the focus."""
-    QApplication.processEvents()
-    focus = QApplication.focusWidget()
-    assert focus is not None
-    return focus
-
-
-def keys(text: str, *then: Qt.Key) -> None:
-    """Type into whatever has the focus, then press keys."""
-    QTest.keyClicks(here(), text)
-    for key in then:
-        QTest.keyClick(here(), key)
+    return open_counter(qtbot, office, PreparedPrompts(tmp_path))
 
 
 def test_the_first_technician_the_first_call_and_the_first_visit(

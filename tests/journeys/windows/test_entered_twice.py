@@ -13,11 +13,10 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office import Office
 from desk.windows.counter.window import CounterWindow
-from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import Job, take_job
 from tests.windows.fakes import PreparedPrompts
-from tests.windows.hands import form_of, press, push, said, type_into
+from tests.windows.hands import form_of, open_counter, press, push, said, type_into
 
 
 @pytest.fixture
@@ -30,11 +29,7 @@ def twice(office: Office, clock: StillClock) -> tuple[Job, Job]:
 
 @pytest.fixture
 def counter(qtbot: QtBot, office: Office, twice: tuple[Job, Job], tmp_path: Path) -> CounterWindow:
-    counter = CounterWindow(InlineDesk(office), PreparedPrompts(tmp_path))
-    counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
-    qtbot.addWidget(counter)
-    counter.show()
-    return counter
+    return open_counter(qtbot, office, PreparedPrompts(tmp_path))
 
 
 def find(counter: CounterWindow, words: str) -> None:
