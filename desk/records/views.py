@@ -137,7 +137,7 @@ class Overlap:
 
 
 @dataclass(frozen=True, slots=True)
-class BookingOutlook:
+class BookingReadBack:
     """What a booking would come to: how long it is for, and what it overlaps.
 
     ``usual`` tells what the length rests on; None where it was typed, or the visit had it before.

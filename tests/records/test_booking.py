@@ -11,7 +11,7 @@ import pytest
 import sqlalchemy as sa
 
 from desk.records import customers, visits
-from desk.records.booking_outlook import booking_outlook
+from desk.records.booking_read_back import booking_read_back
 from desk.records.days import day_list
 from desk.records.deeds.counter import Book
 from desk.records.office import Office
@@ -54,9 +54,9 @@ def finish_visits(
             row.state, row.ending, row.finished_at = "finished", ending, clock()
 
 
-def outlook_minutes(office: Office, job: Job, **more: object) -> tuple[int, UsualLength | None]:
+def read_back_minutes(office: Office, job: Job, **more: object) -> tuple[int, UsualLength | None]:
     with office.look() as session:
-        seen = booking_outlook(
+        seen = booking_read_back(
             session, start=FRIDAY_TEN, technician_id=job.technician, visit_id=job.visit,
             **more,  # type: ignore[arg-type]
         )  # fmt: skip
@@ -77,7 +77,7 @@ def test_a_visit_is_booked_for_as_long_as_half_of_those_before_it_took(
     office: Office, clock: StillClock, job: Job
 ) -> None:
     finish_visits(office, clock, job, [50, 60, 68, 80, 200])
-    assert outlook_minutes(office, job) == (75, UsualLength(75, 5))
+    assert read_back_minutes(office, job) == (75, UsualLength(75, 5))
     office.carry_out(Book(job.visit, FRIDAY_TEN, job.technician))
     assert job.row().booked_minutes == 75
 
@@ -86,9 +86,9 @@ def test_a_length_that_was_typed_or_booked_before_stays(
     office: Office, clock: StillClock, job: Job
 ) -> None:
     finish_visits(office, clock, job, [50, 60, 68, 80, 200])
-    assert outlook_minutes(office, job, minutes=90) == (90, None)
+    assert read_back_minutes(office, job, minutes=90) == (90, None)
     office.carry_out(Book(job.visit, FRIDAY_TEN, job.technician, 90))
-    assert outlook_minutes(office, job) == (90, None)
+    assert read_back_minutes(office, job) == (90, None)
     office.carry_out(Book(job.visit, FRIDAY_TEN + timedelta(days=1), job.technician))
     assert job.row().booked_minutes == 90
 
@@ -98,11 +98,11 @@ def test_a_visit_is_compared_with_its_like_alone(
 ) -> None:
     finish_visits(office, clock, job, [90] * 5)
     finish_visits(office, clock, job, [10] * 6, ending="left")
-    assert outlook_minutes(office, job)[0] == 90
-    assert outlook_minutes(office, job, complaint="too_cool") == (60, UsualLength())
+    assert read_back_minutes(office, job)[0] == 90
+    assert read_back_minutes(office, job, complaint="too_cool") == (60, UsualLength())
     onward = call(office, job, continues_id=job.visit)
     with office.look() as session:
-        seen = booking_outlook(session, start=FRIDAY_TEN, technician_id=None, visit_id=onward)
+        seen = booking_read_back(session, start=FRIDAY_TEN, technician_id=None, visit_id=onward)
     assert seen.usual == UsualLength()
 
 
@@ -112,7 +112,7 @@ def test_two_visits_of_one_technician_at_one_time_are_told_and_not_forbidden(
     book(office, job.visit, job, FRIDAY_TEN, 90)
     other = call(office, job)
     with office.look() as session:
-        seen = booking_outlook(
+        seen = booking_read_back(
             session, start=FRIDAY_TEN + timedelta(hours=1), technician_id=job.technician,
             visit_id=other,
         )  # fmt: skip
@@ -132,11 +132,11 @@ def test_what_ends_when_the_next_begins_overlaps_nothing_and_another_is_free(
     with office.deed(DEED) as session:
         ben = customers.add_person(session, customers.PersonDetails("Ben", is_technician=True))
     with office.look() as session:
-        after = booking_outlook(
+        after = booking_read_back(
             session, start=FRIDAY_TEN + timedelta(hours=1), technician_id=job.technician
         )
-        by_another = booking_outlook(session, start=FRIDAY_TEN, technician_id=ben)
-        itself = booking_outlook(
+        by_another = booking_read_back(session, start=FRIDAY_TEN, technician_id=ben)
+        itself = booking_read_back(
             session, start=FRIDAY_TEN, technician_id=job.technician, visit_id=job.visit
         )
     assert (after.overlaps, by_another.overlaps, itself.overlaps) == ((), (), ())
@@ -180,7 +180,7 @@ def test_a_visit_that_goes_on_with_an_earlier_one_is_no_repeat(
 def test_the_ends_of_the_calendar_overlap_nothing(office: Office, job: Job, day: str) -> None:
     start = datetime.fromisoformat(day).replace(tzinfo=ZONE)
     with office.look() as session:
-        seen = booking_outlook(session, start=start, technician_id=job.technician)
+        seen = booking_read_back(session, start=start, technician_id=job.technician)
     assert seen.overlaps == ()
 
 

@@ -18,7 +18,7 @@ from desk.wording import Message, message
 
 if TYPE_CHECKING:
     from desk.records.place_views import PlaceView, VisitPage
-    from desk.records.views import BookingOutlook, DayList, Found, RecordView
+    from desk.records.views import BookingReadBack, DayList, Found, RecordView
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,11 +122,11 @@ class SeeBooking:
     visit_id: uuid.UUID | None = None
     complaint: str | None = None
 
-    def run(self, session: Session) -> BookingOutlook:
+    def run(self, session: Session) -> BookingReadBack:
         """Return its length, and what it overlaps."""
-        from desk.records.booking_outlook import booking_outlook
+        from desk.records.booking_read_back import booking_read_back
 
-        return booking_outlook(
+        return booking_read_back(
             session,
             start=self.start,
             technician_id=self.technician_id,

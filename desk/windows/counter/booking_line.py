@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from desk.errors import DeskError, InputError
 from desk.records.deeds.counter import SeeBooking, Slot
-from desk.records.views import BookingOutlook, DayList
+from desk.records.views import BookingReadBack, DayList
 from desk.trade.bookings import Booking, Technician, parse_booking, say_booking
 from desk.windows.counter.day_lines import say_overlap
 from desk.windows.fields import TypedLine
@@ -107,13 +107,13 @@ class BookingLine(TypedLine):
             self._understood = ""
         super().show_error(sentence)
 
-    def _foresee(self, outlook: BookingOutlook) -> None:
+    def _foresee(self, read_back: BookingReadBack) -> None:
         if not self._understood or self._seen is None or self.text() != self._said_of:
             return  # the person is further on
         said = [self._understood]
         if self._seen.minutes is None:
-            said.append(say_length(outlook))
-        said += [say_overlap(one, self._seen.start, self._zone()) for one in outlook.overlaps]
+            said.append(say_length(read_back))
+        said += [say_overlap(one, self._seen.start, self._zone()) for one in read_back.overlaps]
         self.show_understood("\n".join(said))
 
     def _unforeseen(self, error: DeskError) -> None:
@@ -144,10 +144,10 @@ class BookingLine(TypedLine):
         return key if isinstance(key, uuid.UUID) else None
 
 
-def say_length(outlook: BookingOutlook) -> str:
+def say_length(read_back: BookingReadBack) -> str:
     """Say how long a booking is for where nobody typed it, and what that rests on."""
     from desk.trade.visit_length import say_usual_length  # only when something is booked
 
-    if outlook.usual is not None:
-        return say_usual_length(outlook.usual)
-    return _("{minutes} minutes, as it was booked before", minutes=outlook.minutes)
+    if read_back.usual is not None:
+        return say_usual_length(read_back.usual)
+    return _("{minutes} minutes, as it was booked before", minutes=read_back.minutes)

@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from desk.errors import InputError
-from desk.records.views import BookingOutlook, Overlap
+from desk.records.views import BookingReadBack, Overlap
 from desk.trade.visit_length import UsualLength
 from desk.windows.counter.booking_line import Booked, BookingLine
 from desk.wording import message
@@ -51,7 +51,7 @@ def line(qtbot: QtBot, slow: SlowDesk) -> BookingLine:
     return line
 
 
-OUTLOOK = BookingOutlook(75, UsualLength(75, 23), (Overlap("A-00007", AT, AT, "Mara Quill"),))
+OUTLOOK = BookingReadBack(75, UsualLength(75, 23), (Overlap("A-00007", AT, AT, "Mara Quill"),))
 
 
 def test_what_was_understood_is_said_before_the_office_answers(

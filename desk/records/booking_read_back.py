@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from desk.records.booked_spans import LONGEST, booked_spans
 from desk.records.rows import row_of
 from desk.records.tables import Customer, Visit
-from desk.records.views import BookingOutlook, Overlap
+from desk.records.views import BookingReadBack, Overlap
 from desk.records.visit_lengths import usual_length_of
 from desk.trade.overlaps import Span
 from desk.trade.visit_length import UsualLength
@@ -20,7 +20,7 @@ _YEARS = range(1900, 2200)
 """Nothing is booked outside of these, and the ends of the calendar have no UTC."""
 
 
-def booking_outlook(
+def booking_read_back(
     session: Session,
     *,
     start: datetime,
@@ -28,7 +28,7 @@ def booking_outlook(
     minutes: int | None = None,
     visit_id: uuid.UUID | None = None,
     complaint: str | None = None,
-) -> BookingOutlook:
+) -> BookingReadBack:
     """Return what a booking would come to; nothing is booked.
 
     Args:
@@ -53,7 +53,7 @@ def booking_outlook(
     if technician_id is not None and start.year in _YEARS:
         wanted = Span(visit_id, technician_id, start, minutes)
         others = _overlaps(session, wanted, technician_id)
-    return BookingOutlook(minutes, usual, others)
+    return BookingReadBack(minutes, usual, others)
 
 
 def _usual(session: Session, visit: Visit | None, complaint: str | None) -> UsualLength:
