@@ -51,7 +51,7 @@ def line(qtbot: QtBot, slow: SlowDesk) -> BookingLine:
     return line
 
 
-OUTLOOK = BookingReadBack(75, UsualLength(75, 23), (Overlap("A-00007", AT, AT, "Mara Quill"),))
+READ_BACK = BookingReadBack(75, UsualLength(75, 23), (Overlap("A-00007", AT, AT, "Mara Quill"),))
 
 
 def test_what_was_understood_is_said_before_the_office_answers(
@@ -59,7 +59,7 @@ def test_what_was_understood_is_said_before_the_office_answers(
 ) -> None:
     QTest.keyClicks(line.edit, "fri 10")
     assert line.under.text() == "= Friday 27 November, 10:00"
-    slow.answers[-1](OUTLOOK)
+    slow.answers[-1](READ_BACK)
     assert line.under.text().splitlines() == [
         "= Friday 27 November, 10:00",
         "75 minutes: half of 23 finished visits like this took no longer",
@@ -74,7 +74,7 @@ def test_an_answer_to_what_stands_there_no_longer_is_dropped(
     QTest.keyClicks(line.edit, "fri 10")
     line.put(then)
     line.show_understood("")
-    slow.answers[-1](OUTLOOK)
+    slow.answers[-1](READ_BACK)
     assert line.under.text() == ""
 
 
@@ -85,7 +85,7 @@ def test_what_is_wrong_stays_in_sight_when_an_answer_comes_late(
     with pytest.raises(InputError, match="Say who goes"):
         line.slot()
     line.show_error("Say who goes.")
-    slow.answers[-1](OUTLOOK)
+    slow.answers[-1](READ_BACK)
     assert line.under.text() == "▲ Say who goes."
 
 
