@@ -112,16 +112,21 @@ class Newcomers:
     def _premises(self, deed: Deed, area: Area, line: str, hardness: str) -> Row:
         rng = self._rng
         well = area.source == "well"
+        access_note = rng.choice(town.ACCESS_NOTES)
+        fuel = "propane" if well or happens(rng, _PROPANE_SHARE) else "natural gas"
+        altitude_m = rng.choice((15, 40, 180))
         return deed.keep(
             Premises,
             **address(line),
-            access_note=rng.choice(town.ACCESS_NOTES),
+            access_note=access_note,
             supply_area=area.name,
             water_source=area.source,
-            fuel="propane" if well or happens(rng, _PROPANE_SHARE) else "natural gas",
+            water_treatment="softener" if well else "",
+            fuel=fuel,
             hardness_typed=hardness,
             hardness_kg_per_m3=typed(hardness, Kind.HARDNESS).si,
-            altitude_m=float(rng.choice((15, 40, 180))),
+            altitude_typed=f"{altitude_m} m",
+            altitude_m=float(altitude_m),
         )
 
     def _link(self, deed: Deed, premises: object, customer: object, day: date) -> None:

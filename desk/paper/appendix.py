@@ -45,6 +45,7 @@ def appendix(
     story += section(_("Answers replaced"), _replaced(report, width), level=1)
     story += section(_("Cautions"), _cautions(report, width), level=1)
     story += section(_("The appliance"), _appliance(report, width), level=1)
+    story += section(_("The premises"), _premises(report, width), level=1)
     story += section(_("The record"), [facts_table(_record(report), width)], level=1)
     story += section(_("Fingerprint"), _fingerprint(fingerprint, sealed), level=1)
     return story
@@ -244,10 +245,32 @@ def _appliance(report: VisitReport, width: float) -> list[Flowable]:
         (_("Activation flow"), activation or appliance.activation_flow_typed),
         *powers,
         (_("Gas kind"), appliance.gas_kind),
-        (_("Vent"), appliance.vent),
+        (_("Vent material and length"), appliance.vent),
         (_("Warranty until"), show_date(appliance.warranty_until)),
         (_("Rented from"), appliance.rented_from),
     ]
+    return _known(facts, width)
+
+
+def _premises(report: VisitReport, width: float) -> list[Flowable]:
+    premises, system = report.premises, report.letterhead.system
+    if premises is None:
+        return []
+    altitude = premises.altitude_typed
+    if premises.altitude_m is not None:
+        altitude = _said(amount(premises.altitude_m, Kind.LENGTH, system))
+    return _known(
+        [
+            (_("Water treatment"), premises.water_treatment),
+            (_("Water hardness, as recorded"), premises.hardness_typed),
+            (_("Recirculation"), premises.recirculation),
+            (_("Altitude"), altitude),
+        ],
+        width,
+    )
+
+
+def _known(facts: Sequence[tuple[str, str]], width: float) -> list[Flowable]:
     return [facts_table(_one_valued(facts), width)] if any(said for _label, said in facts) else []
 
 

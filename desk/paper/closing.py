@@ -30,7 +30,6 @@ def what_next(report: VisitReport) -> list[Flowable]:
         *labelled(_("Referred to"), escape(report.referred_to)),
         *labelled(_("Our advice"), escape(report.advice)),
         *labelled(_("Advice that was refused"), escape(report.advice_refused)),
-        *labelled(_("Permit"), escape(report.permit)),
     ]
     return section(_("What to do next"), content)
 

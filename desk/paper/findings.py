@@ -95,12 +95,14 @@ def _cause(cause: CauseLine) -> Markup:
 
 
 def what_we_did(report: VisitReport, paper: PaperSize) -> list[Flowable]:
-    """Set the work done and the parts fitted."""
+    """Set the work done, the parts fitted, and under which claim and permit."""
     content: list[Flowable] = []
     if report.work_done:
         content.append(paragraph(escape(report.work_done), BODY))
     if report.parts:
-        content += [Spacer(0, 5), _parts(report.parts, column_width(paper))]
+        content += [Spacer(0, 5), _parts(report.parts, column_width(paper)), Spacer(0, 3)]
+    content += labelled(_("Warranty claim"), escape(report.warranty_claim))
+    content += labelled(_("Permit"), escape(report.permit))
     return section(_("What we did"), content)
 
 

@@ -87,7 +87,10 @@ PREMISES = Kind(
         "fuel",
         "hardness_typed",
         "hardness_kg_per_m3",
+        "altitude_typed",
         "altitude_m",
+        "water_treatment",
+        "recirculation",
     ),
     notes=("access_note",),
 )

@@ -63,6 +63,11 @@ def premises_line(premises: Premises) -> PremisesLine:
         supply_area=premises.supply_area,
         water_source=premises.water_source,
         fuel=premises.fuel,
+        hardness_typed=premises.hardness_typed,
+        altitude_typed=premises.altitude_typed,
+        altitude_m=premises.altitude_m,
+        water_treatment=premises.water_treatment,
+        recirculation=premises.recirculation,
     )
 
 

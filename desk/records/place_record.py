@@ -141,7 +141,6 @@ def _card(premises: Premises, role: str, until: date | None) -> PremisesCard:
         premises_id=premises.id,
         line=premises_line(premises),
         address=(premises.street, premises.locality, premises.region, premises.postcode),
-        hardness=premises.hardness_typed,
         role=role,
         appliances=(),
         until=until,

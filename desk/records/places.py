@@ -52,6 +52,9 @@ def add_premises(
     water_source: str = "",
     fuel: str = "",
     hardness: str = "",
+    altitude: str = "",
+    water_treatment: str = "",
+    recirculation: str = "",
 ) -> uuid.UUID:
     """Add premises.
 
@@ -63,13 +66,15 @@ def add_premises(
         water_source: mains, well …
         fuel: natural gas, propane …
         hardness: as typed, with its unit.
+        altitude: above the sea, as typed, with its unit.
+        water_treatment: softener, filter … in the pipe.
+        recirculation: how hot water is kept going round, if it is.
 
     Raises:
-        InputError: no street was given, or the hardness cannot be read.
+        InputError: no street was given, or the hardness or the altitude cannot be read.
     """
     if not address.street.strip():
         raise InputError(message("Type the street."), field="street")
-    hard = parse(hardness, Kind.HARDNESS, field="hardness") if hardness.strip() else None
     return keep(
         session,
         Premises(
@@ -78,8 +83,9 @@ def add_premises(
             supply_area=supply_area.strip(),
             water_source=water_source.strip(),
             fuel=fuel.strip(),
-            hardness_typed=hardness.strip(),
-            hardness_kg_per_m3=hard and hard.si,
+            water_treatment=water_treatment.strip(),
+            recirculation=recirculation.strip(),
+            **_measured({"hardness": hardness, "altitude": altitude}),
         ),
     ).id
 
@@ -197,27 +203,31 @@ PREMISES_FIELDS = frozenset(
         "access_note",
         "supply_area",
         "water_source",
+        "water_treatment",
+        "recirculation",
         "fuel",
     }
 )
+_PREMISES_QUANTITIES = {
+    "hardness": (Kind.HARDNESS, "hardness_kg_per_m3"),
+    "altitude": (Kind.LENGTH, "altitude_m"),
+}
 
 
 def change_premises(session: Session, premises_id: uuid.UUID, changes: Mapping[str, str]) -> None:
-    """Change premises: address, access, supply area, water, fuel, and hardness as typed.
+    """Change premises: address, access, water and fuel; hardness and altitude as typed.
 
     Raises:
-        InputError: there are no such premises, the street is empty, or the hardness cannot be
-            read.
+        InputError: there are no such premises, the street is empty, or the hardness or the
+            altitude cannot be read.
     """
     premises = row_of(session, Premises, premises_id)
     rest = dict(changes)
     if not rest.get("street", "-").strip():
         raise InputError(message("Type the street."), field="street")
-    if "hardness" in rest:
-        typed = rest.pop("hardness").strip()
-        hard = _quantity(typed, Kind.HARDNESS, "hardness")
-        premises.hardness_typed = typed
-        premises.hardness_kg_per_m3 = hard.si if hard else None
+    quantities = {name: rest.pop(name) for name in _PREMISES_QUANTITIES if name in rest}
+    for column, value in _measured(quantities).items():
+        setattr(premises, column, value)
     change_fields(premises, rest, allowed=PREMISES_FIELDS)
 
 
@@ -225,7 +235,18 @@ def fields_of(session: Session, premises_id: uuid.UUID) -> dict[str, str]:
     """Return the fields of premises that can be changed, as they were typed."""
     premises = row_of(session, Premises, premises_id)
     typed = {name: getattr(premises, name) for name in PREMISES_FIELDS}
-    return typed | {"hardness": premises.hardness_typed}
+    return typed | {name: getattr(premises, f"{name}_typed") for name in _PREMISES_QUANTITIES}
+
+
+def _measured(quantities: Mapping[str, str]) -> dict[str, Any]:
+    """Return the columns of what is measured of premises: as typed, and in SI."""
+    columns: dict[str, Any] = {}
+    for name, text in quantities.items():
+        kind, column = _PREMISES_QUANTITIES[name]
+        typed = text.strip()
+        quantity = _quantity(typed, kind, name)
+        columns |= {f"{name}_typed": typed, column: quantity.si if quantity else None}
+    return columns
 
 
 def _quantity(typed: str, kind: Kind, field: str) -> Typed | None:

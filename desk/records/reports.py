@@ -114,6 +114,7 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         measurements=measurements,
         changes=changes,
         photographs=photograph_lines(session, visit, checklist),
+        warranty_claim=visit.warranty_claim,
     )
 
 

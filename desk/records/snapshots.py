@@ -12,7 +12,7 @@ from typing import ClassVar, Literal
 
 from desk.wording import Message
 
-SNAPSHOT_FORMAT = 2
+SNAPSHOT_FORMAT = 3
 
 UnitSystem = Literal["us", "si"]
 PaperSize = Literal["letter", "a4"]
@@ -60,13 +60,18 @@ class CustomerLine:
 
 @dataclass(frozen=True, slots=True)
 class PremisesLine:
-    """Where the work was done."""
+    """Where the work was done; hardness and altitude as typed, the altitude in m beside it."""
 
     address: tuple[str, ...]
     access_note: str
     supply_area: str
     water_source: str
     fuel: str
+    hardness_typed: str = ""
+    altitude_typed: str = ""
+    altitude_m: float | None = None
+    water_treatment: str = ""
+    recirculation: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -424,6 +429,7 @@ class VisitReport:
     measurements: tuple[MeasurementLine, ...] = ()
     changes: tuple[ChangeLine, ...] = ()
     photographs: tuple[PhotographLine, ...] = ()
+    warranty_claim: str = ""
 
 
 @dataclass(frozen=True, slots=True)

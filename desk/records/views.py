@@ -71,14 +71,13 @@ class ApplianceCard:
 class PremisesCard:
     """Premises in a record, with the appliances that stand there now.
 
-    ``address`` is street, town, region, post code; ``hardness`` as it was typed. ``until`` is the
-    day on which the customer's tie to them ended.
+    ``address`` is street, town, region, post code. ``until`` is the day on which the customer's
+    tie to them ended.
     """
 
     premises_id: uuid.UUID
     line: PremisesLine
     address: tuple[str, str, str, str]
-    hardness: str
     role: str
     appliances: tuple[ApplianceCard, ...]
     until: date | None = None

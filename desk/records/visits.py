@@ -39,6 +39,7 @@ WRITTEN_DOWN = frozenset(
         "next_step",
         "permit",
         "referred_to",
+        "warranty_claim",
         "work_done",
     }
 )

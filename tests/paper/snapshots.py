@@ -243,6 +243,11 @@ def full_report(system: UnitSystem = "us", paper: PaperSize = "letter") -> Visit
             supply_area="North reservoir",
             water_source="town main",
             fuel="natural gas",
+            hardness_typed="14 gpg",
+            altitude_typed="720 ft",
+            altitude_m=219.456,
+            water_treatment="softener, salt low",
+            recirculation="pump on a clock, 6:00 to 8:00",
         ),
         appliance=ApplianceLine(
             number="A-0058",
@@ -304,6 +309,7 @@ def full_report(system: UnitSystem = "us", paper: PaperSize = "letter") -> Visit
         internal_note="Dog bites. Invoice to the daughter.",
         signature=SignatureLine("A. Wróblewska-Nguyễn", "", signature_picture(), at(20, 10)),
         zone=ZONE,
+        warranty_claim="with the maker, RMA-55-0107",
     )
 
 

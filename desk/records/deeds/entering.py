@@ -201,6 +201,9 @@ class AddPremises:
     water_source: str = ""
     fuel: str = ""
     hardness: str = ""
+    altitude: str = ""
+    water_treatment: str = ""
+    recirculation: str = ""
     what: ClassVar[Message] = message("Premises entered")
 
     def run(self, session: Session) -> uuid.UUID:
@@ -213,6 +216,9 @@ class AddPremises:
             water_source=self.water_source,
             fuel=self.fuel,
             hardness=self.hardness,
+            altitude=self.altitude,
+            water_treatment=self.water_treatment,
+            recirculation=self.recirculation,
         )
         session.flush()  # the tie looks for them
         places.link_customer(session, premises_id, self.customer_id, self.role)

@@ -22,5 +22,8 @@ class Premises(Addressed, Changeable, Base):
     fuel: Mapped[Words]
     hardness_typed: Mapped[Words]
     hardness_kg_per_m3: Mapped[float | None]
+    altitude_typed: Mapped[Words]
     altitude_m: Mapped[float | None]
+    water_treatment: Mapped[Words]
+    recirculation: Mapped[Words]
     joined_into_id: Mapped[uuid.UUID | None] = mapped_column(link("premises.id"), index=True)

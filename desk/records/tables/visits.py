@@ -67,6 +67,7 @@ class Visit(Changeable, Base):
     referred_to: Mapped[Words]
     left_state: Mapped[Words]
     permit: Mapped[Words]
+    warranty_claim: Mapped[Words]
     internal_note: Mapped[Words]
     sealed_revision: Mapped[int] = mapped_column(default=0)
     amendment_reason: Mapped[Words]

@@ -110,7 +110,10 @@ def _premises_entries() -> list[Field]:
         TypedLine("supply_area", _("Water supply area")),
         TypedLine("water_source", _("Water from"), _("mains, well …")),
         TypedLine("fuel", _("Fuel"), _("natural gas, propane …")),
+        TypedLine("water_treatment", _("Water treatment"), _("softener, filter … or none")),
+        TypedLine("recirculation", _("Recirculation"), _("pump, clock … or none")),
         TypedLine("hardness", _("Water hardness"), _("such as 12 gpg"), read=_read_hardness),
+        TypedLine("altitude", _("Altitude"), _("such as 1200 ft"), read=_read_altitude),
     ]
 
 
@@ -132,6 +135,9 @@ def new_premises(desk: Desk, customer_id: uuid.UUID) -> Form:
             typed["water_source"],
             typed["fuel"],
             typed["hardness"],
+            typed["altitude"],
+            typed["water_treatment"],
+            typed["recirculation"],
         )
 
     return EnterForm(
@@ -149,9 +155,10 @@ def mend_premises(desk: Desk, card: PremisesCard) -> Form:
     entries = [*address_entries(), *_premises_entries()]
     for entry, text in zip(entries, card.address, strict=False):
         entry.put(text)
-    for entry in entries[4:-1]:
+    for entry in entries[4:-2]:
         entry.put(getattr(card.line, entry.key))
-    entries[-1].put(card.hardness)
+    for entry in entries[-2:]:
+        entry.put(getattr(card.line, f"{entry.key}_typed"))
 
     def deed(typed: Typed) -> Deed[object]:
         return deeds.MendPremises(card.premises_id, dict(typed))
@@ -378,6 +385,10 @@ def _read_flow(text: str) -> str:
 
 def _read_power(text: str) -> str:
     return show(parse(text, Kind.POWER, field="").si, Kind.POWER, System.SI)
+
+
+def _read_altitude(text: str) -> str:
+    return show(parse(text, Kind.LENGTH, field="").si, Kind.LENGTH, System.SI)
 
 
 def _read_hardness(text: str) -> str:

@@ -52,6 +52,9 @@ class RepairStage(Stage):
         self.column.addWidget(self.parts)
         self.add_field(WrittenLine("referred_to", _("Referred to"), _("who does the rest")))
         self.add_field(WrittenLine("permit", _("Permit"), _("number, where one is needed")))
+        self.add_field(
+            WrittenLine("warranty_claim", _("Warranty claim"), _("with whom, under which number"))
+        )
         self.column.addStretch(1)
 
     def show_sheet(self, sheet: VisitSheet) -> None:

@@ -68,6 +68,8 @@ def test_a_customer_premises_and_an_appliance_are_mended(
     push(counter, "mend_premises")
     type_into(form_of(counter), "street", "5 Ferry Lane")
     type_into(form_of(counter), "hardness", "12 gpg")
+    type_into(form_of(counter), "altitude", "720 ft")
+    type_into(form_of(counter), "recirculation", "pump on a clock")
     type_into(form_of(counter), "access_note", "Key under the pot")
     push(form_of(counter), "form_done")
     with office.look() as session:
@@ -79,6 +81,7 @@ def test_a_customer_premises_and_an_appliance_are_mended(
             "12 gpg",
             "Key under the pot",
         )
+        assert (premises.altitude_typed, premises.recirculation) == ("720 ft", "pump on a clock")
     assert count(office, CustomerPhone) == 2
     assert "212 555 0150" in counter.record.reach.text()
 
