@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from reportlab.graphics.shapes import Drawing, Line, PolyLine, Rect, String
 
 from desk.paper import fonts
+from desk.paper.axes import round_step
 from desk.paper.drawing import blank_drawing
 from desk.paper.page import INK, LINE, SOFT, WASH
 
@@ -63,7 +64,7 @@ def flow_scale(
     """
     height = _TOP + _ROW * len(bands) + _AXIS
     reach = max([activation or 0.0, *(band.high for band in bands)])
-    step = _step(reach)
+    step = round_step(reach)
     steps = max(math.ceil(reach * 1.02 / step), 1)
     axis = _Axis(_LABELS, width - _LABELS - _RIGHT, step, step * steps)
     drawing = blank_drawing(width, height)
@@ -75,15 +76,6 @@ def flow_scale(
     if activation is not None:
         _activation(drawing, axis, activation, activation_label, height)
     return drawing
-
-
-def _step(reach: float) -> float:
-    """Return the round step, 1, 2 or 5 times a power of ten, that gives four to nine ticks."""
-    if not (reach > 0 and math.isfinite(reach)):
-        return 1.0
-    raw = reach / 5
-    power = 10.0 ** math.floor(math.log10(raw))
-    return next(power * size for size in (1, 2, 5, 10) if power * size >= raw * 0.999)
 
 
 def _below_activation(drawing: Drawing, axis: _Axis, activation: float, height: float) -> None:
