@@ -9,6 +9,8 @@ What text looks like on paper:
 * line ends of any kind become line breaks, a tab becomes a space;
 * a character without a picture of its own that can hide or reorder others (control characters,
   direction marks and overrides, halves of a surrogate pair) prints as U+FFFD;
+* a letter followed by its marks prints as the one letter that it is (NFC), as nothing here sets
+  marks over letters;
 * characters that only steer joining and hyphens (soft hyphen, zero-width space and joiners,
   byte order mark) are left out, as nothing here joins letters or hyphenates;
 * a character that no font here has prints as an empty box, U+25A1;
@@ -37,6 +39,8 @@ BOX = "\N{WHITE SQUARE}"
 _LINE_ENDS = re.compile("\r\n|[\n\r\v\f\x85\u2028\u2029]")
 # ReportLab breaks lines at any space but this one.
 _NARROW, _NO_BREAK = "\u202f", "\u00a0"
+# The four marks left out would come apart instead, into more than was typed.
+_MARKED = re.compile(r"\w[\u0300-\u033f\u0342\u0345-\u036f]+")
 _STEERING = re.compile("[\u00ad\u200b\u200c\u200d\u2060\ufeff]")
 
 
@@ -44,7 +48,12 @@ def plain(text: Message | str) -> str:
     """Return ``text`` with the characters that print, lines parted by a newline."""
     said = say(text) if isinstance(text, Message) else text
     lines = _LINE_ENDS.sub("\n", said).replace("\t", " ")
-    return "".join(map(_printed, _STEERING.sub("", lines)))
+    letters = _MARKED.sub(_composed, _STEERING.sub("", lines))
+    return "".join(map(_printed, letters))
+
+
+def _composed(found: re.Match[str]) -> str:
+    return unicodedata.normalize("NFC", found[0])
 
 
 def one_line(text: Message | str) -> str:
