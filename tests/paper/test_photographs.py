@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tracemalloc
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -71,3 +72,37 @@ def test_a_caption_is_text_whatever_it_holds() -> None:
     assert bare("<b>hot</b> & <img src=x> {0}") in text_of(
         service_report(report, pictures=pictures)
     )
+
+
+def test_a_picture_that_is_not_the_one_that_was_kept_is_not_printed() -> None:
+    report, pictures = with_photographs(1)
+    (sha256, content), = pictures.items()  # fmt: skip
+    pdf = service_report(report, pictures={sha256: content[:-1] + b"\x00"})
+    assert sum(pictures_on(pdf)) == sum(pictures_on(service_report(report)))
+    assert bare("This picture is not the one that was kept.") in text_of(pdf)
+
+
+def test_a_picture_goes_onto_the_page_byte_for_byte_and_once() -> None:
+    report, pictures = with_photographs(1)
+    twice = replace(report, photographs=report.photographs * 2)
+    (content,) = pictures.values()
+    pdf = service_report(twice, pictures=pictures)
+    assert pdf.count(content) == 1
+    assert sum(pictures_on(pdf)) == sum(pictures_on(service_report(report))) + 2
+
+
+def test_forty_photographs_are_printed_without_being_unfolded() -> None:
+    """Forty of two million pixels would take 240 MB; they are printed in less than 40."""
+    kept = photograph_of(photograph_file(1, (1600, 1200))).content
+    files = [kept + bytes([place]) for place in range(40)]
+    lines = tuple(
+        PhotographLine(sha256_of(one), "photograph", "", "", "", at(14, 0)) for one in files
+    )
+    report = replace(full_report(), photographs=lines)
+    service_report(full_report())
+    tracemalloc.start()
+    pdf = service_report(report, pictures={sha256_of(one): one for one in files})
+    _now, most = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert len(pdf) > sum(map(len, files))
+    assert most < 40_000_000 + 4 * sum(map(len, files))
