@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 
 import pypdfium2
@@ -15,8 +16,10 @@ from desk.paper.day_sheet import day_sheet
 from desk.paper.pocket_cards import pocket_cards
 from desk.paper.repeat_summary import repeat_summary
 from desk.paper.service_report import service_report
+from desk.records.snapshots import PaperSize, UnitSystem
 from desk.trade.content import load_content
 from tests.paper.days import full_day
+from tests.paper.extremes import EXTREMES
 from tests.paper.snapshots import (
     bare_report,
     extreme_report,
@@ -27,6 +30,8 @@ from tests.paper.snapshots import (
 
 DOTS_PER_POINT = 1.5
 SHEET_COLUMNS = 4
+MOST_ON_A_SHEET = 24
+LOOKS: tuple[tuple[UnitSystem, PaperSize], ...] = (("us", "letter"), ("si", "a4"))
 
 
 def documents() -> Iterator[tuple[str, bytes]]:
@@ -36,6 +41,10 @@ def documents() -> Iterator[tuple[str, bytes]]:
     yield "report-measured", service_report(measured_report())
     yield "report-bare", service_report(bare_report())
     yield "report-extreme", service_report(extreme_report())
+    for name, make in EXTREMES.items():
+        for system, paper in LOOKS:
+            one = make(system, paper)
+            yield f"report-{name}-{paper}", service_report(one.report, pictures=one.pictures)
     yield "repeats-letter", repeat_summary(full_summary("us", "letter"))
     yield "repeats-a4", repeat_summary(full_summary("si", "a4"))
     yield "day-letter", day_sheet(full_day("letter"))
@@ -47,9 +56,10 @@ def documents() -> Iterator[tuple[str, bytes]]:
 
 
 def pictures(pdf: bytes) -> list[Image.Image]:
-    """Return the pages of a document as pictures."""
+    """Return the first pages of a document as pictures."""
     with pypdfium2.PdfDocument(pdf) as document:
-        return [page.render(scale=DOTS_PER_POINT).to_pil() for page in document]
+        first = islice(document, MOST_ON_A_SHEET)
+        return [page.render(scale=DOTS_PER_POINT).to_pil() for page in first]
 
 
 def contact_sheet(pages: list[Image.Image]) -> Image.Image:

@@ -12,6 +12,8 @@ from desk.paper.times import show_time
 from desk.records.snapshots import CauseLine, CheckLine, PaperSize, PartLine, VisitReport
 from desk.wording import _, plural
 
+_LONGEST_HEADLINE = 120
+
 _BOXED = ParagraphStyle(
     "boxed",
     parent=LOUD,
@@ -63,7 +65,8 @@ def what_was_wrong(report: VisitReport) -> list[Flowable]:
 
 
 def _reported(report: VisitReport) -> list[Flowable]:
-    quoted = _("“{words}”", words=report.complaint_words) if report.complaint_words else ""
+    words = report.complaint_words.strip()
+    quoted = _("“{words}”", words=words) if words else ""
     danger = (
         _(
             "▲ Danger was reported with the call: a smell of gas, a carbon monoxide alarm, "
@@ -85,12 +88,12 @@ def _reported(report: VisitReport) -> list[Flowable]:
 
 
 def _cause(cause: CauseLine) -> Markup:
-    name = cause.name or cause.own_words
-    own = cause.own_words if cause.name else ""
+    own = cause.own_words
+    is_headline = not cause.name and len(own) <= _LONGEST_HEADLINE
     return lines(
-        strong(name),
+        strong(own if is_headline else cause.name),
         escape(cause.explanation),
-        escape(own),
+        escape("" if is_headline else own),
     )
 
 
@@ -101,8 +104,13 @@ def what_we_did(report: VisitReport, paper: PaperSize) -> list[Flowable]:
         content.append(paragraph(escape(report.work_done), BODY))
     if report.parts:
         content += [Spacer(0, 5), _parts(report.parts, column_width(paper)), Spacer(0, 3)]
-    content += labelled(_("Warranty claim"), escape(report.warranty_claim))
-    content += labelled(_("Permit"), escape(report.permit))
+    for label, said in (
+        (_("Warranty claim"), report.warranty_claim),
+        (_("Permit"), report.permit),
+    ):
+        if said:
+            told = join(aside(_("{label}:", label=label)), escape(said))
+            content += [paragraph(told, BODY)]
     return section(_("What we did"), content)
 
 

@@ -31,7 +31,7 @@ def identity(report: VisitReport, paper: PaperSize) -> list[Flowable]:
     if not blocks:
         return []
     width = full_width(paper) / max(len(blocks), 2)
-    return [columns(blocks, [width] * len(blocks)), Spacer(0, 10)]
+    return [columns(blocks, [width] * len(blocks)), Spacer(0, 8)]
 
 
 def _block(head: str, content: Markup) -> list[Flowable]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import groupby
 
-from reportlab.platypus import Flowable, KeepTogether, Spacer
+from reportlab.platypus import Flowable, Spacer
 
 from desk.paper.computed import what_changed, what_it_comes_to
 from desk.paper.measures import (
@@ -17,7 +17,7 @@ from desk.paper.measures import (
     unit_label,
     with_uncertainty,
 )
-from desk.paper.page import BODY, CELL, FIGURE, HEAD_CELL, SMALL, column_width, section
+from desk.paper.page import BODY, CELL, FIGURE, HEAD_CELL, SMALL, Together, column_width, section
 from desk.paper.scale import Band, flow_scale
 from desk.paper.tables import columns, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, plain, strong
@@ -68,7 +68,7 @@ def _outlet(flows: list[FlowLine], system: UnitSystem, width: float) -> list[Flo
     ]
     if drawing := _scale(ordered, system, width):
         block += [Spacer(0, 3), drawing]
-    return [KeepTogether(block), Spacer(0, 5)]
+    return [Together(block), Spacer(0, 5)]
 
 
 def _card(flow: FlowLine, system: UnitSystem) -> list[Flowable]:
@@ -155,8 +155,8 @@ def _readings(readings: Iterable[ReadingLine], system: UnitSystem, width: float)
             ]
             for (_kind, label), row in rows.items()
         ],
-        [width * 0.31, width * 0.24, width * 0.3, width * 0.15],
-        air=1.6,
+        [width * 0.32, width * 0.22, width * 0.29, width * 0.17],
+        air=1.2,
     )
 
 

@@ -24,6 +24,7 @@ from reportlab.platypus import (
     Flowable,
     Frame,
     Indenter,
+    KeepTogether,
     PageTemplate,
     Spacer,
 )
@@ -159,6 +160,14 @@ class PageHead(Flowable):  # type: ignore[misc]  # ReportLab is not typed
         enter_in_outline(self.canv, self._title, 0, self.height)
 
 
+class Together(KeepTogether):  # type: ignore[misc]  # ReportLab is not typed
+    """Flowables that stand on one page if they can; a section's name joins them."""
+
+    def __init__(self, parts: Sequence[Flowable]) -> None:
+        super().__init__(list(parts))
+        self.parts = tuple(parts)
+
+
 def enter_in_outline(canvas: Canvas, title: str, level: int, height: float) -> None:
     """Enter a title into the outline, leading to ``height`` over the present origin."""
     key = f"{canvas.getPageNumber()}-{level}-{title}"
@@ -175,11 +184,15 @@ def section(
     """
     if not content:
         return []
+    head: list[Flowable] = [SideHead(title, level=level)]
+    rest = list(content)
+    if isinstance(rest[0], Together):  # it goes overleaf with its name, or not at all
+        head = [Together([*head, *rest.pop(0).parts])]
     return [
         *([] if whole else [CondPageBreak(20 * mm)]),
-        SideHead(title, level=level),
-        *content,
-        Spacer(0, 7 if level == 0 else 5),
+        *head,
+        *rest,
+        Spacer(0, 6 if level == 0 else 5),
     ]
 
 

@@ -9,9 +9,9 @@ from itertools import batched
 
 from reportlab.lib.units import mm
 from reportlab.lib.utils import ImageReader
-from reportlab.platypus import Flowable, KeepTogether, Spacer
+from reportlab.platypus import Flowable, Spacer
 
-from desk.paper.page import CELL, SMALL, column_width, section
+from desk.paper.page import CELL, SMALL, Together, column_width, section
 from desk.paper.tables import columns
 from desk.paper.text import escape, join, paragraph, strong
 from desk.records.snapshots import PaperSize, PhotographLine, VisitReport
@@ -38,7 +38,7 @@ def photographs(
         for place, line in enumerate(report.photographs, 1)
     ]
     content: list[Flowable] = [
-        KeepTogether([columns([*pair, []][:2], [width + _BETWEEN, width]), Spacer(0, 8)])
+        Together([columns([*pair, []][:2], [width + _BETWEEN, width]), Spacer(0, 8)])
         for pair in batched(cells, 2)
     ]
     return section(_("Photographs"), content)

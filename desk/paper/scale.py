@@ -16,7 +16,7 @@ from desk.paper.axes import round_step
 from desk.paper.drawing import blank_drawing
 from desk.paper.page import INK, LINE, SOFT, WASH
 
-_ROW = 17.0
+_ROW = 15.0
 _TOP = 22.0
 _AXIS = 18.0
 _LABELS = 62.0

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from textwrap import shorten
 
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable
@@ -17,7 +18,7 @@ from desk.paper.identity import identity
 from desk.paper.letterhead import letterhead, title_line
 from desk.paper.page import INK, LOUD, WASH, Furniture, beside_the_margin, print_pages
 from desk.paper.photographs import photographs
-from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
+from desk.paper.text import Markup, aside, escape, join, lines, one_line, paragraph, strong
 from desk.paper.times import show_date, show_time
 from desk.paper.words import LEFT_STATES, STATES, ending_words, word
 from desk.records.snapshots import PaperSize, VisitReport
@@ -33,9 +34,11 @@ _OUTCOME = ParagraphStyle(
     leftIndent=8,
     rightIndent=8,
     spaceBefore=6,
-    spaceAfter=13,
+    spaceAfter=11,
 )
 _SHORT = 16
+_LONGEST_REASON = 160
+"""A longer reason for a revision stands whole in the appendix."""
 
 
 def service_report(
@@ -88,7 +91,8 @@ def _which(report: VisitReport) -> Markup:
     if report.revision > 1 or report.revision_reason:
         revision = _("Revision {number}", number=report.revision)
         if report.revision_reason:
-            revision = _("{revision}: {reason}", revision=revision, reason=report.revision_reason)
+            reason = shorten(one_line(report.revision_reason), _LONGEST_REASON, placeholder=" …")
+            revision = _("{revision}: {reason}", revision=revision, reason=reason)
     continues = _("Continues visit {number}", number=report.continues) if report.continues else ""
     return lines(
         strong(_("Visit {number}", number=report.number)),

@@ -14,6 +14,7 @@ from desk.paper.text import Markup, escape, paragraph
 type Cell = Flowable | Markup
 
 _AIR = 2.4
+_HAIR = 0.1
 
 # Cells name a font even where a paragraph sets its own; without this it is one not embedded.
 _FONT = ("FONTNAME", (0, 0), (-1, -1), fonts.REGULAR)
@@ -23,9 +24,13 @@ class _Splitting(Table):  # type: ignore[misc]  # ReportLab is not typed
     """A table whose rows stay whole unless one alone is too high for a page."""
 
     def split(self, width: float, height: float) -> list[Flowable]:
-        """Split between rows; inside a row only at the top of a page."""
+        """Split between rows; inside a row only at the top of a page; leave no row alone."""
         self.splitInRow = int(height >= LEAST_PAGE)
-        return list(super().split(width, height))
+        parts = list(super().split(width, height))
+        if len(parts) > 1 and _rows_of(parts[-1]) == 1 and _rows_of(parts[0]) > 1:
+            above = sum(_heights_of(self)[: self.repeatRows + _rows_of(parts[0]) - 1])
+            return list(super().split(width, above + _HAIR)) or parts
+        return parts
 
 
 def ruled_table(
@@ -114,6 +119,15 @@ def facts_table(facts: Sequence[tuple[str, Sequence[Markup]]], width: float) -> 
     alone = [row for row, (_label, values) in enumerate(known) if len(values) < across]
     table.setStyle(TableStyle([("SPAN", (1, row), (-1, row)) for row in alone]))
     return table
+
+
+def _heights_of(table: Table) -> list[float]:
+    return list(table._rowHeights)  # noqa: SLF001 - ReportLab says them nowhere else
+
+
+def _rows_of(table: Table) -> int:
+    """Return how many rows stand under the heads."""
+    return len(_heights_of(table)) - int(table.repeatRows)
 
 
 def _cell(cell: Cell, style: ParagraphStyle) -> Flowable:
