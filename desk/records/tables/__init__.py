@@ -12,6 +12,7 @@ from desk.records.tables.base import Base, Changeable, Made
 
 if TYPE_CHECKING:
     from desk.records.tables.appliances import Appliance
+    from desk.records.tables.charging import FurtherCharge, VisitCharging
     from desk.records.tables.enclosed import (
         Attachment,
         AttachmentBytes,
@@ -54,6 +55,7 @@ __all__ = [
     "CustomerPhone",
     "Device",
     "Fill",
+    "FurtherCharge",
     "HalfTyped",
     "Here",
     "Made",
@@ -71,12 +73,14 @@ __all__ = [
     "Signature",
     "StockMovement",
     "Visit",
+    "VisitCharging",
     "map_all",
     "table_names",
 ]
 
 _OF_MODULE = {
     "appliances": "Appliance",
+    "charging": "FurtherCharge VisitCharging",
     "enclosed": "Attachment AttachmentBytes SealedRevision ShopLogo Signature",
     "equipment": "Container",
     "half_typed": "HalfTyped",

@@ -46,7 +46,7 @@ class StockMovement(Made, Base):
 
 
 class PartUsed(Changeable, Base):
-    """A part fitted on a visit, from the catalogue or in words."""
+    """A part fitted on a visit, from the catalogue or in words; the price of one as it was then."""
 
     __tablename__ = "part_used"
     __table_args__ = table_args(sa.CheckConstraint("pieces > 0", name="some"))
@@ -60,6 +60,7 @@ class PartUsed(Changeable, Base):
     new_serial: Mapped[Words]
     reason: Mapped[Words]
     kept_for_claim: Mapped[bool] = mapped_column(default=False)
+    price_cents: Mapped[int | None]
 
 
 class PartOrder(Changeable, Base):

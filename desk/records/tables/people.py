@@ -21,11 +21,26 @@ class Addressed:
     country: Mapped[Words]
 
 
-class Shop(Addressed, Changeable, Base):
+class Charging:
+    """How work is charged; a tax of 8.875 % is 88,750 millionths, a price is in cents."""
+
+    hourly_cents: Mapped[int | None]
+    step_minutes: Mapped[int] = mapped_column(default=1, server_default=sa.text("1"))
+    call_out_cents: Mapped[int | None]
+    tax_name: Mapped[Words]
+    tax_millionths: Mapped[int | None]
+    second_tax_name: Mapped[Words]
+    second_tax_millionths: Mapped[int | None]
+    prices_with_tax: Mapped[bool] = mapped_column(default=False, server_default=sa.false())
+    labour_taxed: Mapped[bool] = mapped_column(default=True, server_default=sa.true())
+    tax_on_each_line: Mapped[bool] = mapped_column(default=False, server_default=sa.false())
+
+
+class Shop(Addressed, Charging, Changeable, Base):
     """The shop that keeps this office: one row.
 
-    Values that the shop goes by are kept as typed, "" where the trade's own hold; a tax of 8.875 %
-    is 88,750 millionths.
+    Values that the shop goes by are kept as typed, "" where the trade's own hold. Nothing is
+    charged on reports until ``charges`` is set.
     """
 
     __tablename__ = "shop"
@@ -43,8 +58,7 @@ class Shop(Addressed, Changeable, Base):
     usual_activation_typed: Mapped[Words]
     timing_typed: Mapped[Words]
     ceiling_typed: Mapped[Words]
-    tax_name: Mapped[Words]
-    tax_millionths: Mapped[int | None]
+    charges: Mapped[bool] = mapped_column(default=False, server_default=sa.false())
 
 
 class Person(Changeable, Base):
