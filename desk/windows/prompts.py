@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QApplication, QFileDialog, QInputDialog, QLabel, QMessageBox, QWidget
 
 from desk.wording import _
+
+if TYPE_CHECKING:
+    from PySide6.QtPrintSupport import QPrinter
 
 
 class Prompts(Protocol):
@@ -27,6 +30,14 @@ class Prompts(Protocol):
         """Ask for a file that is there."""
         ...
 
+    def open_files(self, title: str, kinds: str) -> tuple[Path, ...]:
+        """Ask for any number of files that are there; none when the person thinks better of it."""
+        ...
+
+    def open_folder(self, title: str) -> Path | None:
+        """Ask for a folder that is there."""
+        ...
+
     def reason(self, title: str, question: str) -> str | None:
         """Ask for a reason in a line; None when the person thinks better of it."""
         ...
@@ -37,6 +48,10 @@ class Prompts(Protocol):
 
     def show_file(self, path: Path) -> None:
         """Open a file in the program that the person uses for it."""
+        ...
+
+    def choose_printer(self, printer: QPrinter, title: str, page_count: int) -> bool:
+        """Ask which printer, and which pages; False when the person thinks better of it."""
         ...
 
 
@@ -65,6 +80,16 @@ class QtPrompts:
         chosen, _filter = QFileDialog.getOpenFileName(_parent(), title, "", kinds)
         return Path(chosen) if chosen else None
 
+    def open_files(self, title: str, kinds: str) -> tuple[Path, ...]:
+        """Ask for files to read."""
+        chosen, _filter = QFileDialog.getOpenFileNames(_parent(), title, "", kinds)
+        return tuple(map(Path, chosen))
+
+    def open_folder(self, title: str) -> Path | None:
+        """Ask for a folder to look into."""
+        chosen = QFileDialog.getExistingDirectory(_parent(), title)
+        return Path(chosen) if chosen else None
+
     def reason(self, title: str, question: str) -> str | None:
         """Ask for a line of text."""
         dialog = QInputDialog(_parent())
@@ -87,6 +112,18 @@ class QtPrompts:
     def show_file(self, path: Path) -> None:
         """Hand a file to the system."""
         QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
+
+    def choose_printer(self, printer: QPrinter, title: str, page_count: int) -> bool:
+        """Ask with the system's own dialog; what is chosen stands in the printer."""
+        from PySide6.QtPrintSupport import QPrintDialog  # only here: start-up counts
+
+        printer.setDocName(title)
+        dialog = QPrintDialog(printer, _parent())
+        dialog.setMinMax(1, page_count)
+        dialog.setOption(QPrintDialog.PrintDialogOption.PrintPageRange, page_count > 1)
+        agreed = dialog.exec() == QPrintDialog.DialogCode.Accepted
+        dialog.deleteLater()
+        return agreed
 
 
 def _box(text: str) -> QMessageBox:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import Qt
+from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QAbstractItemView, QAbstractScrollArea, QComboBox, QWidget
 
 
@@ -15,7 +17,8 @@ class PreparedPrompts:
         asked: every question, title or sentence, in order.
         agrees: what ``confirm`` answers.
         given_reason: what ``reason`` answers.
-        names: names for ``save_as`` and ``open_file``, taken in order; the offered name after.
+        names: names for ``save_as``, ``open_file`` and ``open_folder``, taken in order; the offered
+            name after. ``open_files`` takes all of them.
     """
 
     def __init__(self, folder: Path) -> None:
@@ -25,6 +28,7 @@ class PreparedPrompts:
         self.given_reason: str | None = "Prepared reason"
         self.names: list[str | None] = []
         self.shown: list[Path] = []
+        self.prepare_printer: Callable[[QPrinter], None] = _as_it_is
 
     def confirm(self, question: str, verb: str) -> bool:
         self.asked.append(f"{question} [{verb}]")
@@ -40,6 +44,14 @@ class PreparedPrompts:
         chosen = self.names.pop(0) if self.names else None
         return self.folder / chosen if chosen else None
 
+    def open_files(self, title: str, kinds: str) -> tuple[Path, ...]:
+        self.asked.append(title)
+        chosen, self.names = self.names, []
+        return tuple(self.folder / name for name in chosen if name)
+
+    def open_folder(self, title: str) -> Path | None:
+        return self.open_file(title, "")
+
     def reason(self, title: str, question: str) -> str | None:
         self.asked.append(question)
         return self.given_reason
@@ -49,6 +61,18 @@ class PreparedPrompts:
 
     def show_file(self, path: Path) -> None:
         self.shown.append(path)
+
+    def choose_printer(self, printer: QPrinter, title: str, page_count: int) -> bool:
+        self.asked.append(f"{title} [{page_count}]")
+        if self.agrees:
+            printer.setOutputFormat(printer.OutputFormat.PdfFormat)
+            printer.setOutputFileName(str(self.folder / "printed.pdf"))
+            self.prepare_printer(printer)
+        return self.agrees
+
+
+def _as_it_is(_printer: QPrinter) -> None:
+    """Set nothing: the person prints as it is offered."""
 
 
 def unnamed_controls(window: QWidget) -> list[str]:

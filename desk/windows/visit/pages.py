@@ -5,23 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QSize, Qt, QTimer
-from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice
 from PySide6.QtPdf import QPdfDocument
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QWidget
 
 from desk.errors import DeskError
 from desk.records.snapshots import VisitReport
 from desk.records.views import VisitSheet
 from desk.windows.controls import column
+from desk.windows.documents.page import Page
 from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.controls import clear, put
 from desk.windows.worker import Desk
 from desk.wording import _
-
-NARROWEST = 200
-DRAW_AFTER_MS = 120
-"""A page that changes its size is drawn anew when it has stood still this long."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,66 +38,6 @@ class Printed:
 def printed_of(sheet: VisitSheet) -> Printed:
     """Return what the report of a visit is made from as it stands."""
     return Printed(sheet.report, sheet.sealed_fingerprint, sheet.sealed_at)
-
-
-class Page(QWidget):
-    """One page at the width that there is; it is rendered for every pixel of the screen."""
-
-    def __init__(self, document: QPdfDocument, number: int) -> None:
-        super().__init__()
-        self.setObjectName("page")
-        count = document.pageCount()
-        self.setAccessibleName(_("Page {number} of {count}", number=number + 1, count=count))
-        self._document, self._number = document, number
-        self._size = document.pagePointSize(number)
-        self._image = QImage()
-        self._pause = QTimer(self)
-        self._pause.setSingleShot(True)
-        self._pause.setInterval(DRAW_AFTER_MS)
-        self._pause.timeout.connect(self._render)
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
-        policy.setHeightForWidth(True)
-        self.setSizePolicy(policy)
-        self.setMinimumWidth(NARROWEST)
-
-    def hasHeightForWidth(self) -> bool:
-        """Say that a wide page is a tall one."""
-        return True
-
-    def heightForWidth(self, width: int) -> int:
-        """Return the height that keeps the shape of the paper."""
-        return round(width * self._size.height() / self._size.width())
-
-    def sizeHint(self) -> QSize:
-        """Return the smallest size at which it is shown."""
-        return QSize(NARROWEST, self.heightForWidth(NARROWEST))
-
-    def minimumSizeHint(self) -> QSize:
-        """Return the same: the paper keeps its shape."""
-        return self.sizeHint()
-
-    def pixels(self) -> QSize:
-        """Return the size of what is drawn, in pixels of the screen."""
-        return self._image.size()
-
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        """Draw the page on white, which paper is; while its size changes, stretched."""
-        if self._image.isNull():
-            self._render()
-        elif self._image.size() != self._wanted():
-            self._pause.start()
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        painter.fillRect(self.rect(), QColor(Qt.GlobalColor.white))
-        painter.drawImage(self.rect(), self._image)
-
-    def _wanted(self) -> QSize:
-        ratio = self.devicePixelRatioF()
-        return QSize(round(self.width() * ratio), round(self.height() * ratio))
-
-    def _render(self) -> None:
-        self._image = self._document.render(self._number, self._wanted())
-        self.update()
 
 
 class Pages(QWidget):

@@ -1,0 +1,1 @@
+"""Finished pages: looked at, printed, saved, and laid into a letter."""

@@ -1,0 +1,212 @@
+"""A window over one document: its finished pages, and what can be done with them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtPdf import QPdfDocument
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QWidget
+
+from desk.errors import DeskError
+from desk.files import write_file
+from desk.windows.away import Cancelled, LongWork, Progress, watching
+from desk.windows.busy import Busy
+from desk.windows.controls import column
+from desk.windows.documents.document import Document
+from desk.windows.documents.page import Page
+from desk.windows.geometry import keep_geometry
+from desk.windows.labels import WRONG, text_label
+from desk.windows.prompts import Prompts
+from desk.windows.worker import Desk
+from desk.wording import _, plural
+
+if TYPE_CHECKING:
+    from desk.windows.documents.printing import PagesOut
+
+WIDEST_PAGE = 900
+
+
+class DocumentWindow(QWidget):
+    """Shows the very pages that are printed or saved.
+
+    Any document is shown by one call::
+
+        DocumentWindow(desk, prompts, Document(title, file_name, look, pages), parent).show()
+    """
+
+    def __init__(
+        self, desk: Desk, prompts: Prompts, document: Document[Any], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent, Qt.WindowType.Window)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setObjectName("document_window")
+        self.setWindowTitle(document.title)
+        self._desk, self._prompts, self._what = desk, prompts, document
+        self._pdf = b""
+        self._snapshot: object = None
+        self._pages = QPdfDocument(self)
+        self._buffer = QBuffer(self)  # made after the document, so that it outlives it
+        self._under_way: LongWork | None = None
+        self._printing: PagesOut | None = None
+        self._build()
+        keep_geometry(self, "document")
+        self.said.setText(_("The pages are being made."))
+        self._desk.ask(self, document.look, self._lay_out, self._failed, key="document")
+
+    def _build(self) -> None:
+        row = QHBoxLayout()
+        self.buttons: dict[str, QPushButton] = {}
+        for name, words, keys, slot in (
+            ("print", _("Print"), "Ctrl+P", self._print),
+            ("save", _("Save the PDF"), "Ctrl+S", self._save),
+            ("mail", _("E-mail file"), "Ctrl+E", self._save_mail),
+        ):
+            if name == "mail" and self._what.letter is None:
+                continue
+            button = QPushButton(words)
+            button.setObjectName(f"document_{name}")
+            button.setToolTip(QKeySequence(keys).toString(QKeySequence.SequenceFormat.NativeText))
+            button.setEnabled(False)
+            button.clicked.connect(slot)
+            QShortcut(QKeySequence(keys), self).activated.connect(button.click)
+            self.buttons[name] = button
+            row.addWidget(button)
+        self.said = text_label(name="document_said")
+        row.addWidget(self.said, 1)
+        self.busy = Busy()
+        self.busy.stop_asked.connect(self._stop)
+        self._column = column(spacing=12, margins=12)
+        sheet = QWidget()
+        sheet.setMaximumWidth(WIDEST_PAGE)
+        sheet.setLayout(self._column)
+        middle = QHBoxLayout()
+        middle.setContentsMargins(0, 0, 0, 0)
+        middle.addStretch(1)
+        middle.addWidget(sheet, 100)
+        middle.addStretch(1)
+        inside = QWidget()
+        inside.setLayout(middle)
+        self.area = QScrollArea()
+        self.area.setObjectName("document_pages")
+        self.area.setAccessibleName(_("Pages of the document"))
+        self.area.setWidgetResizable(True)
+        self.area.setWidget(inside)
+        layout = column(spacing=8, margins=8)
+        layout.addLayout(row)
+        layout.addWidget(self.busy)
+        layout.addWidget(self.area, 1)
+        self.setLayout(layout)
+        self.resize(860, 720)
+        QShortcut(QKeySequence(QKeySequence.StandardKey.Close), self).activated.connect(self.close)
+
+    def _lay_out(self, snapshot: object) -> None:
+        self._snapshot = snapshot
+        pages = self._what.pages
+
+        def build(tell: Progress, cancelled: Cancelled) -> bytes:
+            return pages(snapshot, watching(tell, cancelled))
+
+        self.busy.begin(_("Laying out the pages:"))
+        self._under_way = self._desk.run_long(
+            self, build, self._show, self._failed, self.busy.show_progress
+        )
+
+    def _show(self, pdf: bytes) -> None:
+        self.busy.end()
+        self._under_way = None
+        self._pdf = pdf
+        self._buffer.setData(QByteArray(pdf))
+        self._buffer.open(QIODevice.OpenModeFlag.ReadOnly)
+        self._pages.load(self._buffer)
+        for number in range(self._pages.pageCount()):
+            self._column.addWidget(Page(self._pages, number))
+        self._column.addStretch(1)
+        self.said.setText(plural("{count} page", "{count} pages", self._pages.pageCount()))
+        for button in self.buttons.values():
+            button.setEnabled(True)
+        self.area.setFocus()
+
+    def _save(self) -> None:
+        path = self._prompts.save_as(_("Save the PDF"), self._what.file_name, _("PDF (*.pdf)"))
+        if path is None:
+            return
+        pdf = self._pdf
+
+        def write() -> str:
+            write_file(path, pdf)
+            return path.name
+
+        self._desk.work(self, write, self._written, self._failed)
+
+    def _save_mail(self) -> None:
+        """Lay the pages into a letter, and hand it to the program that sends mail."""
+        if self._what.letter is None:
+            return
+        letter, pdf = self._what.letter(self._snapshot), self._pdf
+        name = self._what.file_name.removesuffix(".pdf") + ".eml"
+        path = self._prompts.save_as(_("Save the e-mail file"), name, _("E-mail files (*.eml)"))
+        if path is None:
+            return
+
+        def write() -> Path:
+            from desk.paper.mail import mail_file
+
+            write_file(path, mail_file(letter, pdf))
+            return path
+
+        self._desk.work(self, write, self._mail_written, self._failed)
+
+    def _mail_written(self, path: Path) -> None:
+        self._written(path.name)
+        self._prompts.show_file(path)
+
+    def _written(self, name: str) -> None:
+        self.said.setText(_("Saved as {name}.", name=name))
+
+    def _print(self) -> None:
+        from desk.windows.documents.printing import PagesOut, on_other_paper, printer_for
+
+        printer = printer_for(self._pages)
+        if self._printing is not None or not self._prompts.choose_printer(
+            printer, self._what.title, self._pages.pageCount()
+        ):
+            return
+        self.said.setText(
+            _("The printer has other paper than the pages: they are printed in their own size.")
+            if on_other_paper(printer, self._pages)
+            else ""
+        )
+        self._printing = PagesOut(self._pages, printer, self)
+        self._printing.progressed.connect(self.busy.show_progress)
+        self._printing.finished.connect(self._printed)
+        self._printing.failed.connect(self._failed)
+        self.busy.begin(_("Pages on their way to the printer:"))
+        self._printing.begin()
+
+    def _printed(self, count: int) -> None:
+        self._printing = None
+        self.busy.end()
+        said = plural(
+            "{count} page went to the printer.", "{count} pages went to the printer.", count
+        )
+        self.said.setText(" ".join(part for part in (said, self.said.text()) if part))
+
+    def _stop(self) -> None:
+        """Leave off what takes its time."""
+        self.busy.end()
+        if self._under_way is not None:
+            self._under_way.cancel()
+            self._under_way = None
+            self.close()
+        if self._printing is not None:
+            self._printing.stop()
+            self._printing = None
+            self.said.setText(_("Stopped: the rest was not printed."))
+
+    def _failed(self, error: DeskError) -> None:
+        self.busy.end()
+        self._printing = None
+        self.said.setText(f"{WRONG} {error}")
