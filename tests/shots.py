@@ -21,6 +21,7 @@ from desk.trade.content import load_content
 from tests.paper.days import full_day
 from tests.paper.extremes import EXTREMES
 from tests.paper.snapshots import (
+    all_behind,
     bare_report,
     extreme_report,
     full_report,
@@ -45,8 +46,9 @@ def documents() -> Iterator[tuple[str, bytes]]:
         for system, paper in LOOKS:
             one = make(system, paper)
             yield f"report-{name}-{paper}", service_report(one.report, pictures=one.pictures)
-    yield "repeats-letter", repeat_summary(full_summary("us", "letter"))
-    yield "repeats-a4", repeat_summary(full_summary("si", "a4"))
+    for system, paper in LOOKS:
+        summary = full_summary(system, paper)
+        yield f"repeats-{paper}", repeat_summary(summary, all_behind(summary))
     yield "day-letter", day_sheet(full_day("letter"))
     yield "day-a4", day_sheet(full_day("a4"))
     for checklist in load_content().checklists.values():

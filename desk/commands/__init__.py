@@ -25,7 +25,7 @@ _WHERE = {
     "import": "desk.commands.exchange",
     "labels": "desk.commands.labels",
     "rank": "desk.commands.ranking",
-    "repeats": "desk.commands.printing",
+    "repeats": "desk.commands.repeats",
     "report": "desk.commands.printing",
     "sample": "desk.commands.sample",
     "try": "desk.commands.trial",

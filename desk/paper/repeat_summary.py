@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
@@ -24,7 +25,8 @@ from desk.paper.tables import Cell, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, plain, strong
 from desk.paper.times import show_date
 from desk.paper.words import GROUPS, LEFT_OUT, SENSING_KINDS, word
-from desk.records.snapshots import PaperSize, RepeatRow, RepeatSummary, RepeatVisit
+from desk.records.recurrence_views import RepeatRow, RepeatSummary, RepeatVisit, VisitsBehind
+from desk.records.snapshots import PaperSize
 from desk.wording import _, plural
 
 _BAR_SHARE = 0.17
@@ -32,12 +34,17 @@ _TENTH = 0.1
 
 
 def repeat_summary(
-    summary: RepeatSummary, *, paper: PaperSize | None = None, watch: Watch | None = None
+    summary: RepeatSummary,
+    behind: Mapping[str, VisitsBehind],
+    *,
+    paper: PaperSize | None = None,
+    watch: Watch | None = None,
 ) -> bytes:
     """Print a repeat-failure summary.
 
     Args:
         summary: the frozen figures; rows are printed in the order they are given.
+        behind: the visits to be told of a row, by its key; of the others it says how many.
         paper: size of the paper; the shop's unless given.
         watch: told how far it is; what it raises stops the work.
 
@@ -54,7 +61,7 @@ def repeat_summary(
             [
                 *section(_("All in all"), _all_in_all(summary)),
                 *section(_("Ranked"), _ranked(summary, width)),
-                *_visits_behind(summary, width),
+                *_visits_behind(summary, behind, width),
                 *section(_("What was left out"), _left_out(summary)),
                 *section(_("What is counted"), _definitions(summary)),
             ]
@@ -76,7 +83,7 @@ def _furniture(summary: RepeatSummary, title: str, paper: PaperSize) -> Furnitur
 
 
 def _scope(summary: RepeatSummary) -> Markup:
-    since, until = show_date(summary.since), show_date(summary.until)
+    since, until = show_date(summary.choice.since), show_date(summary.choice.until)
     if since and until:
         period = _("Finished {since} to {until}", since=since, until=until)
     elif since:
@@ -186,25 +193,30 @@ def _label(summary: RepeatSummary, row: RepeatRow) -> str:
     return word(SENSING_KINDS, label) if summary.by == "sensing_kind" else label
 
 
-def _visits_behind(summary: RepeatSummary, width: float) -> list[Flowable]:
+def _visits_behind(
+    summary: RepeatSummary, behind: Mapping[str, VisitsBehind], width: float
+) -> list[Flowable]:
     story: list[Flowable] = []
     for row in summary.rows:
-        if row.visits:
+        told = behind.get(row.key)
+        if told is not None and told.visits:
             story += [
                 CondPageBreak(32 * mm),
-                *section(_label(summary, row), _group(summary, row, width), level=1),
+                *section(_label(summary, row), _group(summary, row, told, width), level=1),
             ]
     return story
 
 
-def _group(summary: RepeatSummary, row: RepeatRow, width: float) -> list[Flowable]:
+def _group(
+    summary: RepeatSummary, row: RepeatRow, told: VisitsBehind, width: float
+) -> list[Flowable]:
     """Print a group: jobs that came back line by line, the others by their numbers."""
-    back = [visit for visit in row.visits if visit.repeated_by]
+    back = [visit for visit in told.visits if visit.repeated_by]
     said = in_words(row, summary.within_days)
     story: list[Flowable] = [paragraph(escape(said), FINE), Spacer(0, 3)]
     if back:
         story += [_came_back(summary, back, width), Spacer(0, 3)]
-    return story + [paragraph(escape(text), FINE) for text in _others(summary, row)]
+    return story + [paragraph(escape(text), FINE) for text in _others(summary, told)]
 
 
 def _came_back(summary: RepeatSummary, visits: list[RepeatVisit], width: float) -> Flowable:
@@ -236,10 +248,10 @@ def _came_back(summary: RepeatSummary, visits: list[RepeatVisit], width: float) 
     )
 
 
-def _others(summary: RepeatSummary, row: RepeatRow) -> list[str]:
+def _others(summary: RepeatSummary, told: VisitsBehind) -> list[str]:
     """Name the jobs that did not come back, and those left out, each with its reason."""
     by_reason: dict[str, list[str]] = {}
-    for visit in row.visits:
+    for visit in told.visits:
         if not visit.repeated_by:
             by_reason.setdefault(visit.left_out, []).append(visit.number)
     said = []
@@ -254,6 +266,9 @@ def _others(summary: RepeatSummary, row: RepeatRow) -> list[str]:
             if reason
             else _("● Did not come back: {numbers}.", numbers=named)
         )
+    more = told.total - len(told.visits)
+    if more > 0:
+        said.append(plural("And {count} job more.", "And {count} jobs more.", more))
     return said
 
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 import uuid
 from collections.abc import Collection, Hashable, Iterable, Mapping
 from dataclasses import dataclass, fields
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -33,49 +32,12 @@ class JobLine:
 
 
 @dataclass(frozen=True, slots=True)
-class VisitLine(JobLine):
-    """One visit as the summary groups it."""
-
-    appliance: str
-    maker: str
-    model: str
-    sensing_kind: str
-    installed: date | None
-    street: str
-    supply_area: str
-
-
-@dataclass(frozen=True, slots=True)
 class JobVisits[L: JobLine]:
     """A job: the visit that began it, the last one that was not called off, and which came."""
 
     first: L
     last: L
     keys: tuple[uuid.UUID, ...]
-
-
-def visit_lines(session: Session, until: date, zone: ZoneInfo) -> list[VisitLine]:
-    """Return every visit whose call had come by the end of a local day."""
-    from desk.records.tables import Appliance, Premises  # a day list is shown without
-
-    found = session.execute(
-        sa.select(
-            *_columns(),
-            sa.func.coalesce(Appliance.number, ""),
-            sa.func.coalesce(Appliance.maker, ""),
-            sa.func.coalesce(Appliance.model, ""),
-            sa.func.coalesce(Appliance.sensing_kind, ""),
-            Appliance.installed,
-            sa.func.coalesce(Premises.street, ""),
-            sa.func.coalesce(Premises.supply_area, ""),
-        )
-        .outerjoin(Appliance, Appliance.id == Visit.appliance_id)
-        .outerjoin(Premises, Premises.id == Visit.premises_id)
-        .where(Visit.withdrawn_at.is_(None))
-        .order_by(Visit.received_at, Visit.number)
-    )
-    lines = (VisitLine(*tuple(row)) for row in found)
-    return [line for line in lines if line.received_at.astimezone(zone).date() <= until]
 
 
 def lines_about(session: Session, appliances: Collection[uuid.UUID]) -> list[JobLine]:
@@ -97,7 +59,7 @@ def _lines(session: Session, where: sa.ColumnElement[bool]) -> list[JobLine]:
     found = session.execute(
         sa.select(*_columns())
         .where(Visit.withdrawn_at.is_(None), where)
-        .order_by(Visit.received_at, Visit.number)
+        .order_by(Visit.received_at, Visit.id)
     )
     return [JobLine(*tuple(row)) for row in found]
 
@@ -107,21 +69,22 @@ def _columns() -> list[sa.ColumnElement[Any]]:
 
 
 def gather_jobs[L: JobLine](lines: Iterable[L]) -> Mapping[Hashable, JobVisits[L]]:
-    """Gather visits into jobs, by the visit that began each."""
+    """Gather visits into jobs, by the visit that began each; in the order of those."""
     by_id = {line.id: line for line in lines}
+    before = {line.id: line.continues_id for line in by_id.values() if line.continues_id in by_id}
     visits: dict[uuid.UUID, list[L]] = {}
     for line in by_id.values():
-        visits.setdefault(_root(line, by_id), []).append(line)
-    return {root: _gathered(by_id[root], found) for root, found in visits.items()}
+        visits.setdefault(root_of(line.id, before), []).append(line)
+    return {root: _gathered(by_id[root], visits[root]) for root in by_id if root in visits}
 
 
-def _root[L: JobLine](line: L, by_id: dict[uuid.UUID, L]) -> uuid.UUID:
-    """Follow a continuation back to the visit that began the job."""
-    seen = {line.id}
-    while line.continues_id in by_id and line.continues_id not in seen:
-        seen.add(line.continues_id)
-        line = by_id[line.continues_id]
-    return line.id
+def root_of[K](key: K, before: Mapping[K, K]) -> K:
+    """Follow a continuation back to the visit that began the job; a circle ends where it closes."""
+    seen = {key}
+    while (earlier := before.get(key)) is not None and earlier not in seen:
+        seen.add(earlier)
+        key = earlier
+    return key
 
 
 def _gathered[L: JobLine](first: L, visits: list[L]) -> JobVisits[L]:

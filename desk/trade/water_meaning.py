@@ -20,7 +20,7 @@ def hardness_meaning(hardness: Estimate) -> tuple[Message, ...]:
     probabilities = class_probabilities(hardness)
     found = hardness_class(hardness.value)
     if telling(probabilities[found]) is Telling.YES:
-        return (message("The water is {class_}.", class_=_CLASSES[found]), _MEANING[found])
+        return (message("The water is {class_}.", class_=HARDNESS_WORDS[found]), _MEANING[found])
     harder_first = list(reversed(HardnessClass))
     likely = sorted(harder_first, key=probabilities.__getitem__, reverse=True)[:2]
     possible = [
@@ -28,7 +28,7 @@ def hardness_meaning(hardness: Estimate) -> tuple[Message, ...]:
         for name in harder_first
         if name in likely or telling(probabilities[name]) is not Telling.NO
     ]
-    ends = {"softest": _CLASSES[possible[-1]], "hardest": _CLASSES[possible[0]]}
+    ends = {"softest": HARDNESS_WORDS[possible[-1]], "hardest": HARDNESS_WORDS[possible[0]]}
     two = len(possible) == len(likely)
     return (replace(_EITHER if two else _ANY, values=ends), _MEANING[possible[0]])
 
@@ -67,7 +67,7 @@ def _by_ryznar(index: Estimate, forms_below: float, dissolves_above: float) -> M
     return _RYZNAR_OPEN
 
 
-_CLASSES = {
+HARDNESS_WORDS = {
     HardnessClass.SOFT: message("soft"),
     HardnessClass.MODERATELY_HARD: message("moderately hard"),
     HardnessClass.HARD: message("hard"),

@@ -9,6 +9,13 @@ from datetime import UTC, date, datetime, timedelta
 
 from PIL import Image, ImageDraw
 
+from desk.records.recurrence_views import (
+    RepeatChoice,
+    RepeatRow,
+    RepeatSummary,
+    RepeatVisit,
+    VisitsBehind,
+)
 from desk.records.snapshots import (
     ApplianceLine,
     CauseLine,
@@ -27,9 +34,6 @@ from desk.records.snapshots import (
     PersonLine,
     PremisesLine,
     ReadingLine,
-    RepeatRow,
-    RepeatSummary,
-    RepeatVisit,
     SignatureLine,
     UnitSystem,
     VisitReport,
@@ -440,11 +444,6 @@ def _repeat_visit(number: int, repeated_by: str = "", days: int | None = None) -
 def repeat_row(  # Wilson's limits, worked out apart: see tests/outside for the formula's checks
     key: str, label: str, counted: int, repeats: int, limits: tuple[float, float]
 ) -> RepeatRow:
-    visits = tuple(
-        _repeat_visit(100 + n, f"K-{300 + n:04}" if n < repeats else "", 5 * n + 3 if n < repeats
-                      else None)
-        for n in range(counted + 2)
-    )  # fmt: skip
     return RepeatRow(
         key=key,
         label=label,
@@ -455,8 +454,26 @@ def repeat_row(  # Wilson's limits, worked out apart: see tests/outside for the 
         rate=repeats / counted if counted else None,
         low=limits[0] if counted else None,
         high=limits[1] if counted else None,
-        visits=visits,
     )
+
+
+def visits_behind(row: RepeatRow) -> VisitsBehind:
+    """Return as many visits as stand behind a row."""
+    visits = tuple(
+        _repeat_visit(100 + n, f"K-{300 + n:04}", 5 * n + 3)
+        if n < row.repeats
+        else _repeat_visit(100 + n)
+        for n in range(row.finished)
+    )
+    return VisitsBehind(visits, 0, len(visits))
+
+
+def all_behind(summary: RepeatSummary) -> dict[str, VisitsBehind]:
+    """Return the visits behind every row of a summary."""
+    return {row.key: visits_behind(row) for row in summary.rows}
+
+
+AS_OF = date(2026, 11, 12)
 
 
 def full_summary(system: UnitSystem = "us", paper: PaperSize = "letter") -> RepeatSummary:
@@ -471,11 +488,10 @@ def full_summary(system: UnitSystem = "us", paper: PaperSize = "letter") -> Repe
     )
     return RepeatSummary(
         letterhead=letterhead(system, paper),
-        by="cause",
-        within_days=90,
-        since=date(2025, 11, 1),
-        until=date(2026, 10, 31),
-        as_of=date(2026, 11, 12),
+        choice=RepeatChoice(
+            "cause", 90, since=date(2025, 11, 1), until=date(2026, 10, 31), as_of=AS_OF
+        ),
+        as_of=AS_OF,
         zone=ZONE,
         rows=rows,
         total=repeat_row("", "All jobs", 107, 25, (0.1638, 0.3220)),

@@ -6,11 +6,18 @@ from dataclasses import replace
 
 import pytest
 
-from desk.paper.repeat_summary import in_words, repeat_summary
+from desk.paper.repeat_summary import in_words
+from desk.paper.repeat_summary import repeat_summary as pages
+from desk.records.recurrence_views import RepeatSummary, VisitsBehind
 from desk.records.snapshots import PaperSize
 from tests.paper import reading_back
 from tests.paper.reading_back import bare, pages_of, text_of
-from tests.paper.snapshots import full_summary, repeat_row
+from tests.paper.snapshots import all_behind, full_summary, repeat_row, visits_behind
+
+
+def repeat_summary(summary: RepeatSummary, paper: PaperSize | None = None) -> bytes:
+    """Print a summary with all the visits behind it."""
+    return pages(summary, all_behind(summary), paper=paper)
 
 
 @pytest.fixture(scope="module")
@@ -63,7 +70,7 @@ def test_rows_stand_as_given_each_with_its_counts_rate_and_range(said: str) -> N
 
 def test_every_visit_is_told_with_what_became_of_it(said: str) -> None:
     for row in full_summary().rows:
-        for visit in row.visits:
+        for visit in visits_behind(row).visits:
             assert visit.number in said
     assert bare("▲ came back as K-0301 after 8 days") in said
     assert bare("○ Left out, the 90 days are not over yet:") in said
@@ -83,22 +90,29 @@ def test_what_was_left_out_and_what_counts_stand_at_the_end(usual: bytes) -> Non
 
 
 def test_table_heads_are_repeated_on_every_page_of_visits() -> None:
-    first = full_summary().rows[0]
-    back = [replace(visit, repeated_by="K-9001", days_between=3) for visit in first.visits]
-    pages = pages_of(
-        repeat_summary(replace(full_summary(), rows=(replace(first, visits=(*back,) * 12),)))
-    )
-    told = [page for page in pages if "came back as K-9001" in page]
+    summary = full_summary()
+    first = summary.rows[0]
+    visits = visits_behind(first).visits * 12
+    back = tuple(replace(visit, repeated_by="K-9001", days_between=3) for visit in visits)
+    printed = pages_of(pages(summary, {first.key: VisitsBehind(back, 0, len(back))}))
+    told = [page for page in printed if "came back as K-9001" in page]
     assert len(told) > 3
     for page in told:
         assert "What became of it" in page
 
 
 def test_only_a_job_that_came_back_takes_a_line_of_its_own(usual: bytes) -> None:
-    visits = [visit for row in full_summary().rows for visit in row.visits]
+    visits = [visit for row in full_summary().rows for visit in visits_behind(row).visits]
     back = sum(bool(visit.repeated_by and not visit.left_out) for visit in visits)
     assert 0 < back < len(visits)
     assert text_of(usual).count(bare("▲ came back as")) == back
+
+
+def test_jobs_that_are_not_told_are_counted() -> None:
+    summary = full_summary()
+    first = summary.rows[0]
+    told = VisitsBehind(visits_behind(first).visits[:3], 0, 45)
+    assert bare("And 42 jobs more.") in text_of(pages(summary, {first.key: told}))
 
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])
@@ -116,9 +130,7 @@ def test_a_label_is_text_and_never_markup() -> None:
 
 def test_an_office_without_a_finished_job_prints_too() -> None:
     nothing = repeat_row("", "All jobs", 0, 0, (0.0, 0.0))
-    empty = replace(
-        full_summary(), rows=(), left_out=(), total=replace(nothing, finished=0, visits=())
-    )
+    empty = replace(full_summary(), rows=(), left_out=(), total=replace(nothing, finished=0))
     said = text_of(repeat_summary(empty))
     assert bare("No job was finished in this period.") in said
     assert bare("Nothing: every job is counted.") in said

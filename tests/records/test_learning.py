@@ -19,7 +19,7 @@ from desk.errors import DeskError, OutageError
 from desk.records import visits
 from desk.records.deeds.visit import Finish, Seal, SetCause, Sign, TakeUpAgain, Undo
 from desk.records.engine import WRITES, make_engine
-from desk.records.jobs import gather_jobs, visit_lines
+from desk.records.jobs import gather_jobs
 from desk.records.learning import NOTHING_WRONG, Lesson, Lessons, count_lessons, model_of
 from desk.records.lessons_kept import lessons_of
 from desk.records.office import Office
@@ -32,6 +32,7 @@ from desk.wording import say
 from sample_db.build import build
 from tests.conftest import FIRST_DAY, StillClock
 from tests.records.jobs import DEED, Job, begin_job
+from tests.records.visit_lines import visit_lines
 
 CONTENT = load_content()
 LIST = CONTENT.checklists["hot-water"]

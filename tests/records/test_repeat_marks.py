@@ -12,8 +12,9 @@ import sqlalchemy as sa
 
 from desk.records import visits
 from desk.records.office import Office
+from desk.records.recurrence_views import RepeatChoice
 from desk.records.repeated import repeated_jobs
-from desk.records.repeats import repeat_summary
+from desk.records.repeats import visits_behind
 from desk.records.second_look import ask_for_second_look
 from desk.records.tables import Visit
 from sample_db.build import build
@@ -135,11 +136,10 @@ def test_the_marks_are_the_repeats_of_the_summary(tmp_path: Path) -> None:
     build(path, visits=400, as_of=date(2026, 11, 24))
     with Office.open(path) as office:
         with office.look() as session:
-            summary = repeat_summary(session, by="appliance", within_days=90)
+            behind = visits_behind(session, RepeatChoice(), limit=400)
         counted = {
             visit.repeated_by: visit.days_between
-            for row in summary.rows
-            for visit in sorted(row.visits, key=lambda visit: visit.finished)
+            for visit in sorted(behind.visits, key=lambda visit: visit.finished)
             if visit.repeated_by
         }
         marked = {call: days for call, (_number, days) in marks(office).items()}

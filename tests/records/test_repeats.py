@@ -7,6 +7,7 @@ import uuid
 from collections import defaultdict
 from datetime import date, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -14,8 +15,8 @@ from desk.errors import InputError
 from desk.records import sealing, visits
 from desk.records.export import export_visits
 from desk.records.office import Office
-from desk.records.repeats import GROUPS, repeat_summary, write_summary
-from desk.records.snapshots import RepeatSummary
+from desk.records.recurrence_views import RepeatChoice, RepeatSummary, RepeatVisit
+from desk.records.repeats import GROUPS, repeat_summary, visits_behind, write_summary
 from sample_db.build import build
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
@@ -46,10 +47,18 @@ def _finish(job: Job, visit: uuid.UUID, ending: str = "mended") -> None:
         sealing.seal(session, visit)
 
 
-def _summary(office: Office, **changes: object) -> RepeatSummary:
-    asked: dict[str, object] = {"by": "cause", "within_days": 30} | changes
+def _summary(office: Office, **changes: Any) -> RepeatSummary:
     with office.look() as session:
-        return repeat_summary(session, **asked)  # type: ignore[arg-type]
+        return repeat_summary(session, _choice(**changes))
+
+
+def _choice(**changes: Any) -> RepeatChoice:
+    return RepeatChoice(**{"by": "cause", "within_days": 30} | changes)
+
+
+def _behind(office: Office, key: str | None, **changes: Any) -> tuple[RepeatVisit, ...]:
+    with office.look() as session:
+        return visits_behind(session, _choice(**changes), key).visits
 
 
 def test_a_job_that_came_back_is_counted_with_the_call_behind_it(
@@ -64,7 +73,7 @@ def test_a_job_that_came_back_is_counted_with_the_call_behind_it(
     summary = _summary(office)
     [row] = [row for row in summary.rows if row.key == "element_stuck"]
     assert (row.finished, row.counted, row.repeats) == (2, 2, 1)
-    first, second = row.visits
+    first, second = _behind(office, "element_stuck")
     assert (first.repeated_by, first.days_between) == ("A-00002", 10)
     assert (second.repeated_by, second.days_between) == ("", None)
     assert dict(summary.left_out)["still_open"] == 1

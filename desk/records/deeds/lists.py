@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -11,10 +12,15 @@ from sqlalchemy.orm import Session
 from desk.records import appliance_labels, models, record
 from desk.records.day_sheet import day_sheet
 from desk.records.lines import letterhead_of
-from desk.records.repeats import repeat_summary
-from desk.records.snapshots import ApplianceLabel, DaySheet, PaperSize, RepeatSummary
+from desk.records.recurrence_views import RepeatChoice, RepeatSummary, VisitsBehind, Watch
+from desk.records.repeats import (
+    repeat_summary,
+    unwatched,
+    visits_behind,
+    visits_behind_each,
+)
+from desk.records.snapshots import ApplianceLabel, DaySheet, PaperSize
 from desk.records.views import PartCard, PersonCard
-from desk.trade.repeated import REPEAT_WITHIN_DAYS
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,22 +45,37 @@ class SeeParts:
 class SeeRepeats:
     """Summarise what came back."""
 
-    by: str = "cause"
-    within_days: int = REPEAT_WITHIN_DAYS
-    since: date | None = None
-    until: date | None = None
-    as_of: date | None = None
+    choice: RepeatChoice = RepeatChoice()
+    watch: Watch = unwatched
 
     def run(self, session: Session) -> RepeatSummary:
         """Return the summary."""
-        return repeat_summary(
-            session,
-            by=self.by,
-            within_days=self.within_days,
-            since=self.since,
-            until=self.until,
-            as_of=self.as_of,
-        )
+        return repeat_summary(session, self.choice, watch=self.watch)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeVisitsBehind:
+    """Look at the jobs behind a row of a summary, or behind all of it."""
+
+    choice: RepeatChoice
+    key: str | None = None
+    offset: int = 0
+
+    def run(self, session: Session) -> VisitsBehind:
+        """Return a page of them."""
+        return visits_behind(session, self.choice, self.key, offset=self.offset)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeVisitsBehindEach:
+    """Look at the jobs behind some rows of a summary, as it is printed."""
+
+    choice: RepeatChoice
+    keys: tuple[str, ...]
+
+    def run(self, session: Session) -> Mapping[str, VisitsBehind]:
+        """Return the first page of each."""
+        return visits_behind_each(session, self.choice, self.keys)
 
 
 @dataclass(frozen=True, slots=True)

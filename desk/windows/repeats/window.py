@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import QModelIndex, Qt
@@ -18,9 +20,15 @@ from PySide6.QtWidgets import (
 
 from desk.errors import DeskError, InputError
 from desk.files import write_file
-from desk.records.deeds.lists import SeeRepeats
+from desk.records.deeds.lists import SeeRepeats, SeeVisitsBehind, SeeVisitsBehindEach
+from desk.records.recurrence_views import (
+    RepeatChoice,
+    RepeatRow,
+    RepeatSummary,
+    RepeatVisit,
+    VisitsBehind,
+)
 from desk.records.repeats import write_summary
-from desk.records.snapshots import RepeatRow, RepeatSummary, RepeatVisit
 from desk.trade.bookings import parse_day, say_day
 from desk.windows.away import Cancelled, LongWork, Progress, watching
 from desk.windows.busy import Busy
@@ -207,7 +215,7 @@ class RepeatsWindow(QMainWindow):
             return
         self._desk.ask(
             self,
-            SeeRepeats(self.by.text(), days, since, until, as_of=today),
+            SeeRepeats(RepeatChoice(self.by.text(), days, since=since, until=until, as_of=today)),
             self._show,
             self._failed,
             key="repeats",
@@ -244,10 +252,14 @@ class RepeatsWindow(QMainWindow):
             self.behind.show_rows(())
 
     def _row_marked(self, now: QModelIndex, _before: QModelIndex) -> None:
-        if now.isValid():
-            self.behind.show_rows(self.model.row(now.row()).visits)
-            fit_columns(self.visits)
-            self.visits.resizeColumnToContents(0)
+        if now.isValid() and self.summary is not None:
+            behind = SeeVisitsBehind(self.summary.choice, self.model.row(now.row()).key)
+            self._desk.ask(self, behind, self._show_behind, self._failed, key="behind")
+
+    def _show_behind(self, behind: VisitsBehind) -> None:
+        self.behind.show_rows(behind.visits)
+        fit_columns(self.visits)
+        self.visits.resizeColumnToContents(0)
 
     def _save_pdf(self) -> None:
         if self.summary is None:
@@ -258,11 +270,20 @@ class RepeatsWindow(QMainWindow):
         if path is None:
             return
         summary = self.summary
+        wanted = SeeVisitsBehindEach(summary.choice, tuple(row.key for row in summary.rows))
 
+        def lay_out(behind: Mapping[str, VisitsBehind]) -> None:
+            self._lay_out(path, summary, behind)
+
+        self._desk.ask(self, wanted, lay_out, self._failed, key="behind_each")
+
+    def _lay_out(
+        self, path: Path, summary: RepeatSummary, behind: Mapping[str, VisitsBehind]
+    ) -> None:
         def build(tell: Progress, cancelled: Cancelled) -> str:
             from desk.paper.repeat_summary import repeat_summary
 
-            write_file(path, repeat_summary(summary, watch=watching(tell, cancelled)))
+            write_file(path, repeat_summary(summary, behind, watch=watching(tell, cancelled)))
             return path.name
 
         self._stop()

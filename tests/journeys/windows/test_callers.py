@@ -12,7 +12,8 @@ from pytestqt.qtbot import QtBot
 
 from desk.records import parts, sealing, visits
 from desk.records.office import Office
-from desk.records.repeats import repeat_summary
+from desk.records.recurrence_views import RepeatChoice
+from desk.records.repeats import visits_behind
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
 from desk.windows.counter.window import CounterWindow
 from tests.conftest import StillClock
@@ -67,9 +68,8 @@ def test_a_caller_who_calls_again_about_the_same_thing(known: Job, counter: Coun
         zone = ZoneInfo("America/New_York")
         assert call.booked_for is not None
         assert f"{call.booked_for.astimezone(zone):%a %H:%M}" == "Fri 10:00"
-        summary = repeat_summary(session, by="cause", within_days=90)
-    [row] = [row for row in summary.rows if row.finished]
-    assert [(visit.repeated_by, visit.days_between) for visit in row.visits] == [("A-00002", 9)]
+        behind = visits_behind(session, RepeatChoice())
+    assert [(visit.repeated_by, visit.days_between) for visit in behind.visits] == [("A-00002", 9)]
     assert count(known.office, Customer) == 1
 
 

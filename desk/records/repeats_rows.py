@@ -1,0 +1,328 @@
+"""The visits of an office as columns of numbers, read once and in pieces.
+
+One statement serves both engines. Words become small codes, keys become bytes, and times become
+microseconds since 1970, so that a million visits take some fifty megabytes and not a thousand.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Hashable, Iterator, Sequence, Set
+from contextlib import closing
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import sqlalchemy as sa
+from numpy.typing import NDArray
+from sqlalchemy.orm import InstrumentedAttribute, Session
+
+from desk.records.jobs import root_of
+from desk.records.recurrence_views import Watch
+from desk.records.tables import Visit
+
+type Ints = NDArray[np.int64]
+type Codes = NDArray[np.int32]
+type Flags = NDArray[np.bool_]
+type Keys = NDArray[np.void]
+
+AT_ONCE = 2_000
+"""Rows of a piece: as many as stay in a processor's cache."""
+NEVER = int(np.iinfo(np.int64).max)
+"""Stands for a time that has not come."""
+NOBODY = bytes(16)
+"""Stands for a key where none is named."""
+KEY = np.dtype("V16")
+
+
+class Coder:
+    """Gives every value that it meets a code: 0, 1, 2, and so on."""
+
+    def __init__(self, *first: Hashable) -> None:
+        self._codes: defaultdict[Any, int] = defaultdict()
+        self._codes.default_factory = self._codes.__len__
+        self.codes(first)
+
+    def codes(self, values: Sequence[Any]) -> Codes:
+        """Return the codes of some values."""
+        return np.fromiter(map(self._codes.__getitem__, values), np.int32, len(values))
+
+    @property
+    def values(self) -> list[Any]:
+        """Return what was met, by its code."""
+        return list(self._codes)
+
+
+@dataclass(frozen=True, slots=True)
+class Also:
+    """One more column of the statement: a value, and the tables that it comes from.
+
+    Attributes:
+        value: what is read.
+        joins: tables to join, each with its condition; those of several columns are joined once.
+    """
+
+    value: sa.ColumnElement[Any]
+    joins: tuple[tuple[Any, sa.ColumnElement[bool]], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Coded:
+    """Values of some rows: a code for each row, and what the codes stand for."""
+
+    codes: Codes
+    values: list[Any]
+
+
+@dataclass(frozen=True, slots=True)
+class VisitColumns:
+    """Visits that are not withdrawn, in the order of their calls.
+
+    Attributes:
+        keys: of the visits.
+        root: place of the visit that began the job; its own unless it continues another.
+        appliance: code of the appliance; those without one have a code of their own each, past
+            those of the appliances.
+        complaint: code; 0 is planned service.
+        cause: code.
+        called_off: nobody came.
+        left: ended with stop-and-leave.
+        received: microseconds since 1970.
+        finished: microseconds since 1970, :data:`NEVER` while it is not.
+        go_on_from_nothing: how many continue a visit that is none of these.
+        appliances: keys by code.
+        complaints: ids by code.
+        causes: ids by code.
+        also: the further columns that were asked for, in their order.
+    """
+
+    keys: Keys
+    root: Codes
+    appliance: Codes
+    complaint: Codes
+    cause: Codes
+    called_off: Flags
+    left: Flags
+    received: Ints
+    finished: Ints
+    go_on_from_nothing: int
+    appliances: Keys
+    complaints: list[str]
+    causes: list[str]
+    also: tuple[Coded, ...]
+
+    @property
+    def unnamed(self) -> Flags:
+        """Return which visits name no appliance."""
+        return self.appliance >= len(self.appliances)
+
+    def __len__(self) -> int:
+        return len(self.keys)
+
+
+@dataclass(slots=True)
+class _Piece:
+    """Some rows as columns."""
+
+    keys: bytes
+    appliances: bytes
+    complaint: Codes
+    cause: Codes
+    marks: NDArray[np.int8]
+    received: Ints
+    finished: Ints
+    also: tuple[Codes, ...]
+
+
+def read_visits(
+    session: Session,
+    also: Sequence[Also] = (),
+    *,
+    until_us: int | None = None,
+    watch: Watch,
+) -> VisitColumns:
+    """Read the visits of an office.
+
+    Args:
+        session: looking.
+        also: further columns.
+        until_us: calls received at this time or later do not exist yet, in microseconds.
+        watch: told after each piece.
+    """
+    complaints, causes, others = Coder(""), Coder(), [Coder() for _column in also]
+    goes_on: dict[bytes, bytes] = {}
+    total = session.scalar(sa.select(sa.func.count()).select_from(Visit)) or 0
+    pieces: list[_Piece] = []
+    done = 0
+    for rows in _rows(session, also, until_us):
+        key, before, appliance, complaint, cause, marks, received, finished, *rest = zip(
+            *rows, strict=True
+        )
+        goes_on |= {one: other for one, other in zip(key, before, strict=True) if other}
+        pieces.append(
+            _Piece(
+                b"".join(key),
+                b"".join(appliance),
+                complaints.codes(complaint),
+                causes.codes(cause),
+                np.array(marks, np.int8),
+                np.array(received, np.int64),
+                np.array(finished, np.int64),
+                tuple(coder.codes(one) for coder, one in zip(others, rest, strict=True)),
+            )
+        )
+        done += len(rows)
+        watch(done, total)
+    known = [coder.values for coder in (complaints, causes, *others)]
+    return _columns(pieces, goes_on, known)
+
+
+def _rows(
+    session: Session, also: Sequence[Also], until_us: int | None
+) -> Iterator[Sequence[Sequence[Any]]]:
+    """Give the rows in pieces; those of a file as its driver hands them out, which is faster."""
+    connection = session.connection()
+    on_server = connection.dialect.name == "postgresql"
+    received = _micros(Visit.received_at, on_server=on_server)
+    finished = _micros(Visit.finished_at, on_server=on_server)
+    nobody = sa.literal(NOBODY, sa.LargeBinary)
+    said = sa.select(
+        key_bytes(Visit.id, on_server=on_server),
+        key_bytes(Visit.continues_id, on_server=on_server),
+        sa.func.coalesce(key_bytes(Visit.appliance_id, on_server=on_server), nobody),
+        Visit.complaint,
+        Visit.cause,
+        sa.case((Visit.state == "called_off", 1), (Visit.ending == "left", 2), else_=0),
+        received,
+        sa.func.coalesce(finished, NEVER),
+        *(one.value for one in also),
+    ).where(Visit.withdrawn_at.is_(None))
+    for table, condition in dict(join for one in also for join in one.joins).items():
+        said = said.outerjoin(table, condition)
+    if until_us is not None:
+        said = said.where(received < until_us)
+    if on_server:  # it keeps the rows and hands them out piece by piece
+        found = connection.execute(said, execution_options={"yield_per": AT_ONCE})
+        yield from found.partitions()
+        return
+    with closing(connection.execute(said)) as found:
+        while rows := found.cursor.fetchmany(AT_ONCE):
+            yield rows
+
+
+def key_bytes(column: InstrumentedAttribute[Any], *, on_server: bool) -> sa.ColumnElement[Any]:
+    """Return a key as its sixteen bytes."""
+    return sa.func.uuid_send(column) if on_server else sa.type_coerce(column, sa.types.NULLTYPE)
+
+
+def _micros(column: InstrumentedAttribute[Any], *, on_server: bool) -> sa.ColumnElement[Any]:
+    """Return a time as whole microseconds since 1970, UTC; SQLite keeps it as ISO text."""
+    if on_server:
+        return sa.cast(sa.extract("epoch", column) * 1_000_000, sa.BigInteger)
+    text = sa.type_coerce(column, sa.Text)
+    rest = sa.cast(sa.func.substr(text, 21, 6), sa.Integer)
+    return sa.func.unixepoch(sa.func.substr(text, 1, 19)) * 1_000_000 + rest
+
+
+def _columns(
+    pieces: list[_Piece],
+    goes_on: dict[bytes, bytes],
+    known: list[list[Any]],
+) -> VisitColumns:
+    """Put pieces together in the order of the calls; of one moment, in the order of the keys."""
+    keys = np.frombuffer(b"".join(piece.keys for piece in pieces), KEY)
+    appliances = np.frombuffer(b"".join(piece.appliances for piece in pieces), KEY)
+    received = _joined([piece.received for piece in pieces], np.int64)
+    order = in_order(received, keys)
+    marks = _joined([piece.marks for piece in pieces], np.int8)[order]
+    keys = keys[order]
+    complaints, causes, *others = known
+    root, lost = _roots(keys, goes_on)
+    appliance, appliances = _appliance_codes(appliances[order])
+    return VisitColumns(
+        keys=keys,
+        root=root,
+        appliance=appliance,
+        complaint=_joined([piece.complaint for piece in pieces], np.int32)[order],
+        cause=_joined([piece.cause for piece in pieces], np.int32)[order],
+        called_off=marks == 1,
+        left=marks == 2,  # noqa: PLR2004 - as the statement marks it
+        received=received[order],
+        finished=_joined([piece.finished for piece in pieces], np.int64)[order],
+        go_on_from_nothing=lost,
+        appliances=appliances,
+        complaints=complaints,
+        causes=causes,
+        also=tuple(
+            Coded(_joined([piece.also[at] for piece in pieces], np.int32)[order], values)
+            for at, values in enumerate(others)
+        ),
+    )
+
+
+def _joined(parts: list[NDArray[Any]], kind: type) -> NDArray[Any]:
+    return np.concatenate(parts) if parts else np.empty(0, kind)
+
+
+def halves(keys: Keys) -> tuple[NDArray[np.uint64], NDArray[np.uint64]]:
+    """Return the two halves of keys as numbers, which sort as the keys do."""
+    pair = np.ascontiguousarray(keys).view(">u8").reshape(-1, 2)
+    return pair[:, 0].astype(np.uint64), pair[:, 1].astype(np.uint64)
+
+
+def in_order(times: Ints, keys: Keys) -> Ints:
+    """Return the places of rows by time; of one moment, by key."""
+    order = np.argsort(times, kind="stable")
+    sorted_times = times[order]
+    if (sorted_times[1:] == sorted_times[:-1]).any():
+        high, low = halves(keys)
+        return np.lexsort((low, high, times))
+    return order
+
+
+def key_codes(keys: Keys) -> tuple[Codes, Keys]:
+    """Return a code for every key, and the keys by their codes."""
+    high, low = halves(keys)
+    mixed = high * np.uint64(0x9E37_79B9_7F4A_7C15) ^ low
+    _values, first, codes = np.unique(mixed, return_index=True, return_inverse=True)
+    if (high[first][codes] != high).any() or (low[first][codes] != low).any():
+        pairs = np.stack((high, low), axis=1)  # two keys mix to one: seen only where it is sought
+        _pairs, first, codes = np.unique(pairs, axis=0, return_index=True, return_inverse=True)
+    return codes.reshape(-1).astype(np.int32), keys[first]
+
+
+def _appliance_codes(keys: Keys) -> tuple[Codes, Keys]:
+    """Return codes of appliances and their keys; who names none has a code past all of those."""
+    codes, known = key_codes(keys)
+    high, low = halves(known)
+    nobody = np.flatnonzero((high == 0) & (low == 0))
+    if len(nobody):
+        last = len(known) - 1  # the code of nobody is given to the last appliance instead
+        unnamed, moved = codes == nobody[0], codes == last
+        codes[moved] = nobody[0]
+        codes[unnamed] = last + np.arange(int(unnamed.sum()), dtype=np.int32)
+        known = known.copy()
+        known[nobody[0]] = known[last]
+        known = known[:last]
+    return codes, known
+
+
+def places_of(keys: Keys, wanted: Set[bytes]) -> dict[bytes, int]:
+    """Return where some keys stand; those that are not there are left out."""
+    return {key: at for at, key in enumerate(keys.tolist()) if key in wanted}
+
+
+def _roots(keys: Keys, goes_on: dict[bytes, bytes]) -> tuple[Codes, int]:
+    """Return where the visit stands that began each visit's job, and how many lost theirs."""
+    root = np.arange(len(keys), dtype=np.int32)
+    if not goes_on:
+        return root, 0
+    place = places_of(keys, goes_on.keys() | set(goes_on.values()))
+    before = {
+        place[one]: place[other]
+        for one, other in goes_on.items()
+        if one in place and other in place
+    }
+    for at in before:
+        root[at] = root_of(at, before)
+    return root, len(goes_on) - len(before)
