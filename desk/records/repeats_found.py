@@ -160,7 +160,7 @@ def find(
     watch(0, 0)
     finished_on = jobs.finished_on[asking].astype(np.int64)
     came_on = np.where(again == NO_JOB, NO_DAY, jobs.received_on[again])
-    back = came_on <= np.minimum(finished_on + within_days, as_of)
+    back = came_on <= finished_on + within_days  # what is later than ``as_of`` was not read
     repeated_by = np.full(len(jobs), NO_JOB, np.int32)
     repeated_by[asking[back]] = again[back]
     days = np.zeros(len(jobs), np.int32)
