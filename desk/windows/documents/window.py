@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, Qt
 from PySide6.QtGui import QKeySequence, QShortcut
@@ -11,20 +10,17 @@ from PySide6.QtPdf import QPdfDocument
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QWidget
 
 from desk.errors import DeskError
-from desk.files import write_file
 from desk.windows.away import Cancelled, LongWork, Progress, watching
 from desk.windows.busy import Busy
 from desk.windows.controls import column
 from desk.windows.documents.document import Document
+from desk.windows.documents.handing_on import HandingOn
 from desk.windows.documents.page import Page
 from desk.windows.geometry import keep_geometry
 from desk.windows.labels import WRONG, text_label
 from desk.windows.prompts import Prompts
 from desk.windows.worker import Desk
 from desk.wording import _, plural
-
-if TYPE_CHECKING:
-    from desk.windows.documents.printing import PagesOut
 
 WIDEST_PAGE = 900
 
@@ -50,8 +46,10 @@ class DocumentWindow(QWidget):
         self._pages = QPdfDocument(self)
         self._buffer = QBuffer(self)  # made after the document, so that it outlives it
         self._under_way: LongWork | None = None
-        self._printing: PagesOut | None = None
         self._build()
+        self._handing_on = HandingOn(desk, prompts, self.busy, self)
+        self._handing_on.told.connect(self.said.setText)
+        self._handing_on.failed.connect(self._failed)
         keep_geometry(self, "document")
         self.said.setText(_("The pages are being made."))
         self._desk.ask(self, document.look, self._lay_out, self._failed, key="document")
@@ -62,7 +60,7 @@ class DocumentWindow(QWidget):
         for name, words, keys, slot in (
             ("print", _("Print"), "Ctrl+P", self._print),
             ("save", _("Save the PDF"), "Ctrl+S", self._save),
-            ("mail", _("E-mail file"), "Ctrl+E", self._save_mail),
+            ("mail", _("E-mail file"), "Ctrl+E", self._mail),
         ):
             if name == "mail" and self._what.letter is None:
                 continue
@@ -130,83 +128,25 @@ class DocumentWindow(QWidget):
         self.area.setFocus()
 
     def _save(self) -> None:
-        path = self._prompts.save_as(_("Save the PDF"), self._what.file_name, _("PDF (*.pdf)"))
-        if path is None:
-            return
-        pdf = self._pdf
+        self._handing_on.save(self._pdf, self._what.file_name)
 
-        def write() -> str:
-            write_file(path, pdf)
-            return path.name
-
-        self._desk.work(self, write, self._written, self._failed)
-
-    def _save_mail(self) -> None:
-        """Lay the pages into a letter, and hand it to the program that sends mail."""
-        if self._what.letter is None:
-            return
-        letter, pdf = self._what.letter(self._snapshot), self._pdf
-        name = self._what.file_name.removesuffix(".pdf") + ".eml"
-        path = self._prompts.save_as(_("Save the e-mail file"), name, _("E-mail files (*.eml)"))
-        if path is None:
-            return
-
-        def write() -> Path:
-            from desk.paper.mail import mail_file
-
-            write_file(path, mail_file(letter, pdf))
-            return path
-
-        self._desk.work(self, write, self._mail_written, self._failed)
-
-    def _mail_written(self, path: Path) -> None:
-        self._written(path.name)
-        self._prompts.show_file(path)
-
-    def _written(self, name: str) -> None:
-        self.said.setText(_("Saved as {name}.", name=name))
+    def _mail(self) -> None:
+        if self._what.letter is not None:
+            name = self._what.file_name.removesuffix(".pdf") + ".eml"
+            self._handing_on.mail(self._what.letter(self._snapshot), self._pdf, name)
 
     def _print(self) -> None:
-        from desk.windows.documents.printing import PagesOut, on_other_paper, printer_for
-
-        printer = printer_for(self._pages)
-        if self._printing is not None or not self._prompts.choose_printer(
-            printer, self._what.title, self._pages.pageCount()
-        ):
-            return
-        self.said.setText(
-            _("The printer has other paper than the pages: they are printed in their own size.")
-            if on_other_paper(printer, self._pages)
-            else ""
-        )
-        self._printing = PagesOut(self._pages, printer, self)
-        self._printing.progressed.connect(self.busy.show_progress)
-        self._printing.finished.connect(self._printed)
-        self._printing.failed.connect(self._failed)
-        self.busy.begin(_("Pages on their way to the printer:"))
-        self._printing.begin()
-
-    def _printed(self, count: int) -> None:
-        self._printing = None
-        self.busy.end()
-        said = plural(
-            "{count} page went to the printer.", "{count} pages went to the printer.", count
-        )
-        self.said.setText(" ".join(part for part in (said, self.said.text()) if part))
+        self._handing_on.print_pages(self._pages, self._what.title)
 
     def _stop(self) -> None:
-        """Leave off what takes its time."""
+        """Leave off what takes its time; without pages there is nothing to show."""
         self.busy.end()
+        self._handing_on.stop()
         if self._under_way is not None:
             self._under_way.cancel()
-            self._under_way = None
             self.close()
-        if self._printing is not None:
-            self._printing.stop()
-            self._printing = None
-            self.said.setText(_("Stopped: the rest was not printed."))
 
     def _failed(self, error: DeskError) -> None:
         self.busy.end()
-        self._printing = None
+        self._under_way = None
         self.said.setText(f"{WRONG} {error}")
