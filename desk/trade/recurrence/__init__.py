@@ -1,0 +1,116 @@
+"""What comes back: repeats counted, rates held apart, failures against age, lives of parts.
+
+Everything here is pure. The marks on a day's list need `repeats` alone, so the rest is loaded when
+one of its names is first asked for, and NumPy and SciPy when a function needs them.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from desk.trade.recurrence.rates import RepeatRate, repeat_rate
+from desk.trade.recurrence.repeats import (
+    LONGEST_WINDOW_DAYS,
+    Call,
+    Job,
+    LeftOut,
+    Outcome,
+    SummaryRow,
+    count_left_out,
+    find_repeats,
+    summarise,
+)
+
+if TYPE_CHECKING:
+    from desk.trade.recurrence.comparing import (
+        AgainstTheRest,
+        RateDifference,
+        against_the_rest,
+        rate_difference,
+    )
+    from desk.trade.recurrence.cumulative import MeanCumulative, mean_cumulative
+    from desk.trade.recurrence.histories import Fleet, History
+    from desk.trade.recurrence.lives import PartLives, part_life
+    from desk.trade.recurrence.power import (
+        PowerLaw,
+        corrected_power_law,
+        pooled_power_law,
+        power_law,
+    )
+    from desk.trade.recurrence.trend import (
+        LaplaceTrend,
+        Mtbf,
+        fleet_mtbf,
+        laplace_trend,
+        mtbf_limits,
+        pooled_laplace_trend,
+    )
+    from desk.trade.recurrence.weibull import WeibullFit, fit_weibull
+
+__all__ = [
+    "LONGEST_WINDOW_DAYS",
+    "AgainstTheRest",
+    "Call",
+    "Fleet",
+    "History",
+    "Job",
+    "LaplaceTrend",
+    "LeftOut",
+    "MeanCumulative",
+    "Mtbf",
+    "Outcome",
+    "PartLives",
+    "PowerLaw",
+    "RateDifference",
+    "RepeatRate",
+    "SummaryRow",
+    "WeibullFit",
+    "against_the_rest",
+    "corrected_power_law",
+    "count_left_out",
+    "find_repeats",
+    "fit_weibull",
+    "fleet_mtbf",
+    "laplace_trend",
+    "mean_cumulative",
+    "mtbf_limits",
+    "part_life",
+    "pooled_laplace_trend",
+    "pooled_power_law",
+    "power_law",
+    "rate_difference",
+    "repeat_rate",
+    "summarise",
+]
+
+_LATER = {
+    "AgainstTheRest": "comparing",
+    "RateDifference": "comparing",
+    "against_the_rest": "comparing",
+    "rate_difference": "comparing",
+    "MeanCumulative": "cumulative",
+    "mean_cumulative": "cumulative",
+    "Fleet": "histories",
+    "History": "histories",
+    "PartLives": "lives",
+    "part_life": "lives",
+    "PowerLaw": "power",
+    "corrected_power_law": "power",
+    "pooled_power_law": "power",
+    "power_law": "power",
+    "LaplaceTrend": "trend",
+    "Mtbf": "trend",
+    "fleet_mtbf": "trend",
+    "laplace_trend": "trend",
+    "mtbf_limits": "trend",
+    "pooled_laplace_trend": "trend",
+    "WeibullFit": "weibull",
+    "fit_weibull": "weibull",
+}
+
+
+def __getattr__(name: str) -> object:
+    if name not in _LATER:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_LATER[name]}"), name)

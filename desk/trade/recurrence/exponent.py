@@ -1,0 +1,188 @@
+"""One power of age, fitted to spells of observation by maximum likelihood.
+
+Failures that recur with the intensity ``scale * b * t**(b - 1)``, and lives that end by the hazard
+of a Weibull distribution, have the same likelihood, so both are fitted here:
+
+    n ln(scale b) + (b - 1) sum ln t - scale * sum(end**b - start**b)
+
+With the scale at its best, ``n / sum(end**b - start**b)``, its slope in ``b`` falls all the way.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from desk.trade.recurrence.histories import Counts, Floats
+
+_LEAST, _MOST = 1e-3, 1e3
+_TOLERANCE = 1e-12
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Spells:
+    """Spells under observation and the failures in them, in units of the longest end.
+
+    Attributes:
+        log_start: logarithm of each start, minus infinity for 0.
+        log_end: logarithm of each end.
+        log_age: logarithm of each failure's age.
+        longest: the longest end, in units of age.
+    """
+
+    log_start: Floats
+    log_end: Floats
+    log_age: Floats
+    longest: float
+
+    @classmethod
+    def of(cls, start: Floats, end: Floats, age: Floats) -> Spells:
+        """Return spells; failures at age 0, where no power of age can have them, are left out."""
+        import numpy as np
+
+        longest = float(end.max()) if len(end) else 0.0
+        unit = longest or 1.0
+        with np.errstate(divide="ignore"):
+            return cls(
+                np.log(start / unit), np.log(end / unit), np.log(age[age > 0] / unit), longest
+            )
+
+    @property
+    def failures(self) -> int:
+        """Return how many failures lie in them."""
+        return len(self.log_age)
+
+    def moments(self, exponent: float) -> tuple[float, float, float]:
+        """Return sum of ``end**b - start**b``, and the means of ``ln`` and its square under it."""
+        total, first, second = self._terms(exponent)
+        mass = float(total.sum())
+        return mass, float(first.sum()) / mass, float(second.sum()) / mass
+
+    def _terms(self, exponent: float) -> tuple[Floats, Floats, Floats]:
+        import numpy as np
+
+        ends, starts = np.exp(exponent * self.log_end), np.exp(exponent * self.log_start)
+        log_end = np.where(ends > 0, self.log_end, 0.0)
+        log_start = np.where(starts > 0, self.log_start, 0.0)
+        return (
+            ends - starts,
+            ends * log_end - starts * log_start,
+            ends * log_end**2 - starts * log_start**2,
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ExponentFit:
+    """The likeliest exponent of some spells.
+
+    Attributes:
+        spells: what it was fitted to.
+        exponent: the exponent.
+        scale: the factor, per unit of age to the power of the exponent.
+    """
+
+    spells: Spells
+    exponent: float
+    scale: float
+
+    @property
+    def standard_error(self) -> float:
+        """Return the exponent's standard error, from the curvature of the likelihood."""
+        return 1 / math.sqrt(-_slope(self.spells, self.exponent)[1])
+
+    @property
+    def log_unit_error(self) -> float:
+        """Return the standard error of the logarithm of the life ``scale**(-1/exponent)``."""
+        spells, exponent = self.spells, self.exponent
+        mass, mean_log, _ = spells.moments(exponent)
+        log_life = math.log(mass / spells.failures) / exponent
+        tilt = (mean_log - log_life) / exponent * self.standard_error
+        return math.sqrt(1 / (spells.failures * exponent**2) + tilt**2)
+
+    def limits(self, z: float) -> tuple[float, float]:
+        """Return where the likelihood ratio reaches ``z**2``: its limits of the exponent."""
+        floor = _likelihood(self.spells, self.exponent) - z * z / 2
+
+        def above(exponent: float) -> float:
+            return _likelihood(self.spells, exponent) - floor
+
+        low = _bisect(above, self.exponent, lambda b: b / 2, _LEAST)
+        return low, _bisect(above, self.exponent, lambda b: b * 2, _MOST)
+
+    def robust_error(self, unit: Counts, units: int) -> float:
+        """Return the exponent's standard error from the scatter between the units.
+
+        Args:
+            unit: the unit of each failure; there is one spell a unit.
+            units: how many there are.
+        """
+        import numpy as np
+
+        spells, exponent = self.spells, self.exponent
+        mass, mean_log, _ = spells.moments(exponent)
+        total, first, _second = spells._terms(exponent)  # noqa: SLF001 - the other half of a fit
+        scale = spells.failures / mass
+        count = np.bincount(unit, minlength=units)
+        score = count * (1 / exponent - mean_log) + np.bincount(unit, spells.log_age, units)
+        score += scale * (mean_log * total - first)
+        return math.sqrt(float((score**2).sum())) * self.standard_error**2
+
+
+def fit_exponent(spells: Spells) -> ExponentFit | None:
+    """Return the likeliest exponent, None where there is none between a thousandth and thousand."""
+    if not spells.failures:
+        return None
+    low, high = _LEAST, 1.0
+    while high < _MOST and _slope(spells, high)[0] > 0:
+        low, high = high, high * 2
+    if not (_slope(spells, low)[0] > 0 > _slope(spells, high)[0]):
+        return None
+    exponent = _newton(spells, low, high)
+    mass, _, _ = spells.moments(exponent)
+    return ExponentFit(spells, exponent, spells.failures / mass * spells.longest ** (-exponent))
+
+
+def _slope(spells: Spells, exponent: float) -> tuple[float, float]:
+    """Return the slope of the likelihood in the exponent, and the slope of that."""
+    count = spells.failures
+    _, mean_log, mean_square = spells.moments(exponent)
+    slope = count / exponent + float(spells.log_age.sum()) - count * mean_log
+    return slope, -count / exponent**2 - count * (mean_square - mean_log**2)
+
+
+def _likelihood(spells: Spells, exponent: float) -> float:
+    mass, _, _ = spells.moments(exponent)
+    count = spells.failures
+    return count * math.log(exponent / mass) + (exponent - 1) * float(spells.log_age.sum())
+
+
+def _newton(spells: Spells, low: float, high: float) -> float:
+    """Return where the slope is nothing, by Newton's steps kept between two bounds."""
+    at = math.sqrt(low * high)
+    for _ in range(200):
+        slope, bend = _slope(spells, at)
+        low, high = (at, high) if slope > 0 else (low, at)
+        step = at - slope / bend if bend < 0 else low
+        following = step if low < step < high else (low + high) / 2
+        if abs(following - at) <= _TOLERANCE * at:
+            return following
+        at = following
+    return at
+
+
+def _bisect(
+    above: Callable[[float], float], inside: float, outward: Callable[[float], float], last: float
+) -> float:
+    """Return where a function that is above nothing at `inside` falls to nothing, going outward."""
+    outside = outward(inside)
+    while above(outside) > 0:
+        if (outside - last) * (outside - inside) > 0:
+            return outside
+        inside, outside = outside, outward(outside)
+    for _ in range(60):
+        middle = (inside + outside) / 2
+        inside, outside = (middle, outside) if above(middle) > 0 else (inside, middle)
+    return (inside + outside) / 2
