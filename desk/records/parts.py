@@ -11,6 +11,7 @@ from desk.errors import InputError
 from desk.records.journal import deed_of, keep, withdraw
 from desk.records.rows import open_visit, row_of
 from desk.records.tables import Part, PartUsed, StockMovement
+from desk.trade.money import read_cents
 from desk.wording import message
 
 
@@ -84,6 +85,7 @@ def use_part(
     new_serial: str = "",
     reason: str = "",
     kept_for_claim: bool = False,
+    price: str = "",
 ) -> uuid.UUID:
     """Record a part fitted on a visit; one of the catalogue leaves the technician's van.
 
@@ -97,11 +99,13 @@ def use_part(
         new_serial: of the part fitted.
         reason: why it was replaced.
         kept_for_claim: the failed part was kept for a warranty claim.
+        price: of one, as typed; the catalogue's of today unless given.
 
     Raises:
-        InputError: no such number, no name, or no pieces.
+        InputError: no such number, no name, no pieces, or the price cannot be read.
     """
     visit = open_visit(session, visit_id)
+    cents = read_cents(price, field="price")
     if pieces < 1:
         raise InputError(message("Type how many pieces, at least 1."), field="pieces")
     part = None
@@ -129,6 +133,7 @@ def use_part(
             new_serial=new_serial.strip(),
             reason=reason.strip(),
             kept_for_claim=kept_for_claim,
+            price_cents=part.price_cents if part and cents is None else cents,
         ),
     ).id
 

@@ -1,7 +1,8 @@
 """Photographs of a visit: added, described, taken out; the bytes are kept once by their hash.
 
-A photograph shows the visit as a whole, the nameplate or the fault code of the appliance, or
-belongs to a check. It is withdrawn and never deleted, as a sealed report may rest on it.
+A photograph shows the visit as a whole, what was found or what was left, the nameplate or the
+fault code of the appliance, or belongs to a check. It is withdrawn and never deleted, as a sealed
+report may rest on it.
 """
 
 from __future__ import annotations
@@ -26,6 +27,8 @@ from desk.wording import Message, message, say
 PHOTOGRAPH = "photograph"
 KINDS: dict[str, Message] = {
     PHOTOGRAPH: message("Photograph"),
+    "found": message("Before the work"),
+    "left": message("After the work"),
     "nameplate": message("Nameplate"),
     "fault_code": message("Fault code"),
 }

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records.charges import charges_of
 from desk.records.checks import latest, results_of, standing
 from desk.records.flows import flow_line
 from desk.records.lines import appliance_line, customer_line, letterhead_of, premises_line
@@ -69,6 +70,7 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
     continues = session.get(Visit, visit.continues_id) if visit.continues_id else None
     technician = session.get(Person, visit.technician_id) if visit.technician_id else None
     taken = readings_of(session, visit)
+    fitted = _fitted(session, visit)
     measurements, changes = measurements_of(session, visit, taken)
     return VisitReport(
         format=SNAPSHOT_FORMAT,
@@ -101,7 +103,7 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         cause=_cause(checklist, visit.cause, visit.cause_words),
         second_cause=_cause(checklist, visit.second_cause, visit.second_cause_words),
         work_done=visit.work_done,
-        parts=_parts(session, visit),
+        parts=_parts(fitted),
         advice=visit.advice,
         advice_refused=visit.advice_refused,
         next_step=visit.next_step,
@@ -115,6 +117,7 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         changes=changes,
         photographs=photograph_lines(session, visit, checklist),
         warranty_claim=visit.warranty_claim,
+        charges=charges_of(session, visit, fitted),
     )
 
 
@@ -273,12 +276,15 @@ def _cause(checklist: Checklist | None, cause: str, words: str) -> CauseLine | N
     )
 
 
-def _parts(session: Session, visit: Visit) -> tuple[PartLine, ...]:
-    rows = session.scalars(
+def _fitted(session: Session, visit: Visit) -> Sequence[PartUsed]:
+    return session.scalars(
         sa.select(PartUsed)
         .where(PartUsed.visit_id == visit.id, PartUsed.withdrawn_at.is_(None))
         .order_by(PartUsed.id)
-    )
+    ).all()
+
+
+def _parts(fitted: Sequence[PartUsed]) -> tuple[PartLine, ...]:
     return tuple(
         PartLine(
             number=row.number,
@@ -289,7 +295,7 @@ def _parts(session: Session, visit: Visit) -> tuple[PartLine, ...]:
             reason=row.reason,
             kept_for_claim=row.kept_for_claim,
         )
-        for row in rows
+        for row in fitted
     )
 
 

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records.charges import charging_view
 from desk.records.checks import latest, results_of, standing
 from desk.records.guidance import Guidance, guidance_of
 from desk.records.half_typed import on_visit, typed_at
@@ -93,6 +94,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         photograph_ids=tuple(row.id for row in photographs_of(session, visit_id))
         if report.photographs
         else (),
+        charging=charging_view(session, visit, report.charges),
     )
 
 

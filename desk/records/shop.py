@@ -5,13 +5,13 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import Decimal, InvalidOperation
 from zoneinfo import ZoneInfo
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
+from desk.records.charging_rule import FIELDS, change_rule, typed_rule
 from desk.records.journal import keep, withdraw
 from desk.records.pictures import LARGEST_LOGO, as_png, keep_bytes
 from desk.records.rows import change_fields, row_of
@@ -22,9 +22,7 @@ from desk.trade.thresholds import Thresholds
 from desk.trade.units import Kind
 from desk.wording import message
 
-LARGEST_TAX = Decimal(100)
 CEILING_FROM_K, CEILING_TO_K = 273.15 + 35, 273.15 + 60
-MILLIONTHS_A_PERCENT = 10_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +30,14 @@ class ShopView:
     """The shop's own page; everything as it was typed, "" where nothing was.
 
     Attributes:
-        tax: the rate, such as "8.875 %".
+        charges: "on" where reports say what is charged, "off" where they do not.
+        tax: the rate, such as "8.875 %"; ``second_tax`` that of a second one.
+        hourly: labour for an hour, such as "96.00".
+        step: labour is counted in so many minutes.
+        call_out: what is charged for coming.
+        prices_with_tax: "with" where prices have the tax in them, "without" where it is added.
+        labour_taxed: "yes" or "no".
+        tax_on_each_line: "line" where the tax is rounded on each, "total" where once.
         usual_activation: activation flow of an appliance whose own is not known.
         timing: half-width of start plus stop of a fill timed by hand.
         ceiling: the most that water may have at an outlet.
@@ -53,8 +58,17 @@ class ShopView:
     paper: str
     language: str
     currency: str
+    charges: str
+    hourly: str
+    step: str
+    call_out: str
     tax_name: str
     tax: str
+    second_tax_name: str
+    second_tax: str
+    prices_with_tax: str
+    labour_taxed: str
+    tax_on_each_line: str
     usual_activation: str
     timing: str
     ceiling: str
@@ -82,7 +96,7 @@ def shop_of(session: Session) -> ShopView:
     shop = the_shop(session)
     return ShopView(
         **{name: getattr(shop, name) for name in sorted(_PLAIN)},
-        tax=tax_typed(shop.tax_millionths),
+        **typed_rule(shop),
         **{name: getattr(shop, f"{name}_typed") for name in _VALUES},
         logo=logo_of(session),
         containers=containers_of(session),
@@ -91,7 +105,7 @@ def shop_of(session: Session) -> ShopView:
 
 _PLAIN = frozenset(
     {"name", "street", "locality", "region", "postcode", "country", "phone", "email", "licence"}
-    | {"zone", "system", "paper", "language", "currency", "tax_name"}
+    | {"zone", "system", "paper", "language", "currency"}
 )
 _VALUES = {
     "usual_activation": Kind.VOLUME_RATE,
@@ -118,10 +132,9 @@ def change_shop(session: Session, typed: Mapping[str, str]) -> None:
         text = typed[key].strip()
         _check_value(key, text)
         setattr(shop, f"{key}_typed", text)
-    if "tax" in typed:
-        shop.tax_millionths = _millionths(typed["tax"])
-    rest = {key: typed[key] for key in typed.keys() - _VALUES.keys() - {"tax"}}
+    rest = {key: typed[key] for key in typed.keys() - _VALUES.keys() - FIELDS}
     change_fields(shop, rest | plain, allowed=_PLAIN)
+    change_rule(shop, typed)
 
 
 def _check_plain(plain: Mapping[str, str]) -> None:
@@ -153,29 +166,6 @@ def _check_value(key: str, text: str) -> None:
         )
     if value <= 0:
         raise InputError(message("Type a value above 0."), field=key)
-
-
-def _millionths(typed: str) -> int | None:
-    text = typed.strip().removesuffix("%").strip().replace(",", ".")
-    if not text:
-        return None
-    try:
-        percent = Decimal(text)
-    except InvalidOperation:
-        percent = Decimal("NaN")
-    exact = percent * MILLIONTHS_A_PERCENT
-    if not percent.is_finite() or not 0 <= percent < LARGEST_TAX or exact != exact.to_integral():
-        raise InputError(
-            message("Type the tax in per cent, such as 8.875; at most four decimals."), field="tax"
-        )
-    return int(exact)
-
-
-def tax_typed(millionths: int | None) -> str:
-    """Return a tax rate as it is typed, "" for none."""
-    if millionths is None:
-        return ""
-    return f"{(Decimal(millionths) / MILLIONTHS_A_PERCENT).normalize():f} %"
 
 
 def thresholds_of(session: Session) -> Thresholds:

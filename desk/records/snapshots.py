@@ -379,11 +379,56 @@ class PhotographLine:
 
 
 @dataclass(frozen=True, slots=True)
+class ChargeLine:
+    """One thing that is charged for, in cents; ``words`` are "" of labour and call-out.
+
+    ``kind`` is labour, call_out, part or other. ``each_cents`` is None of a part without a price,
+    ``hourly_cents`` and ``minutes`` are those of labour.
+    """
+
+    kind: str
+    words: str
+    pieces: int
+    each_cents: int | None
+    cents: int
+    is_taxed: bool
+    minutes: int = 0
+    hourly_cents: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TaxLine:
+    """What one tax comes to, in cents, and on how much; 8.875 % are 88,750 millionths."""
+
+    name: str
+    millionths: int
+    on_cents: int
+    cents: int
+
+
+@dataclass(frozen=True, slots=True)
+class Charges:
+    """What a visit is charged, in cents of a currency (ISO 4217); net and taxes make the total.
+
+    ``with_tax`` says that the lines have the tax in them; ``rule`` says how it is reckoned.
+    """
+
+    currency: str
+    lines: tuple[ChargeLine, ...]
+    net_cents: int
+    taxes: tuple[TaxLine, ...]
+    total_cents: int
+    with_tax: bool
+    rule: Message
+    notes: tuple[Message, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class VisitReport:
     """Everything a service report prints; the canonical bytes of a sealed one are kept.
 
     ``ending`` and ``state`` are the ids of the design; ``internal_note`` is for the office
-    copy and never on the customer's report.
+    copy and never on the customer's report; ``charges`` are None where nothing is charged.
     """
 
     format: int
@@ -430,6 +475,7 @@ class VisitReport:
     changes: tuple[ChangeLine, ...] = ()
     photographs: tuple[PhotographLine, ...] = ()
     warranty_claim: str = ""
+    charges: Charges | None = None
 
 
 @dataclass(frozen=True, slots=True)

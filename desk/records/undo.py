@@ -22,6 +22,7 @@ from desk.records.tables import (
     ChangeSet,
     CheckResult,
     Fill,
+    FurtherCharge,
     Here,
     Part,
     PartOrder,
@@ -31,6 +32,7 @@ from desk.records.tables import (
     Signature,
     StockMovement,
     Visit,
+    VisitCharging,
     map_all,
 )
 from desk.records.undo_by_set import (
@@ -43,7 +45,17 @@ from desk.records.undo_by_set import (
 )
 from desk.wording import message
 
-_OF_VISIT = (CheckResult, Acknowledgement, Reading, PartUsed, PartOrder, Signature, Attachment)
+_OF_VISIT = (
+    CheckResult,
+    Acknowledgement,
+    Reading,
+    PartUsed,
+    PartOrder,
+    Signature,
+    Attachment,
+    VisitCharging,
+    FurtherCharge,
+)
 _OF_READING = (ReadingInput, Fill)
 _AS_FAR_BACK = 200
 """How many change sets are looked through for what the counter did last."""

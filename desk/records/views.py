@@ -9,6 +9,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # the counter needs none of these to stand
+    from desk.records.charges import ChargingView
     from desk.records.orders import OrderLine
     from desk.records.place_views import PlaceView
     from desk.records.places import ApplianceDetails
@@ -238,7 +239,8 @@ class VisitSheet:
     typed on the sheet and was not handed in, by the field's name. ``minutes_to_end`` is what the
     list is expected to take still, ``continued_by`` the number of the visit that goes on with it,
     ``containers`` those of the shop, ``orders`` the parts that it has asked for,
-    ``photograph_ids`` the keys of the report's photographs.
+    ``photograph_ids`` the keys of the report's photographs, ``charging`` how the visit is charged,
+    None where the shop charges nothing on reports.
     """
 
     visit_id: uuid.UUID
@@ -269,3 +271,4 @@ class VisitSheet:
     containers: tuple[ContainerCard, ...] = ()
     orders: tuple[OrderLine, ...] = ()
     photograph_ids: tuple[uuid.UUID, ...] = ()
+    charging: ChargingView | None = None

@@ -222,6 +222,8 @@ def arrive(
 ) -> None:
     """Begin the work: the visit is under way and keeps the edition of the checklist it uses.
 
+    Where the shop charges on reports, it is charged by the rule of today.
+
     Args:
         session: in a deed.
         visit_id: a visit that has not begun.
@@ -248,6 +250,9 @@ def arrive(
     visit.edition_id = _keep_edition(session, used, checklist_id)
     visit.started_at = deed_of(session).now()
     visit.state = "under_way"
+    from desk.records.charges import begin_charging  # the counter stands without it
+
+    begin_charging(session, visit)
 
 
 @lru_cache(maxsize=8)

@@ -4,15 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QSize, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QShowEvent
-from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QMimeData, QSize, QTimer, Signal
+from PySide6.QtGui import QDragEnterEvent, QFocusEvent, QKeyEvent, QKeySequence, QShowEvent
+from PySide6.QtWidgets import (
+    QApplication,
+    QLineEdit,
+    QPlainTextEdit,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from desk.errors import InputError
 from desk.windows.controls import ChoiceBox, column
 from desk.windows.half_typed import keeper_of
 from desk.windows.labels import WRONG, text_label
 
+TEXT = "text/plain"
 SAVE_AFTER_MS = 900
 """A pause in typing this long saves what stands in a field."""
 
@@ -21,17 +29,39 @@ _FRAME = 9
 
 
 class LineEdit(QLineEdit):
-    """One typed line, which leaves Ctrl+Z to the window when it has nothing to take back."""
+    """One typed line, which leaves to the window what it cannot use itself.
+
+    That is Ctrl+Z when it has nothing to take back, Ctrl+V when no text was copied, and files.
+    """
 
     def event(self, event: QEvent) -> bool:
-        """Let undo and redo through to the visit where the line itself has none."""
+        """Let keys through to the window that are nothing to the line itself."""
         if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
             undo = event.matches(QKeySequence.StandardKey.Undo) and not self.isUndoAvailable()
             redo = event.matches(QKeySequence.StandardKey.Redo) and not self.isRedoAvailable()
-            if undo or redo:
+            if undo or redo or _pastes_no_text(event):
                 event.ignore()
                 return False
         return super().event(event)
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Let files through to the window."""
+        if _are_files(event.mimeData()):
+            event.ignore()
+        else:
+            super().dragEnterEvent(event)
+
+
+def _are_files(given: QMimeData) -> bool:
+    return any(url.isLocalFile() for url in given.urls())
+
+
+def _pastes_no_text(event: QKeyEvent) -> bool:
+    """Return whether a key would paste something that is no text, as a picture or copied files."""
+    if not event.matches(QKeySequence.StandardKey.Paste):
+        return False
+    copied = QApplication.clipboard().mimeData()
+    return bool(copied.formats()) and not copied.hasFormat(TEXT)
 
 
 class LinesEdit(QPlainTextEdit):
@@ -54,13 +84,17 @@ class LinesEdit(QPlainTextEdit):
         """Return the same height."""
         return QSize(super().minimumSizeHint().width(), self.sizeHint().height())
 
+    def canInsertFromMimeData(self, source: QMimeData) -> bool:
+        """Let files through to the window."""
+        return not _are_files(source) and super().canInsertFromMimeData(source)
+
     def event(self, event: QEvent) -> bool:
-        """Let undo and redo through to the visit where the text itself has none."""
+        """Let keys through to the window that are nothing to the text itself."""
         if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
             document = self.document()
             undo = event.matches(QKeySequence.StandardKey.Undo) and not document.isUndoAvailable()
             redo = event.matches(QKeySequence.StandardKey.Redo) and not document.isRedoAvailable()
-            if undo or redo:
+            if undo or redo or _pastes_no_text(event):
                 event.ignore()
                 return False
         return super().event(event)

@@ -85,6 +85,8 @@ class HalfTypedKeeper(QObject):
 
     def release(self, field: Typed) -> None:
         """Follow a field no longer; what is half typed in it waits for one of the same name."""
+        if all(one is not field for one in self._fields):
+            return  # it was never in view
         if field.is_half_typed():
             self._left[field.half_typed_name] = field.text()
         self.keep()

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from desk.errors import InputError
-from desk.records import readings, shop
+from desk.records import readings
+from desk.records.charging_rule import read_tax, tax_typed
 from desk.records.deeds.shop import (
     AddContainer,
     MendContainer,
@@ -66,6 +67,40 @@ def test_what_the_shop_says_of_itself_is_kept_as_typed(office: Office) -> None:
     assert (seen.usual_activation, seen.timing, seen.ceiling) == ("0.6 gpm", "", "115F")
 
 
+def test_how_the_shop_charges_is_off_until_it_says_so(office: Office) -> None:
+    seen = office.answer(SeeShop())
+    assert (seen.charges, seen.hourly, seen.step, seen.call_out) == ("off", "", "1", "")
+    typed = {
+        "charges": "on",
+        "hourly": "96",
+        "step": "15 min",
+        "call_out": "$49.00",
+        "tax_name": "GST",
+        "tax": "5",
+        "second_tax_name": "QST",
+        "second_tax": "9,975 %",
+        "prices_with_tax": "with",
+        "labour_taxed": "no",
+        "tax_on_each_line": "line",
+    }
+    office.carry_out(MendShop(typed))
+    kept = typed | {"hourly": "96.00", "step": "15", "call_out": "49.00", "tax": "5 %"}
+    kept |= {"second_tax": "9.975 %"}
+    seen = office.answer(SeeShop())
+    assert {key: getattr(seen, key) for key in kept} == kept
+
+
+def test_charges_need_a_currency_that_has_hundredths(office: Office) -> None:
+    office.carry_out(MendShop({"currency": "JPY"}))
+    with pytest.raises(InputError, match="JPY") as refused:
+        office.carry_out(MendShop({"charges": "on"}))
+    assert refused.value.field == "charges"
+    office.carry_out(MendShop({"currency": "USD", "charges": "on"}))
+    with pytest.raises(InputError, match="KWD") as refused:
+        office.carry_out(MendShop({"currency": "KWD"}))
+    assert refused.value.field == "currency"
+
+
 @pytest.mark.parametrize(
     ("field", "typed"),
     [
@@ -79,6 +114,14 @@ def test_what_the_shop_says_of_itself_is_kept_as_typed(office: Office) -> None:
         ("tax", "100"),
         ("tax", "nan"),
         ("tax", "8.87512"),
+        ("second_tax", "some"),
+        ("hourly", "a lot"),
+        ("call_out", "-1"),
+        ("step", "0"),
+        ("step", "241"),
+        ("step", "a quarter"),
+        ("charges", "maybe"),
+        ("labour_taxed", ""),
         ("usual_activation", "0 gpm"),
         ("usual_activation", "5 gal"),
         ("timing", "-1 s"),
@@ -99,7 +142,7 @@ def test_what_cannot_be_meant_is_refused_where_it_was_typed(
 
 @given(millionths=st.integers(0, 999_999))
 def test_a_tax_reads_back_as_it_was_typed(millionths: int) -> None:
-    assert shop._millionths(shop.tax_typed(millionths)) == millionths
+    assert read_tax(tax_typed(millionths), "tax") == millionths
 
 
 def test_the_logo_is_made_small_and_told_on_the_letterhead(office: Office, job: Job) -> None:

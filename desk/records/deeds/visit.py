@@ -296,6 +296,7 @@ class UsePart(OnVisit):
     new_serial: str = ""
     reason: str = ""
     kept_for_claim: bool = False
+    price: str = ""
     what: ClassVar[Message] = message("Part fitted")
 
     def _do(self, session: Session) -> None:
@@ -309,6 +310,7 @@ class UsePart(OnVisit):
             new_serial=self.new_serial,
             reason=self.reason,
             kept_for_claim=self.kept_for_claim,
+            price=self.price,
         )
 
 

@@ -47,6 +47,7 @@ class ArriveStage(Stage):
         self.small.clicked.connect(self.small_job_asked)
         self.card = CheckCard("arrive_card")
         self.card.handed_in.connect(self.hand_in)
+        self.card.photographs_asked.connect(self.to_photographs)
         self.safe = text_label(rank="large", loud=True, name="arrive_done")
         self.onward = WideButton(_("C   Go on to the checks"), "to_checks")
         self.onward.emphasize()
@@ -149,6 +150,10 @@ class ArriveStage(Stage):
 
     def _onward(self) -> None:
         self.moved.emit("check")
+
+    def shown_here(self) -> str:
+        """Return the check on screen: a photograph taken now belongs to it."""
+        return self.card.shown_here()
 
     def show_error(self, error: DeskError) -> None:
         """Say a refusal on the card where it was entered there."""

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
 from desk.records.deeds import visit as deeds
+from desk.records.photographs import Shows
 from desk.records.snapshots import CheckLine
 from desk.records.views import VisitSheet
 from desk.trade.checklist import Given, cautions_for
@@ -19,7 +20,9 @@ from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.choice import left_state_choice
 from desk.windows.visit.controls import WideButton, clear, press, put
 from desk.windows.visit.drawing import DrawnSteps
+from desk.windows.visit.photograph_card import chosen_of
 from desk.windows.visit.readings import ReadingRow
+from desk.windows.visit.to_photographs import ToPhotographs
 from desk.wording import Message, _, message, say
 
 NEEDS = {
@@ -54,12 +57,14 @@ class CheckCard(QWidget):
         flow_asked: the check whose flow is to be measured, and its moment.
         answered: an answer was handed in.
         cards_asked: the check to print as a pocket card; "" is the whole list.
+        photographs_asked: the person goes to the photographs.
     """
 
     handed_in = Signal(object)
     flow_asked = Signal(str, str)
     answered = Signal()
     cards_asked = Signal(str)
+    photographs_asked = Signal()
 
     def __init__(self, name: str) -> None:
         super().__init__()
@@ -95,6 +100,8 @@ class CheckCard(QWidget):
         self.reason.edit.returnPressed.connect(self._could_not)
         self.note = TypedLine("note", _("Note to this check"), _("kept with the answer"))
         self.note.edit.editingFinished.connect(self._note_left)
+        self.photographs = ToPhotographs("photographs_check")
+        self.photographs.clicked.connect(self.photographs_asked)
         last = QHBoxLayout()
         last.addWidget(self.reason, 2)
         last.addWidget(self.could_not, 1)
@@ -102,8 +109,12 @@ class CheckCard(QWidget):
         layout.addWidget(self.title)
         layout.addWidget(self.why)
         layout.addLayout(self._cautions)  # before the steps: they are read before the hand moves
-        for part in (self.acknowledge, self.drawing, self.facts):
+        for part in (self.acknowledge, self.drawing):
             layout.addWidget(part)
+        facts = QHBoxLayout()
+        facts.addWidget(self.facts, 1)
+        facts.addWidget(self.photographs)
+        layout.addLayout(facts)
         layout.addLayout(self._places)
         layout.addWidget(self.trouble)
         layout.addLayout(self._buttons)
@@ -143,6 +154,7 @@ class CheckCard(QWidget):
             self.check = check
             self._fill()
             self._show_words()
+        self.photographs.show_sheet(sheet, check.id)
         for row in self._readings:
             row.show_sheet(sheet)
         for field in self._written:
@@ -315,6 +327,12 @@ class CheckCard(QWidget):
             self.trouble.show()
             return True
         return False
+
+    def shown_here(self) -> str:
+        """Return what a photograph shows that is taken now: the check, where one is in view."""
+        return (
+            "" if self.check is None or self.isHidden() else chosen_of(Shows(check=self.check.id))
+        )
 
     def take_focus(self) -> None:
         """Put the keys on the card: its question is read out, and the digits answer it."""

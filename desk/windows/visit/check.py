@@ -42,6 +42,7 @@ class CheckStage(OnSiteStage):
         self.card.handed_in.connect(self.hand_in)
         self.card.answered.connect(self._let_go)
         self.card.flow_asked.connect(self._flow)
+        self.card.photographs_asked.connect(self.to_photographs)
         self.ending = EndingCard("ending_card")
         self.ending.handed_in.connect(self.hand_in)
         self.ending.referred_to.written.connect(self._write_down)
@@ -214,6 +215,10 @@ class CheckStage(OnSiteStage):
 
     def _flow(self, check: str, moment: str) -> None:
         self.moved.emit(f"{'prove' if moment == 'left' else 'measure'}:{check}")
+
+    def shown_here(self) -> str:
+        """Return the check on screen: a photograph taken now belongs to it."""
+        return self.card.shown_here()
 
     def show_error(self, error: DeskError) -> None:
         """Say a refusal on the card where it was entered there."""

@@ -79,6 +79,10 @@ class MeasuringStage(OnSiteStage):
         for card in self.cards:
             card.flush()
 
+    def shown_here(self) -> str:
+        """Return what was found or is left, as this stage measures it."""
+        return self.moment
+
     def take_focus(self) -> None:
         """Put the keys on the container where none is chosen yet, else on the timer."""
         container = self.flow.fields["container"]

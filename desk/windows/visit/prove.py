@@ -47,6 +47,7 @@ class ProveStage(MeasuringStage):
         self.add_cards()
         self.column.addWidget(text_label(_("Other readings"), rank="head"))
         self.column.addLayout(readings_column(self.readings[2:]))
+        self.add_photographs(self.column)
         self.column.addWidget(self.checks)
         self.column.addStretch(1)
 

@@ -55,6 +55,7 @@ class RepairStage(Stage):
         self.add_field(
             WrittenLine("warranty_claim", _("Warranty claim"), _("with whom, under which number"))
         )
+        self.add_photographs(self.column)
         self.column.addStretch(1)
 
     def show_sheet(self, sheet: VisitSheet) -> None:

@@ -50,8 +50,9 @@ class SignStage(Stage):
         self._build_finishing()
         self._build_sealing()
         left = column(spacing=14)
+        left.addWidget(self.state)
+        self.add_photographs(left)
         for part in (
-            self.state,
             self.goes_on,
             self.second_look,
             self.sealing,

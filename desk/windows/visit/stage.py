@@ -14,6 +14,7 @@ from desk.records.visits import WRITTEN_DOWN
 from desk.windows.controls import column
 from desk.windows.fields import Field
 from desk.windows.labels import WRONG, text_label
+from desk.windows.visit.to_photographs import ToPhotographs
 from desk.wording import _
 
 
@@ -47,6 +48,7 @@ class Stage(QScrollArea):
         self.lock.hide()
         self.column.addWidget(self.lock)
         self._fields: dict[str, Field] = {}
+        self._photographs: ToPhotographs | None = None
         self.sheet: VisitSheet | None = None
 
     def show_sheet(self, sheet: VisitSheet) -> None:
@@ -56,9 +58,25 @@ class Stage(QScrollArea):
         sentence = self.locked_by(sheet.report.state)
         self.lock.setText(sentence)
         self.lock.setVisible(bool(sentence))
+        if self._photographs is not None:
+            self._photographs.show_sheet(sheet)
         for key, text in self.kept_texts(sheet).items():
             if key in self._fields:
                 self._fields[key].show_kept(text)
+
+    def add_photographs(self, layout: QLayout) -> None:
+        """Offer the way to the photographs."""
+        self._photographs = ToPhotographs(f"photographs_{self.objectName()}")
+        self._photographs.clicked.connect(self.to_photographs)
+        layout.addWidget(self._photographs)
+
+    def to_photographs(self) -> None:
+        """Go to the photographs of the visit."""
+        self.moved.emit("photographs")
+
+    def shown_here(self) -> str:
+        """Return what a photograph shows that is taken at this stage; "" for the whole visit."""
+        return ""
 
     def locked_by(self, state: str) -> str:
         """Say why nothing can be written here now; "" where it can."""

@@ -10,7 +10,15 @@ from datetime import datetime
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QCloseEvent, QFontInfo, QKeySequence, QShortcut, QShowEvent
+from PySide6.QtGui import (
+    QCloseEvent,
+    QDragEnterEvent,
+    QDropEvent,
+    QFontInfo,
+    QKeySequence,
+    QShortcut,
+    QShowEvent,
+)
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
 
 from desk.errors import DeskError
@@ -33,6 +41,7 @@ from desk.windows.visit.check import CheckStage
 from desk.windows.visit.controls import WideButton
 from desk.windows.visit.measure import MeasureStage, MeasuringStage
 from desk.windows.visit.pages import Printed, printed_of
+from desk.windows.visit.photographs import PhotographsStage
 from desk.windows.visit.presenter import VisitPresenter
 from desk.windows.visit.progress import STAGES
 from desk.windows.visit.prove import ProveStage
@@ -42,6 +51,7 @@ from desk.windows.visit.small_job import SmallJobStage
 from desk.windows.visit.stage import Stage
 from desk.windows.visit.strip import StageStrip
 from desk.windows.visit.style import sheet_style
+from desk.windows.visit.taking_in import Source, sources_in
 from desk.windows.words import saved_words
 from desk.windows.worker import Desk
 from desk.wording import _
@@ -64,6 +74,7 @@ class VisitWindow(QWidget):
         super().__init__(parent, Qt.WindowType.Window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("visit_window")
+        self.setAcceptDrops(True)
         self._desk, self._prompts = desk, prompts
         self.presenter = VisitPresenter(desk, visit_id, self)
         self.presenter.shown.connect(self._show)
@@ -118,6 +129,7 @@ class VisitWindow(QWidget):
         self.measure, self.prove = MeasureStage(clock), ProveStage(clock)
         self.repair, self.small = RepairStage(), SmallJobStage(self._desk)
         self.sign = SignStage(self._desk)
+        self.photographs = PhotographsStage(self._desk, self._prompts)
         self._stages: dict[str, Stage] = {
             "arrive": self.arrive,
             "check": self.check,
@@ -126,6 +138,7 @@ class VisitWindow(QWidget):
             "prove": self.prove,
             "sign": self.sign,
             "small_job": self.small,
+            "photographs": self.photographs,
         }
         self.stack = QStackedWidget()
         for stage in self._stages.values():
@@ -136,7 +149,8 @@ class VisitWindow(QWidget):
         self.small.done.connect(self._small_done)
         self.sign.seal_asked.connect(self._seal)
         self.sign.save_asked.connect(self._save)
-        self.check.card.cards_asked.connect(self._save_cards)
+        for stage in (self.arrive, self.check):
+            stage.card.cards_asked.connect(self._save_cards)
 
     def _build_keys(self) -> None:
         for keys, slot in (
@@ -144,6 +158,7 @@ class VisitWindow(QWidget):
             (QKeySequence("Ctrl+Shift+Z"), self.presenter.redo),
             (QKeySequence("Ctrl+PgDown"), self._next),
             (QKeySequence("Ctrl+PgUp"), self._before),
+            (QKeySequence(QKeySequence.StandardKey.Paste), self._paste),
         ):
             QShortcut(keys, self).activated.connect(slot)
 
@@ -156,8 +171,11 @@ class VisitWindow(QWidget):
             current.flush()
         if isinstance(stage, MeasuringStage) and check:
             stage.measure_for(check)
+        if stage is self.photographs and isinstance(current, Stage) and current is not stage:
+            title = current.accessibleName()
+            self.photographs.come_from(self.stage(), title, current.shown_here())
         self.stack.setCurrentWidget(stage)
-        self.strip.mark("arrive" if stage is self.small else name)  # from there it is reached
+        self.strip.mark(self._stands_on())
         if self.presenter.sheet is not None:
             stage.show_sheet(self.presenter.sheet)
         stage.take_focus()
@@ -165,6 +183,13 @@ class VisitWindow(QWidget):
     def stage(self) -> str:
         """Return the name of the stage that is open."""
         return next(key for key, one in self._stages.items() if one is self.stack.currentWidget())
+
+    def _stands_on(self) -> str:
+        """Return the stage of the strip that is open, or that a page beside it is reached from."""
+        name = self.stage()
+        if name == "photographs":
+            name = self.photographs.came_from
+        return "arrive" if name == "small_job" else name
 
     def _next(self) -> None:
         self._step(1)
@@ -174,8 +199,7 @@ class VisitWindow(QWidget):
 
     def _step(self, by: int) -> None:
         names = [name for name, _title in STAGES]
-        here = self.stage()
-        place = names.index(here) if here in names else 0
+        place = names.index(self._stands_on())
         self.go_to(names[min(max(place + by, 0), len(names) - 1)])
 
     def _small_job(self) -> None:
@@ -183,6 +207,32 @@ class VisitWindow(QWidget):
 
     def _small_done(self) -> None:
         self.go_to("sign")
+
+    def _paste(self) -> None:
+        """Take in a picture or files that were copied; text is for the fields."""
+        if self.stack.currentWidget() is self.photographs:
+            self.photographs.paste()
+        else:
+            self._bring(sources_in(QApplication.clipboard().mimeData()))
+
+    def _bring(self, sources: tuple[Source, ...]) -> None:
+        """Add photographs wherever one stands; they show what is shown there."""
+        if sources and self.presenter.sheet is not None:
+            self.go_to("photographs")
+            self.photographs.add(sources)
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Let files and pictures be dropped anywhere on the visit."""
+        given = event.mimeData()
+        if given.hasImage() or any(url.isLocalFile() for url in given.urls()):
+            event.setDropAction(Qt.DropAction.CopyAction)  # the file stays where it lies
+            event.accept()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Add what was dropped as photographs."""
+        event.setDropAction(Qt.DropAction.CopyAction)
+        event.accept()
+        self._bring(sources_in(event.mimeData()))
 
     def _show(self, sheet: VisitSheet) -> None:
         """Show a sheet on the stage that is open; the others get it when they are."""

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QListView, QWidget
 
@@ -19,7 +20,10 @@ class Ready:
 
     def __init__(self, *, yes: bool = True, path: Path | None = None) -> None:
         self.yes, self.path = yes, path
+        self.chosen: tuple[Path, ...] = ()
+        self.folder: Path | None = None
         self.asked: list[str] = []
+        self.shown: list[Path] = []
 
     def confirm(self, question: str, verb: str) -> bool:
         self.asked.append(f"{question} [{verb}]")
@@ -30,7 +34,15 @@ class Ready:
         return self.path
 
     def open_file(self, _title: str, _kinds: str) -> Path | None:
-        raise AssertionError("the visit sheet opens no file")
+        raise AssertionError("the visit sheet opens no file by itself")
+
+    def open_files(self, title: str, _kinds: str) -> tuple[Path, ...]:
+        self.asked.append(title)
+        return self.chosen
+
+    def open_folder(self, title: str) -> Path | None:
+        self.asked.append(title)
+        return self.folder
 
     def reason(self, _title: str, _question: str) -> str | None:
         raise AssertionError("reasons are written on the sheet itself")
@@ -38,8 +50,15 @@ class Ready:
     def tell(self, sentence: str) -> None:
         raise AssertionError(f"nothing is told in a window of its own: {sentence}")
 
-    def show_file(self, _path: Path) -> None:
-        raise AssertionError("the visit sheet shows no file")
+    def show_file(self, path: Path) -> None:
+        self.shown.append(path)
+
+    def choose_printer(self, printer: QPrinter, title: str, _page_count: int) -> bool:
+        self.asked.append(title)
+        if self.yes and self.path is not None:
+            printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+            printer.setOutputFileName(str(self.path))
+        return self.yes
 
 
 class StopWatch:
