@@ -45,6 +45,11 @@ def show_clock(moment: datetime, zone: str) -> str:
     return f"{moment.astimezone(_zone(zone)):%H:%M}"
 
 
+def local_day(moment: datetime, zone: str) -> date:
+    """Return the day that an aware time falls on in ``zone``."""
+    return moment.astimezone(_zone(zone)).date()
+
+
 def _zone(name: str) -> ZoneInfo:
     try:
         return ZoneInfo(name)

@@ -12,11 +12,10 @@ from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QStackedWidget, QVB
 
 from desk.records.views import DayVisit, Found, RecordView
 from desk.windows.counter.day import DayPane
-from desk.windows.counter.day_print import DayPrint
 from desk.windows.counter.finder import Finder
-from desk.windows.counter.label_sheet import LabelSheets
 from desk.windows.counter.look_menu import add_looks
 from desk.windows.counter.moves import MOVES
+from desk.windows.counter.papers import CounterPapers
 from desk.windows.counter.record import RecordPane
 from desk.windows.counter.steps import StepsBar
 from desk.windows.labels import text_label
@@ -179,12 +178,9 @@ class CounterWindow(QMainWindow):
         self.record.form_asked.connect(self._show_form)
         self.record.gone.connect(self._record_gone)
         self.record.refused.connect(self.steps.tell)
-        self.label_sheets = LabelSheets(self._desk, self._prompts, self)
-        self.label_sheets.failed.connect(self.steps.tell)
-        self.record.labels_asked.connect(self.label_sheets.print_for)
-        self.day_print = DayPrint(self._desk, self._prompts, self)
-        self.day_print.failed.connect(self.steps.tell)
-        self.day.print_asked.connect(self.day_print.print_day)
+        self.papers = CounterPapers(self._desk, self._prompts, self)
+        self.record.labels_asked.connect(self.papers.show_labels)
+        self.day.print_asked.connect(self.papers.show_day)
         self.steps.go_on_asked.connect(self._go_on)
         self.steps.stepped.connect(self._leave_what_is_out_of_date)
         self._desk.saved.connect(self._show_saved)

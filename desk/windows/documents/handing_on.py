@@ -6,11 +6,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtPdf import QPdfDocument
 
 from desk.errors import DeskError
 from desk.files import write_file
 from desk.windows.busy import Busy
+from desk.windows.documents.page import load_pages
 from desk.windows.prompts import Prompts
 from desk.windows.worker import Desk
 from desk.wording import _, plural
@@ -37,26 +37,29 @@ class HandingOn(QObject):
         self._printing: PagesOut | None = None
         self._other_paper = ""
 
-    def print_pages(self, document: QPdfDocument, title: str) -> None:
+    def print_pages(self, pdf: bytes, title: str) -> None:
         """Ask for a printer and put the pages on it, each in its own size.
 
         Args:
-            document: the pages, loaded.
+            pdf: the pages.
             title: what the printer's list calls them.
         """
         from desk.windows.documents.printing import PagesOut, on_other_paper, printer_for
 
+        if self._printing is not None:
+            return
+        document = load_pages(pdf, self)
         printer = printer_for(document)
-        if self._printing is not None or not self._prompts.choose_printer(
-            printer, title, document.pageCount()
-        ):
+        if not self._prompts.choose_printer(printer, title, document.pageCount()):
+            document.deleteLater()
             return
         self._other_paper = (
             _("The printer has other paper than the pages: they are printed in their own size.")
             if on_other_paper(printer, document)
             else ""
         )
-        self.told.emit(self._other_paper)
+        if self._other_paper:
+            self.told.emit(self._other_paper)
         self._printing = PagesOut(document, printer, self)
         self._printing.progressed.connect(self._busy.show_progress)
         self._printing.finished.connect(self._printed)

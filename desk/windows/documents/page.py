@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt, QTimer
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QObject, QSize, Qt, QTimer
 from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent
 from PySide6.QtPdf import QPdfDocument
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -12,6 +12,17 @@ from desk.wording import _
 NARROWEST = 200
 DRAW_AFTER_MS = 120
 """A page that changes its size is drawn anew when it has stood still this long."""
+
+
+def load_pages(pdf: bytes, parent: QObject) -> QPdfDocument:
+    """Return the pages of a PDF; they stay as they are for as long as it is kept."""
+    document = QPdfDocument(parent)
+    buffer = QBuffer(parent)  # made after the document, so that it outlives it
+    document.destroyed.connect(buffer.deleteLater)
+    buffer.setData(QByteArray(pdf))
+    buffer.open(QIODevice.OpenModeFlag.ReadOnly)
+    document.load(buffer)
+    return document
 
 
 class Page(QWidget):

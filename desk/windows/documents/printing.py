@@ -77,6 +77,7 @@ class PagesOut(QObject):
     ) -> None:
         super().__init__(parent)
         self._document, self._printer, self._soon = document, printer, soon
+        document.setParent(self)
         self._pages = chosen_pages(printer, document.pageCount())
         self._out = 0
         self._painter = QPainter()

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtPdf import QPdfDocument
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QWidget
 
 from desk.errors import DeskError
@@ -15,7 +14,7 @@ from desk.windows.busy import Busy
 from desk.windows.controls import column
 from desk.windows.documents.document import Document
 from desk.windows.documents.handing_on import HandingOn
-from desk.windows.documents.page import Page
+from desk.windows.documents.page import Page, load_pages
 from desk.windows.geometry import keep_geometry
 from desk.windows.labels import WRONG, text_label
 from desk.windows.prompts import Prompts
@@ -43,8 +42,6 @@ class DocumentWindow(QWidget):
         self._desk, self._prompts, self._what = desk, prompts, document
         self._pdf = b""
         self._snapshot: object = None
-        self._pages = QPdfDocument(self)
-        self._buffer = QBuffer(self)  # made after the document, so that it outlives it
         self._under_way: LongWork | None = None
         self._build()
         self._handing_on = HandingOn(desk, prompts, self.busy, self)
@@ -116,13 +113,11 @@ class DocumentWindow(QWidget):
         self.busy.end()
         self._under_way = None
         self._pdf = pdf
-        self._buffer.setData(QByteArray(pdf))
-        self._buffer.open(QIODevice.OpenModeFlag.ReadOnly)
-        self._pages.load(self._buffer)
-        for number in range(self._pages.pageCount()):
-            self._column.addWidget(Page(self._pages, number))
+        pages = load_pages(pdf, self)
+        for number in range(pages.pageCount()):
+            self._column.addWidget(Page(pages, number))
         self._column.addStretch(1)
-        self.said.setText(plural("{count} page", "{count} pages", self._pages.pageCount()))
+        self.said.setText(plural("{count} page", "{count} pages", pages.pageCount()))
         for button in self.buttons.values():
             button.setEnabled(True)
         self.area.setFocus()
@@ -136,7 +131,7 @@ class DocumentWindow(QWidget):
             self._handing_on.mail(self._what.letter(self._snapshot), self._pdf, name)
 
     def _print(self) -> None:
-        self._handing_on.print_pages(self._pages, self._what.title)
+        self._handing_on.print_pages(self._pdf, self._what.title)
 
     def _stop(self) -> None:
         """Leave off what takes its time; without pages there is nothing to show."""

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice
 from PySide6.QtPdf import QPdfDocument
@@ -22,22 +24,32 @@ from desk.wording import _
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """What a document is made from."""
+    """What a document is made from; its photographs are fetched by their hashes."""
 
     report: VisitReport
     fingerprint: str
     sealed_at: datetime | None
 
-    def pdf(self) -> bytes:
-        """Return the service report as a PDF."""
+    def pdf(self, pictures: Mapping[str, bytes]) -> bytes:
+        """Return the service report as a PDF, with the photographs that are at hand."""
         from desk.paper.service_report import service_report  # brings ReportLab
 
-        return service_report(self.report, fingerprint=self.fingerprint, sealed_at=self.sealed_at)
+        return service_report(
+            self.report,
+            fingerprint=self.fingerprint,
+            sealed_at=self.sealed_at,
+            pictures=pictures,
+        )
 
 
 def printed_of(sheet: VisitSheet) -> Printed:
     """Return what the report of a visit is made from as it stands."""
     return Printed(sheet.report, sheet.sealed_fingerprint, sheet.sealed_at)
+
+
+def report_name(report: VisitReport) -> str:
+    """Return what a report is called in a list of files."""
+    return _("Service report {number}", number=report.number)
 
 
 class Pages(QWidget):
@@ -50,6 +62,9 @@ class Pages(QWidget):
         self._desk = desk
         self._wanted: Printed | None = None
         self._making: Printed | None = None
+        self._pdf = b""
+        self._pictures: dict[str, bytes] = {}
+        self._waiting: list[Callable[[bytes], None]] = []
         self._document = QPdfDocument(self)
         self._buffer = QBuffer(self)  # made after the document, so that it outlives it
         self._state = text_label(name="pages_state")
@@ -65,15 +80,40 @@ class Pages(QWidget):
         if wanted == self._wanted:
             return
         self._wanted = wanted
+        self._pdf = b""
         self._state.setText(_("The pages are being made."))
         self._state.show()
         if self._making is None:
             self._make()
 
+    def when_made(self, then: Callable[[bytes], None]) -> None:
+        """Do something with the PDF as soon as it is that of the report as it stands."""
+        if self._pdf:
+            then(self._pdf)
+        else:
+            self._waiting.append(then)
+
     def _make(self) -> None:
-        if self._wanted is not None:
-            self._making = self._wanted
-            self._desk.work(self, self._wanted.pdf, self._made, self._failed)
+        """Fetch the photographs that are not at hand yet, then lay the pages out."""
+        if self._wanted is None:
+            return
+        self._making = self._wanted
+        lines = self._making.report.photographs
+        if all(line.sha256 in self._pictures for line in lines):
+            self._lay_out()
+            return
+        from desk.records.deeds.photographs import SeePictures  # only here: start-up counts
+
+        self._desk.ask(self, SeePictures(lines), self._fetched, self._failed)
+
+    def _fetched(self, pictures: dict[str, bytes]) -> None:
+        self._pictures = pictures
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        if self._making is not None:
+            making = partial(self._making.pdf, dict(self._pictures))
+            self._desk.work(self, making, self._made, self._failed)
 
     def _made(self, pdf: bytes) -> None:
         made, self._making = self._making, None
@@ -81,6 +121,7 @@ class Pages(QWidget):
             self._make()  # something was written meanwhile
             return
         clear(self._column)  # they draw from the document before
+        self._pdf = pdf
         self._buffer.close()
         self._buffer.setData(QByteArray(pdf))
         self._buffer.open(QIODevice.OpenModeFlag.ReadOnly)
@@ -88,7 +129,11 @@ class Pages(QWidget):
         self._state.hide()
         for number in range(self._document.pageCount()):
             put(self._column, Page(self._document, number))
+        waiting, self._waiting = self._waiting, []
+        for then in waiting:
+            then(pdf)
 
     def _failed(self, error: DeskError) -> None:
         self._making = None
+        self._waiting = []
         self._state.setText(f"{WRONG} {error}")

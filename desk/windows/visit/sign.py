@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
 from desk.paper.times import show_time
 from desk.records.deeds import visit as deeds
 from desk.records.second_look import OPEN_ENDINGS
 from desk.records.views import VisitSheet
+from desk.windows.busy import Busy
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine, WrittenLine, WrittenText
 from desk.windows.labels import text_label
@@ -31,11 +32,15 @@ class SignStage(Stage):
 
     Signals:
         seal_asked: the person wants to seal.
+        print_asked: the person wants the pages on paper.
         save_asked: the person wants the PDF.
+        mail_asked: the person wants the pages in a letter.
     """
 
     seal_asked = Signal()
+    print_asked = Signal()
     save_asked = Signal()
+    mail_asked = Signal()
 
     def __init__(self, desk: Desk) -> None:
         super().__init__("sign", _("Sign"))
@@ -121,14 +126,24 @@ class SignStage(Stage):
         self.seal = WideButton(_("Seal the report"), "seal")
         self.seal.emphasize()
         self.seal.clicked.connect(self.seal_asked)
+        self.print = WideButton(_("Print"), "print_pages")
+        self.print.clicked.connect(self.print_asked)
         self.save = WideButton(_("Save the PDF"), "save_pdf")
         self.save.clicked.connect(self.save_asked)
+        self.mail = WideButton(_("E-mail file"), "mail_file")
+        self.mail.clicked.connect(self.mail_asked)
+        self.busy = Busy()
         self.amend_reason = TypedLine("amend_reason", _("Why the sealed report is amended"))
         self.amend = WideButton(_("Amend"), "amend")
         self.amend.clicked.connect(self._amend)
         self.amend_reason.edit.returnPressed.connect(self._amend)
+        handing_on = QHBoxLayout()
+        for button in (self.print, self.save, self.mail):
+            handing_on.addWidget(button)
         layout = column(spacing=8)
-        for part in (self.seal, self.save, self.amend_reason, self.amend):
+        layout.addWidget(self.seal)
+        layout.addLayout(handing_on)
+        for part in (self.busy, self.amend_reason, self.amend):
             layout.addWidget(part)
         self.sealing.setLayout(layout)
 
@@ -229,7 +244,7 @@ class SignStage(Stage):
     def take_focus(self) -> None:
         """Put the keys on the first thing to write or press."""
         if self.sheet is not None and self.sheet.report.state == "sealed":
-            self.save.setFocus()
+            self.print.setFocus()
         else:
             self._fields["advice"].setFocus()
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import time
 import uuid
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -22,13 +21,13 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
 
 from desk.errors import DeskError
-from desk.files import write_file
 from desk.records.deeds import visit as deeds
 from desk.records.deeds.lists import SeePeople
 from desk.records.half_typed import SMALL_JOB, on_visit
 from desk.records.other_desks import OthersDeed
 from desk.records.views import PersonCard, VisitSheet
 from desk.windows.controls import column
+from desk.windows.documents.handing_on import HandingOn
 from desk.windows.geometry import keep_geometry
 from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.labels import WRONG, text_label
@@ -40,7 +39,7 @@ from desk.windows.visit.cards import offered_name, saving_cards
 from desk.windows.visit.check import CheckStage
 from desk.windows.visit.controls import WideButton
 from desk.windows.visit.measure import MeasureStage, MeasuringStage
-from desk.windows.visit.pages import Printed, printed_of
+from desk.windows.visit.pages import report_name
 from desk.windows.visit.photographs import PhotographsStage
 from desk.windows.visit.presenter import VisitPresenter
 from desk.windows.visit.progress import STAGES
@@ -148,7 +147,13 @@ class VisitWindow(QWidget):
         self.arrive.small_job_asked.connect(self._small_job)
         self.small.done.connect(self._small_done)
         self.sign.seal_asked.connect(self._seal)
+        self.sign.print_asked.connect(self._print)
         self.sign.save_asked.connect(self._save)
+        self.sign.mail_asked.connect(self._mail)
+        self._handing_on = HandingOn(self._desk, self._prompts, self.sign.busy, self)
+        self._handing_on.told.connect(self._notice)
+        self._handing_on.failed.connect(self._show_trouble)
+        self.sign.busy.stop_asked.connect(self._handing_on.stop)
         for stage in (self.arrive, self.check):
             stage.card.cards_asked.connect(self._save_cards)
 
@@ -300,15 +305,29 @@ class VisitWindow(QWidget):
         if self._prompts.confirm(question, _("Seal the report")):
             self.presenter.hand_in(deeds.Seal(sheet.visit_id), self.sign)
 
+    def _print(self) -> None:
+        self.sign.pages.when_made(self._print_pages)
+
+    def _print_pages(self, pdf: bytes) -> None:
+        if self.presenter.sheet is not None:
+            self._handing_on.print_pages(pdf, report_name(self.presenter.sheet.report))
+
     def _save(self) -> None:
-        sheet = self.presenter.sheet
-        if sheet is None:
-            return
-        name = _("Service report {number}.pdf", number=sheet.report.number)
-        path = self._prompts.save_as(_("Save the PDF"), name, _("PDF (*.pdf)"))
-        if path is not None:
-            saving = _Saving(path, printed_of(sheet))
-            self._desk.work(self, saving.write, self._saved_pdf, self._show_trouble)
+        self.sign.pages.when_made(self._save_pages)
+
+    def _save_pages(self, pdf: bytes) -> None:
+        if self.presenter.sheet is not None:
+            self._handing_on.save(pdf, f"{report_name(self.presenter.sheet.report)}.pdf")
+
+    def _mail(self) -> None:
+        self.sign.pages.when_made(self._mail_pages)
+
+    def _mail_pages(self, pdf: bytes) -> None:
+        if self.presenter.sheet is not None:
+            from desk.paper.report_letter import report_letter
+
+            report = self.presenter.sheet.report
+            self._handing_on.mail(report_letter(report), pdf, f"{report_name(report)}.eml")
 
     def _save_cards(self, check: str) -> None:
         sheet = self.presenter.sheet
@@ -338,19 +357,6 @@ class VisitWindow(QWidget):
         for stage in self._stages.values():
             stage.flush()
         super().closeEvent(event)
-
-
-@dataclass(frozen=True, slots=True)
-class _Saving:
-    """A PDF on its way to a file."""
-
-    path: Path
-    printed: Printed
-
-    def write(self) -> Path:
-        """Print and write it whole, or not at all."""
-        write_file(self.path, self.printed.pdf())
-        return self.path
 
 
 def shortened(name: str) -> str:

@@ -14,6 +14,7 @@ from PySide6.QtTest import QTest
 from desk.records import visits
 from desk.records.office import Office
 from desk.windows.counter.window import CounterWindow
+from desk.windows.documents.window import DocumentWindow
 from tests.paper.reading_back import pages_of
 from tests.records.jobs import DEED, Job
 from tests.windows.fakes import PreparedPrompts
@@ -194,12 +195,11 @@ def test_the_day_that_is_shown_is_printed(
     book(office, job, job.visit, "24T10:00")
     counter.day.look()
     press(counter, "Ctrl+P")
-    [path] = prompts.shown
-    assert path.name == "Day sheet 2026-11-24.pdf"
+    shown = counter.findChild(DocumentWindow)
+    assert shown is not None
+    press(shown, "Ctrl+S")
+    path = prompts.folder / "Day sheet 2026-11-24.pdf"
     assert "Mara Quill" in "".join(pages_of(path.read_bytes()))
-    prompts.names = [None]
-    push(counter, "day_print")
-    assert prompts.shown == [path]
 
 
 def mark_first(counter: CounterWindow) -> None:

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 from desk.records.office import Office
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises
 from desk.windows.counter.window import CounterWindow
+from desk.windows.documents.window import DocumentWindow
 from desk.windows.visit.window import VisitWindow
 from tests.records.jobs import DEED, Job
 from tests.windows.fakes import PreparedPrompts
@@ -262,8 +263,10 @@ def test_labels_are_printed_for_the_appliances_of_premises(
 ) -> None:
     counter.record.open(job.customer)
     push(counter, "labels")
-    [shown] = prompts.shown
-    assert shown.read_bytes().startswith(b"%PDF")
+    shown = counter.findChild(DocumentWindow)
+    assert shown is not None
+    push(shown, "document_save")
+    assert (prompts.folder / "Appliance labels.pdf").read_bytes().startswith(b"%PDF")
     prompts.names = ["no such folder/labels.pdf"]
-    push(counter, "labels")
-    assert "no folder" in said(counter, "steps_said")
+    push(shown, "document_save")
+    assert "no folder" in said(shown, "document_said")

@@ -1,0 +1,72 @@
+"""What the counter prints: each document is shown, and printed or saved from there."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
+
+from desk.windows.prompts import Prompts
+from desk.windows.worker import Desk
+from desk.wording import _
+
+if TYPE_CHECKING:  # the database is imported after the first window is painted
+    from desk.records.deeds.lists import LabelsToPrint
+    from desk.records.snapshots import DaySheet
+    from desk.windows.documents.document import Document, Watch
+
+
+class CounterPapers(QObject):
+    """Shows the documents that the counter asks for, over the counter's window."""
+
+    def __init__(self, desk: Desk, prompts: Prompts, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._desk, self._prompts, self._over = desk, prompts, parent
+
+    def show_day(self, day: date) -> None:
+        """Show a day's sheets for everybody who has a visit."""
+        from desk.records.deeds.lists import SeeDaySheet  # only here: start-up counts
+        from desk.windows.documents.document import Document
+
+        self._show(
+            Document(
+                _("Day sheets {day}", day=day.isoformat()),
+                _("Day sheet {day}.pdf", day=day.isoformat()),
+                SeeDaySheet(day),
+                _day_pages,
+            )
+        )
+
+    def show_labels(self, premises_id: uuid.UUID) -> None:
+        """Show one label for every appliance that stands at some premises."""
+        from desk.records.deeds.lists import SeeLabels
+        from desk.windows.documents.document import Document
+
+        self._show(
+            Document(
+                _("Appliance labels"),
+                _("Appliance labels.pdf"),
+                SeeLabels(premises_id),
+                _label_pages,
+            )
+        )
+
+    def _show(self, document: Document[Any]) -> None:
+        from desk.windows.documents.window import DocumentWindow
+
+        DocumentWindow(self._desk, self._prompts, document, self._over).show()
+
+
+def _day_pages(sheet: DaySheet, _watch: Watch) -> bytes:
+    from desk.paper.day_sheet import day_sheet  # brings ReportLab
+
+    return day_sheet(sheet)
+
+
+def _label_pages(found: LabelsToPrint, _watch: Watch) -> bytes:
+    from desk.paper.appliance_labels import USUAL_SHEETS, appliance_labels
+
+    return appliance_labels(found.labels, USUAL_SHEETS[found.paper])
