@@ -23,6 +23,7 @@ from desk.trade.recurrence.repeats import (
 )
 
 if TYPE_CHECKING:
+    from desk.trade.recurrence.ageing import Ageing, ageing_of
     from desk.trade.recurrence.comparing import (
         AgainstTheRest,
         RateDifference,
@@ -51,6 +52,7 @@ if TYPE_CHECKING:
 __all__ = [
     "LONGEST_WINDOW_DAYS",
     "AgainstTheRest",
+    "Ageing",
     "Call",
     "Fleet",
     "History",
@@ -67,6 +69,7 @@ __all__ = [
     "SummaryRow",
     "WeibullFit",
     "against_the_rest",
+    "ageing_of",
     "corrected_power_law",
     "count_left_out",
     "find_repeats",
@@ -85,6 +88,8 @@ __all__ = [
 ]
 
 _LATER = {
+    "Ageing": "ageing",
+    "ageing_of": "ageing",
     "AgainstTheRest": "comparing",
     "RateDifference": "comparing",
     "against_the_rest": "comparing",

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 _LEAST, _MOST = 1e-3, 1e3
 _TOLERANCE = 1e-12
+_HALVINGS = 34  # of a span no wider than what is sought: ten figures
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -182,7 +183,7 @@ def _bisect(
         if (outside - last) * (outside - inside) > 0:
             return outside
         inside, outside = outside, outward(outside)
-    for _ in range(60):
+    for _ in range(_HALVINGS):
         middle = (inside + outside) / 2
         inside, outside = (middle, outside) if above(middle) > 0 else (inside, middle)
     return (inside + outside) / 2

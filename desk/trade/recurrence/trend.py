@@ -12,6 +12,7 @@ from desk.trade.recurrence.rates import two_sided_z
 from desk.wording import message
 
 LEAST_UNITS_FOR_ROBUST = 20
+LEAST_UNITS_FOR_SCATTER = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,9 +175,10 @@ def mtbf_limits(
 def fleet_mtbf(histories: Histories, confidence: float = 0.95) -> Mtbf | None:
     """Return the mean time between failures of many appliances, over all the time watched.
 
-    The limits are the chi-square ones, and from 20 appliances on the wider of these and of limits
-    from the appliances' own scatter: where some fail much more often than others, or repairs do
-    not hold, failures do not come at one steady rate and chi-square limits are too narrow.
+    The limits are the chi-square ones, and from five appliances on the wider of these and of
+    limits from the appliances' own scatter: where some fail much more often than others, or
+    repairs do not hold, failures do not come at one steady rate, and chi-square limits are too
+    narrow.
 
     Returns:
         The time between failures, None where nothing was watched for any time.
@@ -186,19 +188,21 @@ def fleet_mtbf(histories: Histories, confidence: float = 0.95) -> Mtbf | None:
 
     Source:
         e-Handbook 8.4.5.1; scatter of a ratio of totals (W. G. Cochran, Sampling Techniques,
-        section 6.4, from memory), on the logarithm.
+        section 6.4, from memory), on the logarithm, with Student's t of one less the appliances.
     """
     import numpy as np
+    from scipy.special import stdtrit
 
     fleet = Fleet.of(histories)
     if fleet.total_time <= 0:
         return None
     steady = mtbf_limits(fleet.failures, fleet.total_time, confidence)
-    if steady.mtbf is None or fleet.units < LEAST_UNITS_FOR_ROBUST:
+    if steady.mtbf is None or fleet.units < LEAST_UNITS_FOR_SCATTER:
         return steady
     count = np.bincount(fleet.unit, minlength=fleet.units)
     apart = count - (fleet.observed_to - fleet.entered) / steady.mtbf
-    reach = math.exp(two_sided_z(confidence) * math.sqrt(float((apart**2).sum())) / fleet.failures)
+    scatter = math.sqrt(float((apart**2).sum())) / fleet.failures
+    reach = math.exp(float(stdtrit(fleet.units - 1, (1 + confidence) / 2)) * scatter)
     return Mtbf(
         steady.mtbf,
         min(steady.low, steady.mtbf / reach),
