@@ -86,7 +86,7 @@ class CameraPanel(QWidget):
         self.again.clicked.connect(self.look)
         self.other = WideButton(_("Name another folder"), "camera_other")
         self.other.clicked.connect(self.name_folder)
-        self.all = WideButton("", "camera_all")
+        self.all = WideButton(_("A   Take all over"), "camera_all")
         press(self.all, "A")
         self.all.clicked.connect(self._take_all)
         self.buttons: list[PictureButton] = []

@@ -74,7 +74,7 @@ class PhotographsStage(Stage):
         self.list = PhotographList(desk)
         self.list.handed_in.connect(self.handed_in)
         self.list.out_asked.connect(self._take_out)
-        self.back = WideButton("", "photographs_back")
+        self.back = WideButton(_("Esc   Back"), "photographs_back")
         press(self.back, "Esc")
         self.back.clicked.connect(self._back)
         self._lay_out()

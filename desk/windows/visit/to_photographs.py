@@ -14,7 +14,7 @@ class ToPhotographs(WideButton):
     """Says how many photographs there are and goes there, also with P."""
 
     def __init__(self, name: str) -> None:
-        super().__init__("", name)
+        super().__init__(_("P   Photographs"), name)
         press(self, "P")
 
     def show_sheet(self, sheet: VisitSheet, check: str = "") -> None:
