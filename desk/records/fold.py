@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import unicodedata
 
+from desk.records.types import kept_text
+
 
 def fold(*texts: str) -> str:
     """Return texts joined, in lower case and without accents, with single blanks.
 
     The engines disagree about letters outside ASCII, so what is searched is stored folded.
     """
-    text = " ".join(texts)
+    text = kept_text(" ".join(texts))
     if text.isascii():  # there is nothing to take off, and most of what is typed is that
         return " ".join(text.lower().split())
     spread = unicodedata.normalize("NFKD", text).casefold()

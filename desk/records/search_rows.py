@@ -18,7 +18,7 @@ from sqlalchemy.orm import Session, UOWTransaction
 from desk.records.bulk import Step, binder, insert_rows
 from desk.records.fold import fold
 from desk.records.sameness import serial_key, street_key
-from desk.records.types import Key
+from desk.records.types import Key, Written
 
 SPAN = 1 << 40
 """Numbers of one group of rows; within a group a higher number came later."""
@@ -30,7 +30,7 @@ SEARCH_TEXT = sa.Table(
     sa.Column("id", sa.BigInteger(), primary_key=True, autoincrement=False),
     sa.Column("row_id", Key(), nullable=False),
     sa.Column("opens_id", Key(), nullable=False),
-    sa.Column("folded", sa.Text(), nullable=False),
+    sa.Column("folded", Written(), nullable=False),
 )
 WORDS = ("row_id", "opens_id", "folded")
 """What is kept of a row beside its number."""

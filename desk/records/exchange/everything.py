@@ -25,6 +25,7 @@ from desk.files import whole_file
 from desk.records.office import Office
 from desk.records.probe import SCHEMA
 from desk.records.tables import map_all
+from desk.records.types import Written
 
 FORMAT = 2
 _ROWS_AT_ONCE = 2_000
@@ -119,7 +120,7 @@ def _rows(session: Session, table: sa.Table) -> Iterator[dict[str, object]]:
 def _by_bytes(session: Session, key: sa.Column[Any]) -> sa.ColumnElement[Any]:
     """Return what orders by a key; a server's own language must not decide it."""
     server = session.get_bind().dialect.name == "postgresql"
-    return sa.collate(key, "C") if server and isinstance(key.type, sa.Text) else key
+    return sa.collate(key, "C") if server and isinstance(key.type, Written) else key
 
 
 def _write(stream: BinaryIO, line: bytes) -> None:

@@ -18,7 +18,7 @@ import sqlalchemy as sa
 from desk import paths
 from desk.files import write_file
 from desk.records.exchange.everything import FORMAT, all_tables
-from desk.records.types import Day, Flag, Instant, Key
+from desk.records.types import Day, Flag, Instant, Key, Written
 
 if TYPE_CHECKING:
     from jsonschema_rs import Validator
@@ -54,6 +54,7 @@ _TYPES: tuple[tuple[type[Any], dict[str, object]], ...] = (
             "pattern": "^([A-Za-z0-9+/]{4})*([A-Za-z0-9+/]{2}(==|[A-Za-z0-9+/]=))?$",
         },
     ),
+    (Written, {"type": "string"}),
     (sa.Text, {"type": "string"}),
     (sa.Double, {"type": "number"}),
     (sa.Integer, {"type": "integer", "minimum": -_MOST_WHOLE, "maximum": _MOST_WHOLE - 1}),

@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar
 import sqlalchemy as sa
 from sqlalchemy.orm import DeclarativeBase, Mapped, declared_attr, mapped_column
 
-from desk.records.types import REAL, Day, Flag, Instant, Key
+from desk.records.types import REAL, Day, Flag, Instant, Key, Written
 
 NAMES = {
     "pk": "pk_%(table_name)s",
@@ -17,7 +17,7 @@ NAMES = {
     "ix": "ix_%(table_name)s_%(column_0_N_name)s",
 }
 
-Words = Annotated[str, mapped_column(sa.Text, server_default=sa.text("''"), default="")]
+Words = Annotated[str, mapped_column(Written, server_default=sa.text("''"), default="")]
 """Text that is empty until something is written."""
 
 
@@ -32,7 +32,7 @@ class Base(DeclarativeBase):
         bool: Flag(),
         float: REAL,
         int: sa.BigInteger().with_variant(sa.Integer(), "sqlite"),
-        str: sa.Text(),
+        str: Written(),
         bytes: sa.LargeBinary(),
     }
 

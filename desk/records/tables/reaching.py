@@ -7,6 +7,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Mapped, mapped_column
 
 from desk.records.tables.base import Base, Changeable, Words, link, one_of, table_args
+from desk.records.types import Written
 
 LINK_ROLES = ("owner", "occupant", "agent")
 
@@ -19,7 +20,7 @@ class CustomerPhone(Changeable, Base):
     customer_id: Mapped[uuid.UUID] = mapped_column(link("customer.id"), index=True)
     typed: Mapped[str]
     e164: Mapped[Words] = mapped_column(
-        sa.Text, default="", server_default=sa.text("''"), index=True
+        Written, default="", server_default=sa.text("''"), index=True
     )
     label: Mapped[Words]
 

@@ -1,0 +1,29 @@
+"""Text is kept as it was typed, but for what an engine cannot keep."""
+
+from __future__ import annotations
+
+import pytest
+
+from desk.records.deeds.counter import Find, SeeRecord
+from desk.records.deeds.entering import AddCustomer, MendCustomer
+from desk.records.office import Office
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [
+        ("a\0b", "a\ufffdb"),
+        ("a\ud800b", "a\ufffdb"),
+        ("<b>{0}</b> & %s\t\u202e😀\nŁódź", "<b>{0}</b> & %s\t\u202e😀\nŁódź"),
+        ("Z\u0301", "Z\u0301"),
+        ("W" * 10_000, "W" * 10_000),
+    ],
+    ids=["nul", "surrogate", "markup", "letter and mark", "long word"],
+)
+def test_a_text_comes_back_as_it_was_typed(office: Office, typed: str, kept: str) -> None:
+    key = office.carry_out(AddCustomer(f"[{typed}]", note=f"[{typed}]"))
+    record = office.answer(SeeRecord(key))
+    assert (record.customer.name, record.note) == (f"[{kept}]", f"[{kept}]")
+    office.answer(Find(typed))  # what cannot be kept can be looked for
+    office.carry_out(MendCustomer(key, {"note": f"({typed})"}))
+    assert office.answer(SeeRecord(key)).note == f"({kept})"
