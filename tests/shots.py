@@ -18,6 +18,7 @@ from desk.paper.repeat_summary import repeat_summary
 from desk.paper.service_report import service_report
 from desk.records.snapshots import PaperSize, UnitSystem
 from desk.trade.content import load_content
+from tests.paper.charged import extreme_charges, many_charges, usual_charges
 from tests.paper.days import full_day
 from tests.paper.extremes import EXTREMES
 from tests.paper.snapshots import (
@@ -42,6 +43,10 @@ def documents() -> Iterator[tuple[str, bytes]]:
     yield "report-measured", service_report(measured_report())
     yield "report-bare", service_report(bare_report())
     yield "report-extreme", service_report(extreme_report())
+    yield "report-charges-letter", service_report(usual_charges())
+    yield "report-charges-a4", service_report(usual_charges("si", "a4"))
+    yield "report-charges-60-parts", service_report(many_charges())
+    yield "report-charges-extreme", service_report(extreme_charges())
     for name, make in EXTREMES.items():
         for system, paper in LOOKS:
             one = make(system, paper)

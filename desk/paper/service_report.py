@@ -14,6 +14,7 @@ from reportlab.platypus import Flowable
 
 from desk.paper import closing, findings, measured
 from desk.paper.appendix import appendix, in_groups
+from desk.paper.charges import charges
 from desk.paper.identity import identity
 from desk.paper.letterhead import letterhead, title_line
 from desk.paper.page import INK, LOUD, WASH, Furniture, beside_the_margin, print_pages
@@ -21,7 +22,7 @@ from desk.paper.photographs import photographs
 from desk.paper.text import Markup, aside, escape, join, lines, one_line, paragraph, strong
 from desk.paper.times import show_date, show_time
 from desk.paper.words import LEFT_STATES, STATES, ending_words, word
-from desk.records.snapshots import PaperSize, VisitReport
+from desk.records.snapshots import PaperSize, Printout, VisitReport
 from desk.wording import _
 
 _OUTCOME = ParagraphStyle(
@@ -77,12 +78,24 @@ def service_report(
                 *closing.cautions(report),
                 *photographs(report, pictures or {}, size),
                 *findings.what_we_checked(report),
+                *charges(report, size),
                 *closing.signed(report, size),
                 *appendix(report, size, fingerprint, sealed_at),
             ]
         ),
     ]
     return print_pages(story, _furniture(report, fingerprint, sealed_at, size))
+
+
+def printed(printout: Printout, *, paper: PaperSize | None = None) -> bytes:
+    """Print the service report of a visit from all that it is printed from."""
+    return service_report(
+        printout.report,
+        fingerprint=printout.fingerprint,
+        sealed_at=printout.sealed_at,
+        paper=paper,
+        pictures=printout.pictures,
+    )
 
 
 def _which(report: VisitReport) -> Markup:
