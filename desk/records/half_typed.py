@@ -17,6 +17,9 @@ from desk.records.tables import HalfTyped
 SMALL_JOB = "small_"
 """Begins the names of the small job's fields on a visit's sheet."""
 
+SIGNATURE = "signature_"
+"""Begins the names of what is drawn and not kept as a signature on a visit's sheet."""
+
 
 def on_visit(visit_id: uuid.UUID) -> str:
     """Return the place of a visit's sheet."""

@@ -373,6 +373,7 @@ class Sign(OnVisit):
             picture=self.picture,
             absent_reason=self.absent_reason,
         )
+        half_typed.settle(session, half_typed.on_visit(self.visit_id), half_typed.SIGNATURE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 from desk.errors import DeskError, InputError
 from desk.paper.times import show_time
 from desk.records.deeds import visit as deeds
+from desk.records.half_typed import SIGNATURE
 from desk.records.second_look import OPEN_ENDINGS
 from desk.records.views import VisitSheet
 from desk.windows.busy import Busy
@@ -84,7 +85,7 @@ class SignStage(Stage):
         )
 
     def _build_signing(self) -> None:
-        self.pad = SignaturePad("signature_pad")
+        self.pad = SignaturePad(f"{SIGNATURE}pad")
         self.name = TypedLine("signature", _("Name of who signs"))
         self.absent = TypedLine("absent", _("or not present, because"), _("in a few words"))
         self.sign = WideButton(_("Keep the signature"), "sign")
@@ -153,6 +154,7 @@ class SignStage(Stage):
 
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show how far the visit is, and what can be done about its end."""
+        before = self.sheet
         super().show_sheet(sheet)
         report = sheet.report
         state, sealed = report.state, report.state == "sealed"
@@ -175,6 +177,10 @@ class SignStage(Stage):
             self.amend_reason.put("")
         signature = report.signature
         newly = signature is not None and self.signed.isHidden()
+        if signature is None:
+            self.pad.unsettle()
+        elif before is not None and before.report.signature != signature:
+            self.pad.settle()
         if signature is not None:
             time = show_time(signature.signed_at, report.zone)
             who = signature.name or _("nobody: {reason}", reason=signature.absent_reason)
