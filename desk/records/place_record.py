@@ -84,7 +84,7 @@ def opened(session: Session, card: PremisesCard) -> PlaceView:
     )
     return PlaceView(
         card=replace(card, appliances=appliances),
-        ties=_ties(session, card.premises_id),
+        ties=ties_of(session, card.premises_id),
         gone=tuple(_gone(row, there, numbers, zone) for row in there if not _stands(row)),
         joined=tuple(
             ", ".join(address_lines(row))
@@ -182,7 +182,7 @@ def _day(when: datetime | None, zone: ZoneInfo) -> date | None:
     return when.astimezone(zone).date() if when else None
 
 
-def _ties(session: Session, premises_id: uuid.UUID) -> tuple[TieLine, ...]:
+def ties_of(session: Session, premises_id: uuid.UUID) -> tuple[TieLine, ...]:
     """Return who is and was owner, occupant or agent: those of now first, then the latest."""
     rows = session.execute(
         sa.select(PremisesLink, Customer.name)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -249,16 +249,22 @@ def fills_of(session: Session, reading: Reading) -> Sequence[Fill]:
 
 def compute_flow(session: Session, reading: Reading) -> trade_flow.TimedFlow | None:
     """Compute a flow from the fills that were not struck; None while there is none."""
-    fills = [
+    return flow_from(fills_of(session, reading), inputs_of(session, reading))
+
+
+def flow_from(
+    fills: Iterable[Fill], inputs: Mapping[str, ReadingInput]
+) -> trade_flow.TimedFlow | None:
+    """Compute a flow from its fills and what else was read; None where all were struck."""
+    used = [
         trade_flow.Fill(seconds=fill.seconds, mass_kg=fill.mass_kg)
-        for fill in fills_of(session, reading)
+        for fill in fills
         if not fill.struck
     ]
-    if not fills:
+    if not used:
         return None
-    inputs = inputs_of(session, reading)
     return trade_flow.timed_volume(
-        fills, container_of(inputs), timing_half_width_s=_si(inputs, "timing", 0.3)
+        used, container_of(inputs), timing_half_width_s=_si(inputs, "timing", 0.3)
     )
 
 
