@@ -18,6 +18,10 @@ type Watch = Callable[[int, int], None]
 """Told between two pieces how many are done, and of how many; what it raises stops the work."""
 
 
+def unwatched(_done: int, _of: int) -> None:
+    """Hear of progress and do nothing about it."""
+
+
 @dataclass(frozen=True, slots=True)
 class RepeatChoice:
     """What is asked about the jobs of an office.

@@ -20,6 +20,7 @@ from desk.records.recurrence_views import (
     RepeatSummary,
     VisitsBehind,
     Watch,
+    unwatched,
 )
 from desk.trade.recurrence import LONGEST_WINDOW_DAYS
 from desk.wording import message
@@ -42,10 +43,6 @@ GROUPS = (
 """What jobs can be grouped by; by technician only if the owner asks for it."""
 PAGE = 200
 """Visits of a page."""
-
-
-def unwatched(_done: int, _of: int) -> None:
-    """Hear of progress and do nothing about it."""
 
 
 def repeat_summary(

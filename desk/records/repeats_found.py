@@ -156,7 +156,7 @@ def find(
         calls &= complaint != 0
     starts = (left_out == 0) | (left_out == _code(LeftOut.WINDOW_NOT_OVER))
     asking = np.flatnonzero(starts)
-    again = _first_calls_after(jobs, trouble, np.flatnonzero(calls), asking)
+    again = _first_calls_after(jobs, trouble, np.flatnonzero(calls), asking, watch)
     watch(0, 0)
     finished_on = jobs.finished_on[asking].astype(np.int64)
     came_on = np.where(again == NO_JOB, NO_DAY, jobs.received_on[again])
@@ -183,7 +183,9 @@ def _left_out(jobs: JobColumns, within_days: int, as_of: int) -> Codes:
     return np.select([holds for _reason, holds in reasons], codes, 0).astype(np.int32)
 
 
-def _first_calls_after(jobs: JobColumns, trouble: Ints, calls: Ints, asking: Ints) -> Ints:
+def _first_calls_after(
+    jobs: JobColumns, trouble: Ints, calls: Ints, asking: Ints, watch: Watch
+) -> Ints:
     """Return for some jobs the first call about their trouble after their finish.
 
     Calls stand in the order of time, so that the place of a call stands for its time, and trouble
@@ -193,6 +195,7 @@ def _first_calls_after(jobs: JobColumns, trouble: Ints, calls: Ints, asking: Int
     line = trouble[calls] * width + jobs.first[calls]
     order = np.argsort(line, kind="stable")
     line, calls = line[order], calls[order]
+    watch(0, 0)
     ended = np.searchsorted(visits.received, visits.finished[jobs.last[asking]], side="right")
     at = np.searchsorted(line, trouble[asking] * width + ended)
     # A clock set wrong can put a job's own call after its finish; it is still no repeat.

@@ -10,13 +10,13 @@ from desk.records.recurrence_views import RepeatChoice
 from desk.records.repeats_days import day_number
 from desk.records.repeats_found import NO_JOB, JobColumns, Outcomes
 from desk.records.repeats_rows import Flags, key_bytes, places_of
-from desk.records.tables import Appliance, Visit
+from desk.records.tables import Appliance
 
 
 def count_odd(
     session: Session, jobs: JobColumns, outcomes: Outcomes, chosen: Flags, choice: RepeatChoice
 ) -> tuple[tuple[str, int], ...]:
-    """Count what is odd among the chosen jobs, and the visits that were not read.
+    """Count what is odd among the chosen jobs, and the visits that were not taken.
 
     Returns:
         Counts by the id of a rule in :data:`desk.records.repeats_rules.ODDITIES`; none is zero.
@@ -24,10 +24,9 @@ def count_odd(
     visits = jobs.visits
     finished = chosen & outcomes.finished
     back = chosen & outcomes.repeated
-    here, withdrawn = _visits(session)
     counts = {
-        "later_than_as_of": here - len(visits),
-        "withdrawn": withdrawn,
+        "later_than_as_of": visits.later,
+        "withdrawn": visits.withdrawn,
         "goes_on_from_nothing": visits.go_on_from_nothing,
         "finish_before_call": (
             finished & (visits.finished[jobs.last] < visits.received[jobs.first])
@@ -37,15 +36,6 @@ def count_odd(
         "replaced_within": _replaced_within(session, jobs, chosen & outcomes.counted, choice),
     }
     return tuple((rule, int(count)) for rule, count in counts.items() if count)
-
-
-def _visits(session: Session) -> tuple[int, int]:
-    """Return how many visits there are that are not withdrawn, and that are."""
-    gone = session.scalar(
-        sa.select(sa.func.count()).select_from(Visit).where(Visit.withdrawn_at.is_not(None))
-    )
-    altogether = session.scalar(sa.select(sa.func.count()).select_from(Visit))
-    return (altogether or 0) - (gone or 0), gone or 0
 
 
 def _replaced_within(

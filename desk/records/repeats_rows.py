@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Hashable, Iterator, Sequence, Set
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from desk.records.jobs import root_of
-from desk.records.recurrence_views import Watch
+from desk.records.recurrence_views import Watch, unwatched
 from desk.records.tables import Visit
 
 type Ints = NDArray[np.int64]
@@ -33,6 +33,9 @@ NEVER = int(np.iinfo(np.int64).max)
 NOBODY = bytes(16)
 """Stands for a key where none is named."""
 KEY = np.dtype("V16")
+_CALLED_OFF, _LEFT, _WITHDRAWN, _LATER = 1, 2, 3, 4
+_LOOKED_AT = 20_000
+"""So many keys at once are made objects of Python's."""
 
 
 class Coder:
@@ -89,6 +92,8 @@ class VisitColumns:
         left: ended with stop-and-leave.
         received: microseconds since 1970.
         finished: microseconds since 1970, :data:`NEVER` while it is not.
+        withdrawn: how many were not taken because they are withdrawn.
+        later: how many were not taken because their call came later.
         go_on_from_nothing: how many continue a visit that is none of these.
         appliances: keys by code.
         complaints: ids by code.
@@ -105,6 +110,8 @@ class VisitColumns:
     left: Flags
     received: Ints
     finished: Ints
+    withdrawn: int
+    later: int
     go_on_from_nothing: int
     appliances: Keys
     complaints: list[str]
@@ -120,25 +127,11 @@ class VisitColumns:
         return len(self.keys)
 
 
-@dataclass(slots=True)
-class _Piece:
-    """Some rows as columns."""
-
-    keys: bytes
-    appliances: bytes
-    complaint: Codes
-    cause: Codes
-    marks: NDArray[np.int8]
-    received: Ints
-    finished: Ints
-    also: tuple[Codes, ...]
-
-
 def read_visits(
     session: Session,
     also: Sequence[Also] = (),
     *,
-    until_us: int | None = None,
+    until_us: int,
     watch: Watch,
 ) -> VisitColumns:
     """Read the visits of an office.
@@ -146,39 +139,50 @@ def read_visits(
     Args:
         session: looking.
         also: further columns.
-        until_us: calls received at this time or later do not exist yet, in microseconds.
+        until_us: calls received at this time or later do not exist yet, in microseconds; they
+            and the withdrawn visits are only counted.
         watch: told after each piece.
     """
-    complaints, causes, others = Coder(""), Coder(), [Coder() for _column in also]
-    goes_on: dict[bytes, bytes] = {}
+    complaints, causes, *others = Coder(""), Coder(), *(Coder() for _column in also)
+    read = _Read(also=[[] for _column in also])
     total = session.scalar(sa.select(sa.func.count()).select_from(Visit)) or 0
-    pieces: list[_Piece] = []
     done = 0
     for rows in _rows(session, also, until_us):
         key, before, appliance, complaint, cause, marks, received, finished, *rest = zip(
             *rows, strict=True
         )
-        goes_on |= {one: other for one, other in zip(key, before, strict=True) if other}
-        pieces.append(
-            _Piece(
-                b"".join(key),
-                b"".join(appliance),
-                complaints.codes(complaint),
-                causes.codes(cause),
-                np.array(marks, np.int8),
-                np.array(received, np.int64),
-                np.array(finished, np.int64),
-                tuple(coder.codes(one) for coder, one in zip(others, rest, strict=True)),
-            )
-        )
+        read.goes_on |= {one: other for one, other in zip(key, before, strict=True) if other}
+        read.keys.append(b"".join(key))
+        read.appliances.append(b"".join(appliance))
+        read.complaint.append(complaints.codes(complaint))
+        read.cause.append(causes.codes(cause))
+        read.marks.append(np.array(marks, np.int8))
+        read.received.append(np.array(received, np.int64))
+        read.finished.append(np.array(finished, np.int64))
+        for kept, coder, values in zip(read.also, others, rest, strict=True):
+            kept.append(coder.codes(values))
         done += len(rows)
         watch(done, total)
-    known = [coder.values for coder in (complaints, causes, *others)]
-    return _columns(pieces, goes_on, known)
+    return _columns(read, [coder.values for coder in (complaints, causes, *others)], watch)
+
+
+@dataclass(slots=True)
+class _Read:
+    """What was read, column by column in pieces; a column is let go of when it is joined."""
+
+    also: list[list[Codes]]
+    keys: list[bytes] = field(default_factory=list)
+    appliances: list[bytes] = field(default_factory=list)
+    complaint: list[Codes] = field(default_factory=list)
+    cause: list[Codes] = field(default_factory=list)
+    marks: list[NDArray[np.int8]] = field(default_factory=list)
+    received: list[Ints] = field(default_factory=list)
+    finished: list[Ints] = field(default_factory=list)
+    goes_on: dict[bytes, bytes] = field(default_factory=dict)
 
 
 def _rows(
-    session: Session, also: Sequence[Also], until_us: int | None
+    session: Session, also: Sequence[Also], until_us: int
 ) -> Iterator[Sequence[Sequence[Any]]]:
     """Give the rows in pieces; those of a file as its driver hands them out, which is faster."""
     connection = session.connection()
@@ -192,15 +196,19 @@ def _rows(
         sa.func.coalesce(key_bytes(Visit.appliance_id, on_server=on_server), nobody),
         Visit.complaint,
         Visit.cause,
-        sa.case((Visit.state == "called_off", 1), (Visit.ending == "left", 2), else_=0),
+        sa.case(
+            (Visit.withdrawn_at.is_not(None), _WITHDRAWN),
+            (received >= until_us, _LATER),
+            (Visit.state == "called_off", _CALLED_OFF),
+            (Visit.ending == "left", _LEFT),
+            else_=0,
+        ),
         received,
         sa.func.coalesce(finished, NEVER),
         *(one.value for one in also),
-    ).where(Visit.withdrawn_at.is_(None))
+    ).select_from(Visit)
     for table, condition in dict(join for one in also for join in one.joins).items():
         said = said.outerjoin(table, condition)
-    if until_us is not None:
-        said = said.where(received < until_us)
     if on_server:  # it keeps the rows and hands them out piece by piece
         found = connection.execute(said, execution_options={"yield_per": AT_ONCE})
         yield from found.partitions()
@@ -224,44 +232,55 @@ def _micros(column: InstrumentedAttribute[Any], *, on_server: bool) -> sa.Column
     return sa.func.unixepoch(sa.func.substr(text, 1, 19)) * 1_000_000 + rest
 
 
-def _columns(
-    pieces: list[_Piece],
-    goes_on: dict[bytes, bytes],
-    known: list[list[Any]],
-) -> VisitColumns:
+def _columns(read: _Read, known: list[list[Any]], watch: Watch) -> VisitColumns:
     """Put pieces together in the order of the calls; of one moment, in the order of the keys."""
-    keys = np.frombuffer(b"".join(piece.keys for piece in pieces), KEY)
-    appliances = np.frombuffer(b"".join(piece.appliances for piece in pieces), KEY)
-    received = _joined([piece.received for piece in pieces], np.int64)
-    order = in_order(received, keys)
-    marks = _joined([piece.marks for piece in pieces], np.int8)[order]
-    keys = keys[order]
+    keys, received = _joined_keys(read.keys), _joined(read.received, np.int64)
+    marks = _joined(read.marks, np.int8)
+    there = np.flatnonzero((marks != _WITHDRAWN) & (marks != _LATER))
+    order = there[in_order(received[there], keys[there])]
+    withdrawn, later = (int((marks == mark).sum()) for mark in (_WITHDRAWN, _LATER))
+    watch(0, 0)
+    keys, received, marks = keys[order], received[order], marks[order]
+    of_appliances = _joined_keys(read.appliances)[order]
+    watch(0, 0)
+    root, lost = _roots(keys, read.goes_on, watch)
+    watch(0, 0)
+    appliance, appliances = _appliance_codes(of_appliances)
+    watch(0, 0)
     complaints, causes, *others = known
-    root, lost = _roots(keys, goes_on)
-    appliance, appliances = _appliance_codes(appliances[order])
     return VisitColumns(
         keys=keys,
         root=root,
         appliance=appliance,
-        complaint=_joined([piece.complaint for piece in pieces], np.int32)[order],
-        cause=_joined([piece.cause for piece in pieces], np.int32)[order],
-        called_off=marks == 1,
-        left=marks == 2,  # noqa: PLR2004 - as the statement marks it
-        received=received[order],
-        finished=_joined([piece.finished for piece in pieces], np.int64)[order],
+        complaint=_joined(read.complaint, np.int32)[order],
+        cause=_joined(read.cause, np.int32)[order],
+        called_off=marks == _CALLED_OFF,
+        left=marks == _LEFT,
+        received=received,
+        finished=_joined(read.finished, np.int64)[order],
+        withdrawn=withdrawn,
+        later=later,
         go_on_from_nothing=lost,
         appliances=appliances,
         complaints=complaints,
         causes=causes,
         also=tuple(
-            Coded(_joined([piece.also[at] for piece in pieces], np.int32)[order], values)
-            for at, values in enumerate(others)
+            Coded(_joined(codes, np.int32)[order], values)
+            for codes, values in zip(read.also, others, strict=True)
         ),
     )
 
 
 def _joined(parts: list[NDArray[Any]], kind: type) -> NDArray[Any]:
-    return np.concatenate(parts) if parts else np.empty(0, kind)
+    joined = np.concatenate(parts) if parts else np.empty(0, kind)
+    parts.clear()
+    return joined
+
+
+def _joined_keys(parts: list[bytes]) -> Keys:
+    joined = np.frombuffer(b"".join(parts), KEY)
+    parts.clear()
+    return joined
 
 
 def halves(keys: Keys) -> tuple[NDArray[np.uint64], NDArray[np.uint64]]:
@@ -307,17 +326,22 @@ def _appliance_codes(keys: Keys) -> tuple[Codes, Keys]:
     return codes, known
 
 
-def places_of(keys: Keys, wanted: Set[bytes]) -> dict[bytes, int]:
+def places_of(keys: Keys, wanted: Set[bytes], watch: Watch = unwatched) -> dict[bytes, int]:
     """Return where some keys stand; those that are not there are left out."""
-    return {key: at for at, key in enumerate(keys.tolist()) if key in wanted}
+    places: dict[bytes, int] = {}
+    for begin in range(0, len(keys), _LOOKED_AT):
+        some = keys[begin : begin + _LOOKED_AT].tolist()
+        places |= {key: begin + at for at, key in enumerate(some) if key in wanted}
+        watch(0, 0)
+    return places
 
 
-def _roots(keys: Keys, goes_on: dict[bytes, bytes]) -> tuple[Codes, int]:
+def _roots(keys: Keys, goes_on: dict[bytes, bytes], watch: Watch) -> tuple[Codes, int]:
     """Return where the visit stands that began each visit's job, and how many lost theirs."""
     root = np.arange(len(keys), dtype=np.int32)
     if not goes_on:
         return root, 0
-    place = places_of(keys, goes_on.keys() | set(goes_on.values()))
+    place = places_of(keys, goes_on.keys() | set(goes_on.values()), watch)
     before = {
         place[one]: place[other]
         for one, other in goes_on.items()
@@ -325,4 +349,4 @@ def _roots(keys: Keys, goes_on: dict[bytes, bytes]) -> tuple[Codes, int]:
     }
     for at in before:
         root[at] = root_of(at, before)
-    return root, len(goes_on) - len(before)
+    return root, sum(one in place for one in goes_on) - len(before)

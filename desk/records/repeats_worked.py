@@ -100,9 +100,12 @@ def work(session: Session, choice: RepeatChoice, watch: Watch) -> Worked:
         alike=choice.complaint,
         watch=watch,
     )
+    watch(0, 0)
     chosen = _in_period(jobs, choice)
     for name, key in choice.only:
         chosen &= _members(groups_of(session, jobs, name, read), key, len(jobs))
+    groups = groups_of(session, jobs, choice.by, read)
+    watch(0, 0)
     return Worked(
         letterhead=letterhead,
         choice=replace(choice, as_of=as_of),
@@ -111,7 +114,7 @@ def work(session: Session, choice: RepeatChoice, watch: Watch) -> Worked:
         jobs=jobs,
         outcomes=outcomes,
         chosen=chosen,
-        groups=groups_of(session, jobs, choice.by, read),
+        groups=groups,
     )
 
 

@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 
 from desk.records.jobs import call_of, gather_jobs, job_of
 from desk.records.office import Office
-from desk.records.recurrence_views import RepeatChoice
-from desk.records.repeats import repeat_summary, unwatched
+from desk.records.recurrence_views import RepeatChoice, unwatched
+from desk.records.repeats import repeat_summary
 from desk.records.repeats_days import day_number, day_of, local_days
 from desk.records.repeats_found import NO_JOB, REASONS
 from desk.records.repeats_rows import key_codes

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from sqlalchemy.orm import Session
@@ -12,10 +12,15 @@ from sqlalchemy.orm import Session
 from desk.records import appliance_labels, models, record
 from desk.records.day_sheet import day_sheet
 from desk.records.lines import letterhead_of
-from desk.records.recurrence_views import RepeatChoice, RepeatSummary, VisitsBehind, Watch
+from desk.records.recurrence_views import (
+    RepeatChoice,
+    RepeatSummary,
+    VisitsBehind,
+    Watch,
+    unwatched,
+)
 from desk.records.repeats import (
     repeat_summary,
-    unwatched,
     visits_behind,
     visits_behind_each,
 )
@@ -45,7 +50,7 @@ class SeeParts:
 class SeeRepeats:
     """Summarise what came back."""
 
-    choice: RepeatChoice = RepeatChoice()
+    choice: RepeatChoice = field(default_factory=RepeatChoice)
     watch: Watch = unwatched
 
     def run(self, session: Session) -> RepeatSummary:
