@@ -26,7 +26,8 @@ _WHERE = {
     "labels": "desk.commands.labels",
     "rank": "desk.commands.ranking",
     "repeats": "desk.commands.repeats",
-    "report": "desk.commands.printing",
+    "report": "desk.commands.reports",
+    "reports": "desk.commands.reports",
     "sample": "desk.commands.sample",
     "try": "desk.commands.trial",
 }

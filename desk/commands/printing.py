@@ -1,4 +1,4 @@
-"""``drawoff report`` and ``day``: pages of an office."""
+"""``drawoff day``: the sheets that a day's work is done from."""
 
 from __future__ import annotations
 
@@ -10,37 +10,10 @@ import click
 from desk.commands.options import DAY, FILE, office_option, open_office
 from desk.files import STANDARD_OUTPUT, write_file
 from desk.records.day_sheet import day_sheet
-from desk.records.printouts import printout_of
-from desk.records.rows import visit_by_number
 from desk.records.snapshots import PaperSize
 from desk.wording import _, plural
 
 PAPERS = ("letter", "a4")
-
-
-@click.command(help=_("Print the service report of a visit, by its number, to a PDF file."))
-@click.argument("visit")
-@click.option("--pdf", "pdf", type=FILE, required=True, help=_("The file to write."))
-@click.option("--paper", type=click.Choice(PAPERS), help=_("The shop's paper unless given."))
-@office_option
-def report(visit: str, pdf: Path, paper: str | None, office: str | None) -> None:
-    """Write the report; a sealed one from the bytes that were sealed."""
-    from desk.paper.service_report import service_report
-
-    with open_office(office) as opened, opened.look() as session:
-        printout = printout_of(session, visit_by_number(session, visit))
-    write_file(
-        pdf,
-        service_report(
-            printout.report,
-            fingerprint=printout.fingerprint,
-            sealed_at=printout.sealed_at,
-            paper=_paper(paper),
-            pictures=printout.pictures,
-        ),
-    )
-    if pdf != STANDARD_OUTPUT:
-        click.echo(_("Report of visit {visit} written to {file}.", visit=visit, file=pdf))
 
 
 @click.command(help=_("Print the visits of a day for those who make them, to a PDF file."))
@@ -55,14 +28,15 @@ def day(day: date, pdf: Path, technician: str, paper: str | None, office: str | 
 
     with open_office(office) as opened, opened.look() as session:
         sheet = day_sheet(session, day, technician=technician)
-    write_file(pdf, pages(sheet, paper=_paper(paper)))
+    write_file(pdf, pages(sheet, paper=paper_named(paper)))
     if pdf != STANDARD_OUTPUT:
         count = sum(len(one.visits) for one in sheet.technicians)
         visits = plural("{count} visit", "{count} visits", count)
         click.echo(_("Day sheet with {visits} written to {file}.", visits=visits, file=pdf))
 
 
-def _paper(name: str | None) -> PaperSize | None:
+def paper_named(name: str | None) -> PaperSize | None:
+    """Return the paper that was named; None for the shop's own."""
     if name is None:
         return None
     return "letter" if name == "letter" else "a4"

@@ -2,30 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from datetime import datetime
-
 from sqlalchemy.orm import Session
 
 from desk.records.photographs import pictures_of
 from desk.records.reports import report_of
 from desk.records.sealing import sealed_revisions
-from desk.records.snapshots import VisitReport
+from desk.records.snapshots import Printout
 from desk.records.tables import Visit
-
-
-@dataclass(frozen=True, slots=True)
-class Printout:
-    """A report to print, with its fingerprint and the time of its seal where it has one.
-
-    ``pictures`` are the bytes of its photographs by their SHA-256.
-    """
-
-    report: VisitReport
-    fingerprint: str = ""
-    sealed_at: datetime | None = None
-    pictures: Mapping[str, bytes] = field(default_factory=dict)
 
 
 def printout_of(session: Session, visit: Visit) -> Printout:

@@ -6,7 +6,8 @@ typed. Times are aware UTC; ``zone`` names the office's zone for showing them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import ClassVar, Literal
 
@@ -366,8 +367,8 @@ class SignatureLine:
 class PhotographLine:
     """A photograph of the visit: its JPEG bytes by their SHA-256 in hex, which come in beside.
 
-    ``kind`` is photograph, nameplate or fault_code; ``check`` is the check that it belongs to,
-    and ``about`` says either in words, "" for the visit as a whole.
+    ``kind`` is photograph, found, left, nameplate or fault_code; ``check`` is the check that it
+    belongs to, and ``about`` says either in words, "" for the visit as a whole.
     """
 
     sha256: str
@@ -486,3 +487,16 @@ class SealedReport:
     fingerprint: str
     sealed_at: datetime
     sealed_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Printout:
+    """A report to print, with its fingerprint and the time of its seal where it has one.
+
+    ``pictures`` are the bytes of its photographs by their SHA-256.
+    """
+
+    report: VisitReport
+    fingerprint: str = ""
+    sealed_at: datetime | None = None
+    pictures: Mapping[str, bytes] = field(default_factory=dict)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import csv
+import email
+import email.policy
 import io
 import json
 import os
@@ -13,9 +15,11 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
+import sqlalchemy as sa
 
 from desk.commands import main
 from desk.records.office import Office
+from desk.records.tables import Visit
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 
@@ -414,3 +418,55 @@ def test_the_day_sheets_are_printed_for_all_or_for_one(
                          "--office", sample)  # fmt: skip
     assert status == 2
     assert _is_one_sentence(err)
+
+
+def test_all_reports_of_a_month_are_written_each_and_as_one(
+    run: Run, sample: Path, tmp_path: Path
+) -> None:
+    out, one = tmp_path / "new" / "reports", tmp_path / "all.pdf"
+    status, told, err = run(
+        "reports", "--month", "2026-10", "--out", out, "--pdf", one, "--office", sample
+    )
+    assert (status, err) == (0, "")
+    written = sorted(out.iterdir())
+    assert told.splitlines()[0] == f"{len(written)} reports written."
+    assert len(written) > 2
+    with pypdfium2.PdfDocument(one) as document:
+        tops = [mark.get_title() for mark in document.get_toc() if mark.level == 0]
+        pages = len(document)
+    assert sorted(f"{title}.pdf" for title in tops) == [path.name for path in written]
+    each = [pypdfium2.PdfDocument(path) for path in written]
+    assert pages == sum(map(len, each))
+    for document in each:
+        document.close()
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        (),
+        ("--day", "2026-10-05", "--month", "2026-10"),
+        ("--month", "2026-13"),
+        ("--month", "October"),
+        ("--day", "2026-10-05"),
+    ],
+)
+def test_reports_of_no_days_or_to_nowhere_are_refused(
+    run: Run, sample: Path, arguments: tuple[str, ...]
+) -> None:
+    where = () if arguments[:1] == ("--day",) and len(arguments) == 2 else ("--pdf", "x.pdf")
+    status, _, err = run("reports", *arguments, *where, "--office", sample)
+    assert status == 2
+    assert _is_one_sentence(err)
+
+
+def test_a_report_goes_into_a_letter(run: Run, sample: Path, tmp_path: Path) -> None:
+    with Office.open(sample) as office, office.look() as session:
+        number = session.scalar(sa.select(Visit.number).where(Visit.state == "sealed").limit(1))
+    pdf, eml = tmp_path / "report.pdf", tmp_path / "report.eml"
+    status, _, err = run("report", number, "--pdf", pdf, "--eml", eml, "--office", sample)
+    assert (status, err) == (0, "")
+    mail = email.message_from_bytes(eml.read_bytes(), policy=email.policy.default)
+    (attached,) = mail.iter_attachments()
+    assert attached.get_content() == pdf.read_bytes()
+    assert run("report", number, "--office", sample)[0] == 2

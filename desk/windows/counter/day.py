@@ -137,6 +137,10 @@ class DayPane(QWidget):
         self._is_week = not self._is_week
         self.look()
 
+    def shown_day(self) -> date | None:
+        """Return the day that is shown; None before the first was looked up."""
+        return self._day
+
     def ask_for_print(self) -> None:
         """Ask for the sheets of the day that is shown."""
         if self._day is not None:

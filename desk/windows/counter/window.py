@@ -112,6 +112,7 @@ class CounterWindow(QMainWindow):
         self._build_booking_menu()
         lists = self.menuBar().addMenu(_("&Lists"))
         self._add(lists, _("What comes back"), "Ctrl+B", self._open_repeats, "act_repeats")
+        self._add(lists, _("Service reports"), "Ctrl+R", self._open_reports, "act_reports")
         self._add(lists, _("Parts"), "Ctrl+T", self._open_parts, "act_parts")
         self._add(lists, _("Parts on order"), "Ctrl+Shift+P", self._open_orders, "act_orders")
         self._add(lists, _("People of the shop"), "Ctrl+Shift+T", self._open_people, "act_people")
@@ -389,6 +390,12 @@ class CounterWindow(QMainWindow):
         from desk.windows.repeats.window import RepeatsWindow
 
         RepeatsWindow(self._desk, self._prompts, self).show()
+
+    def _open_reports(self) -> None:
+        from desk.windows.documents.reports import ReportsWindow
+
+        day = self.day.shown_day() or self._desk.now().date()
+        ReportsWindow(self._desk, self._prompts, day, self).show()
 
     def _open_parts(self) -> None:
         from desk.windows.parts.window import PartsWindow

@@ -31,3 +31,18 @@ class Document[T]:
     look: Look[T]
     pages: Callable[[T, Watch], bytes]
     letter: Callable[[T], Letter] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FinishedDocument:
+    """A document whose pages are there already.
+
+    Attributes:
+        title: its name over the window.
+        file_name: the name that saving offers, with its ending.
+        pdf: the pages.
+    """
+
+    title: str
+    file_name: str
+    pdf: bytes

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from PySide6.QtCore import Qt
@@ -12,7 +14,7 @@ from desk.errors import DeskError
 from desk.windows.away import Cancelled, LongWork, Progress, watching
 from desk.windows.busy import Busy
 from desk.windows.controls import column
-from desk.windows.documents.document import Document
+from desk.windows.documents.document import Document, FinishedDocument, Watch
 from desk.windows.documents.handing_on import HandingOn
 from desk.windows.documents.page import Page, load_pages
 from desk.windows.geometry import keep_geometry
@@ -33,13 +35,18 @@ class DocumentWindow(QWidget):
     """
 
     def __init__(
-        self, desk: Desk, prompts: Prompts, document: Document[Any], parent: QWidget | None = None
+        self,
+        desk: Desk,
+        prompts: Prompts,
+        document: Document[Any] | FinishedDocument,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent, Qt.WindowType.Window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("document_window")
         self.setWindowTitle(document.title)
         self._desk, self._prompts, self._what = desk, prompts, document
+        self._letter = document.letter if isinstance(document, Document) else None
         self._pdf = b""
         self._snapshot: object = None
         self._under_way: LongWork | None = None
@@ -48,8 +55,12 @@ class DocumentWindow(QWidget):
         self._handing_on.told.connect(self.said.setText)
         self._handing_on.failed.connect(self._failed)
         keep_geometry(self, "document")
+        if isinstance(document, FinishedDocument):
+            self._show(document.pdf)
+            return
         self.said.setText(_("The pages are being made."))
-        self._desk.ask(self, document.look, self._lay_out, self._failed, key="document")
+        laying_out = partial(self._lay_out, document.pages)
+        self._desk.ask(self, document.look, laying_out, self._failed, key="document")
 
     def _build(self) -> None:
         row = QHBoxLayout()
@@ -59,7 +70,7 @@ class DocumentWindow(QWidget):
             ("save", _("Save the PDF"), "Ctrl+S", self._save),
             ("mail", _("E-mail file"), "Ctrl+E", self._mail),
         ):
-            if name == "mail" and self._what.letter is None:
+            if name == "mail" and self._letter is None:
                 continue
             button = QPushButton(words)
             button.setObjectName(f"document_{name}")
@@ -97,9 +108,8 @@ class DocumentWindow(QWidget):
         self.resize(860, 720)
         QShortcut(QKeySequence(QKeySequence.StandardKey.Close), self).activated.connect(self.close)
 
-    def _lay_out(self, snapshot: object) -> None:
+    def _lay_out(self, pages: Callable[[object, Watch], bytes], snapshot: object) -> None:
         self._snapshot = snapshot
-        pages = self._what.pages
 
         def build(tell: Progress, cancelled: Cancelled) -> bytes:
             return pages(snapshot, watching(tell, cancelled))
@@ -126,9 +136,9 @@ class DocumentWindow(QWidget):
         self._handing_on.save(self._pdf, self._what.file_name)
 
     def _mail(self) -> None:
-        if self._what.letter is not None:
+        if self._letter is not None:
             name = self._what.file_name.removesuffix(".pdf") + ".eml"
-            self._handing_on.mail(self._what.letter(self._snapshot), self._pdf, name)
+            self._handing_on.mail(self._letter(self._snapshot), self._pdf, name)
 
     def _print(self) -> None:
         self._handing_on.print_pages(self._pdf, self._what.title)

@@ -1,0 +1,158 @@
+"""``drawoff report`` and ``reports``: the service report of a visit, and those of many."""
+
+from __future__ import annotations
+
+import calendar
+import re
+import sys
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from desk.commands.options import DAY, FILE, office_option, open_office
+from desk.commands.printing import PAPERS, paper_named
+from desk.errors import InputError
+from desk.files import STANDARD_OUTPUT, write_file
+from desk.records.printouts import printout_of
+from desk.records.report_batch import ReportBatch, print_each, report_batch
+from desk.records.rows import visit_by_number
+from desk.wording import _, message, plural, say
+
+if TYPE_CHECKING:
+    from desk.records.snapshots import PaperSize, Printout
+
+_MONTH = re.compile(r"(?P<year>\d{4})-(?P<month>0[1-9]|1[0-2])")
+
+
+@click.command(help=_("Print the service report of a visit, by its number, to a PDF file."))
+@click.argument("visit")
+@click.option("--pdf", "pdf", type=FILE, help=_("The file to write."))
+@click.option("--eml", "eml", type=FILE, help=_("An e-mail file to write, with the PDF in it."))
+@click.option("--paper", type=click.Choice(PAPERS), help=_("The shop's paper unless given."))
+@office_option
+def report(
+    visit: str, pdf: Path | None, eml: Path | None, paper: str | None, office: str | None
+) -> None:
+    """Write the report; a sealed one from the bytes that were sealed."""
+    wanted = [path for path in (pdf, eml) if path is not None]
+    if not wanted:
+        raise InputError(message("Name a file to write with --pdf or --eml."), field="pdf")
+    if wanted == [STANDARD_OUTPUT, STANDARD_OUTPUT]:
+        raise InputError(message("Only one answer fits on standard output; name a file."))
+    from desk.paper.mail import mail_file
+    from desk.paper.report_letter import report_letter
+    from desk.paper.service_report import printed
+
+    with open_office(office) as opened, opened.look() as session:
+        printout = printout_of(session, visit_by_number(session, visit))
+    pages = printed(printout, paper=paper_named(paper))
+    if pdf is not None:
+        write_file(pdf, pages)
+    if eml is not None:
+        write_file(eml, mail_file(report_letter(printout.report), pages))
+    for path in wanted:
+        if STANDARD_OUTPUT not in wanted:
+            click.echo(_("Report of visit {visit} written to {file}.", visit=visit, file=path))
+
+
+@click.command(help=_("Print all service reports of a day or a month, each to a file of its own."))
+@click.option("--day", type=DAY, help=_("The day on which the visits were finished."))
+@click.option("--month", help=_("The month, such as 2026-11."))
+@click.option("--out", type=FILE, help=_("The folder for a file a report; it is made."))
+@click.option("--pdf", "pdf", type=FILE, help=_("One file with all of them."))
+@click.option("--paper", type=click.Choice(PAPERS), help=_("The shop's paper unless given."))
+@office_option
+def reports(
+    *,
+    day: date | None,
+    month: str | None,
+    out: Path | None,
+    pdf: Path | None,
+    paper: str | None,
+    office: str | None,
+) -> None:
+    """Write the reports and say how many, and which visits have none yet."""
+    since, until = _period(day, month)
+    if out is None and pdf is None:
+        raise InputError(message("Name a folder with --out, or a file with --pdf."), field="out")
+    writing = _Writing(out, pdf, paper_named(paper))
+    with open_office(office) as opened, opened.look() as session:
+        batch = report_batch(session, since, until)
+        visits = [line.visit_id for line in batch.reports]
+        print_each(session, visits, writing.add, _show_progress)
+    writing.end(since, until)
+    if pdf != STANDARD_OUTPUT:
+        _tell(batch)
+
+
+def _period(day: date | None, month: str | None) -> tuple[date, date]:
+    if (day is None) == (month is None):
+        raise InputError(message("Name a day with --day or a month with --month."), field="day")
+    if day is not None:
+        return day, day
+    read = _MONTH.fullmatch((month or "").strip())
+    if read is None:
+        raise InputError(
+            message("“{text}” is no month; type one such as 2026-11.", text=(month or "")[:40]),
+            field="month",
+        )
+    first = date(int(read["year"]), int(read["month"]), 1)
+    return first, first.replace(day=calendar.monthrange(first.year, first.month)[1])
+
+
+class _Writing:
+    """Reports on their way into files."""
+
+    def __init__(self, out: Path | None, pdf: Path | None, paper: PaperSize | None) -> None:
+        from desk.paper.joined import Joined
+
+        self._out, self._pdf, self._paper = out, pdf, paper
+        self._joined = Joined() if pdf is not None else None
+        self._author = ""
+        if out is not None:
+            _make_folder(out)
+
+    def add(self, printout: Printout) -> None:
+        from desk.paper.service_report import printed
+
+        number = printout.report.number
+        pages = printed(printout, paper=self._paper)
+        if self._out is not None:
+            write_file(self._out / _("Service report {number}.pdf", number=number), pages)
+        if self._joined is not None:
+            self._author = printout.report.letterhead.name
+            self._joined.add(pages, _("Service report {number}", number=number))
+
+    def end(self, since: date, until: date) -> None:
+        if self._joined is None or self._pdf is None or not self._author:
+            return
+        days = since.isoformat() if since == until else f"{since:%Y-%m}"
+        title = _("Service reports of {day}", day=days)
+        write_file(self._pdf, self._joined.pdf(title, self._author))
+
+
+def _make_folder(out: Path) -> None:
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise InputError(
+            message("{path} cannot be a folder for the reports.", path=str(out)), field="out"
+        ) from error
+
+
+def _show_progress(count: int, total: int) -> None:
+    """Say how far it is, where somebody watches."""
+    if sys.stderr.isatty():
+        click.echo(f"\r{count}/{total}", err=True, nl=count == total)
+
+
+def _tell(batch: ReportBatch) -> None:
+    click.echo(
+        plural("{count} report written.", "{count} reports written.", len(batch.reports))
+        if batch.reports
+        else _("No visit was finished then.")
+    )
+    for line in batch.unfinished:
+        click.echo(_("No report yet: {number}, {why}", number=line.number, why=say(line.why)))

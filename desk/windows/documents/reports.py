@@ -1,0 +1,254 @@
+"""All service reports of a day, a month or any days: shown to be printed, or saved one by one."""
+
+from __future__ import annotations
+
+import calendar
+from collections.abc import Callable
+from datetime import date
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QVBoxLayout, QWidget
+
+from desk.errors import DeskError, InputError
+from desk.files import write_file
+from desk.records.deeds.printing import PrintEach, SeeReportBatch
+from desk.records.report_batch import BatchLine, ReportBatch
+from desk.trade.bookings import parse_day, say_day
+from desk.windows.away import LongWork
+from desk.windows.busy import Busy
+from desk.windows.documents.document import FinishedDocument
+from desk.windows.documents.window import DocumentWindow
+from desk.windows.fields import TypedLine
+from desk.windows.geometry import keep_geometry
+from desk.windows.labels import WRONG, text_label
+from desk.windows.prompts import Prompts
+from desk.windows.rows import Column, TableModel
+from desk.windows.tables import fit_columns, table_of
+from desk.windows.visit.pages import report_name
+from desk.windows.words import month_first
+from desk.windows.worker import Desk
+from desk.wording import _, plural, say
+
+if TYPE_CHECKING:
+    from desk.paper.joined import Joined
+    from desk.records.snapshots import Printout
+
+
+class ReportsWindow(QMainWindow):
+    """Which days on top; below it their reports, and the visits that have none yet."""
+
+    def __init__(
+        self, desk: Desk, prompts: Prompts, day: date, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setObjectName("reports")
+        self.setWindowTitle(_("Service reports"))
+        self._desk, self._prompts, self._day = desk, prompts, day
+        self.batch: ReportBatch | None = None
+        self._under_way: LongWork | None = None
+        self._build_choices()
+        self.model = TableModel[BatchLine](
+            (
+                Column(_("Visit"), lambda line: line.number),
+                Column(_("Finished"), lambda line: say_day(line.finished)),
+                Column(_("Customer"), lambda line: line.customer),
+                Column(_("State"), _state),
+            )
+        )
+        self.table = table_of(self.model, "reports_table", _("Reports that can be printed"))
+        self.said = text_label(name="reports_said", loud=True)
+        self.foot = text_label(name="reports_foot")
+        self.busy = Busy()
+        self.busy.stop_asked.connect(self._stop)
+        inside = QWidget()
+        layout = QVBoxLayout(inside)
+        layout.addLayout(self._choices)
+        layout.addWidget(self.said)
+        layout.addWidget(self.table, 1)
+        layout.addWidget(self.foot)
+        layout.addWidget(self.busy)
+        self.setCentralWidget(inside)
+        self.resize(860, 600)
+        keep_geometry(self, "reports")
+        self.look()
+
+    def _build_choices(self) -> None:
+        self.since = TypedLine("since", _("Finished since"), read=self._read_day)
+        self.until = TypedLine("until", _("Finished until"), read=self._read_day)
+        self._choices = QHBoxLayout()
+        for line in (self.since, self.until):
+            line.put(self._day.isoformat())
+            line.entered.connect(self.look)
+            self._choices.addWidget(line, 1)
+        self.buttons: dict[str, QPushButton] = {}
+        for name, words, slot in (
+            ("month", _("The whole month"), self._choose_month),
+            ("show", _("Show all to print"), self._show_all),
+            ("save", _("Save each in a folder"), self._save_each),
+        ):
+            button = QPushButton(words)
+            button.setObjectName(f"reports_{name}")
+            button.clicked.connect(slot)
+            self.buttons[name] = button
+            self._choices.addWidget(button, 0, Qt.AlignmentFlag.AlignBottom)
+
+    def _read_day(self, text: str) -> str:
+        day = parse_day(text, today=self._day, month_first=month_first())
+        return say_day(day) if day else ""
+
+    def _choose_month(self) -> None:
+        """Take the month of the first day, from its first day to its last."""
+        try:
+            typed = parse_day(self.since.text(), today=self._day, month_first=month_first())
+        except InputError:
+            typed = None
+        first = typed or self._day
+        last = calendar.monthrange(first.year, first.month)[1]
+        self.since.put(first.replace(day=1).isoformat())
+        self.until.put(first.replace(day=last).isoformat())
+        self.look()
+
+    def look(self) -> None:
+        """Look again with the days that are typed; a slip is told under its line."""
+        for line in (self.since, self.until):
+            line.show_error("")
+        try:
+            since = parse_day(
+                self.since.text(), today=self._day, month_first=month_first(), field="since"
+            )
+            until = parse_day(
+                self.until.text(), today=self._day, month_first=month_first(), field="until"
+            )
+        except InputError as error:
+            self._failed(error)
+            return
+        first = since or until or self._day
+        look = SeeReportBatch(first, until or first)
+        self._desk.ask(self, look, self._show, self._failed, key="reports")
+
+    def _show(self, batch: ReportBatch) -> None:
+        self.batch = batch
+        self.model.show_rows(batch.reports)
+        fit_columns(self.table)
+        count = len(batch.reports)
+        self.said.setText(
+            plural("{count} report can be printed.", "{count} reports can be printed.", count)
+            if count
+            else _("No visit was finished on these days. Its report stands here when one is.")
+        )
+        waiting = (f"{line.number} ({say(line.why)})" for line in batch.unfinished)
+        named = ", ".join(waiting)
+        self.foot.setText(_("No report yet: {visits}", visits=named) if named else "")
+        for name in ("show", "save"):
+            self.buttons[name].setEnabled(count > 0)
+
+    def _show_all(self) -> None:
+        """Show the reports as one document; from there they are printed in one go."""
+        if self.batch is None:
+            return
+        since, until = say_day(self.batch.since), say_day(self.batch.until)
+        title = (
+            _("Service reports of {day}", day=since)
+            if since == until
+            else _("Service reports, {since} to {until}", since=since, until=until)
+        )
+        joining = Joining(title)
+        self._begin(_("Laying out reports:"), joining.add, partial(self._join, joining))
+
+    def _join(self, joining: Joining, _count: int) -> None:
+        self._desk.work(self, joining.document, self._open, self._failed)
+
+    def _open(self, document: FinishedDocument) -> None:
+        self.busy.end()
+        DocumentWindow(self._desk, self._prompts, document, self).show()
+
+    def _save_each(self) -> None:
+        if self.batch is None:
+            return
+        folder = self._prompts.open_folder(_("Save the reports in a folder"))
+        if folder is None:
+            return
+        saving = Saving(folder)
+        self._begin(_("Saving reports:"), saving.add, partial(self._saved, folder))
+
+    def _begin(
+        self, what: str, into: Callable[[Printout], None], done: Callable[[int], None]
+    ) -> None:
+        """Lay the reports out one after the other, away from the window's thread."""
+        self._stop()
+        visits = tuple(line.visit_id for line in self.batch.reports) if self.batch else ()
+        self.busy.begin(what)
+        self._under_way = self._desk.ask_long(
+            self, partial(PrintEach, visits, into), done, self._failed, self.busy.show_progress
+        )
+
+    def _stop(self) -> None:
+        """Leave off; what was saved whole already stays."""
+        self.busy.end()
+        if self._under_way is not None:
+            self._under_way.cancel()
+            self._under_way = None
+
+    def _saved(self, folder: Path, count: int) -> None:
+        self.busy.end()
+        self.said.setText(
+            plural(
+                "{count} report was saved in {folder}.",
+                "{count} reports were saved in {folder}.",
+                count,
+                folder=folder.name,
+            )
+        )
+
+    def _failed(self, error: DeskError) -> None:
+        self.busy.end()
+        entry = {"since": self.since, "until": self.until}.get(getattr(error, "field", ""))
+        if entry is not None:
+            entry.show_error(str(error))
+        else:
+            self.said.setText(f"{WRONG} {error}")
+
+
+def _state(line: BatchLine) -> str:
+    return _("■ sealed") if line.is_sealed else _("□ not sealed, may still change")
+
+
+class Joining:
+    """Reports on their way into one document."""
+
+    def __init__(self, title: str) -> None:
+        self._title, self._author = title, ""
+        self._joined: Joined | None = None
+
+    def add(self, printout: Printout) -> None:
+        """Lay one out and put it behind the others."""
+        from desk.paper.joined import Joined  # brings ReportLab
+        from desk.paper.service_report import printed
+
+        self._joined = self._joined or Joined()
+        self._author = printout.report.letterhead.name
+        self._joined.add(printed(printout), report_name(printout.report))
+
+    def document(self) -> FinishedDocument:
+        """Return all of them."""
+        from desk.paper.joined import Joined
+
+        pdf = (self._joined or Joined()).pdf(self._title, self._author)
+        return FinishedDocument(self._title, f"{self._title}.pdf", pdf)
+
+
+class Saving:
+    """Reports on their way into a folder, each in a file that its number names."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def add(self, printout: Printout) -> None:
+        """Lay one out and write it, whole or not at all."""
+        from desk.paper.service_report import printed  # brings ReportLab
+
+        write_file(self._folder / f"{report_name(printout.report)}.pdf", printed(printout))

@@ -1,0 +1,48 @@
+"""Several documents as one: every page, an outline over their own, and the same bytes each time."""
+
+from __future__ import annotations
+
+from desk.paper.joined import Joined
+from desk.paper.service_report import service_report
+from tests.paper.reading_back import fonts_of, metadata_of, opened, outline_of, pages_of
+from tests.paper.snapshots import bare_report, full_report
+
+DOCUMENTS = (service_report(full_report("us", "letter")), service_report(bare_report()))
+
+
+def joined() -> bytes:
+    joining = Joined()
+    for number, pdf in enumerate(DOCUMENTS, 1):
+        joining.add(pdf, f"Report {number}")
+    return joining.pdf("Reports of a day", "Fernhollow Heating")
+
+
+def test_every_page_is_there_with_its_text() -> None:
+    assert pages_of(joined()) == [page for pdf in DOCUMENTS for page in pages_of(pdf)]
+
+
+def test_each_document_has_a_line_of_the_outline_over_its_own() -> None:
+    tops = [title for level, title in outline_of(joined()) if level == 0]
+    assert tops == ["Report 1", "Report 2"]
+    beneath = [title for level, title in outline_of(joined()) if level == 1]
+    assert beneath == [title for pdf in DOCUMENTS for level, title in outline_of(pdf) if level == 0]
+
+
+def test_the_same_documents_give_the_same_bytes_and_carry_their_fonts() -> None:
+    assert joined() == joined()
+    assert all(carried for _name, carried in fonts_of(joined()))
+
+
+def test_it_says_what_it_is() -> None:
+    said = metadata_of(joined())
+    assert (said["Title"], said["Author"]) == ("Reports of a day", "Fernhollow Heating")
+
+
+def test_what_documents_share_is_kept_once() -> None:
+    joining = Joined()
+    for number in range(20):
+        joining.add(DOCUMENTS[0], f"Report {number}")
+    pdf = joining.pdf("Reports", "Shop")
+    with opened(pdf) as document:
+        assert len(document) == 20 * len(pages_of(DOCUMENTS[0]))
+    assert len(pdf) < 20 * len(DOCUMENTS[0]) / 4
