@@ -18,7 +18,7 @@ from desk.wording import Message, message
 LEAST_FOR_LIMITS = 50
 """With fewer appliances the limits of the cumulative curve are said to be too narrow."""
 
-HELD_WITH_FEW = ((5, 0.82), (10, 0.88), (20, 0.91))
+HELD_WITH_FEW = ((5, 0.80), (10, 0.88), (20, 0.92))
 """Appliances of a simulated fleet, and how often 95 % limits of its curve held the truth."""
 
 _YEARS = (
