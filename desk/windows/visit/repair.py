@@ -10,14 +10,15 @@ from PySide6.QtWidgets import QCompleter, QGridLayout, QHBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
 from desk.records.deeds import visit as deeds
+from desk.records.deeds.charging import PricePart
 from desk.records.orders import OrderLine
-from desk.records.snapshots import PartLine
 from desk.records.views import VisitSheet
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine, WrittenLine, WrittenText
 from desk.windows.labels import text_label
 from desk.windows.visit.causes import CauseField
-from desk.windows.visit.controls import Sides, Tick, WideButton, clear, put
+from desk.windows.visit.controls import Sides, Tick, WideButton
+from desk.windows.visit.fitted import FittedParts
 from desk.windows.visit.history import warranty_text
 from desk.windows.visit.stage import Stage
 from desk.wording import _, message
@@ -89,6 +90,11 @@ class RepairStage(Stage):
         if not self.parts.show_error(error):
             super().show_error(error)
 
+    def flush(self) -> None:
+        """Hand in what was typed and is not kept yet, the prices too."""
+        super().flush()
+        self.parts.flush()
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put a second fault beside the first, where there is room."""
         super().resizeEvent(event)
@@ -118,6 +124,7 @@ class PartsPanel(QWidget):
                 ("old_serial", _("Old serial"), ""),
                 ("new_serial", _("New serial"), ""),
                 ("reason", _("Why it was replaced"), ""),
+                ("price", _("Price of one"), _("the catalogue's")),
             )
         }
         self.fields["pieces"].put("1")
@@ -138,13 +145,18 @@ class PartsPanel(QWidget):
         completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
         completer.setFilterMode(Qt.MatchFlag.MatchContains)
         self.fields["number"].edit.setCompleter(completer)
-        self._fitted = column(spacing=4)
+        self._fitted = FittedParts()
+        self._fitted.taken_off.connect(self._take_out)
+        self._fitted.priced.connect(self._price)
         self._lay_out()
 
     def _lay_out(self) -> None:
         grid = QGridLayout()
+        numbers = QHBoxLayout()
+        for key in ("pieces", "price"):
+            numbers.addWidget(self.fields[key], alignment=TOP)
         grid.addWidget(self.fields["number"], 0, 0, 1, 2, TOP)
-        grid.addWidget(self.fields["pieces"], 0, 2, alignment=TOP)
+        grid.addLayout(numbers, 0, 2)
         grid.addWidget(self.fields["old_serial"], 1, 0, alignment=TOP)
         grid.addWidget(self.fields["new_serial"], 1, 1, alignment=TOP)
         grid.addWidget(self.fields["reason"], 1, 2, alignment=TOP)
@@ -154,7 +166,7 @@ class PartsPanel(QWidget):
         last.addWidget(self.order)
         layout = column(spacing=8)
         layout.addWidget(text_label(_("Parts fitted"), rank="head"))
-        layout.addLayout(self._fitted)
+        layout.addWidget(self._fitted)
         layout.addLayout(grid)
         layout.addLayout(last)
         layout.addWidget(self.asked)
@@ -174,14 +186,8 @@ class PartsPanel(QWidget):
         self._count = count
         self.asked.setText("\n".join(_order_text(line) for line in sheet.orders))
         self.asked.setVisible(bool(sheet.orders))
-        clear(self._fitted)
-        if not sheet.report.parts:
-            nothing = text_label(_("No part fitted. Type one below and press Enter."))
-            put(self._fitted, nothing)
-        for key, part in zip(sheet.part_ids, sheet.report.parts, strict=True):
-            row = _PartRow(key, part)
-            row.asked.connect(self._take_out)
-            put(self._fitted, row)
+        self.fields["price"].setVisible(sheet.report.charges is not None)
+        self._fitted.show_sheet(sheet)
 
     def _empty(self) -> None:
         for key, field in self.fields.items():
@@ -229,6 +235,7 @@ class PartsPanel(QWidget):
                 new_serial=typed["new_serial"],
                 reason=typed["reason"],
                 kept_for_claim=self.claim.isChecked(),
+                price=typed["price"] if self.fields["price"].isVisibleTo(self) else "",
             )
         )
 
@@ -243,35 +250,25 @@ class PartsPanel(QWidget):
         if self._sheet is not None:
             self.handed_in.emit(deeds.TakePartOut(self._sheet.visit_id, key))
 
+    def _price(self, key: uuid.UUID, text: str) -> None:
+        if self._sheet is not None:
+            self.handed_in.emit(PricePart(self._sheet.visit_id, key, text))
+
+    def flush(self) -> None:
+        """Hand in the prices that were typed and are not kept yet."""
+        self._fitted.flush()
+
     def show_error(self, error: DeskError) -> bool:
         """Say a refusal under the field it names; return whether it was one of these."""
-        named = error.field if isinstance(error, InputError) else ""
-        field = self.fields.get("number" if named == "name" else named)
+        if not isinstance(error, InputError):
+            return False
+        named = "number" if error.field == "name" else error.field
+        field = self.fields.get(named) or self._fitted.field_of(error)
         if field is None:
             return False
         field.show_error(str(error))
         field.setFocus()
         return True
-
-
-class _PartRow(QWidget):
-    """One part that was fitted, with the way to take it off the record."""
-
-    asked = Signal(object)
-
-    def __init__(self, key: uuid.UUID, part: PartLine) -> None:
-        super().__init__()
-        self._key = key
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.addWidget(text_label(_part_text(part), rank="large", name="fitted"), 1)
-        out = WideButton(_("Take off"), "take_off")
-        out.setAccessibleName(_("Take {part} off the record", part=part.name))
-        out.clicked.connect(self._ask)
-        row.addWidget(out)
-
-    def _ask(self) -> None:
-        self.asked.emit(self._key)
 
 
 def _order_text(line: OrderLine) -> str:
@@ -281,15 +278,3 @@ def _order_text(line: OrderLine) -> str:
         "came": _("came; it lies on the shelf"),
     }[line.state]
     return f"{line.pieces} × {line.name} · {state}"
-
-
-def _part_text(part: PartLine) -> str:
-    texts = (
-        f"{part.quantity} × {part.name}",
-        part.number,
-        _("old {serial}", serial=part.old_serial) if part.old_serial else "",
-        _("new {serial}", serial=part.new_serial) if part.new_serial else "",
-        part.reason,
-        _("kept for a claim") if part.kept_for_claim else "",
-    )
-    return " · ".join(text for text in texts if text)

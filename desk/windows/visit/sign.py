@@ -17,6 +17,7 @@ from desk.windows.controls import column
 from desk.windows.fields import TypedLine, WrittenLine, WrittenText
 from desk.windows.labels import text_label
 from desk.windows.visit.card import FINISH, finish_words
+from desk.windows.visit.charges import ChargesPanel
 from desk.windows.visit.choice import left_state_choice
 from desk.windows.visit.controls import Sides, WideButton
 from desk.windows.visit.pages import Pages
@@ -50,6 +51,10 @@ class SignStage(Stage):
         self.written = QWidget()
         self.written.setLayout(column(spacing=12))
         self._write_fields()
+        self.charges = ChargesPanel()
+        self.charges.handed_in.connect(self.hand_in)
+        for field in self.charges.fields():
+            self.know(field)
         self.signing = QWidget()
         self._build_signing()
         self.finishing = QWidget()
@@ -64,6 +69,7 @@ class SignStage(Stage):
             self.sealing,
             self.finishing,
             self.written,
+            self.charges,
             self.signing,
         ):
             left.addWidget(part)
@@ -160,6 +166,7 @@ class SignStage(Stage):
         state, sealed = report.state, report.state == "sealed"
         self.state.setText(_state_text(sheet))
         self.written.setVisible(not sealed)
+        self.charges.show_sheet(sheet)
         self.signing.setVisible(state in {"under_way", "finished"})
         self.finishing.setVisible(state in {"under_way", "finished"})
         self.again.setVisible(state == "finished")
