@@ -118,5 +118,5 @@ class PhotographList(QWidget):
 
     def flush(self) -> None:
         """Hand in the captions that were typed."""
-        for card in self._cards.values():
+        for card in self.cards():  # each brings another sheet
             card.flush()
