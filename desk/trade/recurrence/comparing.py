@@ -163,7 +163,7 @@ def false_discovery(p_values: Sequence[float | None]) -> list[float | None]:
     least = 1.0
     for rank in range(len(order), 0, -1):
         place = order[rank - 1]
-        least = min(least, (p_values[place] or 0.0) * len(order) / rank)
+        least = min(least, (p_values[place] or 0.0) * (len(order) / rank))
         q_values[place] = least
     return q_values
 

@@ -13,6 +13,8 @@ from desk.wording import message
 
 LEAST_UNITS_FOR_ROBUST = 20
 LEAST_UNITS_FOR_SCATTER = 5
+# Where every appliance's failures lie evenly, their scatter is rounding alone.
+_NO_SCATTER = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,12 +118,12 @@ def pooled_laplace_trend(histories: Histories) -> LaplaceTrend | None:
     lean = np.bincount(fleet.unit, fleet.age - middle[fleet.unit], minlength=fleet.units)
     count = np.bincount(fleet.unit, minlength=fleet.units)
     units = int((count > 0).sum())
-    if units >= LEAST_UNITS_FOR_ROBUST:
-        variance = float((lean**2).sum())
-    else:
-        variance = float((count * (fleet.observed_to - fleet.entered) ** 2).sum()) / 12
-    if variance <= 0:
+    steady = float((count * (fleet.observed_to - fleet.entered) ** 2).sum()) / 12
+    if steady <= 0:
         return None
+    scatter = float((lean**2).sum())
+    robust = units >= LEAST_UNITS_FOR_ROBUST and scatter > _NO_SCATTER * steady
+    variance = scatter if robust else steady
     return _laplace(float(lean.sum()), variance, failures=fleet.failures, units=units)
 
 
