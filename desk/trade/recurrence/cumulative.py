@@ -137,17 +137,12 @@ def _robust_variance(fleet: Fleet, ages: Floats, failed: Counts, observed: Count
     hazard = np.concatenate([[0.0], np.cumsum(failed / observed**2.0)])
     enters = np.searchsorted(ages, _watched_from(fleet), side="right")
     leaves = np.searchsorted(ages, fleet.observed_to, side="right")
-    inside = (fleet.age >= ages[0]) & (fleet.age <= ages[-1])
-    unit, place = fleet.unit[inside], np.searchsorted(ages, fleet.age[inside])
-    order = np.lexsort((place, unit))
-    unit, place = unit[order], place[order]
+    unit, place = _failures_in_order(fleet, ages)
     weight = 1.0 / observed[place]
-    running = np.cumsum(weight)
     own = np.bincount(unit, weight, minlength=fleet.units)
-    before_unit = np.concatenate([[0.0], np.cumsum(own)])[:-1]
-    base = running - before_unit[unit] + hazard[enters][unit]
-    last_base = own + hazard[enters]
-    frozen = (last_base - hazard[leaves]) ** 2
+    before = np.concatenate([[0.0], np.cumsum(own)])[:-1]
+    first, last = hazard[enters], own + hazard[enters]
+    base = np.cumsum(weight) - before[unit] + first[unit]
     steps = len(ages) + 1
 
     def summed(at_failure: Floats, at_entry: Floats, at_exit: Floats) -> Floats:
@@ -156,13 +151,25 @@ def _robust_variance(fleet: Fleet, ages: Floats, failed: Counts, observed: Count
         change += np.bincount(leaves, at_exit, minlength=steps)
         return np.cumsum(change)[: len(ages)]
 
-    first, squares = hazard[enters], base**2 - (base - weight) ** 2
-    some = summed(weight, first, -last_base)
-    square = summed(squares, first**2, -(last_base**2))
-    count = summed(np.zeros(len(place)), np.ones(fleet.units), -np.ones(fleet.units))
-    gone = summed(np.zeros(len(place)), np.zeros(fleet.units), frozen)
+    bases = summed(weight, first, -last)
+    squares = summed(base**2 - (base - weight) ** 2, first**2, -(last**2))
+    gone = np.bincount(leaves, (last - hazard[leaves]) ** 2, minlength=steps)
     now = hazard[1:]
-    return np.maximum(square - 2 * now * some + now**2 * count + gone, 0.0)
+    variance = squares - 2 * now * bases + now**2 * observed + np.cumsum(gone)[: len(ages)]
+    return np.maximum(variance, 0.0)
+
+
+def _failures_in_order(fleet: Fleet, ages: Floats) -> tuple[Counts, Counts]:
+    """Return the failures within some ages, appliance by appliance, each by the place of its age.
+
+    One sorted number for both is several times as fast as sorting by two columns.
+    """
+    import numpy as np
+
+    inside = (fleet.age >= ages[0]) & (fleet.age <= ages[-1])
+    both = fleet.unit[inside] * len(ages) + np.searchsorted(ages, fleet.age[inside])
+    unit, place = np.divmod(np.sort(both), len(ages))
+    return unit, place
 
 
 def _first_age(fleet: Fleet, least: int) -> float:
