@@ -155,8 +155,9 @@ def _robust_variance(fleet: Fleet, ages: Floats, failed: Counts, observed: Count
     squares = summed(base**2 - (base - weight) ** 2, first**2, -(last**2))
     gone = np.bincount(leaves, (last - hazard[leaves]) ** 2, minlength=steps)
     now = hazard[1:]
-    variance = squares - 2 * now * bases + now**2 * observed + np.cumsum(gone)[: len(ages)]
-    return np.maximum(variance, 0.0)
+    variance: Floats = squares - 2 * now * bases + now**2 * observed + np.cumsum(gone)[:-1]
+    variance[variance < 0] = 0.0  # by rounding
+    return variance
 
 
 def _failures_in_order(fleet: Fleet, ages: Floats) -> tuple[Counts, Counts]:
