@@ -11,16 +11,17 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
-from desk.records.charging_rule import FIELDS, change_rule, typed_rule
+from desk.records.charging_rule import FIELDS, change_rule, rule_of, typed_rule
 from desk.records.journal import keep, withdraw
 from desk.records.pictures import LARGEST_LOGO, as_png, keep_bytes
 from desk.records.rows import change_fields, row_of
 from desk.records.tables import AttachmentBytes, Container, Shop, ShopLogo
 from desk.records.tables.people import PAPER_SIZES, UNIT_SYSTEMS
+from desk.trade.charges import rule_words
 from desk.trade.quantities import parse
 from desk.trade.thresholds import Thresholds
 from desk.trade.units import Kind
-from desk.wording import message
+from desk.wording import message, say
 
 CEILING_FROM_K, CEILING_TO_K = 273.15 + 35, 273.15 + 60
 
@@ -38,6 +39,7 @@ class ShopView:
         prices_with_tax: "with" where prices have the tax in them, "without" where it is added.
         labour_taxed: "yes" or "no".
         tax_on_each_line: "line" where the tax is rounded on each, "total" where once.
+        tax_rule: how the tax is reckoned, in a sentence.
         usual_activation: activation flow of an appliance whose own is not known.
         timing: half-width of start plus stop of a fill timed by hand.
         ceiling: the most that water may have at an outlet.
@@ -69,6 +71,7 @@ class ShopView:
     prices_with_tax: str
     labour_taxed: str
     tax_on_each_line: str
+    tax_rule: str
     usual_activation: str
     timing: str
     ceiling: str
@@ -97,6 +100,7 @@ def shop_of(session: Session) -> ShopView:
     return ShopView(
         **{name: getattr(shop, name) for name in sorted(_PLAIN)},
         **typed_rule(shop),
+        tax_rule=say(rule_words(rule_of(shop), shop.currency, shop.language)),
         **{name: getattr(shop, f"{name}_typed") for name in _VALUES},
         logo=logo_of(session),
         containers=containers_of(session),

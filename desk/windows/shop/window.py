@@ -1,4 +1,4 @@
-"""The shop's own page: letterhead and logo, licence, units and paper, money, containers."""
+"""The shop's own page: letterhead and logo, licence, units and paper, charges, containers."""
 
 from __future__ import annotations
 
@@ -38,6 +38,7 @@ from desk.windows.geometry import keep_geometry
 from desk.windows.labels import WRONG, text_label
 from desk.windows.prompts import Prompts
 from desk.windows.rows import Column, TableModel
+from desk.windows.shop.charging import charging_form, charging_words
 from desk.windows.tables import fit_columns, table_of
 from desk.windows.worker import Desk
 from desk.wording import _
@@ -56,6 +57,7 @@ class ShopWindow(QMainWindow):
         self.setWindowTitle(_("Your shop"))
         self._desk, self._prompts = desk, prompts
         self._form: MendForm | None = None
+        self._view: ShopView | None = None
         self._room = QVBoxLayout()
         row = QHBoxLayout()
         row.addLayout(self._room, 1)
@@ -76,6 +78,8 @@ class ShopWindow(QMainWindow):
         self.logo.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         self.choose = _button("logo_choose", _("Choose a picture"), self._choose_logo)
         self.take_off = _button("logo_off", _("Take it off"), self._take_logo_off)
+        self.charges = text_label(name="shop_charges")
+        self.charging = _button("shop_charging", _("How work is charged"), self._mend_charging)
         self.model = TableModel[ContainerCard](
             (
                 Column(_("Container"), lambda card: card.name),
@@ -98,6 +102,12 @@ class ShopWindow(QMainWindow):
         column.addWidget(text_label(_("Logo on the letterhead"), rank="head"))
         column.addWidget(self.logo)
         column.addLayout(_row(self.choose, self.take_off))
+        column.addWidget(text_label(_("Charges on reports"), rank="head"))
+        column.addWidget(self.charges)
+        column.addWidget(
+            text_label(_("What is taxed, and how, is local law: ask whoever does your books."))
+        )
+        column.addLayout(_row(self.charging))
         column.addWidget(text_label(_("Containers that flows are timed with"), rank="head"))
         column.addLayout(
             _row(
@@ -109,6 +119,7 @@ class ShopWindow(QMainWindow):
         column.addWidget(self.empty)
         column.addWidget(self.table, 1)
         column.addWidget(self.trouble)
+        column.addStretch(0)  # while there is no table to take the room
         return beside
 
     def _look(self) -> None:
@@ -118,7 +129,9 @@ class ShopWindow(QMainWindow):
         self._look()
 
     def _show(self, view: ShopView) -> None:
+        self._view = view
         self._show_logo(view.logo)
+        self.charges.setText(charging_words(view))
         self.model.show_rows(view.containers)
         fit_columns(self.table)
         self.empty.setVisible(not view.containers)
@@ -179,6 +192,10 @@ class ShopWindow(QMainWindow):
 
     def _take_logo_off(self) -> None:
         self._act(TakeLogoOff())
+
+    def _mend_charging(self) -> None:
+        if self._view is not None:
+            FormDialog(charging_form(self._desk, self._view), self).open()
 
     def _new_container(self) -> None:
         def deed(typed: Typed) -> Deed[object]:
@@ -251,8 +268,6 @@ def _entries() -> list[Field]:
         ),
         ChoiceLine("paper", _("Paper"), (("letter", _("Letter")), ("a4", "A4"))),
         TypedLine("currency", _("Currency"), _("three letters, such as USD")),
-        TypedLine("tax_name", _("Tax is called"), _("such as sales tax; empty for none")),
-        TypedLine("tax", _("Tax in per cent"), _("such as 8.875; empty for none")),
         TypedLine(
             "usual_activation", _("Activation flow, where an appliance's own is not known"),
             _("{value} unless typed", value=USUAL_ACTIVATION),

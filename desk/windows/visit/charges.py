@@ -47,7 +47,7 @@ class ChargesPanel(QWidget):
         self.call_out.clicked.connect(self._write_call_out)
         self._lines = column(spacing=4)
         self.words = TypedLine("charge_words", _("Anything else"), _("such as permit, as paid"))
-        self.amount = TypedLine("charge_amount", _("Amount"), _("such as 35; -10 is a discount"))
+        self.amount = TypedLine("charge_amount", _("Amount"), _("such as 35 or -10"))
         self.free = Tick(_("No tax on it"), "charge_free_of_tax")
         self.add = WideButton(_("Charge it"), "add_charge")
         self.add.clicked.connect(self._add)

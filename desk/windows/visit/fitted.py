@@ -94,7 +94,7 @@ class _PartRow(QWidget):
         row.setContentsMargins(0, 0, 0, 0)
         row.addWidget(self._words, 1)
         row.addWidget(self.price, 0, Qt.AlignmentFlag.AlignTop)
-        row.addWidget(self._out)
+        row.addWidget(self._out, 0, Qt.AlignmentFlag.AlignBottom)
 
     def show_part(self, part: PartLine, price: str | None) -> None:
         """Show a part; its price is None where nothing is charged."""

@@ -28,20 +28,20 @@ def test_each_line_is_kept_as_it_is_left_and_taken_back(
     window = opened(counter)
     before = office.answer(SeeShop())
     type_into(window, "name", "Quarry Lane Heating")
-    type_into(window, "tax", "8.875")
+    type_into(window, "ceiling", "115F")
     type_into(window, "street", "14 Quarry Lane")
     press(window, "Tab")
     view = office.answer(SeeShop())
-    assert (view.name, view.tax, view.street) == (
+    assert (view.name, view.ceiling, view.street) == (
         "Quarry Lane Heating",
-        "8.875 %",
+        "115F",
         "14 Quarry Lane",
     )
     for _step in range(3):
         press(window, "Ctrl+Z")
     assert office.answer(SeeShop()) == before
     assert form_of(window).typed()["name"] == before.name
-    assert form_of(window).typed()["tax"] == ""
+    assert form_of(window).typed()["ceiling"] == ""
     window.close()
 
 
