@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -12,23 +13,26 @@ from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QWidget
+from pytestqt.qtbot import QtBot
 from shiboken6 import isValid
 
-from desk.records.deeds.photographs import AddPhotographs
+from desk.records.deeds.photographs import AddPhotographs, SeePictures
 from desk.records.office import Office
 from desk.records.photographs import LONGEST_CAPTION
-from desk.records.pictures import LARGEST_FILE, photograph_of
+from desk.records.pictures import LARGEST_FILE, photograph_of, sha256_of
 from desk.records.snapshots import PhotographLine
 from desk.windows.fields import LineEdit
 from desk.windows.visit.camera import MOST_OFFERED
 from desk.windows.visit.large_picture import LargePicture
 from desk.windows.visit.photograph_card import PhotographCard
 from desk.windows.visit.picture_button import PictureButton
+from desk.windows.visit.window import VisitWindow
+from desk.windows.worker import Desk
 from tests.conftest import StillClock
 from tests.photographs import photograph_file
 from tests.records.jobs import Job, begin_job
 from tests.windows.visit.conftest import Sit
-from tests.windows.visit.sheets import Person, Ready
+from tests.windows.visit.sheets import Person, Ready, StopWatch
 
 COPY, LEFT, NONE = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton, Qt.KeyboardModifier(0)
 
@@ -278,8 +282,6 @@ def test_a_picture_that_was_copied(person: Person, *, on_the_page: bool) -> None
 
 
 def _bytes(person: Person) -> bytes:
-    from desk.records.deeds.photographs import SeePictures
-
     [content] = person.job.office.answer(SeePictures(shown(person))).values()
     return content
 
@@ -372,8 +374,6 @@ def test_all_that_are_offered_are_taken_oldest_first(person: Person, camera: Pat
 
 
 def _last_content(person: Person) -> bytes:
-    from desk.records.deeds.photographs import SeePictures
-
     return person.job.office.answer(SeePictures(shown(person)[-1:])).popitem()[1]
 
 
@@ -529,8 +529,6 @@ def test_every_photograph_can_be_read_out(three: Person) -> None:
 def test_small_pictures_are_fetched_once(
     person: Person, office: Office, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from desk.records.deeds.photographs import SeeSmall
-
     taken = tuple(photograph_of(_tiny(number)) for number in range(40))
     office.carry_out(AddPhotographs(person.job.visit, taken))
     asked: list[str] = []
@@ -548,10 +546,68 @@ def test_small_pictures_are_fetched_once(
     person.press("Esc")
     person.press("P")
     assert len(asked) == 40
-    assert SeeSmall
 
 
 def _tiny(number: int) -> bytes:
     out = io.BytesIO()
     Image.new("RGB", (40, 30), (number * 6, 90, 120)).save(out, "PNG")
     return out.getvalue()
+
+
+SLOW = pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with a name here")
+"""A pipe takes as long as a very slow disk: until somebody writes into it."""
+
+
+@pytest.fixture
+def threaded(begun: Job, qtbot: QtBot, prompts: Ready) -> Iterator[Person]:
+    """Somebody on the page of photographs of a window whose work goes to other threads."""
+    desk = Desk(begun.office)
+    window = VisitWindow(desk, prompts, begun.visit)
+    with qtbot.waitActive(window):
+        window.show()
+    qtbot.waitUntil(lambda: window.presenter.sheet is not None)
+    window.go_to("photographs")
+    yield Person(window, StopWatch(), begun)
+    window.close()
+    desk.close()
+
+
+def hashes(person: Person) -> list[str]:
+    return [line.sha256 for line in shown(person)]
+
+
+def hash_of(number: int) -> str:
+    return sha256_of(photograph_of(photograph_file(number)).content)
+
+
+@SLOW
+def test_long_reading_is_told_and_can_be_stopped(
+    threaded: Person, prompts: Ready, tmp_path: Path, qtbot: QtBot
+) -> None:
+    slow = tmp_path / "slow.jpg"
+    os.mkfifo(slow)
+    choose_files(threaded, prompts, *files(tmp_path, 1), slow)
+    qtbot.waitUntil(lambda: threaded.sees("busy_words"))
+    assert threaded.reads("busy_words").startswith("Reading photographs:")
+    threaded.click("busy_stop")
+    assert not threaded.sees("busy_words")
+    assert threaded.reads("photographs_said") == "Stopped: what was being read is not added."
+    slow.write_bytes(photograph_file(2))
+    choose_files(threaded, prompts, *files(tmp_path, 3))
+    qtbot.waitUntil(lambda: hashes(threaded) == [hash_of(3)])
+    qtbot.waitUntil(cards(threaded)[0].picture.is_told)
+
+
+@SLOW
+def test_what_is_dropped_while_others_are_read_waits_its_turn(
+    threaded: Person, prompts: Ready, tmp_path: Path, qtbot: QtBot
+) -> None:
+    slow = tmp_path / "slow.jpg"
+    os.mkfifo(slow)
+    choose_files(threaded, prompts, slow)
+    qtbot.waitUntil(lambda: threaded.sees("busy_words"))
+    threaded.choose("edit_new_photographs", "Nameplate")
+    assert drop(threaded.find(QWidget, "photographs_head"), as_files(*files(tmp_path, 2)))
+    slow.write_bytes(photograph_file(1))
+    qtbot.waitUntil(lambda: hashes(threaded) == [hash_of(1), hash_of(2)])
+    assert [line.kind for line in shown(threaded)] == ["photograph", "nameplate"]
