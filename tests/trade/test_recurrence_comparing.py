@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from desk.errors import InputError
@@ -13,6 +13,7 @@ from desk.trade.recurrence.comparing import false_discovery
 shares = st.integers(1, 300).flatmap(lambda of: st.tuples(st.integers(0, of), st.just(of)))
 
 
+@settings(deadline=None)  # libraries are loaded by the first
 @given(shares, shares, st.floats(0.5, 0.99))
 def test_the_limits_hold_the_difference_and_turn_with_it(
     first: tuple[int, int], second: tuple[int, int], confidence: float
@@ -31,6 +32,7 @@ def test_a_difference_of_nothing_counted_is_none() -> None:
     assert rate_difference((1, 5), (0, 0)) is None
 
 
+@settings(deadline=None)  # libraries are loaded by the first
 @given(st.lists(shares, min_size=2, max_size=12))
 def test_groups_of_one_count_are_judged_alike_and_no_q_is_below_its_p(
     groups: list[tuple[int, int]],

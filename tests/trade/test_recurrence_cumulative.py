@@ -49,6 +49,7 @@ def test_mean_and_variance_are_those_of_the_definition(fleet: list[History]) -> 
         assert found.standard_error[place] ** 2 == pytest.approx((influence**2).sum(), abs=1e-12)
 
 
+@settings(deadline=None)  # libraries are loaded by the first
 @given(st.lists(histories(), min_size=2, max_size=9))
 def test_the_limits_hold_the_mean_and_stay_above_nothing(fleet: list[History]) -> None:
     found = mean_cumulative(fleet)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from desk.errors import InputError
@@ -14,6 +14,7 @@ from desk.trade.recurrence import fit_weibull, part_life
 lives = st.lists(st.tuples(st.integers(0, 30).map(float), st.booleans()), min_size=1, max_size=30)
 
 
+@settings(deadline=None)  # libraries are loaded by the first
 @given(lives)
 def test_the_share_still_running_falls_and_its_limits_hold_it(
     rows: list[tuple[float, bool]],
@@ -26,6 +27,7 @@ def test_the_share_still_running_falls_and_its_limits_hold_it(
     assert found.fitted == len(rows)
 
 
+@settings(deadline=None)  # libraries are loaded by the first
 @given(st.lists(st.integers(1, 30).map(float), min_size=1, max_size=30))
 def test_with_all_replaced_it_is_the_plain_share(rows: list[float]) -> None:
     found = part_life(rows, [True] * len(rows))

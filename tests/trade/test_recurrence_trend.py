@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from desk.errors import InputError
@@ -49,6 +49,7 @@ def test_failures_seen_backwards_turn_the_trend_round(ages: list[float]) -> None
     assert forward.p_value == pytest.approx(backward.p_value)
 
 
+@settings(deadline=None)  # SciPy is loaded by the first
 @given(times, st.floats(0.1, 1000))
 def test_the_unit_of_age_does_not_matter(ages: list[float], unit: float) -> None:
     once, again = laplace_trend(ages, 100), laplace_trend([age * unit for age in ages], 100 * unit)
@@ -104,6 +105,7 @@ def test_a_failure_at_the_end_costs_one_more_in_the_correction() -> None:
     assert corrected_power_law(ages, 6.0).shape == pytest.approx(power_law(ages, 6.0).shape * 3 / 4)
 
 
+@settings(deadline=None)  # SciPy is loaded by the first
 @given(times, st.floats(0.5, 0.99))
 def test_the_limits_hold_the_shape(ages: list[float], confidence: float) -> None:
     found = power_law(ages, 100, confidence)
@@ -139,6 +141,18 @@ def test_from_twenty_appliances_on_clusters_do_not_count_as_many() -> None:
     assert clustered.z == pytest.approx(lone.z, rel=0.1), "and not twice that"
 
 
+def test_from_twenty_appliances_on_clusters_widen_the_limits_of_the_power() -> None:
+    lone = [([0.5 * n], 6.0) for n in range(1, 11)] * 2
+    clustered = [([at, at + 0.01, at + 0.02, at + 0.03], 6.0) for (at,), _ in lone]
+    one, four, few = (pooled_power_law(fleet) for fleet in (lone, clustered, clustered[:19]))
+    assert one is not None
+    assert four is not None
+    assert few is not None
+    assert four.high / four.low > 1.15 * few.high / few.low
+    assert four.high / four.low > 0.7 * one.high / one.low, "four together tell little more"
+
+
+@settings(deadline=None)  # SciPy is loaded by the first
 @given(st.integers(0, 500), st.floats(0.5, 0.99), st.booleans())
 def test_limits_of_the_time_between_failures_hold_it(
     failures: int, confidence: float, time_terminated: bool

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from desk.trade.recurrence.histories import Counts, Floats
 
 _LEAST, _MOST = 1e-3, 1e3
-_TOLERANCE = 1e-12
-_HALVINGS = 34  # of a span no wider than what is sought: ten figures
+_TOLERANCE = 1e-10
+_MOST_STEPS = 100
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,11 +58,12 @@ class Spells:
 
     def moments(self, exponent: float) -> tuple[float, float, float]:
         """Return sum of ``end**b - start**b``, and the means of ``ln`` and its square under it."""
-        total, first, second = self._terms(exponent)
+        total, first, second = self.terms(exponent)
         mass = float(total.sum())
         return mass, float(first.sum()) / mass, float(second.sum()) / mass
 
-    def _terms(self, exponent: float) -> tuple[Floats, Floats, Floats]:
+    def terms(self, exponent: float) -> tuple[Floats, Floats, Floats]:
+        """Return ``end**b - start**b`` of each spell, and of each times ``ln`` and its square."""
         import numpy as np
 
         ends, starts = np.exp(exponent * self.log_end), np.exp(exponent * self.log_start)
@@ -92,7 +93,7 @@ class ExponentFit:
     @property
     def standard_error(self) -> float:
         """Return the exponent's standard error, from the curvature of the likelihood."""
-        return 1 / math.sqrt(-_slope(self.spells, self.exponent)[1])
+        return 1 / math.sqrt(-_profile(self.spells, self.exponent)[2])
 
     @property
     def log_unit_error(self) -> float:
@@ -105,13 +106,16 @@ class ExponentFit:
 
     def limits(self, z: float) -> tuple[float, float]:
         """Return where the likelihood ratio reaches ``z**2``: its limits of the exponent."""
-        floor = _likelihood(self.spells, self.exponent) - z * z / 2
+        floor = _profile(self.spells, self.exponent)[0] - z * z / 2
 
-        def above(exponent: float) -> float:
-            return _likelihood(self.spells, exponent) - floor
+        def above(exponent: float) -> tuple[float, float]:
+            likelihood, slope, _bend = _profile(self.spells, exponent)
+            return likelihood - floor, slope
 
-        low = _bisect(above, self.exponent, lambda b: b / 2, _LEAST)
-        return low, _bisect(above, self.exponent, lambda b: b * 2, _MOST)
+        return (
+            _root_outside(above, self.exponent, 0.5, _LEAST),
+            _root_outside(above, self.exponent, 2.0, _MOST),
+        )
 
     def robust_error(self, unit: Counts, units: int) -> float:
         """Return the exponent's standard error from the scatter between the units.
@@ -124,7 +128,7 @@ class ExponentFit:
 
         spells, exponent = self.spells, self.exponent
         mass, mean_log, _ = spells.moments(exponent)
-        total, first, _second = spells._terms(exponent)  # noqa: SLF001 - the other half of a fit
+        total, first, _second = spells.terms(exponent)
         scale = spells.failures / mass
         count = np.bincount(unit, minlength=units)
         score = count * (1 / exponent - mean_log) + np.bincount(unit, spells.log_age, units)
@@ -136,54 +140,66 @@ def fit_exponent(spells: Spells) -> ExponentFit | None:
     """Return the likeliest exponent, None where there is none between a thousandth and thousand."""
     if not spells.failures:
         return None
+
+    def slope(exponent: float) -> tuple[float, float]:
+        return _profile(spells, exponent)[1:]
+
     low, high = _LEAST, 1.0
-    while high < _MOST and _slope(spells, high)[0] > 0:
+    while high < _MOST and slope(high)[0] > 0:
         low, high = high, high * 2
-    if not (_slope(spells, low)[0] > 0 > _slope(spells, high)[0]):
+    if not (slope(low)[0] > 0 > slope(high)[0]):
         return None
-    exponent = _newton(spells, low, high)
+    exponent = _root(slope, low, high)
     mass, _, _ = spells.moments(exponent)
     return ExponentFit(spells, exponent, spells.failures / mass * spells.longest ** (-exponent))
 
 
-def _slope(spells: Spells, exponent: float) -> tuple[float, float]:
-    """Return the slope of the likelihood in the exponent, and the slope of that."""
-    count = spells.failures
-    _, mean_log, mean_square = spells.moments(exponent)
-    slope = count / exponent + float(spells.log_age.sum()) - count * mean_log
-    return slope, -count / exponent**2 - count * (mean_square - mean_log**2)
+def _profile(spells: Spells, exponent: float) -> tuple[float, float, float]:
+    """Return the likelihood with the scale at its best, its slope in the exponent, and its bend."""
+    count, log_ages = spells.failures, float(spells.log_age.sum())
+    mass, mean_log, mean_square = spells.moments(exponent)
+    return (
+        count * math.log(exponent / mass) + (exponent - 1) * log_ages,
+        count / exponent + log_ages - count * mean_log,
+        -count / exponent**2 - count * (mean_square - mean_log**2),
+    )
 
 
-def _likelihood(spells: Spells, exponent: float) -> float:
-    mass, _, _ = spells.moments(exponent)
-    count = spells.failures
-    return count * math.log(exponent / mass) + (exponent - 1) * float(spells.log_age.sum())
+def _root(function: Callable[[float], tuple[float, float]], above: float, below: float) -> float:
+    """Return where a function is nothing, by Newton's steps kept between two bounds.
 
-
-def _newton(spells: Spells, low: float, high: float) -> float:
-    """Return where the slope is nothing, by Newton's steps kept between two bounds."""
-    at = math.sqrt(low * high)
-    for _ in range(200):
-        slope, bend = _slope(spells, at)
-        low, high = (at, high) if slope > 0 else (low, at)
-        step = at - slope / bend if bend < 0 else low
-        following = step if low < step < high else (low + high) / 2
+    Args:
+        function: gives its value and its slope.
+        above: where it is above nothing.
+        below: where it is not; on either side of `above`.
+    """
+    at = math.sqrt(above * below)
+    for _ in range(_MOST_STEPS):
+        value, slope = function(at)
+        above, below = (at, below) if value > 0 else (above, at)
+        step = at - value / slope if slope else above
+        kept = min(above, below) < step < max(above, below)
+        following = step if kept else (above + below) / 2
         if abs(following - at) <= _TOLERANCE * at:
             return following
         at = following
     return at
 
 
-def _bisect(
-    above: Callable[[float], float], inside: float, outward: Callable[[float], float], last: float
+def _root_outside(
+    function: Callable[[float], tuple[float, float]], inside: float, times: float, last: float
 ) -> float:
-    """Return where a function that is above nothing at `inside` falls to nothing, going outward."""
-    outside = outward(inside)
-    while above(outside) > 0:
-        if (outside - last) * (outside - inside) > 0:
-            return outside
-        inside, outside = outside, outward(outside)
-    for _ in range(_HALVINGS):
-        middle = (inside + outside) / 2
-        inside, outside = (middle, outside) if above(middle) > 0 else (inside, middle)
-    return (inside + outside) / 2
+    """Return where a function that is above nothing inside falls to nothing, going outward.
+
+    Args:
+        function: gives its value and its slope.
+        inside: where to begin.
+        times: what the place is multiplied by, again and again.
+        last: how far to go; what is returned where it does not fall.
+    """
+    outside = inside * times
+    while function(outside)[0] > 0:
+        inside, outside = outside, outside * times
+        if (outside > last) == (times > 1):
+            return last
+    return _root(function, inside, outside)
