@@ -17,6 +17,7 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication, QWidget
 
 from desk.records import customers, parts, places, visits
+from desk.records.deeds.shop import MendShop, SeeShop
 from desk.records.office import Office
 from desk.records.tables import Visit
 from desk.windows import looks
@@ -29,6 +30,7 @@ from desk.windows.own_checks.window import OwnChecksWindow
 from desk.windows.parts.orders import OrdersWindow
 from desk.windows.parts.window import PartsWindow
 from desk.windows.repeats.window import RepeatsWindow
+from desk.windows.shop.charging import charging_form
 from desk.windows.shop.founding import FoundingDialog
 from desk.windows.shop.people import PeopleWindow
 from desk.windows.shop.window import ShopWindow
@@ -81,6 +83,7 @@ def extreme_office(place: Path) -> Office:
     """Return an office with very long names, forty visits a day and two hundred parts."""
     clock = StillClock()
     office = Office.create(place, SHOP, now=clock)
+    office.carry_out(MendShop({"charges": "on", "hourly": "96", "tax_name": LONG, "tax": "8.25"}))
     with office.deed(message("Entered")) as session:
         technicians = [
             customers.add_person(
@@ -179,6 +182,7 @@ def shoot(camera: Camera, office: Office) -> None:
         ("customer", entering.new_customer(desk)),
         ("person", entering.person_form(desk)),
         ("part", entering.part_form(desk)),
+        ("charging", charging_form(desk, office.answer(SeeShop()))),
     ):
         dialog = FormDialog(form)
         camera.take(dialog, f"form-{name}")

@@ -24,7 +24,8 @@ def test_what_a_day_list_asks_for_loads_nothing_else() -> None:
     code = (
         "import sys; from desk.trade.recurrence import Call, Job, find_repeats, repeat_rate; "
         "repeat_rate(1, 9); "
-        "print(sorted(m for m in sys.modules if m.startswith(('numpy', 'scipy', 'desk.trade.rec'))))"
+        "heavy = ('numpy', 'scipy', 'desk.trade.rec'); "
+        "print(sorted(name for name in sys.modules if name.startswith(heavy)))"
     )
     loaded = subprocess.run(
         [sys.executable, "-c", code], check=True, capture_output=True, text=True
