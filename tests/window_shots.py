@@ -5,9 +5,11 @@ Run by `tests.shots` in a process of its own for each scale, since Qt reads the 
 
 from __future__ import annotations
 
+import itertools
 import os
 import sys
 import tempfile
+import uuid
 from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
@@ -17,8 +19,11 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication, QWidget
 
 from desk.records import customers, parts, places, visits
+from desk.records.deeds.photographs import AddPhotographs, DescribePhotograph
 from desk.records.deeds.shop import MendShop, SeeShop
 from desk.records.office import Office
+from desk.records.photographs import KINDS, Shows
+from desk.records.pictures import photograph_of
 from desk.records.tables import Visit
 from desk.windows import looks
 from desk.windows.bringing_in.window import BringingInWindow
@@ -40,10 +45,11 @@ from desk.wording import message
 from sample_db.build import build
 from sample_db.trial import TrialClock, play
 from tests.conftest import FIRST_DAY, SHOP, StillClock
+from tests.photographs import photograph_file
 from tests.windows.fakes import PreparedPrompts
 
 SIZES = ((1280, 720), (1680, 1050))
-STAGES = ("arrive", "small_job", "check", "measure", "repair", "prove", "sign")
+STAGES = ("arrive", "small_job", "check", "measure", "repair", "prove", "sign", "photographs")
 LONG = "Wolfeschlegelsteinhausenbergerdorff-Papadiamantopoulos & Daughters Property Holdings"
 A_DAY = 40
 PARTS = 200
@@ -76,6 +82,7 @@ def usual_office(place: Path) -> Office:
     clock = TrialClock(FIRST_DAY)
     office = Office.open(place, now=clock)
     play(office, clock, lambda _line: None)
+    photograph(office, 5, "Slide of the valve")
     return office
 
 
@@ -127,7 +134,22 @@ def extreme_office(place: Path) -> Office:
             session.flush()
             if turn == 0:
                 visits.arrive(session, visit)
+    photograph(office, A_DAY, f"{LONG} <b>bold?</b> " * 3)
     return office
+
+
+def photograph(office: Office, count: int, caption: str) -> None:
+    """Add photographs, upright ones among them, to the visit that is under way."""
+    sizes = ((800, 600), (600, 800), (1600, 500))
+    taken = tuple(
+        photograph_of(photograph_file(number, sizes[number % len(sizes)]))
+        for number in range(count)
+    )
+    key = _visits(office)["under_way"]
+    sheet = office.carry_out(AddPhotographs(key, taken))
+    kinds = itertools.cycle(KINDS)
+    for photograph_id, kind in zip(sheet.photograph_ids[1:], kinds, strict=False):
+        office.carry_out(DescribePhotograph(key, photograph_id, Shows(kind), caption))
 
 
 def shoot(camera: Camera, office: Office) -> None:
@@ -228,7 +250,7 @@ def shoot_bringing_in(camera: Camera, desk: InlineDesk) -> None:
         window.close()
 
 
-def _visits(office: Office) -> dict[str, object]:
+def _visits(office: Office) -> dict[str, uuid.UUID]:
     """Return a visit under way and a sealed one, where there are such."""
     with office.look() as session:
         found = {
