@@ -22,6 +22,7 @@ _WHERE = {
     "day": "desk.commands.printing",
     "export": "desk.commands.exchange",
     "flow": "desk.commands.measure",
+    "history": "desk.commands.history",
     "import": "desk.commands.exchange",
     "labels": "desk.commands.labels",
     "rank": "desk.commands.ranking",

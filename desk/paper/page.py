@@ -118,6 +118,8 @@ class SideHead(Flowable):  # type: ignore[misc]  # ReportLab is not typed
     It takes only the height of the hairline, so that the section begins beside its name.
     """
 
+    HEIGHT = 5.0
+
     def __init__(self, title: str, *, level: int = 0) -> None:
         super().__init__()
         self._title = one_line(title)
@@ -126,7 +128,7 @@ class SideHead(Flowable):  # type: ignore[misc]  # ReportLab is not typed
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:  # noqa: ARG002
         """Take the column's width and the hairline's height."""
-        self.width, self.height = width, 5.0
+        self.width, self.height = width, self.HEIGHT
         return self.width, self.height
 
     def draw(self) -> None:

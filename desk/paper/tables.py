@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Flowable, Table, TableStyle
+from reportlab.platypus import CondPageBreak, Flowable, Table, TableStyle
 
 from desk.paper import fonts
-from desk.paper.page import CELL, FINE, HEAD_CELL, INK, LEAST_PAGE, LINE, SOFT
+from desk.paper.page import CELL, FINE, HEAD_CELL, INK, LEAST_PAGE, LINE, SOFT, SideHead
 from desk.paper.text import Markup, escape, paragraph
 
 type Cell = Flowable | Markup
@@ -29,7 +29,9 @@ class _Splitting(Table):  # type: ignore[misc]  # ReportLab is not typed
         parts = list(super().split(width, height))
         if len(parts) > 1 and _rows_of(parts[-1]) == 1 and _rows_of(parts[0]) > 1:
             above = sum(_heights_of(self)[: self.repeatRows + _rows_of(parts[0]) - 1])
-            return list(super().split(width, above + _HAIR)) or parts
+            fewer = list(super().split(width, above + _HAIR))
+            # The row that gives company overleaf would fit here, under heads of its own.
+            return [fewer[0], CondPageBreak(height), *fewer[1:]] if fewer else parts
         return parts
 
 
@@ -72,6 +74,16 @@ def ruled_table(
         )
     )
     return table
+
+
+def with_first_row(table: Table, width: float) -> Flowable:
+    """Return what goes overleaf where a table's heads and its first row do not fit any more.
+
+    It stands before the name of the table's section, which would be left alone otherwise.
+    """
+    table.wrapOn(None, width, LEAST_PAGE)
+    needed = sum(_heights_of(table)[: table.repeatRows + 1]) + SideHead.HEIGHT + _HAIR
+    return CondPageBreak(min(needed, LEAST_PAGE))
 
 
 def columns(cells: Sequence[Sequence[Flowable]], widths: Sequence[float]) -> Table:

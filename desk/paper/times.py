@@ -30,6 +30,11 @@ def show_date(day: date | None) -> str:
     return _("{day} {month} {year}", day=day.day, month=say(_MONTHS[day.month - 1]), year=day.year)
 
 
+def show_month(day: date) -> str:
+    """Say the month of a day."""
+    return _("{month} {year}", month=say(_MONTHS[day.month - 1]), year=day.year)
+
+
 def show_time(moment: datetime | None, zone: str) -> str:
     """Say an aware time by the clock on the wall of ``zone``, which is named; "" for none."""
     if moment is None:

@@ -79,6 +79,12 @@ APPLIANCE_KINDS: Mapping[str, Message] = {
     "other": message("Other appliance"),
 }
 
+ROLES: Mapping[str, Message] = {
+    "owner": message("Owner"),
+    "occupant": message("Occupant"),
+    "agent": message("Agent"),
+}
+
 SENSING_KINDS: Mapping[str, Message] = {
     "reed_float": message("reed switch and magnetic float"),
     "turbine_hall": message("turbine with Hall sensor"),

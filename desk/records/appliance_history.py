@@ -23,6 +23,7 @@ from desk.records.life_views import (
     ChainLink,
     LifeFlow,
     LifeTemperature,
+    LifeTie,
     LifeTotals,
     LifeVisit,
 )
@@ -30,7 +31,6 @@ from desk.records.lines import appliance_line, letterhead_of, premises_line
 from desk.records.place_record import ties_of
 from desk.records.readings import activation_of, flow_from
 from desk.records.repeated import Repeat, repeated_jobs
-from desk.records.rows import standing
 from desk.records.snapshots import PartLine
 from desk.records.tables import (
     Appliance,
@@ -69,7 +69,12 @@ def appliance_by_number(session: Session, number: str) -> Appliance:
             message("There is no appliance {number} in this office.", number=number.strip()[:40]),
             field="appliance",
         )
-    return standing(session, Appliance, row.joined_into_id) if row.joined_into_id else row
+    return stays(session, row)
+
+
+def stays(session: Session, row: Appliance) -> Appliance:
+    """Return the appliance that an appliance was joined into, or itself."""
+    return session.get_one(Appliance, row.joined_into_id) if row.joined_into_id else row
 
 
 def appliance_history(session: Session, appliance: Appliance) -> ApplianceHistory:
@@ -92,7 +97,10 @@ def appliance_history(session: Session, appliance: Appliance) -> ApplianceHistor
                 .order_by(Appliance.number)
             )
         ),
-        ties=ties_of(session, premises.id),
+        ties=tuple(
+            LifeTie(tie.name, tie.role, tie.since, tie.until)
+            for tie in ties_of(session, premises.id)
+        ),
         chain=_chain(session, appliance),
         withdrawn_on=withdrawn.astimezone(zone).date() if withdrawn else None,
         activation_m3_per_s=appliance.activation_m3_per_s or measured.activation_m3_per_s,

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal
 
-from desk.records.place_views import TieLine
 from desk.records.snapshots import ApplianceLine, Letterhead, PartLine, PremisesLine
 from desk.wording import Message
 
@@ -64,6 +63,16 @@ class LifeVisit:
 
 
 @dataclass(frozen=True, slots=True)
+class LifeTie:
+    """Who owned, lived in or managed the premises; open where ``until`` is None."""
+
+    name: str
+    role: str
+    since: date | None
+    until: date | None
+
+
+@dataclass(frozen=True, slots=True)
 class ChainLink:
     """One of the appliances that stood in the same place one after the other.
 
@@ -105,7 +114,7 @@ class ApplianceHistory:
     note: str
     premises: PremisesLine
     joined: tuple[str, ...]
-    ties: tuple[TieLine, ...]
+    ties: tuple[LifeTie, ...]
     chain: tuple[ChainLink, ...]
     withdrawn_on: date | None
     activation_m3_per_s: float | None

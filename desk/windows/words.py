@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import QLocale
 
-from desk.paper.words import APPLIANCE_KINDS, SENSING_KINDS
+from desk.paper.words import APPLIANCE_KINDS, ROLES, SENSING_KINDS
 from desk.trade.sensing import NOT_KNOWN
 from desk.wording import Message, _, message
 
@@ -35,11 +35,6 @@ STATES: dict[str, tuple[str, Message]] = {
 }
 """A state is always a word with a shape, never a colour alone."""
 
-ROLES: dict[str, Message] = {
-    "owner": message("Owner"),
-    "occupant": message("Occupant"),
-    "agent": message("Agent"),
-}
 GROUPS: dict[str, Message] = {
     "cause": message("Cause"),
     "model": message("Model"),
