@@ -68,12 +68,13 @@ def trend(z: float) -> LaplaceTrend:
         ),
         (
             Ageing(None, None, Mtbf(400.0, 150.0, 1300.0, 3, 1200.0, 0.95)),
-            "Too few failures to tell a trend: 3 in 3.3 years; 13.1 months between failures "
-            "(4.9 to 42.7).",
+            "Too few failures to tell a trend: 3 in 3.3 years watched, all appliances together; "
+            "13.1 months between failures (4.9 to 42.7).",
         ),
         (
             Ageing(None, None, Mtbf(None, 800.0, math.inf, 0, 3000.0, 0.95)),
-            "No failure in 8.2 years: at least 2.2 years between failures.",
+            "No failure in 8.2 years watched, all appliances together: at least 2.2 years between "
+            "failures.",
         ),
         (Ageing(None, None, None), "Too few: no appliance was watched for a day."),
     ],
@@ -189,6 +190,12 @@ def test_what_is_said_of_the_cumulative_curve() -> None:
     assert say(cumulative_sentence(mean_cumulative(fleet[2:]))) == "No failure was seen."
 
 
+def test_the_cumulative_curve_is_told_as_far_as_five_were_watched() -> None:
+    fleet = [([YEAR], 2 * YEAR)] * 5 + [([YEAR, 3 * YEAR], 4 * YEAR)]
+    said = say(cumulative_sentence(mean_cumulative(fleet)))
+    assert said.startswith("1.0 failures for each appliance by the age of 12.0 months (")
+
+
 @pytest.mark.parametrize(
     ("units", "simulated", "share"),
     [(2, 5, "80%"), (5, 5, "80%"), (12, 10, "88%"), (49, 20, "92%")],
@@ -220,5 +227,5 @@ def test_a_time_is_told_in_the_unit_that_suits_it(days: float, told: str) -> Non
 
 def test_a_fleet_of_columns_is_judged_as_well() -> None:
     assert say(ageing_sentence(ageing_of(Fleet.of([([], 30.0)])))) == (
-        "No failure in 30 days: at least 8 days between failures."
+        "No failure in 30 days watched, all appliances together: at least 8 days between failures."
     )

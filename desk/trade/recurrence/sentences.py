@@ -43,6 +43,7 @@ _YEARS = (
     message("nineteenth"),
     message("twentieth"),
 )
+_TELLING = 5
 _DAYS_TO_MONTHS, _MONTHS_TO_YEARS = 60, 700
 
 
@@ -62,12 +63,17 @@ def ageing_sentence(found: Ageing) -> Message:
 
 
 def cumulative_sentence(found: MeanCumulative) -> Message:
-    """Say how many failures an appliance has had by the last age of the curve; ages in days."""
+    """Say how many failures an appliance has had by the last age that tells; ages in days.
+
+    That is the last at which five were watched, or as many as ever were if that is fewer.
+    """
     if not found.ages:
         return message("No failure was seen.")
+    enough = min(_TELLING, max(found.under_observation))
+    at = max(place for place, seen in enumerate(found.under_observation) if seen >= enough)
     values = {
-        "mean": f"{found.mean[-1]:.1f}",
-        "age": span(found.ages[-1]),
+        "mean": f"{found.mean[at]:.1f}",
+        "age": span(found.ages[at]),
         "units": found.units,
     }
     if found.low is None or found.high is None:
@@ -78,8 +84,8 @@ def cumulative_sentence(found: MeanCumulative) -> Message:
     return message(
         "{mean} failures for each appliance by the age of {age} ({low} to {high}); {units} "
         "appliances watched.",
-        low=f"{found.low[-1]:.1f}",
-        high=f"{found.high[-1]:.1f}",
+        low=f"{found.low[at]:.1f}",
+        high=f"{found.high[at]:.1f}",
         **values,
     )
 
@@ -224,13 +230,14 @@ def _scaled(days: float, other: float) -> float:
 def _few_failures(mtbf: Mtbf) -> Message:
     if mtbf.mtbf is None:
         return message(
-            "No failure in {watched}: at least {low} between failures.",
+            "No failure in {watched} watched, all appliances together: at least {low} between "
+            "failures.",
             watched=span(mtbf.total_time),
             low=span(mtbf.low),
         )
     return message(
-        "Too few failures to tell a trend: {failures} in {watched}; {mtbf} between failures "
-        "({low} to {high}).",
+        "Too few failures to tell a trend: {failures} in {watched} watched, all appliances "
+        "together; {mtbf} between failures ({low} to {high}).",
         failures=mtbf.failures,
         watched=span(mtbf.total_time),
         mtbf=span(mtbf.mtbf),
