@@ -24,7 +24,7 @@ from desk.paper.rate_bar import rate_bar
 from desk.paper.tables import Cell, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, plain, strong
 from desk.paper.times import show_date
-from desk.paper.words import GROUPS, LEFT_OUT, SENSING_KINDS, word
+from desk.paper.words import APPLIANCE_KINDS, GROUPS, LEFT_OUT, SENSING_KINDS, word
 from desk.records.recurrence_views import RepeatRow, RepeatSummary, RepeatVisit, VisitsBehind
 from desk.records.snapshots import PaperSize
 from desk.wording import _, plural
@@ -190,7 +190,8 @@ def _ranked_row(summary: RepeatSummary, row: RepeatRow, end: float, width: float
 
 def _label(summary: RepeatSummary, row: RepeatRow) -> str:
     label = row.label or row.key
-    return word(SENSING_KINDS, label) if summary.by == "sensing_kind" else label
+    named = {"sensing_kind": SENSING_KINDS, "kind": APPLIANCE_KINDS}.get(summary.by, {})
+    return word(named, label)
 
 
 def _visits_behind(

@@ -136,8 +136,10 @@ GROUPS: Mapping[str, Message] = {
     "maker": message("by maker"),
     "complaint": message("by complaint"),
     "supply_area": message("by supply area"),
-    "hardness": message("by hardness of the water"),
+    "hardness_class": message("by hardness of the water"),
     "install_year": message("by year of installation"),
+    "kind": message("by kind of appliance"),
+    "month": message("by month"),
     "sensing_kind": message("by sensing kind"),
     "technician": message("by technician"),
 }

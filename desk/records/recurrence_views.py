@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
 from desk.records.snapshots import Letterhead
+from desk.trade.recurrence.comparing import RateDifference
+from desk.trade.recurrence.histories import Fleet
 from desk.trade.repeated import REPEAT_WITHIN_DAYS
 from desk.wording import Message
 
@@ -135,55 +137,74 @@ class RepeatSummary:
 
 
 @dataclass(frozen=True, slots=True)
-class FailureHistory:
-    """The failures of one appliance while the shop knew it; ages in days since it was installed.
+class FleetGroup:
+    """The appliances of a group, with their failures against age.
 
     Attributes:
-        appliance: its number.
-        enters: its age at the first visit, before which nothing is known of it.
-        leaves: its age when it was replaced, when the shop lost sight of it, or on the day of
-            the summary; whichever came first.
-        failures: its ages at the calls about a complaint, each call one failure.
+        key: of the group.
+        label: what it is called.
+        fleet: their histories; ages in days since each was installed.
     """
 
-    appliance: str
-    enters: float
-    leaves: float
-    failures: tuple[float, ...]
+    key: str
+    label: str
+    fleet: Fleet
 
 
 @dataclass(frozen=True, slots=True)
-class PartLife:
-    """How long one fitting of a part lasted, in days: to its replacement, or until now.
+class LivesGroup:
+    """The fittings of a part, or of all parts of a group: how long each lasted, in days.
 
     Attributes:
-        visit: number of the visit on which it was fitted.
-        appliance: number of the appliance.
-        days: from that visit to the next with the same part; to the last day that the appliance
-            was seen where it still runs.
-        failed: True where it was replaced, False where it still runs.
+        key: of the group.
+        label: what it is called.
+        days: from the fitting to the next of the same part on the same appliance; where it still
+            runs, to the day on which the appliance was lost sight of.
+        failed: True where it was replaced.
     """
 
-    visit: str
-    appliance: str
-    days: float
-    failed: bool
+    key: str
+    label: str
+    days: tuple[float, ...]
+    failed: tuple[bool, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Histories:
-    """Histories by group, with the words for the groups and what was left out and why.
+class Histories[G: (FleetGroup, LivesGroup)]:
+    """Histories by group, those with the most to tell first.
 
     Attributes:
+        letterhead: of the shop.
         choice: what was asked, its ``as_of`` filled in.
-        groups: failure histories, or lives of parts, by the key of their group.
-        labels: what a group is called, by its key.
-        oddities: count by the id of a rule.
+        as_of: that day.
+        zone: by whose calendar the days are counted.
+        groups: the groups.
+        definitions: what the figures mean, to be printed with them.
+        oddities: count by the id of a rule of :data:`desk.records.repeats_rules.ODDITIES`.
     """
 
+    letterhead: Letterhead
     choice: RepeatChoice
     as_of: date
-    appliances: Mapping[str, tuple[FailureHistory, ...]] = field(default_factory=dict)
-    parts: Mapping[str, tuple[PartLife, ...]] = field(default_factory=dict)
-    labels: Mapping[str, str] = field(default_factory=dict)
+    zone: str
+    groups: tuple[G, ...]
+    definitions: tuple[Message, ...]
     oddities: tuple[tuple[str, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatComparison:
+    """Two periods, or two groups, held against each other.
+
+    Attributes:
+        first: one of them, all jobs together.
+        second: the other.
+        difference: the first rate less the second, with its limits; None where nothing was
+            counted on one side.
+        sentence: whether chance alone tells them apart, in words.
+    """
+
+    first: RepeatRow
+    second: RepeatRow
+    difference: RateDifference | None
+    sentence: Message

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sqlalchemy.orm import Session
 
@@ -15,7 +16,11 @@ from desk.errors import InputError
 from desk.files import whole_file
 from desk.records.export import write_csv
 from desk.records.recurrence_views import (
+    FleetGroup,
+    Histories,
+    LivesGroup,
     RepeatChoice,
+    RepeatComparison,
     RepeatRow,
     RepeatSummary,
     VisitsBehind,
@@ -24,6 +29,9 @@ from desk.records.recurrence_views import (
 )
 from desk.trade.recurrence import LONGEST_WINDOW_DAYS
 from desk.wording import message
+
+if TYPE_CHECKING:
+    from desk.trade.recurrence.comparing import AgainstTheRest
 
 GROUPS = (
     "appliance",
@@ -109,6 +117,69 @@ def visits_behind_each(
 
     worked = repeats_worked.work(session, _sound(choice), watch)
     return repeats_worked.behind_each(session, worked, keys, limit)
+
+
+def failure_histories(
+    session: Session, choice: RepeatChoice, *, watch: Watch = unwatched
+) -> Histories[FleetGroup]:
+    """Return the failures of appliances against their age, by group.
+
+    Args:
+        session: looking.
+        choice: what is asked. By what an appliance is, each group has appliances of its own; by
+            what failed, all appliances are watched for each group.
+        watch: told between the pieces of the work; what it raises stops it.
+
+    Raises:
+        InputError: as :func:`repeat_summary`, or failures cannot be grouped so.
+    """
+    from desk.records import repeats_histories
+
+    return repeats_histories.fleets(session, _sound(choice), watch)
+
+
+def part_lives(
+    session: Session, choice: RepeatChoice, *, watch: Watch = unwatched
+) -> Histories[LivesGroup]:
+    """Return how long fitted parts lasted, by part or by any other grouping.
+
+    Raises:
+        InputError: as :func:`repeat_summary`.
+    """
+    from desk.records import repeats_histories
+
+    return repeats_histories.lives(session, _sound(choice), watch)
+
+
+def compare(
+    session: Session, first: RepeatChoice, second: RepeatChoice, *, watch: Watch = unwatched
+) -> RepeatComparison:
+    """Hold two periods, or two groups, against each other by all their jobs together.
+
+    Args:
+        session: looking.
+        first: one of them, such as a period or ``only`` a group.
+        second: the other; no job may stand in both.
+        watch: told between the pieces of the work; what it raises stops it.
+
+    Raises:
+        InputError: as :func:`repeat_summary`.
+    """
+    from desk.trade.recurrence.comparing import rate_difference
+    from desk.trade.recurrence.sentences import difference_sentence
+
+    one, two = (repeat_summary(session, choice, watch=watch).total for choice in (first, second))
+    difference = rate_difference((one.repeats, one.counted), (two.repeats, two.counted))
+    return RepeatComparison(one, two, difference, difference_sentence(difference))
+
+
+def held_apart(summary: RepeatSummary) -> Mapping[str, AgainstTheRest]:
+    """Hold each row of a summary against all other jobs, corrected for looking at many."""
+    from desk.trade.recurrence.comparing import against_the_rest
+
+    rows = [(row.repeats, row.counted) for row in summary.rows]
+    found = against_the_rest(rows, (summary.total.repeats, summary.total.counted))
+    return {row.key: one for row, one in zip(summary.rows, found, strict=True)}
 
 
 def _sound(choice: RepeatChoice) -> RepeatChoice:

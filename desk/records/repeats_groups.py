@@ -12,7 +12,16 @@ from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
 
 from desk.records.repeats_days import NO_DAY, day_of
 from desk.records.repeats_found import JobColumns
-from desk.records.repeats_rows import Also, Coded, Coder, Codes, Ints, key_bytes, places_of
+from desk.records.repeats_rows import (
+    Also,
+    Coded,
+    Coder,
+    Codes,
+    Ints,
+    VisitColumns,
+    key_bytes,
+    places_of,
+)
 from desk.records.tables import Appliance, Part, PartUsed, Person, Premises, Reading, Visit
 from desk.trade.water_quality import hardness_class
 
@@ -156,8 +165,25 @@ def _by_month(jobs: JobColumns) -> Groups:
     return _single(of_day[codes], keys.values)
 
 
-def _by_part(session: Session, jobs: JobColumns) -> Groups:
-    """Group by the parts fitted on any visit of a job; one fitted twice stands once."""
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """Parts as they were fitted.
+
+    Attributes:
+        visit: place of the visit of each.
+        part: its code.
+        keys: of the parts by code: the number in the catalogue, or the words.
+        labels: names of parts by their key.
+    """
+
+    visit: Ints
+    part: Codes
+    keys: list[str]
+    labels: dict[str, str]
+
+
+def fitted_parts(session: Session, visits: VisitColumns) -> Fitted:
+    """Read what was fitted on some visits; a part is known by its number, else by its words."""
     on_server = session.connection().dialect.name == "postgresql"
     number = sa.func.coalesce(Part.number, PartUsed.number)
     found = session.connection().execute(
@@ -167,19 +193,27 @@ def _by_part(session: Session, jobs: JobColumns) -> Groups:
         .order_by(PartUsed.id)
     )
     rows = [(bytes(visit), part or name, name) for visit, part, name in found]
-    place = places_of(jobs.visits.keys, {visit for visit, _key, _name in rows})
+    place = places_of(visits.keys, {visit for visit, _key, _name in rows})
     rows = [row for row in rows if row[0] in place]
     keys = Coder()
-    code = keys.codes([key for _visit, key, _name in rows]).astype(np.int64)
-    job = jobs.job[[place[visit] for visit, _key, _name in rows]] if rows else np.empty(0, np.int32)
-    pairs = np.unique(job.astype(np.int64) * max(1, len(keys.values)) + code)
-    width = max(1, len(keys.values))
-    labels = {key: name for _visit, key, name in rows}
+    return Fitted(
+        visit=np.array([place[visit] for visit, _key, _name in rows], np.int64),
+        part=keys.codes([key for _visit, key, _name in rows]),
+        keys=keys.values,
+        labels={key: name for _visit, key, name in rows},
+    )
+
+
+def _by_part(session: Session, jobs: JobColumns) -> Groups:
+    """Group by the parts fitted on any visit of a job; one fitted twice stands once."""
+    fitted = fitted_parts(session, jobs.visits)
+    width = len(fitted.keys) + 1  # the last code is that of no part at all
+    pairs = np.unique(jobs.job[fitted.visit].astype(np.int64) * width + fitted.part)
     without = np.setdiff1d(np.arange(len(jobs)), pairs // width)
-    none = np.full(len(without), len(keys.values), np.int32)
+    pairs = np.concatenate((pairs, without * width + width - 1))
     return Groups(
-        np.concatenate((pairs // width, without)),
-        np.concatenate(((pairs % width).astype(np.int32), none)),
-        [*keys.values, ""],
-        labels,
+        job=pairs // width,
+        code=(pairs % width).astype(np.int32),
+        keys=[*fitted.keys, ""],
+        labels=fitted.labels,
     )

@@ -7,6 +7,9 @@ from collections.abc import Mapping
 from desk.records.recurrence_views import RepeatChoice
 from desk.wording import Message, fixed, message
 
+GRACE_DAYS = 365
+"""So long after its last visit an appliance is taken to be still known to the shop (ours)."""
+
 _ALIKE = {
     "same": message(
         "A job came back when a later call for the same appliance and the same complaint, not one"
@@ -64,6 +67,35 @@ def definitions_of(choice: RepeatChoice) -> tuple[Message, ...]:
     return tuple(fixed(Message(text.id, {"days": choice.within_days})) for text in texts)
 
 
+def history_definitions(choice: RepeatChoice) -> tuple[Message, ...]:
+    """Return what failures against age and lives of parts mean, fixed in the language in use."""
+    texts = [
+        message(
+            "A failure is a call about a complaint that was not called off and is none to finish"
+            " another visit; its age is in days since the appliance was installed."
+        ),
+        message(
+            "An appliance is watched from its first visit; the call that brought it in is not"
+            " counted. It is watched to the day on which it was replaced, to {grace} days after"
+            " its last visit, or to the day of the summary, whichever comes first.",
+            grace=GRACE_DAYS,
+        ),
+        message(
+            "A part lasts from the visit on which it was fitted to the next visit with the same"
+            " part on the same appliance; where there is none, it still ran on the last day on"
+            " which its appliance was watched."
+        ),
+    ]
+    if choice.since or choice.until:
+        texts.append(
+            message(
+                "Of a period, failures within it are counted against the ages that appliances had"
+                " in it, and parts that were fitted in it."
+            )
+        )
+    return tuple(fixed(text) for text in texts)
+
+
 ODDITIES: Mapping[str, Message] = {
     "later_than_as_of": message("calls dated after the day of the summary: they do not exist yet"),
     "withdrawn": message("visits withdrawn: not counted"),
@@ -86,10 +118,12 @@ ODDITIES: Mapping[str, Message] = {
     "installed_not_known": message(
         "appliances without a day of installation: their age is counted from their first visit"
     ),
-    "never_seen_again": message(
-        "appliances that nobody was called to again: followed for {grace} days after the visit"
+    "lost_sight_of": message(
+        "appliances without any visit for longer than {grace} days: followed for so long after"
+        " the last one",
+        grace=GRACE_DAYS,
     ),
-    "no_time": message("appliances that were followed for no time at all: left out"),
+    "no_time": message("appliances that were watched for no time at all: left out"),
     "call_after_the_end": message(
         "calls about an appliance after it was replaced: not counted as its failures"
     ),

@@ -184,7 +184,7 @@ def _rows(session: Session, worked: Worked, counts: Flags) -> tuple[RepeatRow, .
         axis=1,
     )
     expected = _expected(worked) if by == "technician" else None
-    label = _label_of(session, worked)
+    label = label_of(session, worked)
     rows = [
         _row(
             groups.keys[at],
@@ -236,7 +236,8 @@ def _expected(worked: Worked) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
     return np.bincount(groups.code, weights=weights, minlength=len(groups.keys))
 
 
-def _label_of(session: Session, worked: Worked) -> Callable[[str], str]:
+def label_of(session: Session, worked: Worked) -> Callable[[str], str]:
+    """Return what says how the groups are called, while the session is open."""
     by, labels, named = worked.choice.by, worked.groups.labels, labels_in(session)
     if by == "hardness_class":
         return lambda key: say(HARDNESS_WORDS[HardnessClass(key)]) if key else named(by, "")

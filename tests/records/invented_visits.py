@@ -5,17 +5,39 @@ from __future__ import annotations
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import sqlalchemy as sa
 from hypothesis import strategies as st
 
 from desk.records.engine import WRITES
 from desk.records.office import Office
-from desk.records.tables import Appliance, ChangeSet, Premises, Visit, map_all
+from desk.records.tables import Appliance, ChangeSet, PartUsed, Premises, Visit, map_all
 
 BEGIN = datetime(2026, 10, 24, 3, 55, tzinfo=UTC)
 """Five minutes before a midnight in New York; a week later the clocks there go back."""
+
+
+APPLIANCES = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Stood:
+    """Between which days an appliance stood, as far as anybody wrote it down."""
+
+    installed: date | None = None
+    replaced: date | None = None
+
+
+STOOD = (Stood(),) * APPLIANCES
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """A part fitted on a visit, by the visit's place."""
+
+    visit: int
+    name: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,12 +85,33 @@ def visits(draw: st.DrawFn) -> list[Invented]:
     return [one() for _turn in range(count)]
 
 
-def write(office: Office, invented: Sequence[Invented]) -> None:
+def stood() -> st.SearchStrategy[tuple[Stood, ...]]:
+    """Give days of appliances: unknown, after their first visit, replaced before they came."""
+    day = st.integers(-400, 25).map(lambda days: BEGIN.date() + timedelta(days=days))
+    one = st.builds(Stood, st.one_of(st.none(), day), st.one_of(st.none(), day))
+    return st.tuples(*(one for _turn in range(APPLIANCES)))
+
+
+@st.composite
+def fittings(draw: st.DrawFn, visits: int) -> list[Fitting]:
+    """Give parts fitted on some visits; several of a kind on one, and the same again."""
+    if not visits:
+        return []
+    part = st.builds(Fitting, st.integers(0, visits - 1), st.sampled_from(("Switch", "Screen")))
+    return draw(st.lists(part, max_size=10))
+
+
+def write(
+    office: Office,
+    invented: Sequence[Invented],
+    stood: Sequence[Stood] = STOOD,
+    fitted: Sequence[Fitting] = (),
+) -> None:
     """Replace all visits of an office by invented ones, numbered by their places."""
     map_all()
     with office._engine.execution_options(**{WRITES: True}).begin() as connection:
         connection.execute(sa.update(Visit).values(continues_id=None))  # it is restricted at once
-        for table in (Visit, Appliance, Premises):
+        for table in (PartUsed, Visit, Appliance, Premises):
             connection.execute(sa.delete(table))
         made_in = connection.scalars(sa.select(ChangeSet.id)).first()
         made = {"made_in": made_in, "version": 1}
@@ -78,14 +121,26 @@ def write(office: Office, invented: Sequence[Invented]) -> None:
         connection.execute(
             sa.insert(Appliance),
             [
-                {"id": _key(3, n), "premises_id": _key(2, 0), "number": f"H-{n}", "kind": "other"}
+                {
+                    "id": _key(3, n),
+                    "premises_id": _key(2, 0),
+                    "number": f"H-{n}",
+                    "kind": "other",
+                    "installed": one.installed,
+                    "replaced_on": one.replaced,
+                }
                 | made
-                for n in range(2)
+                for n, one in enumerate(stood)
             ],
         )
         rows = [_row(number, one) | made for number, one in enumerate(invented)]
-        if rows:
-            connection.execute(sa.insert(Visit), rows)
+        parts = [
+            {"id": _key(4, n), "visit_id": _key(1, one.visit), "name": one.name} | made
+            for n, one in enumerate(fitted)
+        ]
+        for table, lines in ((Visit, rows), (PartUsed, parts)):
+            if lines:
+                connection.execute(sa.insert(table), lines)
 
 
 def _key(group: int, number: int) -> uuid.UUID:
