@@ -19,12 +19,14 @@ from desk.wording import _, message
 
 _WHERE = {
     "cards": "desk.commands.cards",
+    "check-up": "desk.commands.check_up",
     "day": "desk.commands.printing",
     "export": "desk.commands.exchange",
     "flow": "desk.commands.measure",
     "history": "desk.commands.history",
     "import": "desk.commands.exchange",
     "labels": "desk.commands.labels",
+    "parts-used": "desk.commands.parts_used",
     "rank": "desk.commands.ranking",
     "repeats": "desk.commands.repeats",
     "report": "desk.commands.reports",
@@ -54,7 +56,8 @@ class _Commands(click.Group):
 
             return command_of(name)
         module = importlib.import_module(_WHERE[name])
-        found: click.Command = getattr(module, f"{name}_" if keyword.iskeyword(name) else name)
+        spelt = f"{name}_" if keyword.iskeyword(name) else name.replace("-", "_")
+        found: click.Command = getattr(module, spelt)
         return found
 
 

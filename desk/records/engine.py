@@ -29,6 +29,8 @@ FIXED_WAL_RESET = (3, 51, 3)
 BUSY_MS = 10_000
 WRITES = "drawoff_writes"
 """Execution option of a connection that is going to write."""
+STILL = "still"
+"""Way of opening a file that nobody writes: read, and no file made beside it."""
 OWN_CHECKS = "drawoff_own_checks"
 """Execution option that names the folder of the shop's own checks."""
 
@@ -60,8 +62,9 @@ def pragmas() -> tuple[tuple[str, str | int], ...]:
 
 
 def file_uri(path: Path, mode: str) -> str:
-    """Return SQLite's URI of a file; ``mode`` is ``ro``, ``rw`` or ``rwc``."""
-    return f"file:{quote(str(path.resolve()))}?mode={mode}"
+    """Return SQLite's URI of a file; ``mode`` is ``ro``, ``rw``, ``rwc`` or :data:`STILL`."""
+    asked = "ro&immutable=1" if mode == STILL else mode
+    return f"file:{quote(str(path.resolve()))}?mode={asked}"
 
 
 def make_engine(place: str | Path, *, mode: str = "rw", migrating: bool = False) -> sa.Engine:
@@ -69,7 +72,8 @@ def make_engine(place: str | Path, *, mode: str = "rw", migrating: bool = False)
 
     Args:
         place: path of the file, or ``postgresql+psycopg://…``.
-        mode: SQLite's way of opening: ``ro``, ``rw``, or ``rwc`` which also makes the file.
+        mode: SQLite's way of opening: ``ro``, ``rw``, ``rwc`` which also makes the file, or
+            :data:`STILL`.
         migrating: leave foreign keys unenforced, as rebuilding tables on SQLite asks for.
     """
     options = {OWN_CHECKS: own_checks_folder(place)}
@@ -96,7 +100,9 @@ def _connect(path: Path, mode: str, *, migrating: bool) -> DBAPIConnection:
     try:
         cursor = connection.cursor()
         for name, value in pragmas():
-            if (mode == "ro" and name == "journal_mode") or (migrating and name == "foreign_keys"):
+            if (mode in {"ro", STILL} and name == "journal_mode") or (
+                migrating and name == "foreign_keys"
+            ):
                 continue
             cursor.execute(f"PRAGMA {name}={value}")
             cursor.fetchall()

@@ -1,0 +1,78 @@
+"""An office with one sealed visit that has something of everything, and a hand behind its back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import sqlalchemy as sa
+
+from desk.records import measurements, readings
+from desk.records.check_up import check_up
+from desk.records.deeds.charging import AddCharge
+from desk.records.deeds.entering import AddPart
+from desk.records.deeds.photographs import AddPhotographs, DescribePhotograph
+from desk.records.deeds.shop import MendShop
+from desk.records.deeds.visit import Finish, Seal, SetCause, Sign, UsePart, WriteDown
+from desk.records.engine import WRITES, make_engine
+from desk.records.office import Office
+from desk.records.photographs import Shows
+from desk.records.pictures import photograph_of
+from desk.wording import say
+from tests.conftest import StillClock
+from tests.photographs import photograph_file
+from tests.records.jobs import DEED, begin_job
+
+PNG = b"\x89PNG\r\n\x1a\n" + b"strokes"
+GUARDED = ("change", "stock_movement", "sealed_revision", "attachment_bytes")
+"""Tables that the office itself lets nobody change."""
+
+
+def seal_a_full_visit(place: str | Path, clock: StillClock) -> None:
+    """Charge, measure, mend, photograph, sign and seal a visit in an empty office."""
+    with Office.open(place, now=clock) as office:
+        office.carry_out(MendShop({"charges": "on", "hourly": "96.00"}))
+        office.carry_out(AddPart("W-1003", "Inlet screen", 1235, shelf=5))
+        job = begin_job(office, clock)
+        for check, answer in {"danger": "none", "flooding": "dry", "allowed": "yes"}.items():
+            job.answer(check, answer)
+        with office.deed(DEED) as session:
+            setup = readings.FlowSetup(container="5 gal", graduation="1 gal")
+            flow = readings.start_flow(session, job.visit, "found", setup)
+            readings.add_fill(session, flow, "38 s")
+            readings.take_reading(session, job.visit, "fault_code", "4")
+            measurements.enter(session, job.visit, "pressure", "found", {"static": "60 psi"})
+        pictures = tuple(photograph_of(photograph_file(number)) for number in (1, 2))
+        first, _ = office.carry_out(AddPhotographs(job.visit, pictures)).photograph_ids
+        office.carry_out(DescribePhotograph(job.visit, first, Shows(), "The screen"))
+        office.carry_out(UsePart(job.visit, "W-1003", pieces=2))
+        office.carry_out(AddCharge(job.visit, "Disposal", "5.00"))
+        office.carry_out(SetCause(job.visit, "element_stuck", "", "", ""))
+        office.carry_out(WriteDown(job.visit, {"work_done": "Cleaned the screen."}))
+        clock.pass_minutes(70)
+        office.carry_out(Finish(job.visit, "mended"))
+        office.carry_out(Sign(job.visit, "M. Quill", PNG))
+        office.carry_out(Seal(job.visit))
+
+
+def behind_the_back(place: str | Path, *statements: str) -> None:
+    """Change rows as somebody does who first takes the office's own guards away."""
+    engine = make_engine(place, migrating=True)
+    try:
+        with engine.execution_options(**{WRITES: True}).begin() as connection:
+            on_server = connection.dialect.name == "postgresql"
+            for table in GUARDED:
+                for act in ("update", "delete"):
+                    connection.exec_driver_sql(
+                        f"ALTER TABLE {table} DISABLE TRIGGER USER"
+                        if on_server
+                        else f"DROP TRIGGER {table}_no_{act}"
+                    )
+            for statement in statements:
+                connection.execute(sa.text(statement))
+    finally:
+        engine.dispose()
+
+
+def found_in(place: str | Path) -> list[str]:
+    """Return what a check-up says."""
+    return [say(finding.sentence) for finding in check_up(place, now=StillClock())]
