@@ -1,4 +1,4 @@
-"""Photographs of a visit: added, described, taken out; the bytes are kept once by their hash.
+"""Photographs of a visit: added, described, moved, taken out; the bytes are kept once by hash.
 
 A photograph shows the visit as a whole, what was found or what was left, the nameplate or the
 fault code of the appliance, or belongs to a check. It is withdrawn and never deleted, as a sealed
@@ -74,7 +74,9 @@ def add_photographs(
     """
     visit = open_visit(session, visit_id)
     words = _checked(session, visit, shows, caption)
-    there = {row.sha256 for row in photographs_of(session, visit_id)}
+    rows = photographs_of(session, visit_id)
+    there = {row.sha256 for row in rows}
+    last = max((row.place for row in rows), default=0)
     new = {
         hashed: photograph
         for photograph in taken
@@ -99,9 +101,10 @@ def add_photographs(
                 kind=shows.kind,
                 caption=words,
                 media_type=MEDIA_TYPE,
+                place=place,
             ),
         ).id
-        for photograph in new.values()
+        for place, photograph in enumerate(new.values(), last + 1)
     )
 
 
@@ -118,6 +121,26 @@ def describe_photograph(
     visit = open_visit(session, row.visit_id)
     row.caption = _checked(session, visit, shows, caption)
     row.kind, row.check_id = shows.kind, shows.check
+
+
+def move_photograph(session: Session, photograph_id: uuid.UUID, to: int) -> None:
+    """Let a photograph stand at another place among those of its visit.
+
+    Args:
+        session: in a deed.
+        photograph_id: the photograph.
+        to: how many stand before it; more than there are is the end.
+
+    Raises:
+        InputError: it is not there.
+        RuleError: its visit is sealed or called off.
+    """
+    moved = row_of(session, Attachment, photograph_id)
+    open_visit(session, moved.visit_id)
+    rows = [row for row in photographs_of(session, moved.visit_id) if row is not moved]
+    rows.insert(max(to, 0), moved)
+    for place, row in enumerate(rows, 1):
+        row.place = place
 
 
 def withdraw_photograph(session: Session, photograph_id: uuid.UUID) -> None:
@@ -149,11 +172,11 @@ def _checked(session: Session, visit: Visit, shows: Shows, caption: str) -> str:
 
 
 def photographs_of(session: Session, visit_id: uuid.UUID) -> Sequence[Attachment]:
-    """Return the photographs of a visit in the order in which they were added."""
+    """Return the photographs of a visit in their order: as they were added, unless moved."""
     return session.scalars(
         sa.select(Attachment)
         .where(Attachment.visit_id == visit_id, Attachment.withdrawn_at.is_(None))
-        .order_by(Attachment.id)
+        .order_by(Attachment.place, Attachment.id)
     ).all()
 
 
@@ -165,7 +188,7 @@ def photograph_lines(
         sa.select(Attachment, ChangeSet.at)
         .join(ChangeSet, ChangeSet.id == Attachment.made_in)
         .where(Attachment.visit_id == visit.id, Attachment.withdrawn_at.is_(None))
-        .order_by(Attachment.id)
+        .order_by(Attachment.place, Attachment.id)
     )
     return tuple(
         PhotographLine(

@@ -12,7 +12,7 @@ from desk.errors import DeskError, InputError, NewerOffice, NotAnOffice, OutageE
 from desk.records.engine import APPLICATION_ID, as_outage, file_uri, outages, sqlite_driver
 from desk.wording import message
 
-SCHEMA = 11
+SCHEMA = 12
 """The number of the newest migration; an office carries its own in PRAGMA user_version."""
 
 NETWORK_MOUNTS = frozenset(

@@ -17,6 +17,7 @@ from desk.records import photographs, sealing, undo, visits
 from desk.records.deeds.photographs import (
     AddPhotographs,
     DescribePhotograph,
+    MovePhotograph,
     SeePictures,
     SeeSmall,
     TakePhotographOut,
@@ -142,6 +143,43 @@ def test_taking_a_photograph_out_and_every_other_act_can_be_undone(job: Job) -> 
         assert session.get_one(AttachmentBytes, sha256_of(picture(1).content))
 
 
+@pytest.mark.parametrize(
+    ("which", "to", "order"),
+    [
+        (0, 2, [2, 3, 1]),
+        (2, 0, [3, 1, 2]),
+        (1, 0, [2, 1, 3]),
+        (1, 9, [1, 3, 2]),
+        (1, -4, [2, 1, 3]),
+    ],
+)
+def test_a_photograph_is_moved_and_moves_back(
+    job: Job, which: int, to: int, order: list[int]
+) -> None:
+    keys = add(job, 1, 2, 3)
+    sheet = job.office.carry_out(MovePhotograph(job.visit, keys[which], to))
+    hashes = [sha256_of(picture(number).content) for number in order]
+    assert [line.sha256 for line in lines(job)] == hashes
+    assert sheet.photograph_ids == tuple(keys[number - 1] for number in order)
+    add(job, 4)
+    assert lines(job)[-1].sha256 == sha256_of(picture(4).content)
+    with job.office.deed(DEED) as session:
+        undo.undo_on_visit(session, job.visit)
+        undo.undo_on_visit(session, job.visit)
+    assert [line.sha256 for line in lines(job)] == [
+        sha256_of(picture(number).content) for number in (1, 2, 3)
+    ]
+
+
+def test_photographs_from_before_they_could_be_moved_stand_by_their_age(job: Job) -> None:
+    keys = add(job, 2, 1)
+    with job.office.deed(DEED) as session:
+        for key in keys:
+            session.get_one(Attachment, key).place = 0
+    assert add(job, 3)[:2] == keys
+    assert job.office.carry_out(MovePhotograph(job.visit, keys[1], 0)).photograph_ids[0] == keys[1]
+
+
 def test_the_sheet_names_what_can_be_taken_back(job: Job) -> None:
     add(job, 1)
     with job.office.look() as session:
@@ -170,6 +208,7 @@ def test_the_seal_covers_the_photographs_and_closes_them(job: Job) -> None:
     for act in (
         AddPhotographs(job.visit, (picture(2),)),
         DescribePhotograph(job.visit, key, Shows(), "Another"),
+        MovePhotograph(job.visit, key, 1),
         TakePhotographOut(job.visit, key),
     ):
         with pytest.raises(RuleError, match="is sealed"):

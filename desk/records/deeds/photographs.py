@@ -43,6 +43,18 @@ class DescribePhotograph(OnVisit):
 
 
 @dataclass(frozen=True, slots=True)
+class MovePhotograph(OnVisit):
+    """Let a photograph stand at another place; ``to`` is how many stand before it then."""
+
+    photograph_id: uuid.UUID
+    to: int
+    what: ClassVar[Message] = message("Photograph moved")
+
+    def _do(self, session: Session) -> None:
+        photographs.move_photograph(session, self.photograph_id, self.to)
+
+
+@dataclass(frozen=True, slots=True)
 class TakePhotographOut(OnVisit):
     """Take a photograph off the visit."""
 

@@ -12,7 +12,10 @@ LARGEST_ATTACHMENT = 400_000
 
 
 class Attachment(Changeable, Base):
-    """A photograph or other picture that belongs to a visit; its bytes are kept once by hash."""
+    """A photograph or other picture that belongs to a visit; its bytes are kept once by hash.
+
+    ``place`` tells where it stands among those of its visit; at the same place, the older first.
+    """
 
     __tablename__ = "attachment"
 
@@ -22,6 +25,7 @@ class Attachment(Changeable, Base):
     kind: Mapped[str]
     caption: Mapped[Words]
     media_type: Mapped[str]
+    place: Mapped[int] = mapped_column(server_default=sa.text("0"), default=0)
 
 
 class AttachmentBytes(Base):
