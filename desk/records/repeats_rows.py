@@ -7,7 +7,7 @@ microseconds since 1970, so that a million visits take some fifty megabytes and 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Hashable, Iterator, Sequence, Set
+from collections.abc import Generator, Hashable, Sequence, Set
 from contextlib import closing
 from dataclasses import dataclass, field
 from typing import Any
@@ -143,47 +143,46 @@ def read_visits(
             and the withdrawn visits are only counted.
         watch: told after each piece.
     """
-    complaints, causes, *others = Coder(""), Coder(), *(Coder() for _column in also)
-    read = _Read(also=[[] for _column in also])
+    coders = [Coder(""), Coder(), *(Coder() for _column in also)]
+    read = _Read(words=[[] for _coder in coders])
     total = session.scalar(sa.select(sa.func.count()).select_from(Visit)) or 0
     done = 0
-    for rows in _rows(session, also, until_us):
-        key, before, appliance, complaint, cause, marks, received, finished, *rest = zip(
-            *rows, strict=True
-        )
-        read.goes_on |= {one: other for one, other in zip(key, before, strict=True) if other}
-        read.keys.append(b"".join(key))
-        read.appliances.append(b"".join(appliance))
-        read.complaint.append(complaints.codes(complaint))
-        read.cause.append(causes.codes(cause))
-        read.marks.append(np.array(marks, np.int8))
-        read.received.append(np.array(received, np.int64))
-        read.finished.append(np.array(finished, np.int64))
-        for kept, coder, values in zip(read.also, others, rest, strict=True):
-            kept.append(coder.codes(values))
-        done += len(rows)
-        watch(done, total)
-    return _columns(read, [coder.values for coder in (complaints, causes, *others)], watch)
+    with closing(_rows(session, also, until_us)) as pieces:  # also where somebody stops the work
+        for rows in pieces:
+            read.take(rows, coders)
+            done += len(rows)
+            watch(done, total)
+    return _columns(read, [coder.values for coder in coders], watch)
 
 
 @dataclass(slots=True)
 class _Read:
     """What was read, column by column in pieces; a column is let go of when it is joined."""
 
-    also: list[list[Codes]]
+    words: list[list[Codes]]
     keys: list[bytes] = field(default_factory=list)
     appliances: list[bytes] = field(default_factory=list)
-    complaint: list[Codes] = field(default_factory=list)
-    cause: list[Codes] = field(default_factory=list)
     marks: list[NDArray[np.int8]] = field(default_factory=list)
     received: list[Ints] = field(default_factory=list)
     finished: list[Ints] = field(default_factory=list)
     goes_on: dict[bytes, bytes] = field(default_factory=dict)
 
+    def take(self, rows: Sequence[Sequence[Any]], coders: Sequence[Coder]) -> None:
+        """Take a piece: rows of the statement, whose columns from the seventh on are words."""
+        key, before, appliance, marks, received, finished, *words = zip(*rows, strict=True)
+        self.goes_on |= {one: other for one, other in zip(key, before, strict=True) if other}
+        self.keys.append(b"".join(key))
+        self.appliances.append(b"".join(appliance))
+        self.marks.append(np.array(marks, np.int8))
+        self.received.append(np.array(received, np.int64))
+        self.finished.append(np.array(finished, np.int64))
+        for kept, coder, values in zip(self.words, coders, words, strict=True):
+            kept.append(coder.codes(values))
+
 
 def _rows(
     session: Session, also: Sequence[Also], until_us: int
-) -> Iterator[Sequence[Sequence[Any]]]:
+) -> Generator[Sequence[Sequence[Any]]]:
     """Give the rows in pieces; those of a file as its driver hands them out, which is faster."""
     connection = session.connection()
     on_server = connection.dialect.name == "postgresql"
@@ -194,8 +193,6 @@ def _rows(
         key_bytes(Visit.id, on_server=on_server),
         key_bytes(Visit.continues_id, on_server=on_server),
         sa.func.coalesce(key_bytes(Visit.appliance_id, on_server=on_server), nobody),
-        Visit.complaint,
-        Visit.cause,
         sa.case(
             (Visit.withdrawn_at.is_not(None), _WITHDRAWN),
             (received >= until_us, _LATER),
@@ -205,13 +202,15 @@ def _rows(
         ),
         received,
         sa.func.coalesce(finished, NEVER),
+        Visit.complaint,
+        Visit.cause,
         *(one.value for one in also),
     ).select_from(Visit)
     for table, condition in dict(join for one in also for join in one.joins).items():
         said = said.outerjoin(table, condition)
     if on_server:  # it keeps the rows and hands them out piece by piece
-        found = connection.execute(said, execution_options={"yield_per": AT_ONCE})
-        yield from found.partitions()
+        with connection.execute(said, execution_options={"yield_per": AT_ONCE}) as found:
+            yield from found.partitions()
         return
     with closing(connection.execute(said)) as found:
         while rows := found.cursor.fetchmany(AT_ONCE):
@@ -247,13 +246,16 @@ def _columns(read: _Read, known: list[list[Any]], watch: Watch) -> VisitColumns:
     watch(0, 0)
     appliance, appliances = _appliance_codes(of_appliances)
     watch(0, 0)
-    complaints, causes, *others = known
+    complaint, cause, *others = (
+        Coded(_joined(codes, np.int32)[order], values)
+        for codes, values in zip(read.words, known, strict=True)
+    )
     return VisitColumns(
         keys=keys,
         root=root,
         appliance=appliance,
-        complaint=_joined(read.complaint, np.int32)[order],
-        cause=_joined(read.cause, np.int32)[order],
+        complaint=complaint.codes,
+        cause=cause.codes,
         called_off=marks == _CALLED_OFF,
         left=marks == _LEFT,
         received=received,
@@ -262,12 +264,9 @@ def _columns(read: _Read, known: list[list[Any]], watch: Watch) -> VisitColumns:
         later=later,
         go_on_from_nothing=lost,
         appliances=appliances,
-        complaints=complaints,
-        causes=causes,
-        also=tuple(
-            Coded(_joined(codes, np.int32)[order], values)
-            for codes, values in zip(read.also, others, strict=True)
-        ),
+        complaints=complaint.values,
+        causes=cause.values,
+        also=tuple(others),
     )
 
 
