@@ -1,0 +1,81 @@
+"""``drawoff parts-used``: which parts went into the work of some days."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import click
+
+from desk.commands.options import DAY, FILE, json_option, office_option, open_office
+from desk.commands.printing import PAPERS, paper_named
+from desk.errors import InputError
+from desk.files import STANDARD_OUTPUT, write_file
+from desk.records.days import zone_of
+from desk.records.parts_used import month_of, write_used
+from desk.records.parts_used import parts_used as gathered
+from desk.records.parts_used_views import PartsUsed
+from desk.wording import _, message, plural
+
+
+@click.command(
+    name="parts-used",
+    help=_("Say, print or write which parts were used; those of this month unless days are given."),
+)
+@click.option("--since", type=DAY, help=_("The first day; that of the last day's month if not."))
+@click.option("--until", type=DAY, help=_("The last day; that of the first day's month if not."))
+@click.option("--pdf", type=FILE, help=_("Print them to this file."))
+@click.option("--csv", type=FILE, help=_("Write the lines to this file."))
+@click.option("--paper", type=click.Choice(PAPERS), help=_("The shop's paper unless given."))
+@json_option
+@office_option
+def parts_used(
+    *,
+    since: date | None,
+    until: date | None,
+    pdf: Path | None,
+    csv: Path | None,
+    paper: str | None,
+    as_json: bool,
+    office: str | None,
+) -> None:
+    """Gather the parts, and answer in every way that was asked for."""
+    to_output = [csv, pdf].count(STANDARD_OUTPUT)
+    if to_output + as_json > 1:
+        raise InputError(message("Only one answer fits on standard output; name a file."))
+    with open_office(office) as opened, opened.look() as session:
+        today = datetime.now(UTC).astimezone(ZoneInfo(zone_of(session))).date()
+        found = gathered(session, *_period(since, until, today))
+    if csv is not None:
+        write_used(csv, found)
+    if pdf is not None:
+        from desk.paper.parts_used import parts_used as pages
+
+        write_file(pdf, pages(found, paper=paper_named(paper)))
+    if as_json:
+        from desk.commands.as_json import as_json as said
+
+        click.echo(said(found))
+    elif not to_output:
+        click.echo(_as_text(found))
+
+
+def _period(since: date | None, until: date | None, today: date) -> tuple[date, date]:
+    """Return the days that are meant; what is left out is filled up to a whole month."""
+    first = since or month_of(until or today)[0]
+    return first, until or month_of(first)[1]
+
+
+def _as_text(found: PartsUsed) -> str:
+    lines = [
+        _("Parts used, {since} to {until}:", since=found.since.isoformat(),
+          until=found.until.isoformat())
+    ]  # fmt: skip
+    lines += [
+        _("  {pieces} × {name} {number}", pieces=one.total.pieces, name=one.name, number=one.number)
+        .rstrip()
+        for one in found.by_part
+    ]  # fmt: skip
+    lines.append(plural("{count} piece", "{count} pieces", found.total.pieces))
+    return "\n".join(lines)
