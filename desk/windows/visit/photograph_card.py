@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from functools import partial
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QWidget
@@ -70,11 +71,13 @@ class PhotographCard(QWidget):
     Signals:
         handed_in: a deed, and where its refusal is said.
         large_asked: the person wants to see it large.
+        move_asked: the person moves it by so many places.
         out_asked: the person takes it off the visit.
     """
 
     handed_in = Signal(object, object)
     large_asked = Signal()
+    move_asked = Signal(int)
     out_asked = Signal()
 
     def __init__(self, visit_id: uuid.UUID, photograph_id: uuid.UUID) -> None:
@@ -92,6 +95,10 @@ class PhotographCard(QWidget):
             f"caption_{photograph_id.hex}", _("Caption"), _("printed under the photograph")
         )
         self.caption.written.connect(self._describe)
+        self.earlier = WideButton("◀", "photograph_earlier")
+        self.earlier.clicked.connect(partial(self.move_asked.emit, -1))
+        self.later = WideButton("▶", "photograph_later")
+        self.later.clicked.connect(partial(self.move_asked.emit, 1))
         self.out = WideButton(_("Take out"), "photograph_out")
         self.out.clicked.connect(self.out_asked)
         self._lay_out()
@@ -99,7 +106,8 @@ class PhotographCard(QWidget):
     def _lay_out(self) -> None:
         top = QHBoxLayout()
         top.addWidget(self.head, 1)
-        top.addWidget(self.out)
+        for button in (self.earlier, self.later, self.out):
+            top.addWidget(button)
         beside = column(spacing=4)
         beside.addLayout(top)
         beside.addWidget(self.shows)
@@ -111,6 +119,11 @@ class PhotographCard(QWidget):
         row.addWidget(self.picture, 0, Qt.AlignmentFlag.AlignTop)
         row.addLayout(beside, 1)
 
+    def in_turn(self) -> tuple[QWidget, ...]:
+        """Return what Tab goes through."""
+        buttons = (self.earlier, self.later, self.out)
+        return (self.picture, *buttons, self.shows.box, self.caption.edit)
+
     def show_line(
         self, place: int, line: PhotographLine, options: Options, *, is_open: bool
     ) -> None:
@@ -120,7 +133,13 @@ class PhotographCard(QWidget):
         self.head.setText(number)
         told = " · ".join(text for text in (number, line.about, line.caption) if text)
         self.picture.setAccessibleName(_("{photograph}; Enter shows it large", photograph=told))
-        self.out.setAccessibleName(_("Take photograph {number} out", number=place))
+        for button, does in (
+            (self.earlier, _("Move photograph {number} one place forward", number=place)),
+            (self.later, _("Move photograph {number} one place back", number=place)),
+            (self.out, _("Take photograph {number} out", number=place)),
+        ):
+            button.setAccessibleName(does)
+            button.setToolTip(does)
         chosen = chosen_of(Shows(line.kind, line.check))
         if not self._options:
             self.shows.put(chosen)
@@ -129,7 +148,7 @@ class PhotographCard(QWidget):
             self.shows.offer(options)
         self.shows.show_kept(chosen)
         self.caption.show_kept(line.caption)
-        for part in (self.shows, self.caption, self.out):
+        for part in (self.shows, self.caption, self.earlier, self.later, self.out):
             part.setEnabled(is_open)
 
     def let_go(self) -> None:

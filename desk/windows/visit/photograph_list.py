@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import uuid
 from functools import partial
+from itertools import pairwise
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from desk.errors import DeskError
-from desk.records.deeds.photographs import SeeSmall
+from desk.records.deeds.photographs import MovePhotograph, SeeSmall
 from desk.records.snapshots import PhotographLine
 from desk.records.views import VisitSheet
 from desk.windows.visit.large_picture import LargePicture
@@ -42,6 +43,7 @@ class PhotographList(QWidget):
         self._small: dict[str, bytes] = {}
         self._is_fetching = False
         self._cards: dict[uuid.UUID, PhotographCard] = {}
+        self._order: tuple[uuid.UUID, ...] = ()
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setHorizontalSpacing(24)
@@ -61,13 +63,14 @@ class PhotographList(QWidget):
             self._cards[key] = card
         for gone in before.values():
             self._let_go_of(gone)
-        self._place()
+        self._put_in_order()
         self._show_small()
 
     def _card(self, visit_id: uuid.UUID, key: uuid.UUID) -> PhotographCard:
         card = PhotographCard(visit_id, key)
         card.handed_in.connect(self.handed_in)
         card.large_asked.connect(partial(self._show_large, key))
+        card.move_asked.connect(partial(self._move, visit_id, key))
         card.out_asked.connect(partial(self._ask_out, key))
         return card
 
@@ -79,6 +82,12 @@ class PhotographList(QWidget):
 
     def _ask_out(self, key: uuid.UUID) -> None:
         self.out_asked.emit(key, 1 + list(self._cards).index(key))
+
+    def _move(self, visit_id: uuid.UUID, key: uuid.UUID, by: int) -> None:
+        card = self._cards[key]
+        to = list(self._cards).index(key) + by
+        if 0 <= to < len(self._cards):
+            self.handed_in.emit(MovePhotograph(visit_id, key, to), card)
 
     def _show_large(self, key: uuid.UUID) -> None:
         LargePicture(self._desk, self._lines, list(self._cards).index(key), self).open()
@@ -102,6 +111,16 @@ class PhotographList(QWidget):
     def _not_fetched(self, _error: DeskError) -> None:
         """Try again with the next sheet: a photograph can be described without its picture."""
         self._is_fetching = False
+
+    def _put_in_order(self) -> None:
+        """Let the cards stand, and Tab go through them, in the order of the photographs."""
+        self._place()
+        order = tuple(self._cards)
+        if order != self._order:
+            self._order = order
+            every = [part for card in self.cards() for part in card.in_turn()]
+            for one, following in pairwise(every):
+                self.setTabOrder(one, following)
 
     def _place(self) -> None:
         across = 2 if self.width() >= TWO_BESIDE_FROM else 1

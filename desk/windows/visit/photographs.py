@@ -29,6 +29,12 @@ from desk.wording import Message, _, message, plural, say
 
 REFUSED_SHOWN = 6
 PICTURES = "*.jpg *.jpeg *.png *.webp"
+NOTHING_YET = message(
+    "No photograph yet. Press F and choose files, drop them on this window, press Ctrl+V for a "
+    "picture that you copied, or name the folder of your camera with K. They are printed on the "
+    "report with their captions."
+)
+NEVER_ANY = message("No photograph was added to this visit.")
 NOTHING_COPIED = message("No picture was copied. Copy one, or files of pictures, and press Ctrl+V.")
 
 
@@ -84,14 +90,7 @@ class PhotographsStage(Stage):
         self.refused = text_label(loud=True, name="photographs_refused")
         self.head = text_label(rank="head", name="photographs_head")
         self.said = text_label(loud=True, name="photographs_said")
-        self.nothing = text_label(
-            _(
-                "No photograph yet. Press F and choose files, drop them on this window, press "
-                "Ctrl+V for a picture that you copied, or name the folder of your camera with K. "
-                "They are printed on the report with their captions."
-            ),
-            name="photographs_empty",
-        )
+        self.nothing = text_label(name="photographs_empty")
         self.ways_in = QWidget()
         layout = column(spacing=8)
         layout.addLayout(self._buttons())
@@ -144,6 +143,7 @@ class PhotographsStage(Stage):
         self.new_ones.offer(options)
         self.head.setText(_("Photographs of this visit: {count}", count=count))
         self.nothing.setVisible(not count)
+        self.nothing.setText(say(NOTHING_YET if is_open else NEVER_ANY))
         self.list.show_sheet(sheet, options, is_open=is_open)
         there = frozenset(line.sha256 for line in report.photographs)
         self._tell_what_came(sheet.visit_id, there)

@@ -482,6 +482,36 @@ def test_one_is_taken_out_and_comes_back(three: Person) -> None:
     ]
 
 
+def test_one_is_moved_by_its_arrows(three: Person) -> None:
+    first, second, third = hashes(three)
+    QTest.mouseClick(cards(three)[0].later, LEFT)
+    assert hashes(three) == [second, first, third]
+    moved = cards(three)[1]
+    assert moved.head.text() == "Photograph 2"
+    moved.later.setFocus()
+    three.press("Space")
+    assert hashes(three) == [second, third, first]
+    three.press("Space")  # it is the last already
+    assert hashes(three) == [second, third, first]
+    QTest.mouseClick(cards(three)[1].earlier, LEFT)
+    assert hashes(three) == [third, second, first]
+    three.window.setFocus()
+    three.press("Ctrl+Z")
+    assert hashes(three) == [second, third, first]
+
+
+def test_tab_goes_through_them_in_their_order(three: Person) -> None:
+    QTest.mouseClick(cards(three)[2].earlier, LEFT)
+    QTest.mouseClick(cards(three)[0].out, LEFT)
+    three.window.setFocus()
+    three.press("Ctrl+Z")
+    cards(three)[0].picture.setFocus()
+    for card in cards(three):
+        for part in card.in_turn():
+            assert part.hasFocus(), part.objectName()
+            three.press("Tab")
+
+
 def test_enter_shows_it_large_and_the_arrows_go_on(three: Person) -> None:
     cards(three)[0].picture.setFocus()
     three.press("Return")
@@ -509,7 +539,8 @@ def test_a_sealed_visit_shows_them_and_takes_none(three: Person, tmp_path: Path)
     three.press("P")
     assert three.reads("lock_photographs").startswith("■ Sealed")
     assert [card.caption.edit.isEnabled() for card in cards(three)] == [False] * 3
-    assert not three.can_press("photographs_out")
+    for name in ("photograph_out", "photograph_earlier", "photograph_later"):
+        assert not three.can_press(name)
     assert not three.can_press("photographs_files")
     drop(three.find(QWidget, "photographs_head"), as_files(*files(tmp_path, 9)))
     QApplication.clipboard().setImage(picture(8))
