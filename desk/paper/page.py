@@ -18,7 +18,6 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
-    BalancedColumns,
     BaseDocTemplate,
     CondPageBreak,
     Flowable,
@@ -31,6 +30,7 @@ from reportlab.platypus import (
 
 from desk import wording
 from desk.paper import fonts
+from desk.paper.level_columns import LevelColumns
 from desk.paper.text import Markup, escape, lines, one_line, paragraph, strong
 from desk.records.snapshots import PaperSize
 from desk.wording import _
@@ -218,16 +218,7 @@ def fine_print(entries: Sequence[Markup]) -> Flowable:
     style = ParagraphStyle(
         "entry", parent=FINEST, leftIndent=10, firstLineIndent=-10, spaceAfter=1.2
     )
-    return BalancedColumns(
-        [paragraph(entry, style) for entry in entries],
-        nCols=2,
-        innerPadding=12,
-        leftPadding=0,
-        rightPadding=0,
-        topPadding=0,
-        bottomPadding=0,
-        needed=40,
-    )
+    return LevelColumns([paragraph(entry, style) for entry in entries], gap=24)
 
 
 def labelled(label: str, content: Markup, style: ParagraphStyle = BODY) -> list[Flowable]:

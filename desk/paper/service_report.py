@@ -64,7 +64,19 @@ def service_report(
         The PDF. The same report, pictures, fingerprint and language give the same bytes.
     """
     size = paper or report.letterhead.paper
-    story: list[Flowable] = [
+    story = report_story(report, size, fingerprint, sealed_at, pictures or {})
+    return print_pages(story, _furniture(report, fingerprint, sealed_at, size))
+
+
+def report_story(
+    report: VisitReport,
+    size: PaperSize,
+    fingerprint: str = "",
+    sealed_at: datetime | None = None,
+    pictures: Mapping[str, bytes] | None = None,
+) -> list[Flowable]:
+    """Return what stands on a report's pages; see :func:`service_report`."""
+    return [
         *letterhead(report.letterhead, size),
         *title_line(_("Service report"), _which(report), size),
         *_outcome(report),
@@ -84,7 +96,6 @@ def service_report(
             ]
         ),
     ]
-    return print_pages(story, _furniture(report, fingerprint, sealed_at, size))
 
 
 def printed(printout: Printout, *, paper: PaperSize | None = None) -> bytes:
