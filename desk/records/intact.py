@@ -1,4 +1,4 @@
-"""Whether what is kept byte for byte is still what was kept: pictures and sealed reports.
+"""Whether what is kept byte for byte is still what was kept: pictures, checklists, sealed reports.
 
 It finds accidents and careless changes behind the program's back; without a key it proves nothing
 against a forger.
@@ -14,6 +14,7 @@ from desk.records.sealing import fingerprint_of, read_report
 from desk.records.tables import (
     Attachment,
     AttachmentBytes,
+    ChecklistEdition,
     SealedRevision,
     ShopLogo,
     Signature,
@@ -25,11 +26,11 @@ _AT_ONCE = {"yield_per": 10}
 
 
 def not_intact(session: Session) -> tuple[Message, ...]:
-    """Return a sentence for every picture and sealed report that is not what was kept.
+    """Return a sentence for every picture, checklist and sealed report that is not what was kept.
 
     It reads each once and holds a few at a time.
     """
-    return (*_pictures(session), *_sealed(session))
+    return (*_pictures(session), *_editions(session), *_sealed(session))
 
 
 def _pictures(session: Session) -> list[Message]:
@@ -60,6 +61,19 @@ def _shown_by(session: Session, sha256: str) -> list[Message]:
     if session.scalar(sa.select(ShopLogo.id).where(ShopLogo.sha256 == sha256).limit(1)):
         said.append(message("The logo of the shop is not the one that was kept."))
     return said or [message("A picture is not the one that was kept.")]
+
+
+def _editions(session: Session) -> list[Message]:
+    """Recompute the hash of every kept checklist: the visits that used it are worded by it."""
+    rows = session.execute(
+        sa.select(ChecklistEdition.checklist, ChecklistEdition.edition, ChecklistEdition.content),
+        execution_options=_AT_ONCE,
+    )
+    return [
+        message("A kept text of checklist {checklist} was changed.", checklist=checklist)
+        for checklist, edition, content in rows
+        if sha256_of(content.encode()) != edition
+    ]
 
 
 def _sealed(session: Session) -> list[Message]:

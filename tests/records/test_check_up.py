@@ -94,6 +94,10 @@ CHANGES = {
         "UPDATE sealed_revision SET fingerprint = 'ff'",
         "The sealed report of visit A-00001 was changed.",
     ),
+    "checklist": (
+        "UPDATE checklist_edition SET content = replace(content, 'water', 'Water')",
+        "A kept text of checklist hot-water was changed.",
+    ),
     "nonsense": (
         "UPDATE sealed_revision SET snapshot = fingerprint_of_nothing",
         "The sealed report of visit A-00001 cannot be read.",
