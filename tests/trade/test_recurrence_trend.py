@@ -237,3 +237,9 @@ def test_four_failures_are_too_few() -> None:
     assert found.too_few
     assert (found.trend, found.power, found.told) == (None, None, False)
     assert not ageing_of([([9.0, 9.1, 9.2, 9.3, 9.4], 10.0)]).too_few
+
+
+def test_failures_on_the_day_of_installation_have_no_power_of_age_and_are_passed_over() -> None:
+    usual = [([1.0 + n, 4.0 + n], 30.0) for n in range(20)]
+    first_day = [([0.0, *ages], end) for ages, end in usual]
+    assert pooled_power_law(first_day) == pooled_power_law(usual)

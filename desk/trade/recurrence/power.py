@@ -142,7 +142,9 @@ def pooled_power_law(histories: Histories, confidence: float = 0.95) -> PowerLaw
         return None
     low, high = fit.limits(z)
     if fleet.units >= LEAST_UNITS_FOR_ROBUST:
-        reach = math.exp(z * fit.robust_error(fleet.unit, fleet.units) / fit.exponent)
+        reach = math.exp(
+            z * fit.robust_error(fleet.unit[fleet.age > 0], fleet.units) / fit.exponent
+        )
         low, high = min(low, fit.exponent / reach), max(high, fit.exponent * reach)
     end = spells.longest
     return PowerLaw(
