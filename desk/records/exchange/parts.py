@@ -31,6 +31,7 @@ from desk.records.exchange.staging import Imported
 from desk.records.journal import deed_of
 from desk.records.office import Office
 from desk.records.tables import Part, StockMovement
+from desk.trade.money import cents_typed, read_cents
 from desk.wording import message, say
 
 COLUMNS = Columns(
@@ -120,7 +121,7 @@ def _sort(session: Session, entries: Sequence[Entry], _occasion: Occasion) -> So
         values = {
             "number": number,
             "name": written.text("name"),
-            "price_cents": round(float(price) * 100) if price else None,
+            "price_cents": read_cents(price, field="price"),
             "keep_at_least": int(written.text("keep_at_least") or 0),
         }
         return _New(values, int(written.text("shelf") or 0), key)
@@ -208,7 +209,7 @@ def _lines(session: Session) -> list[dict[str, str]]:
         {
             "number": number,
             "name": name,
-            "price": "" if cents is None else f"{cents // 100}.{cents % 100:02}",
+            "price": cents_typed(cents),
             "keep_at_least": str(least),
             "shelf": str(pieces),
         }

@@ -15,6 +15,7 @@ from desk.records.places import ApplianceDetails
 from desk.records.snapshots import CustomerLine
 from desk.records.views import ApplianceCard, PartCard, PersonCard, PremisesCard, RecordView
 from desk.trade.bookings import parse_day, say_day
+from desk.trade.money import cents_typed, read_cents
 from desk.trade.quantities import Kind, System, parse, show
 from desk.trade.sensing import NOT_KNOWN
 from desk.windows.counter.model_values import ModelValues
@@ -327,12 +328,12 @@ def part_form(desk: Desk, card: PartCard | None = None) -> Form:
         last,
     ]
     if card is not None:
-        price = _price(card.price_cents)
+        price = cents_typed(card.price_cents)
         for entry, text in zip(entries, (card.name, price, str(card.keep_at_least)), strict=True):
             entry.put(text)
 
     def deed(typed: Typed) -> Deed[object]:
-        cents = _cents(typed["price"])
+        cents = read_cents(typed["price"], field="price")
         if card is None:
             return deeds.AddPart(
                 typed["number"], typed["name"], cents, whole(typed["shelf"], "shelf")
@@ -345,7 +346,7 @@ def part_form(desk: Desk, card: PartCard | None = None) -> Form:
         return EnterForm(desk, _("New part"), _("Enter the part"), entries, deed, place="form/part")
     title = _("Mend part {number}", number=card.number)
     place = f"form/part/{card.part_id}"
-    return MendForm(desk, title, entries, deed, place=place, says={"price": _price})
+    return MendForm(desk, title, entries, deed, place=place, says={"price": cents_typed})
 
 
 def whole(text: str, field: str) -> int:
@@ -358,19 +359,6 @@ def whole(text: str, field: str) -> int:
         return int(text.strip() or "0")
     except ValueError:
         raise InputError(message("Type a whole number, such as 3."), field=field) from None
-
-
-def _price(cents: int | None) -> str:
-    return "" if cents is None else f"{cents / 100:.2f}"
-
-
-def _cents(text: str) -> int | None:
-    if not text.strip():
-        return None
-    whole_part, _point, fraction = text.strip().replace(",", ".").partition(".")
-    if not whole_part.isdecimal() or not (fraction or "0").isdecimal() or len(fraction) > 2:  # noqa: PLR2004
-        raise InputError(message("Type a price such as 34.50."), field="price")
-    return int(whole_part) * 100 + int((fraction + "00")[:2])
 
 
 def _read_day(text: str) -> str:

@@ -11,6 +11,7 @@ from desk.records.deeds.base import Deed
 from desk.records.deeds.entering import MoveStock
 from desk.records.deeds.lists import SeeParts, SeePeople
 from desk.records.views import PartCard, PersonCard
+from desk.trade.money import cents_typed
 from desk.windows.counter import entering
 from desk.windows.counter.entering import whole
 from desk.windows.fields import ChoiceLine, TypedLine
@@ -26,7 +27,7 @@ def _vans(part: PartCard) -> str:
 
 
 def _price(part: PartCard) -> str:
-    return "" if part.price_cents is None else f"{part.price_cents / 100:.2f}"
+    return cents_typed(part.price_cents)
 
 
 def _short(part: PartCard) -> str:
