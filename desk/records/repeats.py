@@ -7,21 +7,17 @@ of numbers: the words of a visit are read when somebody asks for the visits behi
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
-from desk.files import whole_file
-from desk.records.export import write_csv
 from desk.records.recurrence_views import (
     FleetGroup,
     Histories,
     LivesGroup,
     RepeatChoice,
     RepeatComparison,
-    RepeatRow,
     RepeatSummary,
     VisitsBehind,
     Watch,
@@ -204,27 +200,3 @@ def _sound(choice: RepeatChoice) -> RepeatChoice:
     if choice.since and choice.until and choice.until < choice.since:
         raise InputError(message("The period ends before it begins."), field="until")
     return choice
-
-
-SUMMARY_COLUMNS = (
-    "key", "label", "finished", "counted", "repeats", "rate", "low", "high", "continued",
-)  # fmt: skip
-
-
-def write_summary(path: Path, summary: RepeatSummary) -> None:
-    """Write a summary's rows as CSV; where repeats are expected, these stand in one more column.
-
-    Raises:
-        InputError, OutageError: the file cannot be written; nothing is left behind.
-    """
-    expects = any(row.expected is not None for row in summary.rows)
-    columns = (*SUMMARY_COLUMNS, "expected") if expects else SUMMARY_COLUMNS
-    with whole_file(path) as stream:
-        write_csv(stream, columns, (_cells(row, expects=expects) for row in summary.rows))
-
-
-def _cells(row: RepeatRow, *, expects: bool) -> tuple[str, ...]:
-    shares = ("" if share is None else f"{share:.6f}" for share in (row.rate, row.low, row.high))
-    counts = (str(row.finished), str(row.counted), str(row.repeats))
-    expected = (f"{row.expected:.6f}",) if expects and row.expected is not None else ()
-    return (row.key, row.label, *counts, *shares, str(row.continued), *expected)

@@ -13,10 +13,13 @@ import pytest
 
 from desk.errors import InputError
 from desk.records import sealing, visits
+from desk.records.deeds.belonging import JoinAppliances, JoinPremises
+from desk.records.deeds.undoing import TakeBack
 from desk.records.export import export_visits
 from desk.records.office import Office
+from desk.records.recurrence_told import write_summary
 from desk.records.recurrence_views import RepeatChoice, RepeatSummary, RepeatVisit
-from desk.records.repeats import GROUPS, repeat_summary, visits_behind, write_summary
+from desk.records.repeats import GROUPS, repeat_summary, visits_behind
 from sample_db.build import build
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
@@ -214,3 +217,26 @@ def test_the_rows_go_out_as_csv(sample: Path, tmp_path: Path) -> None:
         rows = list(csv.DictReader(stream))
     assert [row["key"] for row in rows] == [row.key for row in summary.rows]
     assert sum(int(row["repeats"]) for row in rows) == summary.total.repeats
+
+
+def test_appliances_that_are_the_same_are_one_and_taking_that_back_parts_them(
+    office: Office, clock: StillClock
+) -> None:
+    first = take_job(office, clock)
+    _finish(first, first.visit)
+    clock.pass_minutes(10 * DAY)
+    second = take_job(office, clock)
+    _finish(second, second.visit)
+    clock.pass_minutes(60 * DAY)
+    take_job(office, clock, name="Ines Quill")
+    assert _summary(office).total.repeats == 0
+    for join in (
+        JoinPremises(second.premises, first.premises),
+        JoinAppliances(second.appliance, first.appliance),
+    ):
+        office.carry_out(join)
+    assert _summary(office).total.repeats == 1
+    [row] = [row for row in _summary(office, by="appliance").rows if row.repeats]
+    assert row.finished == 2
+    office.carry_out(TakeBack())
+    assert _summary(office).total.repeats == 0

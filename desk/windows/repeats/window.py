@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 from desk.errors import DeskError, InputError
 from desk.files import write_file
 from desk.records.deeds.lists import SeeRepeats, SeeVisitsBehind, SeeVisitsBehindEach
+from desk.records.recurrence_told import write_summary
 from desk.records.recurrence_views import (
     RepeatChoice,
     RepeatRow,
@@ -28,7 +29,6 @@ from desk.records.recurrence_views import (
     RepeatVisit,
     VisitsBehind,
 )
-from desk.records.repeats import write_summary
 from desk.trade.bookings import parse_day, say_day
 from desk.windows.away import Cancelled, LongWork, Progress, watching
 from desk.windows.busy import Busy
