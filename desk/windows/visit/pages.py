@@ -86,6 +86,11 @@ class Pages(QWidget):
         if self._making is None:
             self._make()
 
+    def make_ready(self, sheet: VisitSheet) -> None:
+        """Lay a report out unseen, so that the first one looked at comes as soon as the next."""
+        if self._wanted is None:
+            self._desk.work(self, partial(printed_of(sheet).pdf, {}), _nothing, _nothing)
+
     def when_made(self, then: Callable[[bytes], None]) -> None:
         """Do something with the PDF as soon as it is that of the report as it stands."""
         if self._pdf:
@@ -137,3 +142,7 @@ class Pages(QWidget):
         self._making = None
         self._waiting = []
         self._state.setText(f"{WRONG} {error}")
+
+
+def _nothing(_pdf_or_error: object) -> None:
+    """Leave it: what is wrong with the pages is told when they are looked at."""

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import (
     QCloseEvent,
     QDragEnterEvent,
@@ -56,6 +56,8 @@ from desk.windows.worker import Desk
 from desk.wording import _
 
 LONGEST_NAME = 32
+PAGES_READY_AFTER_MS = 1000
+"""When the sheet has stood open this long, what makes its pages is brought in."""
 
 
 class VisitWindow(QWidget):
@@ -253,11 +255,16 @@ class VisitWindow(QWidget):
             self.half_typed.take_up(sheet.half_typed)
             self.stack.show()
             self.go_to(opening_stage(sheet))
+            QTimer.singleShot(PAGES_READY_AFTER_MS, self, self._make_pages_ready)
             return
         current = self.stack.currentWidget()
         if isinstance(current, Stage):
             current.show_sheet(sheet)
         self.bar.hide()
+
+    def _make_pages_ready(self) -> None:
+        if self.presenter.sheet is not None:
+            self.sign.pages.make_ready(self.presenter.sheet)
 
     def _notice(self, sentence: str) -> None:
         sheet = self.presenter.sheet
