@@ -37,6 +37,7 @@ from desk.records.deeds.visit import (
     UsePart,
 )
 from desk.records.exchange.everything import export_everything
+from desk.records.exchange.everything_in import import_everything
 from desk.records.office import Office
 from desk.records.snapshots import Charges
 from desk.records.tables import SealedRevision
@@ -273,9 +274,11 @@ def test_a_report_that_was_sealed_before_there_were_charges_still_reads(
 
 
 def test_charges_travel_with_the_office(job: Job, tmp_path: Path) -> None:
-    job.office.carry_out(AddCharge(job.visit, "Permit", "35"))
+    job.office.carry_out(UsePart(job.visit, "W-1003", pieces=2))
+    job.office.carry_out(AddCharge(job.visit, "Permit", "35", is_taxed=False))
+    before = charges(job)
     place = tmp_path / "all.jsonl"
     export_everything(job.office, place)
-    written = place.read_text(encoding="utf-8")
-    assert '"visit_charging"' in written
-    assert '"further_charge"' in written
+    import_everything(tmp_path / "moved.drawoff", place)
+    with Office.open(tmp_path / "moved.drawoff") as moved:
+        assert moved.answer(SeeVisit(job.visit)).report.charges == before
