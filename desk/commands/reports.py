@@ -21,6 +21,7 @@ from desk.records.rows import visit_by_number
 from desk.wording import _, message, plural, say
 
 if TYPE_CHECKING:
+    from desk.paper.mail import Letter
     from desk.records.snapshots import PaperSize, Printout
 
 _MONTH = re.compile(r"(?P<year>\d{4})-(?P<month>0[1-9]|1[0-2])")
@@ -30,10 +31,17 @@ _MONTH = re.compile(r"(?P<year>\d{4})-(?P<month>0[1-9]|1[0-2])")
 @click.argument("visit")
 @click.option("--pdf", "pdf", type=FILE, help=_("The file to write."))
 @click.option("--eml", "eml", type=FILE, help=_("An e-mail file to write, with the PDF in it."))
+@click.option("--office-copy", is_flag=True, help=_("With what only the office sees."))
 @click.option("--paper", type=click.Choice(PAPERS), help=_("The shop's paper unless given."))
 @office_option
 def report(
-    visit: str, pdf: Path | None, eml: Path | None, paper: str | None, office: str | None
+    visit: str,
+    *,
+    pdf: Path | None,
+    eml: Path | None,
+    office_copy: bool,
+    paper: str | None,
+    office: str | None,
 ) -> None:
     """Write the report; a sealed one from the bytes that were sealed."""
     wanted = [path for path in (pdf, eml) if path is not None]
@@ -41,20 +49,36 @@ def report(
         raise InputError(message("Name a file to write with --pdf or --eml."), field="pdf")
     if wanted == [STANDARD_OUTPUT, STANDARD_OUTPUT]:
         raise InputError(message("Only one answer fits on standard output; name a file."))
-    from desk.paper.mail import mail_file
-    from desk.paper.report_letter import report_letter
-    from desk.paper.service_report import printed
-
-    with open_office(office) as opened, opened.look() as session:
-        printout = printout_of(session, visit_by_number(session, visit))
-    pages = printed(printout, paper=paper_named(paper))
+    if office_copy and eml is not None:
+        raise InputError(message("An office copy is not sent to anybody; leave out --eml."))
+    pages, letter = _laid_out(visit, paper_named(paper), office, office_copy=office_copy)
     if pdf is not None:
         write_file(pdf, pages)
     if eml is not None:
-        write_file(eml, mail_file(report_letter(printout.report), pages))
+        from desk.paper.mail import mail_file
+
+        write_file(eml, mail_file(letter, pages))
     for path in wanted:
         if STANDARD_OUTPUT not in wanted:
             click.echo(_("Report of visit {visit} written to {file}.", visit=visit, file=path))
+
+
+def _laid_out(
+    visit: str, paper: PaperSize | None, office: str | None, *, office_copy: bool
+) -> tuple[bytes, Letter]:
+    """Return the pages of a report, or of its office copy, and what it is sent with."""
+    from desk.paper.office_copy import office_copy as office_pages
+    from desk.paper.report_letter import report_letter
+    from desk.paper.service_report import printed
+    from desk.records.office_copy import office_copy as copy_of
+
+    with open_office(office) as opened, opened.look() as session:
+        row = visit_by_number(session, visit)
+        if office_copy:
+            copy = copy_of(session, row)
+            return office_pages(copy, paper=paper), report_letter(copy.printout.report)
+        printout = printout_of(session, row)
+    return printed(printout, paper=paper), report_letter(printout.report)
 
 
 @click.command(help=_("Print all service reports of a day or a month, each to a file of its own."))

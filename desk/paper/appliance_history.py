@@ -74,7 +74,7 @@ def appliance_history(
                 *section(_("The appliance"), _nameplate(history, width)),
                 *section(_("Where it stands"), _place(history, width)),
                 *section(_("All in all"), _all_in_all(history)),
-                *section(_("Flow over the years"), _flows(history, width)),
+                *section(_("Measured flow"), _flows(history, width)),
                 *_visits(history, width),
             ]
         ),

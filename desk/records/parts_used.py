@@ -107,6 +107,13 @@ def parts_used(session: Session, since: date, until: date) -> PartsUsed:
     )
 
 
+def used_on(session: Session, visit: Visit, zone: ZoneInfo) -> tuple[UsedPart, ...]:
+    """Return what was used on one visit, in the order in which it was written down."""
+    of_this = (Visit.id == visit.id,)
+    stock = _stock(session, of_this)
+    return tuple(_used(row, stock, zone) for row in _rows(session, of_this))
+
+
 def _on_days(start: datetime, end: datetime) -> tuple[sa.ColumnElement[bool], ...]:
     when = _when()
     return when >= start, when < end, Visit.withdrawn_at.is_(None)

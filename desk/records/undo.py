@@ -74,7 +74,7 @@ def steps_of(session: Session, visit: Visit) -> Steps:
 
     The call itself is not among them.
     """
-    return _steps(_sets_of(session, visit))
+    return _steps(sets_of(session, visit))
 
 
 def steps_at_counter(session: Session, deeds: Collection[str]) -> Steps:
@@ -131,7 +131,7 @@ def what_was_done(session: Session, steps: Sequence[ChangeSet]) -> str:
     return first_of(session, steps[-1]).deed
 
 
-def _sets_of(session: Session, visit: Visit) -> Sequence[ChangeSet]:
+def sets_of(session: Session, visit: Visit) -> Sequence[ChangeSet]:
     """Return the change sets that touched a visit since its call, in order."""
     keys = _rows_of(session, visit.id)
     made = [
