@@ -2,11 +2,26 @@
 
 from __future__ import annotations
 
+from html import escape
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QSizePolicy
 
 WRONG = "▲"
 """Stands before a sentence that says what is expected: a shape, not a colour alone."""
+
+
+def tip_text(text: str) -> str:
+    """Return what a tool tip shows as exactly that text, its lines broken where they have to be.
+
+    Qt guesses whether a tip is markup; told so, it need not.
+    """
+    return f"<qt>{escape(text).replace('\n', '<br>')}</qt>" if text else ""
+
+
+def key_free(text: str) -> str:
+    """Return what a button, a menu or a tab shows as that text: no ``&`` makes a key."""
+    return text.replace("&", "&&")
 
 
 def text_label(text: str = "", name: str = "", *, rank: str = "", loud: bool = False) -> QLabel:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import uuid
-from html import escape
 from types import ModuleType
 
 from PySide6.QtCore import Signal
@@ -13,7 +12,7 @@ from desk.records.place_views import PlaceView
 from desk.records.views import ApplianceCard
 from desk.windows.counter.more import MoreButton
 from desk.windows.counter.record_words import DOT, appliance_words, gone_words, tie_words
-from desk.windows.labels import text_label
+from desk.windows.labels import key_free, text_label, tip_text
 from desk.windows.words import ROLES
 from desk.windows.worker import Desk
 from desk.wording import _, message
@@ -157,13 +156,13 @@ class _ApplianceRow(QWidget):
         number, words = card.line.number, appliance_words(card.line, card.replaces)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
-        line = QPushButton(words.replace("&", "&&"))  # a button would take & for a key
+        line = QPushButton(key_free(words))
         line.setObjectName(f"appliance_{number}")
         line.setStyleSheet("text-align: left")
         # A long name is cut off at the pane's edge and told whole by the tip.
         line.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         line.setAccessibleName(words)
-        line.setToolTip(escape(words))
+        line.setToolTip(tip_text(words))
         line.clicked.connect(self._mend)
         row.addWidget(line, 1)
         verbs = tuple(verb for verb in _OF_APPLIANCE if can_join or verb[0] != "join")
