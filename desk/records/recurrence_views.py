@@ -208,3 +208,49 @@ class RepeatComparison:
     second: RepeatRow
     difference: RateDifference | None
     sentence: Message
+
+
+@dataclass(frozen=True, slots=True)
+class LookLine:
+    """Something that chance does not explain, in sentences, with the jobs that show it.
+
+    Attributes:
+        kind: appliance, stuck_in_hard_water, part or street.
+        key: what it is about.
+        sentence: what is to be seen.
+        evidence: what it was held against.
+        caution: how far it can be relied on.
+        cases: jobs that count against it.
+        expected: as many as were to be expected.
+        q_value: the least share of false discoveries at which it would still be shown.
+        visits: the jobs, the newest on top.
+    """
+
+    kind: str
+    key: str
+    sentence: Message
+    evidence: Message
+    caution: Message
+    cases: int
+    expected: float
+    q_value: float
+    visits: tuple[RepeatVisit, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WorthALook:
+    """What is worth a second look, that which stands for most jobs first.
+
+    Attributes:
+        letterhead: of the shop.
+        choice: what was asked, period and day filled in.
+        as_of: that day.
+        lines: what chance does not explain.
+        looked_at: how many appliances, models, parts and streets were looked at.
+    """
+
+    letterhead: Letterhead
+    choice: RepeatChoice
+    as_of: date
+    lines: tuple[LookLine, ...]
+    looked_at: int

@@ -81,9 +81,9 @@ def fleets(session: Session, choice: RepeatChoice, watch: Watch) -> Histories[Fl
         )
     worked = work(session, replace(choice, since=None, until=None), watch)
     odd: Counter[str] = Counter()
-    watched = _watched(session, worked, choice, odd)
+    watched = observed(session, worked, choice, odd)
     watch(0, 0)
-    jobs, day = _failures(worked, watched, odd)
+    jobs, day = failures_seen(worked, watched, odd)
     watch(0, 0)
     by_appliance = choice.by in OF_APPLIANCE
     made = (_by_appliance if by_appliance else _by_failure)(worked, watched, jobs, day)
@@ -97,7 +97,7 @@ def lives(session: Session, choice: RepeatChoice, watch: Watch) -> Histories[Liv
     """Return how long fitted parts lasted, in days, by part or by any other grouping."""
     worked = work(session, replace(choice, since=None, until=None), watch)
     odd: Counter[str] = Counter()
-    watched = _watched(session, worked, worked.choice, Counter())
+    watched = observed(session, worked, worked.choice, Counter())
     fitted = _fittings(session, worked, watched, choice, odd)
     watch(0, 0)
     label = label_of(session, worked)
@@ -125,7 +125,7 @@ def _histories[G: (FleetGroup, LivesGroup)](
     )
 
 
-def _watched(session: Session, worked: Worked, choice: RepeatChoice, odd: Counter[str]) -> Watched:
+def observed(session: Session, worked: Worked, choice: RepeatChoice, odd: Counter[str]) -> Watched:
     """Say when each appliance was under observation, within the period that was asked for."""
     visits = worked.jobs.visits
     count, today = len(visits.appliances), day_number(worked.as_of)
@@ -185,7 +185,7 @@ def _appliance_days(session: Session, jobs: JobColumns) -> tuple[Ints, Ints]:
     return installed, replaced
 
 
-def _failures(worked: Worked, watched: Watched, odd: Counter[str]) -> tuple[Ints, Ints]:
+def failures_seen(worked: Worked, watched: Watched, odd: Counter[str]) -> tuple[Ints, Ints]:
     """Return the jobs that began with a failure under observation, and the day of each."""
     jobs, visits = worked.jobs, worked.jobs.visits
     named = np.flatnonzero(

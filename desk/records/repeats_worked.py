@@ -88,9 +88,7 @@ def work(session: Session, choice: RepeatChoice, watch: Watch) -> Worked:
     zone = ZoneInfo(letterhead.zone)
     as_of = choice.as_of or newest_day(session, zone)
     columns = columns_for([choice.by, *(name for name, _key in choice.only)])
-    visits = read_visits(
-        session, list(columns.values()), until_us=_end_of(as_of, zone), watch=watch
-    )
+    visits = read_visits(session, list(columns.values()), until_us=end_of(as_of, zone), watch=watch)
     read = dict(zip(columns, visits.also, strict=True))
     jobs = gather(visits, zone)
     outcomes = find(
@@ -101,7 +99,7 @@ def work(session: Session, choice: RepeatChoice, watch: Watch) -> Worked:
         watch=watch,
     )
     watch(0, 0)
-    chosen = _in_period(jobs, choice)
+    chosen = in_period(jobs, choice)
     for name, key in choice.only:
         chosen &= _members(groups_of(session, jobs, name, read), key, len(jobs))
     groups = groups_of(session, jobs, choice.by, read)
@@ -118,13 +116,14 @@ def work(session: Session, choice: RepeatChoice, watch: Watch) -> Worked:
     )
 
 
-def _end_of(day: date, zone: ZoneInfo) -> int:
+def end_of(day: date, zone: ZoneInfo) -> int:
     """Return the end of a local day, in microseconds since 1970."""
     end = datetime.combine(day + timedelta(days=1), time(fold=1), zone)
     return round(end.timestamp()) * 1_000_000
 
 
-def _in_period(jobs: JobColumns, choice: RepeatChoice) -> Flags:
+def in_period(jobs: JobColumns, choice: RepeatChoice) -> Flags:
+    """Return which jobs were finished within the period of a choice."""
     chosen = np.ones(len(jobs), bool)
     if choice.since is None and choice.until is None:
         return chosen
@@ -252,7 +251,7 @@ def behind(
 ) -> VisitsBehind:
     """Return a page of the finished jobs of a group, or of all of them."""
     places = _behind(worked, key)
-    [told] = _told(session, worked, [places[offset : offset + limit]])
+    [told] = tell(session, worked, [places[offset : offset + limit]])
     return VisitsBehind(told, offset, len(places))
 
 
@@ -261,7 +260,7 @@ def behind_each(
 ) -> dict[str, VisitsBehind]:
     """Return the first page of each of some groups."""
     places = [_behind(worked, key) for key in keys]
-    told = _told(session, worked, [one[:limit] for one in places])
+    told = tell(session, worked, [one[:limit] for one in places])
     return {
         key: VisitsBehind(page, 0, len(all_of_it))
         for key, page, all_of_it in zip(keys, told, places, strict=True)
@@ -293,7 +292,7 @@ class _Line:
     street: str
 
 
-def _told(session: Session, worked: Worked, pages: Sequence[Ints]) -> list[tuple[RepeatVisit, ...]]:
+def tell(session: Session, worked: Worked, pages: Sequence[Ints]) -> list[tuple[RepeatVisit, ...]]:
     """Tell jobs to a person, page by page; their words are read for these alone."""
     jobs, outcomes = worked.jobs, worked.outcomes
     places = np.concatenate(pages)

@@ -26,6 +26,7 @@ from datetime import date
 from enum import StrEnum
 
 from desk.errors import InputError
+from desk.trade.bookings import say_day
 from desk.wording import Message, message
 
 FALSE_SHARE = 0.05
@@ -249,7 +250,7 @@ def street_found(street: str, filled: Sequence[date], others: Sequence[date]) ->
             " {before} times before.",
             street=street,
             after=after,
-            since=since,
+            since=say_day(since),
             before=before,
         ),
         message("Of all other jobs {share} fall into that time.", share=f"{share:.0%}"),

@@ -17,6 +17,7 @@ from desk.records.recurrence_views import (
     RepeatSummary,
     VisitsBehind,
     Watch,
+    WorthALook,
     unwatched,
 )
 from desk.records.repeats import (
@@ -81,6 +82,20 @@ class SeeVisitsBehindEach:
     def run(self, session: Session) -> Mapping[str, VisitsBehind]:
         """Return the first page of each."""
         return visits_behind_each(session, self.choice, self.keys)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeWorthALook:
+    """Look for what chance does not explain."""
+
+    choice: RepeatChoice = field(default_factory=RepeatChoice)
+    watch: Watch = unwatched
+
+    def run(self, session: Session) -> WorthALook:
+        """Return what is worth a second look."""
+        from desk.records.worth_a_look import things_worth_a_look  # brings NumPy
+
+        return things_worth_a_look(session, self.choice, watch=self.watch)
 
 
 @dataclass(frozen=True, slots=True)
