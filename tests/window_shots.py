@@ -28,8 +28,11 @@ from desk.records.tables import Visit
 from desk.windows import looks
 from desk.windows.bringing_in.window import BringingInWindow
 from desk.windows.counter import belonging, entering, joining
+from desk.windows.counter.papers import CounterPapers
 from desk.windows.counter.window import CounterWindow
 from desk.windows.counter.withdrawn import WithdrawnWindow
+from desk.windows.documents.reports import ReportsWindow
+from desk.windows.documents.window import DocumentWindow
 from desk.windows.forms import FormDialog
 from desk.windows.own_checks.window import OwnChecksWindow
 from desk.windows.parts.orders import OrdersWindow
@@ -181,6 +184,7 @@ def shoot(camera: Camera, office: Office) -> None:
     camera.take(PeopleWindow(desk), "people")
     camera.take(ShopWindow(desk, prompts), "shop")
     camera.take(WithdrawnWindow(desk), "withdrawn")
+    shoot_papers(camera, desk, prompts)
     shoot_own_checks(camera, desk)
     shoot_bringing_in(camera, desk)
     view = counter.record.view
@@ -216,6 +220,20 @@ def shoot(camera: Camera, office: Office) -> None:
             sheet.go_to(stage)
             camera.take(sheet, f"visit-{name}-{stage}")
         sheet.close()
+
+
+def shoot_papers(camera: Camera, desk: InlineDesk, prompts: PreparedPrompts) -> None:
+    """Take the reports of a month, all of them as one document, and the sheets of a day."""
+    reports = ReportsWindow(desk, prompts, FIRST_DAY.date())
+    reports.buttons["month"].click()
+    camera.take(reports, "reports")
+    over = CounterPapers(desk, prompts, reports)
+    over.show_day(FIRST_DAY.date())
+    if reports.buttons["show"].isEnabled():
+        reports.buttons["show"].click()
+    for name, shown in zip(("day", "all"), reports.findChildren(DocumentWindow), strict=False):
+        camera.take(shown, f"document-{name}")
+    reports.close()
 
 
 def shoot_own_checks(camera: Camera, desk: InlineDesk) -> None:
