@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from desk.records.snapshots import Letterhead
 from desk.trade.recurrence.comparing import RateDifference
 from desk.trade.recurrence.histories import Fleet
 from desk.trade.repeated import REPEAT_WITHIN_DAYS
 from desk.wording import Message
+
+if TYPE_CHECKING:
+    from desk.trade.recurrence.cumulative import MeanCumulative
+    from desk.trade.recurrence.lives import PartLives
 
 type Alike = Literal["same", "any"]
 """Which later calls repeat a job: of the same complaint, or of any but planned service."""
@@ -254,3 +258,78 @@ class WorthALook:
     as_of: date
     lines: tuple[LookLine, ...]
     looked_at: int
+
+
+@dataclass(frozen=True, slots=True)
+class AgeGroup:
+    """A group's failures against age.
+
+    Attributes:
+        key: of the group.
+        label: what it is called.
+        curve: the mean cumulative number of failures; ages in days.
+        watched_to: the greatest age to which one of its appliances was watched, in days.
+        sentence: whether failures come faster with age.
+        reach: how many failures there are by which age.
+        caution: how far the limits hold with so few appliances; None where they do.
+    """
+
+    key: str
+    label: str
+    curve: MeanCumulative
+    watched_to: float
+    sentence: Message
+    reach: Message
+    caution: Message | None
+
+
+@dataclass(frozen=True, slots=True)
+class LifeGroup:
+    """How long the parts of a group lasted.
+
+    Attributes:
+        key: of the group.
+        label: what it is called.
+        life: the share that still runs by time, in days.
+        sentence: how long half of them last.
+        wear: whether they wear out.
+    """
+
+    key: str
+    label: str
+    life: PartLives
+    sentence: Message
+    wear: Message
+
+
+@dataclass(frozen=True, slots=True)
+class Seen[G: (AgeGroup, LifeGroup)]:
+    """Groups worked out.
+
+    Attributes:
+        letterhead: of the shop.
+        choice: what was asked, its ``as_of`` filled in.
+        as_of: that day.
+        zone: by whose calendar the days are counted.
+        groups: those that were worked out, those with the most to tell first.
+        total: how many groups there are altogether.
+        definitions: what the figures mean.
+        oddities: count by the id of a rule of :data:`desk.records.repeats_rules.ODDITIES`.
+    """
+
+    letterhead: Letterhead
+    choice: RepeatChoice
+    as_of: date
+    zone: str
+    groups: tuple[G, ...]
+    total: int
+    definitions: tuple[Message, ...]
+    oddities: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatsToPrint:
+    """A summary, and the jobs behind each of its rows, as it is printed."""
+
+    summary: RepeatSummary
+    behind: Mapping[str, VisitsBehind]
