@@ -1,6 +1,8 @@
-"""One page of a finished document, drawn at the width that there is."""
+"""Pages of a finished document, each drawn at the width that there is."""
 
 from __future__ import annotations
+
+from collections import OrderedDict
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QObject, QSize, Qt, QTimer
 from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent
@@ -12,6 +14,8 @@ from desk.wording import _
 NARROWEST = 200
 DRAW_AFTER_MS = 120
 """A page that changes its size is drawn anew when it has stood still this long."""
+MOST_DRAWN = 12
+"""Pages of a document that stay drawn, 4 MB each at 900 pixels: a month of reports has hundreds."""
 
 
 def load_pages(pdf: bytes, parent: QObject) -> QPdfDocument:
@@ -25,15 +29,35 @@ def load_pages(pdf: bytes, parent: QObject) -> QPdfDocument:
     return document
 
 
+def pages_of(document: QPdfDocument) -> list[Page]:
+    """Return every page of a document; those seen last stay drawn, the others are drawn anew."""
+    drawn = Drawn()
+    return [Page(document, number, drawn) for number in range(document.pageCount())]
+
+
+class Drawn:
+    """The pages of one document that are drawn, the one seen last at the end."""
+
+    def __init__(self) -> None:
+        self._pages: OrderedDict[int, Page] = OrderedDict()
+
+    def see(self, number: int, page: Page) -> None:
+        """Know that a page was seen, and let go of what was not seen for longest."""
+        self._pages[number] = page
+        self._pages.move_to_end(number)
+        if len(self._pages) > MOST_DRAWN:
+            self._pages.popitem(last=False)[1].let_go()
+
+
 class Page(QWidget):
     """One page at the width that there is; it is rendered for every pixel of the screen."""
 
-    def __init__(self, document: QPdfDocument, number: int) -> None:
+    def __init__(self, document: QPdfDocument, number: int, drawn: Drawn) -> None:
         super().__init__()
         self.setObjectName("page")
         count = document.pageCount()
         self.setAccessibleName(_("Page {number} of {count}", number=number + 1, count=count))
-        self._document, self._number = document, number
+        self._document, self._number, self._drawn = document, number, drawn
         self._size = document.pagePointSize(number)
         self._image = QImage()
         self._pause = QTimer(self)
@@ -65,8 +89,14 @@ class Page(QWidget):
         """Return the size of what is drawn, in pixels of the screen."""
         return self._image.size()
 
+    def let_go(self) -> None:
+        """Draw it anew when it is seen again."""
+        self._pause.stop()
+        self._image = QImage()
+
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw the page on white, which paper is; while its size changes, stretched."""
+        self._drawn.see(self._number, self)
         if self._image.isNull():
             self._render()
         elif self._image.size() != self._wanted():

@@ -47,8 +47,9 @@ def on_other_paper(printer: QPrinter, document: QPdfDocument) -> bool:
 def chosen_pages(printer: QPrinter, count: int) -> list[int]:
     """Return the pages that were asked for, from 0, in the order in which they are printed."""
     pages = list(range(count))
-    if printer.printRange() == QPrinter.PrintRange.PageRange and printer.fromPage():
-        pages = pages[printer.fromPage() - 1 : printer.toPage()]
+    chosen = printer.pageRanges()  # several where the dialog lets them be typed, as 1-2, 5
+    if printer.printRange() == QPrinter.PrintRange.PageRange and not chosen.isEmpty():
+        pages = [number for number in pages if chosen.contains(number + 1)]
     if printer.pageOrder() == QPrinter.PageOrder.LastPageFirst:
         pages.reverse()
     return pages
@@ -56,6 +57,8 @@ def chosen_pages(printer: QPrinter, count: int) -> list[int]:
 
 class PagesOut(QObject):
     """Pages on their way to a printer, one at a turn, so that the window goes on answering.
+
+    Another thread would not help: drawing holds Python's lock, for a quarter of a second a page.
 
     Signals:
         progressed: how many are out, and of how many.

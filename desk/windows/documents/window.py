@@ -16,7 +16,7 @@ from desk.windows.busy import Busy
 from desk.windows.controls import column
 from desk.windows.documents.document import Document, FinishedDocument, Watch
 from desk.windows.documents.handing_on import HandingOn
-from desk.windows.documents.page import Page, load_pages
+from desk.windows.documents.page import load_pages, pages_of
 from desk.windows.geometry import keep_geometry
 from desk.windows.labels import WRONG, text_label
 from desk.windows.prompts import Prompts
@@ -124,8 +124,8 @@ class DocumentWindow(QWidget):
         self._under_way = None
         self._pdf = pdf
         pages = load_pages(pdf, self)
-        for number in range(pages.pageCount()):
-            self._column.addWidget(Page(pages, number))
+        for page in pages_of(pages):
+            self._column.addWidget(page)
         self._column.addStretch(1)
         self.said.setText(plural("{count} page", "{count} pages", pages.pageCount()))
         for button in self.buttons.values():
@@ -147,7 +147,7 @@ class DocumentWindow(QWidget):
         """Leave off what takes its time; without pages there is nothing to show."""
         self.busy.end()
         self._handing_on.stop()
-        if self._under_way is not None:
+        if self._under_way is not None and self._under_way.is_awaited():
             self._under_way.cancel()
             self.close()
 

@@ -15,7 +15,7 @@ from desk.errors import DeskError
 from desk.records.snapshots import VisitReport
 from desk.records.views import VisitSheet
 from desk.windows.controls import column
-from desk.windows.documents.page import Page
+from desk.windows.documents.page import pages_of
 from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.controls import clear, put
 from desk.windows.worker import Desk
@@ -132,8 +132,8 @@ class Pages(QWidget):
         self._buffer.open(QIODevice.OpenModeFlag.ReadOnly)
         self._document.load(self._buffer)
         self._state.hide()
-        for number in range(self._document.pageCount()):
-            put(self._column, Page(self._document, number))
+        for page in pages_of(self._document):
+            put(self._column, page)
         waiting, self._waiting = self._waiting, []
         for then in waiting:
             then(pdf)

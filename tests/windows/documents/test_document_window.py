@@ -10,7 +10,7 @@ from pathlib import Path
 import pypdfium2
 import pytest
 from PySide6.QtCore import QMarginsF
-from PySide6.QtGui import QPageSize
+from PySide6.QtGui import QPageRanges, QPageSize
 from PySide6.QtPrintSupport import QPrinter
 from pytestqt.qtbot import QtBot
 from sqlalchemy.orm import Session
@@ -134,6 +134,33 @@ def test_only_the_pages_that_were_asked_for_are_printed(
     qtbot.waitUntil(lambda: "1 page went" in said(window, "document_said"))
 
     assert len(sizes(prompts.folder / "printed.pdf")) == 1
+
+
+def test_pages_that_do_not_follow_one_another_can_be_asked_for(
+    window: DocumentWindow, prompts: PreparedPrompts, qtbot: QtBot
+) -> None:
+    def first_and_third(printer: QPrinter) -> None:
+        printer.setPrintRange(QPrinter.PrintRange.PageRange)
+        printer.setPageRanges(QPageRanges.fromString("1,3"))
+
+    assert pages_of(full_day("letter")) >= 3
+    prompts.prepare_printer = first_and_third
+    push(window, "document_print")
+    qtbot.waitUntil(lambda: "2 pages went" in said(window, "document_said"))
+
+    assert len(sizes(prompts.folder / "printed.pdf")) == 2
+
+
+def test_stopping_a_print_says_so_and_lets_print_again(
+    window: DocumentWindow, prompts: PreparedPrompts, qtbot: QtBot
+) -> None:
+    push(window, "document_print")
+    window.busy.stop_asked.emit()
+    assert said(window, "document_said") == "Stopped: the rest was not printed."
+
+    push(window, "document_print")
+    qtbot.waitUntil(lambda: "went to the printer" in said(window, "document_said"))
+    assert len(sizes(prompts.folder / "printed.pdf")) == pages_of(full_day("letter"))
 
 
 def test_other_paper_in_the_printer_is_said_and_the_page_keeps_its_size(
