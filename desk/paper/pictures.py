@@ -37,6 +37,6 @@ def png_image(content: bytes, width: float, height: float, *, what: str) -> Imag
     flat.paste(drawn, mask=drawn.getchannel("A"))
     scale = min(width / flat.width, height / flat.height)
     kept = io.BytesIO()
-    flat.save(kept, "PNG")
+    flat.save(kept, "PPM")  # ReportLab reads it again at once, and packs it itself
     kept.seek(0)
     return Image(kept, width=flat.width * scale, height=flat.height * scale, hAlign="LEFT")

@@ -21,13 +21,15 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from itertools import groupby
 from typing import NewType
 from xml.sax.saxutils import escape as escape_markup
 
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Paragraph
+from reportlab.platypus.paragraph import cleanBlockQuotedText
+from reportlab.platypus.paraparser import ParaFrag
 
 from desk.paper import fonts
 from desk.wording import Message, say
@@ -114,5 +116,18 @@ def lines(*parts: Markup) -> Markup:
 
 
 def paragraph(markup: Markup, style: ParagraphStyle) -> Paragraph:
-    """Set markup as a paragraph."""
-    return Paragraph(markup, style)
+    """Set markup as a paragraph.
+
+    Text without any tag or entity, as most cells of a table are, needs no reading of markup.
+    """
+    clean = cleanBlockQuotedText(markup)
+    if not clean or "<" in clean or "&" in clean:
+        return Paragraph(markup, style)
+    return Paragraph(clean, style, frags=[_fragment_of(style).clone(text=clean)])
+
+
+@lru_cache(maxsize=64)
+def _fragment_of(style: ParagraphStyle) -> ParaFrag:
+    """Return the one fragment that ReportLab makes of plain text in a style."""
+    fragment: ParaFrag = Paragraph("x", style).frags[0]
+    return fragment
