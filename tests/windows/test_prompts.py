@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
@@ -115,6 +116,42 @@ def test_a_reason_is_given_or_thought_better_of(window: QWidget) -> None:
     assert QtPrompts().reason("Amend", "Why?") == "Wrong serial"
     _when_asked(_key(Qt.Key.Key_Escape))
     assert QtPrompts().reason("Amend", "Why?") is None
+
+
+def _when_asked_for_files(names: str, key: Qt.Key = Qt.Key.Key_Return) -> None:
+    """Let the person type names into the system's own dialog, and press a key."""
+
+    def act() -> None:
+        asked = QApplication.activeModalWidget()
+        line = asked.findChild(QLineEdit, "fileNameEdit") if asked else None
+        if asked is None or line is None:
+            QTimer.singleShot(5, act)
+            return
+        line.setText(names)
+        QTest.keyClick(line if key is Qt.Key.Key_Return else asked, key)
+
+    QTimer.singleShot(0, act)
+
+
+@pytest.mark.usefixtures("window")
+def test_any_number_of_files_is_chosen_or_thought_better_of(tmp_path: Path) -> None:
+    for name in ("one.jpg", "two.jpg", "three.jpg"):
+        (tmp_path / name).touch()
+    prompts = QtPrompts()
+    _when_asked_for_files(f'"{tmp_path / "one.jpg"}" "{tmp_path / "three.jpg"}"')
+    chosen = prompts.open_files("Photographs", "Pictures (*.jpg)")
+    assert sorted(path.name for path in chosen) == ["one.jpg", "three.jpg"]
+    _when_asked_for_files(str(tmp_path / "one.jpg"), Qt.Key.Key_Escape)
+    assert prompts.open_files("Photographs", "Pictures (*.jpg)") == ()
+
+
+@pytest.mark.usefixtures("window")
+def test_a_folder_is_chosen_or_thought_better_of(tmp_path: Path) -> None:
+    prompts = QtPrompts()
+    _when_asked_for_files(str(tmp_path))
+    assert prompts.open_folder("The camera's folder") == tmp_path
+    _when_asked_for_files(str(tmp_path), Qt.Key.Key_Escape)
+    assert prompts.open_folder("The camera's folder") is None
 
 
 def test_no_dialog_stays_behind(window: QWidget) -> None:

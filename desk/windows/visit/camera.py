@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import uuid
+from collections.abc import Iterable
 from collections.abc import Set as AbstractSet
 from functools import partial
 from pathlib import Path
@@ -32,33 +33,41 @@ MOST_LOOKED_AT = 500
 _FOLDER, _TAKEN = "camera/folder", "camera/taken_over"
 
 
-class TakenOver:
-    """Which files of the camera became which photographs; this machine remembers the newest."""
+def note_taken_over(mark: str, visit_id: uuid.UUID, sha256: str) -> None:
+    """Remember on this machine that a file became a photograph of a visit."""
+    kept = _taken_over()
+    kept.pop(mark, None)
+    kept[mark] = f"{visit_id.hex}/{sha256}"
+    newest = dict(list(kept.items())[-MOST_LOOKED_AT:])
+    QSettings().setValue(_TAKEN, json.dumps(newest))
 
-    def __init__(self) -> None:
-        try:
-            kept = json.loads(str(QSettings().value(_TAKEN, "{}")))
-        except ValueError:
-            kept = {}
-        self._kept: dict[str, str] = kept if isinstance(kept, dict) else {}
 
-    def note(self, mark: str, visit_id: uuid.UUID, sha256: str) -> None:
-        """Remember that a file became a photograph of a visit."""
-        self._kept.pop(mark, None)
-        self._kept[mark] = f"{visit_id.hex}/{sha256}"
-        newest = dict(list(self._kept.items())[-MOST_LOOKED_AT:])
-        QSettings().setValue(_TAKEN, json.dumps(newest))
+def not_taken_over(
+    files: Iterable[PictureFile], visit_id: uuid.UUID, there: AbstractSet[str]
+) -> tuple[PictureFile, ...]:
+    """Return the files that are on no visit, as far as this machine knows.
 
-    def is_new(self, mark: str, visit_id: uuid.UUID, there: AbstractSet[str]) -> bool:
-        """Return whether a file is on no visit, as far as this machine knows.
+    Args:
+        files: what lies in the folder.
+        visit_id: the visit that is open.
+        there: the SHA-256 of its photographs.
+    """
+    kept = _taken_over()
 
-        Args:
-            mark: the file's.
-            visit_id: the visit that is open.
-            there: the SHA-256 of its photographs.
-        """
-        visit, _slash, sha256 = self._kept.get(mark, "").partition("/")
+    def is_new(file: PictureFile) -> bool:
+        visit, _slash, sha256 = kept.get(file.mark, "").partition("/")
         return not visit or (visit == visit_id.hex and sha256 not in there)
+
+    return tuple(filter(is_new, files))
+
+
+def _taken_over() -> dict[str, str]:
+    """Read anew what every window of this machine noted: SHA-256 and visit by a file's mark."""
+    try:
+        kept = json.loads(str(QSettings().value(_TAKEN, "{}")))
+    except ValueError:
+        return {}
+    return {str(mark): str(what) for mark, what in kept.items()} if isinstance(kept, dict) else {}
 
 
 class CameraPanel(QWidget):
@@ -70,10 +79,10 @@ class CameraPanel(QWidget):
 
     chosen = Signal(object)
 
-    def __init__(self, desk: Desk, prompts: Prompts, taken_over: TakenOver) -> None:
+    def __init__(self, desk: Desk, prompts: Prompts) -> None:
         super().__init__()
         self.setObjectName("camera")
-        self._desk, self._prompts, self._taken_over = desk, prompts, taken_over
+        self._desk, self._prompts = desk, prompts
         self._visit_id: uuid.UUID | None = None
         self._there: frozenset[str] = frozenset()
         self._found: tuple[PictureFile, ...] = ()
@@ -151,11 +160,7 @@ class CameraPanel(QWidget):
     def _offer(self) -> None:
         if self._visit_id is None:
             return
-        new = tuple(
-            file
-            for file in self._found
-            if self._taken_over.is_new(file.mark, self._visit_id, self._there)
-        )
+        new = not_taken_over(self._found, self._visit_id, self._there)
         self._say(len(new))
         if new[:MOST_OFFERED] == self._offered:
             return

@@ -17,7 +17,7 @@ from desk.windows.controls import column
 from desk.windows.fields import ChoiceLine
 from desk.windows.labels import WRONG, text_label
 from desk.windows.prompts import Prompts
-from desk.windows.visit.camera import CameraPanel, TakenOver
+from desk.windows.visit.camera import CameraPanel, note_taken_over
 from desk.windows.visit.controls import WideButton, press
 from desk.windows.visit.photograph_card import shows_of, what_can_be_shown
 from desk.windows.visit.photograph_list import PhotographList
@@ -70,12 +70,11 @@ class PhotographsStage(Stage):
         self.came_from = "check"
         self._batch: _Batch | None = None
         self._out: tuple[uuid.UUID, int] | None = None
-        self._taken_over = TakenOver()
         self.reader = PhotographReader(desk)
         self.reader.was_read.connect(self._was_read)
         self.reader.failed.connect(self.show_error)
         self.reader.stopped.connect(self._stopped)
-        self.camera = CameraPanel(desk, prompts, self._taken_over)
+        self.camera = CameraPanel(desk, prompts)
         self.camera.chosen.connect(self.add)
         self.list = PhotographList(desk)
         self.list.handed_in.connect(self.handed_in)
@@ -203,7 +202,7 @@ class PhotographsStage(Stage):
         self._batch = None
         for sha256, mark in batch.marks.items():
             if mark and sha256 in there:
-                self._taken_over.note(mark, visit_id, sha256)
+                note_taken_over(mark, visit_id, sha256)
         told = [
             plural(
                 "{count} photograph is added; Ctrl+Z takes it back.",

@@ -387,6 +387,10 @@ def test_what_is_on_another_visit_is_not_offered_again(
     other = sit(another)
     other.press("P")
     assert offered(other)[0] == "P0010.jpg"
+    other.press("1")
+    person.window.activateWindow()
+    person.click("camera_again")
+    assert offered(person)[0] == "P0009.jpg"
 
 
 def test_a_camera_that_was_pulled_out_is_said(person: Person, camera: Path) -> None:
