@@ -31,7 +31,7 @@ _FOOT = 26.0
 _HEAD = 14.0
 _COUNTS = 58.0
 _LEFT = 40.0
-_NAMES = 92.0
+_NAMES = 112.0
 _FINEST = 0.4
 """Steps closer than this, in points, are drawn as one."""
 
@@ -108,6 +108,11 @@ def rate_chart(
     for row, point in enumerate(points):
         _draw_rate(drawing, axis, point, height - _HEAD - _ROW * (row + 0.5), inks)
     return drawing
+
+
+def rows_that_fit(height: float) -> int:
+    """Return for how many groups a chart of rates so high has room, at least one."""
+    return max(int((height - _HEAD - _FOOT) // _ROW), 1)
 
 
 def _draw_rate(drawing: Drawing, axis: Axis, point: RatePoint, y: float, inks: Inks) -> None:

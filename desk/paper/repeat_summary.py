@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
@@ -21,16 +22,19 @@ from desk.paper.page import (
     section,
 )
 from desk.paper.rate_bar import rate_bar
+from desk.paper.recurrence_curves import MOST_RATES, rates_drawn
 from desk.paper.tables import Cell, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, plain, strong
 from desk.paper.times import show_date
 from desk.paper.words import APPLIANCE_KINDS, GROUPS, LEFT_OUT, SENSING_KINDS, word
 from desk.records.recurrence_views import RepeatRow, RepeatSummary, RepeatVisit, VisitsBehind
+from desk.records.repeats_rules import ODDITIES
 from desk.records.snapshots import PaperSize
-from desk.wording import _, plural
+from desk.wording import _, plural, say
 
 _BAR_SHARE = 0.17
 _TENTH = 0.1
+_LEAST_DRAWN = 2
 
 
 def repeat_summary(
@@ -56,18 +60,39 @@ def repeat_summary(
     title = _("What comes back, {group}", group=word(GROUPS, summary.by))
     story: list[Flowable] = [
         *letterhead(summary.letterhead, size),
-        *title_line(title, _scope(summary), size),
-        *beside_the_margin(
-            [
-                *section(_("All in all"), _all_in_all(summary)),
-                *section(_("Ranked"), _ranked(summary, width)),
-                *_visits_behind(summary, behind, width),
-                *section(_("What was left out"), _left_out(summary)),
-                *section(_("What is counted"), _definitions(summary)),
-            ]
-        ),
+        *title_line(title, lines(*scope_lines(summary)), size),
+        *beside_the_margin(summary_sections(summary, behind, width)),
     ]
     return print_pages(story, _furniture(summary, title, size), watch=watch)
+
+
+def summary_sections(
+    summary: RepeatSummary, behind: Mapping[str, VisitsBehind], width: float
+) -> list[Flowable]:
+    """Set a summary's sections, to stand beside the margin; see :func:`repeat_summary`."""
+    return [
+        *section(_("All in all"), _all_in_all(summary)),
+        *section(_("Ranked"), _ranked(summary, width)),
+        *section(_("Drawn"), _drawn(summary, width)),
+        *_visits_behind(summary, behind, width),
+        *section(_("What was left out"), _left_out(summary)),
+        *section(_("What is counted"), _definitions(summary)),
+    ]
+
+
+def _drawn(summary: RepeatSummary, width: float) -> list[Flowable]:
+    """Draw the rates of the first groups; a table of one says as much by itself."""
+    rated = [row for row in summary.rows if row.rate is not None]
+    if len(rated) < _LEAST_DRAWN:
+        return []
+    drawn = rates_drawn(summary, [replace(row, label=_label(summary, row)) for row in rated], width)
+    note = _("Dot: rate. Line: range that chance allows. Dashed: all jobs together.")
+    more = len(rated) - MOST_RATES
+    if more > 0:
+        note += " " + plural(
+            "{count} group more is in the table.", "{count} groups more are in the table.", more
+        )
+    return [drawn, paragraph(aside(note), FINE)]
 
 
 def _furniture(summary: RepeatSummary, title: str, paper: PaperSize) -> Furniture:
@@ -82,7 +107,8 @@ def _furniture(summary: RepeatSummary, title: str, paper: PaperSize) -> Furnitur
     )
 
 
-def _scope(summary: RepeatSummary) -> Markup:
+def scope_lines(summary: RepeatSummary) -> tuple[Markup, ...]:
+    """Say which jobs a summary counts, and as of when."""
     since, until = show_date(summary.choice.since), show_date(summary.choice.until)
     if since and until:
         period = _("Finished {since} to {until}", since=since, until=until)
@@ -92,7 +118,7 @@ def _scope(summary: RepeatSummary) -> Markup:
         period = _("Finished up to {until}", until=until)
     else:
         period = _("All finished jobs")
-    return lines(
+    return (
         strong(period),
         escape(_("Came back within {days} days", days=summary.within_days)),
         aside(_("As of {date}, days of {zone}", date=show_date(summary.as_of), zone=summary.zone)),
@@ -216,11 +242,12 @@ def _group(
     said = in_words(row, summary.within_days)
     story: list[Flowable] = [paragraph(escape(said), FINE), Spacer(0, 3)]
     if back:
-        story += [_came_back(summary, back, width), Spacer(0, 3)]
+        story += [came_back(back, width, within_days=summary.within_days), Spacer(0, 3)]
     return story + [paragraph(escape(text), FINE) for text in _others(summary, told)]
 
 
-def _came_back(summary: RepeatSummary, visits: list[RepeatVisit], width: float) -> Flowable:
+def came_back(visits: Sequence[RepeatVisit], width: float, *, within_days: int) -> Flowable:
+    """Set jobs line by line, with what became of each."""
     heads = [
         _("Job"),
         _("Finished"),
@@ -239,7 +266,7 @@ def _came_back(summary: RepeatSummary, visits: list[RepeatVisit], width: float) 
                     aside(visit.premises, 7),
                 ),
                 lines(escape(visit.complaint), aside(visit.cause, 7)),
-                _became(visit, summary.within_days),
+                _became(visit, within_days),
             ]
             for visit in visits
         ],
@@ -287,7 +314,7 @@ def _became(visit: RepeatVisit, within_days: int) -> Markup:
             escape(_("○ left out: {reason}", reason=_reason(visit.left_out, within_days))),
             aside(back, 7),
         )
-    return strong(f"▲ {back}")
+    return strong(f"▲ {back}") if back else escape(_("● did not come back"))
 
 
 def _reason(reason: str, within_days: int) -> str:
@@ -297,22 +324,26 @@ def _reason(reason: str, within_days: int) -> str:
 
 
 def _left_out(summary: RepeatSummary) -> list[Flowable]:
-    counts = [(reason, count) for reason, count in summary.left_out if count]
-    if not counts:
-        return [paragraph(escape(_("Nothing: every job is counted.")), FINE)]
-    return [
-        paragraph(
-            escape(
-                plural(
-                    "{count} job: {reason}",
-                    "{count} jobs: {reason}",
-                    count,
-                    reason=_reason(reason, summary.within_days),
-                )
-            ),
-            FINE,
+    said = [
+        plural(
+            "{count} job: {reason}",
+            "{count} jobs: {reason}",
+            count,
+            reason=_reason(reason, summary.within_days),
         )
-        for reason, count in counts
+        for reason, count in summary.left_out
+        if count
+    ]
+    said = said or [_("Nothing: every job is counted.")]
+    return [paragraph(escape(text), FINE) for text in (*said, *oddity_lines(summary.oddities))]
+
+
+def oddity_lines(oddities: Sequence[tuple[str, int]]) -> list[str]:
+    """Say how many records were odd, and what was done with them."""
+    return [
+        _("{count} {rule}.", count=count, rule=say(ODDITIES[rule]))
+        for rule, count in oddities
+        if count
     ]
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 
 from sqlalchemy.orm import Session
 
@@ -14,8 +15,11 @@ from desk.records.recurrence_views import (
     RepeatsToPrint,
     Seen,
     Watch,
+    WorthALook,
     unwatched,
 )
+from desk.trade.months import last_month_over
+from desk.trade.repeated import REPEAT_WITHIN_DAYS
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +61,37 @@ class SeeRepeatsToPrint:
         from desk.records.recurrence_seen import repeats_to_print  # only here: start-up counts
 
         return repeats_to_print(session, self.choice)
+
+
+@dataclass(frozen=True, slots=True)
+class MonthToPrint:
+    """A month's repeats, and what is worth a second look on the day they are looked at."""
+
+    month: RepeatsToPrint
+    look: WorthALook
+
+
+@dataclass(frozen=True, slots=True)
+class SeeMonth:
+    """Look at the last whole month whose jobs have all had their days to come back."""
+
+    as_of: date
+    within_days: int = REPEAT_WITHIN_DAYS
+    by: str = "cause"
+    watch: Watch = unwatched
+
+    def run(self, session: Session) -> MonthToPrint:
+        """Return its summary, and the list of that day."""
+        from desk.records.recurrence_seen import repeats_to_print  # only here: start-up counts
+        from desk.records.worth_a_look import things_worth_a_look
+
+        since, until = last_month_over(self.as_of, self.within_days)
+        choice = RepeatChoice(by=self.by, within_days=self.within_days, as_of=self.as_of)
+        month = replace(choice, since=since, until=until)
+        return MonthToPrint(
+            repeats_to_print(session, month, watch=self.watch),
+            things_worth_a_look(session, choice, watch=self.watch),
+        )
 
 
 @dataclass(frozen=True, slots=True)
