@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import hashlib
 import os
 import sys
 import tempfile
+import unicodedata
 from collections.abc import Iterator
 from pathlib import Path
 from typing import BinaryIO
@@ -15,6 +17,11 @@ from desk.errors import DeskError, InputError, OutageError
 from desk.wording import message
 
 STANDARD_OUTPUT = Path("-")
+_STEERS = frozenset('<>:"/\\|?*%')
+"""What means something in a name on some system, and the sign that replaces it."""
+_UNSEEN = frozenset({"Cc", "Cf", "Cs", "Zl", "Zp"})
+_LONGEST_NAME = 160
+"""Bytes; the systems take 255, and a folder that is copied may put something before it."""
 
 
 @contextlib.contextmanager
@@ -70,6 +77,27 @@ def _appearing(target: Path) -> Iterator[BinaryIO]:
     except BaseException:
         Path(name).unlink(missing_ok=True)
         raise
+
+
+def safe_name(name: str) -> str:
+    """Return a file's name as every system takes it: it stays in its folder and can be read.
+
+    Visits of another program keep their numbers, such as 2024/118. A sign that a system does not
+    take stands as its number, ``%2F`` for a slash, so that two names never become one.
+
+    Args:
+        name: the name with its ending, without a folder.
+    """
+    kept = "".join(
+        f"%{ord(one):02X}" if one in _STEERS or unicodedata.category(one) in _UNSEEN else one
+        for one in unicodedata.normalize("NFC", name)
+    )
+    if len(kept.encode()) <= _LONGEST_NAME:
+        return kept
+    stem, dot, ending = kept.rpartition(".")
+    mark = hashlib.sha256(name.encode("utf-8", "replace")).hexdigest()[:12]
+    most = _LONGEST_NAME - len(f"…{mark}{dot}{ending}".encode())
+    return f"{stem.encode()[:most].decode(errors='ignore')}…{mark}{dot}{ending}"
 
 
 def write_file(path: Path, content: bytes) -> None:

@@ -14,7 +14,7 @@ import click
 from desk.commands.options import DAY, FILE, office_option, open_office
 from desk.commands.printing import PAPERS, paper_named
 from desk.errors import InputError
-from desk.files import STANDARD_OUTPUT, write_file
+from desk.files import STANDARD_OUTPUT, safe_name, write_file
 from desk.records.printouts import printout_of
 from desk.records.report_batch import ReportBatch, print_each, report_batch
 from desk.records.rows import visit_by_number
@@ -144,7 +144,8 @@ class _Writing:
         number = printout.report.number
         pages = printed(printout, paper=self._paper)
         if self._out is not None:
-            write_file(self._out / _("Service report {number}.pdf", number=number), pages)
+            name = safe_name(_("Service report {number}.pdf", number=number))
+            write_file(self._out / name, pages)
         if self._joined is not None:
             self._author = printout.report.letterhead.name
             self._joined.add(pages, _("Service report {number}", number=number))

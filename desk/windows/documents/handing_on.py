@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from desk.errors import DeskError
-from desk.files import write_file
+from desk.files import safe_name, write_file
 from desk.windows.busy import Busy
 from desk.windows.documents.page import load_pages
 from desk.windows.prompts import Prompts
@@ -75,7 +75,7 @@ class HandingOn(QObject):
 
     def save(self, pdf: bytes, file_name: str) -> None:
         """Ask where to, and write the pages whole or not at all."""
-        path = self._prompts.save_as(_("Save the PDF"), file_name, _("PDF (*.pdf)"))
+        path = self._prompts.save_as(_("Save the PDF"), safe_name(file_name), _("PDF (*.pdf)"))
         if path is None:
             return
 
@@ -88,7 +88,7 @@ class HandingOn(QObject):
     def mail(self, letter: Letter, pdf: bytes, file_name: str) -> None:
         """Ask where to, lay the pages into a letter, and open it in the program for mail."""
         path = self._prompts.save_as(
-            _("Save the e-mail file"), file_name, _("E-mail files (*.eml)")
+            _("Save the e-mail file"), safe_name(file_name), _("E-mail files (*.eml)")
         )
         if path is None:
             return
