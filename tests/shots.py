@@ -12,7 +12,10 @@ from pathlib import Path
 import pypdfium2
 from PIL import Image
 
+from desk.paper.appliance_history import appliance_history
 from desk.paper.day_sheet import day_sheet
+from desk.paper.office_copy import office_copy
+from desk.paper.parts_used import parts_used
 from desk.paper.pocket_cards import pocket_cards
 from desk.paper.repeat_summary import repeat_summary
 from desk.paper.service_report import service_report
@@ -21,6 +24,8 @@ from desk.trade.content import load_content
 from tests.paper.charged import extreme_charges, many_charges, usual_charges
 from tests.paper.days import full_day
 from tests.paper.extremes import EXTREMES
+from tests.paper.lives import LIVES
+from tests.paper.office_copies import COPIES
 from tests.paper.snapshots import (
     all_behind,
     bare_report,
@@ -29,6 +34,7 @@ from tests.paper.snapshots import (
     full_summary,
     measured_report,
 )
+from tests.paper.used_parts import MONTHS
 
 DOTS_PER_POINT = 1.5
 SHEET_COLUMNS = 4
@@ -56,6 +62,13 @@ def documents() -> Iterator[tuple[str, bytes]]:
         yield f"repeats-{paper}", repeat_summary(summary, all_behind(summary))
     yield "day-letter", day_sheet(full_day("letter"))
     yield "day-a4", day_sheet(full_day("a4"))
+    for system, paper in LOOKS:
+        for name, life in LIVES.items():
+            yield f"history-{name}-{paper}", appliance_history(life(system, paper))
+        for name, month in MONTHS.items():
+            yield f"parts-used-{name}-{paper}", parts_used(month(system, paper))
+        for name, copy in COPIES.items():
+            yield f"office-copy-{name}-{paper}", office_copy(copy(system, paper))
     for checklist in load_content().checklists.values():
         cards = pocket_cards(checklist, author="Fernhollow Heating", paper="letter")
         yield f"cards-{checklist.id}", cards

@@ -36,6 +36,7 @@ from desk.windows.documents.window import DocumentWindow
 from desk.windows.forms import FormDialog
 from desk.windows.own_checks.window import OwnChecksWindow
 from desk.windows.parts.orders import OrdersWindow
+from desk.windows.parts.used import UsedWindow
 from desk.windows.parts.window import PartsWindow
 from desk.windows.repeats.window import RepeatsWindow
 from desk.windows.shop.charging import charging_form
@@ -179,7 +180,7 @@ def shoot(camera: Camera, office: Office) -> None:
     counter.call.danger.no.click()
     camera.take(counter, "call-new")
     camera.take(RepeatsWindow(desk, prompts), "repeats")
-    camera.take(PartsWindow(desk), "parts")
+    camera.take(PartsWindow(desk, prompts), "parts")
     camera.take(OrdersWindow(desk, prompts), "orders")
     camera.take(PeopleWindow(desk), "people")
     camera.take(ShopWindow(desk, prompts), "shop")
@@ -223,7 +224,7 @@ def shoot(camera: Camera, office: Office) -> None:
 
 
 def shoot_papers(camera: Camera, desk: InlineDesk, prompts: PreparedPrompts) -> None:
-    """Take the reports of a month, all of them as one document, and the sheets of a day."""
+    """Take the reports of a month, all of them as one document, a day's sheets, parts used."""
     reports = ReportsWindow(desk, prompts, FIRST_DAY.date())
     reports.buttons["month"].click()
     camera.take(reports, "reports")
@@ -234,6 +235,11 @@ def shoot_papers(camera: Camera, desk: InlineDesk, prompts: PreparedPrompts) -> 
     for name, shown in zip(("day", "all"), reports.findChildren(DocumentWindow), strict=False):
         camera.take(shown, f"document-{name}")
     reports.close()
+    used = UsedWindow(desk, prompts, FIRST_DAY.date())
+    used.period.since.put("1 jan 2026")
+    used.look()
+    camera.take(used, "parts-used")
+    used.close()
 
 
 def shoot_own_checks(camera: Camera, desk: InlineDesk) -> None:

@@ -13,9 +13,10 @@ from desk.commands.printing import PAPERS, paper_named
 from desk.errors import InputError
 from desk.files import STANDARD_OUTPUT, write_file
 from desk.records.days import zone_of
-from desk.records.parts_used import month_of, write_used
 from desk.records.parts_used import parts_used as gathered
+from desk.records.parts_used import write_used
 from desk.records.parts_used_views import PartsUsed
+from desk.trade.months import month_of
 from desk.wording import _, message, plural
 
 

@@ -5,7 +5,6 @@ A part counts on the day of its visit: when that began, was booked for or was ca
 
 from __future__ import annotations
 
-import calendar
 import uuid
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -66,12 +65,6 @@ USED_COLUMNS = (
     "claim",
     "taken_from",
 )
-
-
-def month_of(day: date) -> tuple[date, date]:
-    """Return the first and the last day of a day's month."""
-    last = calendar.monthrange(day.year, day.month)[1]
-    return day.replace(day=1), day.replace(day=last)
 
 
 def parts_used(session: Session, since: date, until: date) -> PartsUsed:

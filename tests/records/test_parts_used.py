@@ -14,9 +14,10 @@ import sqlalchemy as sa
 from desk.errors import InputError
 from desk.records import parts
 from desk.records.office import Office
-from desk.records.parts_used import month_of, parts_used, write_used
+from desk.records.parts_used import parts_used, write_used
 from desk.records.parts_used_views import PartsUsed, PartTally
 from desk.records.tables import PartUsed, Visit
+from desk.trade.months import month_of
 from tests.conftest import FIRST_DAY, StillClock
 from tests.records.jobs import DEED, Job, begin_job
 from tests.records.landlord import enter_estate

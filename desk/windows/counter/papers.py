@@ -15,7 +15,9 @@ from desk.wording import _
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
     from desk.records.deeds.lists import LabelsToPrint
+    from desk.records.life_views import ApplianceHistory
     from desk.records.snapshots import DaySheet
+    from desk.records.views import ApplianceCard
     from desk.windows.documents.document import Document, Watch
 
 
@@ -54,6 +56,21 @@ class CounterPapers(QObject):
             )
         )
 
+    def show_history(self, card: ApplianceCard) -> None:
+        """Show an appliance over its life."""
+        from desk.records.deeds.documents import SeeApplianceHistory
+        from desk.windows.documents.document import Document
+
+        number = card.line.number
+        self._show(
+            Document(
+                _("Appliance history, {number}", number=number),
+                _("Appliance history {number}.pdf", number=number),
+                SeeApplianceHistory(card.appliance_id),
+                _history_pages,
+            )
+        )
+
     def _show(self, document: Document[Any]) -> None:
         from desk.windows.documents.window import DocumentWindow
 
@@ -70,3 +87,9 @@ def _label_pages(found: LabelsToPrint, _watch: Watch) -> bytes:
     from desk.paper.appliance_labels import USUAL_SHEETS, appliance_labels
 
     return appliance_labels(found.labels, USUAL_SHEETS[found.paper])
+
+
+def _history_pages(history: ApplianceHistory, watch: Watch) -> bytes:
+    from desk.paper.appliance_history import appliance_history
+
+    return appliance_history(history, watch=watch)

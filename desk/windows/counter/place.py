@@ -37,11 +37,13 @@ class PlacePane(QWidget):
         form_asked: a form (`Form`) to stand in the record's place.
         deed_asked: a deed to hand in.
         labels_asked: the key of premises whose appliances are to be labelled.
+        history_asked: the appliance (`ApplianceCard`) whose history is to be shown.
     """
 
     form_asked = Signal(object)
     deed_asked = Signal(object)
     labels_asked = Signal(object)
+    history_asked = Signal(object)
 
     def __init__(self, desk: Desk, view: PlaceView, customer_id: uuid.UUID) -> None:
         super().__init__()
@@ -131,7 +133,9 @@ class PlacePane(QWidget):
         from desk.records.deeds.belonging import WithdrawAppliance
         from desk.windows.counter import belonging, joining
 
-        if verb == "withdraw":
+        if verb == "history":
+            self.history_asked.emit(card)
+        elif verb == "withdraw":
             self.deed_asked.emit(WithdrawAppliance(card.appliance_id))
         elif verb == "join":
             self.form_asked.emit(joining.join_appliance(self._desk, self._view, card))
@@ -142,7 +146,7 @@ class PlacePane(QWidget):
 
 
 class _ApplianceRow(QWidget):
-    """An appliance in a line: pressing it opens its form; beside it what else can be done.
+    """An appliance in a line: pressing it opens its form; beside it its history, and more.
 
     Signals:
         asked: the id of a verb, and the appliance.
@@ -165,6 +169,11 @@ class _ApplianceRow(QWidget):
         line.setToolTip(tip_text(words))
         line.clicked.connect(self._mend)
         row.addWidget(line, 1)
+        history = QPushButton(_("History"))
+        history.setObjectName(f"history_{number}")
+        history.setAccessibleName(_("History of {number}", number=number))
+        history.clicked.connect(self._ask_for_history)
+        row.addWidget(history)
         verbs = tuple(verb for verb in _OF_APPLIANCE if can_join or verb[0] != "join")
         more = MoreButton(number, number, verbs)
         more.asked.connect(self._ask)
@@ -172,6 +181,9 @@ class _ApplianceRow(QWidget):
 
     def _mend(self) -> None:
         self._ask("mend")
+
+    def _ask_for_history(self) -> None:
+        self._ask("history")
 
     def _ask(self, verb: str) -> None:
         self.asked.emit(verb, self._card)

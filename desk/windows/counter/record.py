@@ -53,6 +53,7 @@ class RecordPane(QWidget):
         form_asked: a form (`Form`) to stand in the record's place.
         gone: the record is no longer there, such as one that was taken back.
         labels_asked: the key of premises whose appliances are to be labelled.
+        history_asked: the appliance (`ApplianceCard`) whose history is to be shown.
         refused: why something was not done (`DeskError`).
     """
 
@@ -61,6 +62,7 @@ class RecordPane(QWidget):
     form_asked = Signal(object)
     gone = Signal(str)
     labels_asked = Signal(object)
+    history_asked = Signal(object)
     refused = Signal(object)
 
     def __init__(self, desk: Desk) -> None:
@@ -162,6 +164,7 @@ class RecordPane(QWidget):
             place.form_asked.connect(self.form_asked)
             place.deed_asked.connect(self._act)
             place.labels_asked.connect(self.labels_asked)
+            place.history_asked.connect(self.history_asked)
             return place
         if view.premises or view.former:
             said = _("Choose a place above to see its people, its appliances and its visits.")

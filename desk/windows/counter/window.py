@@ -181,6 +181,7 @@ class CounterWindow(QMainWindow):
         self.record.refused.connect(self.steps.tell)
         self.papers = CounterPapers(self._desk, self._prompts, self)
         self.record.labels_asked.connect(self.papers.show_labels)
+        self.record.history_asked.connect(self.papers.show_history)
         self.day.print_asked.connect(self.papers.show_day)
         self.steps.go_on_asked.connect(self._go_on)
         self.steps.stepped.connect(self._leave_what_is_out_of_date)
@@ -400,7 +401,7 @@ class CounterWindow(QMainWindow):
     def _open_parts(self) -> None:
         from desk.windows.parts.window import PartsWindow
 
-        PartsWindow(self._desk, self).show()
+        PartsWindow(self._desk, self._prompts, self).show()
 
     def _open_orders(self) -> None:
         from desk.windows.parts.orders import OrdersWindow

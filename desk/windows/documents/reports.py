@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import calendar
 from collections.abc import Callable
 from datetime import date
 from functools import partial
@@ -10,25 +9,24 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMainWindow, QPushButton, QVBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
 from desk.files import write_file
 from desk.records.deeds.printing import PrintEach, SeeReportBatch
 from desk.records.report_batch import BatchLine, ReportBatch
-from desk.trade.bookings import parse_day, say_day
+from desk.trade.bookings import say_day
 from desk.windows.away import LongWork
 from desk.windows.busy import Busy
 from desk.windows.documents.document import FinishedDocument
+from desk.windows.documents.period import Period
 from desk.windows.documents.window import DocumentWindow
-from desk.windows.fields import TypedLine
 from desk.windows.geometry import keep_geometry
 from desk.windows.labels import WRONG, text_label
 from desk.windows.prompts import Prompts
 from desk.windows.rows import Column, TableModel
 from desk.windows.tables import fit_columns, table_of
 from desk.windows.visit.pages import report_name
-from desk.windows.words import month_first
 from desk.windows.worker import Desk
 from desk.wording import _, plural, say
 
@@ -66,7 +64,7 @@ class ReportsWindow(QMainWindow):
         self.busy.stop_asked.connect(self._stop)
         inside = QWidget()
         layout = QVBoxLayout(inside)
-        layout.addLayout(self._choices)
+        layout.addWidget(self.period)
         layout.addWidget(self.said)
         layout.addWidget(self.table, 1)
         layout.addWidget(self.foot)
@@ -77,16 +75,11 @@ class ReportsWindow(QMainWindow):
         self.look()
 
     def _build_choices(self) -> None:
-        self.since = TypedLine("since", _("Finished since"), read=self._read_day)
-        self.until = TypedLine("until", _("Finished until"), read=self._read_day)
-        self._choices = QHBoxLayout()
-        for line in (self.since, self.until):
-            line.put(self._day.isoformat())
-            line.entered.connect(self.look)
-            self._choices.addWidget(line, 1)
-        self.buttons: dict[str, QPushButton] = {}
+        labels = (_("Finished since"), _("Finished until"))
+        self.period = Period("reports", labels, (self._day, self._day), self._day)
+        self.period.chosen.connect(self.look)
+        self.buttons = {"month": self.period.month}
         for name, words, slot in (
-            ("month", _("The whole month"), self._choose_month),
             ("show", _("Show all to print"), self._show_all),
             ("save", _("Save each in a folder"), self._save_each),
         ):
@@ -94,40 +87,15 @@ class ReportsWindow(QMainWindow):
             button.setObjectName(f"reports_{name}")
             button.clicked.connect(slot)
             self.buttons[name] = button
-            self._choices.addWidget(button, 0, Qt.AlignmentFlag.AlignBottom)
-
-    def _read_day(self, text: str) -> str:
-        day = parse_day(text, today=self._day, month_first=month_first())
-        return say_day(day) if day else ""
-
-    def _choose_month(self) -> None:
-        """Take the month of the first day, from its first day to its last."""
-        try:
-            typed = parse_day(self.since.text(), today=self._day, month_first=month_first())
-        except InputError:
-            typed = None
-        first = typed or self._day
-        last = calendar.monthrange(first.year, first.month)[1]
-        self.since.put(first.replace(day=1).isoformat())
-        self.until.put(first.replace(day=last).isoformat())
-        self.look()
+            self.period.add_button(button)
 
     def look(self) -> None:
         """Look again with the days that are typed; a slip is told under its line."""
-        for line in (self.since, self.until):
-            line.show_error("")
         try:
-            since = parse_day(
-                self.since.text(), today=self._day, month_first=month_first(), field="since"
-            )
-            until = parse_day(
-                self.until.text(), today=self._day, month_first=month_first(), field="until"
-            )
+            look = SeeReportBatch(*self.period.days())
         except InputError as error:
             self._failed(error)
             return
-        first = since or until or self._day
-        look = SeeReportBatch(first, until or first)
         self._desk.ask(self, look, self._show, self._failed, key="reports")
 
     def _show(self, batch: ReportBatch) -> None:
@@ -206,10 +174,7 @@ class ReportsWindow(QMainWindow):
 
     def _failed(self, error: DeskError) -> None:
         self.busy.end()
-        entry = {"since": self.since, "until": self.until}.get(getattr(error, "field", ""))
-        if entry is not None:
-            entry.show_error(str(error))
-        else:
+        if not self.period.show_error(error):
             self.said.setText(f"{WRONG} {error}")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
@@ -17,6 +18,7 @@ from desk.windows.counter.entering import whole
 from desk.windows.fields import ChoiceLine, TypedLine
 from desk.windows.forms import EnterForm
 from desk.windows.listing import ListWindow
+from desk.windows.prompts import Prompts
 from desk.windows.rows import Column
 from desk.windows.worker import Desk
 from desk.wording import _
@@ -35,9 +37,9 @@ def _short(part: PartCard) -> str:
 
 
 class PartsWindow(ListWindow[PartCard]):
-    """The catalogue as a table; enter, mend, receive and load a van."""
+    """The catalogue as a table; enter, mend, receive, load a van, see what was used."""
 
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: Desk, prompts: Prompts, parent: QWidget | None = None) -> None:
         columns: tuple[Column[PartCard], ...] = (
             Column(_("Part"), lambda part: part.name),
             Column(_("Number"), lambda part: part.number),
@@ -48,6 +50,7 @@ class PartsWindow(ListWindow[PartCard]):
             Column(_("Price"), _price, is_number=True),
         )
         super().__init__(desk, "parts", _("Parts"), columns, parent)
+        self._prompts = prompts
         self._people: tuple[PersonCard, ...] = ()
         self._build(
             _("Parts of the catalogue"),
@@ -57,6 +60,7 @@ class PartsWindow(ListWindow[PartCard]):
                 ("part_mend", _("Mend the part"), self._mend),
                 ("part_receive", _("Receive pieces"), self._receive),
                 ("part_load", _("Load a van"), self._load),
+                ("parts_used", _("Parts used"), self._open_used),
             ),
             QSize(920, 560),
         )
@@ -67,6 +71,12 @@ class PartsWindow(ListWindow[PartCard]):
 
     def _know_people(self, people: tuple[PersonCard, ...]) -> None:
         self._people = tuple(person for person in people if person.is_technician)
+
+    def _open_used(self) -> None:
+        from desk.windows.parts.used import UsedWindow
+
+        today = self._desk.now().astimezone(ZoneInfo(self._desk.zone)).date()
+        UsedWindow(self._desk, self._prompts, today, self).show()
 
     def _enter(self) -> None:
         self._open(entering.part_form(self._desk))

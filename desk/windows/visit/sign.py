@@ -37,12 +37,14 @@ class SignStage(Stage):
         print_asked: the person wants the pages on paper.
         save_asked: the person wants the PDF.
         mail_asked: the person wants the pages in a letter.
+        office_copy_asked: the person wants what only the office sees.
     """
 
     seal_asked = Signal()
     print_asked = Signal()
     save_asked = Signal()
     mail_asked = Signal()
+    office_copy_asked = Signal()
 
     def __init__(self, desk: Desk) -> None:
         super().__init__("sign", _("Sign"))
@@ -144,8 +146,10 @@ class SignStage(Stage):
         self.amend = WideButton(_("Amend"), "amend")
         self.amend.clicked.connect(self._amend)
         self.amend_reason.edit.returnPressed.connect(self._amend)
+        self.office_copy = WideButton(_("Office copy"), "office_copy")
+        self.office_copy.clicked.connect(self.office_copy_asked)
         handing_on = QHBoxLayout()
-        for button in (self.print, self.save, self.mail):
+        for button in (self.print, self.save, self.mail, self.office_copy):
             handing_on.addWidget(button)
         layout = column(spacing=8)
         layout.addWidget(self.seal)

@@ -152,6 +152,7 @@ class VisitWindow(QWidget):
         self.sign.print_asked.connect(self._print)
         self.sign.save_asked.connect(self._save)
         self.sign.mail_asked.connect(self._mail)
+        self.sign.office_copy_asked.connect(self._show_office_copy)
         self._handing_on = HandingOn(self._desk, self._prompts, self.sign.busy, self)
         self._handing_on.told.connect(self._notice)
         self._handing_on.failed.connect(self._show_trouble)
@@ -325,6 +326,15 @@ class VisitWindow(QWidget):
     def _save_pages(self, pdf: bytes) -> None:
         if self.presenter.sheet is not None:
             self._handing_on.save(pdf, f"{report_name(self.presenter.sheet.report)}.pdf")
+
+    def _show_office_copy(self) -> None:
+        if self.presenter.sheet is not None:
+            from desk.windows.visit.office_copy import office_copy_window  # only here: it is rare
+
+            office_copy_window(
+                self._desk, self._prompts, self.presenter.sheet.report.number,
+                self.presenter.sheet.visit_id, self,
+            ).show()  # fmt: skip
 
     def _mail(self) -> None:
         self.sign.pages.when_made(self._mail_pages)

@@ -1,0 +1,157 @@
+"""Which parts were used: from which day to which, added up by part, printed or saved from there."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QMainWindow, QPushButton, QVBoxLayout, QWidget
+
+from desk.errors import DeskError, InputError
+from desk.records.deeds.documents import SeePartsUsed
+from desk.records.parts_used_views import PartsUsed, PartTally
+from desk.trade.months import month_of
+from desk.windows.documents.period import Period
+from desk.windows.geometry import keep_geometry
+from desk.windows.labels import WRONG, text_label
+from desk.windows.prompts import Prompts
+from desk.windows.rows import Column, TableModel
+from desk.windows.tables import fit_columns, table_of
+from desk.windows.worker import Desk
+from desk.wording import _, plural
+
+if TYPE_CHECKING:
+    from desk.windows.documents.document import Watch
+
+
+class UsedWindow(QMainWindow):
+    """The days on top; below them each part with its pieces; this month is shown first."""
+
+    def __init__(
+        self, desk: Desk, prompts: Prompts, day: date, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setObjectName("parts_used")
+        self.setWindowTitle(_("Parts used"))
+        self._desk, self._prompts = desk, prompts
+        self.used: PartsUsed | None = None
+        self.period = Period("used", (_("Used since"), _("Used until")), month_of(day), day)
+        self.period.chosen.connect(self.look)
+        self.buttons: dict[str, QPushButton] = {}
+        for name, words, slot in (
+            ("print", _("Show to print"), self._show_pages),
+            ("csv", _("Save the lines"), self._save_lines),
+        ):
+            button = QPushButton(words)
+            button.setObjectName(f"used_{name}")
+            button.clicked.connect(slot)
+            self.buttons[name] = button
+            self.period.add_button(button)
+        self.model = TableModel[PartTally](
+            (
+                Column(_("Part"), lambda one: one.name),
+                Column(_("Number"), lambda one: one.number),
+                Column(_("Pieces"), lambda one: str(one.total.pieces), is_number=True),
+                Column(_("Visits"), lambda one: str(one.total.visits), is_number=True),
+                Column(_("Worth"), self._worth, is_number=True),
+                Column(_("Taken from"), _stock),
+            )
+        )
+        self.table = table_of(self.model, "used_table", _("Parts used, the most used first"))
+        self.said = text_label(name="used_said", loud=True)
+        inside = QWidget()
+        layout = QVBoxLayout(inside)
+        layout.addWidget(self.period)
+        layout.addWidget(self.said)
+        layout.addWidget(self.table, 1)
+        self.setCentralWidget(inside)
+        self.resize(860, 560)
+        keep_geometry(self, "parts_used")
+        self._desk.changed.connect(self._look_again)
+        self.look()
+
+    def look(self) -> None:
+        """Look again with the days that are typed; a slip is told under its line."""
+        try:
+            look = SeePartsUsed(*self.period.days())
+        except InputError as error:
+            self._failed(error)
+            return
+        self._desk.ask(self, look, self._show, self._failed, key="parts_used")
+
+    def _look_again(self, _deed: object) -> None:
+        self.look()
+
+    def _show(self, used: PartsUsed) -> None:
+        self.used = used
+        self.model.show_rows(used.by_part)
+        fit_columns(self.table)
+        total = used.total
+        pieces = plural("{count} piece was used", "{count} pieces were used", total.pieces)
+        visits = plural("on {count} visit", "on {count} visits", total.visits)
+        self.said.setText(
+            _("{pieces} {visits}.", pieces=pieces, visits=visits)
+            if total.pieces
+            else _("No part was used on a visit of these days. What is fitted stands here then.")
+        )
+        self.buttons["csv"].setEnabled(bool(total.pieces))
+
+    def _worth(self, one: PartTally) -> str:
+        if self.used is None or one.total.unpriced == one.total.pieces:
+            return ""
+        from desk.trade.money import show_amount
+
+        return show_amount(one.total.cents, self.used.currency, self.used.letterhead.language)
+
+    def _show_pages(self) -> None:
+        if self.used is None:
+            return
+        from desk.windows.documents.document import Document  # only here: Qt's PDF is heavy
+        from desk.windows.documents.window import DocumentWindow
+
+        since, until = self.used.since.isoformat(), self.used.until.isoformat()
+        document = Document(
+            _("Parts used, {since} to {until}", since=since, until=until),
+            _("Parts used {since} to {until}.pdf", since=since, until=until),
+            SeePartsUsed(self.used.since, self.used.until),
+            _pages,
+        )
+        DocumentWindow(self._desk, self._prompts, document, self).show()
+
+    def _save_lines(self) -> None:
+        used = self.used
+        if used is None:
+            return
+        name = _("Parts used {since} to {until}.csv", since=used.since.isoformat(),
+                 until=used.until.isoformat())  # fmt: skip
+        path = self._prompts.save_as(_("Save the lines"), name, _("CSV (*.csv)"))
+        if path is None:
+            return
+
+        def write() -> Path:
+            from desk.records.parts_used import write_used
+
+            write_used(path, used)
+            return path
+
+        self._desk.work(self, write, self._saved, self._failed)
+
+    def _saved(self, path: Path) -> None:
+        self.said.setText(_("Saved as {name}.", name=path.name))
+
+    def _failed(self, error: DeskError) -> None:
+        if not self.period.show_error(error):
+            self.said.setText(f"{WRONG} {error}")
+
+
+def _stock(one: PartTally) -> str:
+    return ", ".join(f"{van or _('shelf')} {pieces}" for van, pieces in one.stock)
+
+
+def _pages(used: PartsUsed, watch: Watch) -> bytes:
+    from desk.paper.parts_used import parts_used  # brings ReportLab
+
+    return parts_used(used, watch=watch)
