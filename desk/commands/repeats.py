@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from desk.records.recurrence_told import Told
 
-_BY = {"rate": "cause", "cumulative": "model", "trend": "model", "life": "part"}
+_BY = {"rate": "cause", "cumulative": "model", "trend": "model", "life": "part", "look": "kind"}
 """What each view groups by unless it is said."""
 
 
@@ -48,7 +48,7 @@ _BY = {"rate": "cause", "cumulative": "model", "trend": "model", "life": "part"}
     help=_("Only what belongs to a group, such as model=KEY; may be given several times."),
 )
 @click.option("--view", type=click.Choice(tuple(_BY)), default="rate", show_default=True)
-@click.option("--pdf", type=FILE, help=_("Write the printed summary of the rates to this file."))
+@click.option("--pdf", type=FILE, help=_("Write the printed view to this file."))
 @click.option("--csv", type=FILE, help=_("Write the rows to this file."))
 @json_option
 @office_option
@@ -71,8 +71,6 @@ def repeats(
     to_output = [csv, pdf].count(STANDARD_OUTPUT)
     if to_output + as_json > 1:
         raise InputError(message("Only one answer fits on standard output; name a file."))
-    if pdf is not None and view != "rate":
-        raise InputError(message("Only the rates are printed; leave out --pdf."), field="pdf")
     choice = RepeatChoice(
         by=by or _BY[view],
         within_days=within,
@@ -84,7 +82,7 @@ def repeats(
     )
     with open_office(office) as opened, opened.look() as session:
         told = _told(session, view, choice)
-        pages = _pages(session, choice) if pdf is not None else b""
+        pages = _pages(session, view, choice) if pdf is not None else b""
     if csv is not None:
         told.write(csv)
     if pdf is not None:
@@ -112,11 +110,18 @@ def _told(session: Session, view: str, choice: RepeatChoice) -> Told:
     return recurrence_told.VIEWS[view](session, choice)
 
 
-def _pages(session: Session, choice: RepeatChoice) -> bytes:
-    """Print the rates with the visits behind them."""
-    from desk.paper.repeat_summary import repeat_summary as pages
-    from desk.records.repeats import repeat_summary, visits_behind_each
+def _pages(session: Session, view: str, choice: RepeatChoice) -> bytes:
+    """Print a view; whether failures come faster with age stands beside their curves."""
+    from desk.paper import recurrence_pages as pages
+    from desk.paper.repeat_summary import repeat_summary
+    from desk.records.recurrence_seen import ages_seen, lives_seen, repeats_to_print
+    from desk.records.worth_a_look import things_worth_a_look
 
-    summary = repeat_summary(session, choice)
-    keys = [row.key for row in summary.rows]
-    return pages(summary, visits_behind_each(session, summary.choice, keys))
+    if view == "rate":
+        found = repeats_to_print(session, choice)
+        return repeat_summary(found.summary, found.behind)
+    if view == "life":
+        return pages.lives_summary(lives_seen(session, choice))
+    if view == "look":
+        return pages.look_pages(things_worth_a_look(session, choice))
+    return pages.failures_summary(ages_seen(session, choice))

@@ -17,9 +17,11 @@ from desk.records.recurrence_views import (
     FleetGroup,
     Histories,
     LivesGroup,
+    LookLine,
     RepeatChoice,
     RepeatRow,
     RepeatSummary,
+    WorthALook,
 )
 from desk.records.repeats import (
     failure_histories,
@@ -294,10 +296,56 @@ def _life_row(group: LivesGroup) -> dict[str, object]:
     }
 
 
+def look(session: Session, choice: RepeatChoice) -> Told:
+    """Tell what is worth a second look; grouping and further groups do not matter."""
+    from desk.records.worth_a_look import things_worth_a_look
+
+    return told_looks(things_worth_a_look(session, choice))
+
+
+def told_looks(found: WorthALook) -> Told:
+    """Tell the list of what chance does not explain, each line with its jobs."""
+    rows = [_look_row(line) for line in found.lines]
+    first = _(
+        "Worth a second look, as of {day} ({zone}); {count} places were looked at:",
+        day=found.as_of.isoformat(),
+        zone=found.letterhead.zone,
+        count=found.looked_at,
+    )
+    said = [
+        _("  {sentence} {evidence} {caution}", **{name: row[name] for name in _SAID})
+        for row in rows
+    ]
+    return Told(
+        head=_head("look", found.choice, found.letterhead.zone) | {"looked_at": found.looked_at},
+        lines=(first, *(said or [_("  Nothing: chance explains everything that was seen.")])),
+        rows=tuple(rows),
+        columns=LOOK_COLUMNS,
+        tail={},
+    )
+
+
+_SAID = ("sentence", "evidence", "caution")
+LOOK_COLUMNS = ("kind", "key", "cases", "expected", "q_value", *_SAID)
+
+
+def _look_row(line: LookLine) -> dict[str, object]:
+    return {
+        "kind": line.kind,
+        "key": line.key,
+        "cases": line.cases,
+        "expected": line.expected,
+        "q_value": line.q_value,
+        **{name: say(getattr(line, name)) for name in _SAID},
+        "jobs": tuple(visit.number for visit in line.visits),
+    }
+
+
 VIEWS: Mapping[str, Callable[[Session, RepeatChoice], Told]] = {
     "rate": rates,
     "cumulative": cumulative,
     "trend": trend,
     "life": life,
+    "look": look,
 }
 """The views of what comes back, by their name."""

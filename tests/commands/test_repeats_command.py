@@ -14,6 +14,7 @@ import pytest
 
 from desk.commands import main
 from sample_db.build import build
+from tests.paper.reading_back import bare, pages_of, text_of
 
 type Run = Callable[..., str]
 
@@ -106,7 +107,6 @@ def test_a_day_of_the_past_knows_nothing_of_what_came_later(run: Run) -> None:
         ("--only", "model"),
         ("--only", "mood=good"),
         ("--view", "trend", "--by", "technician"),
-        ("--view", "life", "--pdf", "x.pdf"),
     ],
 )
 def test_what_cannot_be_asked_is_refused_in_a_sentence(
@@ -117,3 +117,24 @@ def test_what_cannot_be_asked_is_refused_in_a_sentence(
     assert said.out == ""
     assert said.err.rstrip().endswith(".")
     assert "Traceback" not in said.err
+
+
+@pytest.mark.parametrize("view", [*VIEWS, "look"])
+def test_every_view_is_printed(run: Run, view: str, tmp_path: Path) -> None:
+    pdf = tmp_path / "view.pdf"
+    run("--view", view, "--pdf", pdf)
+    assert len(pages_of(pdf.read_bytes())) >= 1
+    assert bare("As of 24 Nov 2026") in text_of(pdf.read_bytes())
+
+
+def test_what_is_worth_a_second_look_is_told_with_its_jobs(run: Run) -> None:
+    answer = _json(run, "--view", "look")
+    cells = list(csv.DictReader(io.StringIO(run("--view", "look", "--csv", "-"))))
+    assert answer["rows"]
+    assert answer["looked_at"] > len(answer["rows"])
+    assert [row["sentence"] for row in cells] == [row["sentence"] for row in answer["rows"]]
+    for row in answer["rows"]:
+        assert row["cases"] > row["expected"]
+        assert row["q_value"] <= 0.05
+        assert row["jobs"]
+        assert row["sentence"] in run("--view", "look")
