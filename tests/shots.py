@@ -34,6 +34,7 @@ from tests.paper.snapshots import (
     full_summary,
     measured_report,
 )
+from tests.paper.test_recurrence_pages import PAGES
 from tests.paper.used_parts import MONTHS
 
 DOTS_PER_POINT = 1.5
@@ -60,6 +61,8 @@ def documents() -> Iterator[tuple[str, bytes]]:
     for system, paper in LOOKS:
         summary = full_summary(system, paper)
         yield f"repeats-{paper}", repeat_summary(summary, all_behind(summary))
+    for name, pages in PAGES.items():
+        yield f"recurrence-{name}", pages()
     yield "day-letter", day_sheet(full_day("letter"))
     yield "day-a4", day_sheet(full_day("a4"))
     for system, paper in LOOKS:
