@@ -30,6 +30,7 @@ class LevelColumns(Flowable):  # type: ignore[misc]  # ReportLab is not typed
         super().__init__()
         self._entries, self._gap, self._fixed = list(entries), gap, in_left
         self._column = 0.0
+        self._known: dict[Paragraph, float] = {}
         self._heights: list[float] = []
         self._in_left = 0
 
@@ -37,10 +38,8 @@ class LevelColumns(Flowable):  # type: ignore[misc]  # ReportLab is not typed
         """Measure every entry once for a width, and divide the columns."""
         column = (width - self._gap) / 2
         if column != self._column:
-            self._column = column
-            self._heights = [
-                entry.wrap(column, 1e6)[1] + entry.getSpaceAfter() for entry in self._entries
-            ]
+            self._column, self._known = column, {}
+        self._heights = [self._height_of(entry) for entry in self._entries]
         tops = [0.0, *accumulate(self._heights)]
         half = tops[-1] / 2
         level = next(place for place, top in enumerate(tops) if top >= half - _SLACK)
@@ -58,10 +57,18 @@ class LevelColumns(Flowable):  # type: ignore[misc]  # ReportLab is not typed
         left, rest = self._taken(self._entries, height)
         right, rest = self._taken(rest, height)
         if not left:
-            self._column = 0.0  # trying to break an entry takes its lines away
             return []
         here = LevelColumns([*left, *right], self._gap, in_left=len(left))
-        return [here, LevelColumns(rest, self._gap)] if rest else [here]
+        later = LevelColumns(rest, self._gap)
+        for part in (here, later):
+            part._column, part._known = self._column, self._known  # noqa: SLF001 - its own kind
+        return [here, later] if rest else [here]
+
+    def _height_of(self, entry: Paragraph) -> float:
+        """Return the height of an entry with the space after it, measured once for a width."""
+        if entry not in self._known:
+            self._known[entry] = entry.wrap(self._column, 1e6)[1] + entry.getSpaceAfter()
+        return self._known[entry]
 
     def _taken(
         self, entries: list[Paragraph], height: float
@@ -69,10 +76,10 @@ class LevelColumns(Flowable):  # type: ignore[misc]  # ReportLab is not typed
         """Return what fits into a column, an entry broken where it must be, and what does not."""
         room = height
         for place, entry in enumerate(entries):
-            needed = entry.wrap(self._column, 1e6)[1]
-            needed += entry.getSpaceAfter()
+            needed = self._height_of(entry)
             if needed > room + _SLACK:
                 pieces = entry.split(self._column, room - entry.getSpaceAfter())
+                del self._known[entry]  # trying to break it takes its lines away
                 return [*entries[:place], *pieces[:1]], [
                     *pieces[1:],
                     *entries[place + bool(pieces) :],

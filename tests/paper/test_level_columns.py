@@ -32,7 +32,7 @@ def printed(words: list[int], *, above: float = 0) -> str:
 
 
 @settings(max_examples=40, deadline=None)
-@given(st.lists(st.integers(0, 400), min_size=1, max_size=25), st.floats(0, 150))
+@given(st.lists(st.integers(0, 400), min_size=1, max_size=25), st.floats(0, 140))
 def test_every_entry_is_printed_whole_and_in_order(words: list[int], above: float) -> None:
     said = printed(words, above=above)
 
