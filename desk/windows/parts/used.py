@@ -89,15 +89,8 @@ class UsedWindow(QMainWindow):
         self.used = used
         self.model.show_rows(used.by_part)
         fit_columns(self.table)
-        total = used.total
-        pieces = plural("{count} piece was used", "{count} pieces were used", total.pieces)
-        visits = plural("on {count} visit", "on {count} visits", total.visits)
-        self.said.setText(
-            _("{pieces} {visits}.", pieces=pieces, visits=visits)
-            if total.pieces
-            else _("No part was used on a visit of these days. What is fitted stands here then.")
-        )
-        self.buttons["csv"].setEnabled(bool(total.pieces))
+        self.said.setText(_in_words(used))
+        self.buttons["csv"].setEnabled(bool(used.lines))
 
     def _worth(self, one: PartTally) -> str:
         if self.used is None or one.total.unpriced == one.total.pieces:
@@ -145,6 +138,22 @@ class UsedWindow(QMainWindow):
     def _failed(self, error: DeskError) -> None:
         if not self.period.show_error(error):
             self.said.setText(f"{WRONG} {error}")
+
+
+def _in_words(used: PartsUsed) -> str:
+    """Say how much was used, and what it comes to."""
+    total = used.total
+    if not total.pieces:
+        return _("No part was used on a visit of these days. What is fitted stands here then.")
+    pieces = plural("{count} piece was used", "{count} pieces were used", total.pieces)
+    visits = plural("on {count} visit", "on {count} visits", total.visits)
+    said = _("{pieces} {visits}.", pieces=pieces, visits=visits)
+    if total.unpriced == total.pieces:
+        return said
+    from desk.trade.money import show_money  # brings Babel
+
+    money = show_money(total.cents, used.currency, used.letterhead.language)
+    return f"{said} {_('Those with a price come to {money}.', money=money)}"
 
 
 def _stock(one: PartTally) -> str:
