@@ -216,6 +216,7 @@ def _drawing(check: Check, width: float) -> list[Flowable]:
         [[Drawn(check.drawing, wide), marks]],
         colWidths=[wide + 6, width - wide - 6],
         style=[
+            ("FONTNAME", (0, 0), (-1, -1), fonts.REGULAR),  # else a font that is not carried
             ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
             *((f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT")),
             *((f"{side}PADDING", (0, 0), (-1, -1), 1) for side in ("TOP", "BOTTOM")),
