@@ -13,10 +13,10 @@ import click
 
 from desk.commands.options import DAY, FILE, office_option, open_office
 from desk.commands.printing import PAPERS, paper_named
-from desk.errors import InputError
+from desk.errors import InputError, OutageError
 from desk.files import STANDARD_OUTPUT, safe_name, write_file
 from desk.records.printouts import printout_of
-from desk.records.report_batch import ReportBatch, print_each, report_batch
+from desk.records.report_batch import HandedOn, ReportBatch, print_each, report_batch
 from desk.records.rows import visit_by_number
 from desk.wording import _, message, plural, say
 
@@ -105,10 +105,17 @@ def reports(
     with open_office(office) as opened, opened.look() as session:
         batch = report_batch(session, since, until)
         visits = [line.visit_id for line in batch.reports]
-        print_each(session, visits, writing.add, _show_progress)
+        printed = print_each(session, visits, writing.add, _show_progress)
     writing.end(since, until)
     if pdf != STANDARD_OUTPUT:
-        _tell(batch)
+        _tell(batch, printed)
+    if printed.left_out:
+        raise OutageError(
+            message(
+                "These reports could not be printed; drawoff check-up says more: {numbers}.",
+                numbers=", ".join(line.number for line in printed.left_out),
+            )
+        )
 
 
 def _period(day: date | None, month: str | None) -> tuple[date, date]:
@@ -173,9 +180,9 @@ def _show_progress(count: int, total: int) -> None:
         click.echo(f"\r{count}/{total}", err=True, nl=count == total)
 
 
-def _tell(batch: ReportBatch) -> None:
+def _tell(batch: ReportBatch, printed: HandedOn) -> None:
     click.echo(
-        plural("{count} report written.", "{count} reports written.", len(batch.reports))
+        plural("{count} report written.", "{count} reports written.", printed.count)
         if batch.reports
         else _("No visit was finished then.")
     )

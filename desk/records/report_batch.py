@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.errors import InputError, OutageError
 from desk.records.days import bounds_of, zone_of
 from desk.records.printouts import printout_of
 from desk.records.rows import row_of
@@ -46,6 +46,22 @@ class UnfinishedLine:
     number: str
     customer: str
     why: Message
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A report that was to be printed and could not be."""
+
+    number: str
+    why: Message
+
+
+@dataclass(frozen=True, slots=True)
+class HandedOn:
+    """How many reports were handed on to be printed, and those that could not be."""
+
+    count: int
+    left_out: tuple[LeftOut, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,8 +129,8 @@ def print_each(
     visits: Sequence[uuid.UUID],
     into: Callable[[Printout], None],
     watch: Callable[[int, int], None],
-) -> int:
-    """Hand on what each report is printed from, one at a time, and return how many there were.
+) -> HandedOn:
+    """Hand on what each report is printed from, one at a time; one that is damaged stops no other.
 
     Args:
         session: looking.
@@ -124,11 +140,18 @@ def print_each(
 
     Raises:
         InputError: there is no such visit.
-        OutageError: a sealed report is damaged, or a page cannot be written.
+        OutageError: a page cannot be written.
     """
+    left_out: list[LeftOut] = []
     for place, key in enumerate(visits):
         watch(place, len(visits))
-        into(printout_of(session, row_of(session, Visit, key)))
+        visit = row_of(session, Visit, key)
+        try:
+            printout = printout_of(session, visit)
+        except OutageError as error:
+            left_out.append(LeftOut(visit.number, error.sentence))
+            continue
+        into(printout)
         session.expunge_all()  # a month of visits is not held at once
     watch(len(visits), len(visits))
-    return len(visits)
+    return HandedOn(len(visits) - len(left_out), tuple(left_out))

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import uuid
 from datetime import date, datetime
+from pathlib import Path
 
 import pytest
 
 from desk.errors import InputError
 from desk.records import visits
 from desk.records.office import Office
-from desk.records.report_batch import ReportBatch, print_each, report_batch
+from desk.records.report_batch import HandedOn, ReportBatch, print_each, report_batch
 from desk.records.snapshots import Printout
 from desk.wording import say
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
+from tests.records.sealed_visits import behind_the_back, seal_a_full_visit
 
 A_DAY = 24 * 60
 TODAY = date(2026, 11, 24)
@@ -66,7 +68,7 @@ def test_a_day_begins_and_ends_at_the_offices_midnight(
     job: Job, office: Office, clock: StillClock
 ) -> None:
     """23:59 in the office's zone is the next day's morning in UTC already."""
-    clock.now = datetime.fromisoformat("2026-11-24T23:59:00-05:00")
+    clock.time = datetime.fromisoformat("2026-11-24T23:59:00-05:00")
     finish(job, job.visit)
 
     assert len(seen(office, TODAY, TODAY).reports) == 1
@@ -100,11 +102,11 @@ def test_each_report_is_handed_on_by_itself_and_counted(
     told: list[tuple[int, int]] = []
 
     with office.look() as session:
-        count = print_each(
+        printed = print_each(
             session, [job.visit, second], into.append, lambda at, of: told.append((at, of))
         )
 
-    assert count == 2
+    assert printed == HandedOn(2)
     assert told == [(0, 2), (1, 2), (2, 2)]
     assert [one.report.cause is not None for one in into] == [True, True]
     assert into[0].report.number != into[1].report.number
@@ -113,3 +115,29 @@ def test_each_report_is_handed_on_by_itself_and_counted(
 def test_days_that_end_before_they_begin_are_refused(office: Office) -> None:
     with pytest.raises(InputError, match="ends before it begins"):
         seen(office, TODAY, TODAY.replace(day=1))
+
+
+def test_a_report_changed_behind_the_back_is_left_out_and_stops_no_other(
+    office_path: Path, clock: StillClock
+) -> None:
+    """Nobody is handed a page with a fingerprint that was taken of another page."""
+    seal_a_full_visit(office_path, clock)
+    with Office.open(office_path, now=clock) as office:
+        job = take_job(office, clock)
+        finish(job, job.visit)
+        batch = seen(office, TODAY, TODAY)
+    behind_the_back(
+        office_path,
+        "UPDATE sealed_revision SET snapshot = "
+        "CAST(replace(CAST(snapshot AS TEXT), 'Cleaned', 'Watered') AS BLOB)",
+    )
+    into: list[Printout] = []
+
+    with Office.open(office_path, now=clock) as office, office.look() as session:
+        keys = [line.visit_id for line in batch.reports]
+        printed = print_each(session, keys, into.append, lambda _at, _of: None)
+
+    [left_out] = printed.left_out
+    assert (printed.count, len(into)) == (1, 1)
+    assert left_out.number == batch.reports[0].number
+    assert "not as it was sealed" in say(left_out.why)

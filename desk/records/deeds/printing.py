@@ -9,7 +9,7 @@ from datetime import date
 
 from sqlalchemy.orm import Session
 
-from desk.records.report_batch import ReportBatch, print_each, report_batch
+from desk.records.report_batch import HandedOn, ReportBatch, print_each, report_batch
 from desk.records.snapshots import Printout
 
 
@@ -33,6 +33,6 @@ class PrintEach:
     into: Callable[[Printout], None]
     watch: Callable[[int, int], None]
 
-    def run(self, session: Session) -> int:
-        """Return how many there were."""
+    def run(self, session: Session) -> HandedOn:
+        """Return how many there were, and which could not be."""
         return print_each(session, self.visits, self.into, self.watch)

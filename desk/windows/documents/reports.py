@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QMainWindow, QPushButton, QVBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
-from desk.files import write_file
+from desk.files import safe_name, write_file
 from desk.records.deeds.printing import PrintEach, SeeReportBatch
-from desk.records.report_batch import BatchLine, ReportBatch
+from desk.records.report_batch import BatchLine, HandedOn, ReportBatch, UnfinishedLine
 from desk.trade.bookings import say_day
 from desk.windows.away import LongWork
 from desk.windows.busy import Busy
@@ -35,6 +36,10 @@ if TYPE_CHECKING:
     from desk.records.snapshots import Printout
 
 
+MOST_NAMED = 6
+"""Visits without a report that are named for one reason; a month may have hundreds."""
+
+
 class ReportsWindow(QMainWindow):
     """Which days on top; below it their reports, and the visits that have none yet."""
 
@@ -48,12 +53,13 @@ class ReportsWindow(QMainWindow):
         self._desk, self._prompts, self._day = desk, prompts, day
         self.batch: ReportBatch | None = None
         self._under_way: LongWork | None = None
+        self._is_wanted = False
         self._build_choices()
         self.model = TableModel[BatchLine](
             (
+                Column(_("Customer"), lambda line: line.customer),
                 Column(_("Visit"), lambda line: line.number),
                 Column(_("Finished"), lambda line: say_day(line.finished)),
-                Column(_("Customer"), lambda line: line.customer),
                 Column(_("State"), _state),
             )
         )
@@ -61,7 +67,7 @@ class ReportsWindow(QMainWindow):
         self.said = text_label(name="reports_said", loud=True)
         self.foot = text_label(name="reports_foot")
         self.busy = Busy()
-        self.busy.stop_asked.connect(self._stop)
+        self.busy.stop_asked.connect(self._stop_and_say)
         inside = QWidget()
         layout = QVBoxLayout(inside)
         layout.addWidget(self.period)
@@ -108,9 +114,7 @@ class ReportsWindow(QMainWindow):
             if count
             else _("No visit was finished on these days. Its report stands here when one is.")
         )
-        waiting = (f"{line.number} ({say(line.why)})" for line in batch.unfinished)
-        named = ", ".join(waiting)
-        self.foot.setText(_("No report yet: {visits}", visits=named) if named else "")
+        self.foot.setText(_without_report(batch.unfinished))
         for name in ("show", "save"):
             self.buttons[name].setEnabled(count > 0)
 
@@ -127,11 +131,15 @@ class ReportsWindow(QMainWindow):
         joining = Joining(title)
         self._begin(_("Laying out reports:"), joining.add, partial(self._join, joining))
 
-    def _join(self, joining: Joining, _count: int) -> None:
-        self._desk.work(self, joining.document, self._open, self._failed)
+    def _join(self, joining: Joining, printed: HandedOn) -> None:
+        opening = partial(self._open, printed)
+        self._desk.work(self, joining.document, opening, self._failed)
 
-    def _open(self, document: FinishedDocument) -> None:
+    def _open(self, printed: HandedOn, document: FinishedDocument) -> None:
         self.busy.end()
+        if not self._is_wanted:
+            return
+        self._tell_left_out(printed)
         DocumentWindow(self._desk, self._prompts, document, self).show()
 
     def _save_each(self) -> None:
@@ -144,12 +152,13 @@ class ReportsWindow(QMainWindow):
         self._begin(_("Saving reports:"), saving.add, partial(self._saved, folder))
 
     def _begin(
-        self, what: str, into: Callable[[Printout], None], done: Callable[[int], None]
+        self, what: str, into: Callable[[Printout], None], done: Callable[[HandedOn], None]
     ) -> None:
         """Lay the reports out one after the other, away from the window's thread."""
         self._stop()
         visits = tuple(line.visit_id for line in self.batch.reports) if self.batch else ()
         self.busy.begin(what)
+        self._is_wanted = True
         self._under_way = self._desk.ask_long(
             self, partial(PrintEach, visits, into), done, self._failed, self.busy.show_progress
         )
@@ -157,20 +166,39 @@ class ReportsWindow(QMainWindow):
     def _stop(self) -> None:
         """Leave off; what was saved whole already stays."""
         self.busy.end()
+        self._is_wanted = False
         if self._under_way is not None:
             self._under_way.cancel()
             self._under_way = None
 
-    def _saved(self, folder: Path, count: int) -> None:
+    def _stop_and_say(self) -> None:
+        self._stop()
+        self.said.setText(_("Stopped. Every file that was saved already is a whole report."))
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Leave off what nobody waits for any more."""
+        self._stop()
+        super().closeEvent(event)
+
+    def _saved(self, folder: Path, printed: HandedOn) -> None:
         self.busy.end()
         self.said.setText(
             plural(
                 "{count} report was saved in {folder}.",
                 "{count} reports were saved in {folder}.",
-                count,
+                printed.count,
                 folder=folder.name,
             )
         )
+        self._tell_left_out(printed)
+
+    def _tell_left_out(self, printed: HandedOn) -> None:
+        if printed.left_out and self.batch is not None:
+            lines = [_without_report(self.batch.unfinished)]
+            for line in printed.left_out:
+                why = say(line.why)
+                lines.append(_("▲ Not printed: {number}. {why}", number=line.number, why=why))
+            self.foot.setText("\n".join(filter(None, lines)))
 
     def _failed(self, error: DeskError) -> None:
         self.busy.end()
@@ -180,6 +208,20 @@ class ReportsWindow(QMainWindow):
 
 def _state(line: BatchLine) -> str:
     return _("■ sealed") if line.is_sealed else _("□ not sealed, may still change")
+
+
+def _without_report(unfinished: Sequence[UnfinishedLine]) -> str:
+    """Say which visits have no report yet, those of one reason together."""
+    numbers: dict[str, list[str]] = {}
+    for line in unfinished:
+        numbers.setdefault(say(line.why), []).append(line.number)
+    parts = []
+    for why, named in numbers.items():
+        kept, more = ", ".join(named[:MOST_NAMED]), len(named) - MOST_NAMED
+        if more > 0:
+            kept = _("{numbers} and {count} more", numbers=kept, count=more)
+        parts.append(f"{why} ({kept})")
+    return _("No report yet: {visits}", visits="; ".join(parts)) if parts else ""
 
 
 class Joining:
@@ -216,4 +258,5 @@ class Saving:
         """Lay one out and write it, whole or not at all."""
         from desk.paper.service_report import printed  # brings ReportLab
 
-        write_file(self._folder / f"{report_name(printout.report)}.pdf", printed(printout))
+        name = safe_name(f"{report_name(printout.report)}.pdf")
+        write_file(self._folder / name, printed(printout))

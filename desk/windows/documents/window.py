@@ -7,7 +7,7 @@ from functools import partial
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QWidget
 
 from desk.errors import DeskError
@@ -150,6 +150,13 @@ class DocumentWindow(QWidget):
         if self._under_way is not None and self._under_way.is_awaited():
             self._under_way.cancel()
             self.close()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Leave off what nobody waits for any more."""
+        self._handing_on.stop()
+        if self._under_way is not None:
+            self._under_way.cancel()
+        super().closeEvent(event)
 
     def _failed(self, error: DeskError) -> None:
         self.busy.end()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -9,10 +11,14 @@ from pytestqt.qtbot import QtBot
 
 from desk.records import visits
 from desk.records.office import Office
+from desk.records.tables import Visit
 from desk.windows.counter.window import CounterWindow
-from desk.windows.documents.reports import ReportsWindow
+from desk.windows.documents.reports import MOST_NAMED, ReportsWindow
 from desk.windows.documents.window import DocumentWindow
-from tests.paper.reading_back import bare, outline_of, text_of
+from desk.windows.worker import Desk
+from sample_db.build import build as build_sample
+from tests.conftest import FIRST_DAY, StillClock
+from tests.paper.reading_back import bare, opened, outline_of, text_of
 from tests.records.jobs import DEED, Job
 from tests.windows.counter.conftest import counter, job
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
@@ -66,6 +72,67 @@ def test_each_is_saved_in_a_file_that_its_number_names(
     [path] = (prompts.folder / "reports").iterdir()
     assert path == Path(path.parent / f"Service report {finished.row().number}.pdf")
     assert said(window, "reports_said") == "1 report was saved in reports."
+
+
+def test_a_number_of_another_program_names_a_file_in_the_folder(
+    window: ReportsWindow, finished: Job, office: Office, prompts: PreparedPrompts
+) -> None:
+    with office.deed(DEED) as session:
+        session.get_one(Visit, finished.visit).number = "2024/../118"
+    window.look()
+    (prompts.folder / "reports").mkdir()
+    prompts.names = ["reports"]
+    push(window, "reports_save")
+    [path] = (prompts.folder / "reports").iterdir()
+    assert path.name == "Service report 2024%2F..%2F118.pdf"
+
+
+def test_visits_without_a_report_are_told_by_their_reasons(
+    window: ReportsWindow, finished: Job, office: Office, clock: StillClock
+) -> None:
+    for turn in range(MOST_NAMED + 2):
+        with office.deed(DEED) as session:
+            waiting = visits.take_call(
+                session,
+                visits.CallDetails(
+                    "no_response", customer_id=finished.customer, appliance_id=finished.appliance
+                ),
+            )
+            start = clock() + timedelta(minutes=turn)
+            visits.book(session, waiting, start=start, technician_id=finished.technician)
+    window.look()
+    assert said(window, "reports_foot").startswith("No report yet: not begun (A-0000")
+    assert said(window, "reports_foot").endswith(" and 2 more)")
+
+
+def test_stopping_leaves_whole_files_and_says_so_at_once(
+    qtbot: QtBot, office_path: Path, clock: StillClock, prompts: PreparedPrompts
+) -> None:
+    """On threads, as at the counter: from the press to the sentence a fifth of a second at most."""
+    build_sample(office_path.with_name("many.drawoff"), visits=60, as_of=FIRST_DAY.date())
+    desk = Desk(Office.open(office_path.with_name("many.drawoff"), now=clock))
+    window = ReportsWindow(desk, prompts, FIRST_DAY.date())
+    qtbot.addWidget(window)
+    window.show()
+    window.period.since.put("2025-01-01")
+    window.look()
+    qtbot.waitUntil(lambda: window.model.rowCount() > 20)
+    folder = prompts.folder / "reports"
+    folder.mkdir()
+    prompts.names = ["reports"]
+    window.buttons["save"].click()
+    qtbot.waitUntil(lambda: len(list(folder.glob("*.pdf"))) > 2, timeout=20_000)
+
+    start = time.perf_counter()
+    window.busy.stop_asked.emit()
+    assert said(window, "reports_said").startswith("Stopped.")
+    assert time.perf_counter() - start < 0.2
+    desk.close()
+    written = list(folder.iterdir())
+    assert len(written) < window.model.rowCount()
+    for path in written:
+        with opened(path.read_bytes()) as document:
+            assert len(document)
 
 
 def test_the_whole_month_is_one_touch(window: ReportsWindow) -> None:
