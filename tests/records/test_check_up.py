@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -9,10 +10,12 @@ from pathlib import Path
 import pytest
 
 from desk.records.check_up import check_up
+from desk.records.check_up.sealed import OF_VISIT
 from desk.records.deeds.entering import AddPart
 from desk.records.deeds.visit import Amend, Undo, UsePart, WriteDown
 from desk.records.office import Office
 from desk.records.rows import visit_by_number
+from desk.records.snapshots import VisitReport
 from desk.wording import say
 from tests import server
 from tests.conftest import StillClock
@@ -169,6 +172,23 @@ def test_what_may_rightly_be_mended_since_is_no_finding(
         "UPDATE shop SET system = 'si', language = 'en', phone = '(212) 555-0111'",
     )
     assert [said for said in found_in(sealed) if "sealed" in said] == []
+
+
+HELD = {
+    *OF_VISIT,
+    *("revision", "revision_reason", "edition", "cause", "second_cause", "cautions", "checks"),
+    *("flows", "readings", "measurements", "parts", "photographs", "signature", "charges"),
+}
+"""What is held against the rows of a sealed visit."""
+MAY_DIFFER = {
+    *("format", "state", "continues", "zone", "letterhead", "customer", "premises", "appliance"),
+    *("technician", "complaint_text", "checklist", "changes"),
+}
+"""What is the shop's, the customer's or the program's, and may rightly be another since."""
+
+
+def test_of_every_field_of_a_report_it_is_said_whether_it_is_held_against_the_rows() -> None:
+    assert {one.name for one in dataclasses.fields(VisitReport)} == HELD | MAY_DIFFER
 
 
 def test_a_visit_that_is_being_amended_is_sound(sealed: str | Path, clock: StillClock) -> None:

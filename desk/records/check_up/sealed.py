@@ -27,6 +27,7 @@ from desk.records.tables import (
     AttachmentBytes,
     Changeable,
     ChangeSet,
+    ChecklistEdition,
     CheckResult,
     Fill,
     PartUsed,
@@ -43,7 +44,7 @@ from desk.wording import Message, message
 
 _VISITS_AT_ONCE = 100
 
-_OF_VISIT = (
+OF_VISIT = (
     *("number", "ending", "complaint", "complaint_words", "danger_reported"),
     *("received_at", "booked_for", "started_at", "finished_at", "allowed_by"),
     *("work_done", "advice", "advice_refused", "next_step", "referred_to"),
@@ -132,7 +133,13 @@ def _facts_of(report: VisitReport) -> Facts:
     ]
     signed = report.signature
     return {
-        "sheet": (*_values(report, _OF_VISIT), report.revision, report.revision_reason, *causes),
+        "sheet": (
+            *_values(report, OF_VISIT),
+            report.edition,
+            report.revision,
+            report.revision_reason,
+            *causes,
+        ),
         "cautions": [(line.id, line.acknowledged_at) for line in report.cautions],
         "answers": sorted(
             ((line.check, *_values(line, _OF_ANSWER)) for line in report.checks), key=repr
@@ -183,12 +190,16 @@ def _standing(session: Session, visits: Sequence[Visit]) -> Mapping[uuid.UUID, F
     parts = _by_visit(session, PartUsed, keys)
     pictures = _pictures(session, keys)
     signatures = _signatures(session, keys)
+    editions = {
+        row.id: row.edition
+        for row in session.execute(sa.select(ChecklistEdition.id, ChecklistEdition.edition))
+    }
     charged = set(
         session.scalars(sa.select(VisitCharging.visit_id).where(VisitCharging.visit_id.in_(keys)))
     )
     return {
         visit.id: {
-            "sheet": _of_visit(visit),
+            "sheet": _of_visit(visit, editions),
             "cautions": [(row.caution, row.at) for row in cautions[visit.id]],
             "answers": sorted(
                 ((row.check_id, *_values(row, _OF_ANSWER)) for row in answers[visit.id]), key=repr
@@ -210,7 +221,7 @@ def _standing(session: Session, visits: Sequence[Visit]) -> Mapping[uuid.UUID, F
     }
 
 
-def _of_visit(visit: Visit) -> tuple[object, ...]:
+def _of_visit(visit: Visit, editions: Mapping[uuid.UUID, str]) -> tuple[object, ...]:
     causes = [
         (visit.cause, visit.cause_words),
         (visit.second_cause, visit.second_cause_words),
@@ -218,7 +229,8 @@ def _of_visit(visit: Visit) -> tuple[object, ...]:
     if visit.edition_id is None:  # without a checklist the report names no cause
         causes = [("", ""), ("", "")]
     return (
-        *_values(visit, _OF_VISIT),
+        *_values(visit, OF_VISIT),
+        editions[visit.edition_id] if visit.edition_id else "",
         visit.sealed_revision,
         visit.amendment_reason,
         *causes,
