@@ -16,6 +16,7 @@ from desk.wording import _
 if TYPE_CHECKING:  # the database is imported after the first window is painted
     from desk.records.deeds.lists import LabelsToPrint
     from desk.records.life_views import ApplianceHistory
+    from desk.records.place_views import GoneAppliance
     from desk.records.snapshots import DaySheet
     from desk.records.views import ApplianceCard
     from desk.windows.documents.document import Document, Watch
@@ -56,7 +57,7 @@ class CounterPapers(QObject):
             )
         )
 
-    def show_history(self, card: ApplianceCard) -> None:
+    def show_history(self, card: ApplianceCard | GoneAppliance) -> None:
         """Show an appliance over its life."""
         from desk.records.deeds.documents import SeeApplianceHistory
         from desk.windows.documents.document import Document

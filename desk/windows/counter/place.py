@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import uuid
+from functools import partial
 from types import ModuleType
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
-from desk.records.place_views import PlaceView
+from desk.records.place_views import GoneAppliance, PlaceView
 from desk.records.views import ApplianceCard
 from desk.windows.counter.more import MoreButton
 from desk.windows.counter.record_words import DOT, appliance_words, gone_words, tie_words
@@ -37,7 +38,7 @@ class PlacePane(QWidget):
         form_asked: a form (`Form`) to stand in the record's place.
         deed_asked: a deed to hand in.
         labels_asked: the key of premises whose appliances are to be labelled.
-        history_asked: the appliance (`ApplianceCard`) whose history is to be shown.
+        history_asked: the appliance (`ApplianceCard`, `GoneAppliance`) whose history is asked for.
     """
 
     form_asked = Signal(object)
@@ -60,7 +61,7 @@ class PlacePane(QWidget):
             row.asked.connect(self._do_to_appliance)
             column.addWidget(row)
         for gone in view.gone:
-            column.addWidget(text_label(gone_words(gone), f"gone_{gone.line.number}"))
+            column.addLayout(self._gone(gone))
         column.addLayout(self._verbs())
         column.addStretch(1)  # room to spare stays below, not between the lines
 
@@ -86,6 +87,16 @@ class PlacePane(QWidget):
             if self._view.joined
             else "",
         }
+
+    def _gone(self, gone: GoneAppliance) -> QHBoxLayout:
+        """Return the line of what is there no longer; its history stays, and is asked for here."""
+        row = QHBoxLayout()
+        row.addWidget(text_label(gone_words(gone), f"gone_{gone.line.number}"), 1)
+        if gone.why != "joined":  # its visits are those of the one that it was joined into
+            button = _history_button(gone.line.number)
+            button.clicked.connect(partial(self.history_asked.emit, gone))
+            row.addWidget(button)
+        return row
 
     def _verbs(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -169,9 +180,7 @@ class _ApplianceRow(QWidget):
         line.setToolTip(tip_text(words))
         line.clicked.connect(self._mend)
         row.addWidget(line, 1)
-        history = QPushButton(_("History"))
-        history.setObjectName(f"history_{number}")
-        history.setAccessibleName(_("History of {number}", number=number))
+        history = _history_button(number)
         history.clicked.connect(self._ask_for_history)
         row.addWidget(history)
         verbs = tuple(verb for verb in _OF_APPLIANCE if can_join or verb[0] != "join")
@@ -187,6 +196,13 @@ class _ApplianceRow(QWidget):
 
     def _ask(self, verb: str) -> None:
         self.asked.emit(verb, self._card)
+
+
+def _history_button(number: str) -> QPushButton:
+    button = QPushButton(_("History"))
+    button.setObjectName(f"history_{number}")
+    button.setAccessibleName(_("History of {number}", number=number))
+    return button
 
 
 def _entering() -> ModuleType:

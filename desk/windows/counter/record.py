@@ -53,7 +53,7 @@ class RecordPane(QWidget):
         form_asked: a form (`Form`) to stand in the record's place.
         gone: the record is no longer there, such as one that was taken back.
         labels_asked: the key of premises whose appliances are to be labelled.
-        history_asked: the appliance (`ApplianceCard`) whose history is to be shown.
+        history_asked: the appliance (`ApplianceCard`, `GoneAppliance`) whose history is asked for.
         refused: why something was not done (`DeskError`).
     """
 

@@ -9,6 +9,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from desk.records import parts, visits
+from desk.records.deeds.belonging import ReplaceAppliance
 from desk.records.deeds.visit import UsePart
 from desk.records.office import Office
 from desk.records.tables import Appliance
@@ -18,6 +19,7 @@ from desk.windows.parts.used import UsedWindow
 from desk.windows.parts.window import PartsWindow
 from desk.windows.visit.window import VisitWindow
 from desk.windows.worker import InlineDesk
+from tests.conftest import FIRST_DAY
 from tests.paper.reading_back import bare, text_of
 from tests.records.jobs import DEED, Job
 from tests.windows.counter.conftest import counter, job
@@ -67,6 +69,18 @@ def test_an_appliances_history_is_a_press_away_from_it(
     path = saved(counter.findChild(DocumentWindow), prompts)
     assert path.name == f"Appliance history {number}.pdf"
     assert bare(f"No. {number} Invented Kestle 24") in text_of(path.read_bytes())
+
+
+def test_what_was_replaced_has_its_history_still(
+    counter: CounterWindow, job: Job, prompts: PreparedPrompts, office: Office
+) -> None:
+    with office.look() as session:
+        number = session.get_one(Appliance, job.appliance).number
+    office.carry_out(ReplaceAppliance(job.appliance, job.premises, FIRST_DAY.date()))
+    counter.record.open(job.customer)
+    push(counter, f"history_{number}")
+    path = saved(counter.findChild(DocumentWindow), prompts)
+    assert bare(f"▶ {number} Invented Kestle 24 replaced 24 Nov 2026") in text_of(path.read_bytes())
 
 
 def test_the_parts_of_this_month_are_shown_first(window: UsedWindow) -> None:
