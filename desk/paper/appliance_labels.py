@@ -19,7 +19,7 @@ from desk import wording
 from desk.errors import InputError
 from desk.paper import fonts
 from desk.paper.page import FINEST
-from desk.paper.text import escape, paragraph
+from desk.paper.text import escape, one_line, paragraph
 from desk.records.snapshots import ApplianceLabel, PaperSize
 from desk.wording import _, message
 
@@ -94,8 +94,8 @@ def appliance_labels(
     target = io.BytesIO()
     fonts.register()
     canvas = Canvas(target, pagesize=sheet.page, invariant=1, lang=wording.language())
-    canvas.setTitle(title or _("Appliance labels"))
-    canvas.setAuthor(labels[0].shop)
+    canvas.setTitle(one_line(title) or _("Appliance labels"))
+    canvas.setAuthor(one_line(labels[0].shop))
     canvas.setCreator("Drawoff")
     for place, label in enumerate(labels, start=used):
         if place > used and place % sheet.places == 0:

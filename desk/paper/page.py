@@ -53,6 +53,7 @@ _LEFT = _RIGHT = 17 * mm
 _TOP = 15 * mm
 _FOOT = 19 * mm
 _RUNNING_HEAD = 9 * mm
+_LONGEST_TITLE = 160
 
 
 def _style(
@@ -122,9 +123,9 @@ class SideHead(Flowable):  # type: ignore[misc]  # ReportLab is not typed
 
     def __init__(self, title: str, *, level: int = 0) -> None:
         super().__init__()
-        self._title = one_line(title)
+        self._title = _headline(title)
         self._level = level
-        self._head = paragraph(escape(title), SIDE_HEAD if level == 0 else HEAD_CELL)
+        self._head = paragraph(escape(self._title), SIDE_HEAD if level == 0 else HEAD_CELL)
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:  # noqa: ARG002
         """Take the column's width and the hairline's height."""
@@ -147,8 +148,8 @@ class PageHead(Flowable):  # type: ignore[misc]  # ReportLab is not typed
 
     def __init__(self, title: str) -> None:
         super().__init__()
-        self._title = one_line(title)
-        self._head = paragraph(escape(title), LOUD)
+        self._title = _headline(title)
+        self._head = paragraph(escape(self._title), LOUD)
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Take the height of the title and some air below."""
@@ -315,6 +316,12 @@ def _draw_rule(canvas: Canvas, y: float, width: float) -> None:
     canvas.setLineWidth(0.4)
     canvas.line(_LEFT, y, width - _RIGHT, y)
     canvas.restoreState()
+
+
+def _headline(title: str) -> str:
+    """Return a title on one line, no longer than a name is: a head is never broken over pages."""
+    line = one_line(title)
+    return line if len(line) <= _LONGEST_TITLE else line[:_LONGEST_TITLE].rstrip() + "…"
 
 
 def _shortened(text: str, style: ParagraphStyle, room: float) -> str:

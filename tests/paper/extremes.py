@@ -152,7 +152,7 @@ def stop_and_leave(system: UnitSystem, paper: PaperSize) -> Extreme:
 
 def hostile_text(system: UnitSystem, paper: PaperSize) -> Extreme:
     """Return a visit with markup, templates and steering characters in every text of a person."""
-    return Extreme(_with_every_text(full_report(system, paper), HOSTILE))
+    return Extreme(with_every_text(full_report(system, paper), HOSTILE))
 
 
 def words_without_end(system: UnitSystem, paper: PaperSize) -> Extreme:
@@ -224,15 +224,15 @@ _NOT_PRINTED = frozenset(
 _TELLS_APART = frozenset({"number"})
 
 
-def _with_every_text[Kept](value: Kept, text: str, name: str = "") -> Kept:
+def with_every_text[Kept](value: Kept, text: str, name: str = "") -> Kept:
     """Return a snapshot with one text in the place of every other that a person typed."""
     if isinstance(value, str):
         return text if value and name not in _STEERS | _TELLS_APART else value  # type: ignore[return-value]
     if isinstance(value, tuple):
-        return tuple(_with_every_text(one, text, name) for one in value)  # type: ignore[return-value]
+        return tuple(with_every_text(one, text, name) for one in value)  # type: ignore[return-value]
     if not is_dataclass(value) or isinstance(value, (type, Message)):
         return value
-    changed = {one.name: _with_every_text(getattr(value, one.name), text, one.name)
+    changed = {one.name: with_every_text(getattr(value, one.name), text, one.name)
                for one in fields(value)}  # fmt: skip
     return replace(value, **changed)
 

@@ -1,0 +1,55 @@
+"""Whatever somebody typed, every document prints it as that text."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+
+from desk.paper.appliance_history import appliance_history
+from desk.paper.appliance_labels import appliance_labels
+from desk.paper.day_sheet import day_sheet
+from desk.paper.parts_used import parts_used
+from desk.paper.service_report import service_report
+from desk.paper.text import plain
+from desk.records.snapshots import ApplianceLabel
+from tests.paper.days import full_day
+from tests.paper.extremes import HOSTILE, with_every_text
+from tests.paper.lives import usual_life
+from tests.paper.reading_back import bare, text_of
+from tests.paper.snapshots import full_report
+from tests.paper.used_parts import usual_month
+
+DOCUMENTS: dict[str, Callable[[str], bytes]] = {
+    "service report": lambda text: service_report(with_every_text(full_report(), text)),
+    "day sheet": lambda text: day_sheet(with_every_text(full_day(), text)),
+    "appliance history": lambda text: appliance_history(
+        with_every_text(usual_life("us", "letter"), text)
+    ),
+    "parts used": lambda text: parts_used(with_every_text(usual_month("us", "letter"), text)),
+}
+
+
+@pytest.mark.parametrize("name", DOCUMENTS)
+@given(st.text(min_size=1, max_size=40))
+@example(HOSTILE)
+@example("<i>" * 20)
+@example("&" * 50)
+@example("{}{0}{name}%s%(x)s")
+@example("\u202e\0\ud800\n\n\t")
+@example("\n" * 40)
+@example("W" * 400)
+@settings(max_examples=3, deadline=None)
+def test_a_document_prints_any_text_as_that_text(name: str, text: str) -> None:
+    assert bare(plain(text)) in text_of(DOCUMENTS[name](text))
+
+
+@given(st.text(max_size=40))
+@example(HOSTILE)
+@example("W" * 1_500)
+@settings(max_examples=8, deadline=None)
+def test_a_label_prints_any_text(text: str) -> None:
+    label = ApplianceLabel("A-H0001", text, text, text, text)
+    assert appliance_labels([label], "letter-30").startswith(b"%PDF-")
