@@ -369,7 +369,8 @@ class VisitWindow(QWidget):
             current.take_focus()
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Keep what was typed."""
+        """Keep what was typed, and print no more."""
+        self._handing_on.stop()
         self.half_typed.keep()
         for stage in self._stages.values():
             stage.flush()
