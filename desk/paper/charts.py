@@ -31,7 +31,9 @@ _FOOT = 26.0
 _HEAD = 14.0
 _COUNTS = 58.0
 _LEFT = 40.0
-_NAMES = 112.0
+_NAMES, _NAMES_SHARE = 112.0, 0.36
+_NUMBER = 24.0
+"""Room that a number along an axis takes, in points."""
 _FINEST = 0.4
 """Steps closer than this, in points, are drawn as one."""
 
@@ -151,9 +153,13 @@ def step_chart(
     """
     drawn = [_thinned(curve, max(width, 1.0)) for curve in curves[: len(_DASHES)]]
     named = any(curve.label for curve in drawn)
-    right = width - (_NAMES if named else 10.0)
+    names = min(_NAMES, _NAMES_SHARE * width)
+    right = width - (names if named else 10.0)
     x_axis = Axis.reaching(
-        max((curve.end for curve in drawn), default=1.0), start=_LEFT, length=right - _LEFT, most=8
+        max((curve.end for curve in drawn), default=1.0),
+        start=_LEFT,
+        length=right - _LEFT,
+        most=max(min(int((right - _LEFT) / _NUMBER), 8), 2),
     )
     y_axis = Axis.reaching(
         1.0 if percent else max((_highest(curve) for curve in drawn), default=1.0),
@@ -172,7 +178,7 @@ def step_chart(
     for number, curve in enumerate(drawn):
         _draw_curve(drawing, curve, (x_axis, y_axis), _DASHES[number], inks)
     if named:
-        _name_curves(drawing, drawn, y_axis, right, inks)
+        _name_curves(drawing, drawn, y_axis, right, inks, names=names)
     return drawing
 
 
@@ -235,7 +241,7 @@ def _highest(curve: Curve) -> float:
 
 
 def _name_curves(
-    drawing: Drawing, curves: Sequence[Curve], up: Axis, right: float, inks: Inks
+    drawing: Drawing, curves: Sequence[Curve], up: Axis, right: float, inks: Inks, *, names: float
 ) -> None:
     """Write each curve's name at its end, one under the other where they would meet."""
     places = sorted(enumerate(curves), key=lambda one: -one[1].ys[-1])
@@ -244,7 +250,7 @@ def _name_curves(
         y = min(up.at(curve.ys[-1]), lowest - SIZE - 2)
         lowest = y
         drawing.add(_dashed([right + 3, y, right + 15, y], inks, _DASHES[number], 1.5))
-        name = shortened(one_line(curve.label), _NAMES - 20)
+        name = shortened(one_line(curve.label), names - 20)
         write(drawing, right + 18, y - 2.5, name, inks)
 
 

@@ -16,6 +16,7 @@ DAYS_A_YEAR = 365.25
 MOST_CURVES = 3
 MOST_RATES = 14
 _HALF = 0.5
+_HIGH = 190.0
 
 
 def rates_drawn(
@@ -40,7 +41,9 @@ def rates_drawn(
     )
 
 
-def ages_drawn(groups: Sequence[AgeGroup], width: float, inks: Inks = ON_PAPER) -> Drawing:
+def ages_drawn(
+    groups: Sequence[AgeGroup], width: float, inks: Inks = ON_PAPER, height: float = _HIGH
+) -> Drawing:
     """Draw the failures per appliance against age of up to three groups, in years."""
     curves = []
     for group in groups[:MOST_CURVES]:
@@ -58,11 +61,18 @@ def ages_drawn(groups: Sequence[AgeGroup], width: float, inks: Inks = ON_PAPER) 
             )
         )
     return step_chart(
-        curves, across=_("Age, years"), up=_("Failures per appliance"), width=width, inks=inks
+        curves,
+        across=_("Age, years"),
+        up=_("Failures per appliance"),
+        width=width,
+        height=height,
+        inks=inks,
     )
 
 
-def lives_drawn(groups: Sequence[LifeGroup], width: float, inks: Inks = ON_PAPER) -> Drawing:
+def lives_drawn(
+    groups: Sequence[LifeGroup], width: float, inks: Inks = ON_PAPER, height: float = _HIGH
+) -> Drawing:
     """Draw the share that still runs of the parts of up to three groups, by years in use."""
     curves = [
         Curve(
@@ -80,6 +90,7 @@ def lives_drawn(groups: Sequence[LifeGroup], width: float, inks: Inks = ON_PAPER
         across=_("Years in use"),
         up=_("Still running"),
         width=width,
+        height=height,
         percent=True,
         level=_HALF,
         inks=inks,

@@ -14,7 +14,6 @@ from desk.wording import Message, _, message
 
 __all__ = [
     "APPLIANCE_KINDS",
-    "GROUPS",
     "ROLES",
     "SENSING_KINDS",
     "STATES",
@@ -34,17 +33,6 @@ STATES: dict[str, tuple[str, Message]] = {
     "called_off": ("✕", message("called off")),
 }
 """A state is always a word with a shape, never a colour alone."""
-
-GROUPS: dict[str, Message] = {
-    "cause": message("Cause"),
-    "model": message("Model"),
-    "appliance": message("Appliance"),
-    "maker": message("Maker"),
-    "sensing_kind": message("Sensing kind"),
-    "complaint": message("Complaint"),
-    "supply_area": message("Supply area"),
-    "install_year": message("Year installed"),
-}
 
 
 def state_words(state: str) -> str:

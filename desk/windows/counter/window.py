@@ -390,7 +390,9 @@ class CounterWindow(QMainWindow):
     def _open_repeats(self) -> None:
         from desk.windows.repeats.window import RepeatsWindow
 
-        RepeatsWindow(self._desk, self._prompts, self).show()
+        repeats = RepeatsWindow(self._desk, self._prompts, self)
+        repeats.opened.connect(self.open_visit)
+        repeats.show()
 
     def _open_reports(self) -> None:
         from desk.windows.documents.reports import ReportsWindow

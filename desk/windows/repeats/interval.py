@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from desk.records.recurrence_views import RepeatRow
 from desk.windows.rows import TableModel
 
-_WIDE = 150
+_WIDE = 110
 _MARGIN = 8
 _CAP = 4
 
 
 class IntervalDelegate(QStyledItemDelegate):
-    """Draws 0 to 100 per cent across the cell; it can be read in black and white."""
+    """Draws 0 to 100 per cent across the cell; it can be read in black and white.
+
+    Where repeats are expected of such jobs, a dotted line stands where their rate would be.
+    """
 
     def paint(
         self,
@@ -49,6 +52,8 @@ class IntervalDelegate(QStyledItemDelegate):
         for share in (row.low, row.high):
             painter.drawLine(at(share), middle - _CAP, at(share), middle + _CAP)
         painter.drawLine(inside.left(), inside.top(), inside.left(), inside.bottom())
+        if row.expected is not None and row.counted:
+            _draw_expected(painter, at(row.expected / row.counted), inside)
         painter.restore()
 
     def sizeHint(
@@ -56,3 +61,12 @@ class IntervalDelegate(QStyledItemDelegate):
     ) -> QSize:
         """Return a width at which an interval can be told."""
         return QSize(_WIDE, super().sizeHint(option, index).height())
+
+
+def _draw_expected(painter: QPainter, x: int, inside: QRect) -> None:
+    """Mark what was expected of such jobs, by a line over the whole height of the row."""
+    pen = QPen(painter.pen())
+    pen.setStyle(Qt.PenStyle.DotLine)
+    pen.setWidth(2)
+    painter.setPen(pen)
+    painter.drawLine(x, inside.top() - 3, x, inside.bottom() + 3)

@@ -1,337 +1,332 @@
-"""What comes back: a ranked table with intervals in its rows, and the visits behind a row."""
+"""What comes back: a view, what it is asked, its table and chart, and the jobs behind a row."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import date
-from pathlib import Path
-from zoneinfo import ZoneInfo
+from functools import partial
+from typing import Any
 
-from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QHeaderView,
     QMainWindow,
     QPushButton,
+    QScrollArea,
     QSplitter,
+    QStackedWidget,
+    QTabBar,
     QVBoxLayout,
     QWidget,
 )
 
 from desk.errors import DeskError, InputError
-from desk.files import write_file
-from desk.records.deeds.lists import SeeRepeats, SeeVisitsBehind, SeeVisitsBehindEach
-from desk.records.recurrence_told import write_summary
-from desk.records.recurrence_views import (
-    RepeatChoice,
-    RepeatRow,
-    RepeatSummary,
-    RepeatVisit,
-    VisitsBehind,
-)
-from desk.trade.bookings import parse_day, say_day
-from desk.windows.away import Cancelled, LongWork, Progress, watching
+from desk.records.deeds.lists import SeeVisitsBehind
+from desk.records.deeds.recurring import FindVisit
+from desk.records.recurrence_views import RepeatChoice, VisitsBehind, Watch
+from desk.windows.away import LongWork
 from desk.windows.busy import Busy
-from desk.windows.counter.entering import whole
-from desk.windows.fields import ChoiceLine, TypedLine
 from desk.windows.geometry import keep_geometry
 from desk.windows.labels import WRONG, text_label
 from desk.windows.other_desks import OtherDesksNote
 from desk.windows.prompts import Prompts
-from desk.windows.repeats.interval import IntervalDelegate
-from desk.windows.rows import Column, TableModel
-from desk.windows.tables import fit_columns, table_of
-from desk.windows.words import GROUPS, SENSING_KINDS, as_entry, month_first, options
+from desk.windows.repeats.behind import VisitsPanel
+from desk.windows.repeats.choices import Choices
+from desk.windows.repeats.histories import AgesView, LivesView
+from desk.windows.repeats.page import ChartedView, View
+from desk.windows.repeats.papers import Papers, month_document
+from desk.windows.repeats.rates import RatesView
+from desk.windows.repeats.ready import make_ready
+from desk.windows.repeats.worth import WorthView
 from desk.windows.worker import Desk
 from desk.wording import Message, _, message, say
 
-WHY_LEFT_OUT: dict[str, Message] = {
-    "called_off": message("called off"),
-    "stop_and_leave": message("stopped and left"),
-    "still_open": message("still open"),
-    "planned_service": message("planned service"),
-    "window_not_over": message("window not over"),
+VIEWS: dict[str, Message] = {
+    "rates": message("Rates"),
+    "ages": message("Failures against age"),
+    "lives": message("Part life"),
+    "worth": message("Worth a second look"),
 }
-_INTERVAL_COLUMN = 5
-_COMPLAINT_COLUMN = 4
-
-
-def _label(row: RepeatRow) -> str:
-    kind = SENSING_KINDS.get(row.key)
-    return row.label if kind is None else as_entry(kind)
-
-
-def _share(share: float | None) -> str:
-    return "–" if share is None else f"{share:.0%}"
-
-
-def _between(row: RepeatRow) -> str:
-    if row.low is None or row.high is None:
-        return _("no window over yet")
-    return f"{row.low:.0%} – {row.high:.0%}"
-
-
-def _nothing(_row: RepeatRow) -> str:
-    return ""
-
-
-def _became(visit: RepeatVisit) -> str:
-    back = (
-        _("▲ {number} after {days} days", number=visit.repeated_by, days=visit.days_between)
-        if visit.repeated_by
-        else ""
-    )
-    left_out = WHY_LEFT_OUT.get(visit.left_out)
-    if left_out is not None:
-        return "  ".join(part for part in (f"○ {left_out}", back) if part)
-    return back or _("● did not come back")
+_UPPER_HIGH, _BEHIND_HIGH = 340, 200
+_LINES_HIGH = 8
+"""Lines of definitions that are seen at once."""
 
 
 class RepeatsWindow(QMainWindow):
-    """Period, window and grouping on top; the table; below it the visits behind the row."""
+    """Shows one of the views at a time; a new choice ends the work on the one before.
+
+    Signals:
+        opened: the id of a visit to be opened.
+    """
+
+    opened = Signal(object)
 
     def __init__(self, desk: Desk, prompts: Prompts, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("repeats")
         self.setWindowTitle(_("What comes back"))
-        self._desk, self._prompts = desk, prompts
-        self.summary: RepeatSummary | None = None
-        self._build_choices()
-        self._build_tables()
+        self._desk = desk
+        self._asked: RepeatChoice | None = None
+        self._shown: RepeatChoice | None = None
+        self._under_way: LongWork | None = None
+        self.papers = Papers(desk, prompts, self)
+        self.choices = Choices(desk)
+        self.rates, self.ages = RatesView(desk), AgesView(desk)
+        self.lives, self.worth = LivesView(desk), WorthView(desk)
+        self.views: dict[str, View] = {
+            "rates": self.rates,
+            "ages": self.ages,
+            "lives": self.lives,
+            "worth": self.worth,
+        }
+        self._build()
+        self._connect()
+        self.resize(1240, 720)
+        keep_geometry(self, "repeats")
+        self._turn_to(0)
+        QTimer.singleShot(0, self._make_ready)
+
+    def _build(self) -> None:
+        self.tabs = QTabBar()
+        self.tabs.setObjectName("repeats_views")
+        self.tabs.setAccessibleName(_("What is looked at"))
+        self.tabs.setExpanding(False)
+        self.tabs.setDrawBase(False)
+        for place, words in enumerate(VIEWS.values(), start=1):
+            self.tabs.addTab(say(words))
+            self.tabs.setTabToolTip(place - 1, f"Ctrl+{place}")
+        self.stack = QStackedWidget()
+        for view in self.views.values():
+            self.stack.addWidget(view)
+        self.behind = VisitsPanel()
         self.said = text_label(name="repeats_said", loud=True)
-        self.foot = text_label(name="repeats_foot")
+        self.busy = Busy()
+        upper = QWidget()
+        column = QVBoxLayout(upper)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.said)
+        column.addWidget(self.stack, 1)
+        halves = QSplitter(Qt.Orientation.Vertical)
+        halves.setChildrenCollapsible(False)
+        halves.addWidget(upper)
+        halves.addWidget(self.behind)
+        halves.setSizes([_UPPER_HIGH, _BEHIND_HIGH])
+        halves.setStretchFactor(0, 2)
+        halves.setStretchFactor(1, 1)
+        inside = QWidget()
+        layout = QVBoxLayout(inside)
+        layout.setContentsMargins(10, 6, 10, 4)
+        layout.setSpacing(6)
+        layout.addWidget(self.tabs)
+        layout.addWidget(self.choices)
+        layout.addWidget(halves, 1)
+        layout.addLayout(self._build_foot())
+        layout.addWidget(self.definitions_area)
+        layout.addWidget(self.busy)
+        self.setCentralWidget(inside)
+        self.statusBar().addPermanentWidget(OtherDesksNote(self._desk))
+
+    def _build_foot(self) -> QHBoxLayout:
         self.how = QPushButton(_("How is this counted?"))
         self.how.setObjectName("repeats_how")
         self.how.setCheckable(True)
+        self.left_out = text_label(name="repeats_foot")
         self.definitions = text_label(name="repeats_definitions")
-        self.definitions.hide()
-        self.how.toggled.connect(self.definitions.setVisible)
-        self._under_way: LongWork | None = None
-        self.busy = Busy()
-        self.busy.stop_asked.connect(self._stop)
-        inside = QWidget()
-        column = QVBoxLayout(inside)
-        column.addLayout(self._choices)
-        column.addWidget(self.said)
-        halves = QSplitter(Qt.Orientation.Vertical)
-        halves.addWidget(self.table)
-        halves.addWidget(self.visits)
-        halves.setStretchFactor(0, 3)
-        halves.setStretchFactor(1, 2)
-        column.addWidget(halves, 1)
-        below = QHBoxLayout()
-        below.addWidget(self.foot, 1)
-        below.addWidget(self.how)
-        column.addLayout(below)
+        within = QWidget()
+        column = QVBoxLayout(within)
+        column.addWidget(self.left_out)
         column.addWidget(self.definitions)
-        column.addWidget(self.busy)
-        self.setCentralWidget(inside)
-        self.statusBar().addPermanentWidget(OtherDesksNote(desk))
-        self.resize(1080, 720)
-        keep_geometry(self, "repeats")
-        desk.changed.connect(self._look_again)
-        self.look()
-
-    def _build_choices(self) -> None:
-        self.by = ChoiceLine("by", _("By"), options(GROUPS))
-        self.within = TypedLine("within", _("Back within, days"))
-        self.within.put("90")
-        self.since = TypedLine(
-            "since", _("Finished since"), _("from the first"), read=self._read_day
-        )
-        self.until = TypedLine("until", _("Finished until"), _("to the last"), read=self._read_day)
-        self._choices = QHBoxLayout()
-        for entry in (self.by, self.within, self.since, self.until):
-            self._choices.addWidget(entry, 1)
-        for name, words, slot in (
-            ("repeats_pdf", _("Save as PDF"), self._save_pdf),
-            ("repeats_csv", _("Save as CSV"), self._save_csv),
+        column.addStretch(1)
+        self.definitions_area = QScrollArea()
+        self.definitions_area.setAccessibleName(self.how.text())
+        self.definitions_area.setWidgetResizable(True)
+        self.definitions_area.setWidget(within)
+        self.definitions_area.setFixedHeight(_LINES_HIGH * self.fontMetrics().lineSpacing())
+        self.definitions_area.hide()
+        self.trouble = text_label(name="repeats_trouble", loud=True)
+        row = QHBoxLayout()
+        row.addWidget(self.how)
+        row.addWidget(self.trouble, 1)
+        for name, words, keys, slot in (
+            ("repeats_csv", _("Save as CSV"), "Ctrl+S", self._save),
+            ("repeats_pdf", _("Print"), "Ctrl+P", self._print),
+            ("repeats_month", _("Monthly summary"), "Ctrl+M", self._print_month),
         ):
             button = QPushButton(words)
             button.setObjectName(name)
+            button.setToolTip(keys)
             button.clicked.connect(slot)
-            self._choices.addWidget(button, 0, Qt.AlignmentFlag.AlignBottom)
-        self.by.changed.connect(self.look)
-        for line in (self.within, self.since, self.until):
-            line.entered.connect(self.look)
+            QShortcut(QKeySequence(keys), self).activated.connect(button.click)
+            row.addWidget(button)
+        return row
 
-    def _build_tables(self) -> None:
-        self.model = TableModel[RepeatRow](
-            (
-                Column(_("Group"), _label),
-                Column(_("Finished"), lambda row: str(row.finished), is_number=True),
-                Column(_("Counted"), lambda row: str(row.counted), is_number=True),
-                Column(_("Came back"), lambda row: str(row.repeats), is_number=True),
-                Column(_("Rate"), lambda row: _share(row.rate), is_number=True),
-                Column(_("0 to 100 %"), _nothing),
-                Column(_("95 % interval"), _between),
-            )
-        )
-        self.table = table_of(self.model, "repeats_table", _("Groups, ranked"))
-        self._delegate = IntervalDelegate(self.table)
-        self.table.setItemDelegateForColumn(_INTERVAL_COLUMN, self._delegate)
-        self.table.selectionModel().currentRowChanged.connect(self._row_marked)
-        self.behind = TableModel[RepeatVisit](
-            (
-                Column(_("What became of it"), _became),
-                Column(_("Job"), lambda visit: visit.number),
-                Column(_("Finished"), lambda visit: say_day(visit.finished)),
-                Column(_("Appliance"), lambda visit: f"{visit.appliance} {visit.model}".strip()),
-                Column(_("Complaint"), lambda visit: visit.complaint),
-                Column(_("Cause"), lambda visit: visit.cause),
-            )
-        )
-        self.visits = table_of(self.behind, "repeats_visits", _("Visits behind the row"))
-        head = self.visits.horizontalHeader()
-        head.setSectionResizeMode(0, QHeaderView.ResizeMode.Interactive)
-        head.setSectionResizeMode(_COMPLAINT_COLUMN, QHeaderView.ResizeMode.Stretch)
+    def _connect(self) -> None:
+        self.tabs.currentChanged.connect(self._turn_to)
+        for place in range(len(VIEWS)):
+            keys = QShortcut(QKeySequence(f"Ctrl+{place + 1}"), self)
+            keys.activated.connect(lambda place=place: self.tabs.setCurrentIndex(place))
+        QShortcut(QKeySequence(QKeySequence.StandardKey.Close), self).activated.connect(self.close)
+        self.choices.chosen.connect(self._chosen)
+        self.rates.go_on.clicked.connect(self._ask_for_people)
+        for view in self.views.values():
+            view.marked.connect(partial(self._row_marked, view))
+        self.behind.model.wanted.connect(self._ask_behind)
+        self.behind.opened.connect(self._open)
+        self.behind.narrow_asked.connect(self._narrow)
+        self.how.toggled.connect(self.definitions_area.setVisible)
+        self.busy.stop_asked.connect(self._stopped)
+        self.papers.written.connect(self._written)
+        self.papers.failed.connect(self._failed)
+        self._desk.changed.connect(self._look_again)
 
-    def _today(self) -> date:
-        return self._desk.now().astimezone(ZoneInfo(self._desk.zone)).date()
+    @property
+    def view(self) -> View:
+        """The view that is shown."""
+        return list(self.views.values())[self.tabs.currentIndex()]
 
-    def _read_day(self, text: str) -> str:
-        day = parse_day(text, today=self._today(), month_first=month_first())
-        return say_day(day) if day else ""
+    def _make_ready(self) -> None:
+        self._desk.work(self, make_ready, lambda _count: None, self._failed)
+
+    def _turn_to(self, _place: int) -> None:
+        """Show another view, asked what it was asked last."""
+        view = self.view
+        self.stack.setCurrentWidget(view)
+        self.said.setText("")
+        self.behind.show_nothing()
+        self.choices.show_for(view.groups, view.by, counts_repeats=view.counts_repeats)
+        self.look()
+
+    def _chosen(self) -> None:
+        """Look anew where something else is chosen than what is shown or under way."""
+        try:
+            choice = self.choices.choice()
+        except InputError:
+            return
+        if choice != self._asked:
+            self._look_at(choice)
 
     def _look_again(self, _deed: object) -> None:
         self.look()
 
     def look(self) -> None:
-        """Summarise again with what is chosen; a slip is told under its line."""
-        today = self._today()
-        for entry in (self.within, self.since, self.until):
-            entry.show_error("")
+        """Look anew at what is chosen; a slip is told under its line."""
         try:
-            days = whole(self.within.text(), "within")
-            since = parse_day(
-                self.since.text(), today=today, month_first=month_first(), field="since"
-            )
-            until = parse_day(
-                self.until.text(), today=today, month_first=month_first(), field="until"
-            )
-        except InputError as error:
-            self._failed(error)
+            choice = self.choices.choice()
+        except InputError:
             return
-        self._desk.ask(
-            self,
-            SeeRepeats(RepeatChoice(self.by.text(), days, since=since, until=until, as_of=today)),
-            self._show,
-            self._failed,
-            key="repeats",
-        )
+        self._look_at(choice)
 
-    def _show(self, summary: RepeatSummary) -> None:
-        self.summary = summary
-        row = self.table.currentIndex().row()
-        self.model.show_rows(summary.rows)
-        fit_columns(self.table)
-        total = summary.total
-        self.said.setText(
-            _(
-                "{repeats} of {counted} jobs came back within {days} days: {rate}, and chance"
-                " allows {between}. As of {day}.",
-                repeats=total.repeats,
-                counted=total.counted,
-                days=summary.within_days,
-                rate=_share(total.rate),
-                between=_between(total),
-                day=say_day(summary.as_of),
-            )
-            if total.counted
-            else _("No job's window is over yet. Rates stand here when the first one is.")
-        )
-        left_out = (
-            f"{count} {WHY_LEFT_OUT[reason]}" for reason, count in summary.left_out if count
-        )
-        self.foot.setText(_("Left out: {reasons}", reasons=", ".join(left_out) or _("nothing")))
-        self.definitions.setText(" ".join(say(text) for text in summary.definitions))
-        if summary.rows:
-            self.table.selectRow(min(max(row, 0), len(summary.rows) - 1))
-        else:
-            self.behind.show_rows(())
-
-    def _row_marked(self, now: QModelIndex, _before: QModelIndex) -> None:
-        if now.isValid() and self.summary is not None:
-            behind = SeeVisitsBehind(self.summary.choice, self.model.row(now.row()).key)
-            self._desk.ask(self, behind, self._show_behind, self._failed, key="behind")
-
-    def _show_behind(self, behind: VisitsBehind) -> None:
-        self.behind.show_rows(behind.visits)
-        fit_columns(self.visits)
-        self.visits.resizeColumnToContents(0)
-
-    def _save_pdf(self) -> None:
-        if self.summary is None:
-            return
-        path = self._prompts.save_as(
-            _("Save the summary"), _("What comes back.pdf"), _("PDF (*.pdf)")
-        )
-        if path is None:
-            return
-        summary = self.summary
-        wanted = SeeVisitsBehindEach(summary.choice, tuple(row.key for row in summary.rows))
-
-        def lay_out(behind: Mapping[str, VisitsBehind]) -> None:
-            self._lay_out(path, summary, behind)
-
-        self._desk.ask(self, wanted, lay_out, self._failed, key="behind_each")
-
-    def _lay_out(
-        self, path: Path, summary: RepeatSummary, behind: Mapping[str, VisitsBehind]
-    ) -> None:
-        def build(tell: Progress, cancelled: Cancelled) -> str:
-            from desk.paper.repeat_summary import repeat_summary
-
-            write_file(path, repeat_summary(summary, behind, watch=watching(tell, cancelled)))
-            return path.name
-
+    def _look_at(self, choice: RepeatChoice) -> None:
         self._stop()
-        self.statusBar().clearMessage()
-        self.busy.begin(_("Laying out the lines of the summary:"))
-        self._under_way = self._desk.run_long(
-            self, build, self._laid_out, self._not_laid_out, self.busy.show_progress
-        )
+        self._asked, view = choice, self.view
+        if view.groups:
+            view.by = choice.by
+        self.trouble.setText("")
+        if view is self.rates and self.rates.wants_asking(choice):
+            self.said.setText(_("Nobody asked for people to be compared yet."))
+            self.behind.show_nothing()
+            return
+
+        def show(answer: Any) -> None:  # noqa: ANN401 - each view has its own
+            self.busy.end()
+            self._under_way, self._shown = None, answer.choice
+            view.show_answer(answer)
+            self.said.setText(view.said)
+            self.left_out.setText(view.left_out)
+            self.left_out.setVisible(bool(view.left_out))
+            self.definitions.setText(view.definitions)
+
+        def look_of(watch: Watch) -> Any:  # noqa: ANN401
+            return view.look(choice, watch)
+
+        self.busy.begin(_("Looking through the visits:"))
+        work = self._desk.ask_long(self, look_of, show, self._failed, self.busy.show_progress)
+        self._under_way = work if work.is_awaited() else None
 
     def _stop(self) -> None:
-        """Leave off writing what is not written yet."""
+        """Leave off what is under way."""
         self.busy.end()
         if self._under_way is not None:
             self._under_way.cancel()
             self._under_way = None
 
-    def _save_csv(self) -> None:
-        if self.summary is None:
+    def _stopped(self) -> None:
+        self._stop()
+        self._asked = None
+        self.trouble.setText(_("Stopped. What stands here is what was chosen before."))
+
+    def _ask_for_people(self) -> None:
+        self.rates.people_asked = True
+        self.look()
+
+    def _row_marked(self, view: View) -> None:
+        """Show the jobs behind the row that is marked, if its view is seen."""
+        if view is not self.view:
             return
-        path = self._prompts.save_as(
-            _("Save the table"), _("What comes back.csv"), _("CSV (*.csv)")
-        )
-        if path is None:
+        line = self.worth.marked_line() if view is self.worth else None
+        if line is not None:
+            self.behind.show_jobs(line.visits, line.cases)
+        elif self._marked_group() is None:
+            self.behind.show_nothing(self._nothing_marked())
+        else:
+            self._ask_behind(0)
+
+    def _marked_group(self) -> tuple[str, str] | None:
+        """Return key and label of the group whose jobs are shown."""
+        view = self.view
+        if not isinstance(view, RatesView | AgesView | LivesView):
+            return None
+        marked: list[Any] = list(view.marked_rows())
+        if not marked:
+            return None
+        at = view.table.currentIndex()
+        current: Any = view.model.row(at.row()) if at.isValid() else marked[0]
+        row = current if current in marked else marked[0]
+        return row.key, view.label(row)
+
+    def _nothing_marked(self) -> str:
+        view = self.view
+        if isinstance(view, ChartedView) and not view.model.rowCount():
+            return _("The visits behind a figure stand here, once there is one.")
+        return ""
+
+    def _ask_behind(self, offset: int) -> None:
+        group = self._marked_group()
+        if group is None or self._shown is None:
             return
-        summary = self.summary
+        key, label = group
 
-        def build() -> str:
-            write_summary(path, summary)
-            return path.name
+        def show(behind: VisitsBehind) -> None:
+            self.behind.show_page(label, behind)
 
-        self._desk.work(self, build, self._written, self._failed)
+        look = SeeVisitsBehind(self._shown, key, offset)
+        self._desk.ask(self, look, show, self._failed, key="behind")
 
-    def _laid_out(self, name: str) -> None:
-        self.busy.end()
-        self._written(name)
+    def _narrow(self) -> None:
+        group = self._marked_group()
+        if group is not None:
+            self.choices.narrow(*group)
 
-    def _not_laid_out(self, error: DeskError) -> None:
-        self.busy.end()
-        self._failed(error)
+    def _open(self, number: str) -> None:
+        self._desk.ask(self, FindVisit(number), self.opened.emit, self._failed, key="open")
+
+    def _save(self) -> None:
+        told = self.view.told()
+        if told is not None:
+            self.papers.save(told)
+
+    def _print(self) -> None:
+        if self._shown is not None:
+            self.papers.show(self.view.document(self._shown))
+
+    def _print_month(self) -> None:
+        self.papers.show(month_document(self.choices.today()))
 
     def _written(self, name: str) -> None:
         self.statusBar().showMessage(_("Saved as {name}.", name=name))
 
     def _failed(self, error: DeskError) -> None:
-        entry = {"within": self.within, "since": self.since, "until": self.until}.get(
-            getattr(error, "field", "")
-        )
-        if entry is not None:
-            entry.show_error(str(error))
-        else:
-            self.said.setText(f"{WRONG} {error}")
+        self.busy.end()
+        self._under_way = self._asked = None
+        if not (isinstance(error, InputError) and self.choices.show_error(error)):
+            self.trouble.setText(f"{WRONG} {error}")

@@ -1,11 +1,9 @@
-"""What comes back, on the screen and saved."""
+"""What comes back, on the screen: what is asked, the rates, and the visits behind them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import datetime
-from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -15,65 +13,62 @@ from PySide6.QtTest import QAbstractItemModelTester, QTest
 from PySide6.QtWidgets import QApplication, QComboBox
 from pytestqt.qtbot import QtBot
 
-from desk.records import visits
 from desk.records.office import Office
+from desk.records.recurrence_views import RepeatSummary, Watch
+from desk.windows.repeats.rates import INTERVAL_COLUMN
 from desk.windows.repeats.window import RepeatsWindow
 from desk.windows.worker import Desk, InlineDesk
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, take_job
+from tests.records.jobs import Job
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import press, push, said, type_into
-
-A_DAY = 24 * 60
-
-
-def finish_one(office: Office, job: Job, cause: str) -> None:
-    """Call, arrive, find a cause and finish, all at the same minute."""
-    with office.deed(DEED) as session:
-        visit = visits.take_call(
-            session, visits.CallDetails("no_response", appliance_id=job.appliance)
-        )
-        visits.arrive(session, visit, technician_id=job.technician)
-        visits.set_cause(session, visit, cause=cause)
-        visits.finish(session, visit, "mended")
+from tests.windows.repeats.conftest import finish_one
 
 
-@pytest.fixture
-def repeated(office: Office, clock: StillClock) -> Job:
-    """A job that came back after twenty days; both windows are over."""
-    job = take_job(office, clock)
-    finish_one(office, job, "element_stuck")
-    clock.pass_minutes(20 * A_DAY)
-    finish_one(office, job, "sensor_dead")
-    clock.pass_minutes(120 * A_DAY)
-    return job
+def cells(window: RepeatsWindow, column: int = 0) -> list[str]:
+    """Return a column of the table of rates."""
+    model = window.rates.model
+    return [model.data(model.index(row, column)) for row in range(model.rowCount())]
 
 
-@pytest.fixture
-def window(qtbot: QtBot, desk: InlineDesk, prompts: PreparedPrompts) -> RepeatsWindow:
-    window = RepeatsWindow(desk, prompts)
-    window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
-    qtbot.addWidget(window)
-    window.show()
-    return window
+def behind(window: RepeatsWindow, row: int = 0, column: int = 0) -> str:
+    """Return a cell of the visits behind the marked row."""
+    model = window.behind.model
+    return str(model.data(model.index(row, column)))
+
+
+def choose(window: RepeatsWindow, name: str, letters: str) -> None:
+    """Choose from a list by its first letters."""
+    box = window.findChild(QComboBox, f"edit_{name}")
+    assert box is not None
+    box.setFocus()
+    QTest.keyClicks(box, letters)
 
 
 def test_an_office_without_jobs_is_told_what_will_stand_here(window: RepeatsWindow) -> None:
     assert "Rates stand here" in said(window, "repeats_said")
-    assert window.model.rowCount() == 0
+    assert window.rates.model.rowCount() == 0
+    assert "once there is one" in said(window, "repeats_behind")
+    for keys, name in (("Ctrl+2", "ages"), ("Ctrl+3", "lives"), ("Ctrl+4", "worth")):
+        press(window, keys)
+        assert window.view is window.views[name]
+        assert "stands here" in said(window, "repeats_said") or "stand here" in said(
+            window, "repeats_said"
+        )
 
 
 def test_groups_are_ranked_and_open_the_visits_behind_them(
     repeated: Job, window: RepeatsWindow
 ) -> None:
-    assert window.said.text().startswith("1 of 2 jobs came back within 90 days")
-    groups = [window.model.data(window.model.index(row, 0)) for row in range(2)]
-    assert groups == ["Moving part of the flow sensor stuck", "Sensor dead"]
-    assert window.behind.rowCount() == 1
-    assert "after 20 days" in window.behind.data(window.behind.index(0, 0))
-    window.table.setFocus()
-    QTest.keyClick(window.table, Qt.Key.Key_Down)
-    assert "did not come back" in window.behind.data(window.behind.index(0, 0))
+    assert said(window, "repeats_said").startswith("1 of 2 jobs came back within 90 days")
+    assert cells(window) == ["Moving part of the flow sensor stuck", "Sensor dead"]
+    assert cells(window, 1) == ["1 of 1", "0 of 1"]
+    assert window.behind.model.rowCount() == 1
+    assert "after 20 days" in behind(window)
+    assert said(window, "repeats_behind") == "Moving part of the flow sensor stuck: 1 job"
+    window.rates.table.setFocus()
+    QTest.keyClick(window.rates.table, Qt.Key.Key_Down)
+    assert "did not come back" in behind(window)
 
 
 def test_the_window_and_the_period_are_chosen_by_typing(
@@ -82,17 +77,29 @@ def test_the_window_and_the_period_are_chosen_by_typing(
     for text, said_then in (("10", "0 of 2"), ("30", "1 of 2")):
         line = type_into(window, "within", text)
         QTest.keyClick(line, Qt.Key.Key_Return)
-        assert window.said.text().startswith(said_then)
+        assert said(window, "repeats_said").startswith(said_then)
     line = type_into(window, "since", "1 dec 2026")
-    assert window.since.under.text() == "= Tuesday 1 December 2026"
+    assert window.choices.since.under.text() == "= Tuesday 1 December 2026"
     QTest.keyClick(line, Qt.Key.Key_Return)
-    assert window.said.text().startswith("0 of 1")
+    assert said(window, "repeats_said").startswith("0 of 1")
+
+
+def test_a_period_is_chosen_with_one_press(repeated: Job, window: RepeatsWindow) -> None:
+    push(window, "repeats_this_year")  # the day is in April 2027
+    assert window.choices.since.text() == "1 January 2027"
+    assert "No job's window is over" in said(window, "repeats_said")
+    push(window, "repeats_this_month")
+    assert window.choices.since.text() == "1 April 2027"
+    push(window, "repeats_all_time")
+    assert window.choices.since.text() == ""
+    assert said(window, "repeats_said").startswith("1 of 2")
 
 
 @pytest.mark.parametrize(
     ("entry", "typed", "says"),
     [
         ("within", "ten", "Type a whole number"),
+        ("within", "0", "must be from 1"),
         ("since", "back then", "is no date"),
         ("until", "31/31", "is no date"),
     ],
@@ -104,46 +111,60 @@ def test_nonsense_is_told_under_its_line_and_kept(
     QTest.keyClick(line, Qt.Key.Key_Return)
     assert says in said(window, f"under_{entry}")
     assert line.text() == typed
-    assert window.model.rowCount() == 2
+    assert window.rates.model.rowCount() == 2
 
 
 def test_another_grouping_is_chosen_with_the_keys(repeated: Job, window: RepeatsWindow) -> None:
-    by = window.findChild(QComboBox, "edit_by")
-    assert by is not None
-    by.setFocus()
-    QTest.keyClicks(by, "Compl")
-    assert window.model.rowCount() == 1
-    assert window.model.data(window.model.index(0, 3)) == "1"
+    choose(window, "by", "Compl")
+    assert cells(window, 1) == ["1 of 2"]
+    choose(window, "complaint", "Any")
+    assert window.rates.summary is not None
+    assert window.rates.summary.choice.complaint == "any"
 
 
-def test_pages_and_table_are_saved_without_holding_up_the_window(
-    qtbot: QtBot, office: Office, repeated: Job, prompts: PreparedPrompts, tmp_path: Path
+def test_two_marked_rows_are_held_against_each_other(repeated: Job, window: RepeatsWindow) -> None:
+    window.rates.table.setFocus()
+    assert said(window, "repeats_compared") == ""
+    QTest.keyClick(window.rates.table, Qt.Key.Key_Down, Qt.KeyboardModifier.ShiftModifier)
+    compared = said(window, "repeats_compared")
+    assert compared.startswith("Moving part of the flow sensor stuck and Sensor dead: 100%")
+    assert "cannot be told from chance" in compared
+
+
+def test_that_many_were_looked_at_is_said(repeated: Job, window: RepeatsWindow) -> None:
+    assert "Groups held against the rest: 2; standing out: 0" in said(window, "repeats_rates_words")
+
+
+def test_parts_of_the_same_job_are_not_held_against_each_other(
+    repeated: Job, window: RepeatsWindow
 ) -> None:
-    desk = Desk(office)
-    window = RepeatsWindow(desk, prompts)
-    window.show()
-    qtbot.waitUntil(lambda: window.summary is not None)
-    for button, name in (("repeats_pdf", "pdf"), ("repeats_csv", "csv")):
-        push(window, button)
-        qtbot.waitUntil(
-            lambda name=name: (
-                window.statusBar().currentMessage() == f"Saved as What comes back.{name}."
-            )
-        )
-    assert (tmp_path / "What comes back.pdf").read_bytes().startswith(b"%PDF")
-    assert (tmp_path / "What comes back.csv").read_text().startswith("key,label")
-    window.close()
-    desk.close()
+    choose(window, "by", "Part")
+    rows = window.rates.marked_rows()
+    assert "same job" in window.rates.compared_words([*rows, *rows])
 
 
-def test_saving_can_be_thought_better_of_and_a_bad_place_is_told(
-    repeated: Job, window: RepeatsWindow, prompts: PreparedPrompts, tmp_path: Path
-) -> None:
-    prompts.names = [None, "no such folder/x.csv"]
-    push(window, "repeats_pdf")
-    push(window, "repeats_csv")
-    assert list(tmp_path.glob("*.pdf")) == []
-    assert said(window, "repeats_said").startswith("▲")
+def test_one_group_is_looked_at_alone_and_left_again(repeated: Job, window: RepeatsWindow) -> None:
+    push(window, "repeats_narrow")
+    assert said(window, "repeats_only") == (
+        "Narrowed to Cause: Moving part of the flow sensor stuck"
+    )
+    assert said(window, "repeats_said").startswith("1 of 1")
+    assert window.choices.by.text() == "model"
+    press(window, "Alt+Left")
+    assert said(window, "repeats_only") == ""
+    assert said(window, "repeats_said").startswith("1 of 2")
+    assert window.choices.by.text() == "cause"
+
+
+def test_people_are_compared_only_when_somebody_asks(repeated: Job, window: RepeatsWindow) -> None:
+    choose(window, "by", "Tech")
+    assert "People get different work" in said(window, "repeats_ask_people")
+    assert window.rates.summary is not None
+    assert window.rates.summary.by == "cause"
+    push(window, "repeats_people")
+    assert said(window, "repeats_ask_people") == ""
+    assert window.rates.summary.by == "technician"
+    assert cells(window, 2) == ["1.0"]
 
 
 def test_what_is_finished_elsewhere_is_counted_at_once(
@@ -153,14 +174,17 @@ def test_what_is_finished_elsewhere_is_counted_at_once(
 
     finish_one(office, repeated, "sensor_dead")
     desk.act(window, AddPart("IS-12", "Inlet screen"), print, print)
-    assert window.model.data(window.model.index(1, 1)) == "2"
+    assert behind(window) != ""
+    assert window.rates.summary is not None
+    assert window.rates.summary.total.finished == 3
 
 
 def test_the_interval_is_drawn_in_its_row(repeated: Job, window: RepeatsWindow) -> None:
     window.resize(1200, 700)
     QApplication.processEvents()
-    column = window.table.visualRect(window.model.index(1, 5))
-    image: QImage = window.table.viewport().grab(column).toImage()
+    model = window.rates.model
+    column = window.rates.table.visualRect(model.index(1, INTERVAL_COLUMN))
+    image: QImage = window.rates.table.viewport().grab(column).toImage()
     shades = {image.pixel(x, image.height() // 2) for x in range(image.width())}
     assert len(shades) > 1
 
@@ -168,11 +192,14 @@ def test_the_interval_is_drawn_in_its_row(repeated: Job, window: RepeatsWindow) 
 def test_every_control_has_a_name_and_the_models_are_sound(
     repeated: Job, window: RepeatsWindow
 ) -> None:
-    assert unnamed_controls(window) == []
     fatal = QAbstractItemModelTester.FailureReportingMode.Fatal
-    testers = [QAbstractItemModelTester(model, fatal) for model in (window.model, window.behind)]
-    window.look()
-    assert len(testers) == 2
+    models = (window.rates.model, window.behind.model, window.ages.model, window.worth.model)
+    testers = [QAbstractItemModelTester(model, fatal) for model in models]
+    window.how.setChecked(True)
+    for keys in ("Ctrl+2", "Ctrl+3", "Ctrl+4", "Ctrl+1"):
+        press(window, keys)
+        assert unnamed_controls(window) == []
+    assert len(testers) == len(models)
 
 
 def test_today_is_the_office_s_day(
@@ -184,56 +211,64 @@ def test_today_is_the_office_s_day(
     qtbot.addWidget(window)
     window.show()
     type_into(window, "until", "today")
-    assert window.until.under.text() == "= Tuesday 24 November 2026"
+    assert window.choices.until.under.text() == "= Tuesday 24 November 2026"
     press(window, "Tab")
-
-
-@pytest.fixture
-def threaded(
-    qtbot: QtBot, repeated: Job, office: Office, prompts: PreparedPrompts
-) -> Iterator[RepeatsWindow]:
-    """The window with the program's own threads, over a summary of thousands of lines."""
-    desk = Desk(office)
-    window = RepeatsWindow(desk, prompts)
-    window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
-    qtbot.addWidget(window)
-    window.show()
-    qtbot.waitUntil(lambda: window.summary is not None)
-    assert window.summary is not None
-    window.summary = replace(window.summary, rows=window.summary.rows * 1500)
-    yield window
-    desk.close()
-
-
-def test_a_long_summary_says_how_far_it_is_and_can_be_stopped(
-    qtbot: QtBot, threaded: RepeatsWindow, prompts: PreparedPrompts
-) -> None:
-    push(threaded, "repeats_pdf")
-    qtbot.waitUntil(lambda: " of " in said(threaded, "busy_words"), timeout=20_000)
-    assert said(threaded, "busy_words").startswith("Laying out the lines of the summary:")
-    press(threaded, "Ctrl+Z")  # the window goes on
-    push(threaded, "busy_stop")
-    assert said(threaded, "busy_words") == ""
-    push(threaded, "repeats_csv")
-    qtbot.waitUntil((prompts.folder / "What comes back.csv").exists, timeout=20_000)
-    assert not (prompts.folder / "What comes back.pdf").exists()
-
-
-def test_a_long_summary_is_saved_in_the_end(
-    qtbot: QtBot, threaded: RepeatsWindow, prompts: PreparedPrompts
-) -> None:
-    assert threaded.summary is not None
-    threaded.summary = replace(threaded.summary, rows=threaded.summary.rows[:40])
-    push(threaded, "repeats_pdf")
-    qtbot.waitUntil(
-        lambda: threaded.statusBar().currentMessage() == "Saved as What comes back.pdf.",
-        timeout=20_000,
-    )
-    assert (prompts.folder / "What comes back.pdf").read_bytes().startswith(b"%PDF")
-    assert said(threaded, "busy_words") == ""
 
 
 def test_how_it_is_counted_is_told_on_request(window: RepeatsWindow) -> None:
     assert said(window, "repeats_definitions") == ""
     push(window, "repeats_how")
     assert "came back" in said(window, "repeats_definitions")
+    assert "Left out: nothing" in said(window, "repeats_foot")
+
+
+class SlowLook:
+    """A look that goes on until it is stopped, and tells how far it is."""
+
+    def __init__(self, watch: Watch) -> None:
+        self.watch = watch
+
+    def run(self, _session: object) -> RepeatSummary:
+        for count in range(10_000_000):
+            self.watch(count, 10_000_000)
+        raise AssertionError("nobody stopped it")
+
+
+@pytest.fixture
+def threaded(
+    qtbot: QtBot, repeated: Job, office: Office, prompts: PreparedPrompts
+) -> Iterator[RepeatsWindow]:
+    """The window with the program's own threads."""
+    desk = Desk(office)
+    window = RepeatsWindow(desk, prompts)
+    window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    qtbot.addWidget(window)
+    window.show()
+    qtbot.waitUntil(lambda: window.rates.summary is not None, timeout=20_000)
+    qtbot.waitUntil(lambda: window.behind.model.rowCount() == 1, timeout=20_000)
+    yield window
+    desk.close()
+
+
+def test_a_long_look_says_how_far_it_is_and_can_be_stopped(
+    qtbot: QtBot, threaded: RepeatsWindow
+) -> None:
+    threaded.rates.look = lambda _choice, watch: SlowLook(watch)  # type: ignore[method-assign]
+    threaded.look()
+    qtbot.waitUntil(lambda: " of " in said(threaded, "busy_words"), timeout=20_000)
+    assert said(threaded, "busy_words").startswith("Looking through the visits:")
+    push(threaded, "busy_stop")
+    assert said(threaded, "busy_words") == ""
+    assert said(threaded, "repeats_trouble").startswith("Stopped.")
+    assert cells(threaded) != []
+
+
+def test_a_new_choice_ends_the_work_on_the_one_before(
+    qtbot: QtBot, threaded: RepeatsWindow
+) -> None:
+    look = threaded.rates.look
+    threaded.rates.look = lambda _choice, watch: SlowLook(watch)  # type: ignore[method-assign]
+    threaded.look()
+    threaded.rates.look = look  # type: ignore[method-assign]
+    choose(threaded, "by", "Compl")
+    qtbot.waitUntil(lambda: cells(threaded, 1) == ["1 of 2"], timeout=20_000)

@@ -1,0 +1,48 @@
+"""An office in which a job came back, and the window over it."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import Qt
+from pytestqt.qtbot import QtBot
+
+from desk.records import visits
+from desk.records.office import Office
+from desk.windows.repeats.window import RepeatsWindow
+from desk.windows.worker import InlineDesk
+from tests.conftest import StillClock
+from tests.records.jobs import DEED, Job, take_job
+from tests.windows.fakes import PreparedPrompts
+
+A_DAY = 24 * 60
+
+
+def finish_one(office: Office, job: Job, cause: str) -> None:
+    """Call, arrive, find a cause and finish, all at the same minute."""
+    with office.deed(DEED) as session:
+        visit = visits.take_call(
+            session, visits.CallDetails("no_response", appliance_id=job.appliance)
+        )
+        visits.arrive(session, visit, technician_id=job.technician)
+        visits.set_cause(session, visit, cause=cause)
+        visits.finish(session, visit, "mended")
+
+
+@pytest.fixture
+def repeated(office: Office, clock: StillClock) -> Job:
+    """A job that came back after twenty days; both windows are over."""
+    job = take_job(office, clock)
+    finish_one(office, job, "element_stuck")
+    clock.pass_minutes(20 * A_DAY)
+    finish_one(office, job, "sensor_dead")
+    clock.pass_minutes(120 * A_DAY)
+    return job
+
+
+@pytest.fixture
+def window(qtbot: QtBot, desk: InlineDesk, prompts: PreparedPrompts) -> RepeatsWindow:
+    window = RepeatsWindow(desk, prompts)
+    window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    qtbot.addWidget(window)
+    window.show()
+    return window
