@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
@@ -19,7 +19,7 @@ from desk.windows.labels import text_label
 from desk.windows.visit.card import FINISH, finish_words
 from desk.windows.visit.charges import ChargesPanel
 from desk.windows.visit.choice import left_state_choice
-from desk.windows.visit.controls import Sides, WideButton
+from desk.windows.visit.controls import Sides, WideButton, press
 from desk.windows.visit.pages import Pages
 from desk.windows.visit.signature import SignaturePad
 from desk.windows.visit.stage import Stage
@@ -141,6 +141,9 @@ class SignStage(Stage):
         self.save.clicked.connect(self.save_asked)
         self.mail = WideButton(_("E-mail file"), "mail_file")
         self.mail.clicked.connect(self.mail_asked)
+        for button, keys in ((self.print, "Ctrl+P"), (self.save, "Ctrl+S"), (self.mail, "Ctrl+E")):
+            press(button, keys)
+            button.setToolTip(QKeySequence(keys).toString(QKeySequence.SequenceFormat.NativeText))
         self.busy = Busy()
         self.amend_reason = TypedLine("amend_reason", _("Why the sealed report is amended"))
         self.amend = WideButton(_("Amend"), "amend")

@@ -95,6 +95,23 @@ def test_the_letter_to_the_customer_carries_the_sealed_report(
     assert mail["X-Unsent"] == "1"
 
 
+def test_the_pages_are_handed_on_by_keys_alone(
+    sit: Sit, begun: Job, tmp_path: Path, qtbot: QtBot
+) -> None:
+    """The keys are those of every document's own window."""
+    prompts = Ready(path=tmp_path / "saved.pdf")
+    person = sit(begun, prompts)
+    person.press("Ctrl+6")
+    person.press("Ctrl+S")
+    prompts.path = tmp_path / "report.eml"
+    person.press("Ctrl+E")
+    prompts.path = tmp_path / "printed.pdf"
+    person.press("Ctrl+P")
+    qtbot.waitUntil(lambda: "went to the printer" in person.reads("notice"))
+    for name in ("saved.pdf", "report.eml", "printed.pdf"):
+        assert (tmp_path / name).stat().st_size, name
+
+
 def test_photographs_stand_on_the_pages_that_are_shown_and_saved(
     sit: Sit, begun: Job, office: Office, tmp_path: Path, read_pages: Callable[[bytes], str]
 ) -> None:
