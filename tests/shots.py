@@ -24,8 +24,11 @@ from desk.trade.content import load_content
 from tests.paper.charged import extreme_charges, many_charges, usual_charges
 from tests.paper.days import full_day
 from tests.paper.extremes import EXTREMES
+from tests.paper.limits import DOCUMENTS as AT_LIMITS
+from tests.paper.limits import LIMITS
 from tests.paper.lives import LIVES
 from tests.paper.office_copies import COPIES
+from tests.paper.recurrences import PAGES
 from tests.paper.snapshots import (
     all_behind,
     bare_report,
@@ -34,7 +37,6 @@ from tests.paper.snapshots import (
     full_summary,
     measured_report,
 )
-from tests.paper.test_recurrence_pages import PAGES
 from tests.paper.used_parts import MONTHS
 
 DOTS_PER_POINT = 1.5
@@ -105,6 +107,9 @@ def main(folder: Path) -> None:
         for number, page in enumerate(pages, 1):
             page.save(folder / f"{name}-{number}.png")
         contact_sheet(pages).save(folder / f"{name}.png")
+    for name, make in AT_LIMITS.items():
+        first_pages = [pictures(make(text))[0] for text in LIMITS.values()]
+        contact_sheet(first_pages).save(folder / f"limits-{name}.png")
     for look in ("desk", "basement"):
         for scale in ("1", "2"):
             subprocess.run(

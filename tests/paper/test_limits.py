@@ -1,0 +1,24 @@
+"""Each document at each limit: it is made, the same each time, and every text can be read back."""
+
+from __future__ import annotations
+
+import pytest
+
+from desk.paper.text import plain
+from tests.paper.limits import DOCUMENTS, LIMITS
+from tests.paper.reading_back import bare, text_of
+
+
+@pytest.mark.parametrize("limit", LIMITS)
+@pytest.mark.parametrize("document", DOCUMENTS)
+def test_a_document_at_its_limit_carries_its_texts(document: str, limit: str) -> None:
+    pdf = DOCUMENTS[document](LIMITS[limit])
+
+    assert bare(plain(LIMITS[limit])) in text_of(pdf)
+
+
+@pytest.mark.parametrize("document", DOCUMENTS)
+def test_the_same_snapshot_gives_the_same_bytes(document: str) -> None:
+    make = DOCUMENTS[document]
+
+    assert make(LIMITS["hostile"]) == make(LIMITS["hostile"])
