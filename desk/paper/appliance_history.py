@@ -16,6 +16,7 @@ from desk.paper.page import (
     FINE,
     SMALL,
     Furniture,
+    Together,
     Watch,
     beside_the_margin,
     column_width,
@@ -257,7 +258,7 @@ def _flows(history: ApplianceHistory, width: float) -> list[Flowable]:
         "The bar is the range in which the true flow lies; a range found this way is right about "
         "95 times in 100. A flow without a bar came without its fillings."
     )
-    return [drawing, paragraph(escape(said), SMALL)]
+    return [Together([drawing, paragraph(escape(said), SMALL)])]
 
 
 def _point(flow: LifeFlow, zone: str, system: UnitSystem) -> FlowPoint:

@@ -15,6 +15,7 @@ from desk.paper.page import (
     FINE,
     Furniture,
     PageHead,
+    Together,
     Watch,
     beside_the_margin,
     column_width,
@@ -147,11 +148,8 @@ def _curves[G: (AgeGroup, LifeGroup)](
     note = _(
         "Solid or dashed heavily: the groups. Dotted: how far chance allows, at any one place."
     )
-    return [
-        draw(groups[:MOST_CURVES], width),
-        paragraph(aside(note), FINE),
-        *(paragraph(text, FINE) for text in cautions),
-    ]
+    said = [paragraph(text, FINE) for text in (aside(note), *cautions)]
+    return [Together([draw(groups[:MOST_CURVES], width), *said])]
 
 
 def _rows(

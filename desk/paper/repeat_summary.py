@@ -15,6 +15,7 @@ from desk.paper.page import (
     BODY,
     FINE,
     Furniture,
+    Together,
     Watch,
     beside_the_margin,
     column_width,
@@ -92,7 +93,7 @@ def _drawn(summary: RepeatSummary, width: float) -> list[Flowable]:
         note += " " + plural(
             "{count} group more is in the table.", "{count} groups more are in the table.", more
         )
-    return [drawn, paragraph(aside(note), FINE)]
+    return [Together([drawn, paragraph(aside(note), FINE)])]
 
 
 def _furniture(summary: RepeatSummary, title: str, paper: PaperSize) -> Furniture:
