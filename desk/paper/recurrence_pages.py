@@ -148,7 +148,7 @@ def _curves[G: (AgeGroup, LifeGroup)](
     note = _(
         "Solid or dashed heavily: the groups. Dotted: how far chance allows, at any one place."
     )
-    said = [paragraph(text, FINE) for text in (aside(note), *cautions)]
+    said: list[Flowable] = [paragraph(text, FINE) for text in (aside(note), *cautions)]
     return [Together([draw(groups[:MOST_CURVES], width), *said])]
 
 
