@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import Any
 
@@ -40,12 +41,13 @@ from desk.windows.repeats.worth import WorthView
 from desk.windows.worker import Desk
 from desk.wording import Message, _, message, say
 
-VIEWS: dict[str, Message] = {
-    "rates": message("Rates"),
-    "ages": message("Failures against age"),
-    "lives": message("Part life"),
-    "worth": message("Worth a second look"),
+VIEWS: dict[str, tuple[Message, Callable[[Desk], View]]] = {
+    "rates": (message("Rates"), RatesView),
+    "ages": (message("Failures against age"), AgesView),
+    "lives": (message("Part life"), LivesView),
+    "worth": (message("Worth a second look"), WorthView),
 }
+"""What can be looked at, and what shows it, built when it is first turned to."""
 _UPPER_HIGH, _BEHIND_HIGH = 340, 200
 _LINES_HIGH = 8
 """Lines of definitions that are seen at once."""
@@ -71,14 +73,8 @@ class RepeatsWindow(QMainWindow):
         self._under_way: LongWork | None = None
         self.papers = Papers(desk, prompts, self)
         self.choices = Choices(desk)
-        self.rates, self.ages = RatesView(desk), AgesView(desk)
-        self.lives, self.worth = LivesView(desk), WorthView(desk)
-        self.views: dict[str, View] = {
-            "rates": self.rates,
-            "ages": self.ages,
-            "lives": self.lives,
-            "worth": self.worth,
-        }
+        self.rates = RatesView(desk)
+        self.views: dict[str, View] = {"rates": self.rates}
         self._build()
         self._connect()
         self.resize(1240, 720)
@@ -92,12 +88,11 @@ class RepeatsWindow(QMainWindow):
         self.tabs.setAccessibleName(_("What is looked at"))
         self.tabs.setExpanding(False)
         self.tabs.setDrawBase(False)
-        for place, words in enumerate(VIEWS.values(), start=1):
+        for place, (words, _made) in enumerate(VIEWS.values(), start=1):
             self.tabs.addTab(say(words))
             self.tabs.setTabToolTip(place - 1, f"Ctrl+{place}")
         self.stack = QStackedWidget()
-        for view in self.views.values():
-            self.stack.addWidget(view)
+        self._add(self.rates)
         self.behind = VisitsPanel()
         self.said = text_label(name="repeats_said", loud=True)
         self.busy = Busy()
@@ -168,8 +163,6 @@ class RepeatsWindow(QMainWindow):
         QShortcut(QKeySequence(QKeySequence.StandardKey.Close), self).activated.connect(self.close)
         self.choices.chosen.connect(self._chosen)
         self.rates.go_on.clicked.connect(self._ask_for_people)
-        for view in self.views.values():
-            view.marked.connect(partial(self._row_marked, view))
         self.behind.model.wanted.connect(self._ask_behind)
         self.behind.opened.connect(self._open)
         self.behind.narrow_asked.connect(self._narrow)
@@ -179,10 +172,18 @@ class RepeatsWindow(QMainWindow):
         self.papers.failed.connect(self._failed)
         self._desk.changed.connect(self._look_again)
 
+    def _add(self, view: View) -> None:
+        self.stack.addWidget(view)
+        view.marked.connect(partial(self._row_marked, view))
+
     @property
     def view(self) -> View:
-        """The view that is shown."""
-        return list(self.views.values())[self.tabs.currentIndex()]
+        """The view that is turned to."""
+        name = list(VIEWS)[self.tabs.currentIndex()]
+        if name not in self.views:
+            self.views[name] = VIEWS[name][1](self._desk)
+            self._add(self.views[name])
+        return self.views[name]
 
     def _make_ready(self) -> None:
         self._desk.work(self, make_ready, lambda _count: None, self._failed)
@@ -263,7 +264,7 @@ class RepeatsWindow(QMainWindow):
         """Show the jobs behind the row that is marked, if its view is seen."""
         if view is not self.view:
             return
-        line = self.worth.marked_line() if view is self.worth else None
+        line = view.marked_line() if isinstance(view, WorthView) else None
         if line is not None:
             self.behind.show_jobs(line.visits, line.cases)
         elif self._marked_group() is None:
