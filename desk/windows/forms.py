@@ -16,12 +16,14 @@ from desk.records.merging import knowing
 from desk.windows.conflict import ConflictChoice, as_typed
 from desk.windows.fields import Field, TypedLine
 from desk.windows.half_typed import HalfTypedKeeper
-from desk.windows.labels import WRONG, text_label
+from desk.windows.labels import WRONG, brief, text_label
 from desk.windows.worker import Desk
 from desk.wording import _
 
 ONE_COLUMN = 4
 """So many entries are read faster under one another."""
+
+_LONGEST_TITLE = 120
 
 type DeedOf = Callable[[Mapping[str, str]], Deed[object]]
 
@@ -53,7 +55,7 @@ class Form(QWidget):
         self.verbs.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(text_label(title, "form_title", loud=True))
+        column.addWidget(text_label(brief(title, _LONGEST_TITLE), "form_title", loud=True))
         column.addWidget(self._scroll(entries), 1)
         column.addWidget(self.trouble)
         column.addLayout(self.verbs)

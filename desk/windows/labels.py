@@ -11,6 +11,12 @@ WRONG = "▲"
 """Stands before a sentence that says what is expected: a shape, not a colour alone."""
 
 
+def brief(text: str, most: int) -> str:
+    """Return a text on one line, cut off after so many letters: it stands where nothing scrolls."""
+    line = " ".join(text.split())
+    return line if len(line) <= most else f"{line[: most - 1].rstrip()}…"
+
+
 def tip_text(text: str) -> str:
     """Return what a tool tip shows as exactly that text, its lines broken where they have to be.
 

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QMessageBox, QPushButton, QV
 from desk.windows.labels import key_free, text_label, tip_text
 from desk.windows.prompts import QtPrompts
 from tests import window_shots
-from tests.windows.hostile import HOSTILE, Watcher, hostile_office, shown_wrongly
+from tests.windows.hostile import HOSTILE, MARK, Watcher, hostile_office, shown_wrongly
 
 FULL_OF_TYPED_TEXT = {
     *("counter", "record", "week", "find", "call", "parts", "people", "repeats", "join", "hands"),
@@ -18,16 +18,19 @@ FULL_OF_TYPED_TEXT = {
     *(f"visit-under_way-{stage}" for stage in window_shots.STAGES),
 }
 """Windows that show what somebody typed."""
+WITHOUT_END = f"{MARK}{'W' * 400}\n" + "\n".join(f"line {number}" for number in range(30))
 
 
-@pytest.fixture(scope="module")
-def watched(tmp_path_factory: pytest.TempPathFactory, qapp: object) -> Watcher:
+@pytest.fixture(scope="module", params=[HOSTILE, WITHOUT_END], ids=["hostile", "without end"])
+def watched(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory, qapp: object
+) -> Watcher:
     """A walk through every window of an office in which every typed text is hostile."""
     folder = tmp_path_factory.mktemp("hostile")
     for kind in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
         QSettings.setPath(kind, QSettings.Scope.UserScope, str(folder / "settings"))
     watcher = Watcher()
-    with hostile_office(folder / "office.drawoff") as office:
+    with hostile_office(folder / "office.drawoff", request.param) as office:
         window_shots.shoot(watcher, office)
     return watcher
 

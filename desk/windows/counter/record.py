@@ -28,7 +28,7 @@ from desk.windows.counter.more import MoreButton
 from desk.windows.counter.place import PlacePane
 from desk.windows.counter.places import PlacesList
 from desk.windows.counter.record_words import appliance_words, history_words
-from desk.windows.labels import text_label
+from desk.windows.labels import brief, text_label, tip_text
 from desk.windows.rows import Line, PagedModel
 from desk.windows.worker import Desk
 from desk.wording import _, message
@@ -37,6 +37,8 @@ if TYPE_CHECKING:
     from desk.records.deeds.base import Deed
 
 __all__ = ["RecordPane", "appliance_words"]
+
+_LONGEST_HEAD, _LONGEST_REACH = 100, 400
 
 _OF_CUSTOMER = (
     ("join", message("Join with the same customer")),
@@ -133,10 +135,13 @@ class RecordPane(QWidget):
     def show_record(self, view: RecordView) -> None:
         """Show a record."""
         self.view = view
-        self.head.setText(view.customer.name)
+        self.head.setText(brief(view.customer.name, _LONGEST_HEAD))
         ways = (*view.customer.phones, *view.customer.emails, *view.customer.address, view.note)
-        self.reach.setText("  ·  ".join(way for way in ways if way))
-        self.joined.setText(_("Also entered as: {others}", others="; ".join(view.joined)))
+        reach = "  ·  ".join(way for way in ways if way)
+        self.reach.setText(brief(reach, _LONGEST_REACH))
+        self.reach.setToolTip(tip_text(reach if len(reach) > _LONGEST_REACH else ""))
+        others = brief("; ".join(view.joined), _LONGEST_REACH)
+        self.joined.setText(_("Also entered as: {others}", others=others))
         self.joined.setVisible(bool(view.joined))
         self.places.show_places(view.premises, view.former)
         self._show_place(view)

@@ -30,7 +30,7 @@ from desk.windows.controls import column
 from desk.windows.documents.handing_on import HandingOn
 from desk.windows.geometry import keep_geometry
 from desk.windows.half_typed import HalfTypedKeeper
-from desk.windows.labels import WRONG, text_label
+from desk.windows.labels import WRONG, brief, text_label
 from desk.windows.other_desks import OtherDesksNote
 from desk.windows.own_checks.line import OwnChecksLine
 from desk.windows.prompts import Prompts
@@ -56,6 +56,7 @@ from desk.windows.worker import Desk
 from desk.wording import _
 
 LONGEST_NAME = 32
+LONGEST_ADDRESS = 60
 PAGES_READY_AFTER_MS = 1000
 """When the sheet has stood open this long, what makes its pages is brought in."""
 
@@ -247,7 +248,7 @@ class VisitWindow(QWidget):
         report = sheet.report
         who = shortened(report.customer.name if report.customer else "")
         address = report.premises.address[0] if report.premises and report.premises.address else ""
-        parts = (_("Visit {number}", number=report.number), who, address)
+        parts = (_("Visit {number}", number=report.number), who, brief(address, LONGEST_ADDRESS))
         self.head.setText("  ·  ".join(part for part in parts if part))
         self.setWindowTitle(self.head.text())
         self.strip.show_sheet(sheet)
@@ -379,7 +380,7 @@ class VisitWindow(QWidget):
 
 def shortened(name: str) -> str:
     """Return a name that leaves room beside it; the whole of it stands on Arrive."""
-    return name if len(name) <= LONGEST_NAME else f"{name[: LONGEST_NAME - 1].rstrip()}…"
+    return brief(name, LONGEST_NAME)
 
 
 def opening_stage(sheet: VisitSheet) -> str:
