@@ -179,7 +179,7 @@ def shoot(camera: Camera, office: Office) -> None:
     counter.call.start(phone=phones[0] if phones else "")
     counter.call.danger.no.click()
     camera.take(counter, "call-new")
-    camera.take(RepeatsWindow(desk, prompts), "repeats")
+    shoot_repeats(camera, desk)
     camera.take(PartsWindow(desk, prompts), "parts")
     camera.take(OrdersWindow(desk, prompts), "orders")
     camera.take(PeopleWindow(desk), "people")
@@ -240,6 +240,15 @@ def shoot_papers(camera: Camera, desk: InlineDesk, prompts: PreparedPrompts) -> 
     used.look()
     camera.take(used, "parts-used")
     used.close()
+
+
+def shoot_repeats(camera: Camera, desk: InlineDesk) -> None:
+    """Take every view of what comes back."""
+    window = RepeatsWindow(desk, PreparedPrompts(Path(tempfile.gettempdir())))
+    for place, name in enumerate(("repeats", "repeats-ages", "repeats-lives", "repeats-worth")):
+        window.tabs.setCurrentIndex(place)
+        camera.take(window, name)
+    window.close()
 
 
 def shoot_own_checks(camera: Camera, desk: InlineDesk) -> None:

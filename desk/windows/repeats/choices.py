@@ -16,7 +16,7 @@ from desk.windows.controls import ChoiceBox
 from desk.windows.counter.entering import whole
 from desk.windows.fields import ChoiceLine, Field, LineEdit, TypedLine
 from desk.windows.labels import text_label
-from desk.windows.repeats.words import BY, OF_PEOPLE
+from desk.windows.repeats.words import BY, OF_PEOPLE, named
 from desk.windows.words import month_first
 from desk.windows.worker import Desk
 from desk.wording import _
@@ -188,7 +188,7 @@ class Choices(QWidget):
             self._show_narrowed()
 
     def _show_narrowed(self) -> None:
-        said = ", ".join(f"{BY[by]}: {label}" for by, _key, label in self.only)
+        said = ", ".join(f"{BY[by]}: {named(label)}" for by, _key, label in self.only)
         self.narrowed_to.setText(_("Narrowed to {groups}", groups=said) if said else "")
         self.narrowed.setVisible(bool(said))
         self.chosen.emit()

@@ -16,7 +16,7 @@ from desk.windows.documents.document import Document
 from desk.windows.repeats.chart import Draw
 from desk.windows.repeats.page import ChartedView
 from desk.windows.repeats.papers import ages_document, lives_document
-from desk.windows.repeats.words import OF_AGES, group_label
+from desk.windows.repeats.words import OF_AGES, group_label, named
 from desk.windows.rows import Column
 from desk.windows.worker import Desk
 from desk.wording import _, plural, say
@@ -51,7 +51,7 @@ class HistoriesView[G: (AgeGroup, LifeGroup)](ChartedView[G]):
         """Say what is known of the marked groups, and draw them."""
         marked = self.marked_rows()
         lines = [
-            self.sentences(group) if len(marked) == 1 else f"{self.label(group)}: {said}"
+            self.sentences(group) if len(marked) == 1 else f"{named(self.label(group))}: {said}"
             for group in marked[:MOST_CURVES]
             for said in [say(group.sentence)]
         ]

@@ -33,6 +33,7 @@ from desk.windows.repeats.words import (
     WHY_LEFT_OUT,
     between,
     group_label,
+    named,
     share,
 )
 from desk.windows.rows import Column
@@ -173,7 +174,7 @@ class RatesView(ChartedView[RepeatRow]):
         from desk.trade.recurrence.comparing import rate_difference
         from desk.trade.recurrence.sentences import difference_sentence
 
-        first, second = (self.label(row) for row in pair)
+        first, second = (named(self.label(row)) for row in pair)
         if self.summary is not None and self.summary.by == "part":
             return _(
                 "{first} and {second} may have been fitted on the same job: their rates cannot be"

@@ -37,6 +37,7 @@ from desk.windows.repeats.page import ChartedView, View
 from desk.windows.repeats.papers import Papers, month_document
 from desk.windows.repeats.rates import RatesView
 from desk.windows.repeats.ready import make_ready
+from desk.windows.repeats.words import named
 from desk.windows.repeats.worth import WorthView
 from desk.windows.worker import Desk
 from desk.wording import Message, _, message, say
@@ -71,6 +72,7 @@ class RepeatsWindow(QMainWindow):
         self._asked: RepeatChoice | None = None
         self._shown: RepeatChoice | None = None
         self._under_way: LongWork | None = None
+        self._takes_focus = False
         self.papers = Papers(desk, prompts, self)
         self.choices = Choices(desk)
         self.rates = RatesView(desk)
@@ -79,6 +81,7 @@ class RepeatsWindow(QMainWindow):
         self._connect()
         self.resize(1240, 720)
         keep_geometry(self, "repeats")
+        self.rates.take_focus()
         self._turn_to(0)
         QTimer.singleShot(0, self._make_ready)
 
@@ -160,7 +163,7 @@ class RepeatsWindow(QMainWindow):
         for place in range(len(VIEWS)):
             keys = QShortcut(QKeySequence(f"Ctrl+{place + 1}"), self)
             keys.activated.connect(lambda place=place: self.tabs.setCurrentIndex(place))
-        QShortcut(QKeySequence(QKeySequence.StandardKey.Close), self).activated.connect(self.close)
+        QShortcut(QKeySequence.StandardKey.Close, self).activated.connect(self.close)
         self.choices.chosen.connect(self._chosen)
         self.rates.go_on.clicked.connect(self._ask_for_people)
         self.behind.model.wanted.connect(self._ask_behind)
@@ -192,6 +195,7 @@ class RepeatsWindow(QMainWindow):
         """Show another view, asked what it was asked last."""
         view = self.view
         self.stack.setCurrentWidget(view)
+        self._takes_focus = True
         self.said.setText("")
         self.behind.show_nothing()
         self.choices.show_for(view.groups, view.by, counts_repeats=view.counts_repeats)
@@ -236,6 +240,9 @@ class RepeatsWindow(QMainWindow):
             self.left_out.setText(view.left_out)
             self.left_out.setVisible(bool(view.left_out))
             self.definitions.setText(view.definitions)
+            if self._takes_focus and not self.tabs.hasFocus():
+                view.take_focus()
+            self._takes_focus = False
 
         def look_of(watch: Watch) -> Any:  # noqa: ANN401
             return view.look(choice, watch)
@@ -298,7 +305,7 @@ class RepeatsWindow(QMainWindow):
         key, label = group
 
         def show(behind: VisitsBehind) -> None:
-            self.behind.show_page(label, behind)
+            self.behind.show_page(named(label), behind)
 
         look = SeeVisitsBehind(self._shown, key, offset)
         self._desk.ask(self, look, show, self._failed, key="behind")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from desk.records.recurrence_views import RepeatVisit
+from desk.windows.labels import brief
 from desk.windows.words import APPLIANCE_KINDS, SENSING_KINDS, as_entry
 from desk.wording import Message, _, message
 
@@ -26,6 +27,9 @@ OF_PEOPLE = "technician"
 OF_AGES = tuple(key for key in BY if key not in {"month", OF_PEOPLE})
 """What failures against age go by; the same groups suit the lives of parts."""
 
+LONGEST_NAME = 60
+"""Letters of a group's name within a sentence; its table shows all of it."""
+
 WHY_LEFT_OUT: dict[str, Message] = {
     "called_off": message("called off"),
     "stop_and_leave": message("stopped and left"),
@@ -39,6 +43,11 @@ def group_label(by: str, key: str, label: str) -> str:
     """Say what a group is called; kinds by their words, and never by nothing."""
     kinds = {"sensing_kind": SENSING_KINDS, "kind": APPLIANCE_KINDS}.get(by, {})
     return as_entry(kinds[key]) if key in kinds else label or _("Not known")
+
+
+def named(label: str) -> str:
+    """Return what a group is called as it stands in a sentence, however long that is."""
+    return brief(label, LONGEST_NAME)
 
 
 def share(value: float | None) -> str:
