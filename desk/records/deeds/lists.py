@@ -66,10 +66,11 @@ class SeeVisitsBehind:
     choice: RepeatChoice
     key: str | None = None
     offset: int = 0
+    watch: Watch = unwatched
 
     def run(self, session: Session) -> VisitsBehind:
         """Return a page of them."""
-        return visits_behind(session, self.choice, self.key, offset=self.offset)
+        return visits_behind(session, self.choice, self.key, offset=self.offset, watch=self.watch)
 
 
 @dataclass(frozen=True, slots=True)

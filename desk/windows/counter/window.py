@@ -22,6 +22,7 @@ from desk.windows.labels import text_label
 from desk.windows.other_desks import OtherDesksNote
 from desk.windows.own_checks.line import OwnChecksLine, open_own_checks
 from desk.windows.prompts import Prompts
+from desk.windows.repeats.ready import make_ready_later
 from desk.windows.words import saved_words
 from desk.windows.worker import Desk
 from desk.wording import _
@@ -72,6 +73,7 @@ class CounterWindow(QMainWindow):
         self.resize(1220, 760)
         self.day.look()
         self.finder.take_focus()
+        make_ready_later(self._desk, self)
 
     def _build(self) -> None:
         self.right = QStackedWidget()

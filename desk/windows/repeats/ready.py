@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from importlib import import_module
 
+from PySide6.QtCore import QObject, QTimer
+
+from desk.errors import DeskError
+from desk.windows.worker import Desk
+
 WANTED = (
     "numpy",
     "desk.records.repeats_worked",
     "reportlab.graphics.renderSVG",
-    "desk.paper.charts",
+    "desk.paper.recurrence_curves",
     "scipy.special",
 )
 """In the order in which they are first used."""
+READY_AFTER_MS = 10_000
+"""Nobody waits for the counter any more, and hardly anybody asks for figures that soon."""
 
 
 def make_ready() -> int:
@@ -19,3 +26,21 @@ def make_ready() -> int:
     for name in WANTED:
         import_module(name)
     return len(WANTED)
+
+
+def make_ready_later(desk: Desk, owner: QObject) -> None:
+    """Make it ready when the window that opens first has been there for a while."""
+    QTimer.singleShot(READY_AFTER_MS, owner, lambda: make_ready_now(desk, owner))
+
+
+def make_ready_now(desk: Desk, owner: QObject) -> None:
+    """Make it ready beside the window's thread."""
+    desk.work(owner, make_ready, _done, _failed)
+
+
+def _done(_count: int) -> None:
+    """Do nothing: it is there when it is asked for."""
+
+
+def _failed(_error: DeskError) -> None:
+    """Do nothing: whoever asks for it will be told."""

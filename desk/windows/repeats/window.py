@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -36,7 +36,7 @@ from desk.windows.repeats.histories import AgesView, LivesView
 from desk.windows.repeats.page import ChartedView, View
 from desk.windows.repeats.papers import Papers, month_document
 from desk.windows.repeats.rates import RatesView
-from desk.windows.repeats.ready import make_ready
+from desk.windows.repeats.ready import make_ready_now
 from desk.windows.repeats.words import named
 from desk.windows.repeats.worth import WorthView
 from desk.windows.worker import Desk
@@ -72,6 +72,7 @@ class RepeatsWindow(QMainWindow):
         self._asked: RepeatChoice | None = None
         self._shown: RepeatChoice | None = None
         self._under_way: LongWork | None = None
+        self._behind_under_way: LongWork | None = None
         self._takes_focus = False
         self.papers = Papers(desk, prompts, self)
         self.choices = Choices(desk)
@@ -83,7 +84,7 @@ class RepeatsWindow(QMainWindow):
         keep_geometry(self, "repeats")
         self.rates.take_focus()
         self._turn_to(0)
-        QTimer.singleShot(0, self._make_ready)
+        make_ready_now(desk, self)
 
     def _build(self) -> None:
         self.tabs = QTabBar()
@@ -188,9 +189,6 @@ class RepeatsWindow(QMainWindow):
             self._add(self.views[name])
         return self.views[name]
 
-    def _make_ready(self) -> None:
-        self._desk.work(self, make_ready, lambda _count: None, self._failed)
-
     def _turn_to(self, _place: int) -> None:
         """Show another view, asked what it was asked last."""
         view = self.view
@@ -254,6 +252,7 @@ class RepeatsWindow(QMainWindow):
     def _stop(self) -> None:
         """Leave off what is under way."""
         self.busy.end()
+        self._stop_behind()
         if self._under_way is not None:
             self._under_way.cancel()
             self._under_way = None
@@ -302,13 +301,27 @@ class RepeatsWindow(QMainWindow):
         group = self._marked_group()
         if group is None or self._shown is None:
             return
+        self._stop_behind()
         key, label = group
+        shown = self._shown
 
         def show(behind: VisitsBehind) -> None:
+            self.busy.end()
+            self._behind_under_way = None
             self.behind.show_page(named(label), behind)
 
-        look = SeeVisitsBehind(self._shown, key, offset)
-        self._desk.ask(self, look, show, self._failed, key="behind")
+        def look_of(watch: Watch) -> SeeVisitsBehind:
+            return SeeVisitsBehind(shown, key, offset, watch)
+
+        self.busy.begin(_("Looking for the visits behind it:"))
+        work = self._desk.ask_long(self, look_of, show, self._failed, self.busy.show_progress)
+        self._behind_under_way = work if work.is_awaited() else None
+
+    def _stop_behind(self) -> None:
+        """Leave off looking for the jobs behind a row that is not marked any more."""
+        if self._behind_under_way is not None:
+            self._behind_under_way.cancel()
+            self._behind_under_way = None
 
     def _narrow(self) -> None:
         group = self._marked_group()
@@ -335,6 +348,6 @@ class RepeatsWindow(QMainWindow):
 
     def _failed(self, error: DeskError) -> None:
         self.busy.end()
-        self._under_way = self._asked = None
+        self._under_way = self._behind_under_way = self._asked = None
         if not (isinstance(error, InputError) and self.choices.show_error(error)):
             self.trouble.setText(f"{WRONG} {error}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 from datetime import datetime
 from zoneinfo import ZoneInfo
@@ -16,6 +17,7 @@ from pytestqt.qtbot import QtBot
 from desk.records.office import Office
 from desk.records.recurrence_views import RepeatSummary, Watch
 from desk.windows.repeats.rates import INTERVAL_COLUMN
+from desk.windows.repeats.ready import WANTED, make_ready
 from desk.windows.repeats.window import RepeatsWindow
 from desk.windows.worker import Desk, InlineDesk
 from tests.conftest import StillClock
@@ -273,3 +275,10 @@ def test_a_new_choice_ends_the_work_on_the_one_before(
     threaded.rates.look = look  # type: ignore[method-assign]
     choose(threaded, "by", "Compl")
     qtbot.waitUntil(lambda: cells(threaded, 1) == ["1 of 2"], timeout=20_000)
+
+
+def test_what_it_needs_is_made_ready_beside_the_window(
+    qtbot: QtBot, threaded: RepeatsWindow
+) -> None:
+    assert make_ready() == len(WANTED)
+    assert set(WANTED) <= set(sys.modules)
