@@ -22,7 +22,7 @@ from desk.windows.worker import Desk
 from desk.wording import _
 
 WINDOWS = ("30", "90", "365")
-_LETTERS = 8
+_LETTERS = 6
 """What is chosen can be told by so many letters, where the window is narrow."""
 
 
