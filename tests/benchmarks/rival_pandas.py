@@ -1,18 +1,19 @@
 """The default summary as a person who knows pandas would write it: the rival of the benchmark.
 
-Run by itself: ``python rival_pandas.py OFFICE DAYS AS_OF ZONE``; prints the rows and what it took.
+``python -m tests.benchmarks.rival_pandas OFFICE DAYS AS_OF ZONE`` prints the rows and what it took.
 """
 
 from __future__ import annotations
 
 import json
-import resource
 import sqlite3
 import sys
 import time
 from datetime import date
 
 import pandas as pd
+
+from tests.benchmarks.summary_alone import most_megabytes
 
 READ = """
 SELECT id, continues_id, appliance_id, complaint, cause, state, ending, received_at, finished_at
@@ -83,8 +84,7 @@ def main(path: str, days: str, as_of: str, zone: str) -> None:
     found = summary(path, int(days), date.fromisoformat(as_of), zone)
     taken = time.perf_counter() - begun
     rows = {cause: [int(one) for one in row] for cause, *row in found.itertuples()}
-    most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    print(json.dumps({"seconds": taken, "megabytes": most, "rows": rows}))
+    print(json.dumps({"seconds": taken, "megabytes": most_megabytes(), "rows": rows}))
 
 
 if __name__ == "__main__":
