@@ -32,8 +32,8 @@ _HEAD = 14.0
 _COUNTS = 58.0
 _LEFT = 40.0
 _NAMES, _NAMES_SHARE = 112.0, 0.36
-_NUMBER = 24.0
-"""Room that a number along an axis takes, in points."""
+_NUMBER, _SHARE = 24.0, 30.0
+"""Room that a number along an axis takes, and one in per cent, in points."""
 _FINEST = 0.4
 """Steps closer than this, in points, are drawn as one."""
 
@@ -92,7 +92,9 @@ def rate_chart(
     height = _HEAD + _ROW * len(points) + _FOOT
     names = min(width * 0.36, max((_wide(point.label) for point in points), default=0.0) + 8)
     reach = max([overall or 0.0, 0.1, *(point.high for point in points)])
-    axis = Axis.reaching(reach, start=names, length=width - names - _COUNTS)
+    length = width - names - _COUNTS
+    most = max(min(int(length / _SHARE), 5), 2)
+    axis = Axis.reaching(reach, start=names, length=length, most=most)
     drawing = blank_drawing(width, height)
     draw_across(drawing, axis, _FOOT, height - _HEAD, inks, percent=True)
     if overall is not None:

@@ -164,7 +164,7 @@ def style_sheet(look: Look) -> str:
     QLineEdit, QPlainTextEdit, QComboBox {{
         border: 1px solid {look.edge}; border-radius: 2px; background: {look.field};
     }}
-    QListView, QTableView {{ border: 1px solid {look.edge}; }}
+    QListView, QTableView {{ border: 1px solid {look.edge}; outline: none; }}
     QComboBox::drop-down {{ border: none; width: {TARGET - 4}px; }}
     QComboBox::down-arrow {{ image: url("{arrow.as_posix()}"); width: 12px; height: 12px; }}
     QPushButton:focus, QToolButton:focus, QLineEdit:focus, QPlainTextEdit:focus,

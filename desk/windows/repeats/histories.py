@@ -34,6 +34,7 @@ class HistoriesView[G: (AgeGroup, LifeGroup)](ChartedView[G]):
     """Groups of histories; up to three that are marked are drawn and told."""
 
     groups = OF_AGES
+    widths = (700, 540)
     seen: Seen[G] | None = None
     nothing = ""
 

@@ -28,7 +28,6 @@ from desk.windows.worker import Desk
 _WIDEST = 24
 """A column is no wider than so many letters; the last one has what is left."""
 _AIR = 6
-_TABLE_WIDE, _CHART_WIDE = 830, 410
 
 
 def fit_to_rows(view: QTableView, letters: int = _WIDEST) -> None:
@@ -112,6 +111,9 @@ class ChartedView[R: Named](View):
         columns: of the table.
     """
 
+    widths = (830, 410)
+    """Of table and chart when they are first seen."""
+
     def __init__(self, desk: Desk, name: str, label: str, columns: Sequence[Column[R]]) -> None:
         super().__init__()
         self._desk = desk
@@ -127,7 +129,7 @@ class ChartedView[R: Named](View):
         self.halves.setHandleWidth(10)
         self.halves.addWidget(self.table)
         self.halves.addWidget(self.chart)
-        self.halves.setSizes([_TABLE_WIDE, _CHART_WIDE])
+        self.halves.setSizes(list(self.widths))
         self._layout = QVBoxLayout(self)
         self._layout.setContentsMargins(0, 0, 0, 0)
         self._layout.addWidget(self.halves, 1)

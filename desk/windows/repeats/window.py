@@ -171,6 +171,7 @@ class RepeatsWindow(QMainWindow):
         self.behind.opened.connect(self._open)
         self.behind.narrow_asked.connect(self._narrow)
         self.how.toggled.connect(self.definitions_area.setVisible)
+        self.how.toggled.connect(self.behind.setHidden)  # a small screen has room for one of them
         self.busy.stop_asked.connect(self._stopped)
         self.papers.written.connect(self._written)
         self.papers.failed.connect(self._failed)
@@ -293,7 +294,7 @@ class RepeatsWindow(QMainWindow):
 
     def _nothing_marked(self) -> str:
         view = self.view
-        if isinstance(view, ChartedView) and not view.model.rowCount():
+        if not isinstance(view, ChartedView) or not view.model.rowCount():
             return _("The visits behind a figure stand here, once there is one.")
         return ""
 

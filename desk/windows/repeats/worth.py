@@ -132,24 +132,7 @@ class WorthView(View):
     def show_answer(self, answer: WorthALook) -> None:
         """Show the lines, the first one marked."""
         self.answer = answer
-        since, day = answer.choice.since, say_day(answer.as_of)
-        values = {"looked_at": answer.looked_at, "since": say_day(since) if since else day}
-        self.said = (
-            plural(
-                "{count} thing that chance does not explain, of {looked_at} looked at since"
-                " {since}.",
-                "{count} things that chance does not explain, of {looked_at} looked at since"
-                " {since}.",
-                len(answer.lines),
-                **values,
-            )
-            if answer.lines
-            else _(
-                "Nothing stands out that chance does not explain, of {looked_at} appliances,"
-                " models, parts and streets looked at since {since}. What does stands here.",
-                **values,
-            )
-        )
+        self.said = _all_in_all(answer)
         self.definitions = _(
             "Appliances are held against others of their kind, models in hard water against the"
             " same in softer water, parts against other parts, and streets against their own past."
@@ -194,6 +177,31 @@ class WorthView(View):
 
     def _moved(self, _now: QModelIndex, _before: QModelIndex) -> None:
         self.marked.emit()
+
+
+def _all_in_all(answer: WorthALook) -> str:
+    """Say how many lines there are, or what will stand here."""
+    since = say_day(answer.choice.since or answer.as_of)
+    if not answer.looked_at:
+        return _(
+            "No job was finished since {since}. What chance does not explain stands here once"
+            " there is something to look at.",
+            since=since,
+        )
+    if not answer.lines:
+        return _(
+            "Chance explains all that was seen of {looked_at} appliances, models, parts and"
+            " streets since {since}. What it does not explain stands here.",
+            looked_at=answer.looked_at,
+            since=since,
+        )
+    return plural(
+        "{count} thing that chance does not explain, of {looked_at} looked at since {since}.",
+        "{count} things that chance does not explain, of {looked_at} looked at since {since}.",
+        len(answer.lines),
+        looked_at=answer.looked_at,
+        since=since,
+    )
 
 
 def _spoken(line: LookLine) -> str:
