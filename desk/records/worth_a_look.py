@@ -23,6 +23,7 @@ from desk.records.repeats_rows import Also, Coded, Coder, Codes, Flags, Ints, re
 from desk.records.repeats_worked import Worked, end_of, in_period, newest_day, tell
 from desk.records.tables import Premises, Visit
 from desk.trade.worth_a_look import (
+    FALSE_SHARE,
     LEAST,
     Found,
     Kind,
@@ -189,24 +190,30 @@ def _appliances(session: Session, seen: _Seen) -> tuple[list[tuple[Found, Ints]]
     kind[of[named]] = seen.kinds.code[named]
     of_kind = np.bincount(kind, failures, minlength=len(seen.kinds.keys))
     years_of_kind = np.bincount(kind, years, minlength=len(seen.kinds.keys))
-    candidates = np.flatnonzero(failures >= LEAST)
-    mine = {int(at): jobs[of[jobs] == at] for at in candidates}
-    labels = _appliance_labels(session, worked, mine)
-    return [
-        (
-            appliance_found(
-                labels[at][0],
-                labels[at][1],
-                Watched(int(failures[at]), float(years[at])),
-                Watched(
-                    int(of_kind[kind[at]] - failures[at]),
-                    max(0.0, float(years_of_kind[kind[at]] - years[at])),
-                ),
+
+    def held(at: int, number: str = "", label: str = "") -> Found:
+        return appliance_found(
+            number,
+            label,
+            Watched(int(failures[at]), float(years[at])),
+            Watched(
+                int(of_kind[kind[at]] - failures[at]),
+                max(0.0, float(years_of_kind[kind[at]] - years[at])),
             ),
-            mine[at],
         )
-        for at in mine
-    ], int(watched.seen.sum())
+
+    # What one test alone does not show, all tests together do not: only the others get names.
+    shown = [
+        at for at in np.flatnonzero(failures >= LEAST).tolist() if held(at).p_value <= FALSE_SHARE
+    ]
+    by_appliance = jobs[np.argsort(of[jobs], kind="stable")]
+    starts = np.searchsorted(of[by_appliance], shown)
+    mine = {
+        at: by_appliance[start : start + failures[at]]
+        for at, start in zip(shown, starts.tolist(), strict=True)
+    }
+    labels = _appliance_labels(session, worked, mine)
+    return [(held(at, *labels[at]), mine[at]) for at in shown], int(watched.seen.sum())
 
 
 def _appliance_labels(
