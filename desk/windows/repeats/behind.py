@@ -138,17 +138,24 @@ class VisitsPanel(QWidget):
         self.narrow.setEnabled(False)
 
     def _show(self, said: str, visits: Sequence[RepeatVisit], *, more: bool) -> None:
+        marked = self._marked()
         self.head.setText(said)
         self.model.show_page(visits, more=more)
         self.open.setEnabled(False)
         fit_to_rows(self.table, _WIDEST)
+        numbers = [visit.number for visit in visits]
         if visits:
-            self.table.selectRow(0)
+            self.table.selectRow(numbers.index(marked) if marked in numbers else 0)
 
     def _moved(self, now: QModelIndex, _before: QModelIndex) -> None:
         self.open.setEnabled(now.isValid())
 
-    def _open(self, _index: object = None) -> None:
+    def _marked(self) -> str:
+        """Return the number of the visit that is marked, "" for none."""
         index = self.table.currentIndex()
-        if index.isValid():
-            self.opened.emit(self.model.row(index.row()).number)
+        return self.model.row(index.row()).number if index.isValid() else ""
+
+    def _open(self, _index: object = None) -> None:
+        number = self._marked()
+        if number:
+            self.opened.emit(number)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -210,7 +211,10 @@ class RepeatsWindow(QMainWindow):
             self._look_at(choice)
 
     def _look_again(self, _deed: object) -> None:
-        self.look()
+        """Look anew at what is shown: what stands half typed is nobody's choice yet."""
+        asked = self._asked or self._shown
+        if asked is not None:
+            self._look_at(replace(asked, as_of=self.choices.today()))
 
     def look(self) -> None:
         """Look anew at what is chosen; a slip is told under its line."""

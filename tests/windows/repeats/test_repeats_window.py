@@ -181,6 +181,24 @@ def test_what_is_finished_elsewhere_is_counted_at_once(
     assert window.rates.summary.total.finished == 3
 
 
+def test_what_others_do_leaves_what_is_typed_and_marked_alone(
+    office: Office, repeated: Job, window: RepeatsWindow, desk: InlineDesk
+) -> None:
+    from desk.records.deeds.entering import AddPart
+
+    choose(window, "by", "Compl")
+    window.behind.table.selectRow(1)
+    marked = behind(window, 1, 1)
+    line = type_into(window, "since", "back th")
+    finish_one(office, repeated, "sensor_dead")
+    desk.act(window, AddPart("IS-12", "Inlet screen"), print, print)
+    assert cells(window, 1) == ["1 of 2"]
+    assert window.behind.model.rowCount() == 3
+    assert behind(window, window.behind.table.currentIndex().row(), 1) == marked
+    assert line.text() == "back th"
+    assert said(window, "under_since") == ""
+
+
 def test_the_interval_is_drawn_in_its_row(repeated: Job, window: RepeatsWindow) -> None:
     window.resize(1200, 700)
     QApplication.processEvents()
