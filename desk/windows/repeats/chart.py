@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QByteArray, QRectF, QSize, QTimer
+from PySide6.QtCore import QByteArray, QEvent, QRectF, QSize, QTimer
 from PySide6.QtGui import QFontInfo, QPainter, QPaintEvent, QPalette, QResizeEvent
 from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -107,6 +107,12 @@ class ChartPicture(QWidget):
         """Draw it anew when the size has settled."""
         super().resizeEvent(event)
         self._settles.start()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Draw it anew in another look."""
+        super().changeEvent(event)
+        if event.type() in {QEvent.Type.PaletteChange, QEvent.Type.FontChange}:
+            self._settles.start()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the chart at the top, as large as it was drawn."""
