@@ -82,7 +82,8 @@ def inked(chart: ChartPicture) -> int:
 
 
 def _near(one: QColor, other: QColor) -> bool:
-    return abs(one.lightness() - other.lightness()) < 30
+    parts = zip(one.getRgb(), other.getRgb(), strict=True)
+    return sum(abs(here - there) for here, there in parts) < 60
 
 
 def test_what_stands_out_is_marked_in_words(qtbot: QtBot, window: RepeatsWindow) -> None:
@@ -97,7 +98,7 @@ def test_a_chart_takes_the_colours_of_another_look(qtbot: QtBot, window: Repeats
     chart = window.rates.chart
     qtbot.waitUntil(lambda: inked(chart) > 100)
     palette = QPalette(chart.palette())
-    palette.setColor(QPalette.ColorRole.WindowText, QColor("#c00000"))
+    palette.setColor(QPalette.ColorRole.WindowText, QColor("#ff8080"))
     chart.setPalette(palette)
     qtbot.waitUntil(lambda: inked(chart) > 100)
 
