@@ -27,7 +27,7 @@ from desk.records.life_views import (
     LifeTotals,
     LifeVisit,
 )
-from desk.records.lines import appliance_line, letterhead_of, premises_line
+from desk.records.lines import appliance_line, letterhead_of, part_line, premises_line
 from desk.records.place_record import ties_of
 from desk.records.readings import activation_of, flow_from
 from desk.records.repeated import Repeat, repeated_jobs
@@ -311,17 +311,7 @@ def _parts(session: Session, appliance_id: uuid.UUID) -> Mapping[uuid.UUID, list
         .where(Visit.appliance_id == appliance_id, PartUsed.withdrawn_at.is_(None))
         .order_by(PartUsed.id)
     ):
-        gathered[row.visit_id].append(
-            PartLine(
-                number=row.number,
-                name=row.name,
-                quantity=row.pieces,
-                old_serial=row.old_serial,
-                new_serial=row.new_serial,
-                reason=row.reason,
-                kept_for_claim=row.kept_for_claim,
-            )
-        )
+        gathered[row.visit_id].append(part_line(row))
     return gathered
 
 

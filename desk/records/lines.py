@@ -6,8 +6,15 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.shop import logo_of, the_shop
-from desk.records.snapshots import ApplianceLine, CustomerLine, Letterhead, PremisesLine
-from desk.records.tables import Appliance, Customer, CustomerEmail, CustomerPhone, Premises
+from desk.records.snapshots import ApplianceLine, CustomerLine, Letterhead, PartLine, PremisesLine
+from desk.records.tables import (
+    Appliance,
+    Customer,
+    CustomerEmail,
+    CustomerPhone,
+    PartUsed,
+    Premises,
+)
 from desk.records.tables.people import Addressed
 
 
@@ -89,4 +96,17 @@ def appliance_line(appliance: Appliance) -> ApplianceLine:
         gas_kind=appliance.gas_kind,
         vent=appliance.vent,
         rented_from=appliance.rented_from,
+    )
+
+
+def part_line(row: PartUsed) -> PartLine:
+    """Return a part as it was fitted."""
+    return PartLine(
+        number=row.number,
+        name=row.name,
+        quantity=row.pieces,
+        old_serial=row.old_serial,
+        new_serial=row.new_serial,
+        reason=row.reason,
+        kept_for_claim=row.kept_for_claim,
     )

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import itertools
 import uuid
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -31,7 +31,7 @@ from desk.records.repeats_days import NO_DAY, day_number, day_of
 from desk.records.repeats_found import NO_JOB, REASONS, JobColumns, Outcomes, find, gather
 from desk.records.repeats_groups import Groups, columns_for, groups_of
 from desk.records.repeats_odd import count_odd
-from desk.records.repeats_rows import Codes, Flags, Ints, read_visits
+from desk.records.repeats_rows import Also, Coded, Codes, Flags, Ints, read_visits
 from desk.records.repeats_rules import definitions_of
 from desk.records.snapshots import Letterhead
 from desk.records.tables import Appliance, ChangeSet, Premises, Visit
@@ -82,14 +82,35 @@ def newest_day(session: Session, zone: ZoneInfo) -> date:
     return when.astimezone(zone).date()
 
 
-def work(session: Session, choice: RepeatChoice, watch: Watch) -> Worked:
-    """Read an office and judge its jobs."""
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """All jobs of an office, read and judged, before anything is chosen or grouped.
+
+    Attributes:
+        letterhead: of the shop.
+        as_of: the day up to whose end was read.
+        zone: the office's.
+        jobs: all of them.
+        outcomes: of all of them.
+        read: the further columns that were asked for, by their name.
+    """
+
+    letterhead: Letterhead
+    as_of: date
+    zone: ZoneInfo
+    jobs: JobColumns
+    outcomes: Outcomes
+    read: dict[str, Coded]
+
+
+def judge(
+    session: Session, choice: RepeatChoice, columns: Mapping[str, Also], watch: Watch
+) -> Judged:
+    """Read an office with some further columns, and judge its jobs."""
     letterhead = letterhead_of(session)
     zone = ZoneInfo(letterhead.zone)
     as_of = choice.as_of or newest_day(session, zone)
-    columns = columns_for([choice.by, *(name for name, _key in choice.only)])
     visits = read_visits(session, list(columns.values()), until_us=end_of(as_of, zone), watch=watch)
-    read = dict(zip(columns, visits.also, strict=True))
     jobs = gather(visits, zone)
     outcomes = find(
         jobs,
@@ -99,18 +120,32 @@ def work(session: Session, choice: RepeatChoice, watch: Watch) -> Worked:
         watch=watch,
     )
     watch(0, 0)
+    read = dict(zip(columns, visits.also, strict=True))
+    return Judged(letterhead, as_of, zone, jobs, outcomes, read)
+
+
+def work(session: Session, choice: RepeatChoice, watch: Watch) -> Worked:
+    """Work a choice out on all jobs of an office."""
+    columns = columns_for([choice.by, *(name for name, _key in choice.only)])
+    judged = judge(session, choice, columns, watch)
+    jobs, read = judged.jobs, judged.read
     chosen = in_period(jobs, choice)
     for name, key in choice.only:
         chosen &= _members(groups_of(session, jobs, name, read), key, len(jobs))
     groups = groups_of(session, jobs, choice.by, read)
     watch(0, 0)
+    return worked_of(judged, choice, chosen, groups)
+
+
+def worked_of(judged: Judged, choice: RepeatChoice, chosen: Flags, groups: Groups) -> Worked:
+    """Return judged jobs with what was chosen of them, and their groups."""
     return Worked(
-        letterhead=letterhead,
-        choice=replace(choice, as_of=as_of),
-        as_of=as_of,
-        zone=zone,
-        jobs=jobs,
-        outcomes=outcomes,
+        letterhead=judged.letterhead,
+        choice=replace(choice, as_of=judged.as_of),
+        as_of=judged.as_of,
+        zone=judged.zone,
+        jobs=judged.jobs,
+        outcomes=judged.outcomes,
         chosen=chosen,
         groups=groups,
     )

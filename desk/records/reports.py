@@ -14,7 +14,13 @@ from sqlalchemy.orm import Session
 from desk.records.charges import charges_of
 from desk.records.checks import latest, results_of, standing
 from desk.records.flows import flow_line
-from desk.records.lines import appliance_line, customer_line, letterhead_of, premises_line
+from desk.records.lines import (
+    appliance_line,
+    customer_line,
+    letterhead_of,
+    part_line,
+    premises_line,
+)
 from desk.records.measurements import measurements_of
 from desk.records.photographs import photograph_lines
 from desk.records.readings import readings_of
@@ -28,7 +34,6 @@ from desk.records.snapshots import (
     CustomerLine,
     FlowLine,
     Letterhead,
-    PartLine,
     PersonLine,
     PremisesLine,
     ReadingLine,
@@ -103,7 +108,7 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         cause=_cause(checklist, visit.cause, visit.cause_words),
         second_cause=_cause(checklist, visit.second_cause, visit.second_cause_words),
         work_done=visit.work_done,
-        parts=_parts(fitted),
+        parts=tuple(map(part_line, fitted)),
         advice=visit.advice,
         advice_refused=visit.advice_refused,
         next_step=visit.next_step,
@@ -282,21 +287,6 @@ def _fitted(session: Session, visit: Visit) -> Sequence[PartUsed]:
         .where(PartUsed.visit_id == visit.id, PartUsed.withdrawn_at.is_(None))
         .order_by(PartUsed.id)
     ).all()
-
-
-def _parts(fitted: Sequence[PartUsed]) -> tuple[PartLine, ...]:
-    return tuple(
-        PartLine(
-            number=row.number,
-            name=row.name,
-            quantity=row.pieces,
-            old_serial=row.old_serial,
-            new_serial=row.new_serial,
-            reason=row.reason,
-            kept_for_claim=row.kept_for_claim,
-        )
-        for row in fitted
-    )
 
 
 def signature_of(session: Session, visit_id: uuid.UUID) -> Signature | None:

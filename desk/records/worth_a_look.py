@@ -7,20 +7,18 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from zoneinfo import ZoneInfo
 
 import numpy as np
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records.lines import letterhead_of
 from desk.records.recurrence_views import LookLine, RepeatChoice, Watch, WorthALook, unwatched
 from desk.records.repeats_days import day_number, day_of
-from desk.records.repeats_found import JobColumns, find, gather
+from desk.records.repeats_found import JobColumns
 from desk.records.repeats_groups import Groups, columns_for, fitted_parts, groups_of
 from desk.records.repeats_histories import failures_seen, observed
-from desk.records.repeats_rows import Also, Coded, Coder, Codes, Flags, Ints, read_visits
-from desk.records.repeats_worked import Worked, end_of, in_period, newest_day, tell
+from desk.records.repeats_rows import Also, Coded, Coder, Codes, Flags, Ints
+from desk.records.repeats_worked import Worked, in_period, judge, tell, worked_of
 from desk.records.tables import Premises, Visit
 from desk.trade.worth_a_look import (
     FALSE_SHARE,
@@ -123,37 +121,16 @@ def _lines(
 
 
 def _see(session: Session, choice: RepeatChoice, watch: Watch) -> _Seen:
-    letterhead = letterhead_of(session)
-    zone = ZoneInfo(letterhead.zone)
-    as_of = choice.as_of or newest_day(session, zone)
-    since = choice.since or as_of - timedelta(days=LOOKED_BACK_DAYS)
-    asked = replace(choice, by="kind", since=since, as_of=as_of, only=())
     columns = {**columns_for(["kind", "model", "hardness_class"]), "street": _street()}
-    visits = read_visits(session, list(columns.values()), until_us=end_of(as_of, zone), watch=watch)
-    read = dict(zip(columns, visits.also, strict=True))
-    jobs = gather(visits, zone)
-    outcomes = find(
-        jobs,
-        within_days=asked.within_days,
-        as_of=day_number(as_of),
-        alike=asked.complaint,
-        watch=watch,
-    )
+    judged = judge(session, choice, columns, watch)
+    jobs, read = judged.jobs, judged.read
+    since = choice.since or judged.as_of - timedelta(days=LOOKED_BACK_DAYS)
+    asked = replace(choice, by="kind", since=since, only=())
     kinds = groups_of(session, jobs, "kind", read)
-    worked = Worked(
-        letterhead=letterhead,
-        choice=asked,
-        as_of=as_of,
-        zone=zone,
-        jobs=jobs,
-        outcomes=outcomes,
-        chosen=np.ones(len(jobs), bool),
-        groups=kinds,
-    )
-    fitted = fitted_parts(session, visits)
+    fitted = fitted_parts(session, jobs.visits)
     return _Seen(
-        worked=worked,
-        done=in_period(jobs, asked) & outcomes.finished,
+        worked=worked_of(judged, asked, np.ones(len(jobs), bool), kinds),
+        done=in_period(jobs, asked) & judged.outcomes.finished,
         kinds=kinds,
         models=groups_of(session, jobs, "model", read),
         hardness=groups_of(session, jobs, "hardness_class", read),
