@@ -30,6 +30,7 @@ NO_FONT = "山田太郎 😀 שלום محمد"
 """Letters that no font here has: each prints as a box, and stays in the record as it is."""
 
 HOSTILE = "<b>&amp;</b> & <img src='/etc/passwd'/> {} {0} %s \0 \u202e drowssap \ud800 😀 </para>"
+MANY_LINES = 2_000
 SENTENCE = "The pipe behind the panel is older than the house, and nobody knows where it ends. "
 
 
@@ -176,7 +177,7 @@ def words_without_end(system: UnitSystem, paper: PaperSize) -> Extreme:
 def lines_without_end(system: UnitSystem, paper: PaperSize) -> Extreme:
     """Return a visit with notes of thousands of lines: a table's row is higher than a page."""
     report = full_report(system, paper)
-    many = "\n".join(f"line {number}" for number in range(5_000))
+    many = "\n".join(f"line {number}" for number in range(MANY_LINES))
     some = "\n".join(f"row {number}" for number in range(300))
     return Extreme(
         replace(

@@ -15,6 +15,7 @@ from pytestqt.qtbot import QtBot
 from desk.records import visits
 from desk.records.office import Office
 from desk.windows.counter.window import CounterWindow
+from desk.windows.documents.window import DocumentWindow
 from desk.windows.visit.window import VisitWindow
 from tests.conftest import StillClock
 from tests.paper.reading_back import bare, text_of
@@ -106,8 +107,10 @@ def test_a_visit_is_gone_on_with_its_overlap_is_seen_and_moved_away_from(
     assert not any("◫" in line for line in list_of(counter))
 
     press(counter, "Ctrl+P")
-    [sheet] = prompts.shown
-    said = text_of(sheet.read_bytes())
+    shown = counter.findChild(DocumentWindow)
+    assert shown is not None
+    press(shown, "Ctrl+S")
+    said = text_of((prompts.folder / "Day sheet 2026-11-25.pdf").read_bytes())
     for text in (
         "Ann Poole goes to",
         "10:00–11:30",
