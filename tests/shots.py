@@ -19,7 +19,6 @@ from desk.paper.parts_used import parts_used
 from desk.paper.pocket_cards import pocket_cards
 from desk.paper.repeat_summary import repeat_summary
 from desk.paper.service_report import service_report
-from desk.records.snapshots import PaperSize, UnitSystem
 from desk.trade.content import load_content
 from tests.paper.charged import extreme_charges, many_charges, usual_charges
 from tests.paper.days import full_day
@@ -30,6 +29,7 @@ from tests.paper.lives import LIVES
 from tests.paper.office_copies import COPIES
 from tests.paper.recurrences import PAGES
 from tests.paper.snapshots import (
+    LOOKS,
     all_behind,
     bare_report,
     extreme_report,
@@ -42,7 +42,6 @@ from tests.paper.used_parts import MONTHS
 DOTS_PER_POINT = 1.5
 SHEET_COLUMNS = 4
 MOST_ON_A_SHEET = 24
-LOOKS: tuple[tuple[UnitSystem, PaperSize], ...] = (("us", "letter"), ("si", "a4"))
 
 
 def documents() -> Iterator[tuple[str, bytes]]:

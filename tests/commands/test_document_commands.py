@@ -4,30 +4,16 @@ from __future__ import annotations
 
 import csv
 import json
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from desk.commands import main
 from desk.records.office import Office
 from desk.records.parts import use_part
+from tests.commands.conftest import Run
 from tests.conftest import StillClock
 from tests.paper.reading_back import bare, metadata_of, pages_of, text_of
 from tests.records.jobs import DEED, Job, begin_job
-
-type Said = tuple[int, str, str]
-type Run = Callable[..., Said]
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Run:
-    def command(*arguments: object) -> Said:
-        status = main([str(argument) for argument in arguments])
-        said = capsys.readouterr()
-        return status, said.out, said.err
-
-    return command
 
 
 @pytest.fixture

@@ -10,7 +10,6 @@ import json
 import os
 import subprocess
 import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import pypdfium2
@@ -20,21 +19,9 @@ import sqlalchemy as sa
 from desk.commands import main
 from desk.records.office import Office
 from desk.records.tables import Visit
+from tests.commands.conftest import Run
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
-
-type Said = tuple[int, str, str]
-type Run = Callable[..., Said]
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Run:
-    def command(*arguments: object) -> Said:
-        status = main([str(argument) for argument in arguments])
-        said = capsys.readouterr()
-        return status, said.out, said.err
-
-    return command
 
 
 @pytest.fixture(scope="module")

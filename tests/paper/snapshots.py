@@ -47,6 +47,10 @@ ZONE = "America/Toronto"
 _GPM = 231 * 0.0254**3 / 60
 
 
+LOOKS: tuple[tuple[UnitSystem, PaperSize], ...] = (("us", "letter"), ("si", "a4"))
+"""Both papers, each with the system that goes with it."""
+
+
 def letterhead(system: UnitSystem = "us", paper: PaperSize = "letter") -> Letterhead:
     return Letterhead(
         name="Fernhollow Heating & Plumbing",

@@ -31,8 +31,7 @@ from tests.paper.reading_back import (
     pages_of,
     text_of,
 )
-
-LOOKS: tuple[tuple[UnitSystem, PaperSize], ...] = (("us", "letter"), ("si", "a4"))
+from tests.paper.snapshots import LOOKS
 
 
 def test_the_page_says_all_that_the_snapshot_says() -> None:

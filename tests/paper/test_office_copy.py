@@ -19,9 +19,7 @@ from tests.paper.reading_back import (
     pages_of,
     text_of,
 )
-from tests.paper.snapshots import full_report
-
-LOOKS: tuple[tuple[UnitSystem, PaperSize], ...] = (("us", "letter"), ("si", "a4"))
+from tests.paper.snapshots import LOOKS, full_report
 
 
 @pytest.mark.parametrize("name", COPIES)

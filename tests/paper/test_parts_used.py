@@ -17,6 +17,7 @@ from tests.paper.reading_back import (
     pages_of,
     text_of,
 )
+from tests.paper.snapshots import LOOKS
 from tests.paper.used_parts import (
     GASKET,
     IN_WORDS,
@@ -30,8 +31,6 @@ from tests.paper.used_parts import (
     usual_month,
     without_prices,
 )
-
-LOOKS: tuple[tuple[UnitSystem, PaperSize], ...] = (("us", "letter"), ("si", "a4"))
 
 
 def test_parts_are_added_up_by_part_and_by_technician_and_told_by_visit() -> None:
