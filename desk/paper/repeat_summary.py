@@ -28,7 +28,13 @@ from desk.paper.tables import Cell, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, plain, strong
 from desk.paper.times import show_date
 from desk.paper.words import APPLIANCE_KINDS, GROUPS, LEFT_OUT, SENSING_KINDS, word
-from desk.records.recurrence_views import RepeatRow, RepeatSummary, RepeatVisit, VisitsBehind
+from desk.records.recurrence_views import (
+    PeriodBefore,
+    RepeatRow,
+    RepeatSummary,
+    RepeatVisit,
+    VisitsBehind,
+)
 from desk.records.repeats_rules import ODDITIES
 from desk.records.snapshots import PaperSize
 from desk.wording import _, plural, say
@@ -137,7 +143,21 @@ def _all_in_all(summary: RepeatSummary) -> list[Flowable]:
             share=percent(total.continued / total.finished),
         )
         content.append(paragraph(escape(said), BODY))
+    if summary.before is not None:
+        content.append(paragraph(escape(before_in_words(summary.before)), BODY))
     return content
+
+
+def before_in_words(before: PeriodBefore) -> str:
+    """Say how a period compares with the time right before it."""
+    return _(
+        "The time right before, {since} to {until}, {repeats} of {counted}: {sentence}",
+        since=show_date(before.since),
+        until=show_date(before.until),
+        repeats=before.repeats,
+        counted=before.counted,
+        sentence=say(before.sentence),
+    )
 
 
 def in_words(row: RepeatRow, within_days: int) -> str:

@@ -104,6 +104,25 @@ class RepeatRow:
 
 
 @dataclass(frozen=True, slots=True)
+class PeriodBefore:
+    """The time of the same length right before a period, and how the two compare.
+
+    Attributes:
+        since: its first day.
+        until: its last day.
+        repeats: jobs of it that came back.
+        counted: jobs of it that count.
+        sentence: whether chance alone tells the two apart, in words.
+    """
+
+    since: date
+    until: date
+    repeats: int
+    counted: int
+    sentence: Message
+
+
+@dataclass(frozen=True, slots=True)
 class RepeatSummary:
     """Repeat failures by group, with what the figures mean and what was left out.
 
@@ -117,6 +136,7 @@ class RepeatSummary:
         left_out: count of jobs by the id of a reason.
         oddities: count by the id of a rule of :data:`desk.records.repeats_rules.ODDITIES`.
         definitions: what the figures mean, to be printed with them.
+        before: the time right before the period; None where no whole period was chosen.
     """
 
     letterhead: Letterhead
@@ -128,6 +148,7 @@ class RepeatSummary:
     left_out: tuple[tuple[str, int], ...]
     definitions: tuple[Message, ...]
     oddities: tuple[tuple[str, int], ...] = ()
+    before: PeriodBefore | None = None
 
     @property
     def by(self) -> str:

@@ -20,6 +20,7 @@ from desk.errors import InputError
 from desk.records.labels import labels_in
 from desk.records.lines import letterhead_of
 from desk.records.recurrence_views import (
+    PeriodBefore,
     RepeatChoice,
     RepeatRow,
     RepeatSummary,
@@ -39,7 +40,7 @@ from desk.trade.complaints import complaint_text
 from desk.trade.recurrence import repeat_rate
 from desk.trade.water_meaning import HARDNESS_WORDS
 from desk.trade.water_quality import HardnessClass
-from desk.wording import message, say
+from desk.wording import fixed, message, say
 
 _ASKED_AT_ONCE = 5_000
 
@@ -55,7 +56,8 @@ class Worked:
         zone: the office's.
         jobs: all of them.
         outcomes: of all of them.
-        chosen: those that the period and the further groups let through.
+        members: those that the further groups let through, of any time.
+        chosen: those of them that the period lets through too.
         groups: of all of them.
     """
 
@@ -65,6 +67,7 @@ class Worked:
     zone: ZoneInfo
     jobs: JobColumns
     outcomes: Outcomes
+    members: Flags
     chosen: Flags
     groups: Groups
 
@@ -129,15 +132,17 @@ def work(session: Session, choice: RepeatChoice, watch: Watch) -> Worked:
     columns = columns_for([choice.by, *(name for name, _key in choice.only)])
     judged = judge(session, choice, columns, watch)
     jobs, read = judged.jobs, judged.read
-    chosen = in_period(jobs, choice)
+    members = np.ones(len(jobs), bool)
     for name, key in choice.only:
-        chosen &= _members(groups_of(session, jobs, name, read), key, len(jobs))
+        members &= _members(groups_of(session, jobs, name, read), key, len(jobs))
     groups = groups_of(session, jobs, choice.by, read)
     watch(0, 0)
-    return worked_of(judged, choice, chosen, groups)
+    return worked_of(judged, choice, members, members & in_period(jobs, choice), groups)
 
 
-def worked_of(judged: Judged, choice: RepeatChoice, chosen: Flags, groups: Groups) -> Worked:
+def worked_of(
+    judged: Judged, choice: RepeatChoice, members: Flags, chosen: Flags, groups: Groups
+) -> Worked:
     """Return judged jobs with what was chosen of them, and their groups."""
     return Worked(
         letterhead=judged.letterhead,
@@ -146,6 +151,7 @@ def worked_of(judged: Judged, choice: RepeatChoice, chosen: Flags, groups: Group
         zone=judged.zone,
         jobs=judged.jobs,
         outcomes=judged.outcomes,
+        members=members,
         chosen=chosen,
         groups=groups,
     )
@@ -205,6 +211,32 @@ def summary_of(session: Session, worked: Worked) -> RepeatSummary:
         ),
         definitions=definitions_of(worked.choice),
         oddities=count_odd(session, worked.jobs, worked.outcomes, worked.chosen, worked.choice),
+        before=_before(worked),
+    )
+
+
+def _before(worked: Worked) -> PeriodBefore | None:
+    """Hold a period against the one of the same length right before; None without a period."""
+    since, until = worked.choice.since, worked.choice.until
+    if since is None or until is None:
+        return None
+    from desk.trade.recurrence.comparing import rate_difference
+    from desk.trade.recurrence.sentences import difference_sentence
+
+    first = since - (until - since) - timedelta(days=1)
+    earlier = replace(worked.choice, since=first, until=since - timedelta(days=1))
+    then = worked.members & in_period(worked.jobs, earlier)
+    counted, repeated = worked.outcomes.counted, worked.outcomes.repeated
+    now, ago = (
+        (int((flags & repeated).sum()), int((flags & counted).sum()))
+        for flags in (worked.chosen, then)
+    )
+    return PeriodBefore(
+        since=first,
+        until=since - timedelta(days=1),
+        repeats=ago[0],
+        counted=ago[1],
+        sentence=fixed(difference_sentence(rate_difference(now, ago))),
     )
 
 

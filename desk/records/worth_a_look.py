@@ -128,8 +128,9 @@ def _see(session: Session, choice: RepeatChoice, watch: Watch) -> _Seen:
     asked = replace(choice, by="kind", since=since, only=())
     kinds = groups_of(session, jobs, "kind", read)
     fitted = fitted_parts(session, jobs.visits)
+    every = np.ones(len(jobs), bool)
     return _Seen(
-        worked=worked_of(judged, asked, np.ones(len(jobs), bool), kinds),
+        worked=worked_of(judged, asked, every, every, kinds),
         done=in_period(jobs, asked) & judged.outcomes.finished,
         kinds=kinds,
         models=groups_of(session, jobs, "model", read),

@@ -274,3 +274,33 @@ def test_whoever_watches_can_stop_the_work_between_two_pieces(office: Office) ->
         repeat_summary(session, watch=watch)
     assert seen == [(2, 2)]
     assert summary(office).total.repeats == 1
+
+
+def test_a_period_is_held_against_the_time_of_the_same_length_right_before(
+    office: Office,
+) -> None:
+    """January: two of three came back; of the thirty-one days before, none of two did."""
+    write(
+        office,
+        [
+            visit(-20), visit(-18, 1),
+            visit(0), visit(3), visit(5, 1), visit(8, 1), visit(20),
+        ],
+    )  # fmt: skip
+
+    found = summary(office, within_days=10, since=date(2026, 1, 1), until=date(2026, 1, 31))
+
+    assert found.before is not None
+    assert (found.before.since, found.before.until) == (date(2025, 12, 1), date(2025, 12, 31))
+    assert (found.before.repeats, found.before.counted) == (0, 2)
+    assert (found.total.repeats, found.total.counted) == (2, 5)
+    assert "40% against 0%: the difference cannot be told from chance" in say(found.before.sentence)
+
+
+@pytest.mark.parametrize("choice", [{}, {"since": date(2026, 1, 1)}, {"until": AS_OF}])
+def test_without_a_whole_period_there_is_nothing_right_before(
+    office: Office, choice: dict[str, date]
+) -> None:
+    write(office, [visit(0)])
+
+    assert summary(office, **choice).before is None

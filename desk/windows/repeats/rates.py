@@ -263,7 +263,18 @@ def _all_in_all(summary: RepeatSummary) -> str:
         day=say_day(summary.as_of),
     )
     more = _("{share} took more visits than one.", share=_continued(total))
-    return f"{said} {more}"
+    before = summary.before
+    if before is None:
+        return f"{said} {more}"
+    earlier = _(
+        "The time right before, {since} to {until}, {repeats} of {counted}: {sentence}",
+        since=say_day(before.since),
+        until=say_day(before.until),
+        repeats=before.repeats,
+        counted=before.counted,
+        sentence=say(before.sentence),
+    )
+    return f"{said} {more} {earlier}"
 
 
 def _left_out(summary: RepeatSummary) -> str:
