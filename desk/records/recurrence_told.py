@@ -18,6 +18,7 @@ from desk.records.recurrence_views import (
     Histories,
     LivesGroup,
     LookLine,
+    PeriodBefore,
     RepeatChoice,
     RepeatRow,
     RepeatSummary,
@@ -146,13 +147,13 @@ def told_rates(summary: RepeatSummary) -> Told:
     left_out = {"left_out": dict(summary.left_out)}
     return Told(
         head=_head("rate", summary.choice, summary.zone),
-        lines=(first, *said, *_odd_lines(summary.oddities)),
+        lines=(first, *said, *_before_lines(summary.before), *_odd_lines(summary.oddities)),
         rows=tuple(
             {name: value for name, value in asdict(row).items() if expects or name != "expected"}
             for row in summary.rows
         ),
         columns=(*SUMMARY_COLUMNS, "expected") if expects else SUMMARY_COLUMNS,
-        tail=left_out | _tail(summary.definitions, summary.oddities),
+        tail=left_out | _before(summary.before) | _tail(summary.definitions, summary.oddities),
     )
 
 
@@ -163,6 +164,35 @@ def write_summary(path: Path, summary: RepeatSummary) -> None:
         InputError, OutageError: the file cannot be written; nothing is left behind.
     """
     told_rates(summary).write(path)
+
+
+def _before(before: PeriodBefore | None) -> dict[str, object]:
+    """Return the time right before a period as it is handed on."""
+    if before is None:
+        return {"before": None}
+    said = {
+        "since": before.since.isoformat(),
+        "until": before.until.isoformat(),
+        "repeats": before.repeats,
+        "counted": before.counted,
+        "sentence": say(before.sentence),
+    }
+    return {"before": said}
+
+
+def _before_lines(before: PeriodBefore | None) -> list[str]:
+    if before is None:
+        return []
+    return [
+        _(
+            "  The time right before, {since} to {until}, {repeats} of {counted}: {sentence}",
+            since=before.since.isoformat(),
+            until=before.until.isoformat(),
+            repeats=before.repeats,
+            counted=before.counted,
+            sentence=say(before.sentence),
+        )
+    ]
 
 
 def _rate_line(row: RepeatRow) -> str:

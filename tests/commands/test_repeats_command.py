@@ -87,6 +87,15 @@ def test_any_complaint_brings_at_least_as_many_back_as_the_same(run: Run) -> Non
     assert 0 < same < alike
 
 
+def test_a_period_is_told_beside_the_time_right_before_it(run: Run) -> None:
+    words = ("--since", "2026-01-01", "--until", "2026-06-30")
+    before = _json(run, *words)["before"]
+    assert (before["since"], before["until"]) == ("2025-07-04", "2025-12-31")
+    assert before["counted"] > 0
+    assert before["sentence"] in run(*words)
+    assert _json(run)["before"] is None
+
+
 def test_only_one_group_is_looked_into(run: Run) -> None:
     first = _json(run, "--by", "model")["rows"][0]
     within = _json(run, "--by", "cause", "--only", f"model={first['key']}")
