@@ -21,6 +21,7 @@ ABSENT = "PostgreSQL's programs are not on this machine"
 _DEBIAN = Path("/usr/lib/postgresql")
 _OWNER = "tester"
 _PATIENCE_S = 20.0
+_ROOM = 1_000_000_000
 _SETTINGS = {
     "listen_addresses": "",
     "fsync": "off",
@@ -78,7 +79,7 @@ def running() -> Iterator[Cluster]:
     """Start a cluster, and stop it and take its files away however the block ends."""
     folder = programs()
     assert folder is not None, ABSENT
-    home = Path(tempfile.mkdtemp(prefix="drawoff-pg-"))
+    home = Path(tempfile.mkdtemp(prefix="drawoff-pg-", dir=_in_memory()))
     try:
         account = _unprivileged(home)
         data = home / "data"
@@ -102,6 +103,18 @@ def running() -> Iterator[Cluster]:
             server.wait(_PATIENCE_S)
     finally:
         shutil.rmtree(home, ignore_errors=True)
+
+
+def _in_memory() -> Path | None:
+    """Return a folder in memory that has room for a cluster; None where there is none.
+
+    A database is some hundred small files, and every test makes one: on a disk the system spends
+    more time on them than the tests take.
+    """
+    folder = Path("/dev/shm")  # noqa: S108 - the folder made in it is nobody else's
+    if not os.access(folder, os.W_OK) or shutil.disk_usage(folder).free < _ROOM:
+        return None
+    return folder
 
 
 def _unprivileged(home: Path) -> dict[str, object]:
