@@ -16,6 +16,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 from PySide6.QtCore import QSettings
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from desk.records import customers, parts, places, visits
@@ -38,6 +39,7 @@ from desk.windows.own_checks.window import OwnChecksWindow
 from desk.windows.parts.orders import OrdersWindow
 from desk.windows.parts.used import UsedWindow
 from desk.windows.parts.window import PartsWindow
+from desk.windows.repeats.chart import SETTLES_MS, ChartPicture
 from desk.windows.repeats.window import RepeatsWindow
 from desk.windows.shop.charging import charging_form
 from desk.windows.shop.founding import FoundingDialog
@@ -72,6 +74,8 @@ class Camera:
             window.show()
             for _turn in range(3):
                 QApplication.processEvents()
+            if window.findChild(ChartPicture) is not None:
+                QTest.qWait(3 * SETTLES_MS)
             window.grab().save(str(self._folder / f"{self._case}-{name}-{width}x{height}.png"))
 
 

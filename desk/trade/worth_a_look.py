@@ -246,8 +246,8 @@ def street_found(street: str, filled: Sequence[date], others: Sequence[date]) ->
         len(filled) * share,
         min(1.0, best * len(tried)),
         message(
-            "{street}: strainers and screens were found blocked {after} times since {since}, and"
-            " {before} times before.",
+            "{street}: strainers and screens were found blocked {after} times since {since}; of the"
+            " jobs before it, at {before}.",
             street=street,
             after=after,
             since=say_day(since),

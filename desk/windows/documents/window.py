@@ -106,7 +106,7 @@ class DocumentWindow(QWidget):
         layout.addWidget(self.area, 1)
         self.setLayout(layout)
         self.resize(860, 720)
-        QShortcut(QKeySequence(QKeySequence.StandardKey.Close), self).activated.connect(self.close)
+        QShortcut(QKeySequence.StandardKey.Close, self).activated.connect(self.close)
 
     def _lay_out(self, pages: Callable[[object, Watch], bytes], snapshot: object) -> None:
         self._snapshot = snapshot

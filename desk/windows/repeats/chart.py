@@ -24,7 +24,8 @@ type Draw = Callable[[float, float, "Inks"], "Drawing"]
 """Draws a chart so wide and so high, in points, with these inks."""
 
 _SMALLEST = QSize(160, 110)
-_SETTLES_MS = 60
+SETTLES_MS = 60
+"""A chart that changes its size is drawn anew when it has stood still this long."""
 _LETTERS = 0.9
 """Height of a chart's letters, in those of the window around it."""
 _CLIPPING = re.compile(r"<clipPath.*?</clipPath>", re.DOTALL)
@@ -45,7 +46,7 @@ class ChartPicture(QWidget):
         self._picture: QSvgRenderer | None = None
         self._settles = QTimer(self)
         self._settles.setSingleShot(True)
-        self._settles.setInterval(_SETTLES_MS)
+        self._settles.setInterval(SETTLES_MS)
         self._settles.timeout.connect(self._redraw)
 
     def minimumSizeHint(self) -> QSize:

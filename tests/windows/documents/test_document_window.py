@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
-from PySide6.QtCore import QMarginsF
+from PySide6.QtCore import QMarginsF, Qt
 from PySide6.QtGui import QPageRanges, QPageSize
 from PySide6.QtPrintSupport import QPrinter
 from pytestqt.qtbot import QtBot
@@ -223,3 +223,10 @@ def test_a_document_that_cannot_be_made_says_why(
 
     assert said(window, "document_said").endswith("There is no room for it.")
     assert not window.buttons["print"].isEnabled()
+
+
+def test_the_keys_that_close_a_window_close_it(window: DocumentWindow) -> None:
+    window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)  # to be asked afterwards
+    press(window, "Ctrl+W")
+
+    assert not window.isVisible()
