@@ -20,8 +20,8 @@ from desk.records.repeats_histories import failures_seen, observed
 from desk.records.repeats_rows import Also, Coded, Coder, Codes, Flags, Ints
 from desk.records.repeats_worked import Worked, in_period, judge, tell, worked_of
 from desk.records.tables import Premises, Visit
+from desk.trade.recurrence.comparing import FALSE_SHARE
 from desk.trade.worth_a_look import (
-    FALSE_SHARE,
     LEAST,
     Found,
     Kind,

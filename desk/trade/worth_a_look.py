@@ -27,19 +27,14 @@ from enum import StrEnum
 
 from desk.errors import InputError
 from desk.trade.bookings import say_day
+from desk.trade.recurrence.comparing import FALSE_SHARE, at_least, false_discovery
 from desk.wording import Message, message
-
-FALSE_SHARE = 0.05
-"""Of what is shown, at most about this share is expected to be chance after all."""
 
 LEAST = 3
 """Fewer cases than this are never shown, whatever their probability (ours)."""
 
 FEW = 6
 """With fewer cases than this a caution about small numbers stands beside the sentence (ours)."""
-
-_UNSEEN = 1e-17
-_UNDERFLOW = -700.0
 
 
 class Kind(StrEnum):
@@ -271,16 +266,17 @@ def worth_a_look(
     Raises:
         InputError: more were found than looked at.
     """
-    ordered = sorted(found, key=lambda one: one.p_value)
-    count = len(ordered) if looked_at is None else looked_at
-    if count < len(ordered):
+    given = list(found)
+    count = len(given) if looked_at is None else looked_at
+    if count < len(given):
         raise InputError(message("More was found than was looked at."))
-    lines, least = [], 1.0
-    for place in range(len(ordered), 0, -1):
-        one = ordered[place - 1]
-        least = min(least, one.p_value * count / place)
-        if least <= FALSE_SHARE and one.cases >= LEAST and one.cases > one.expected:
-            lines.append(Look(one, least, _caution(one, count)))
+    q_values = false_discovery([one.p_value for one in given], count)
+    lines = [
+        Look(one, q_value, _caution(one, count))
+        for one, q_value in zip(given, q_values, strict=True)
+        if q_value is not None and q_value <= FALSE_SHARE
+        if one.cases >= LEAST and one.cases > one.expected
+    ]
     lines.sort(key=lambda line: (line.found.expected - line.found.cases, line.found.p_value))
     return tuple(lines[:most])
 
@@ -336,55 +332,13 @@ def _after(day: date, filled: Sequence[date], others: Sequence[date]) -> float:
 
 def _fisher_tail(its: Share, others: Share) -> float:
     """Return the probability of as many hits on this side, or more, with all totals as they are."""
-    hits, jobs = its.hits + others.hits, its.of + others.of
-    misses = jobs - hits
-    lowest, highest = max(0, its.of - misses), min(hits, its.of)
-    if its.hits <= lowest:
-        return 1.0
-    if its.hits > hits * its.of / jobs:
-        log_first = _log_choose(hits, its.hits) + _log_choose(misses, its.of - its.hits)
-        ratios = (
-            (hits - k) * (its.of - k) / ((k + 1) * (misses - its.of + k + 1))
-            for k in range(its.hits, highest)
-        )
-        return _tail(log_first - _log_choose(jobs, its.of), ratios)
-    log_first = _log_choose(hits, its.hits - 1) + _log_choose(misses, its.of - its.hits + 1)
-    ratios = (
-        k * (misses - its.of + k) / ((hits - k + 1) * (its.of - k + 1))
-        for k in range(its.hits - 1, lowest, -1)
-    )
-    return 1 - _tail(log_first - _log_choose(jobs, its.of), ratios)
+    return at_least(its.hits, its.of, its.hits + others.hits, its.of + others.of)
 
 
 def _binomial_tail(hits: int, of: int, share: float) -> float:
     """Return the probability of as many hits, or more, each with the given share."""
-    if hits == 0 or share >= 1:
+    if hits == 0:
         return 1.0
-    if share <= 0:
-        return 0.0
-    odds = share / (1 - share)
-    up, down = math.log(share), math.log1p(-share)
-    if hits > of * share:
-        log_first = _log_choose(of, hits) + hits * up + (of - hits) * down
-        return _tail(log_first, ((of - k) / (k + 1) * odds for k in range(hits, of)))
-    under = hits - 1
-    log_first = _log_choose(of, under) + under * up + (of - under) * down
-    return 1 - _tail(log_first, (k / ((of - k + 1) * odds) for k in range(under, 0, -1)))
+    from scipy.special import bdtrc
 
-
-def _tail(log_first: float, ratios: Iterable[float]) -> float:
-    """Sum probabilities going away from the middle, each the one before times its ratio.
-
-    It leaves off where what is left cannot be seen any more: the ratios only fall.
-    """
-    term = total = 1.0
-    for ratio in ratios:
-        term *= ratio
-        total += term
-        if ratio < 1 and term < total * _UNSEEN * (1 - ratio):
-            break
-    return min(1.0, math.exp(log_first) * total) if log_first > _UNDERFLOW else 0.0
-
-
-def _log_choose(of: int, k: int) -> float:
-    return math.lgamma(of + 1) - math.lgamma(k + 1) - math.lgamma(of - k + 1)
+    return float(bdtrc(hits - 1, of, share))

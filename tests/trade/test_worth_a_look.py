@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from desk.errors import InputError
+from desk.trade.recurrence.comparing import FALSE_SHARE
 from desk.trade.worth_a_look import (
-    FALSE_SHARE,
     LEAST,
     Found,
     Kind,

@@ -146,11 +146,14 @@ def against_the_rest(
     )
 
 
-def false_discovery(p_values: Sequence[float | None]) -> list[float | None]:
+def false_discovery(
+    p_values: Sequence[float | None], looked_at: int | None = None
+) -> list[float | None]:
     """Return q-values: the least share of false finds at which each would be found.
 
     Args:
         p_values: one a comparison; None where there was none, which is not counted.
+        looked_at: how many were compared in all; as many as have a probability unless given.
 
     Source:
         Y. Benjamini and Y. Hochberg, J. R. Stat. Soc. B 57 (1995) 289-300, step-up.
@@ -160,32 +163,55 @@ def false_discovery(p_values: Sequence[float | None]) -> list[float | None]:
         key=lambda place: p_values[place] or 0.0,
     )
     q_values: list[float | None] = [None] * len(p_values)
+    count = len(order) if looked_at is None else looked_at
     least = 1.0
     for rank in range(len(order), 0, -1):
         place = order[rank - 1]
-        least = min(least, (p_values[place] or 0.0) * (len(order) / rank))
+        least = min(least, (p_values[place] or 0.0) * (count / rank))
         q_values[place] = least
     return q_values
+
+
+def at_least(repeats: int, counted: int, all_repeats: int, all_counted: int) -> float:
+    """Return Fisher's probability of as many repeats in a group, or more; all totals as they are.
+
+    Raises:
+        InputError: the group has more than all together.
+    """
+    import numpy as np
+
+    log_p, least = _log_tables(repeats, counted, all_repeats, all_counted)
+    return min(1.0, float(np.exp(log_p[repeats - least :]).sum()))
 
 
 def _two_sided(repeats: int, counted: int, all_repeats: int, all_counted: int) -> float | None:
     """Return Fisher's two-sided probability of a group against the rest."""
     import numpy as np
 
+    log_p, least = _log_tables(repeats, counted, all_repeats, all_counted)
+    if counted in {0, all_counted}:
+        return None
+    as_unlikely = log_p <= log_p[repeats - least] + math.log(_AS_LIKELY)
+    return min(1.0, float(np.exp(log_p[as_unlikely]).sum()))
+
+
+def _log_tables(
+    repeats: int, counted: int, all_repeats: int, all_counted: int
+) -> tuple[Floats, int]:
+    """Return the logarithm of each table's probability, and the repeats of the first of them."""
+    import numpy as np
+
     rest_repeats, rest = all_repeats - repeats, all_counted - counted
     if not (0 <= repeats <= counted and 0 <= rest_repeats <= rest):
         raise InputError(message("A group cannot have more repeats or jobs than all together."))
-    if counted == 0 or rest == 0:
-        return None
     least, most = max(0, all_repeats - rest), min(counted, all_repeats)
     k = np.arange(least, most + 1, dtype=float)
-    log_p = (
+    log_p: Floats = (
         _log_choose(all_repeats, k)
         + _log_choose(all_counted - all_repeats, counted - k)
         - _log_choose(all_counted, np.array(float(counted)))
     )
-    as_unlikely = log_p <= log_p[repeats - least] + math.log(_AS_LIKELY)
-    return min(1.0, float(np.exp(log_p[as_unlikely]).sum()))
+    return log_p, least
 
 
 def _log_choose(of: int, k: Floats) -> Floats:
