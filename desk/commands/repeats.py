@@ -114,7 +114,8 @@ def _pages(session: Session, view: str, choice: RepeatChoice) -> bytes:
     """Print a view; whether failures come faster with age stands beside their curves."""
     from desk.paper import recurrence_pages as pages
     from desk.paper.repeat_summary import repeat_summary
-    from desk.records.recurrence_seen import ages_seen, lives_seen, repeats_to_print
+    from desk.records.recurrence_seen import ages_seen, lives_seen
+    from desk.records.repeats import repeats_to_print
     from desk.records.worth_a_look import things_worth_a_look
 
     if view == "rate":

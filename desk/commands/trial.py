@@ -41,7 +41,7 @@ def try_(out: Path, *, no_window: bool) -> None:
     from desk.paper.repeat_summary import repeat_summary as summary_pages
     from desk.paper.service_report import service_report
     from desk.records.office import Office
-    from desk.records.repeats import repeat_summary, visits_behind_each
+    from desk.records.repeats import repeats_to_print
 
     paths.offer_sample()
     from sample_db.build import build
@@ -65,16 +65,14 @@ def try_(out: Path, *, no_window: bool) -> None:
     with Office.open(place, now=clock) as office:
         sealed = play(office, clock, click.echo)
         with office.look() as session:
-            summary = repeat_summary(session)
-            keys = [row.key for row in summary.rows]
-            behind = visits_behind_each(session, summary.choice, keys)
+            found = repeats_to_print(session)
     report = out / f"service-report-{sealed.report.number}.pdf"
     repeats = out / "what-comes-back.pdf"
     write_file(
         report,
         service_report(sealed.report, fingerprint=sealed.fingerprint, sealed_at=sealed.sealed_at),
     )
-    write_file(repeats, summary_pages(summary, behind))
+    write_file(repeats, summary_pages(found.summary, found.behind))
     click.echo(_("Service report: {file}", file=report))
     click.echo(_("What comes back: {file}", file=repeats))
     click.echo(_("The office they come from: {file}", file=place))

@@ -13,7 +13,6 @@ from desk.records.recurrence_views import (
     LifeGroup,
     LivesGroup,
     RepeatChoice,
-    RepeatsToPrint,
     Seen,
     Watch,
     unwatched,
@@ -21,8 +20,6 @@ from desk.records.recurrence_views import (
 from desk.records.repeats import (
     failure_histories,
     part_lives,
-    repeat_summary,
-    visits_behind_each,
 )
 from desk.trade.recurrence.cumulative import mean_cumulative
 from desk.trade.recurrence.lives import part_life
@@ -61,19 +58,6 @@ def lives_seen(
     """
     found = part_lives(session, choice, watch=watch)
     return _seen(found, _each(found.groups, _life_group, watch))
-
-
-def repeats_to_print(
-    session: Session, choice: RepeatChoice, *, watch: Watch = unwatched
-) -> RepeatsToPrint:
-    """Return a summary with the first page of the jobs behind each of its rows.
-
-    Raises:
-        InputError: as :func:`desk.records.repeats.repeat_summary`.
-    """
-    summary = repeat_summary(session, choice, watch=watch)
-    keys = [row.key for row in summary.rows]
-    return RepeatsToPrint(summary, visits_behind_each(session, summary.choice, keys, watch=watch))
 
 
 def _each[H, G](groups: Sequence[H], worked_out: Callable[[H], G], watch: Watch) -> tuple[G, ...]:

@@ -8,7 +8,6 @@ from datetime import date
 from typing import TYPE_CHECKING, Literal
 
 from desk.records.snapshots import Letterhead
-from desk.trade.recurrence.comparing import RateDifference
 from desk.trade.recurrence.histories import Fleet
 from desk.trade.repeated import REPEAT_WITHIN_DAYS
 from desk.wording import Message
@@ -215,24 +214,6 @@ class Histories[G: (FleetGroup, LivesGroup)]:
     groups: tuple[G, ...]
     definitions: tuple[Message, ...]
     oddities: tuple[tuple[str, int], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class RepeatComparison:
-    """Two periods, or two groups, held against each other.
-
-    Attributes:
-        first: one of them, all jobs together.
-        second: the other.
-        difference: the first rate less the second, with its limits; None where nothing was
-            counted on one side.
-        sentence: whether chance alone tells them apart, in words.
-    """
-
-    first: RepeatRow
-    second: RepeatRow
-    difference: RateDifference | None
-    sentence: Message
 
 
 @dataclass(frozen=True, slots=True)

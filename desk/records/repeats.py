@@ -6,7 +6,7 @@ of numbers: the words of a visit are read when somebody asks for the visits behi
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from sqlalchemy.orm import Session
@@ -17,7 +17,7 @@ from desk.records.recurrence_views import (
     Histories,
     LivesGroup,
     RepeatChoice,
-    RepeatComparison,
+    RepeatsToPrint,
     RepeatSummary,
     VisitsBehind,
     Watch,
@@ -96,23 +96,24 @@ def visits_behind(
     return repeats_worked.behind(session, worked, key, offset, limit)
 
 
-def visits_behind_each(
+def repeats_to_print(
     session: Session,
-    choice: RepeatChoice,
-    keys: Sequence[str],
+    choice: RepeatChoice | None = None,
     *,
     limit: int = PAGE,
     watch: Watch = unwatched,
-) -> Mapping[str, VisitsBehind]:
-    """Return the first page of the jobs behind each of some rows, as a printed summary shows them.
+) -> RepeatsToPrint:
+    """Return a summary with the first page of the jobs behind each of its rows, read once.
 
     Raises:
         InputError: as :func:`repeat_summary`.
     """
     from desk.records import repeats_worked
 
-    worked = repeats_worked.work(session, _sound(choice), watch)
-    return repeats_worked.behind_each(session, worked, keys, limit)
+    worked = repeats_worked.work(session, _sound(choice or RepeatChoice()), watch)
+    summary = repeats_worked.summary_of(session, worked)
+    keys = [row.key for row in summary.rows]
+    return RepeatsToPrint(summary, repeats_worked.behind_each(session, worked, keys, limit))
 
 
 def failure_histories(
@@ -145,28 +146,6 @@ def part_lives(
     from desk.records import repeats_histories
 
     return repeats_histories.lives(session, _sound(choice), watch)
-
-
-def compare(
-    session: Session, first: RepeatChoice, second: RepeatChoice, *, watch: Watch = unwatched
-) -> RepeatComparison:
-    """Hold two periods, or two groups, against each other by all their jobs together.
-
-    Args:
-        session: looking.
-        first: one of them, such as a period or ``only`` a group.
-        second: the other; no job may stand in both.
-        watch: told between the pieces of the work; what it raises stops it.
-
-    Raises:
-        InputError: as :func:`repeat_summary`.
-    """
-    from desk.trade.recurrence.comparing import rate_difference
-    from desk.trade.recurrence.sentences import difference_sentence
-
-    one, two = (repeat_summary(session, choice, watch=watch).total for choice in (first, second))
-    difference = rate_difference((one.repeats, one.counted), (two.repeats, two.counted))
-    return RepeatComparison(one, two, difference, difference_sentence(difference))
 
 
 def held_apart(summary: RepeatSummary) -> Mapping[str, AgainstTheRest]:

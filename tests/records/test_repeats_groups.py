@@ -17,11 +17,10 @@ from desk.records.office import Office
 from desk.records.recurrence_views import RepeatChoice, RepeatSummary
 from desk.records.repeats import (
     GROUPS,
-    compare,
     held_apart,
     repeat_summary,
+    repeats_to_print,
     visits_behind,
-    visits_behind_each,
 )
 from desk.records.repeats_groups import GROUPINGS
 from desk.records.repeats_rules import ODDITIES
@@ -223,7 +222,7 @@ def test_a_page_holds_what_came_back_first_and_the_newest_on_top(office: Office)
         whole = visits_behind(session, asked)
         second = visits_behind(session, asked, "element_stuck", offset=1, limit=2)
         nobody = visits_behind(session, asked, "sensor_dead")
-        each = visits_behind_each(session, asked, ["element_stuck", "sensor_dead"], limit=1)
+        each = repeats_to_print(session, asked, limit=1).behind
     assert [(one.number, one.repeated_by) for one in whole.visits] == [
         ("A-00003", "A-00002"),
         ("A-00000", "A-00001"),
@@ -239,17 +238,14 @@ def test_a_page_holds_what_came_back_first_and_the_newest_on_top(office: Office)
 def test_two_periods_are_held_against_each_other(office: Office) -> None:
     there = [visit(0), visit(9), visit(0, 1), visit(9, 1)]
     write(office, there)
-    early = RepeatChoice(until=date(2026, 1, 5), as_of=AS_OF)
-    late = RepeatChoice(since=date(2026, 1, 6), as_of=AS_OF)
-    with office.look() as session:
-        found = compare(session, early, late)
-        nothing = compare(session, early, replace(late, since=date(2026, 5, 30)))
-    assert (found.first.repeats, found.first.counted) == (2, 2)
-    assert (found.second.repeats, found.second.counted) == (0, 2)
-    assert found.difference is not None
-    assert found.difference.difference == 1.0
-    assert say(found.sentence)
-    assert nothing.difference is None
+    found = summary(office, since=date(2026, 1, 6), until=date(2026, 1, 14))
+    nothing = summary(office, since=date(2026, 5, 30), until=AS_OF)
+    assert found.before is not None
+    assert (found.before.repeats, found.before.counted) == (2, 2)
+    assert (found.total.repeats, found.total.counted) == (0, 2)
+    assert "0% against 100%" in say(found.before.sentence)
+    assert nothing.before is not None
+    assert "Too few" in say(nothing.before.sentence)
 
 
 def test_every_row_is_held_apart_from_the_rest(office: Office) -> None:

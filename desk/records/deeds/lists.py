@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -23,7 +22,6 @@ from desk.records.recurrence_views import (
 from desk.records.repeats import (
     repeat_summary,
     visits_behind,
-    visits_behind_each,
 )
 from desk.records.snapshots import ApplianceLabel, DaySheet, PaperSize
 from desk.records.views import PartCard, PersonCard
@@ -71,18 +69,6 @@ class SeeVisitsBehind:
     def run(self, session: Session) -> VisitsBehind:
         """Return a page of them."""
         return visits_behind(session, self.choice, self.key, offset=self.offset, watch=self.watch)
-
-
-@dataclass(frozen=True, slots=True)
-class SeeVisitsBehindEach:
-    """Look at the jobs behind some rows of a summary, as it is printed."""
-
-    choice: RepeatChoice
-    keys: tuple[str, ...]
-
-    def run(self, session: Session) -> Mapping[str, VisitsBehind]:
-        """Return the first page of each."""
-        return visits_behind_each(session, self.choice, self.keys)
 
 
 @dataclass(frozen=True, slots=True)

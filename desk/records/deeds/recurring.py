@@ -58,7 +58,7 @@ class SeeRepeatsToPrint:
 
     def run(self, session: Session) -> RepeatsToPrint:
         """Return it with the jobs behind its rows."""
-        from desk.records.recurrence_seen import repeats_to_print  # only here: start-up counts
+        from desk.records.repeats import repeats_to_print  # only here: start-up counts
 
         return repeats_to_print(session, self.choice)
 
@@ -82,7 +82,7 @@ class SeeMonth:
 
     def run(self, session: Session) -> MonthToPrint:
         """Return its summary, and the list of that day."""
-        from desk.records.recurrence_seen import repeats_to_print  # only here: start-up counts
+        from desk.records.repeats import repeats_to_print  # only here: start-up counts
         from desk.records.worth_a_look import things_worth_a_look
 
         since, until = last_month_over(self.as_of, self.within_days)
