@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import calendar
 import re
 import sys
 from datetime import date
@@ -18,6 +17,7 @@ from desk.files import STANDARD_OUTPUT, safe_name, write_file
 from desk.records.printouts import printout_of
 from desk.records.report_batch import HandedOn, ReportBatch, print_each, report_batch
 from desk.records.rows import visit_by_number
+from desk.trade.months import month_of
 from desk.wording import _, message, plural, say
 
 if TYPE_CHECKING:
@@ -129,8 +129,7 @@ def _period(day: date | None, month: str | None) -> tuple[date, date]:
             message("“{text}” is no month; type one such as 2026-11.", text=(month or "")[:40]),
             field="month",
         )
-    first = date(int(read["year"]), int(read["month"]), 1)
-    return first, first.replace(day=calendar.monthrange(first.year, first.month)[1])
+    return month_of(date(int(read["year"]), int(read["month"]), 1))
 
 
 class _Writing:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from reportlab.graphics.shapes import Drawing, Line, PolyLine, Rect, String
 
 from desk.paper import fonts
-from desk.paper.axes import round_step
+from desk.paper.axes import Axis, round_step
 from desk.paper.drawing import blank_drawing
 from desk.paper.page import INK, LINE, SOFT, WASH
 
@@ -32,17 +32,6 @@ class Band:
     low: float
     value: float
     high: float
-
-
-@dataclass(frozen=True, slots=True)
-class _Axis:
-    left: float
-    width: float
-    step: float
-    end: float
-
-    def at(self, value: float) -> float:
-        return self.left + self.width * min(max(value, 0.0), self.end) / self.end
 
 
 def flow_scale(
@@ -66,7 +55,7 @@ def flow_scale(
     reach = max([activation or 0.0, *(band.high for band in bands)])
     step = round_step(reach)
     steps = max(math.ceil(reach * 1.02 / step), 1)
-    axis = _Axis(_LABELS, width - _LABELS - _RIGHT, step, step * steps)
+    axis = Axis(_LABELS, width - _LABELS - _RIGHT, step * steps, step)
     drawing = blank_drawing(width, height)
     if activation is not None:
         _below_activation(drawing, axis, activation, height)
@@ -78,12 +67,12 @@ def flow_scale(
     return drawing
 
 
-def _below_activation(drawing: Drawing, axis: _Axis, activation: float, height: float) -> None:
+def _below_activation(drawing: Drawing, axis: Axis, activation: float, height: float) -> None:
     drawing.add(
         Rect(
-            axis.left,
+            axis.start,
             _AXIS,
-            axis.at(activation) - axis.left,
+            axis.at(activation) - axis.start,
             height - _TOP - _AXIS,
             fillColor=WASH,
             strokeColor=None,
@@ -91,21 +80,19 @@ def _below_activation(drawing: Drawing, axis: _Axis, activation: float, height: 
     )
 
 
-def _ticks(drawing: Drawing, axis: _Axis, unit: str, height: float) -> None:
-    places = max(0, -math.floor(math.log10(axis.step)))
-    for number in range(round(axis.end / axis.step) + 1):
-        value = number * axis.step
+def _ticks(drawing: Drawing, axis: Axis, unit: str, height: float) -> None:
+    for value in axis.values():
         x = axis.at(value)
         drawing.add(Line(x, _AXIS, x, height - _TOP, strokeColor=LINE, strokeWidth=0.3))
         drawing.add(Line(x, _AXIS, x, _AXIS - 3, strokeColor=INK, strokeWidth=0.5))
-        _write(drawing, x, _AXIS - 11, f"{value:.{places}f}", anchor="middle")
+        _write(drawing, x, _AXIS - 11, axis.said(value), anchor="middle")
     drawing.add(
-        Line(axis.left, _AXIS, axis.left + axis.width, _AXIS, strokeColor=INK, strokeWidth=0.6)
+        Line(axis.start, _AXIS, axis.start + axis.length, _AXIS, strokeColor=INK, strokeWidth=0.6)
     )
     _write(drawing, 0, _AXIS - 11, unit)
 
 
-def _band(drawing: Drawing, axis: _Axis, band: Band, y: float) -> None:
+def _band(drawing: Drawing, axis: Axis, band: Band, y: float) -> None:
     low, value, high = axis.at(band.low), axis.at(band.value), axis.at(band.high)
     drawing.add(
         Rect(
@@ -122,16 +109,14 @@ def _band(drawing: Drawing, axis: _Axis, band: Band, y: float) -> None:
     _write(drawing, 0, y - 2.5, band.label, font=fonts.BOLD)
 
 
-def _activation(
-    drawing: Drawing, axis: _Axis, activation: float, label: str, height: float
-) -> None:
+def _activation(drawing: Drawing, axis: Axis, activation: float, label: str, height: float) -> None:
     x = axis.at(activation)
     top = height - _TOP + 4
     drawing.add(
         PolyLine([x, _AXIS, x, top], strokeColor=INK, strokeWidth=1, strokeDashArray=[3, 2])
     )
     half = fonts.width_of(label, fonts.REGULAR, _SIZE) / 2
-    middle = min(max(x, axis.left + half), axis.left + axis.width + _RIGHT - half)
+    middle = min(max(x, axis.start + half), axis.start + axis.length + _RIGHT - half)
     _write(drawing, middle, top + 4, label, anchor="middle")
 
 

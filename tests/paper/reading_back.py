@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 import pypdfium2 as pdfium
@@ -63,3 +63,11 @@ def fonts_of(pdf: bytes) -> set[tuple[str, bool]]:
 def metadata_of(pdf: bytes) -> dict[str, str]:
     with opened(pdf) as document:
         return dict(document.get_metadata_dict())
+
+
+def made_alike(make: Callable[[], bytes]) -> bytes:
+    """Return a document, once it was made the same twice and carries the fonts of its text."""
+    pdf = make()
+    assert pdf == make()
+    assert all(carried for _name, carried in fonts_of(pdf))
+    return pdf
