@@ -164,7 +164,7 @@ class RepeatsWindow(QMainWindow):
         self.tabs.currentChanged.connect(self._turn_to)
         for place in range(len(VIEWS)):
             keys = QShortcut(QKeySequence(f"Ctrl+{place + 1}"), self)
-            keys.activated.connect(lambda place=place: self.tabs.setCurrentIndex(place))
+            keys.activated.connect(partial(self.tabs.setCurrentIndex, place))
         QShortcut(QKeySequence.StandardKey.Close, self).activated.connect(self.close)
         self.choices.chosen.connect(self._chosen)
         self.rates.go_on.clicked.connect(self._ask_for_people)
