@@ -78,6 +78,8 @@ class Caution(_Exact):
     Attributes:
         guards: what it protects from or belongs to.
         sources: where it comes from; "common practice, no source" where nothing is published.
+        only_where_opened: only a check that opens what it guards shows it, so that it is
+            acknowledged there and has not gone grey before.
     """
 
     id: str
@@ -85,6 +87,7 @@ class Caution(_Exact):
     serious: bool
     guards: tuple[Guards, ...]
     sources: tuple[str, ...]
+    only_where_opened: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,6 +132,7 @@ class Check(_Exact):
         basis: where the probabilities come from; "" where the checklist's own basis holds.
         drawing: the name of a drawing in ``resources/drawings`` that shows it better than words;
             "" without one.
+        shuts_off: it sees the appliance shut off and tagged.
     """
 
     id: str
@@ -148,6 +152,7 @@ class Check(_Exact):
     likelihood: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
     basis: str = ""
     drawing: str = ""
+    shuts_off: bool = False
 
     def chances(self, cause: str) -> Sequence[float]:
         """Return the probability of each answer given a cause; none where nothing is said of it."""

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from itertools import chain
 from math import isclose, isfinite
 
-from desk.trade import content_graph
+from desk.trade import content_graph, content_safety
 from desk.trade.complaints import COMPLAINTS
 from desk.trade.content import (
     COULD_NOT,
@@ -69,6 +69,7 @@ def findings(content: Content, places: Places) -> list[Finding]:
             found += content_graph.findings(checklist, places)
         found += _english(places, this, {("title",): checklist.title, ("basis",): checklist.basis})
         found += _list_weights(checklist, places)
+    found += content_safety.findings(content, places)
     return found + list(_complaints(content, places))
 
 

@@ -20,7 +20,7 @@ OPENS_THE_CABINET = """
     cabinet_closed tank_heater combustion
 """
 OPENS_THE_WATERWAY = """
-    supply_strainer inlet_screen check_valve flow_control exchanger_water repair_water
+    well_supply supply_strainer inlet_screen check_valve flow_control exchanger_water repair_water
     vortex_port diaphragm element_out repair_sensing refit refit_unfinished repair_response
     repair_electric circuit_loss water_appliance element_look diaphragm_look port_look
     closed_unfinished strainers float_look rotor_look dp_look valve_look tank_look unknown_look
@@ -56,9 +56,12 @@ MUST_WARN = {
     "bacteria": "hot_water_on set_temperature prove_storage recirculation repair_water tank_look",
     "acid": "descaling repair_water repair_response repair_sensing:hot-water",
     "descaling": "descaling repair_water repair_response repair_sensing:hot-water",
+    "dry_fire": """
+        taps_shut reed_steady turbine_flow dp_steady vortex_flow valve_travel unknown_draw
+    """,
     "never_bridge": """
         power_supply code_meaning overheated reed_actuate dp_actuate control_reads outside_lock
-        always_on electric_elements repair_response repair_gas unfinished refer_to
+        always_on electric_elements repair_response repair_gas unfinished refer_to shut_off
     """,
     "by_hand": "reed_actuate dp_actuate unknown_kind control_reads",
     "no_ohms_on_electronics": """
@@ -74,7 +77,7 @@ MUST_WARN = {
     "element_dry": "electric_elements tank_heater anode tank_look repair_electric",
     "refrigerant": "heat_pump tank_heater repair_electric",
     "old_installation": "old_materials flue_look combustion",
-    "deferral": "allowed handed_over unfinished refer_to backflow",
+    "deferral": "allowed handed_over unfinished refer_to shut_off backflow",
 }
 """Which work calls for which caution, and in which lists where it is not the same in all."""
 

@@ -202,7 +202,73 @@ def test_every_way_to_mended_proves_the_outlet_temperature(made: Checklist) -> N
 def test_the_taps_are_proved_safe_after_the_store_was_set(made: Checklist) -> None:
     """A store set hotter after the taps were measured would leave them unproven."""
     ways = made.check("prove_storage").ways()
-    assert {after for way in ways for after in way.next.values()} == {"prove_outlet", "unfinished"}
+    assert {after for way in ways for after in way.next.values()} == {"prove_outlet"}
+
+
+@every_list
+def test_a_tank_is_never_raised_before_a_proven_mixing_valve(made: Checklist) -> None:
+    """A raised tank needs an hour: the tap reads safe today and scalds tonight."""
+    raising = re.compile(r"(raise|set (it )?(no )?hotter|set right|60 °C).*", re.IGNORECASE)
+    for check in made.checks.values():
+        told = [*in_language(check.how), *(in_language(one.text) for one in check.answers)]
+        for text in told:
+            if raising.search(text) and check.stage != "measure" and "60 °C" in text:
+                assert "mixing valve" in text or check.id == "prove_storage", (check.id, text)
+    how = " ".join(in_language(made.check("prove_storage").how))
+    assert "Raise a tank only where a mixing valve guards every tap and is proven" in how
+
+
+INLET = re.compile(r"shut (the appliance's (own )?|its |the cold )cold inlet valve", re.IGNORECASE)
+
+
+@every_list
+def test_no_inlet_is_shut_on_an_appliance_that_is_on(made: Checklist) -> None:
+    shutting = 0
+    for check in made.checks.values():
+        so_far = ""
+        for step in in_language(check.how):
+            so_far += step
+            if INLET.search(step):
+                shutting += 1
+                before = so_far[: len(so_far) - len(step) + INLET.search(step).end()]  # type: ignore[union-attr]
+                assert re.search(r"\boff\b", before), (check.id, step)
+    assert shutting
+
+
+@every_list
+def test_thawing_begins_with_water_and_power_off(made: Checklist) -> None:
+    for check in made.checks.values():
+        for step in in_language(check.how):
+            if re.search(r"\b[Tt]haw", step):
+                assert "power off first" in step, (check.id, step)
+                assert "splits before the water is put back" in step, (check.id, step)
+
+
+@every_list
+def test_soot_scorching_and_a_sounding_monitor_have_one_rule(made: Checklist) -> None:
+    for check in made.checks.values():
+        for answer in check.answers:
+            if re.search(r"\b[Ss]oot", in_language(answer.text)):
+                assert answer.ending == "left", check.id
+        for step in in_language(check.how):
+            if re.search(r"\b[Ss]oot\b.*(stop|leave)", step):
+                assert "stop and leave" in step, (check.id, step)
+
+
+@every_list
+def test_any_smell_of_gas_is_stop_and_leave_and_is_sniffed_for_low(made: Checklist) -> None:
+    asked = [one for one in ("danger", "gas_present", "pilot") if one in made.checks]
+    for check_id in asked:
+        how = " ".join(in_language(made.check(check_id).how))
+        assert "Any smell of gas" in how
+        assert "stop and leave" in how
+        assert "bottled gas sinks" in how
+    assert "outdoors" in in_language(made.check("danger").how)[0]
+
+
+@every_list
+def test_no_tool_burns_that_only_gives_light(made: Checklist) -> None:
+    assert "torch" not in edition_text(made)
 
 
 def test_a_crossing_test_that_ends_leaves_no_valve_shut() -> None:
@@ -426,6 +492,13 @@ CHECKS = "10-checks.toml"
             '"other", "other"',
             "2 lists are worked for the complaint “other”",
         ),
+        (CHECKS, '{ id = "no",', '{ id = "soot",', "goes on after the answer soot"),
+        (
+            CHECKS,
+            "minutes = 5",
+            'minutes = 5\nneeds = "gas"\nopens = ["gas"]\ncautions = ["pressure"]',
+            "may leave it on after yes",
+        ),
         ("list.toml", "grit = 3.0", "gritt = 3.0", "it weighs gritt, which is no cause"),
         ("list.toml", "grit = 3.0", "grit = 0.0", "grit has a weight of 0.0"),
     ],
@@ -442,6 +515,16 @@ def test_unsound_content_is_refused_with_file_item_and_mend(
     assert told.endswith(".")
     assert "\n" not in told
     assert told in str(refused.value)
+
+
+def test_a_danger_that_comes_with_opening_is_not_acknowledged_before(
+    write: Callable[..., Path],
+) -> None:
+    folder = write(CHECKS, 'opens = ["water"]', "")
+    cautions = folder / "cautions.toml"
+    cautions.write_text(cautions.read_text() + "only_where_opened = true\n")
+    with pytest.raises(ContentError, match="look shows pressure and opens nothing of it"):
+        load_content(folder)
 
 
 def test_a_list_weighs_a_cause_for_itself(write: Callable[..., Path]) -> None:
@@ -544,7 +627,16 @@ def test_electronics_are_read_in_volts_in_every_list(list_id: str) -> None:
 def test_a_plugged_relief_valve_ends_the_service_with_a_referral() -> None:
     check = CONTENT.checklists["yearly-service"].check("relief_valve")
     assert "relief_valve" in check.cautions
-    assert check.answer("plugged").leads_to(NOT_KNOWN) == "refer_to"
+    assert check.answer("plugged").leads_to(NOT_KNOWN) == "shut_off"
+
+
+@every_list
+def test_a_plugged_relief_valve_is_never_left_on(made: Checklist) -> None:
+    assert made.check("prove_tight").answer("plugged").leads_to(NOT_KNOWN) == "shut_off"
+    shut = made.check("shut_off")
+    assert shut.shuts_off
+    assert {way.ending for way in shut.ways()} == {"referred", "to_continue"}
+    assert all("Shut off and tagged" in in_language(one.text) for one in shut.answers)
 
 
 def test_combustion_is_left_to_a_licensed_person_and_is_not_passed_over() -> None:
@@ -553,4 +645,4 @@ def test_combustion_is_left_to_a_licensed_person_and_is_not_passed_over() -> Non
     assert combustion.needs == "gas"
     due = service.check(combustion.could_not.leads_to(NOT_KNOWN) or "")
     assert due.answer("co").ending == "left"
-    assert due.could_not.leads_to(NOT_KNOWN) == "refer_to"
+    assert due.could_not.leads_to(NOT_KNOWN) == "shut_off"
