@@ -100,6 +100,26 @@ def test_weighed_fills_stand_in_for_the_container() -> None:
     assert answer["warnings"] == []
 
 
+@pytest.mark.parametrize(
+    ("options", "formula", "kell"),
+    [
+        (("--container", "1 gal", "--graduation", "0.1 gal"), "Q = V / mean(t); ", False),
+        (("--mass", "3.70 kg", "--graduation", "0.1 kg", "--water-temperature", "50 C"),
+         "Q = sum(m) / (rho(T) sum(t)); ", True),
+    ],
+    ids=["by volume", "by weight"],
+)  # fmt: skip
+def test_by_volume_and_by_weight_each_tell_their_own_formula(
+    options: tuple[str, ...], formula: str, kell: bool
+) -> None:
+    answer = answered(*options, "--fill", "1:57", "--activation", "0.5 gpm")
+    assert answer["formula"].startswith(formula)
+    assert ("Kell 1975: density of water" in answer["sources"]) is kell
+    text = said(*options, "--fill", "1:57", "--activation", "0.5 gpm")
+    assert f"\nFormula: {formula}" in text
+    assert ("Source: Kell 1975: density of water." in text) is kell
+
+
 def test_what_was_assumed_is_said() -> None:
     answer = answered("--mass", "3.7 kg", "--fill", "117", "--water-temperature", "50C")
     assert len(answer["warnings"]) == 2

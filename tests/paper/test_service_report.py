@@ -130,6 +130,21 @@ def test_the_coverage_factor_stands_in_the_appendix_only(usual: bytes) -> None:
         assert term in rest
 
 
+def test_the_appendix_tells_which_flow_was_weighed_and_which_filled_to_a_mark() -> None:
+    report = full_report()
+    formulas = {"volume": "Q = V / mean(t)", "weight": "Q = sum(m) / (rho(T) sum(t))"}
+    said_of = {
+        "volume": "timed filling of a container of known volume",
+        "weight": "timed filling of a container, weighed",
+    }
+    for method, formula in formulas.items():
+        flows = tuple(replace(one, method=method, formula=formula) for one in report.flows)
+        appendix = text_of(sealed(replace(report, flows=flows))).split("Appendix:how")[1]
+        for other, its_own in formulas.items():
+            assert (bare(said_of[other]) in appendix) is (other == method)
+            assert (bare(its_own) in appendix) is (other == method)
+
+
 def test_a_replaced_answer_stands_in_the_appendix_only(usual: bytes) -> None:
     body, rest = bare("".join(pages_of(usual))).split("Appendix:how")
     assert bare("Could not check") not in body

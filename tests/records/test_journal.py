@@ -92,6 +92,18 @@ def test_rows_are_withdrawn_and_never_deleted(office: Office) -> None:
         assert session.get_one(Person, person_id).withdrawn_at is not None
 
 
+def test_a_field_that_is_overwritten_before_it_was_read_is_a_bug_and_nothing_is_kept(
+    office: Office,
+) -> None:
+    person_id = _person(office)
+    with pytest.raises(AssertionError, match="before it was read"), office.deed(CHANGED) as session:
+        person = row_of(session, Person, person_id)
+        session.expire(person, ["name"])
+        person.name = "Nobody knows who it was"
+    with office.look() as session:
+        assert row_of(session, Person, person_id).name == "Ann Poole"
+
+
 def test_two_desks_that_change_one_row_meet_a_conflict(office: Office) -> None:
     person_id = _person(office)
     with pytest.raises(ConflictError, match="Somebody else"), office.deed(CHANGED) as session:

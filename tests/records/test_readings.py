@@ -105,6 +105,8 @@ def test_fills_can_be_weighed(job: Job) -> None:
     _fill(job, reading, "60 s", "9.1 kg")
     flow = _flow(job)
     assert flow.method == "weight"
+    assert flow.formula.startswith("Q = sum(m) / (rho(T) sum(t)); ")
+    assert flow.container_typed == "0.05 kg"
     assert flow.flow_m3_per_s == pytest.approx(9.1 / 999.7 / 60, rel=1e-4)
     with pytest.raises(InputError, match="Type the mass"):
         _fill(job, reading, "60 s")

@@ -10,11 +10,12 @@ import sqlalchemy as sa
 
 from desk.errors import InputError, OutageError, RuleError
 from desk.records import checks, parts, readings, sealing, visits
+from desk.records.deeds.visit import Undo
 from desk.records.office import Office
 from desk.records.printouts import printout_of
 from desk.records.reports import report_of
 from desk.records.snapshots import SNAPSHOT_FORMAT
-from desk.records.tables import SealedRevision, Visit
+from desk.records.tables import SealedRevision, Signature, Visit
 from desk.trade.checklist import Given
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
@@ -146,8 +147,16 @@ def test_the_latest_signature_stands(job: Job) -> None:
         sealing.sign(session, job.visit, name="M. Quill")
     with job.office.look() as session:
         signed = report_of(session, session.get_one(Visit, job.visit)).signature
+        rows = session.scalars(sa.select(Signature).order_by(Signature.id)).all()
+        withdrawn = [(row.absent_reason or row.name, row.withdrawn_at) for row in rows]
     assert signed is not None
     assert (signed.name, signed.absent_reason) == ("M. Quill", "")
+    assert withdrawn == [("Nobody home", job.clock()), ("M. Quill", None)]
+    job.office.carry_out(Undo(job.visit))
+    with job.office.look() as session:
+        signed = report_of(session, session.get_one(Visit, job.visit)).signature
+    assert signed is not None
+    assert signed.absent_reason == "Nobody home"
 
 
 @pytest.mark.parametrize("picture", [b"GIF89a", PNG + b"x" * 400_000])

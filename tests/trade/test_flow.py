@@ -338,3 +338,30 @@ def test_fills_of_which_one_alone_would_answer_otherwise_are_no_verdict() -> Non
     for limit, answer in ((2.0, Answer.CANNOT_TELL), (0.5, Answer.ENOUGH)):
         held = verdict(found, Activation(limit * L_PER_MIN), Outlet(vouched=True))
         assert (held.answer, held.for_appliance) == (answer, answer is Answer.ENOUGH)
+
+
+@pytest.mark.parametrize("place", [1, 2, 3])
+def test_the_stray_fill_itself_is_named_and_spoils_the_verdict(place: int) -> None:
+    """Of 10 L in 38, 38.2 and 60 s the last alone gives 10 L/min; together they give 13.2."""
+    seconds = [38.0, 38.2]
+    seconds.insert(place - 1, 60.0)
+    found = timed(*seconds)
+    assert found.stray_flows_m3_per_s == pytest.approx([10 * L_PER_MIN])
+    assert found.warnings[0].values == {"number": place}
+    held = verdict(found, Activation(12 * L_PER_MIN), Outlet(vouched=True))
+    assert held.probability_reached > 0.95
+    assert (held.answer, held.for_appliance) == (Answer.CANNOT_TELL, False)
+    assert "doubtful" in str(held.sentence)
+
+
+def test_by_volume_and_by_weight_each_tell_their_own_formula_and_error() -> None:
+    by_volume = timed(300, 300)
+    by_weight = timed_volume([Fill(300, 9.9), Fill(300, 9.9)], Scale(0.05, WARM_K))
+    assert (by_volume.weighed, by_weight.weighed) == (False, True)
+    assert by_volume.formula.startswith("Q = V / mean(t); ")
+    assert by_weight.formula.startswith("Q = sum(m) / (rho(T) sum(t)); ")
+    assert [str(flow.contributions[0].name) for flow in (by_volume, by_weight)] == [
+        "mark of the container, shared by every fill",
+        "scale, shared by every fill",
+    ]
+    assert [len(flow.sources) for flow in (by_volume, by_weight)] == [2, 3]

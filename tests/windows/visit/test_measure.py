@@ -89,6 +89,11 @@ def test_fills_are_weighed_where_the_bucket_has_no_mark(person: Person) -> None:
     person.enter("timer_found_typed", "62.1 s")
     [flow] = person.sheet().report.flows
     assert (flow.method, flow.fills[0].mass_typed) == ("weight", "7.52 kg")
+    person.click("how_flow_found")
+    assert person.reads("sources_found").startswith("Q = sum(m) / (rho(T) sum(t)); ")
+    person.press("Ctrl+5")
+    person.click("more_left")
+    assert (person.written("scale_left"), person.written("container_left")) == ("0.05 kg", "")
 
 
 @pytest.mark.parametrize(
@@ -122,6 +127,7 @@ def test_how_a_flow_came_about_is_shown_on_request(person: Person) -> None:
     person.measure("found", 62.0)
     assert not person.sees("sources_found")
     person.click("how_flow_found")
+    assert person.reads("sources_found").startswith("Q = V / mean(t); ")
     assert "JCGM 100:2008" in person.reads("sources_found")
 
 
