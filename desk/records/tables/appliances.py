@@ -32,7 +32,7 @@ class Appliance(Changeable, Base):
         sa.Index("ix_appliance_model", "maker", "model"),
     )
 
-    premises_id: Mapped[uuid.UUID] = mapped_column(link("premises.id"), index=True)
+    premises_id: Mapped[uuid.UUID] = link("premises.id", index=True)
     number: Mapped[str]
     kind: Mapped[str]
     sensing_kind: Mapped[str] = mapped_column(default="not_known")
@@ -53,6 +53,6 @@ class Appliance(Changeable, Base):
     vent: Mapped[Words]
     rented_from: Mapped[Words]
     note: Mapped[Words]
-    replaced_by_id: Mapped[uuid.UUID | None] = mapped_column(link("appliance.id"))
+    replaced_by_id: Mapped[uuid.UUID | None] = link("appliance.id")
     replaced_on: Mapped[date | None]
-    joined_into_id: Mapped[uuid.UUID | None] = mapped_column(link("appliance.id"), index=True)
+    joined_into_id: Mapped[uuid.UUID | None] = link("appliance.id", index=True)

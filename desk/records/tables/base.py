@@ -5,7 +5,8 @@ from datetime import date, datetime
 from typing import Annotated, Any, ClassVar
 
 import sqlalchemy as sa
-from sqlalchemy.orm import DeclarativeBase, Mapped, declared_attr, mapped_column
+from sqlalchemy.orm import DeclarativeBase, Mapped, MappedColumn, declared_attr, mapped_column
+from sqlalchemy.types import TypeDecorator
 
 from desk.records.types import REAL, Day, Flag, Instant, Key, Written
 
@@ -46,12 +47,42 @@ def table_args(*parts: sa.schema.SchemaItem) -> tuple[Any, ...]:
     return (*parts, {"sqlite_strict": True})
 
 
-def link(target: str) -> sa.ForeignKey:
-    """Return a foreign key to ``table.column``, checked when the transaction commits.
+def link(
+    target: str,
+    kind: type[TypeDecorator[Any]] = Key,
+    *,
+    index: bool = False,
+    primary_key: bool = False,
+    use_alter: bool = False,
+    sort_order: int = 0,
+) -> MappedColumn[Any]:
+    """Return a column that names a row by ``table.column``, checked when the transaction commits.
 
-    Checking at commit lets rows that belong together arrive in any order.
+    Checking at commit lets rows that belong together arrive in any order. The type stands here:
+    taken from the other table it would be unknown until that one is mapped, and a statement that
+    was compiled meanwhile would be kept without it.
+
+    Args:
+        target: what is named.
+        kind: the type of what is named.
+        index: rows are found by it.
+        primary_key: it belongs to the row's own key.
+        use_alter: the rule is added after the tables, of which each names the other.
+        sort_order: where it stands among the columns, as ``mapped_column`` takes it.
     """
-    return sa.ForeignKey(target, ondelete="RESTRICT", deferrable=True, initially="DEFERRED")
+    return mapped_column(
+        kind(),
+        sa.ForeignKey(
+            target,
+            ondelete="RESTRICT",
+            deferrable=True,
+            initially="DEFERRED",
+            use_alter=use_alter,
+        ),
+        index=index,
+        primary_key=primary_key,
+        sort_order=sort_order,
+    )
 
 
 def one_of(column: str, allowed: tuple[str, ...]) -> sa.CheckConstraint:
@@ -69,7 +100,7 @@ class Made:
     @declared_attr
     def made_in(cls) -> Mapped[uuid.UUID]:  # noqa: N805 - SQLAlchemy passes the class
         """Return the key of the change set that made the row."""
-        return mapped_column(link("change_set.id"), index=True, sort_order=90)
+        return link("change_set.id", index=True, sort_order=90)
 
 
 class Changeable(Made):

@@ -17,7 +17,7 @@ class VisitCharging(Charging, Changeable, Base):
 
     __tablename__ = "visit_charging"
 
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"), index=True)
+    visit_id: Mapped[uuid.UUID] = link("visit.id", index=True)
     minutes: Mapped[int | None]
     call_out: Mapped[bool] = mapped_column(default=True)
 
@@ -27,7 +27,7 @@ class FurtherCharge(Changeable, Base):
 
     __tablename__ = "further_charge"
 
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"), index=True)
+    visit_id: Mapped[uuid.UUID] = link("visit.id", index=True)
     words: Mapped[Words]
     cents: Mapped[int]
     is_taxed: Mapped[bool] = mapped_column(default=True)

@@ -7,6 +7,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Mapped, mapped_column
 
 from desk.records.tables.base import Base, Changeable, Made, Words, link, table_args
+from desk.records.types import Written
 
 LARGEST_ATTACHMENT = 400_000
 
@@ -19,9 +20,9 @@ class Attachment(Changeable, Base):
 
     __tablename__ = "attachment"
 
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"), index=True)
+    visit_id: Mapped[uuid.UUID] = link("visit.id", index=True)
     check_id: Mapped[Words]
-    sha256: Mapped[str] = mapped_column(link("attachment_bytes.sha256"))
+    sha256: Mapped[str] = link("attachment_bytes.sha256", Written)
     kind: Mapped[str]
     caption: Mapped[Words]
     media_type: Mapped[str]
@@ -45,10 +46,10 @@ class Signature(Changeable, Base):
 
     __tablename__ = "signature"
 
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"), index=True)
+    visit_id: Mapped[uuid.UUID] = link("visit.id", index=True)
     name: Mapped[Words]
     absent_reason: Mapped[Words]
-    sha256: Mapped[str | None] = mapped_column(link("attachment_bytes.sha256"))
+    sha256: Mapped[str | None] = link("attachment_bytes.sha256", Written)
     signed_at: Mapped[datetime]
 
 
@@ -58,13 +59,13 @@ class SealedRevision(Made, Base):
     __tablename__ = "sealed_revision"
     __table_args__ = table_args(sa.UniqueConstraint("visit_id", "revision"))
 
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"))
+    visit_id: Mapped[uuid.UUID] = link("visit.id")
     revision: Mapped[int]
     reason: Mapped[Words]
     snapshot: Mapped[bytes]
     fingerprint: Mapped[str]
     sealed_at: Mapped[datetime]
-    sealed_by_id: Mapped[uuid.UUID | None] = mapped_column(link("person.id"))
+    sealed_by_id: Mapped[uuid.UUID | None] = link("person.id")
 
 
 class ShopLogo(Changeable, Base):
@@ -72,4 +73,4 @@ class ShopLogo(Changeable, Base):
 
     __tablename__ = "shop_logo"
 
-    sha256: Mapped[str] = mapped_column(link("attachment_bytes.sha256"))
+    sha256: Mapped[str] = link("attachment_bytes.sha256", Written)

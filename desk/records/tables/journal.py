@@ -36,7 +36,7 @@ class Here(Base):
     __table_args__ = table_args(sa.CheckConstraint("id = 1", name="only_one"))
 
     id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
-    device_id: Mapped[uuid.UUID] = mapped_column(link("device.id"))
+    device_id: Mapped[uuid.UUID] = link("device.id")
 
 
 class ChangeSet(Base):
@@ -50,22 +50,13 @@ class ChangeSet(Base):
     __table_args__ = table_args(sa.UniqueConstraint("device_id", "number"))
 
     id: Mapped[uuid.UUID] = mapped_column(primary_key=True)
-    device_id: Mapped[uuid.UUID] = mapped_column(link("device.id"))
+    device_id: Mapped[uuid.UUID] = link("device.id")
     number: Mapped[int]
-    person_id: Mapped[uuid.UUID | None] = mapped_column(
-        # Person rows point back here, so one of the two keys has to be added afterwards.
-        sa.ForeignKey(
-            "person.id",
-            ondelete="RESTRICT",
-            deferrable=True,
-            initially="DEFERRED",
-            use_alter=True,
-        )
-    )
+    person_id: Mapped[uuid.UUID | None] = link("person.id", use_alter=True)
     at: Mapped[datetime]
     zone: Mapped[str]
     deed: Mapped[str]
-    undoes_id: Mapped[uuid.UUID | None] = mapped_column(link("change_set.id"))
+    undoes_id: Mapped[uuid.UUID | None] = link("change_set.id")
     desk: Mapped[Words]
 
 
@@ -75,7 +66,7 @@ class Change(Base):
     __tablename__ = "change"
     __table_args__ = table_args(sa.Index("ix_change_row", "row_id", "table_name"))
 
-    change_set_id: Mapped[uuid.UUID] = mapped_column(link("change_set.id"), primary_key=True)
+    change_set_id: Mapped[uuid.UUID] = link("change_set.id", primary_key=True)
     position: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
     table_name: Mapped[str]
     row_id: Mapped[uuid.UUID]
@@ -90,7 +81,7 @@ class Conflict(Base):
     __tablename__ = "conflict"
 
     id: Mapped[uuid.UUID] = mapped_column(primary_key=True)
-    made_in: Mapped[uuid.UUID] = mapped_column(link("change_set.id"))
+    made_in: Mapped[uuid.UUID] = link("change_set.id")
     table_name: Mapped[str]
     row_id: Mapped[uuid.UUID]
     field: Mapped[str]
@@ -98,4 +89,4 @@ class Conflict(Base):
     office_value: Mapped[str]
     laptop_value: Mapped[str]
     chosen: Mapped[Words]
-    settled_in: Mapped[uuid.UUID | None] = mapped_column(link("change_set.id"))
+    settled_in: Mapped[uuid.UUID | None] = link("change_set.id")

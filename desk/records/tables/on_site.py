@@ -17,7 +17,7 @@ class CheckResult(Changeable, Base):
     __tablename__ = "check_result"
     __table_args__ = table_args(sa.Index("ix_check_result_visit", "visit_id", "check_id"))
 
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"))
+    visit_id: Mapped[uuid.UUID] = link("visit.id")
     check_id: Mapped[str]
     answer: Mapped[str]
     reason: Mapped[Words]
@@ -32,9 +32,9 @@ class Acknowledgement(Changeable, Base):
 
     __tablename__ = "acknowledgement"
 
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"), index=True)
+    visit_id: Mapped[uuid.UUID] = link("visit.id", index=True)
     caution: Mapped[str]
-    person_id: Mapped[uuid.UUID | None] = mapped_column(link("person.id"))
+    person_id: Mapped[uuid.UUID | None] = link("person.id")
     at: Mapped[datetime]
 
 
@@ -48,7 +48,7 @@ class Reading(Changeable, Base):
     __tablename__ = "reading"
     __table_args__ = table_args(one_of("moment", MOMENTS))
 
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"), index=True)
+    visit_id: Mapped[uuid.UUID] = link("visit.id", index=True)
     kind: Mapped[str]
     moment: Mapped[str]
     check_id: Mapped[Words]
@@ -78,7 +78,7 @@ class ReadingInput(Changeable, Base):
     __tablename__ = "reading_input"
     __table_args__ = table_args(sa.Index("ix_reading_input_reading", "reading_id", "name"))
 
-    reading_id: Mapped[uuid.UUID] = mapped_column(link("reading.id"))
+    reading_id: Mapped[uuid.UUID] = link("reading.id")
     name: Mapped[str]
     typed: Mapped[str]
     unit: Mapped[str]
@@ -94,7 +94,7 @@ class Fill(Changeable, Base):
         sa.CheckConstraint("seconds > 0", name="takes_time"),
     )
 
-    reading_id: Mapped[uuid.UUID] = mapped_column(link("reading.id"))
+    reading_id: Mapped[uuid.UUID] = link("reading.id")
     number: Mapped[int]
     typed: Mapped[str]
     seconds: Mapped[float]

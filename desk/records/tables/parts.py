@@ -37,11 +37,11 @@ class StockMovement(Made, Base):
         sa.Index("ix_stock_movement_held", "van_of_id", "part_id", "pieces"),
     )
 
-    part_id: Mapped[uuid.UUID] = mapped_column(link("part.id"), index=True)
-    van_of_id: Mapped[uuid.UUID | None] = mapped_column(link("person.id"))
+    part_id: Mapped[uuid.UUID] = link("part.id", index=True)
+    van_of_id: Mapped[uuid.UUID | None] = link("person.id")
     kind: Mapped[str]
     pieces: Mapped[int]
-    visit_id: Mapped[uuid.UUID | None] = mapped_column(link("visit.id"))
+    visit_id: Mapped[uuid.UUID | None] = link("visit.id")
     at: Mapped[datetime]
 
 
@@ -51,8 +51,8 @@ class PartUsed(Changeable, Base):
     __tablename__ = "part_used"
     __table_args__ = table_args(sa.CheckConstraint("pieces > 0", name="some"))
 
-    visit_id: Mapped[uuid.UUID] = mapped_column(link("visit.id"), index=True)
-    part_id: Mapped[uuid.UUID | None] = mapped_column(link("part.id"), index=True)
+    visit_id: Mapped[uuid.UUID] = link("visit.id", index=True)
+    part_id: Mapped[uuid.UUID | None] = link("part.id", index=True)
     number: Mapped[Words]
     name: Mapped[Words]
     pieces: Mapped[int] = mapped_column(default=1)
@@ -73,9 +73,9 @@ class PartOrder(Changeable, Base):
     __tablename__ = "part_order"
     __table_args__ = table_args(sa.CheckConstraint("pieces > 0", name="some"))
 
-    part_id: Mapped[uuid.UUID | None] = mapped_column(link("part.id"), index=True)
+    part_id: Mapped[uuid.UUID | None] = link("part.id", index=True)
     name: Mapped[Words]
     pieces: Mapped[int]
-    visit_id: Mapped[uuid.UUID | None] = mapped_column(link("visit.id"), index=True)
+    visit_id: Mapped[uuid.UUID | None] = link("visit.id", index=True)
     ordered_on: Mapped[date | None]
     came_on: Mapped[date | None]

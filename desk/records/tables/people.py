@@ -88,4 +88,4 @@ class Customer(Addressed, Changeable, Base):
     name: Mapped[str]
     folded: Mapped[str]
     note: Mapped[Words]
-    joined_into_id: Mapped[uuid.UUID | None] = mapped_column(link("customer.id"), index=True)
+    joined_into_id: Mapped[uuid.UUID | None] = link("customer.id", index=True)

@@ -2,7 +2,7 @@
 
 import uuid
 
-from sqlalchemy.orm import Mapped, mapped_column
+from sqlalchemy.orm import Mapped
 
 from desk.records.tables.base import Base, Changeable, Words, link
 from desk.records.tables.people import Addressed
@@ -26,4 +26,4 @@ class Premises(Addressed, Changeable, Base):
     altitude_m: Mapped[float | None]
     water_treatment: Mapped[Words]
     recirculation: Mapped[Words]
-    joined_into_id: Mapped[uuid.UUID | None] = mapped_column(link("premises.id"), index=True)
+    joined_into_id: Mapped[uuid.UUID | None] = link("premises.id", index=True)

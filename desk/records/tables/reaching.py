@@ -17,7 +17,7 @@ class CustomerPhone(Changeable, Base):
 
     __tablename__ = "customer_phone"
 
-    customer_id: Mapped[uuid.UUID] = mapped_column(link("customer.id"), index=True)
+    customer_id: Mapped[uuid.UUID] = link("customer.id", index=True)
     typed: Mapped[str]
     e164: Mapped[Words] = mapped_column(
         Written, default="", server_default=sa.text("''"), index=True
@@ -30,7 +30,7 @@ class CustomerEmail(Changeable, Base):
 
     __tablename__ = "customer_email"
 
-    customer_id: Mapped[uuid.UUID] = mapped_column(link("customer.id"), index=True)
+    customer_id: Mapped[uuid.UUID] = link("customer.id", index=True)
     address: Mapped[str]
     label: Mapped[Words]
 
@@ -44,8 +44,8 @@ class PremisesLink(Changeable, Base):
         sa.CheckConstraint("until IS NULL OR since IS NULL OR until >= since", name="in_order"),
     )
 
-    premises_id: Mapped[uuid.UUID] = mapped_column(link("premises.id"), index=True)
-    customer_id: Mapped[uuid.UUID] = mapped_column(link("customer.id"), index=True)
+    premises_id: Mapped[uuid.UUID] = link("premises.id", index=True)
+    customer_id: Mapped[uuid.UUID] = link("customer.id", index=True)
     role: Mapped[str]
     since: Mapped[date | None]
     until: Mapped[date | None]

@@ -35,11 +35,11 @@ class Visit(Changeable, Base):
     )
 
     number: Mapped[str]
-    customer_id: Mapped[uuid.UUID | None] = mapped_column(link("customer.id"), index=True)
-    premises_id: Mapped[uuid.UUID | None] = mapped_column(link("premises.id"), index=True)
-    appliance_id: Mapped[uuid.UUID | None] = mapped_column(link("appliance.id"))
-    technician_id: Mapped[uuid.UUID | None] = mapped_column(link("person.id"))
-    continues_id: Mapped[uuid.UUID | None] = mapped_column(link("visit.id"), index=True)
+    customer_id: Mapped[uuid.UUID | None] = link("customer.id", index=True)
+    premises_id: Mapped[uuid.UUID | None] = link("premises.id", index=True)
+    appliance_id: Mapped[uuid.UUID | None] = link("appliance.id")
+    technician_id: Mapped[uuid.UUID | None] = link("person.id")
+    continues_id: Mapped[uuid.UUID | None] = link("visit.id", index=True)
     state: Mapped[str] = mapped_column(default="new_call")
     ending: Mapped[Words]
     caller_name: Mapped[Words]
@@ -54,7 +54,7 @@ class Visit(Changeable, Base):
     finished_at: Mapped[datetime | None]
     called_off_reason: Mapped[Words]
     checklist: Mapped[Words]
-    edition_id: Mapped[uuid.UUID | None] = mapped_column(link("checklist_edition.id"))
+    edition_id: Mapped[uuid.UUID | None] = link("checklist_edition.id")
     allowed_by: Mapped[Words]
     cause: Mapped[Words]
     cause_words: Mapped[Words]
