@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QMimeData, QSize, QTimer, Signal
+from PySide6.QtCore import QEvent, QMimeData, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QDragEnterEvent, QFocusEvent, QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -32,7 +32,21 @@ class LineEdit(QLineEdit):
     """One typed line, which leaves to the window what it cannot use itself.
 
     That is Ctrl+Z when it has nothing to take back, Ctrl+V when no text was copied, and files.
+    Enter is its own and is told by ``returnPressed`` alone: what stands around it would hear it
+    once more.
     """
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Hear Enter once a press, and let it go no further."""
+        is_enter = event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}
+        if is_enter and event.isAutoRepeat():
+            event.accept()  # held down, it is still one press
+            return
+        offers = self.completer()
+        is_offered = offers is not None and offers.popup().isVisible()
+        super().keyPressEvent(event)
+        if is_enter and not is_offered:  # the list that offers words has still to close
+            event.accept()
 
     def event(self, event: QEvent) -> bool:
         """Let keys through to the window that are nothing to the line itself."""

@@ -267,7 +267,7 @@ class DayPane(QWidget):
     def _book(self, _text: str) -> None:
         """Book the visit that is marked; a slip is told under the line and stays in it."""
         visit = self.marked()
-        if visit is None:
+        if visit is None or self._is_booking:
             return
         try:
             slot = self.booking.slot()

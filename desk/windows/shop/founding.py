@@ -69,6 +69,8 @@ class FoundingDialog(QDialog):
         column.addWidget(self.trouble)
         column.addWidget(self.begin)
         self.begin.clicked.connect(self._answer)
+        for line in (self.shop, self.person):
+            line.entered.connect(self._answer)
         self.resize(460, 420)
 
     def _answer(self) -> None:

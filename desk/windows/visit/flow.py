@@ -9,7 +9,7 @@ from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QGridLayout, QHBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
 from desk.paper.words import VERDICTS
@@ -236,6 +236,9 @@ class FlowPanel(QWidget):
         return FlowSetup(**said)
 
     def _strike(self, key: uuid.UUID, number: int) -> None:
+        focus = QApplication.focusWidget()
+        if isinstance(focus, WideButton) and self._rows.indexOf(focus.parentWidget()) >= 0:
+            self.timer.take_keys()  # the row goes, and would leave the keys to whatever is next
         if self._sheet is not None:
             self.handed_in.emit(deeds.StrikeFill(self._sheet.visit_id, key, number, _("a slip")))
 
@@ -287,6 +290,7 @@ class _FillRow(QWidget):
         if not is_struck:
             strike = WideButton(_("Strike out"), f"strike_{number}")
             strike.setAccessibleName(_("Strike out fill {number}", number=number))
+            strike.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # a click leaves the keys on the fill
             strike.clicked.connect(self._strike)
             row.addWidget(strike)
 

@@ -36,11 +36,13 @@ class _Errand:
     notice: str = ""
 
     def done(self, sheet: VisitSheet) -> None:
+        self.presenter.answered(self)
         self.presenter.take(sheet)
         if self.notice:
             self.presenter.noticed.emit(self.notice)
 
     def failed(self, error: DeskError) -> None:
+        self.presenter.answered(self)
         log.info("refused: %s", error.facts)
         self.origin.show_error(error)
 
@@ -63,6 +65,7 @@ class VisitPresenter(QObject):
         self._desk = desk
         self._visit_id = visit_id
         self.sheet: VisitSheet | None = None
+        self._newest: tuple[_Errand, Deed[VisitSheet]] | None = None
 
     def look(self) -> None:
         """Ask for the visit as it stands."""
@@ -72,9 +75,21 @@ class VisitPresenter(QObject):
         )
 
     def hand_in(self, deed: Deed[VisitSheet], origin: Origin) -> None:
-        """Hand in a deed; a refusal is said by where it came from."""
+        """Hand in a deed; a refusal is said by where it came from.
+
+        The one that was handed in last and is not answered yet is handed in once: Enter that was
+        pressed twice means it once.
+        """
+        if self._newest is not None and self._newest[1] == deed:
+            return
         errand = _Errand(self, origin)
+        self._newest = errand, deed
         self._desk.act(self, deed, errand.done, errand.failed)
+
+    def answered(self, errand: _Errand) -> None:
+        """Know that a deed is not on its way any more."""
+        if self._newest is not None and self._newest[0] is errand:
+            self._newest = None
 
     def undo(self) -> None:
         """Take back the newest act, and say what it was."""

@@ -36,6 +36,7 @@ class FillTimer(QFrame):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._clock = clock
         self._started: float | None = None
+        self._is_typed = False
         self._beat = QTimer(self)
         self._beat.setInterval(TICK_MS)
         self._beat.timeout.connect(self._tell)
@@ -47,7 +48,7 @@ class FillTimer(QFrame):
         self.keep.clicked.connect(self.keep_fill)
         self.typed = TypedLine("fill", _("Time of the fill"), _("such as 38.2 s or 0:38.2"))
         self.typed.edit.setObjectName(f"{name}_typed")
-        self.typed.edit.returnPressed.connect(self.keep_fill)
+        self.typed.entered.connect(self._keep_typed)
         buttons = QHBoxLayout()
         buttons.addWidget(self.run, 1)
         buttons.addWidget(self.keep, 1)
@@ -70,6 +71,7 @@ class FillTimer(QFrame):
 
     def start_or_stop(self) -> None:
         """Start the watch, or stop it and put its time into the line."""
+        self._is_typed = False
         self.setFocus()
         if self._started is None:
             self._started = self._clock()
@@ -89,6 +91,14 @@ class FillTimer(QFrame):
         if self._started is not None:
             self.start_or_stop()
         self.kept.emit(self.typed.text().strip())
+
+    def _keep_typed(self, _text: str) -> None:
+        self.keep_fill()
+        self._is_typed = True
+
+    def take_keys(self) -> None:
+        """Take the keys for the next fill, as the last one was given: typed, or by the watch."""
+        (self.typed if self._is_typed else self).setFocus()
 
     def kept_now(self) -> None:
         """Make ready for the next fill: this one is kept."""
