@@ -146,20 +146,33 @@ def outages() -> Iterator[None]:
         raise known from error
 
 
-_OUTAGES = (
-    ("full", message("The disk is full. Nothing was lost; make room and repeat it.")),
-    ("locked", message("Another program holds the office. Close it, or wait and repeat it.")),
-    ("readonly", message("The office is read-only here: this account may not write to it.")),
-    ("unable to open", message("The office cannot be opened: its folder is missing or closed.")),
-    (
-        "disk i/o",
-        message(
-            "The disk is full, or it fails. Nothing half done was kept; make room and try again."
-        ),
+_HELD = message("Another program holds the office. Close it, or wait and repeat it.")
+_READ_ONLY = message("The office is read-only here: this account may not write to it.")
+BUSY, CORRUPT, NOT_A_DATABASE = 5, 11, 26
+_OUTAGES = {
+    3: _READ_ONLY,  # SQLITE_PERM
+    BUSY: _HELD,
+    8: _READ_ONLY,  # SQLITE_READONLY
+    10: message(  # SQLITE_IOERR
+        "The disk is full, or it fails. Nothing half done was kept; make room and try again."
     ),
-    ("not a database", message("This file is no office, or it is damaged. Restore a backup.")),
-    ("malformed", message("The office file is damaged. Restore the last backup.")),
-)
+    CORRUPT: message("The office file is damaged. Restore the last backup."),
+    13: message("The disk is full. Nothing was lost; make room and repeat it."),  # SQLITE_FULL
+    14: message("The office cannot be opened: its folder is missing or closed."),  # CANTOPEN
+    15: _HELD,  # SQLITE_PROTOCOL: too much is going on around the write-ahead log
+    NOT_A_DATABASE: message("This file is no office, or it is damaged. Restore a backup."),
+}
+"""What primary result codes mean (sqlite.org/rescode.html). SQLITE_LOCKED is none of them: a
+connection that is in its own way is a bug."""
+
+
+def result_code(error: BaseException | None) -> int | None:
+    """Return SQLite's primary result code of a driver's error; None where the driver gave none.
+
+    An extended code holds the primary one in its lowest byte.
+    """
+    code = getattr(error, "sqlite_errorcode", None)
+    return code & 0xFF if isinstance(code, int) else None
 
 
 def as_outage(error: BaseException | None) -> DeskError | None:
@@ -168,8 +181,6 @@ def as_outage(error: BaseException | None) -> DeskError | None:
         from desk.records.server import server_outage
 
         return server_outage(error)
-    text = str(error).lower()
-    for token, sentence in _OUTAGES:
-        if token in text:
-            return OutageError(sentence, cause=str(error))
-    return None
+    code = result_code(error)
+    sentence = _OUTAGES.get(code) if code is not None else None
+    return None if sentence is None else OutageError(sentence, cause=str(error), code=code)

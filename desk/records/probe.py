@@ -9,7 +9,16 @@ from typing import Any
 import sqlalchemy as sa
 
 from desk.errors import DeskError, InputError, NewerOffice, NotAnOffice, OutageError
-from desk.records.engine import APPLICATION_ID, as_outage, file_uri, outages, sqlite_driver
+from desk.records.engine import (
+    APPLICATION_ID,
+    CORRUPT,
+    NOT_A_DATABASE,
+    as_outage,
+    file_uri,
+    outages,
+    result_code,
+    sqlite_driver,
+)
 from desk.wording import message
 
 SCHEMA = 12
@@ -81,7 +90,13 @@ def check_file(path: Path) -> int:
         NewerOffice: a newer program wrote it.
         OutageError: it cannot be read.
     """
-    if not path.is_file():
+    try:
+        there = path.is_file()
+    except OSError as error:  # a name too long, a folder that is closed
+        raise InputError(
+            message("{path} cannot be read.", path=str(path)), field="office", errno=error.errno
+        ) from error
+    if not there:
         raise InputError(message("There is no office at {file}.", file=str(path)), field="office")
     _refuse_share(path)
     application, schema, revision = _numbers(path)
@@ -148,9 +163,10 @@ def _damaged(path: Path) -> NotAnOffice:
 
 def _as_foreign(path: Path, error: Exception) -> DeskError:
     """Sort an error of the first look: a foreign file, or a disk that does not let us."""
-    if "malformed" in str(error).lower():
+    code = result_code(error)
+    if code == CORRUPT:
         return _damaged(path)
-    if "not a database" in str(error).lower():
+    if code == NOT_A_DATABASE:
         return NotAnOffice(
             message("{file} is no office of this program.", file=path.name), field="office"
         )

@@ -15,6 +15,8 @@ OFFICE_VARIABLE = "DRAWOFF_OFFICE"
 SERVER = "postgresql+psycopg://"
 """What the URL of a server's office begins with."""
 
+ADDRESS_FORM = f"{SERVER}name@server/database"
+
 
 def is_url(place: str | Path) -> bool:
     """Return whether an office is named by a server's URL and not by a path."""
@@ -25,7 +27,8 @@ def office_place(given: str | None, environment: str | None, default: Path) -> s
     """Choose the office: what was given, else the environment's, else the person's own.
 
     Raises:
-        InputError: an empty name was given, or a server that is not PostgreSQL.
+        InputError: an empty name was given, a server that is not PostgreSQL, or an address that
+            cannot be read.
     """
     chosen = given if given is not None else environment
     if chosen is None:
@@ -39,7 +42,20 @@ def office_place(given: str | None, environment: str | None, default: Path) -> s
             message("A server's office is named {scheme}…; this is none.", scheme=SERVER),
             field="office",
         )
+    _check_address(chosen)
     return chosen
+
+
+def _check_address(url: str) -> None:
+    """See that an address can be read; it may hold a password and is not repeated."""
+    try:
+        url.encode()
+        server = urlsplit(url)
+        server.port  # noqa: B018 - reading it is what checks it
+    except ValueError as error:
+        raise InputError(
+            message("This is no server's address; write {form}.", form=ADDRESS_FORM), field="office"
+        ) from error
 
 
 def own_checks_folder(place: str | Path) -> Path:

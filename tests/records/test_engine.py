@@ -112,3 +112,39 @@ def test_an_error_that_is_ours_is_not_taken_for_an_outage(office_path: Path) -> 
     with pytest.raises(sa.exc.OperationalError, match="no such table"), outages():
         opened.connect().exec_driver_sql("SELECT * FROM absent")
     opened.dispose()
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "SELECT full_hott FROM person",
+        "SELECT is_locked FROM person",
+        "SELECT readonly FROM person",
+        "SELECT 1 FROM malformed",
+        'INSERT INTO "unable to open" VALUES (1)',
+    ],
+)
+def test_a_misspelt_name_is_a_bug_whatever_words_it_holds(
+    office_path: Path, statement: str
+) -> None:
+    opened = make_engine(office_path)
+    with (
+        pytest.raises(sa.exc.OperationalError, match="no such"),
+        outages(),
+        opened.connect() as connection,
+    ):
+        connection.exec_driver_sql(statement)
+    opened.dispose()
+
+
+def test_the_drivers_code_tells_an_outage_and_no_word_does() -> None:
+    driver = sqlite_driver()
+    busy, extended, words = (driver.OperationalError("x") for _ in range(3))
+    busy.sqlite_errorcode = 5
+    extended.sqlite_errorcode = 10 | 3 << 8  # SQLITE_IOERR_WRITE
+    words.sqlite_errorcode = 1
+    words.args = ("database or disk is full",)
+    assert "Another program" in str(engine.as_outage(busy))
+    assert "it fails" in str(engine.as_outage(extended))
+    assert engine.as_outage(words) is None
+    assert engine.as_outage(driver.OperationalError("database is locked")) is None

@@ -112,6 +112,37 @@ def test_an_account_and_a_database_that_are_not_there_are_told(cluster: Cluster)
         Office.open(cluster.url("postgres", user="nobody_here"))
 
 
+@pytest.mark.parametrize("name", ["password", "database", "a role of resolve"])
+def test_a_refusal_is_read_as_a_whole_and_no_name_in_it_counts(cluster: Cluster, name: str) -> None:
+    with pytest.raises(OutageError, match="no such database"):
+        Office.open(cluster.url(name))
+    with pytest.raises(OutageError, match="name and password"):
+        Office.open(cluster.url("postgres", user=name))
+
+
+def test_a_misspelt_column_on_a_server_is_a_bug(server_office: str) -> None:
+    engine = make_engine(server_office)
+    with (
+        pytest.raises(sa.exc.ProgrammingError, match="password"),
+        outages(),
+        engine.connect() as connection,
+    ):
+        connection.exec_driver_sql("SELECT password FROM person")
+    engine.dispose()
+
+
+def test_a_server_that_takes_no_changes_is_told(server_office: str) -> None:
+    engine = make_engine(server_office)
+    with (
+        pytest.raises(OutageError, match="takes no changes"),
+        outages(),
+        engine.begin() as connection,
+    ):
+        connection.exec_driver_sql("SET TRANSACTION READ ONLY")
+        connection.exec_driver_sql("UPDATE shop SET name = 'x'")
+    engine.dispose()
+
+
 def test_a_database_without_an_office_is_refused(cluster: Cluster) -> None:
     with cluster.database() as url, pytest.raises(NotAnOffice, match="no office in it"):
         Office.open(url)
