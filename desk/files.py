@@ -156,13 +156,28 @@ def make_folder(path: Path) -> None:
 
 
 def write_failure(path: Path, error: OSError) -> DeskError:
-    """Return what a failed write means to a person."""
+    """Return what a failed write means to a person; ``-`` is called by its name."""
+    where = message("standard output") if path == STANDARD_OUTPUT else str(path)
     sentences = {
+        errno.ENOSPC: message("The disk is full; {path} was not written.", path=where),
+        errno.EDQUOT: message("The disk is full; {path} was not written.", path=where),
+        errno.EACCES: message("This account may not write {path}.", path=where),
+        errno.EPERM: message("This account may not write {path}.", path=where),
+        errno.EROFS: message("{path} lies on a disk that is read-only.", path=where),
+    }
+    fallback = message("{path} could not be written.", path=where)
+    return OutageError(sentences.get(error.errno or 0, fallback), errno=error.errno)
+
+
+def use_failure(path: Path, error: OSError) -> DeskError:
+    """Return what it means to a person that a file or a folder could not be used."""
+    sentences = {
+        errno.EACCES: message("This account may not use {path}.", path=str(path)),
+        errno.EPERM: message("This account may not use {path}.", path=str(path)),
         errno.ENOSPC: message("The disk is full; {path} was not written.", path=str(path)),
         errno.EDQUOT: message("The disk is full; {path} was not written.", path=str(path)),
-        errno.EACCES: message("This account may not write {path}.", path=str(path)),
-        errno.EPERM: message("This account may not write {path}.", path=str(path)),
         errno.EROFS: message("{path} lies on a disk that is read-only.", path=str(path)),
+        errno.ENAMETOOLONG: message("{path} is too long a name.", path=str(path)),
     }
-    fallback = message("{path} could not be written.", path=str(path))
+    fallback = message("{path} cannot be read or written.", path=str(path))
     return OutageError(sentences.get(error.errno or 0, fallback), errno=error.errno)

@@ -8,13 +8,15 @@ import logging
 import os
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 
 import click
 
 from desk import paths
 from desk.commands.screen import can_open_windows
+from desk.commands.streams import mend_streams
 from desk.errors import DeskError, InputError
-from desk.files import STANDARD_OUTPUT, write_failure
+from desk.files import STANDARD_OUTPUT, use_failure, write_failure
 from desk.wording import _, message
 
 _WHERE = {
@@ -90,6 +92,7 @@ def main(arguments: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - a st
     Returns:
         0, or 2 for input that cannot be used and 1 for a job that failed.
     """
+    mend_streams()
     try:
         status = drawoff.main(args=arguments, prog_name="drawoff", standalone_mode=False)
         sys.stdout.flush()  # a full disk has to be met here and not at exit
@@ -106,10 +109,18 @@ def main(arguments: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - a st
         return 1
     except OSError as error:
         _let_go_of_output()
-        return _say(str(write_failure(STANDARD_OUTPUT, error)), 1)
+        return _say(str(_failure(error)), 1)
     except Exception as error:  # noqa: BLE001 - the outermost edge: a bug is logged and told
         return _say(_log_bug(error), 1)
     return status if isinstance(status, int) else 0
+
+
+def _failure(error: OSError) -> DeskError:
+    """Say of what the system failed: of the file that it names, else of standard output."""
+    named = error.filename
+    if isinstance(named, (str, bytes)):
+        return use_failure(Path(os.fsdecode(named)), error)
+    return write_failure(STANDARD_OUTPUT, error)
 
 
 def _let_go_of_output() -> None:

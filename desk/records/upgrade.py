@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from datetime import datetime
+from itertools import chain, count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -133,7 +134,7 @@ def upgrade_file(
             as it was.
     """
     stamp = now().strftime("%Y%m%dT%H%M%SZ")
-    backup = path.with_name(f"{path.name}.before-upgrade-{stamp}")
+    backup = _free(path.with_name(f"{path.name}.before-upgrade-{stamp}"))
     copy = path.with_name(f"{path.name}.upgrading")
     remove(copy)
     try:
@@ -150,6 +151,12 @@ def upgrade_file(
         raise
     os.replace(copy, path)  # noqa: PTH105 - the one call that swaps in a single step
     return backup
+
+
+def _free(path: Path) -> Path:
+    """Return a name that nothing has: an upgrade killed in this second may have left its copy."""
+    names = (path.with_name(f"{path.name}-{number}") for number in count(2))
+    return next(name for name in chain((path,), names) if not name.exists())
 
 
 def whole_copy(source: Path, target: Path) -> None:

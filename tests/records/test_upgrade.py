@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -101,6 +102,21 @@ def test_an_upgrade_keeps_the_old_file_beside_the_new_one(
     assert sorted(found.name for found in office_path.parent.glob("*.drawoff*")) == sorted(
         [office_path.name, backup.name]
     )
+
+
+def test_an_upgrade_begun_again_in_the_same_second_keeps_both_copies(
+    office_path: Path, migrations: Path
+) -> None:
+    _next(migrations, "pass")
+    begun = office_path.with_name(f"{office_path.name}.before-upgrade-20261124T140000Z")
+    begun.write_bytes(b"what a killed upgrade left")
+    office_path.with_name(f"{office_path.name}.upgrading").write_bytes(b"and its work")
+    clock = StillClock(datetime(2026, 11, 24, 14, tzinfo=UTC))
+    backup = upgrade.upgrade_file(office_path, now=clock, migrations=migrations)
+    assert backup.name == f"{begun.name}-2"
+    assert begun.read_bytes() == b"what a killed upgrade left"
+    assert "nickname" in _names(office_path)
+    assert "nickname" not in _names(backup)
 
 
 def test_half_a_migration_leaves_nothing(office_path: Path, migrations: Path) -> None:
