@@ -42,6 +42,7 @@ class Kind(StrEnum):
     FREQUENCY = "frequency"
     FRACTION = "fraction"
     FLOW_COEFFICIENT = "flow_coefficient"
+    ABSOLUTE_PRESSURE = "absolute_pressure"
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +111,10 @@ USUAL = {
     Kind.GAS_PRESSURE: Usual(
         "Pa", "kPa", "inch_H2O", "mbar", -101_325, 1e7,
         message("a gas pressure such as 7 inH2O or 17 mbar"),
+    ),
+    Kind.ABSOLUTE_PRESSURE: Usual(
+        "Pa", "kPa", "psi", "kPa", 0, 1e8,
+        message("an absolute pressure such as 14.7 psia or 101.3 kPa"),
     ),
     Kind.ENERGY: Usual(
         "J", "MJ", "Btu_it", "MJ", 0, 1e15, message("an energy such as 50000 BTU or 53 MJ")

@@ -177,7 +177,10 @@ def _read(
     numeral = read_number(match["number"]) if match else None
     if match is None or numeral is None:
         raise _not_understood(text, kind, field)
-    unit = _unit_of(match["unit"].strip(), text, kind, field, default_unit)
+    spelling = match["unit"].strip()
+    if kind is Kind.FRACTION and not spelling and numeral.value == 0:
+        return 0.0, USUAL[kind].si  # nothing is nothing with any sign
+    unit = _unit_of(spelling, text, kind, field, default_unit)
     return _settle_comma(numeral, unit, text, field) * unit.factor, unit.name
 
 
@@ -206,8 +209,15 @@ def _unit_of(spelling: str, text: str, kind: Kind, field: str, default_unit: str
     if spelling in {"", "°"}:
         if default_unit is not None:
             return understand(default_unit, kind, field=field)
-        if kind is Kind.FRACTION:
-            return Unit(USUAL[kind].si)
+        if kind is Kind.FRACTION:  # 1 may be 1 % or all of it
+            raise InputError(
+                message(
+                    "“{text}” needs its sign; type {expected}.",
+                    text=quoted(text),
+                    expected=USUAL[kind].expected,
+                ),
+                field=field,
+            )
         raise InputError(
             message(
                 "“{text}” needs a unit; type {expected}.",

@@ -122,6 +122,12 @@ _MULTIPLES: dict[Kind, dict[str, Unit]] = {
         "meq/l": Unit("mg/L", 100.0869 / 2),
         "mval/l": Unit("mg/L", 100.0869 / 2),
     },
+    Kind.ABSOLUTE_PRESSURE: {
+        "psia": Unit("psi"),
+        "bara": Unit("bar"),
+        "mbara": Unit("mbar"),
+        "kpaa": Unit("kPa"),
+    },
     Kind.FLOW_COEFFICIENT: {"kv": Unit("m^3/h"), "cv": Unit("m^3/h", KV_OF_CV)},
 }
 # Dimensions that two kinds share, and what tells them apart: a pascal is a joule a cubic metre, and
@@ -130,8 +136,13 @@ _ENERGY_A_VOLUME = ("J", "m^3")
 # The trade's M is a thousand, Pint's a million: neither is guessed.
 _TWO_MEANINGS = {"mbtu", "mbtuh", "mcf"}
 
+# Counted from the atmosphere: no measure of the atmosphere itself.
+_GAUGE = {"psig", "barg", "mbarg", "kpag", "inwg"}
+
 _DECAYS = {"Bq", "becquerel", "Ci", "curie"}
-_LIKE_PRESSURE = {Kind.PRESSURE, Kind.GAS_PRESSURE, Kind.HEATING_VALUE}
+_LIKE_PRESSURE = {
+    Kind.PRESSURE, Kind.GAS_PRESSURE, Kind.ABSOLUTE_PRESSURE, Kind.HEATING_VALUE,
+}  # fmt: skip
 _QUOTIENTS = {
     Kind.VOLUME_RATE: (Kind.VOLUME, Kind.TIME),
     Kind.GAS_RATE: (Kind.VOLUME, Kind.TIME),
@@ -147,6 +158,7 @@ _SAME_SPELLINGS = {
     Kind.GAS_RATE: Kind.VOLUME_RATE,
     Kind.FLOW_COEFFICIENT: Kind.VOLUME_RATE,
     Kind.GAS_PRESSURE: Kind.PRESSURE,
+    Kind.ABSOLUTE_PRESSURE: Kind.PRESSURE,
     Kind.DIAMETER: Kind.LENGTH,
 }
 # Patterns stay text until something is typed: compiling them costs the start of the program.
@@ -190,6 +202,12 @@ def understand(text: str, kind: Kind, *, field: str = "") -> Unit:
             message("“{unit}” has two meanings; write kBTU for a thousand.", unit=text[:40]),
             field=field,
         )
+    if folded in _GAUGE and kind is Kind.ABSOLUTE_PRESSURE:
+        raise InputError(
+            message("“{unit}” is a gauge pressure, which counts from the atmosphere's; type"
+                    " {expected}.", unit=text[:40], expected=USUAL[kind].expected),
+            field=field,
+        )  # fmt: skip
     if folded == "mmol/l" and kind is Kind.ALKALINITY:
         raise InputError(
             message("“{unit}” has two meanings here; write meq/L for 50 mg/L of calcium carbonate,"

@@ -146,6 +146,23 @@ def test_a_number_alone_asks_for_its_unit() -> None:
     assert "needs a unit" in refusal("5", Kind.VOLUME)
 
 
+def test_a_share_without_its_sign_is_asked_for_it() -> None:
+    assert refusal("1", Kind.FRACTION) == "“1” needs its sign; type a share such as 9 % or 35 ppm."
+    assert typed("0", Kind.FRACTION).si == 0
+    assert typed("1 %", Kind.FRACTION).si == pytest.approx(0.01)
+
+
+@pytest.mark.parametrize("gauge", ["14.7 psig", "14.7 PSIG", "1 barg", "1 bar g"])
+def test_a_gauge_pressure_is_no_absolute_one(gauge: str) -> None:
+    assert "is a gauge pressure" in refusal(gauge, Kind.ABSOLUTE_PRESSURE)
+    assert typed(gauge, Kind.PRESSURE).si > 0
+
+
+def test_an_absolute_pressure_may_say_so() -> None:
+    for text in ("14.7 psia", "14.7 psi", "14.7 psi a"):
+        assert typed(text, Kind.ABSOLUTE_PRESSURE).si == pytest.approx(101_353, abs=1)
+
+
 def test_a_comma_before_three_digits_is_not_guessed_with_metric_units() -> None:
     assert "may mean 1030 or 1.03" in refusal("1,030 L", Kind.VOLUME)
 
