@@ -102,6 +102,7 @@ def _as_json(outcome: Outcome, units: Mapping[str, str]) -> str:
                 figure.name: _value(figure, figure.estimate.value, figure.quantity, units)
                 for figure in figures
             },
+            **dict.fromkeys(outcome.not_known),
             **outcome.words,
             "standard_uncertainty": {
                 figure.name: _spread(figure, figure.estimate.standard_uncertainty, units)

@@ -6,6 +6,7 @@ twice counts once, and with its doubt.
 
 from __future__ import annotations
 
+import uuid
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -16,7 +17,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError
 from desk.records import readings
 from desk.records.rows import row_of
-from desk.records.tables import Appliance, Reading, Visit
+from desk.records.tables import Appliance, Premises, Reading, Visit
 from desk.trade.estimates import Estimate
 from desk.trade.flow import estimate_of
 from desk.trade.measurement import Entered, Outcome
@@ -37,6 +38,9 @@ _OF_APPLIANCE = {
     "appliance_smallest_input": "smallest_input_w",
 }
 """Entries that the appliance's record may answer, and the column that does."""
+
+_OF_PREMISES = {"premises_altitude": "altitude_m"}
+"""Entries that the premises' record may answer, and the column that does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +128,11 @@ class Moment:
         if name.startswith(EARLIER):
             return self._earlier(name.removeprefix(EARLIER))
         if name in _OF_APPLIANCE:
-            return _of_appliance(self._session, self._visit, _OF_APPLIANCE[name])
+            key = self._visit.appliance_id
+            return _of_record(self._session, Appliance, key, _OF_APPLIANCE[name])
+        if name in _OF_PREMISES:
+            key = self._visit.premises_id
+            return _of_record(self._session, Premises, key, _OF_PREMISES[name])
         if name == FLOW:
             return next(iter(self.flows), None)
         if name == WEIGHED_AT:
@@ -193,11 +201,13 @@ class Moment:
         return None
 
 
-def _of_appliance(session: Session, visit: Visit, column: str) -> Known | None:
-    """Return what the appliance's record says, exact; None where it says nothing."""
-    if visit.appliance_id is None:
+def _of_record(
+    session: Session, table: type[Appliance | Premises], key: uuid.UUID | None, column: str
+) -> Known | None:
+    """Return what the record of appliance or premises says, exact; None where it says nothing."""
+    if key is None:
         return None
-    value = getattr(row_of(session, Appliance, visit.appliance_id), column)
+    value = getattr(row_of(session, table, key), column)
     return None if value is None else Known(Estimate(value))
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from typing import Any
 
 from sqlalchemy.orm import Session
@@ -17,6 +18,7 @@ from desk.records.rows import change_fields, row_of, sensible_day, standing
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from desk.records.tables.appliances import APPLIANCE_KINDS
 from desk.records.tables.reaching import LINK_ROLES
+from desk.trade.atmosphere import read_altitude
 from desk.trade.quantities import Kind, Typed, parse
 from desk.trade.sensing import SENSING_KINDS
 from desk.wording import message
@@ -208,9 +210,9 @@ PREMISES_FIELDS = frozenset(
         "fuel",
     }
 )
-_PREMISES_QUANTITIES = {
-    "hardness": (Kind.HARDNESS, "hardness_kg_per_m3"),
-    "altitude": (Kind.LENGTH, "altitude_m"),
+_PREMISES_QUANTITIES: dict[str, tuple[Callable[..., Typed], str]] = {
+    "hardness": (partial(parse, kind=Kind.HARDNESS), "hardness_kg_per_m3"),
+    "altitude": (read_altitude, "altitude_m"),
 }
 
 
@@ -242,9 +244,9 @@ def _measured(quantities: Mapping[str, str]) -> dict[str, Any]:
     """Return the columns of what is measured of premises: as typed, and in SI."""
     columns: dict[str, Any] = {}
     for name, text in quantities.items():
-        kind, column = _PREMISES_QUANTITIES[name]
+        read, column = _PREMISES_QUANTITIES[name]
         typed = text.strip()
-        quantity = _quantity(typed, kind, name)
+        quantity = read(typed, field=name) if typed else None
         columns |= {f"{name}_typed": typed, column: quantity.si if quantity else None}
     return columns
 

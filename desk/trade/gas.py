@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from desk.trade.estimates import (
-    Estimate,
-    rectangular_error,
-)
-from desk.trade.gas_at_meter import gas_at_meter
+from desk.trade.atmosphere import HIGHEST_M, LOWEST_M
+from desk.trade.estimates import Estimate, rectangular_error
+from desk.trade.gas_at_meter import DELIVERED, gas_at_meter
 from desk.trade.gas_input import Basis, GasInput, gas_input
 from desk.trade.gas_meaning import gas_dangers, gas_meaning
+from desk.trade.gas_rating import check_rated_input, derated_input_w
+from desk.trade.gas_site import Site, site_of
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
 from desk.trade.reference import default, standing_in
 from desk.trade.units import Kind
@@ -24,7 +24,9 @@ _RICH_J_PER_M3 = 65e6
 def _compute(inputs: Inputs) -> Outcome:
     basis = Basis(inputs.typed("basis") or Basis.GROSS)
     heating_value, assumed = _heating_value(inputs, basis)
-    meter = gas_at_meter(inputs)
+    site = site_of(inputs)
+    meter = gas_at_meter(inputs, site)
+    rated_w, derated_w = _rated(inputs, site)
     heat = None
     if "heat" in inputs:
         accuracy = message("accuracy of the heat to the water")
@@ -37,23 +39,55 @@ def _compute(inputs: Inputs) -> Outcome:
         meter.gas,
         heating_value,
         basis=basis,
-        rated_input_w=inputs.maybe("rated_input"),
+        rated_input_w=rated_w,
+        derated_w=derated_w,
         heat_w=heat,
     )
     tolerance = inputs.maybe("rated_tolerance") or 0.0
-    warnings = (*found.warnings, *_fuel_doubts(inputs, heating_value))
+    warnings = (*found.warnings, *_fuel_doubts(inputs, heating_value), *site.warnings)
+    figures = (*_figures(found, basis, corrected=meter.known), *_of_place(site, derated_w))
     return Outcome(
-        figures=_figures(found, basis, corrected=meter.known),
+        figures=figures,
         says=(_DOUBTFUL,)
         if warnings
-        else gas_meaning(found, basis, tolerance, bottled=inputs.typed("fuel") == LPG),
+        else gas_meaning(
+            found, basis, tolerance, site.height_m, bottled=inputs.typed("fuel") == LPG
+        ),
         formula=found.formula,
-        sources=(*found.sources, *assumed, *meter.assumed),
+        sources=(*found.sources, *assumed, *meter.assumed, *_derated_by(derated_w)),
         warnings=warnings,
-        notes=(_HOW_READ,) if meter.pressure_known else (_HOW_READ, _AS_READ),
+        notes=(_HOW_READ, *_on_volume(inputs, pressure_known=meter.pressure_known)),
         words={} if found.input_w is None else {"basis": basis.value},
+        not_known=_unknown(figures),
         dangers=gas_dangers(found, tolerance, doubtful=bool(warnings)),
     )
+
+
+def _rated(inputs: Inputs, site: Site) -> tuple[float | None, float | None]:
+    """Return the rated input, W, on its plate and derated; None where it cannot be judged."""
+    rated_w = inputs.maybe("rated_input")
+    check_rated_input(rated_w)
+    if rated_w is None or site.height_m is None:
+        return None, None
+    return rated_w, derated_input_w(rated_w, site.height_m)
+
+
+def _derated_by(derated_w: float | None) -> tuple[Message, ...]:
+    if derated_w is None:
+        return ()
+    return (message("derated for the altitude: {basis}", basis=default("derating").basis),)
+
+
+def _unknown(figures: tuple[Figure, ...]) -> tuple[str, ...]:
+    told = {figure.name for figure in figures}
+    return tuple(name for name in _FOR_SCRIPTS if name not in told)
+
+
+def _on_volume(inputs: Inputs, *, pressure_known: bool) -> tuple[Message, ...]:
+    """Return under what conditions the volume, and the heating value beside it, hold."""
+    said = () if pressure_known else (_AS_READ,)
+    asked = "heating_value" in inputs and not inputs.typed("heating_value_as")
+    return (*said, _ASK_THE_SUPPLIER) if asked else said
 
 
 def _fuel_doubts(inputs: Inputs, heating_value: Estimate | None) -> tuple[Message, ...]:
@@ -117,8 +151,10 @@ def _figures(found: GasInput, basis: Basis, *, corrected: bool) -> tuple[Figure,
             found.input_w,
         ),
         (
-            "share_of_rated_input",
-            message("Share of the rated input"),
+            "share_of_rated",
+            message("Share of the rated input")
+            if found.share_of_rated == found.share_of_full
+            else message("Share of the derated input"),
             Kind.FRACTION,
             found.share_of_rated,
         ),
@@ -131,6 +167,32 @@ def _figures(found: GasInput, basis: Basis, *, corrected: bool) -> tuple[Figure,
     )
     return tuple(
         Figure(name, label, kind, estimate, True if name == "efficiency" else None)
+        for name, label, kind, estimate in figures
+        if estimate is not None
+    )
+
+
+def _of_place(site: Site, derated_w: float | None) -> tuple[Figure, ...]:
+    """Return what the appendix and a script are told of the place."""
+    altitude = None if site.altitude_m is None else Estimate(site.altitude_m)
+    derated = None if derated_w is None else Estimate(derated_w)
+    figures = (
+        ("altitude", message("Altitude"), Kind.LENGTH, altitude),
+        (
+            "atmospheric_pressure",
+            message("Atmospheric pressure"),
+            Kind.ABSOLUTE_PRESSURE,
+            site.atmosphere_pa,
+        ),
+        (
+            "derated_input",
+            message("Rated input, derated for the altitude"),
+            Kind.POWER,
+            derated,
+        ),
+    )
+    return tuple(
+        Figure(name, label, kind, estimate, detail=True)
         for name, label, kind, estimate in figures
         if estimate is not None
     )
@@ -149,10 +211,16 @@ _FUELS = {
     "ng": NATURAL_GAS,
     "methane": NATURAL_GAS,
 }
+_FOR_SCRIPTS = ("altitude", "share_of_rated", "derated_input")
 _TIMING = message("timing of the dial by hand")
 _AS_READ = message(
     "The volume was taken as the meter reads it; what the gas's pressure and temperature may make"
-    " of it is in the uncertainty."
+    " of it is in the uncertainty, up to 400 m (1,300 ft) above the sea. Where the place lies"
+    " higher, enter its altitude."
+)
+_ASK_THE_SUPPLIER = message(
+    "The heating value was taken as at standard conditions. High above the sea ask the gas supplier"
+    " whether it is that, or as delivered there, and choose it."
 )
 _DOUBTFUL = message("The gas input is doubtful; see the warning before anything rests on it.")
 _NOT_THAT_GAS = message(
@@ -171,6 +239,8 @@ GAS_INPUT = Measurement(
         "The gas that the burner gets, by timing the meter's test dial: every other gas appliance"
         " off, this one held at full fire, and for the efficiency the heat to the water read in the"
         " same minutes. One turn and a gross heating value are taken where nothing else is entered."
+        " The altitude of the place belongs to it, or the atmospheric pressure there; ask the gas"
+        " supplier whether a heating value is at standard conditions or as delivered."
         " Bottled gas without a meter cannot be measured here. Smell of gas or a CO"
         " alarm: stop and leave. The gas train is for a licensed person; the maker's instructions"
         " and local codes come first."
@@ -197,6 +267,14 @@ GAS_INPUT = Measurement(
             Kind.POWER,
             taken_from="appliance_rated_input",
         ),
+        Entry(
+            "altitude",
+            message("Altitude of the place above the sea"),
+            Kind.LENGTH,
+            taken_from="premises_altitude",
+            lowest=LOWEST_M,
+            highest=HIGHEST_M,
+        ),
         Entry("heat", message("Heat to the water"), Kind.POWER, taken_from="heat"),
         Entry(
             "fuel",
@@ -219,6 +297,15 @@ GAS_INPUT = Measurement(
             detail=True,
         ),
         Entry(
+            "heating_value_as",
+            message("How the supplier tells the heating value"),
+            choices=(
+                ("standard", message("at standard conditions")),
+                (DELIVERED, message("as delivered on site")),
+            ),
+            detail=True,
+        ),
+        Entry(
             "gas_pressure_at_meter",
             message("Gas pressure at the meter"),
             Kind.GAS_PRESSURE,
@@ -233,7 +320,7 @@ GAS_INPUT = Measurement(
         Entry(
             "atmospheric_pressure",
             message("Atmospheric pressure on site, absolute"),
-            Kind.PRESSURE,
+            Kind.ABSOLUTE_PRESSURE,
             detail=True,
         ),
         Entry(
@@ -246,7 +333,7 @@ GAS_INPUT = Measurement(
         Entry(
             "base_pressure",
             message("Standard pressure of the heating value, absolute"),
-            Kind.PRESSURE,
+            Kind.ABSOLUTE_PRESSURE,
             default="gas_base_pressure",
             detail=True,
         ),

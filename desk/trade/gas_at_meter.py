@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from desk.errors import InputError
 from desk.trade.estimates import Estimate, rectangular_error
 from desk.trade.gas_input import AtMeter
+from desk.trade.gas_site import Site, weather
 from desk.trade.measurement import Inputs
 from desk.trade.reference import default, standing_in
 from desk.trade.units import Kind
 from desk.wording import Message, message
 
-_ATMOSPHERE_PA = (50e3, 110e3)
+DELIVERED = "delivered"
+"""A heating value told for the gas as it is delivered on site, at its pressure there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,47 +34,61 @@ class Metered:
     assumed: tuple[Message, ...]
 
 
-def gas_at_meter(inputs: Inputs) -> Metered:
+def gas_at_meter(inputs: Inputs, site: Site) -> Metered:
     """Return the gas as the meter counts it; what it compensates for is at standard conditions.
 
     Raises:
-        InputError: a pressure that cannot be; it names the field.
+        InputError: a pressure that cannot be, or a heating value as delivered for a meter that
+            counts standard volumes; it names the field.
     """
     compensates = inputs.typed("meter_compensates")
+    delivered = "heating_value" in inputs and inputs.typed("heating_value_as") == DELIVERED
+    if compensates == "both" and delivered:
+        raise InputError(_STANDARD_VOLUME_OF_DELIVERED_GAS, field="heating_value_as")
     base_pa, base_k = inputs.si("base_pressure"), inputs.si("base_temperature")
     pressure, temperature = Estimate(base_pa), Estimate(base_k)
     of_pressure: tuple[Message, ...] = ()
     of_temperature: tuple[Message, ...] = ()
-    if compensates != "both":
-        pressure, of_pressure = _pressure(inputs, base_pa)
+    if delivered:  # its pressure is in the heating value already, but for the weather
+        pressure = Estimate(base_pa, weather())
+    elif compensates != "both":
+        pressure, of_pressure = _pressure(inputs, site, base_pa)
     if compensates not in {"temperature", "both"}:
         temperature, of_temperature = _temperature(inputs, base_k)
-    pressure_known = compensates == "both" or any(
-        name in inputs for name in ("gas_pressure_at_meter", "atmospheric_pressure")
+    pressure_known = (
+        compensates == "both"
+        or delivered
+        or site.atmosphere_pa is not None
+        or "gas_pressure_at_meter" in inputs
     )
-    known = pressure_known or compensates == "temperature" or "gas_temperature" in inputs
+    known = (
+        (pressure_known and not delivered)
+        or compensates == "temperature"
+        or "gas_temperature" in inputs
+    )
     gas = AtMeter(pressure, temperature, base_pa, base_k)
     return Metered(gas, known, pressure_known, (*of_pressure, *of_temperature))
 
 
-def _pressure(inputs: Inputs, base_pa: float) -> tuple[Estimate, tuple[Message, ...]]:
+def _pressure(inputs: Inputs, site: Site, base_pa: float) -> tuple[Estimate, tuple[Message, ...]]:
     """Return the absolute pressure, Pa, and what stands in for it or a part of it."""
-    gauge_pa = inputs.maybe("gas_pressure_at_meter")
-    atmospheric_pa = inputs.maybe("atmospheric_pressure")
-    _check(gauge_pa, atmospheric_pa)
-    if gauge_pa is None and atmospheric_pa is None:
+    gauge_pa, atmosphere = inputs.maybe("gas_pressure_at_meter"), site.atmosphere_pa
+    if gauge_pa is not None and gauge_pa < 0:
+        raise InputError(
+            message("The gas pressure at the meter must not be negative."),
+            field="gas_pressure_at_meter",
+        )
+    if gauge_pa is None and atmosphere is None:
         return _spread(base_pa, "gas_pressure", Kind.PRESSURE), (_pressure_unknown(),)
-    assumed: tuple[Message, ...] = ()
+    assumed = site.assumed
     if gauge_pa is None:
         gauge_pa = standing_in("gas_pressure", Kind.GAS_PRESSURE)
-        assumed = (default("gas_pressure").told(message("Gas pressure at the meter")),)
-    if atmospheric_pa is None:
+        assumed = (*assumed, default("gas_pressure").told(message("Gas pressure at the meter")))
+    if atmosphere is None:
         sea_level_pa = standing_in("atmospheric_pressure", Kind.PRESSURE)
         told = default("atmospheric_pressure").told(message("Atmospheric pressure, at the sea"))
         return _spread(sea_level_pa + gauge_pa, "gas_pressure", Kind.PRESSURE), (told,)
-    words = message("atmospheric pressure")
-    errors = inputs.rectangular("atmospheric_accuracy", "gas_pressure", words, lasting=True)
-    return Estimate(atmospheric_pa + gauge_pa, errors), assumed
+    return Estimate(atmosphere.value + gauge_pa, atmosphere.errors), assumed
 
 
 def _temperature(inputs: Inputs, base_k: float) -> tuple[Estimate, tuple[Message, ...]]:
@@ -87,23 +103,6 @@ def _temperature(inputs: Inputs, base_k: float) -> tuple[Estimate, tuple[Message
     return inputs.estimate("gas_temperature", errors), ()
 
 
-def _check(gauge_pa: float | None, atmospheric_pa: float | None) -> None:
-    if gauge_pa is not None and gauge_pa < 0:
-        raise InputError(
-            message("The gas pressure at the meter must not be negative."),
-            field="gas_pressure_at_meter",
-        )
-    low, high = _ATMOSPHERE_PA
-    if atmospheric_pa is not None and not low <= atmospheric_pa <= high:
-        raise InputError(
-            message(
-                "The atmospheric pressure on site must lie from 50 to 110 kPa (7.3 to 16 psi),"
-                " absolute."
-            ),
-            field="atmospheric_pressure",
-        )
-
-
 def _spread(value: float, source: str, kind: Kind) -> Estimate:
     """Return a value with the spread of what is not known, ``<source>_spread``."""
     words = message("the gas's pressure and temperature at the meter, not known")
@@ -115,7 +114,7 @@ def _pressure_unknown() -> Message:
     spread = default("gas_pressure_spread")
     return message(
         "the gas's pressure at the meter is not known: counted as standard, give or take {spread}"
-        " ({basis}); high above the sea, enter the atmospheric pressure",
+        " ({basis}); high above the sea, enter the altitude",
         spread=spread.typed,
         basis=spread.basis,
     )
@@ -129,3 +128,9 @@ def _temperature_unknown() -> Message:
         spread=spread.typed,
         basis=spread.basis,
     )
+
+
+_STANDARD_VOLUME_OF_DELIVERED_GAS = message(
+    "A heating value as delivered does not go with a meter that compensates for pressure; ask the"
+    " gas supplier for the one at standard conditions."
+)

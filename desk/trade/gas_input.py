@@ -14,6 +14,7 @@ from enum import StrEnum
 from desk.errors import InputError
 from desk.trade.estimates import Estimate, Telling, probability_over, propagate, telling
 from desk.trade.fills import FIRST_ORDER_LIMIT
+from desk.trade.gas_rating import check_rated_input
 from desk.wording import Message, message
 
 LEAST_EFFICIENCY = 0.5
@@ -65,7 +66,9 @@ class GasInput:
         volume_rate_m3_per_s: gas as the meter counts it, m3/s.
         standard_rate_m3_per_s: the same at standard conditions, m3/s.
         input_w: heat in the gas, W, on the basis of its heating value; None without one.
-        share_of_rated: input as a share of the rated one, if both are known.
+        share_of_full: input as a share of the rated one as on the plate, if both are known.
+        share_of_rated: the same of the rated input that is derated for the altitude, where that
+            is; else as of the plate.
         efficiency: heat to the water over input, on the same basis, if both are known.
         formula: how they came about.
         sources: publications and assumptions.
@@ -75,6 +78,7 @@ class GasInput:
     volume_rate_m3_per_s: Estimate
     standard_rate_m3_per_s: Estimate
     input_w: Estimate | None
+    share_of_full: Estimate | None
     share_of_rated: Estimate | None
     efficiency: Estimate | None
     formula: str
@@ -90,6 +94,7 @@ def gas_input(
     *,
     basis: Basis = Basis.GROSS,
     rated_input_w: float | None = None,
+    derated_w: float | None = None,
     heat_w: Estimate | None = None,
 ) -> GasInput:
     """Compute the gas input from the meter's turns, and the efficiency from the heat as well.
@@ -104,6 +109,7 @@ def gas_input(
         heating_value_j_per_m3: heat in a cubic metre at standard conditions, J/m3.
         basis: of the heating value, and so of input and efficiency.
         rated_input_w: rated input of the appliance, W, on the same basis, taken as exact.
+        derated_w: the same derated for the altitude, W; None where it is not.
         heat_w: heat given to the water, W.
 
     Raises:
@@ -114,28 +120,29 @@ def gas_input(
         NFPA 54 / ANSI Z223.1, gas input to a burner by its meter; ideal gas, ``V_std = V p/p_base
         T_base/T``; efficiency after the first law, heat to the water over heat in the gas.
     """
-    _check(volume_m3, time_s, at_meter, heating_value_j_per_m3, rated_input_w)
+    _check(volume_m3, time_s, at_meter, heating_value_j_per_m3)
+    check_rated_input(rated_input_w)
     rate = propagate(lambda volume, seconds: volume / seconds, volume_m3, time_s)
     standard = _at_standard(rate, at_meter)
-    burnt, share, efficiency = None, None, None
+    burnt, efficiency = None, None
     if heating_value_j_per_m3 is not None:
         burnt = propagate(lambda flow, value: flow * value, standard, heating_value_j_per_m3)
-    if burnt is not None and rated_input_w is not None:
-        share = propagate(lambda watts: watts / rated_input_w, burnt)
     if burnt is not None and heat_w is not None and heat_w.value > 0:
         efficiency = propagate(lambda heat, watts: heat / watts, heat_w, burnt)
+    full = _share(burnt, rated_input_w)
     return GasInput(
         volume_rate_m3_per_s=rate,
         standard_rate_m3_per_s=standard,
         input_w=burnt,
-        share_of_rated=share,
+        share_of_full=full,
+        share_of_rated=full if derated_w is None else _share(burnt, derated_w),
         efficiency=efficiency,
         formula=_FORMULA if efficiency is None else f"{_FORMULA}; {_FORMULA_EFFICIENCY}",
         sources=_SOURCES,
         warnings=(
             *_timing_doubts(time_s),
             *_meter_doubts(at_meter, heating_value_j_per_m3),
-            *_input_doubts(burnt, share),
+            *_input_doubts(burnt, full),
             *_heat_doubts(heat_w),
             *_efficiency_doubts(efficiency, basis),
         ),
@@ -164,18 +171,20 @@ def _at_standard(rate: Estimate, at_meter: AtMeter) -> Estimate:
     )
 
 
+def _share(burnt: Estimate | None, of_w: float | None) -> Estimate | None:
+    """Return the input as a share of another, exact one; None where either is not known."""
+    if burnt is None or of_w is None:
+        return None
+    return propagate(lambda watts: watts / of_w, burnt)
+
+
 def _check(
-    volume: Estimate,
-    time: Estimate,
-    at_meter: AtMeter,
-    heating_value: Estimate | None,
-    rated_input_w: float | None,
+    volume: Estimate, time: Estimate, at_meter: AtMeter, heating_value: Estimate | None
 ) -> None:
     positive = (
         ("dial", volume.value, _NO_VOLUME),
         ("seconds", time.value, _NO_TIME),
         ("heating_value", heating_value.value if heating_value else None, _NO_HEATING_VALUE),
-        ("rated_input", rated_input_w, _NO_RATED_INPUT),
     )
     for field, value, sentence in positive:
         if value is not None and not 0 < value < math.inf:
@@ -244,9 +253,6 @@ _NO_VOLUME = message("The dial's volume must be more than nothing, for example 2
 _NO_TIME = message("The time of the turns must be more than nothing, for example 41.5 s.")
 _NO_HEATING_VALUE = message(
     "The heating value must be more than nothing, for example 1030 BTU/ft3 or 38.4 MJ/m3."
-)
-_NO_RATED_INPUT = message(
-    "The rated input must be more than nothing, for example 199000 BTU/h or 58 kW."
 )
 _ODD_PRESSURE = message(
     "The gas's absolute pressure at the meter must lie from 40 to 1000 kPa (6 to 145 psi)."

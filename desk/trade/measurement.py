@@ -39,8 +39,8 @@ class Entry:
         default: name in ``shared/reference/defaults.toml`` of what is taken where nothing is
             entered; "" where nothing is.
         taken_from: kind of reading that stands in where nothing is entered ("flow" for the
-            measured flow), at the same moment of the visit; ``appliance_…`` for a field of the
-            appliance's record, ``earlier_…`` for a figure of an earlier visit; "" for none.
+            measured flow), at the same moment of the visit; ``appliance_…`` and ``premises_…`` for
+            a field of their record, ``earlier_…`` for a figure of an earlier visit; "" for none.
         lowest: smallest number accepted, in SI for a quantity; 0 for a plain number, and the bound
             of common sense for a quantity, unless given.
         highest: largest number accepted, likewise; any plain number unless given.
@@ -184,6 +184,7 @@ class Outcome:
             used for a sentence in ``says``.
         notes: under what conditions it holds, for whoever takes or compares the measurement.
         words: answers that are one word for a script, such as a hardness class, by name.
+        not_known: names of figures that a script looks for and that cannot be told.
         dangers: what may hurt someone if the figures are right. `Measurement.outcome` says it
             after ``says``, however doubtful they are.
     """
@@ -195,6 +196,7 @@ class Outcome:
     warnings: tuple[Message, ...] = ()
     notes: tuple[Message, ...] = ()
     words: Mapping[str, str] = field(default_factory=dict)
+    not_known: tuple[str, ...] = ()
     dangers: tuple[Message, ...] = ()
 
 

@@ -117,6 +117,24 @@ def test_nonsense_is_refused_in_one_sentence_that_names_it(
 
 
 @pytest.mark.parametrize(
+    ("option", "typed", "words"),
+    [
+        ("--atmospheric-pressure", "14.7 psig", "gauge pressure"),
+        ("--meter-accuracy", "1", "needs its sign"),
+        ("--heating-value-accuracy", "0.5", "needs its sign"),
+        ("--altitude", "20000 m", "out of range"),
+    ],
+)
+def test_what_is_easily_mistaken_is_asked_back_in_one_sentence(
+    option: str, typed: str, words: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["gas", *options(EXAMPLES["gas"]), option, typed]) == 2
+    said = capsys.readouterr().err
+    assert words in said
+    assert said.count("\n") == 1
+
+
+@pytest.mark.parametrize(
     ("plain", "otherwise"),
     [("60 psi", "６０ psi"), ("60.5 psi", "60,5 psi"), ("60 psi", " 60psi ")],
 )
@@ -124,6 +142,18 @@ def test_other_digits_and_decimal_commas_are_read(plain: str, otherwise: str) ->
     rest = ("--running", "40 psi", "--flow", "3 gpm")
     assert answer("pressure", "--static", plain, *rest) == answer(
         "pressure", "--static", otherwise, *rest
+    )
+
+
+def test_gas_answers_null_for_what_the_place_would_tell() -> None:
+    clocked = ("gas", "--dial", "2 ft3", "--seconds", "41.5", "--rated-input", "150000 BTU/h")
+    unknown = answer(*clocked)
+    assert unknown["altitude"] is unknown["share_of_rated"] is unknown["derated_input"] is None
+    known = answer(*clocked, "--altitude", "5249.3 ft")
+    assert known["altitude"] == {"value": pytest.approx(1600, abs=0.1), "unit": "m"}
+    assert known["derated_input"]["unit"] == "kW"
+    assert known["share_of_rated"] == pytest.approx(
+        known["input"]["value"] / known["derated_input"]["value"]
     )
 
 

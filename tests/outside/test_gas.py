@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from fluids.atmosphere import ATMOSPHERE_1976
 
+from desk.trade.atmosphere import standard_pressure_pa
 from desk.trade.estimates import Estimate
 from desk.trade.gas_input import AtMeter, gas_input
 from tests.outside.published import Case, cases
@@ -35,3 +37,19 @@ def test_a_foot_of_gas_at_a_mile_above_the_sea_after_boyle_and_charles() -> None
     found = gas_input(Estimate(CUBIC_FOOT_M3), Estimate(36.0), at_meter)
     standard = found.standard_rate_m3_per_s.value / CUBIC_FOOT_M3 * HOUR_S
     assert standard == pytest.approx(100 * (85.1436 / 101.560) * (288.706 / 277.594), rel=1e-4)
+
+
+@pytest.mark.parametrize("case_id", ["A-01", "A-02", "A-03", "A-04", "A-05", "A-06", "A-07"])
+def test_the_atmosphere_by_the_altitude(case_id: str) -> None:
+    case = CASES[case_id]
+    inputs = case.inputs
+    altitude_m = inputs.get("altitude_m") or inputs["altitude_ft"] * 0.3048
+    pressure_pa = standard_pressure_pa(altitude_m)
+    assert case.agrees(pressure_pa if "altitude_m" in inputs else pressure_pa / PSI_PA)
+
+
+@pytest.mark.parametrize("altitude_m", [-400.0, 0.0, 500.0, 1600.0, 3000.0, 5400.0])
+def test_the_atmosphere_by_another_program(altitude_m: float) -> None:
+    """U.S. Standard Atmosphere 1976 by the library fluids; it tells geometric altitudes."""
+    other = ATMOSPHERE_1976(altitude_m).P
+    assert standard_pressure_pa(altitude_m) == pytest.approx(other, rel=1e-3)

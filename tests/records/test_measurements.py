@@ -10,12 +10,12 @@ import pytest
 import sqlalchemy as sa
 
 from desk.errors import InputError, RuleError
-from desk.records import measurements, places, readings, undo, visits
+from desk.records import measurements, places, readings, sealing, undo, visits
 from desk.records.office import Office
 from desk.records.readings import FlowSetup, TakenWith
 from desk.records.reports import report_of
 from desk.records.snapshots import MeasurementLine, VisitReport
-from desk.records.tables import Appliance, Visit
+from desk.records.tables import Appliance, Premises, Visit
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
 
@@ -199,6 +199,57 @@ def test_what_the_appliance_s_record_knows_is_taken_over(job: Job) -> None:
     smallest = next(entry for entry in line.entries if entry.name == "smallest_input")
     assert smallest.taken_over
     assert figure(line, "smallest_output") < (smallest.si_value or 0.0)
+
+
+CLOCKED = {"dial": "2 ft3", "seconds": "41.5", "rated_input": "150000 BTU/h"}
+
+
+def lies_at(job: Job, altitude: str) -> None:
+    with job.office.deed(DEED) as session:
+        places.change_premises(session, job.premises, {"altitude": altitude})
+
+
+def test_the_premises_altitude_stands_in_until_another_is_typed(job: Job) -> None:
+    lies_at(job, "1600 m")
+    line = put(job, job.visit, "gas", CLOCKED)
+    altitude = next(entry for entry in line.entries if entry.name == "altitude")
+    assert (altitude.taken_over, altitude.si_value) == (True, 1600)
+    assert figure(line, "input") == pytest.approx(43_970, abs=20)
+    assert not any("hut it off" in said.id for said in line.says)
+    line = put(job, job.visit, "gas", {"altitude": "100 m"})
+    altitude = next(entry for entry in line.entries if entry.name == "altitude")
+    assert (altitude.taken_over, altitude.typed) == (False, "100 m")
+    assert figure(line, "input") > 50_000
+    line = put(job, job.visit, "gas", {"altitude": ""})
+    assert figure(line, "input") == pytest.approx(43_970, abs=20)
+
+
+def test_premises_of_unknown_altitude_tell_nothing_of_the_rating(job: Job) -> None:
+    line = put(job, job.visit, "gas", CLOCKED)
+    assert not any("rated" in said.id for said in (*line.says, *line.notes, *line.warnings))
+    assert "altitude" not in {entry.name for entry in line.entries}
+
+
+def test_an_altitude_of_older_records_that_cannot_be_is_asked_about(job: Job) -> None:
+    lies_at(job, "1600 m")
+    with job.office.deed(DEED) as session:
+        session.get_one(Premises, job.premises).altitude_m = 160_000.0
+    assert "altitude" in put(job, job.visit, "gas", CLOCKED).missing
+
+
+def test_a_sealed_visit_keeps_what_it_said_of_its_gas(job: Job) -> None:
+    lies_at(job, "1600 m")
+    put(job, job.visit, "gas", CLOCKED)
+    with job.office.deed(DEED) as session:
+        visits.finish(session, job.visit, "no_fault_found")
+        sealing.sign(session, job.visit, absent_reason="Nobody was in")
+        sealing.seal(session, job.visit)
+    lies_at(job, "10 m")
+    with job.office.look() as session:
+        [kept] = sealing.sealed_revisions(session, job.visit)
+    [line] = kept.report.measurements
+    assert figure(line, "altitude") == 1600
+    assert figure(line, "input") == pytest.approx(43_970, abs=20)
 
 
 def later_visit(job: Job, clock: StillClock) -> uuid.UUID:

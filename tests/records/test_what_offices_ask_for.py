@@ -70,6 +70,17 @@ def test_an_altitude_that_cannot_be_read_is_named(office: Office, job: Job) -> N
     assert caught.value.field == "altitude"
 
 
+@pytest.mark.parametrize("typed", ["90000 ft", "-9000 ft"])
+def test_an_altitude_where_nobody_lives_is_a_slip(office: Office, job: Job, typed: str) -> None:
+    with pytest.raises(InputError, match="out of range"):
+        office.carry_out(entering.MendPremises(job.premises, {"altitude": typed}))
+
+
+def test_premises_may_lie_below_the_sea(office: Office, job: Job) -> None:
+    office.carry_out(entering.MendPremises(job.premises, {"altitude": "-170 ft"}))
+    assert there(office, job).altitude_m == pytest.approx(-51.816)
+
+
 def test_a_warranty_claim_is_written_down(office: Office, job: Job) -> None:
     office.carry_out(WriteDown(job.visit, {"warranty_claim": "with the maker, R-7"}))
     assert reported(office, job).warranty_claim == "with the maker, R-7"

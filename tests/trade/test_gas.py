@@ -9,9 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from desk.errors import InputError
+from desk.trade.atmosphere import standard_altitude_m, standard_pressure_pa
 from desk.trade.estimates import Error, Estimate, Telling, Trend, compare
 from desk.trade.gas import GAS_INPUT
 from desk.trade.gas_input import AtMeter, Basis, GasInput, gas_input, plausible
+from desk.trade.gas_rating import derated_input_w
 from desk.trade.heat import HEAT
 from desk.trade.measurement import Entered, Outcome
 from desk.wording import message, say
@@ -54,6 +56,11 @@ def watts(found: GasInput) -> Estimate:
 def outcome(**typed: str) -> Outcome:
     readings = {"dial": "2 ft3", "seconds": "41.5"} | typed
     return GAS_INPUT.outcome(GAS_INPUT.understand(readings))
+
+
+def rated(**typed: str) -> Outcome:
+    """Return the outcome where the atmosphere and 7 inH2O of gas make the standard pressure."""
+    return outcome(**{"atmospheric_pressure": "99.816 kPa"} | typed)
 
 
 def said(found: Outcome) -> str:
@@ -241,6 +248,13 @@ def test_what_cannot_be_is_refused(
         ({"gas_pressure_at_meter": "-1 kPa"}, "gas_pressure_at_meter"),
         ({"atmospheric_pressure": "0 psi"}, "atmospheric_pressure"),
         ({"meter_accuracy": "-1 %"}, "meter_accuracy"),
+        ({"meter_accuracy": "1"}, "meter_accuracy"),
+        ({"atmospheric_pressure": "14.7 psig"}, "atmospheric_pressure"),
+        ({"base_pressure": "1 barg"}, "base_pressure"),
+        ({"altitude": "1600"}, "altitude"),
+        ({"altitude": "9000 m"}, "altitude"),
+        ({"altitude": "-2000 ft"}, "altitude"),
+        ({"altitude": "1600 kPa"}, "altitude"),
     ],
 )
 def test_what_cannot_be_read_names_its_field(typed: dict[str, str], field: str) -> None:
@@ -346,7 +360,7 @@ def test_what_is_said_of_the_efficiency(heat: str, words: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("rated", "words"),
+    ("plate", "words"),
     [
         ("178700 BTU/h", "gets its rated input, to within 20 %"),
         ("140000 BTU/h", "cannot be told from this reading"),
@@ -354,12 +368,12 @@ def test_what_is_said_of_the_efficiency(heat: str, words: str) -> None:
         ("260000 BTU/h", "more than 20 % less than its rated input"),
     ],
 )
-def test_the_rated_input_is_judged_by_probability(rated: str, words: str) -> None:
-    assert words in said(outcome(rated_input=rated, rated_tolerance="20 %"))
+def test_the_rated_input_is_judged_by_probability(plate: str, words: str) -> None:
+    assert words in said(rated(rated_input=plate, rated_tolerance="20 %"))
 
 
 def test_setting_a_burner_is_for_a_licensed_person() -> None:
-    assert "licensed person" in said(outcome(rated_input="125000 BTU/h"))
+    assert "licensed person" in said(rated(rated_input="125000 BTU/h"))
     assert {"stop_and_leave", "gas_and_flue", "co_monitor"} <= set(GAS_INPUT.cautions)
 
 
@@ -389,7 +403,7 @@ def test_full_fire_and_nothing_else_burning_are_asked_for() -> None:
 def test_what_is_hardly_possible_is_computed_flagged_and_rests_nothing(
     typed: dict[str, str], slip: str
 ) -> None:
-    found = outcome(**typed)
+    found = rated(**typed)
     assert figure(found, "input").value > 0
     assert any(slip in say(warning) for warning in found.warnings)
     assert found.says[0].id == (
@@ -412,20 +426,25 @@ def test_what_is_hardly_possible_is_computed_flagged_and_rests_nothing(
 def test_what_may_be_far_over_the_rating_says_carbon_monoxide_and_the_slip(
     typed: dict[str, str],
 ) -> None:
-    found = outcome(**typed)
+    found = rated(**typed)
     for words in ("carbon monoxide", "wrong gas, orifice", "licensed person", "hut it off"):
         assert words in said(found)
     assert "can burn" not in " ".join(say(each) for each in found.warnings)
 
 
-@pytest.mark.parametrize("rated", ["178700 BTU/h", "260000 BTU/h", "5000000 BTU/h"])
-def test_carbon_monoxide_is_not_cried_without_reason(rated: str) -> None:
-    assert "carbon monoxide" not in said(outcome(rated_input=rated))
+@pytest.mark.parametrize("plate", ["178700 BTU/h", "260000 BTU/h", "5000000 BTU/h"])
+def test_carbon_monoxide_is_not_cried_without_reason(plate: str) -> None:
+    assert "carbon monoxide" not in said(rated(rated_input=plate))
 
 
 def test_a_doubt_about_the_heat_takes_no_danger_away() -> None:
     typed = GAS_INPUT.understand(
-        {"dial": "2 ft3", "seconds": "41.5", "rated_input": "125000 BTU/h"}
+        {
+            "dial": "2 ft3",
+            "seconds": "41.5",
+            "rated_input": "125000 BTU/h",
+            "altitude": "30 m",
+        }
     )
     heat = {"heat": Entered("", "", 30e3, Estimate(30e3), doubtful=True)}
     assert "carbon monoxide" in said(GAS_INPUT.outcome(typed | heat))
@@ -470,3 +489,170 @@ def test_what_is_the_same_before_and_after_the_work_goes_away_in_the_difference(
 def test_formula_tells_the_efficiency_only_where_there_is_one() -> None:
     assert "efficiency" in burnt(heat_w=40e3).formula
     assert "efficiency" not in burnt().formula
+
+
+heights_m = st.floats(-500, 5500)
+
+
+@given(heights_m, heights_m)
+def test_the_higher_the_thinner(first_m: float, second_m: float) -> None:
+    low, high = sorted((first_m, second_m))
+    assert standard_pressure_pa(low) >= standard_pressure_pa(high)
+    assert standard_altitude_m(standard_pressure_pa(high)) == pytest.approx(high, abs=1e-6)
+
+
+@settings(deadline=None)  # the first unit loads their registry
+@given(heights_m, heights_m)
+def test_the_same_reading_is_less_gas_higher_up(first_m: float, second_m: float) -> None:
+    low, high = sorted((first_m, second_m))
+    below, above = (figure(outcome(altitude=f"{each:.3f} m"), "input") for each in (low, high))
+    assert below.value >= above.value
+
+
+@given(heights_m, heights_m)
+def test_nothing_is_rated_for_more_higher_up(first_m: float, second_m: float) -> None:
+    low, high = (derated_input_w(50e3, each) or 50e3 for each in sorted((first_m, second_m)))
+    assert 0 < high <= low <= 50e3
+
+
+def test_a_cubic_foot_a_mile_up_holds_less_gas() -> None:
+    """Given 83.5 kPa and 7 inH2O of 101.56 kPa, 52 371 W as the meter reads are 43 970 W."""
+    found = figure(outcome(altitude="1600 m"), "input")
+    assert found.value == pytest.approx(43_970, abs=20)
+    assert abs(found.value - 44_800) < found.expanded_uncertainty
+    assert figure(outcome(altitude="5249.3 ft"), "input").value == pytest.approx(found.value, 1e-5)
+
+
+def test_the_altitude_names_the_atmosphere_it_stands_for() -> None:
+    found = outcome(altitude="1600 m")
+    assert figure(found, "altitude").value == 1600
+    assert figure(found, "atmospheric_pressure").value == pytest.approx(83_524, abs=5)
+    assert "altitude of 1600 m: 83.5 kPa, give or take 2 kPa" in told(found)
+    assert "ISO 2533" in told(found)
+    assert "as the meter reads it" not in noted(found)
+
+
+def test_an_atmospheric_pressure_that_is_typed_wins() -> None:
+    both = outcome(altitude="1600 m", atmospheric_pressure="82.0 kPa")
+    alone = outcome(atmospheric_pressure="82.0 kPa")
+    assert figure(both, "input") == figure(alone, "input")
+    assert "ISO 2533" not in told(both)
+    assert figure(both, "input").standard_uncertainty < (
+        figure(outcome(altitude="1600 m"), "input").standard_uncertainty
+    )
+
+
+@pytest.mark.parametrize("pressure", ["14.7 psia", "14.7 psi", "1.01353 bara", "29.929 inHg"])
+def test_an_absolute_pressure_is_read_as_one(pressure: str) -> None:
+    found = figure(outcome(atmospheric_pressure=pressure), "atmospheric_pressure")
+    assert found.value == pytest.approx(101_353, rel=1e-4)
+
+
+def test_a_gauge_pressure_is_no_atmosphere() -> None:
+    with pytest.raises(InputError, match="gauge pressure") as caught:
+        outcome(atmospheric_pressure="14.7 psig")
+    assert "14.7 psia" in str(caught.value)
+
+
+def test_a_pressure_as_at_the_sea_is_asked_about_high_up() -> None:
+    found = outcome(altitude="1600 m", atmospheric_pressure="1013 hPa")
+    assert any("as it would be at the sea" in say(each) for each in found.warnings)
+    assert not outcome(altitude="1600 m", atmospheric_pressure="820 hPa").warnings
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {},
+        {"rated_input": "178700 BTU/h"},
+        {"rated_input": "150000 BTU/h"},
+        {"rated_input": "60000 BTU/h"},
+        {"rated_input": "125000 BTU/h", "gas_pressure_at_meter": "7 inH2O"},
+        {"rated_input": "125000 BTU/h", "heat": "40 kW", "seconds": "10"},
+    ],
+)
+def test_nothing_is_said_of_the_rating_where_the_place_is_not_known(typed: dict[str, str]) -> None:
+    found = outcome(**typed)
+    spoken = " ".join(say(each) for each in (*found.says, *found.warnings, *found.notes))
+    assert "rated" not in spoken
+    assert "rating" not in spoken
+    assert "share_of_rated" not in names(found)
+    assert set(found.not_known) == {"altitude", "share_of_rated", "derated_input"}
+
+
+def test_what_would_tell_is_asked_for_instead() -> None:
+    assert "without the altitude of the place" in said(outcome(rated_input="150000 BTU/h"))
+
+
+@pytest.mark.parametrize("plate", ["143000 BTU/h", "150000 BTU/h", "178700 BTU/h"])
+def test_a_good_burner_a_mile_up_is_not_shut_off(plate: str) -> None:
+    """It gets 150 000 BTU/h; 178 700 BTU/h derated by 21 % for 5249 ft are 141 200 BTU/h."""
+    found = outcome(altitude="1600 m", rated_input=plate, gas_temperature="60 F")
+    assert "hut it off" not in said(found)
+    assert "over its rated input" not in said(found)
+    assert "less than its rated input" not in said(found)
+    assert "maker's altitude instructions" in said(found)
+    assert "NFPA 54" in said(found)
+    assert "(from memory)" in said(found)
+
+
+def test_the_share_is_of_the_derated_input_where_that_is_given() -> None:
+    found = outcome(altitude="1600 m", rated_input="178700 BTU/h")
+    derated = figure(found, "derated_input").value
+    assert derated == pytest.approx(178_700 * 0.29307107 * (1 - 0.04 * 5.2493), rel=1e-4)
+    share = figure(found, "share_of_rated").value
+    assert share == pytest.approx(figure(found, "input").value / derated)
+    assert "derated for the altitude: NFPA 54" in told(found)
+    assert found.not_known == ()
+
+
+@pytest.mark.parametrize("altitude", ["-100 m", "0 ft", "2000 ft"])
+def test_up_to_two_thousand_feet_the_plate_holds(altitude: str) -> None:
+    found = outcome(altitude=altitude, rated_input="178700 BTU/h")
+    assert "derated_input" not in names(found)
+    assert "altitude instructions" not in said(found)
+
+
+def test_what_is_over_the_plate_is_over_at_any_height() -> None:
+    found = outcome(altitude="1600 m", rated_input="110000 BTU/h")
+    for words in ("over its rated input", "carbon monoxide", "Shut it off"):
+        assert words in said(found)
+
+
+def test_what_is_under_the_derated_input_is_under() -> None:
+    found = outcome(altitude="1600 m", rated_input="260000 BTU/h")
+    assert "even when that is derated" in said(found)
+
+
+def test_what_may_be_too_much_for_a_derated_burner_names_the_danger_with_its_if() -> None:
+    found = outcome(altitude="1600 m", rated_input="150000 BTU/h")
+    assert "If the derated input is the one that holds" in said(found)
+    assert "combustion check" in said(found)
+
+
+def test_an_atmosphere_without_an_altitude_tells_the_height_by_itself() -> None:
+    found = outcome(atmospheric_pressure="83.5 kPa", rated_input="178700 BTU/h")
+    assert found.not_known == ("altitude",)
+    assert "About 1602 m" in said(found)
+
+
+def test_the_supplier_is_asked_whether_the_heating_value_is_as_delivered() -> None:
+    typed = {"altitude": "1600 m", "heating_value": "850 BTU/ft3"}
+    assert "ask the gas supplier" in noted(outcome(**typed))
+    for answer in ("standard", "delivered"):
+        assert "ask the gas supplier" not in noted(outcome(**typed, heating_value_as=answer))
+    assert "ask the gas supplier" not in noted(outcome(altitude="1600 m"))
+    assert "as delivered" in say(GAS_INPUT.help)
+
+
+def test_a_heating_value_as_delivered_has_the_pressure_in_it() -> None:
+    typed = {"heating_value": "1030 BTU/ft3", "heating_value_as": "delivered"}
+    found = figure(outcome(altitude="1600 m", **typed), "input")
+    assert found.value == pytest.approx(52_371, abs=1)
+    assert found.value == figure(outcome(**typed), "input").value
+
+
+def test_a_heating_value_as_delivered_goes_with_no_meter_that_counts_standard_volumes() -> None:
+    with pytest.raises(InputError) as caught:
+        outcome(heating_value="850 BTU/ft3", heating_value_as="delivered", meter_compensates="both")
+    assert caught.value.field == "heating_value_as"

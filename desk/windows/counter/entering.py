@@ -14,6 +14,7 @@ from desk.records.deeds.base import Deed
 from desk.records.places import ApplianceDetails
 from desk.records.snapshots import CustomerLine
 from desk.records.views import ApplianceCard, PartCard, PersonCard, PremisesCard, RecordView
+from desk.trade.atmosphere import read_altitude
 from desk.trade.bookings import parse_day, say_day
 from desk.trade.money import cents_typed, read_cents
 from desk.trade.quantities import Kind, System, parse, show
@@ -114,7 +115,12 @@ def _premises_entries() -> list[Field]:
         TypedLine("water_treatment", _("Water treatment"), _("softener, filter … or none")),
         TypedLine("recirculation", _("Recirculation"), _("pump, clock … or none")),
         TypedLine("hardness", _("Water hardness"), _("such as 12 gpg"), read=_read_hardness),
-        TypedLine("altitude", _("Altitude"), _("such as 1200 ft"), read=_read_altitude),
+        TypedLine(
+            "altitude",
+            _("Altitude above the sea"),
+            _("such as 1200 ft or 370 m"),
+            read=_read_altitude,
+        ),
     ]
 
 
@@ -376,7 +382,7 @@ def _read_power(text: str) -> str:
 
 
 def _read_altitude(text: str) -> str:
-    return show(parse(text, Kind.LENGTH, field="").si, Kind.LENGTH, System.SI)
+    return show(read_altitude(text, field="").si, Kind.LENGTH, System.SI)
 
 
 def _read_hardness(text: str) -> str:

@@ -214,7 +214,12 @@ class MeasurementCard(QWidget):
             if entry is not None and entry.taken_over and entry.si_value is not None:
                 told = (_said(spec, entry.si_value, self._system), entry.typed)
                 value = ", ".join(part for part in told if part)
-                hint = _("taken over: {value}", value=value)
+                of_premises = spec.taken_from.startswith("premises_")
+                hint = (
+                    _("taken from the premises: {value}", value=value)
+                    if of_premises
+                    else _("taken over: {value}", value=value)
+                )
             field.edit.setPlaceholderText(hint)
             field.edit.setAccessibleDescription(hint)
 

@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 from PySide6.QtWidgets import QLabel, QLineEdit, QWidget
 
-from desk.records import visits
+from desk.records import places, visits
 from tests.records.jobs import DEED, Job
 from tests.windows.visit.conftest import Sit
 from tests.windows.visit.sheets import Person
@@ -50,6 +50,21 @@ def test_the_measured_flow_stands_in_for_one_that_is_not_typed(person: Person) -
     hint = person.find(QLineEdit, "flow_pressure_found").placeholderText()
     assert "taken over" in hint
     assert "3" in hint
+
+
+def test_the_altitude_of_the_premises_stands_in_and_can_be_typed_over(sit: Sit, begun: Job) -> None:
+    with begun.office.deed(DEED) as session:
+        places.change_premises(session, begun.premises, {"altitude": "1600 m"})
+    person = sit(begun)
+    person.press("Ctrl+3")
+    person.click("open_gas_found")
+    person.type("dial_gas_found", "2 ft3")
+    person.type("seconds_gas_found", "41.5")
+    hint = person.find(QLineEdit, "altitude_gas_found").placeholderText()
+    assert hint.startswith("taken from the premises: ")
+    before = person.reads("result_gas_found")
+    person.type("altitude_gas_found", "100 m")
+    assert person.reads("result_gas_found") != before
 
 
 def test_what_cannot_be_read_stays_and_is_said_under_its_entry(person: Person) -> None:
