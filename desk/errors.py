@@ -7,7 +7,8 @@
     ├── RuleError       the request breaks a rule of the work (a sealed visit is read-only)
     ├── OutageError     disk, lock or printer failed; trying again may help
     ├── ConflictError   somebody else changed the same row in the meantime
-    └── ContentError    a file of checklists, causes or reference values is wrong
+    ├── ContentError    a file of checklists, causes or reference values is wrong
+    └── MistakeError    a deed or a look met a bug, which the log has whole
 
 Any other exception that gets out is a bug.
 """
@@ -81,6 +82,10 @@ class ConflictError(DeskError):
         super().__init__(sentence, **facts)
         self.field = field
         self.theirs = theirs
+
+
+class MistakeError(DeskError):
+    """A deed or a look met a bug: whoever asked hears it as it hears a refusal."""
 
 
 class ContentError(DeskError):

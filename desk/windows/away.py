@@ -16,8 +16,9 @@ from typing import Any
 from PySide6.QtCore import QObject, Qt, Signal
 from shiboken6 import isValid
 
-from desk.errors import DeskError
+from desk.errors import DeskError, MistakeError
 from desk.windows.collection import Collection
+from desk.wording import message
 
 type Then = Callable[[Any], None]
 type Way = Callable[[Callable[[], None]], None]
@@ -28,6 +29,8 @@ type Cancelled = Callable[[], bool]
 """Asked by long work, at least every tenth of a second: whether to stop."""
 
 TOLD_EVERY_S = 0.05
+AGAIN = "do_again"
+"""What ended in a bug is done again by calling what its error has under this name."""
 
 
 class Stopped(Exception):
@@ -71,6 +74,14 @@ class Errand:
     progressed: Progress | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class _Sent:
+    """An errand on its way, and how to send it again."""
+
+    errand: Errand
+    again: Callable[[], None] | None
+
+
 class Away(QObject):
     """Sends calls to other threads and delivers their answers on its own."""
 
@@ -80,7 +91,7 @@ class Away(QObject):
     def __init__(self, parent: QObject | None = None, *, inline: bool = False) -> None:
         super().__init__(parent)
         self._sent = 0
-        self._waiting: dict[int, Errand] = {}
+        self._waiting: dict[int, _Sent] = {}
         self._newest: dict[tuple[int, str], int] = {}
         self._collection = None if inline else Collection(self)
         connection = Qt.ConnectionType
@@ -88,12 +99,22 @@ class Away(QObject):
         self._answered.connect(self._deliver, kind)
         self._progressed.connect(self._report, kind)
 
-    def send(self, way: Way, call: Callable[[], object], errand: Errand) -> int:
-        """Run a call another way; return the number under which its answer is awaited."""
+    def send(
+        self, way: Way, call: Callable[[], object], errand: Errand, *, is_long: bool = False
+    ) -> int:
+        """Run a call another way; return the number under which its answer is awaited.
+
+        Long work is not done again by itself: it may have been cancelled by its number.
+        """
         self._sent += 1
         number = self._sent
-        self._waiting[number] = errand
         place = (id(errand.owner), errand.key) if errand.key else None
+
+        def again() -> None:
+            if place is None or self._newest[place] == number:
+                self.send(way, call, errand)
+
+        self._waiting[number] = _Sent(errand, None if is_long else again)
         if place is not None:
             self._newest[place] = number
 
@@ -124,7 +145,7 @@ class Away(QObject):
         def job() -> object:
             return None if stop.is_set() else call(tell, stop.is_set)
 
-        self.send(way, job, errand)
+        self.send(way, job, errand, is_long=True)
         return LongWork(self, number, stop)
 
     def awaits(self, number: int) -> bool:
@@ -141,7 +162,8 @@ class Away(QObject):
             self._collection.finish()
 
     def _report(self, number: int, count: int, total: int) -> None:
-        errand = self._waiting.get(number)
+        sent = self._waiting.get(number)
+        errand = sent.errand if sent is not None else None
         if errand is not None and errand.progressed is not None and isValid(errand.owner):
             errand.progressed(count, total)
 
@@ -149,16 +171,17 @@ class Away(QObject):
         """Hand an answer to its owner, if it is still there and has not asked again."""
         if self._collection is not None:
             self._collection.go_on()
-        errand = self._waiting.pop(number, None)
-        if errand is None:
+        sent = self._waiting.pop(number, None)
+        if sent is None:
             return
+        errand = sent.errand
         if errand.key and self._newest[id(errand.owner), errand.key] > number:
             return
         if isinstance(outcome, DeskError):
             if isValid(errand.owner):
                 errand.failed(outcome)
         elif isinstance(outcome, Exception):
-            sys.excepthook(type(outcome), outcome, outcome.__traceback__)
+            _tell_mistake(outcome, sent)
         else:
             try:
                 if isValid(errand.owner):
@@ -188,6 +211,16 @@ class LongWork:
         """Stop it: nothing is heard of it any more, and it ends where it next asks."""
         self.stop.set()
         self.away.drop(self.number)
+
+
+def _tell_mistake(mistake: Exception, sent: _Sent) -> None:
+    """Tell a bug to the program, and to the owner as it is told a refusal, so that it goes on."""
+    setattr(mistake, AGAIN, sent.again)
+    sys.excepthook(type(mistake), mistake, mistake.__traceback__)
+    if isValid(sent.errand.owner):
+        sent.errand.failed(
+            MistakeError(message("This was not done: something went wrong in Drawoff."))
+        )
 
 
 def _outcome(call: Callable[[], object]) -> object:

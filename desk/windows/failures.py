@@ -1,56 +1,128 @@
-"""The program's own mistakes: the whole of one goes to the log, one sentence to the person."""
+"""The program's own mistakes: the whole of one goes to the log, one quiet line to the person."""
 
 from __future__ import annotations
 
 import logging
+from collections.abc import Callable
 from pathlib import Path
 from types import TracebackType
 
-from PySide6.QtCore import QObject, Qt
-from PySide6.QtWidgets import QApplication, QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QPushButton, QWidget
 from shiboken6 import isValid
 
-from desk.windows.labels import text_label
+from desk.windows.away import AGAIN
+from desk.windows.labels import WRONG, text_label
 from desk.windows.prompts import Prompts
 from desk.wording import _
 
 log = logging.getLogger(__name__)
 
 
-class FailureWindow(QDialog):
-    """One sentence, and the log for whoever wants to know more."""
+class FailureLine(QFrame):
+    """One line along the lower edge of a window; the keys stay where they are.
 
-    def __init__(self, path: Path, prompts: Prompts, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    The window makes room for it, so that it covers nothing. Tab comes to its buttons last of all,
+    and a click on them takes no keys either.
+
+    Signals:
+        details_asked: the person wants to see the log.
+    """
+
+    details_asked = Signal()
+
+    def __init__(self, window: QWidget) -> None:
+        super().__init__(window)
         self.setObjectName("failure")
-        self.setWindowTitle(_("A mistake of the program"))
-        self._path, self._prompts = path, prompts
+        self.setFrameShape(QFrame.Shape.StyledPanel)
+        self.setAutoFillBackground(True)
+        self._window, self._margins = window, window.contentsMargins()
+        self._again: list[Callable[[], None]] = []
+        self._keys: QWidget | None = None
         self.words = text_label(
-            _("Drawoff met a mistake of its own. What was saved is safe; the log says more."),
-            "failure_words",
+            f"{WRONG} {_('Something went wrong; your data is saved.')}", "failure_words"
         )
-        self.go_on = QPushButton(_("Go on"))
-        self.go_on.setObjectName("failure_go_on")
-        self.go_on.setDefault(True)
-        self.go_on.clicked.connect(self.close)
-        self.see_log = QPushButton(_("Show the log"))
-        self.see_log.setObjectName("failure_log")
-        self.see_log.setAutoDefault(False)
-        self.see_log.clicked.connect(self._show_log)
-        row = QHBoxLayout()
-        row.addStretch(1)
-        row.addWidget(self.see_log)
-        row.addWidget(self.go_on)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(20, 16, 20, 16)
-        column.setSpacing(16)
-        column.addWidget(self.words)
-        column.addLayout(row)
-        self.resize(440, self.sizeHint().height())
+        self.retry = self._button(_("Retry"), "failure_retry", self._do_again)
+        self.details = self._button(_("Details"), "failure_log", self.details_asked.emit)
+        self.dismiss = self._button(_("Dismiss"), "failure_dismiss", self.go)
+        self.retry.hide()
+        row = QHBoxLayout(self)
+        row.setContentsMargins(10, 3, 10, 3)
+        row.addWidget(self.words, 1)
+        for button in (self.retry, self.details, self.dismiss):
+            row.addWidget(button)
+        QApplication.instance().focusChanged.connect(self._follow_keys)  # type: ignore[union-attr]
+        window.installEventFilter(self)
+        self._lay_down()
+        self.show()
 
-    def _show_log(self) -> None:
-        self._prompts.show_file(self._path)
+    def _button(self, words: str, name: str, slot: Callable[[], object]) -> QPushButton:
+        button = QPushButton(words, self)
+        button.setObjectName(name)
+        button.setAutoDefault(False)
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        button.clicked.connect(slot)
+        return button
+
+    def offer(self, again: Callable[[], None]) -> None:
+        """Offer to do again what failed."""
+        self._again.append(again)
+        self.retry.show()
+
+    def offered(self) -> tuple[Callable[[], None], ...]:
+        """Return what can be done again."""
+        return tuple(self._again)
+
+    def _do_again(self) -> None:
+        """Do again what failed; the line comes back where it fails once more."""
+        again = self.offered()
+        self.go()
+        for each in again:
+            each()
+
+    def go(self) -> None:
+        """Go, and give back keys that were on the line, and the room."""
+        self._window.removeEventFilter(self)
+        has_keys = self.isAncestorOf(QApplication.focusWidget() or self._window)
+        if has_keys and self._keys is not None and isValid(self._keys):
+            self._keys.setFocus()
+        self.hide()
+        self._window.setContentsMargins(self._margins)
+        self.deleteLater()
+
+    def _follow_keys(self, old: QWidget | None, now: QWidget | None) -> None:
+        """Remember from where the keys came to the line."""
+        if now is not None and old is not None and self.isAncestorOf(now):
+            self._keys = self._keys if self.isAncestorOf(old) else old
+
+    def _lay_down(self) -> None:
+        window, margins = self._window, self._margins
+        width, hint = window.width(), self.sizeHint().height()
+        high = max(hint, self.heightForWidth(width))
+        window.setContentsMargins(
+            margins.left(), margins.top(), margins.right(), margins.bottom() + high
+        )
+        self.setGeometry(0, window.height() - high, width, high)
+        self.raise_()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Follow the size of the window."""
+        if event.type() == QEvent.Type.Resize:
+            self._lay_down()
+        return super().eventFilter(watched, event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Let Enter press the button that has the keys, and Esc dismiss the line."""
+        focus = QApplication.focusWidget()
+        if event.key() == Qt.Key.Key_Escape:
+            self.go()
+        elif event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter} and isinstance(
+            focus, QPushButton
+        ):
+            focus.click()
+        else:
+            super().keyPressEvent(event)
 
 
 class Failures(QObject):
@@ -59,7 +131,7 @@ class Failures(QObject):
     def __init__(self, path: Path, prompts: Prompts, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._path, self._prompts = path, prompts
-        self.window: FailureWindow | None = None
+        self.line: FailureLine | None = None
 
     def hear(
         self, kind: type[BaseException], error: BaseException, trace: TracebackType | None
@@ -72,7 +144,38 @@ class Failures(QObject):
             QApplication.quit()
             return
         log.error("unexpected", exc_info=(kind, error, trace))
-        if self.window is not None and isValid(self.window) and self.window.isVisible():
-            return
-        self.window = FailureWindow(self._path, self._prompts, QApplication.activeWindow())
-        self.window.show()
+        line = self._line_here()
+        again = getattr(error, AGAIN, None)
+        if line is not None and again is not None:
+            line.offer(again)
+
+    def _line_here(self) -> FailureLine | None:
+        """Return the line in the window where the person is; None where there is no window."""
+        window = _where_the_person_is()
+        shown = self.line if self.line is not None and isValid(self.line) else None
+        if shown is not None and shown.isVisible() and window in (None, shown.window()):
+            return shown
+        before = shown.offered() if shown is not None and not shown.isHidden() else ()
+        if shown is not None and not shown.isHidden():
+            shown.go()
+        self.line = None
+        if window is not None:
+            self.line = FailureLine(window)
+            self.line.details_asked.connect(self._show_log)
+            for again in before:
+                self.line.offer(again)
+        return self.line
+
+    def _show_log(self) -> None:
+        self._prompts.show_file(self._path)
+
+
+def _where_the_person_is() -> QWidget | None:
+    """Return the active window, else the newest that is to be seen."""
+    active = QApplication.activeWindow()
+    if active is not None:
+        return active
+    seen = [one for one in QApplication.topLevelWidgets() if one.isVisible() and one.isWindow()]
+    return next(
+        (one for one in reversed(seen) if one.windowType() is not Qt.WindowType.Popup), None
+    )

@@ -43,7 +43,8 @@ class LineEdit(QLineEdit):
             event.accept()  # held down, it is still one press
             return
         offers = self.completer()
-        is_offered = offers is not None and offers.popup().isVisible()
+        offered = offers.popup() if offers is not None else None
+        is_offered = offered is not None and offered.isVisible()
         super().keyPressEvent(event)
         if is_enter and not is_offered:  # the list that offers words has still to close
             event.accept()

@@ -15,7 +15,7 @@ from PySide6.QtCore import QObject
 from pytestqt.qtbot import QtBot
 from shiboken6 import delete
 
-from desk.errors import InputError
+from desk.errors import DeskError, InputError, MistakeError
 from desk.records.customers import PersonDetails
 from desk.records.deeds.entering import AddPerson
 from desk.records.deeds.lists import SeePeople
@@ -100,7 +100,7 @@ def test_a_refusal_comes_back_as_our_own_error(qtbot: QtBot, either: Desk, owner
     assert saved == []
 
 
-def test_a_bug_goes_to_the_program_and_not_to_the_window(
+def test_a_bug_goes_to_the_program_and_ends_what_the_window_waits_for(
     qtbot: QtBot, either: Desk, owner: QObject, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     heard: list[str] = []
@@ -109,9 +109,12 @@ def test_a_bug_goes_to_the_program_and_not_to_the_window(
         heard.append(f"{kind.__name__} {error}")
 
     monkeypatch.setattr(sys, "excepthook", hear)
-    either.act(owner, Breaks(), _no_failure, _no_failure)
-    qtbot.waitUntil(lambda: bool(heard))
+    ended: list[DeskError] = []
+    either.act(owner, Breaks(), _no_failure, ended.append)
+    qtbot.waitUntil(lambda: bool(ended))
     assert heard == ["ZeroDivisionError planted"]
+    assert [type(error) for error in ended] == [MistakeError]
+    assert "planted" not in str(ended[0])
 
 
 def test_an_owner_that_has_gone_is_not_called(qtbot: QtBot, office: Office) -> None:

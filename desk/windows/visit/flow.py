@@ -237,7 +237,7 @@ class FlowPanel(QWidget):
 
     def _strike(self, key: uuid.UUID, number: int) -> None:
         focus = QApplication.focusWidget()
-        if isinstance(focus, WideButton) and self._rows.indexOf(focus.parentWidget()) >= 0:
+        if isinstance(focus.parentWidget() if focus else None, _FillRow):
             self.timer.take_keys()  # the row goes, and would leave the keys to whatever is next
         if self._sheet is not None:
             self.handed_in.emit(deeds.StrikeFill(self._sheet.visit_id, key, number, _("a slip")))

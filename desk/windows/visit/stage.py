@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QWidget
 
-from desk.errors import DeskError, InputError
+from desk.errors import DeskError, InputError, MistakeError
 from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
 from desk.records.visits import WRITTEN_DOWN
@@ -110,7 +110,8 @@ class Stage(QScrollArea):
             return
         self.trouble.setText(f"{WRONG} {error}")
         self.trouble.show()
-        self.ensureWidgetVisible(self.trouble)
+        if not isinstance(error, MistakeError):  # it has a line of its own, and the page stays
+            self.ensureWidgetVisible(self.trouble)
 
     def flush(self) -> None:
         """Hand in what was typed and is not kept yet."""

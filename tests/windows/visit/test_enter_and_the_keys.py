@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
@@ -10,9 +12,12 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
+from desk.records.office import Office
+from desk.windows.failures import Failures
 from desk.windows.visit.window import VisitWindow
 from desk.windows.worker import Desk
 from tests.records.jobs import Job
+from tests.windows.fakes import PreparedPrompts
 from tests.windows.visit.sheets import Person, Ready, StopWatch
 
 QUIET_MS = 50
@@ -149,3 +154,28 @@ def test_striking_out_from_the_keys_leads_to_the_next_fill(hands: Keys) -> None:
     hands.press(Qt.Key.Key_Return)
     hands.rest()
     assert typed_fills(hands) == [["62.1 s", "12 s", "61.9 s"]]
+
+
+def test_a_mistake_leaves_the_keys_and_what_is_typed_and_can_be_tried_again(
+    hands: Keys, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    heard = Failures(tmp_path / "drawoff.log", PreparedPrompts(tmp_path))
+    monkeypatch.setattr(sys, "excepthook", heard.hear)
+    hands.person.type("container_found", "2 gal")
+    with monkeypatch.context() as broken:
+        broken.setattr(Office, "carry_out", _break)
+        hands.enter("timer_found_typed", "62.1 s")
+        hands.press(Qt.Key.Key_Space)  # what the person does next goes where it went before
+        hands.rest()
+    assert QApplication.activeWindow() is hands.person.window
+    assert QApplication.focusWidget() is hands.person.find(QLineEdit, "timer_found_typed")
+    assert hands.person.written("timer_found_typed") == "62.1 s "
+    assert hands.person.reads("failure_words").endswith("your data is saved.")
+    hands.person.click("failure_retry")
+    hands.rest()
+    assert typed_fills(hands) == [["62.1 s"]]
+    assert not hands.person.sees("failure_words")
+
+
+def _break(*_given: object) -> None:
+    raise ZeroDivisionError("planted")
