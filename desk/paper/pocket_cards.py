@@ -123,7 +123,8 @@ def pocket_cards(
     title = one_line(in_language(checklist.title))
     canvas.setTitle(_("Pocket cards: {checklist}", checklist=title))
     canvas.setAuthor(one_line(author))
-    canvas.setSubject(_edition(checklist))
+    edition = _edition(checklist)  # a hash of the whole list, so once and not on every card
+    canvas.setSubject(edition)
     canvas.setCreator("Drawoff")
     canvas.setViewerPreference("DisplayDocTitle", "true")
     for place, card in enumerate(cards):
@@ -133,7 +134,8 @@ def pocket_cards(
                 canvas.showPage()
             _cut_lines(canvas, paper)
         row, column = divmod(spot, _ACROSS)
-        _draw(canvas, checklist, card, (column * width, (_DOWN - 1 - row) * height, width, height))
+        at = (column * width, (_DOWN - 1 - row) * height, width, height)
+        _draw(canvas, checklist, edition, card, at)
     canvas.save()
     return target.getvalue()
 
@@ -228,6 +230,7 @@ def _drawing(check: Check, width: float) -> list[Flowable]:
 def _draw(
     canvas: Canvas,
     checklist: Checklist,
+    edition: str,
     card: _Card,
     at: tuple[float, float, float, float],
 ) -> None:
@@ -242,7 +245,7 @@ def _draw(
         tall = part.wrapOn(canvas, inner, height)[1]
         y -= tall
         part.drawOn(canvas, left + _PAD, y)
-    _foot(canvas, checklist, card, (left + _PAD, bottom + _PAD, inner))
+    _foot(canvas, edition, card, (left + _PAD, bottom + _PAD, inner))
 
 
 def _enter(canvas: Canvas, card: _Card, left: float, y: float) -> None:
@@ -277,16 +280,14 @@ def _head(
     canvas.line(left, top - 9.6, left + width, top - 9.6)
 
 
-def _foot(
-    canvas: Canvas, checklist: Checklist, card: _Card, at: tuple[float, float, float]
-) -> None:
+def _foot(canvas: Canvas, edition: str, card: _Card, at: tuple[float, float, float]) -> None:
     left, bottom, width = at
     canvas.setStrokeColor(LINE)
     canvas.setLineWidth(0.4)
     canvas.line(left, bottom + 18.5, left + width, bottom + 18.5)
     first = _("The maker's instructions, local codes and the licensed person on site come first.")
     _set(canvas, strong(first), FINE, (left, bottom + 17.5, width))
-    _set(canvas, escape(_edition(checklist)), FINE, (left, bottom + 9, width * 0.66))
+    _set(canvas, escape(edition), FINE, (left, bottom + 9, width * 0.66))
     if card.part < card.parts:
         onward = strong(_("goes on on the next card ➜"))
         _set(canvas, onward, FINE_RIGHT, (left + width * 0.5, bottom + 9, width * 0.5))
