@@ -16,6 +16,7 @@ CEILING_K = 273.15 + 49.0
 
 _HOT_FROM_K = 273.15 + 25.0  # colder is no hot water: common practice, no source
 _BOILS_K = 373.15
+_TABLES = ("cpsc", "childrens_hospital")
 _SAME_K = 1e-6  # 120 F comes out of a conversion a hair beside the table's
 
 
@@ -118,7 +119,7 @@ def scald(temperature_k: Estimate, ceiling_k: float = CEILING_K) -> Scald:
     if doubts:
         sentence = message(_DOUBTFUL.id, **places)
     elif safe is Telling.NO and seconds is not None:
-        sentence = message(_SCALDS_IN.id, **places, time=_time(seconds))
+        sentence = message(_SCALDS_IN.id, **places, time=_time(*_published(temperature_k.value)))
     else:
         sentence = message(_SENTENCES[safe].id, **places)
     return Scald(
@@ -127,7 +128,7 @@ def scald(temperature_k: Estimate, ceiling_k: float = CEILING_K) -> Scald:
         seconds_to_burn=seconds,
         sentence=sentence,
         formula=_FORMULA,
-        sources=(*_SOURCES, message(table("burns")["cpsc"]["source"])),
+        sources=(*_SOURCES, *(message(table("burns")[name]["source"]) for name in _TABLES)),
         warnings=doubts,
     )
 
@@ -157,10 +158,21 @@ def _said(temperature_k: float) -> str:
     return f"{celsius:.1f} °C ({celsius * 1.8 + 32:.0f} °F)"
 
 
-def _time(seconds: float) -> Message:
-    if seconds >= 90:  # noqa: PLR2004 - from here on minutes read better
-        return message("{minutes:.0f} minutes", minutes=seconds / 60)
-    return message("{seconds:.0f} s", seconds=seconds)
+def _published(temperature_k: float) -> tuple[float, float]:
+    """Return the shortest and the longest time that the published tables tell, s."""
+    told = [seconds_to_burn(temperature_k, name) for name in _TABLES]
+    times = [seconds for seconds in told if seconds is not None]
+    return min(times), max(times)
+
+
+def _time(shortest: float, longest: float) -> Message:
+    in_minutes = shortest >= 90  # noqa: PLR2004 - from here on minutes read better
+    low, high = (f"{each / 60 if in_minutes else each:.0f}" for each in (shortest, longest))
+    if low == high:
+        return message("{time} minutes", time=low) if in_minutes else message("{time} s", time=low)
+    if in_minutes:
+        return message("{low} to {high} minutes", low=low, high=high)
+    return message("{low} to {high} s", low=low, high=high)
 
 
 _FORMULA = "P = Pr(T <= ceiling); safe from 95 %, scalds to 5 %, else it cannot be told"
