@@ -54,6 +54,7 @@ class FailureLine(QFrame):
             row.addWidget(button)
         QApplication.instance().focusChanged.connect(self._follow_keys)  # type: ignore[union-attr]
         window.installEventFilter(self)
+        self.ensurePolished()
         self._lay_down()
         self.show()
 
@@ -69,6 +70,7 @@ class FailureLine(QFrame):
         """Offer to do again what failed."""
         self._again.append(again)
         self.retry.show()
+        self._lay_down()
 
     def offered(self) -> tuple[Callable[[], None], ...]:
         """Return what can be done again."""
@@ -98,8 +100,8 @@ class FailureLine(QFrame):
 
     def _lay_down(self) -> None:
         window, margins = self._window, self._margins
-        width, hint = window.width(), self.sizeHint().height()
-        high = max(hint, self.heightForWidth(width))
+        width = window.width()
+        high = self.heightForWidth(width)  # the hint of text that breaks is far too high
         window.setContentsMargins(
             margins.left(), margins.top(), margins.right(), margins.bottom() + high
         )

@@ -50,6 +50,7 @@ class Typing(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.line = QLineEdit()
+        self.resize(900, 400)
         QVBoxLayout(self).addWidget(self.line)
 
 
@@ -103,6 +104,7 @@ def test_a_mistake_leaves_the_keys_with_whoever_types(typing: Typing, heard: Fai
     assert heard.line is not None
     assert heard.line.isVisible()
     assert not typing.line.geometry().intersects(heard.line.geometry())
+    assert heard.line.height() < 2 * heard.line.dismiss.sizeHint().height(), "it is one line"
     QTest.mouseClick(heard.line.dismiss, Qt.MouseButton.LeftButton)
     assert _seen(typing) == []
     assert QApplication.focusWidget() is typing.line
