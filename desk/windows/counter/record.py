@@ -71,6 +71,9 @@ class RecordPane(QWidget):
         super().__init__()
         self._desk = desk
         self.view: RecordView | None = None
+        self._all = QWidget()  # what says something of the customer
+        self._all.hide()
+        self.loading = text_label(_("Loading …"), "record_loading")
         self.head = text_label(name="record_head", loud=True)
         self.reach = text_label(name="record_reach")
         self.joined = text_label(name="record_joined")
@@ -104,7 +107,11 @@ class RecordPane(QWidget):
         for button in (self.call, self.mend, self.premises, self.more):
             buttons.addWidget(button)
         buttons.addStretch(1)
-        column = QVBoxLayout(self)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self.loading, 0, Qt.AlignmentFlag.AlignTop)
+        whole.addWidget(self._all)
+        column = QVBoxLayout(self._all)
         column.setContentsMargins(0, 0, 0, 0)
         for label in (self.head, self.reach, self.joined):
             column.addWidget(label)
@@ -122,7 +129,13 @@ class RecordPane(QWidget):
         return button
 
     def open(self, customer_id: uuid.UUID, at: uuid.UUID | None = None) -> None:
-        """Open a customer's record at some premises: by their key, an appliance's or a visit's."""
+        """Open a customer's record at some premises: by their key, an appliance's or a visit's.
+
+        Until the answer comes nothing is said of anybody, nor done for the one before.
+        """
+        if self.view is not None and self.view.customer_id != customer_id:
+            self.view = None
+            self._show_all(is_there=False)
         look = SeeRecord(customer_id, at)
         self._desk.ask(self, look, self.show_record, self._failed, key="record")
 
@@ -135,6 +148,7 @@ class RecordPane(QWidget):
     def show_record(self, view: RecordView) -> None:
         """Show a record."""
         self.view = view
+        self._show_all(is_there=True)
         self.head.setText(brief(view.customer.name, _LONGEST_HEAD))
         ways = (*view.customer.phones, *view.customer.emails, *view.customer.address, view.note)
         reach = "  ·  ".join(way for way in ways if way)
@@ -145,6 +159,10 @@ class RecordPane(QWidget):
         self.joined.setVisible(bool(view.joined))
         self.places.show_places(view.premises, view.former)
         self._show_place(view)
+
+    def _show_all(self, *, is_there: bool) -> None:
+        self._all.setVisible(is_there)
+        self.loading.setVisible(not is_there)
 
     def _show_place(self, view: RecordView) -> None:
         """Show the place that is opened, and the visits to it or to all of them."""
@@ -277,6 +295,7 @@ class RecordPane(QWidget):
     def _failed(self, error: DeskError) -> None:
         """Say why there is no record."""
         self.view = None
+        self._show_all(is_there=False)
         self.gone.emit(str(error))
 
 

@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
-import sqlalchemy as sa
-from PySide6.QtCore import Qt
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
+from collections.abc import Callable
 
+import sqlalchemy as sa
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QWidget
+from pytestqt.qtbot import QtBot
+
+from desk.errors import DeskError
+from desk.records import customers
+from desk.records.deeds.base import Look
+from desk.records.deeds.counter import SeeRecord
 from desk.records.office import Office
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.visit.window import VisitWindow
+from desk.windows.worker import InlineDesk
 from tests.records.jobs import DEED, Job
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import LEFT, count, form_of, press, push, said, type_into
@@ -270,3 +278,60 @@ def test_labels_are_printed_for_the_appliances_of_premises(
     prompts.names = ["no such folder/labels.pdf"]
     push(shown, "document_save")
     assert "no folder" in said(shown, "document_said")
+
+
+class HeldDesk(InlineDesk):
+    """Keeps the answers to questions about records back until they are let go."""
+
+    def __init__(self, office: Office) -> None:
+        super().__init__(office)
+        self._held: list[Callable[[], None]] = []
+
+    def ask[T](
+        self,
+        owner: QObject,
+        look: Look[T],
+        done: Callable[[T], None],
+        failed: Callable[[DeskError], None],
+        *,
+        key: str = "",
+    ) -> None:
+        def answer() -> None:
+            super(HeldDesk, self).ask(owner, look, done, failed, key=key)
+
+        if isinstance(look, SeeRecord):
+            self._held.append(answer)
+        else:
+            answer()
+
+    def let_go(self) -> None:
+        held, self._held = self._held, []
+        for answer in held:
+            answer()
+
+
+def test_a_record_that_loads_says_nothing_of_anybody(
+    office: Office, job: Job, qtbot: QtBot, prompts: PreparedPrompts
+) -> None:
+    with office.deed(DEED) as session:
+        other = customers.add_customer(session, "Ines Marsh")
+    desk = HeldDesk(office)
+    window = CounterWindow(desk, prompts)
+    window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    qtbot.addWidget(window)
+    window.show()
+    names = ("record_head", "no_history", "no_places", "history_head")
+    for customer, name in ((job.customer, "Mara Quill"), (other, "Ines Marsh")):
+        window.record.open(customer)
+        window.right.setCurrentWidget(window.record)
+        there = [one for one in names if window.findChild(QLabel, one)]
+        assert "".join(said(window, one) for one in there) == ""
+        assert said(window, "record_loading") == "Loading …"
+        assert not window.record.history.isVisible()
+        assert not window.record.call.isVisible()
+        desk.let_go()
+        assert said(window, "record_head") == name
+        assert said(window, "record_loading") == ""
+    assert said(window, "no_history").startswith("No visit yet")
+    window.record.look()
+    assert said(window, "record_head") == "Ines Marsh"  # who is open already stays in view
