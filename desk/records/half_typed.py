@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import datetime
 
 import sqlalchemy as sa
@@ -19,6 +20,14 @@ SMALL_JOB = "small_"
 
 SIGNATURE = "signature_"
 """Begins the names of what is drawn and not kept as a signature on a visit's sheet."""
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """What stands typed at a place, by field."""
+
+    place: str
+    typed: Mapping[str, str]
 
 
 def on_visit(visit_id: uuid.UUID) -> str:
@@ -40,6 +49,17 @@ def typed_at(session: Session, place: str) -> dict[str, str]:
     """Return what stands typed at a place, by field."""
     found = session.scalars(sa.select(HalfTyped).where(HalfTyped.place == place))
     return {one.field: one.typed for one in found}
+
+
+def drafts_of(session: Session, place: str) -> tuple[Draft, ...]:
+    """Return what stands typed at a place, and at those below it, each by itself."""
+    mine = sa.or_(
+        HalfTyped.place == place, HalfTyped.place.startswith(f"{place}/", autoescape=True)
+    )
+    drafts: dict[str, dict[str, str]] = {}
+    for one in session.scalars(sa.select(HalfTyped).where(mine).order_by(HalfTyped.place)):
+        drafts.setdefault(one.place, {})[one.field] = one.typed
+    return tuple(Draft(where, typed) for where, typed in drafts.items())
 
 
 def set_aside(session: Session, place: str, typed: Mapping[str, str], at: datetime) -> None:

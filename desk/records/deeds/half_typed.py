@@ -19,3 +19,14 @@ class SeeHalfTyped:
     def run(self, session: Session) -> Mapping[str, str]:
         """Return it by field."""
         return half_typed.typed_at(session, self.place)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeDrafts:
+    """Look at what stands typed at a place, and at those below it."""
+
+    place: str
+
+    def run(self, session: Session) -> tuple[half_typed.Draft, ...]:
+        """Return each by itself."""
+        return half_typed.drafts_of(session, self.place)

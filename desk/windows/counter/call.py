@@ -13,17 +13,18 @@ from desk.errors import DeskError, InputError
 from desk.records.deeds.calling import SeeJobBefore, SeePlace
 from desk.records.deeds.counter import SeeRecord, Slot
 from desk.records.deeds.entering import CallSoFar, CallTaken
-from desk.records.deeds.half_typed import SeeHalfTyped
 from desk.records.fold import fold
-from desk.records.half_typed import on_call
+from desk.records.half_typed import Draft, on_call
 from desk.records.likely import Likely
 from desk.records.repeated import JobBefore
 from desk.records.views import PremisesCard, RecordView
 from desk.records.visits import CallDetails
 from desk.windows.counter.booking_line import Booked, BookingLine
 from desk.windows.counter.call_entries import CallEntries
+from desk.windows.counter.caller import Caller
 from desk.windows.counter.danger import DangerQuestion
 from desk.windows.counter.day import DayPane
+from desk.windows.counter.drafts import Drafts
 from desk.windows.counter.keeper import CallKeeper
 from desk.windows.counter.offers import Offers
 from desk.windows.counter.repeated import say_job_before
@@ -69,7 +70,6 @@ class CallForm(QWidget):
     def __init__(self, desk: Desk, day: DayPane) -> None:
         super().__init__()
         self._desk, self._day = desk, day
-        self._record: RecordView | None = None
         self.half_typed = HalfTypedKeeper(desk, "", self)
         self.half_typed.refused.connect(self._failed)
         self._keeper = CallKeeper(desk, self, self.half_typed)
@@ -85,7 +85,11 @@ class CallForm(QWidget):
             booked=self._what_is_booked,
         )
         self.entries = CallEntries(desk, self.when)
+        self.caller = Caller(self.entries.name, self.entries.phone)
         self.offers = Offers(desk)
+        self.drafts = Drafts(desk)
+        self.drafts.asked.connect(self._go_on_with)
+        self.drafts.refused.connect(self._failed)
         self.repeat = text_label(name="call_repeat", loud=True)
         self.repeat.hide()
         self.trouble = text_label(name="call_trouble")
@@ -93,7 +97,8 @@ class CallForm(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(text_label(_("New call"), "call_head", loud=True))
-        column.addWidget(self.repeat)
+        for part in (self.caller, self.drafts, self.repeat):
+            column.addWidget(part)
         self._sheet = self._scrolled()
         column.addWidget(self._sheet, 1)
         column.addWidget(self.offers)
@@ -127,6 +132,7 @@ class CallForm(QWidget):
         for entry in self.entries.all():
             entry.settled.connect(self.keep_so_far)
             entry.changed.connect(self._look_who_it_is)
+            entry.changed.connect(self.drafts.leave)
         self.entries.about.connect(self._look_for_repeat)
         self.entries.complaint.changed.connect(self.when.read_back)  # the length is of its kind
         self.when.entered.connect(self._hand_in)
@@ -135,20 +141,28 @@ class CallForm(QWidget):
     def start(self, record: RecordView | None = None, *, phone: str = "") -> None:
         """Begin a call, from a record or from a number that is shown.
 
-        What was half typed when a call was begun in the same way comes back.
+        A call that was begun in the same way and is half typed is offered, and comes back only
+        where the person asks for it.
         """
         self._clear(record, phone=phone)
         place = "/".join(("call/new", str(record.customer_id) if record else phone))
-        self.half_typed.begin(place)
+        self.half_typed.begin(f"{place}/{uuid.uuid4()}")  # no two calls are typed at one place
         self._keep_with(CallKeeper(self._desk, self, self.half_typed))
         self.danger.setFocus()
         self._look_who_it_is()
+        self.drafts.look(place)
 
-        def take_up(typed: Mapping[str, str]) -> None:
-            if self.half_typed.place == place:
-                self._take_up(typed)
+    def _go_on_with(self, draft: Draft) -> None:
+        """Bring back a call that was half typed and never written down."""
+        self.half_typed.begin(draft.place)
+        self._keep_with(CallKeeper(self._desk, self, self.half_typed))
+        self._take_up(draft.typed)
+        self.danger.setFocus()
 
-        self._desk.ask(self, SeeHalfTyped(place), take_up, self._failed, key="half typed")
+    def propose(self, record: RecordView) -> None:
+        """Offer whose record was open, or was taken by mistake; one key takes it."""
+        at = record.at.card.premises_id if record.at else None
+        self.offers.propose(Likely(("open",), record.customer_id, at, who=record.customer.name))
 
     def _clear(
         self, record: RecordView | None, place: PremisesCard | None = None, *, phone: str = ""
@@ -158,6 +172,7 @@ class CallForm(QWidget):
         self.half_typed.begin("")
         self.danger.put(None)
         self.trouble.hide()
+        self.drafts.leave()
         self.offers.forget()
         self.entries.clear()
         self.entries.phone.put(phone)
@@ -166,19 +181,20 @@ class CallForm(QWidget):
 
     def _know(self, record: RecordView | None, place: PremisesCard | None = None) -> None:
         """Know who calls, and premises that they call about; what was typed stays."""
-        self._record = record
+        self.caller.know(record)
         if record is not None:
-            phones = (*record.customer.phones, "")
-            for entry, text in (
-                (self.entries.name, record.customer.name),
-                (self.entries.phone, phones[0]),
-            ):
-                if not entry.text().strip():
-                    entry.put(text)
+            self.offers.propose(None)
         own = record.premises if record else ()
         self.entries.offer_places(own, place, is_known=record is not None)
         if record is not None and record.at is not None:
             self.entries.choose(record.at.card.premises_id)
+
+    def _mind_the_name(self) -> None:
+        """Know nobody, and offer who it was, where the name of a known caller was typed over."""
+        record = self.caller.let_go()
+        if record is not None:
+            self.entries.offer_places((), None, is_known=False)
+            self.propose(record)
 
     def resume(self, visit_id: uuid.UUID, so_far: CallSoFar) -> None:
         """Go on with a call that was written down and is not all told."""
@@ -188,6 +204,7 @@ class CallForm(QWidget):
         self._keep_with(CallKeeper(self._desk, self, self.half_typed, visit_id, call))
         self.danger.put(call.danger_reported)
         self.entries.name.put(call.caller_name)
+        self.caller.agree()
         self.entries.phone.put(call.caller_phone)
         self.entries.complaint.put(call.complaint)
         self.entries.words.put(call.words)
@@ -199,6 +216,7 @@ class CallForm(QWidget):
         """Give back what was half typed, and look up again what it leads to."""
         self.half_typed.take_up(typed)
         self.entries.ask_for_model()
+        self._mind_the_name()
         self._look_who_it_is()
 
     def _keep_with(self, keeper: CallKeeper) -> None:
@@ -223,15 +241,17 @@ class CallForm(QWidget):
         """Return whether there is anything to keep, and the danger question was answered."""
         danger = self.danger.said()
         told = self.entries.words.text()
-        if self._record is None:
+        if self.caller.record is None:
             told += self.entries.name.text() + self.entries.phone.text()
         is_written_down = self._keeper.visit_id is not None
         return danger is True or (danger is False and (is_written_down or bool(told.strip())))
 
     def keep_so_far(self) -> None:
         """Keep what was told: as a call, once the danger question was answered."""
+        self._mind_the_name()
         self.half_typed.keep()
         if self._is_told():
+            self.drafts.leave()
             self._keeper.keep(self._call())
 
     def _kept(self, call: CallDetails) -> None:
@@ -251,14 +271,15 @@ class CallForm(QWidget):
         self.keep_so_far()
         if danger:
             return
-        self.entries.next_to_ask(is_known=self._record is not None).setFocus()
+        self.entries.next_to_ask(is_known=self.caller.record is not None).setFocus()
 
     def _look_who_it_is(self) -> None:
         """Offer who, where and what is likely in the records already."""
-        self.offers.look(self.entries.told(is_known=self._record is not None))
+        self.offers.look(self.entries.told(is_known=self.caller.record is not None))
 
     def _use(self, likely: Likely) -> None:
         """Take somebody, or some place, for the one that is being typed in."""
+        self._mind_the_name()
         keeper = self._keeper
 
         def use_record(record: RecordView) -> None:
@@ -268,10 +289,10 @@ class CallForm(QWidget):
 
         def use_place(place: PremisesCard) -> None:
             if keeper is self._keeper:
-                self._know(self._record, place)
+                self._know(self.caller.record, place)
                 self._use_what(likely)
 
-        if self._record is None and likely.customer_id and self._is_caller(likely):
+        if self.caller.record is None and likely.customer_id and self._is_caller(likely):
             look = SeeRecord(likely.customer_id)
             self._desk.ask(self, look, use_record, self._failed, key="use")
         elif likely.premises_id is not None:
@@ -281,13 +302,14 @@ class CallForm(QWidget):
     def _is_caller(self, likely: Likely) -> bool:
         """Return whether who is offered calls, and not somebody else from the same place."""
         name = self.entries.name.text()
-        return "phone" in likely.same or not name.strip() or fold(name) == fold(likely.who)
+        is_meant = not {"phone", "open"}.isdisjoint(likely.same)
+        return is_meant or not name.strip() or fold(name) == fold(likely.who)
 
     def _use_what(self, likely: Likely) -> None:
         self.entries.choose(likely.premises_id, likely.appliance_id)
         self._look_who_it_is()
         self.keep_so_far()
-        self.entries.next_to_ask(is_known=self._record is not None).setFocus()
+        self.entries.next_to_ask(is_known=self.caller.record is not None).setFocus()
         QTimer.singleShot(0, self._sheet, self._sheet.show_focus)  # the lines have moved by then
 
     def _look_for_repeat(self) -> None:
@@ -314,6 +336,7 @@ class CallForm(QWidget):
         self.repeat.setVisible(job is not None)
 
     def _hand_in(self) -> None:
+        self._mind_the_name()
         for entry in self.entries.all():
             entry.show_error("")
         self.trouble.hide()
@@ -346,7 +369,7 @@ class CallForm(QWidget):
             caller_name=self.entries.name.text().strip(),
             caller_phone=self.entries.phone.text().strip(),
             danger_reported=self.danger.said() is True,
-            customer_id=self._record.customer_id if self._record else None,
+            customer_id=self.caller.record.customer_id if self.caller.record else None,
             premises_id=_key(self.entries.premises.text()),
             appliance_id=_key(self.entries.appliance.text()),
         )

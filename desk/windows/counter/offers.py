@@ -15,6 +15,7 @@ from desk.windows.worker import Desk
 from desk.wording import Message, _, message
 
 SAME: dict[str, Message] = {
+    "open": message("whose record was open"),
     "phone": message("same number"),
     "address": message("same address"),
     "serial": message("same serial number"),
@@ -70,6 +71,7 @@ class Offers(QWidget):
         self._desk = desk
         self._told = Told()
         self._likely: tuple[Likely, ...] = ()
+        self._proposed: tuple[Likely, ...] = ()
         self._offers = [_Offer(number) for number in range(1, MOST + 1)]
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -89,9 +91,17 @@ class Offers(QWidget):
     def forget(self) -> None:
         """Begin anew: meanwhile somebody else may be in the records."""
         self._told = Told()
+        self._proposed = ()
         self._show(())
 
+    def propose(self, likely: Likely | None) -> None:
+        """Offer somebody, or nobody, as long as nothing that was told finds anybody."""
+        found = () if self._likely == self._proposed else self._likely
+        self._proposed = (likely,) if likely else ()
+        self._show(found)
+
     def _show(self, likely: tuple[Likely, ...]) -> None:
+        likely = likely or self._proposed
         self._likely = likely
         padded: list[Likely | None] = [*likely, *[None] * MOST]
         for offer, one in zip(self._offers, padded, strict=False):

@@ -269,9 +269,12 @@ class CounterWindow(QMainWindow):
             self.open_visit(visit.visit_id)
 
     def _new_call(self) -> None:
-        number = self.finder.number()  # of whom calls now, whosever record is open
-        is_open = self.right.currentWidget() is self.record and not number
-        self._start_call(self.record.view if is_open else None, number)
+        """Begin an empty call; whose record is open is offered and not taken for the caller."""
+        number = self.finder.number()
+        is_open = self.right.currentWidget() is self.record
+        self._start_call(None, number)
+        if is_open and self.record.view is not None and not number:
+            self.call.propose(self.record.view)
 
     def _call_from_record(self, view: RecordView) -> None:
         self._start_call(view)
@@ -280,6 +283,8 @@ class CounterWindow(QMainWindow):
         self._start_call(None, number)
 
     def _start_call(self, view: RecordView | None, phone: str = "") -> None:
+        if phone:
+            self.finder.box.clear()  # the next call is not from there
         self._turn_to(self.call)
         self.call.keep_so_far()
         self.call.start(view, phone=phone)

@@ -16,7 +16,7 @@ from desk.windows.counter.window import CounterWindow
 from desk.windows.shop.people import PeopleWindow
 from desk.windows.visit.window import VisitWindow
 from tests.windows.fakes import PreparedPrompts
-from tests.windows.hands import form_of, keys, open_counter, press
+from tests.windows.hands import form_of, keys, open_counter, press, push
 
 
 @pytest.fixture
@@ -80,6 +80,6 @@ def test_the_same_caller_by_number_a_week_later(
     keys("5550177")  # any way of writing the number
     keys("", Qt.Key.Key_Return)
     assert counter.record.head.text() == "Ines Marsh"
-    press(counter, "Ctrl+N")
+    push(counter, "record_call")
     assert counter.call.entries.name.text() == "Ines Marsh"
     assert counter.call.entries.phone.text() == "212 555 0177"

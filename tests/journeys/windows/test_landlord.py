@@ -17,7 +17,7 @@ from desk.windows.worker import Desk
 from tests.conftest import StillClock
 from tests.records.landlord import Estate, enter_estate
 from tests.windows.fakes import PreparedPrompts
-from tests.windows.hands import press, said
+from tests.windows.hands import press, push, said
 
 VISITS_OF_ONE = 2 * 20
 
@@ -102,6 +102,6 @@ def test_a_call_offers_the_place_that_is_meant(
     qtbot: QtBot, counter: CounterWindow, estate: Estate
 ) -> None:
     find(qtbot, counter, "17 bellows", "17 Bellows Row")
-    press(counter, "Ctrl+N")
+    push(counter, "record_call")
     qtbot.waitUntil(lambda: counter.right.currentWidget() is counter.call)
     assert counter.call.entries.premises.text() == str(estate.premises[16])

@@ -202,7 +202,7 @@ def test_a_new_place_of_a_caller_who_is_known(
     counter = counters()
     QTest.keyClicks(counter.finder.box, "quill")
     QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)
-    press(counter, "Ctrl+N")
+    push(counter, "record_call")
     push(counter, "danger_no")
     QTest.keyClicks(counter.call.entries.words.edit, "Cold there too")
     QTest.keyClick(counter.call.entries.premises.box, Qt.Key.Key_Down)
@@ -233,6 +233,9 @@ def test_what_was_typed_before_the_danger_question(
     again = counters()
     press(again, "Ctrl+N")
     assert again.call.danger.said() is None
+    assert again.call.entries.name.text() == ""
+    assert said(again, "draft_said") == "Half typed before and never written down: Ines Ma"
+    push(again, "draft_use")
     assert again.call.entries.name.text() == "Ines Ma"
     type_into(again.call, "name", "Ines Marsh")
     push(again, "danger_no")

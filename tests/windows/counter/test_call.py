@@ -82,6 +82,8 @@ def test_the_whole_of_a_call_without_a_mouse(
     press(counter, "Ctrl+N")
     assert counter.call.danger.no.hasFocus()
     QTest.keyClick(counter.call.danger.no, Qt.Key.Key_Space)
+    assert said(counter, "offer_1") == "≈ Whose record was open: Mara Quill"
+    press(counter, "Ctrl+1")
     focus = QApplication.focusWidget()
     assert focus is counter.call.entries.words.edit
     QTest.keyClicks(focus, "Cold again")
@@ -148,7 +150,7 @@ def test_a_call_is_booked_in_its_own_form(office: Office, job: Job, counter: Cou
     counter.day.look()
     QTest.keyClicks(counter.finder.box, "quill")
     QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)
-    press(counter, "Ctrl+N")
+    push(counter, "record_call")
     push(counter, "danger_no")
     QTest.keyClicks(counter.call.entries.words.edit, "Cold again")
     type_into(counter.call, "when", "soon")

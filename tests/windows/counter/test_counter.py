@@ -112,7 +112,7 @@ def test_a_counter_with_threads_of_its_own_takes_a_call_and_books_it(
     QTest.keyClicks(counter.finder.box, "quill")
     QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: counter.record.view is not None)
-    press(counter, "Ctrl+N")
+    push(counter, "record_call")
     push(counter, "danger_no")
     QTest.keyClicks(counter.call.entries.words.edit, "Cold again")
     push(counter, "call_keep")
