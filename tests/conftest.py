@@ -12,9 +12,10 @@ from pathlib import Path
 import pytest
 
 from desk.records.office import Office, ShopDetails
-from tests import server
+from tests import server, statements
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")  # before anything of Qt is made
+statements.share()
 
 FIRST_DAY = datetime(2026, 11, 24, 13, 0, tzinfo=UTC)
 SHOP = ShopDetails(
