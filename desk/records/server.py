@@ -54,7 +54,9 @@ def _known_address(url: str) -> sa.URL:
 
     try:
         address = sa.make_url(url)
-        _none, named = PGDialect_psycopg().create_connect_args(address)
+        # SQLAlchemy's own dialects are not annotated.
+        dialect = PGDialect_psycopg()  # type: ignore[no-untyped-call]
+        _none, named = dialect.create_connect_args(address)  # type: ignore[no-untyped-call]
         make_conninfo(**named)
     except (ValueError, sa.exc.ArgumentError, psycopg.ProgrammingError) as error:
         raise InputError(_UNKNOWN_PART, field="office", cause=type(error).__name__) from error
