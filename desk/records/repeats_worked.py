@@ -361,6 +361,8 @@ class _Line:
 
 def tell(session: Session, worked: Worked, pages: Sequence[Ints]) -> list[tuple[RepeatVisit, ...]]:
     """Tell jobs to a person, page by page; their words are read for these alone."""
+    if not pages:
+        return []  # a summary without a row, such as that of a month in which nothing was finished
     jobs, outcomes = worked.jobs, worked.outcomes
     places = np.concatenate(pages)
     again = outcomes.repeated_by[places]

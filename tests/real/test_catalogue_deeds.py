@@ -1,0 +1,19 @@
+"""Every deed of the door: looked at, done, taken back, each in a process of its own."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tests.real.catalogue import DEEDS, keys_of, run_alone, sample_office
+
+__all__ = ["sample_office"]
+
+
+@pytest.mark.parametrize("name", DEEDS)
+def test_a_deed_is_seen_and_taken_back(name: str, sample_office: Path, tmp_path: Path) -> None:
+    place = tmp_path / "office.drawoff"
+    shutil.copyfile(sample_office, place)
+    run_alone(name, place, keys_of(sample_office))
