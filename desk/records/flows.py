@@ -109,8 +109,11 @@ def _verdict_id(judged: Verdict) -> str:
 def _advice(
     computed: TimedFlow, activation: Activation, judged: Verdict, system: System
 ) -> tuple[Message, ...]:
-    """Return what would settle an open verdict, the quickest first, or that nothing would."""
-    if judged.answer is not Answer.CANNOT_TELL:
+    """Return what would settle an open verdict, the quickest first, or that nothing would.
+
+    Of a doubtful flow the verdict's own sentence says it.
+    """
+    if judged.answer is not Answer.CANNOT_TELL or computed.doubts:
         return ()
     advice = settle(computed, activation)
     if not advice.options:

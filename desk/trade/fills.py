@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from statistics import fmean, median
 
 from desk.errors import InputError
-from desk.trade.uncertainty import Uncertain, chi_square_point, rectangular
+from desk.trade.uncertainty import Uncertain, rectangular
+from desk.trade.unsteadiness import SCATTER_FILLS, Unsteadiness
 from desk.trade.water_properties import density_kg_per_m3
 from desk.wording import Message, message
 
-# Start plus stop of a watch by hand: common practice, no source.
+# Start plus stop of a watch by hand: common practice, no source. Its standard deviation, 0.17 s, is
+# more than the 0.10 s found for reaction times in Am. J. Phys. 87 (2019) 110 (as cited, not seen).
 TIMING_HALF_WIDTH_S = 0.3
-# From this many fills on their own scatter is worth listening to.
-SCATTER_FILLS = 4
 # More than a tap in a house gives, and further apart than fills of one tap: common practice, no
 # source; both only warn.
 MOST_FROM_A_TAP_M3_PER_S = 45e-3 / 60
@@ -62,6 +62,21 @@ class Scale:
 
     half_width_kg: float
     water_temperature_k: float
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """Why a measured flow is not to be trusted as it stands; no verdict rests on it then.
+
+    Attributes:
+        warning: what a person should look at.
+        verdict: what stands in place of a verdict: why it cannot be told, and what to do next.
+        remedy: what would settle it.
+    """
+
+    warning: Message
+    verdict: Message
+    remedy: Message
 
 
 def check(sound: bool, sentence: Message, field: str) -> None:
@@ -153,39 +168,92 @@ def timing_uncertainty(fills: int, prior_s: float, scatter_s: float | None) -> U
     return Uncertain(prior_s / root)
 
 
+def own_unsteadiness(
+    unsteadiness: Unsteadiness,
+    fills: int,
+    scatter_s: float | None,
+    timing_s: float,
+    mean_seconds: float,
+) -> Uncertain:
+    """Return what the flow's unsteadiness adds to the relative uncertainty of its mean.
+
+    Args:
+        unsteadiness: what was thought of it before.
+        fills: how many fills the mean is taken over.
+        scatter_s: standard deviation of one fill's time, s, where it is known.
+        timing_s: standard uncertainty of one timing by hand, s; the scatter holds it already.
+        mean_seconds: mean time of a fill, s.
+    """
+    seen = max(0.0, (scatter_s or 0.0) ** 2 - timing_s**2) / mean_seconds**2
+    return unsteadiness.of_mean(fills, seen)
+
+
 def doubts(
     seconds: Sequence[float],
     volumes: Sequence[float],
-    scatter_s: float | None,
+    unsteadiness: Unsteadiness,
     timing_half_width_s: float,
     relative: float,
-) -> tuple[Message, ...]:
+) -> tuple[Doubt, ...]:
     """Return what a person should look at before trusting the fills.
 
     Args:
         seconds: each fill's time, s; n values.
         volumes: each fill's volume, m3; n values.
-        scatter_s: standard deviation of one fill's time, s, None for a single fill.
+        unsteadiness: what was thought of the flow's own scatter.
         timing_half_width_s: half-width of start plus stop of one fill, s.
         relative: standard uncertainty of the flow over the flow.
     """
-    flows = flows_of(seconds, volumes)
-    found = [
-        message("Fill {number} is far from the others; strike it out or time again.", number=number)
-        for number in far_from_the_others(flows)
-    ]
-    if scatter_s and _scatters_more_than_timing(len(flows), scatter_s, timing_half_width_s):
-        found.append(
-            message(
-                "The fills differ by more than timing by hand explains; time {more} more.",
-                more=SCATTER_FILLS - len(flows),
-            )
-        )
-    if fmean(volumes) / fmean(seconds) > MOST_FROM_A_TAP_M3_PER_S:
-        found.append(message("That is more than a tap gives; check the volume and the seconds."))
+    mean_seconds, count = fmean(seconds), len(seconds)
+    found = _strays(flows_of(seconds, volumes))
+    scatter = (scatter_of(seconds, volumes) or 0.0) / mean_seconds
+    timing = rectangular(timing_half_width_s) / mean_seconds
+    if unsteadiness.contradicted_by(count, scatter, timing):
+        found.append(_contradiction(SCATTER_FILLS - count))
+    if fmean(volumes) / mean_seconds > MOST_FROM_A_TAP_M3_PER_S:
+        found.append(_MORE_THAN_A_TAP)
     if relative > FIRST_ORDER_LIMIT:
-        found.append(message("The measurement is too coarse to trust; take a larger volume."))
+        found.append(_TOO_COARSE)
     return tuple(found)
+
+
+def _strays(flows: Sequence[float]) -> list[Doubt]:
+    numbers = far_from_the_others(flows)
+    return [
+        Doubt(
+            message(
+                "Fill {number} is far from the others; strike it out or time again.",
+                number=number,
+            ),
+            message(
+                "Cannot tell: fill {number} is far from the others; strike it out if it slipped,"
+                " else time again.",
+                number=number,
+            )
+            if len(numbers) == 1
+            else message(
+                "Cannot tell: the fills contradict each other; strike out what slipped, or time"
+                " them all again."
+            ),
+            message("Strike out the fill that slipped, or measure again."),
+        )
+        for number in numbers
+    ]
+
+
+def _contradiction(more: int) -> Doubt:
+    return Doubt(
+        message(
+            "The fills differ by more than timing by hand and an unsteady flow explain; time"
+            " {more} more.",
+            more=more,
+        ),
+        message(
+            "Cannot tell: the fills contradict each other; time {more} more of the same.",
+            more=more,
+        ),
+        message("Time {count} more of the same fills.", count=more),
+    )
 
 
 def flows_of(seconds: Sequence[float], volumes: Sequence[float]) -> list[float]:
@@ -203,11 +271,13 @@ def far_from_the_others(flows: Sequence[float]) -> list[int]:
     return numbers
 
 
-def _scatters_more_than_timing(fills: int, scatter_s: float, timing_half_width_s: float) -> bool:
-    """Say whether few fills scatter beyond chance; from four on the scatter itself is used."""
-    if not 1 < fills < SCATTER_FILLS:
-        return False
-    prior = rectangular(timing_half_width_s)
-    if prior == 0:
-        return True
-    return (fills - 1) * (scatter_s / prior) ** 2 > chi_square_point(0.95, fills - 1)
+_MORE_THAN_A_TAP = Doubt(
+    message("That is more than a tap gives; check the volume and the seconds."),
+    message("Cannot tell: that is more than a tap gives; check the volume and the seconds."),
+    message("Check the volume and the seconds, and measure again."),
+)
+_TOO_COARSE = Doubt(
+    message("The measurement is too coarse to trust; take a larger volume."),
+    message("Cannot tell: the measurement is too coarse to trust; take a larger volume."),
+    message("Take a larger volume, and measure again."),
+)

@@ -8,33 +8,36 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 from statistics import fmean
 
 from desk.trade.estimates import Error, Estimate, Telling, telling
 from desk.trade.fills import (
-    MOST_FROM_A_TAP_M3_PER_S,
     TIMING_HALF_WIDTH_S,
     Container,
+    Doubt,
     Fill,
     Scale,
     check,
     doubts,
-    far_from_the_others,
-    flows_of,
+    own_unsteadiness,
     scatter_of,
     seconds_of,
     timing_uncertainty,
     volumes_of,
 )
+from desk.trade.flow_sources import formula_of, sources_of, verdict_sources
+from desk.trade.outlet import NOT_VOUCHED, Outlet
 from desk.trade.uncertainty import (
     Uncertain,
     combine,
     coverage_factor,
     probability_above,
     rectangular,
+    whole,
 )
+from desk.trade.unsteadiness import USUAL, Unsteadiness
 from desk.wording import Message, message
 
 __all__ = [
@@ -70,7 +73,7 @@ class TimedFlow:
         standard_uncertainty_m3_per_s: ``u``, one standard deviation.
         expanded_uncertainty_m3_per_s: ``U = k u``; the flow lies within it with 95 % probability.
         coverage_factor: ``k``.
-        degrees_of_freedom: effective, not rounded; ``math.inf`` where no scatter was used.
+        degrees_of_freedom: effective, not rounded; ``math.inf`` where no scatter counts.
         volume_m3: mean volume of a fill.
         volume_half_width_m3: its half-width, shared by all fills.
         mean_seconds: mean time of a fill.
@@ -79,10 +82,10 @@ class TimedFlow:
         fills: how many were used.
         weighed: True where the volume comes from a mass.
         contributions: what each source of error adds.
-        stray_flows_m3_per_s: what each fill that is far from the others alone says of the flow.
+        unsteadiness: what was thought of the flow's own scatter before the fills were timed.
         formula: how the flow and its uncertainty came about.
         sources: publications and assumptions.
-        warnings: what a person should look at before trusting it.
+        doubts: why it is not to be trusted as it stands; while there are any, it has no verdict.
     """
 
     flow_m3_per_s: float
@@ -98,10 +101,15 @@ class TimedFlow:
     fills: int
     weighed: bool
     contributions: tuple[Contribution, ...]
-    stray_flows_m3_per_s: tuple[float, ...]
+    unsteadiness: Unsteadiness
     formula: str
     sources: tuple[Message, ...]
-    warnings: tuple[Message, ...]
+    doubts: tuple[Doubt, ...]
+
+    @property
+    def warnings(self) -> tuple[Message, ...]:
+        """What a person should look at before trusting the flow."""
+        return tuple(doubt.warning for doubt in self.doubts)
 
     @property
     def uncertain(self) -> Uncertain:
@@ -122,28 +130,6 @@ class Activation:
     half_width_m3_per_s: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Outlet:
-    """What is known about the outlet where the flow was measured.
-
-    Flow at an outlet is not flow through the appliance: a crossing or a mixing valve adds cold
-    water, another open outlet takes hot water away. What is not known stays False.
-
-    Attributes:
-        full_hot: the tap stood full hot.
-        no_mixing_valve: no mixing valve stands between the appliance and the outlet.
-        crossing_passed: the crossing test found no cold water passing over.
-        others_shut: every other hot outlet was shut.
-        vouched: the technician says that all of it came through the appliance.
-    """
-
-    full_hot: bool = False
-    no_mixing_valve: bool = False
-    crossing_passed: bool = False
-    others_shut: bool = False
-    vouched: bool = False
-
-
 class Answer(StrEnum):
     """What the measured flow says about the activation flow."""
 
@@ -158,8 +144,9 @@ class Verdict:
 
     Attributes:
         answer: enough from 95 %, too little to 5 %, else cannot tell; never from a doubtful flow.
-        probability_reached: probability that the true flow reaches the activation flow.
-        degrees_of_freedom: of the difference of the two.
+        probability_reached: probability that the true flow reaches the activation flow; None
+            where the flow is doubtful.
+        degrees_of_freedom: of the difference of the two, cut down to a whole number.
         for_appliance: True where the answer holds for the appliance and not only for the outlet.
         sentence: the answer in words.
         unproven: what would have to be so for the answer to hold for the appliance.
@@ -167,7 +154,7 @@ class Verdict:
     """
 
     answer: Answer
-    probability_reached: float
+    probability_reached: float | None
     degrees_of_freedom: float
     for_appliance: bool
     sentence: Message
@@ -175,34 +162,34 @@ class Verdict:
     sources: tuple[Message, ...]
 
 
-NOT_VOUCHED = Outlet()
-
-
 def timed_volume(
     fills: Sequence[Fill],
     container: Container | Scale,
     *,
     timing_half_width_s: float = TIMING_HALF_WIDTH_S,
+    unsteadiness: Unsteadiness = USUAL,
 ) -> TimedFlow:
     """Compute the flow from timed fills, with its uncertainty.
 
     The volume's error is the same in every fill and does not average out; the timing's is
-    independent from fill to fill. Below four fills the timing's uncertainty is the
-    one given; from there on it is the larger of that and the fills' own scatter, never both.
+    independent from fill to fill. Below four fills the timing's uncertainty is the one given, and
+    the flow's own unsteadiness comes beside it; from there on it is the larger of the timing and
+    the fills' own scatter, never both.
 
     Args:
         fills: the fills to use, at least one; one that slipped is left out by the caller.
         container: the container, or the scale where each fill was weighed.
         timing_half_width_s: half-width of start plus stop of one fill, s.
+        unsteadiness: what is thought of the flow's own scatter from fill to fill.
 
     Raises:
-        InputError: no fill, or one that took no time; a volume, mass or half-width that cannot
-            be; a mass without a scale, or a scale without masses.
+        InputError: no fill, or one that took no time; a volume, mass, half-width or unsteadiness
+            that cannot be; a mass without a scale, or a scale without masses.
 
     Source:
         JCGM 100:2008: 4.3.7 (rectangular), 4.2.3 (scatter), 5.1.2 (propagation), G.4.1 (Welch and
-        Satterthwaite). Weighed fills: total mass over density and total time, which is
-        ``V / mean(t)`` where the masses are equal.
+        Satterthwaite); `desk.trade.unsteadiness`. Weighed fills: total mass over density and total
+        time, which is ``V / mean(t)`` where the masses are equal.
     """
     seconds = seconds_of(fills)
     check(
@@ -210,15 +197,24 @@ def timed_volume(
         message("The timing's half-width must not be negative."),
         "timing",
     )
+    check(
+        0 <= unsteadiness.share < 1,
+        message("The unsteadiness must be a share of the flow, such as 2 %."),
+        "unsteadiness",
+    )
     volumes, half_width_m3 = volumes_of(fills, container)
     volume, mean_seconds = fmean(volumes), fmean(seconds)
     scatter_s = scatter_of(seconds, volumes)
     timing = timing_uncertainty(len(fills), rectangular(timing_half_width_s), scatter_s)
+    own = own_unsteadiness(
+        unsteadiness, len(fills), scatter_s, rectangular(timing_half_width_s), mean_seconds
+    )
     flow = volume / mean_seconds
+    weighed = isinstance(container, Scale)
     contributions = (
         Contribution(
             message("scale, shared by every fill")
-            if isinstance(container, Scale)
+            if weighed
             else message("mark of the container, shared by every fill"),
             flow * rectangular(half_width_m3) / volume,
             math.inf,
@@ -230,14 +226,14 @@ def timed_volume(
             flow * timing.u / mean_seconds,
             timing.degrees_of_freedom,
         ),
-    )
+        *((Contribution(message("unsteadiness of the flow"), flow * own.u, own.degrees_of_freedom),)
+          if own.u else ()),
+    )  # fmt: skip
     total = combine(
         Uncertain(part.standard_uncertainty_m3_per_s, part.degrees_of_freedom)
         for part in contributions
     )
     k = coverage_factor(total.degrees_of_freedom)
-    flows = flows_of(seconds, volumes)
-    weighed = isinstance(container, Scale)
     return TimedFlow(
         flow_m3_per_s=flow,
         standard_uncertainty_m3_per_s=total.u,
@@ -252,10 +248,10 @@ def timed_volume(
         fills=len(fills),
         weighed=weighed,
         contributions=contributions,
-        stray_flows_m3_per_s=tuple(flows[number - 1] for number in far_from_the_others(flows)),
-        formula=_FORMULA_WEIGHED if weighed else _FORMULA,
-        sources=_SOURCES_WEIGHED if weighed else _SOURCES,
-        warnings=doubts(seconds, volumes, scatter_s, timing_half_width_s, total.u / flow),
+        unsteadiness=unsteadiness,
+        formula=formula_of(weighed=weighed, unsteady=own.u > 0),
+        sources=sources_of(weighed=weighed, unsteadiness=unsteadiness if own.u else None),
+        doubts=doubts(seconds, volumes, unsteadiness, timing_half_width_s, total.u / flow),
     )
 
 
@@ -275,33 +271,19 @@ def verdict(flow: TimedFlow, activation: Activation, outlet: Outlet = NOT_VOUCHE
         uncertainty included.
     """
     probability, degrees_of_freedom = probability_reached(flow, activation)
-    in_doubt = doubtful(flow, activation)
-    answer = Answer.CANNOT_TELL if in_doubt else answer_for(probability)
-    unproven = _unproven(answer, outlet)
+    answer = Answer.CANNOT_TELL if flow.doubts else answer_for(probability)
+    told = answer is not Answer.CANNOT_TELL
+    unproven = outlet.unproven(enough=answer is Answer.ENOUGH) if told else ()
     sentence = _SENTENCES[answer] if not unproven else _SENTENCES_AT_OUTLET[answer]
-    exact = (_TAKEN_AS_EXACT,) if activation.half_width_m3_per_s == 0 else ()
     return Verdict(
         answer=answer,
-        probability_reached=probability,
+        probability_reached=None if flow.doubts else probability,
         degrees_of_freedom=degrees_of_freedom,
-        for_appliance=not unproven and answer is not Answer.CANNOT_TELL,
-        sentence=_DOUBTFUL if in_doubt else sentence,
+        for_appliance=told and not unproven,
+        sentence=flow.doubts[0].verdict if flow.doubts else sentence,
         unproven=unproven,
-        sources=(*_VERDICT_SOURCES, *exact),
+        sources=verdict_sources(exact=activation.half_width_m3_per_s == 0),
     )
-
-
-def doubtful(flow: TimedFlow, activation: Activation) -> bool:
-    """Say whether no verdict may rest on a flow.
-
-    It may not where the flow is more than a tap gives, or where a fill that is far from the
-    others, taken alone, would answer otherwise.
-    """
-    if flow.flow_m3_per_s > MOST_FROM_A_TAP_M3_PER_S:
-        return True
-    answer = answer_for(probability_reached(flow, activation)[0])
-    alone = (replace(flow, flow_m3_per_s=stray) for stray in flow.stray_flows_m3_per_s)
-    return any(answer_for(probability_reached(one, activation)[0]) is not answer for one in alone)
 
 
 def estimate_of(flow: TimedFlow, vessel: str, taking: str) -> Estimate:
@@ -313,7 +295,7 @@ def estimate_of(flow: TimedFlow, vessel: str, taking: str) -> Estimate:
             error, which goes away where they are compared.
         taking: which taking of the flow; its timing is its own.
     """
-    mark, timing = flow.contributions
+    mark, *of_taking = flow.contributions
     return Estimate(
         flow.flow_m3_per_s,
         (
@@ -324,11 +306,14 @@ def estimate_of(flow: TimedFlow, vessel: str, taking: str) -> Estimate:
                 mark.degrees_of_freedom,
                 lasting=True,
             ),
-            Error(
-                f"timing {taking}",
-                timing.name,
-                timing.standard_uncertainty_m3_per_s,
-                timing.degrees_of_freedom,
+            *(
+                Error(
+                    f"{source} {taking}",
+                    part.name,
+                    part.standard_uncertainty_m3_per_s,
+                    part.degrees_of_freedom,
+                )
+                for source, part in zip(("timing", "unsteadiness"), of_taking, strict=False)
             ),
         ),
     )
@@ -338,6 +323,9 @@ def probability_reached(
     flow: TimedFlow, activation: Activation, uncertain: Uncertain | None = None
 ) -> tuple[float, float]:
     """Return the probability that the flow reaches the activation flow, and its nu.
+
+    As for the coverage factor, nu is cut down to a whole number (JCGM 100:2008, G.4.1): with four
+    fills the effective degrees of freedom would else promise a little more than they hold.
 
     Args:
         flow: the measured flow.
@@ -352,31 +340,16 @@ def probability_reached(
         "activation_accuracy",
     )
     difference = combine((uncertain or flow.uncertain, Uncertain(rectangular(half_width))))
+    freedom = whole(difference.degrees_of_freedom)
     return (
-        probability_above(limit, flow.flow_m3_per_s, difference),
-        difference.degrees_of_freedom,
+        probability_above(limit, flow.flow_m3_per_s, Uncertain(difference.u, freedom)),
+        freedom,
     )
 
 
 def answer_for(probability: float) -> Answer:
     """Return the answer that a probability of reaching the activation flow allows."""
     return _ANSWERS[telling(probability)]
-
-
-def _unproven(answer: Answer, outlet: Outlet) -> tuple[Message, ...]:
-    """Return what the answer still rests on before it holds for the appliance."""
-    if outlet.vouched or answer is Answer.CANNOT_TELL:
-        return ()
-    asked = (
-        (
-            (outlet.full_hot, message("the tap stood full hot")),
-            (outlet.no_mixing_valve, message("no mixing valve stands between")),
-            (outlet.crossing_passed, message("the crossing test was passed")),
-        )
-        if answer is Answer.ENOUGH
-        else ((outlet.others_shut, message("every other hot outlet was shut")),)
-    )
-    return tuple(condition for known, condition in asked if not known)
 
 
 _ANSWERS = {
@@ -395,19 +368,3 @@ _SENTENCES_AT_OUTLET = {
     Answer.ENOUGH: message("Enough at the outlet; through the appliance it may be less."),
     Answer.TOO_LITTLE: message("Too little at this outlet; through the appliance it may be more."),
 }
-_DOUBTFUL = message("Cannot tell: the flow is doubtful; look at the warning and measure again.")
-_FORMULA = "Q = V / mean(t); u(Q) = Q sqrt((u(V)/V)^2 + (u(t)/t)^2); u(V) = a/sqrt(3); U = k u(Q)"
-_FORMULA_WEIGHED = (
-    "Q = sum(m) / (rho(T) sum(t)); u(Q) = Q sqrt((u(m)/m)^2 + (u(t)/t)^2); u(m) = a/sqrt(3);"
-    " U = k u(Q)"
-)
-_SOURCES = (
-    message("JCGM 100:2008 (GUM), 4.3.7, 5.1.2 and G.4.1: uncertainty and its expansion to 95 %"),
-    message("half-width of timing by hand: common practice, no source"),
-)
-_SOURCES_WEIGHED = (*_SOURCES, message("Kell 1975: density of water"))
-_VERDICT_SOURCES = (
-    message("JCGM 106:2012, 7.3: probability that the activation flow is reached"),
-    message("activation flow: the maker's figure, or common practice, no source"),
-)
-_TAKEN_AS_EXACT = message("the activation flow was taken as exact; no accuracy was given")

@@ -61,8 +61,15 @@ def coverage_factor(degrees_of_freedom: float, probability: float = 0.95) -> flo
         return NormalDist().inv_cdf(upper)
     from scipy.special import stdtrit
 
+    return float(stdtrit(whole(degrees_of_freedom), upper))
+
+
+def whole(degrees_of_freedom: float) -> float:
+    """Return degrees of freedom cut down to a whole number (JCGM 100:2008, G.4.1)."""
+    if math.isinf(degrees_of_freedom):
+        return math.inf
     # A sum that should be 16 may come out a hair below.
-    return float(stdtrit(math.floor(degrees_of_freedom + 1e-9), upper))
+    return float(math.floor(degrees_of_freedom + 1e-9))
 
 
 def probability_above(limit: float, estimate: float, uncertain: Uncertain) -> float:
@@ -93,3 +100,16 @@ def chi_square_point(probability: float, degrees_of_freedom: int) -> float:
     from scipy.special import chdtri
 
     return float(chdtri(degrees_of_freedom, 1 - probability))
+
+
+def f_point(probability: float, numerator: int, denominator: float) -> float:
+    """Return the value that an F-distributed ratio of two variances stays below.
+
+    Args:
+        probability: with which it stays below.
+        numerator: degrees of freedom of the variance above.
+        denominator: degrees of freedom of the variance below.
+    """
+    from scipy.special import fdtri
+
+    return float(fdtri(numerator, denominator, probability))

@@ -46,11 +46,15 @@ def test_a_bucket_and_two_fills_answer_in_every_field() -> None:
     answer = answered(*CLEAR)
     assert answer["flow"]["unit"] == "L/min"
     assert answer["flow"]["value"] == pytest.approx(5 * 3.785411784 / (38.55 / 60))
-    relative = math.hypot(0.25 / 5, 0.3 / math.sqrt(2) / 38.55) / math.sqrt(3)
     u = answer["standard_uncertainty"]["value"]
-    assert u == pytest.approx(answer["flow"]["value"] * relative)
+    parts = [part["standard_uncertainty"]["value"] for part in answer["contributions"]]
+    assert u == pytest.approx(math.hypot(*parts))
+    instruments = math.hypot(0.25 / 5, 0.3 / math.sqrt(2) / 38.55) / math.sqrt(3)
+    assert math.hypot(*parts[:2]) == pytest.approx(answer["flow"]["value"] * instruments)
     assert answer["expanded_uncertainty"]["value"] == pytest.approx(answer["coverage_factor"] * u)
-    assert answer["degrees_of_freedom"] is None
+    freedoms = [part["degrees_of_freedom"] for part in answer["contributions"]]
+    assert freedoms == [None, None, 5]
+    assert answer["degrees_of_freedom"] > 5
     assert answer["probability_reached"] > 0.999
     assert answer["verdict"] == "enough"
     assert answer["settle"] == {"advice": "Nothing more is needed.", "options": []}
@@ -63,21 +67,68 @@ def test_the_example_of_the_readme_against_figures_worked_by_hand(
     """5 gal in 38.55 s on average; marks half a gallon apart, watch good to 0.3 s.
 
     Q = 5 x 60 / 38.55 = 7.7821 gpm = 29.4585 L/min; u(V)/V = 0.25 / 5 / sqrt(3) = 2.88675 %;
-    u(t)/t = 0.3 / sqrt(3) / sqrt(2) / 38.55 = 0.31770 %; u/Q = 2.90418 %; k = 1.95996.
+    u(t)/t = 0.3 / sqrt(3) / sqrt(2) / 38.55 = 0.31770 %. The fills scatter by 0.49497 s, which
+    is 1.28398 %, and 0.17321 s or 0.44930 % of it is the watch: 1.44674 in squared per cents are
+    left. With 2.2 % and 4 degrees of freedom before, s^2 = (4 x 4.84 + 1.44674) / 5 = 4.16135,
+    and s / sqrt(2) = 1.44245 %. u/Q = 3.24266 %, nu = 5 (3.24266 / 1.44245)^4 = 127.7, and
+    Student's t at 97.5 % for 127 is 1.97882.
     """
     assert main(["flow", *CLEAR, "--json"]) == 0
     told = capsys.readouterr()
     assert told.err == ""
     answer = json.loads(told.out)
     assert answer["flow"]["value"] == pytest.approx(29.4585, abs=1e-4)
+    assert answer["standard_uncertainty"]["value"] == pytest.approx(0.95524, abs=1e-5)
+    assert answer["degrees_of_freedom"] == pytest.approx(127.7, abs=0.05)
+    assert answer["coverage_factor"] == pytest.approx(1.97882, abs=1e-5)
+    assert answer["expanded_uncertainty"]["value"] == pytest.approx(1.89025, abs=1e-5)
+    assert (answer["verdict"], answer["for_appliance"]) == ("enough", False)
+    assert answer["warnings"] == []
+
+
+def test_a_flow_that_is_said_to_be_steady_counts_by_its_instruments() -> None:
+    """The same bucket: u/Q = 2.90418 %, and k = 1.95996.
+
+    Apart by 0.7 s: 0.7^2 / 2 / (0.3^2 / 3) = 8.2 is beyond chi-square's 3.84.
+    """
+    answer = answered(*CLEAR, "--unsteadiness", "0 %")
     assert answer["standard_uncertainty"]["value"] == pytest.approx(0.85553, abs=1e-5)
     assert answer["expanded_uncertainty"]["value"] == pytest.approx(1.67680, abs=1e-5)
-    assert answer["coverage_factor"] == pytest.approx(1.95996, abs=1e-5)
-    assert (answer["verdict"], answer["for_appliance"]) == ("enough", False)
-    # Apart by 0.7 s: 0.7^2 / 2 / (0.3^2 / 3) = 8.2 is beyond chi-square's 3.84.
+    assert answer["degrees_of_freedom"] is None
     assert answer["warnings"] == [
-        "The fills differ by more than timing by hand explains; time 2 more."
+        "The fills differ by more than timing by hand and an unsteady flow explain; time 2 more."
     ]
+    assert answer["verdict"] == "cannot_tell"
+
+
+SMALL = ("--container", "1 gal", "--graduation", "0.02 gal", "--activation", "0.5 gpm")
+
+
+def test_three_fills_that_agree_are_enough() -> None:
+    answer = answered(*SMALL, "--fill", "100 s", "--fill", "100.4 s", "--fill", "99.8 s")
+    assert (answer["verdict"], answer["warnings"]) == ("enough", [])
+
+
+def test_two_fills_that_contradict_each_other_are_no_verdict_but_two_more_to_time() -> None:
+    fills = ("--fill", "112 s", "--fill", "124 s")
+    answer = answered(*SMALL, *fills)
+    assert (answer["verdict"], answer["for_appliance"]) == ("cannot_tell", False)
+    assert answer["probability_reached"] is None
+    assert answer["settle"] == {"advice": "Time 2 more of the same fills.", "options": []}
+    text = said(*SMALL, *fills)
+    assert "Cannot tell: the fills contradict each other; time 2 more of the same." in text
+    assert "probability of" not in text
+    assert "Enough" not in text
+
+
+@pytest.mark.parametrize("litres", [7, 8, 10, 20])
+def test_a_fill_that_slipped_never_makes_enough(litres: int) -> None:
+    answer = answered(
+        "--container", f"{litres} L", "--graduation", "0.1 L", "--activation", "12 L/min",
+        "--fill", "38 s", "--fill", "38.2 s", "--fill", "60 s",
+    )  # fmt: skip
+    assert (answer["verdict"], answer["probability_reached"]) == ("cannot_tell", None)
+    assert "fill 3 is far from the others" in answer["says"]
 
 
 def test_finite_degrees_of_freedom_are_a_number() -> None:
@@ -166,6 +217,9 @@ def test_doubtful_fills_are_pointed_at() -> None:
         (("--mass", "5 kg", "--fill", "38s"), "water_temperature"),
         (("--mass", "5 kg", "--water-temperature", "50C"), "mass"),
         ((*CLEAR, "--activation-accuracy", "1 gpm"), "activation_accuracy"),
+        ((*CLEAR, "--unsteadiness", "soon"), "unsteadiness"),
+        ((*CLEAR, "--unsteadiness", "-1 %"), "unsteadiness"),
+        ((*CLEAR, "--unsteadiness", "200 %"), "unsteadiness"),
     ],
 )
 def test_bad_input_names_its_option(options: tuple[str, ...], field: str) -> None:

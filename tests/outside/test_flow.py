@@ -1,4 +1,8 @@
-"""The bucket and stopwatch against worked values, SciPy and a simulation."""
+"""The bucket and stopwatch against worked values, SciPy and a simulation.
+
+The worked values, and the simulations of a mark and a watch, take the flow as steady, and so they
+are computed here; what its unsteadiness adds to few fills is integrated by itself at the end.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +13,7 @@ import pytest
 from scipy import stats
 
 from desk.trade.flow import Activation, Container, Fill, Scale, TimedFlow, timed_volume, verdict
+from desk.trade.unsteadiness import STEADY, USUAL
 from desk.trade.water_properties import density_kg_per_m3
 from tests.outside.published import Case, cases
 
@@ -21,7 +26,12 @@ GPM = GALLON_M3 / 60
 def measured(case: Case) -> TimedFlow:
     inputs = case.inputs
     bucket = Container(inputs["V_gal"] * GALLON_M3, inputs["a_V_gal"] * GALLON_M3)
-    return timed_volume([Fill(inputs["t_s"])], bucket, timing_half_width_s=inputs["a_t_s"])
+    return timed_volume(
+        [Fill(inputs["t_s"])],
+        bucket,
+        timing_half_width_s=inputs["a_t_s"],
+        unsteadiness=STEADY,
+    )
 
 
 def test_a_gallon_in_two_minutes() -> None:
@@ -69,7 +79,7 @@ def test_scatter_of_five_fills_after_the_gum_by_scipy() -> None:
     u_difference = math.hypot(u, limit_half_width / math.sqrt(3))
     nu = u_difference**4 / (u**4 / freedom)
     assert verdict(found, Activation(limit, limit_half_width)).probability_reached == (
-        pytest.approx(stats.t.sf((limit - flow) / u_difference, nu), rel=1e-9)
+        pytest.approx(stats.t.sf((limit - flow) / u_difference, math.floor(nu)), rel=1e-9)
     )
 
 
@@ -82,7 +92,10 @@ def test_the_standard_uncertainty_is_what_a_simulation_scatters_by(fills: int) -
     volumes = volume + draw.uniform(-half_width, half_width, count)
     times = seconds + draw.uniform(-timing, timing, (count, fills)).mean(axis=1)
     found = timed_volume(
-        [Fill(seconds)] * fills, Container(volume, half_width), timing_half_width_s=timing
+        [Fill(seconds)] * fills,
+        Container(volume, half_width),
+        timing_half_width_s=timing,
+        unsteadiness=STEADY,
     )
     assert found.standard_uncertainty_m3_per_s == pytest.approx(np.std(volumes / times), rel=0.01)
 
@@ -99,6 +112,31 @@ def test_weighed_fills_scatter_as_a_simulation_does() -> None:
         [Fill(m * pace, m) for m in masses.tolist()],
         Scale(half_width, 323.15),
         timing_half_width_s=timing,
+        unsteadiness=STEADY,
     )
     flows = read.sum(axis=1) / density / times.sum(axis=1)
     assert found.standard_uncertainty_m3_per_s == pytest.approx(np.std(flows), rel=0.01)
+
+
+@pytest.mark.parametrize("seconds", [[120.0], [118.0, 121.5], [117.0, 120.0, 124.0]])
+def test_few_fills_of_an_unsteady_flow_are_students_t(seconds: list[float]) -> None:
+    """The posterior of the mean, integrated over every scatter that is possible, by SciPy.
+
+    Normal fills, a flat prior of their mean, a scaled inverse chi-square prior of their variance:
+    what is integrated numerically has to be Student's t with the width and the degrees of freedom
+    that the program gives (JCGM 101:2008, 6.4.9).
+    """
+    mean, fills = 1 / np.mean(seconds), len(seconds)
+    found = timed_volume([Fill(t) for t in seconds], Container(1.0, 0.0), timing_half_width_s=0.0)
+    prior = stats.invgamma(
+        USUAL.degrees_of_freedom / 2, scale=USUAL.degrees_of_freedom * USUAL.share**2 / 2
+    )
+    sums = np.sum((np.array(seconds) * mean - 1) ** 2)
+    variances = np.geomspace(1e-7, 1.0, 20_001)
+    weights = prior.pdf(variances) * variances ** (-(fills - 1) / 2) * np.exp(-sums / 2 / variances)
+    weights /= np.trapezoid(weights, variances)
+    for off in (-0.04, -0.01, 0.005, 0.03):
+        below = stats.norm.cdf(off, scale=np.sqrt(variances / fills))
+        expected = np.trapezoid(weights * below, variances)
+        u, nu = found.standard_uncertainty_m3_per_s / mean, found.degrees_of_freedom
+        assert stats.t.cdf(off / u, nu) == pytest.approx(expected, abs=2e-5)

@@ -4,7 +4,8 @@ What is simulated is written out once more in NumPy, from the rectangles of the 
 result; the water is that of the library CoolProp. Clause 8 holds the ends of the GUM's 95 %
 interval against those of the simulation's, probabilistically symmetric (7.7): they may differ by
 half a unit in the last digit of the standard uncertainty that means something (7.9.2), here the
-first. All inputs are of type B: with a few fills whose scatter counts the methods differ by design.
+first. All inputs are of type B, and the flow is taken as steady: with a few fills whose scatter
+counts the methods differ by design.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from desk.trade.estimates import Estimate, rectangular_error
 from desk.trade.flow import Container, Fill, estimate_of, timed_volume
 from desk.trade.gas_input import AtMeter, gas_input
 from desk.trade.heat_to_water import HeatToWater, heat_to_water
+from desk.trade.unsteadiness import STEADY
 from desk.wording import message
 
 Draws = npt.NDArray[np.float64]
@@ -83,6 +85,7 @@ def flow_estimate() -> Estimate:
         [Fill(FILL_S)] * FILLS,
         Container(BUCKET_M3, BUCKET_HALF_WIDTH_M3),
         timing_half_width_s=TIMING_HALF_WIDTH_S,
+        unsteadiness=STEADY,
     )
     return estimate_of(measured, "bucket", "now")
 

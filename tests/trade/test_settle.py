@@ -20,17 +20,25 @@ from desk.trade.flow import (
 )
 from desk.trade.quantities import System
 from desk.trade.settle import Means, Option, settle
+from desk.trade.unsteadiness import STEADY, USUAL, Unsteadiness
 
 LITRE = 1e-3
 L_PER_MIN = LITRE / 60
 
 
-def timed(seconds: float, fills: int, half_width_l: float, timing: float = 0.3) -> TimedFlow:
-    """Time fills of 4 litres that all took the same."""
+def timed(
+    seconds: float,
+    fills: int,
+    half_width_l: float,
+    timing: float = 0.3,
+    unsteadiness: Unsteadiness = STEADY,
+) -> TimedFlow:
+    """Time fills of 4 litres that all took the same, of a flow that is taken as steady."""
     return timed_volume(
         [Fill(seconds)] * fills,
         Container(4 * LITRE, half_width_l * LITRE),
         timing_half_width_s=timing,
+        unsteadiness=unsteadiness,
     )
 
 
@@ -57,6 +65,7 @@ def is_settled(fills: int, volume_l: float, half_width_l: float, timing: float =
         [Fill(volume_l * 29.5)] * fills,
         Container(volume_l * LITRE, half_width_l * LITRE),
         timing_half_width_s=timing,
+        unsteadiness=STEADY,
     )
     return verdict(again, Activation(2.0 * L_PER_MIN)).answer is Answer.ENOUGH
 
@@ -117,9 +126,13 @@ def test_a_low_estimate_is_settled_the_other_way() -> None:
 
 
 def test_scatter_once_seen_is_not_forgotten_by_a_single_larger_fill() -> None:
-    calm = timed_volume([Fill(118)] * 4, Container(4 * LITRE, 0.2 * LITRE))
-    wild = timed_volume(
-        [Fill(time) for time in (112, 124, 115, 121)], Container(4 * LITRE, 0.2 * LITRE)
+    calm, wild = (
+        timed_volume(
+            [Fill(time) for time in times],
+            Container(4 * LITRE, 0.2 * LITRE),
+            unsteadiness=STEADY,
+        )
+        for times in ((118, 118, 118, 118), (112, 124, 115, 121))
     )
     volumes = [by_means(flow, 2.0)[Means.LARGER_VOLUME].volume_m3 for flow in (calm, wild)]
     assert volumes[0] < volumes[1]
@@ -131,16 +144,55 @@ def test_sentences_speak_the_units_asked_for() -> None:
     assert " gal," in str(option.sentence(System.US))
 
 
+def usually(*seconds: float, half_width_l: float = 0.001) -> TimedFlow:
+    """Time fills of 4 litres of a flow that may be as unsteady as flows usually are."""
+    return timed_volume(
+        [Fill(time) for time in seconds], Container(4 * LITRE, half_width_l * LITRE)
+    )
+
+
+def test_one_fill_close_by_is_settled_by_more_of_the_same_and_not_by_a_finer_mark() -> None:
+    found = by_means(usually(117), 2.0)
+    assert found.keys() == {Means.MORE_FILLS}
+    more = found[Means.MORE_FILLS].fills
+    assert verdict(usually(*[117] * (1 + more)), Activation(2.0 * L_PER_MIN)).answer is (
+        Answer.ENOUGH
+    )
+    assert verdict(usually(*[117] * more), Activation(2.0 * L_PER_MIN)).answer is (
+        Answer.CANNOT_TELL
+    )
+
+
+def test_a_coarse_mark_and_few_fills_are_mended_together() -> None:
+    found = by_means(usually(117, 117, half_width_l=0.2), 2.0)
+    assert Means.MORE_FILLS not in found
+    assert str(found[Means.FINER_MARK].sentence()).startswith("Fill 3 times to a finer mark")
+    assert "and time 1 more" in str(found[Means.WEIGHING].sentence())
+    assert str(found[Means.LARGER_VOLUME].sentence()).startswith("Time 3 fills of at least")
+
+
+def test_what_an_unsteady_flow_scattered_by_grows_with_the_volume() -> None:
+    wild = usually(112, 124, 115, 121, half_width_l=0.2)
+    assert Means.LARGER_VOLUME not in by_means(wild, 2.0)
+
+
+def test_what_settles_a_contradiction_is_more_fills() -> None:
+    found = settle(usually(112, 124), Activation(2.0 * L_PER_MIN))
+    assert (found.needed, found.options) == (True, ())
+    assert str(found.advice) == "Time 2 more of the same fills."
+
+
 @given(
     ratio=st.floats(0.9, 1.1),
     half_width=st.floats(0.01, 0.5),
     timing=st.floats(0.1, 5),
     fills=st.integers(1, 6),
+    unsteadiness=st.sampled_from([STEADY, USUAL]),
 )
 def test_the_larger_volume_and_the_finer_mark_keep_their_word(
-    ratio: float, half_width: float, timing: float, fills: int
+    ratio: float, half_width: float, timing: float, fills: int, unsteadiness: Unsteadiness
 ) -> None:
-    flow = timed(120 * ratio, fills, half_width, timing)
+    flow = timed(120 * ratio, fills, half_width, timing, unsteadiness)
     activation = Activation(2.0 * L_PER_MIN)
     assume(verdict(flow, activation).answer is Answer.CANNOT_TELL)
     for option in settle(flow, activation).options:
@@ -151,6 +203,7 @@ def test_the_larger_volume_and_the_finer_mark_keep_their_word(
             [Fill(seconds)] * (kept + option.fills),
             Container(option.volume_m3, half),
             timing_half_width_s=timing,
+            unsteadiness=unsteadiness,
         )
         assert verdict(again, activation).answer is not Answer.CANNOT_TELL
         assert math.isfinite(option.added_minutes)
