@@ -135,6 +135,13 @@ def _see_half_typed(_office: Office, keys: Keys) -> Any:
     return SeeHalfTyped(f"call/{keys['called']}")
 
 
+@look("half_typed.SeeDrafts", "entering.MendCall")
+def _see_drafts(_office: Office, keys: Keys) -> Any:
+    from desk.records.deeds.half_typed import SeeDrafts
+
+    return SeeDrafts(f"call/{keys['called']}")
+
+
 @look("lists.SeePeople", "entering.AddPerson")
 def _see_people(_office: Office, _keys: Keys) -> Any:
     from desk.records.deeds.lists import SeePeople
