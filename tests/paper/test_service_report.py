@@ -282,6 +282,20 @@ def test_what_would_settle_a_flow_too_close_to_tell_is_said() -> None:
     assert "Onlyonefilling." in said
 
 
+def test_a_verdict_that_was_withdrawn_is_told_with_its_reason_and_no_probability() -> None:
+    reason = "Cannot tell: the fills contradict each other; time 2 more of the same."
+    withdrawn = replace(
+        flow("found", (112.0, 124.0), 0.5085, 0.014, "cannot_tell"),
+        probability_reached=None,
+        verdict_text=message(reason),
+        warnings=(message("The fills differ."),),
+    )
+    said = text_of(sealed(replace(full_report(), flows=(withdrawn,))))
+    assert bare(f"◇ {reason}") in said
+    assert said.count("Thefillsdiffer.") == 2, "on the page and in the appendix"
+    assert "above0.999" not in said
+
+
 def test_a_flow_without_a_filling_says_so() -> None:
     empty = replace(
         flow("found", (), 0.5, 0.1, ""),

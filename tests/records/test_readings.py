@@ -61,6 +61,19 @@ def test_a_flow_is_computed_from_its_fills(job: Job) -> None:
         assert kept.standard_uncertainty_si == flow.standard_uncertainty_m3_per_s
 
 
+def test_fills_that_contradict_each_other_leave_no_verdict_and_no_probability(job: Job) -> None:
+    reading = _start(job, FlowSetup(container="1 gal", graduation="0.02 gal", outlet="Kitchen"))
+    _fill(job, reading, "112 s")
+    assert _flow(job).verdict == "enough_at_outlet"
+    _fill(job, reading, "124 s")
+    flow = _flow(job)
+    assert (flow.verdict, flow.probability_reached, flow.settle) == ("cannot_tell", None, ())
+    assert str(flow.verdict_text) == (
+        "Cannot tell: the fills contradict each other; time 2 more of the same."
+    )
+    assert len(flow.warnings) == 1
+
+
 def test_a_flow_vouched_for_all_round_is_enough_for_the_appliance(job: Job) -> None:
     reading = _start(
         job,

@@ -56,6 +56,14 @@ def test_each_fill_brings_the_flow_and_the_verdict_nearer(person: Person) -> Non
     assert "activation flow 0.5 gpm" in scale.accessibleName()
 
 
+def test_fills_that_contradict_each_other_show_no_verdict_but_what_to_do(person: Person) -> None:
+    person.measure("found", 100.0, 125.0)
+    assert person.reads("verdict_found") == (
+        "◇  Cannot tell: the fills contradict each other; time 2 more of the same."
+    )
+    assert person.reads("settle_found").startswith("▲ The fills differ by more than")
+
+
 def test_what_cannot_be_told_says_what_would_settle_it(person: Person) -> None:
     person.measure("found", 240.0)
     assert person.reads("verdict_found").startswith("◇  Cannot tell")
