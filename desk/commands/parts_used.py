@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import date
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 import click
 
@@ -12,7 +11,6 @@ from desk.commands.options import DAY, FILE, json_option, office_option, open_of
 from desk.commands.printing import PAPERS, paper_named
 from desk.errors import InputError
 from desk.files import STANDARD_OUTPUT, write_file
-from desk.records.days import zone_of
 from desk.records.parts_used import parts_used as gathered
 from desk.records.parts_used import write_used
 from desk.records.parts_used_views import PartsUsed
@@ -46,7 +44,7 @@ def parts_used(
     if to_output + as_json > 1:
         raise InputError(message("Only one answer fits on standard output; name a file."))
     with open_office(office) as opened, opened.look() as session:
-        today = datetime.now(UTC).astimezone(ZoneInfo(zone_of(session))).date()
+        today = opened.calendar().today
         found = gathered(session, *_period(since, until, today))
     if csv is not None:
         write_used(csv, found)

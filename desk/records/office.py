@@ -24,6 +24,7 @@ from desk.records.journal import DESK
 from desk.records.keys import KeyMaker
 from desk.records.tables import Shop
 from desk.records.where import is_url
+from desk.trade.bookings import Calendar
 from desk.wording import Message, message
 
 log = logging.getLogger(__name__)
@@ -83,6 +84,7 @@ class Office:
         self.now = now
         self._new_key = new_key or KeyMaker(now)
         self._zone: str | None = None
+        self._system: str | None = None
         self._newest = 0
         self._own: set[uuid.UUID] | None = None
 
@@ -220,6 +222,14 @@ class Office:
             self._zone = zone
         return self._zone
 
+    def calendar(self) -> Calendar:
+        """Return what a typed day is read against: the office's clock and the shop's units."""
+        if self._system is None:
+            with self.look() as session:
+                self._system = session.scalar(sa.select(Shop.system)) or ""
+        today = self.now().astimezone(ZoneInfo(self.zone)).date()
+        return Calendar.of(today, self._system)
+
     @contextmanager
     def deed(
         self,
@@ -255,7 +265,7 @@ class Office:
             yield session
             other_desks.tell(session, opened.change_set)
         if Shop.__tablename__ in opened.changed:
-            self._zone = None  # it may be another one now
+            self._zone = self._system = None  # they may be others now
 
     @contextmanager
     def _write(self) -> Iterator[Session]:

@@ -38,6 +38,44 @@ _SLASHED = r"(\d{1,2})/(\d{1,2})(?:/(\d{2}|\d{4}))?"
 
 
 @dataclass(frozen=True, slots=True)
+class Calendar:
+    """What a typed day is read against, the same at every desk of an office.
+
+    Attributes:
+        today: finds the year of a date that was typed without one.
+        month_first: ``9/3`` is September 3; else March 9.
+    """
+
+    today: date
+    month_first: bool
+
+    @classmethod
+    def of(cls, today: date, system: str) -> Calendar:
+        """Return the calendar of a shop by its units: the month stands first with the US ones.
+
+        Common practice, no source.
+        """
+        return cls(today, system == "us")
+
+    def read(self, text: str, field: str = "day") -> date | None:
+        """Read a date as :func:`parse_day` does.
+
+        Raises:
+            InputError: it is no date.
+        """
+        return parse_day(text, today=self.today, month_first=self.month_first, field=field)
+
+    def read_back(self, text: str) -> str:
+        """Say in words which day is meant, the month in letters; "" where none was typed.
+
+        Raises:
+            InputError: it is no date.
+        """
+        day = self.read(text)
+        return say_day(day) if day else ""
+
+
+@dataclass(frozen=True, slots=True)
 class Technician:
     """Somebody who can be booked: a key of the caller's and a name."""
 

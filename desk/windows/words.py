@@ -6,8 +6,6 @@ from collections.abc import Mapping
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from PySide6.QtCore import QLocale
-
 from desk.paper.words import APPLIANCE_KINDS, ROLES, SENSING_KINDS
 from desk.trade.sensing import NOT_KNOWN
 from desk.wording import Message, _, message
@@ -18,7 +16,6 @@ __all__ = [
     "SENSING_KINDS",
     "STATES",
     "as_entry",
-    "month_first",
     "options",
     "saved_words",
     "state_words",
@@ -56,9 +53,3 @@ def as_entry(words: Message) -> str:
     """Say words that stand alone, in a list or a cell: with a capital."""
     said = str(words)
     return f"{said[:1].upper()}{said[1:]}"
-
-
-def month_first() -> bool:
-    """Return whether the machine's locale writes the month before the day."""
-    short = QLocale.system().dateFormat(QLocale.FormatType.ShortFormat).casefold()
-    return short.find("m") < short.find("d")

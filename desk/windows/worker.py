@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QThreadPool, Signal
 
 from desk.errors import DeskError
+from desk.trade.bookings import Calendar
 from desk.windows.away import (
     Away,
     Cancelled,
@@ -78,6 +79,10 @@ class Desk(QObject):
     def zone(self) -> str:
         """The office's time zone."""
         return self._office.zone
+
+    def calendar(self) -> Calendar:
+        """Return what a typed day is read against in this office."""
+        return self._office.calendar()
 
     def now(self) -> datetime:
         """Return the time by the office's clock."""

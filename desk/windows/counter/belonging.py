@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
-from zoneinfo import ZoneInfo
 
 from desk.errors import InputError
 from desk.records.deeds.base import Deed
@@ -12,12 +11,11 @@ from desk.records.deeds.belonging import ChangeHands, EndTie, ReplaceAppliance
 from desk.records.place_views import PlaceView
 from desk.records.places import ApplianceDetails
 from desk.records.views import ApplianceCard, PremisesCard
-from desk.trade.bookings import parse_day
 from desk.windows.counter.choosing import Choosing, chosen_key
 from desk.windows.counter.record_words import appliance_words, day_words, tie_words
 from desk.windows.fields import ChoiceLine, Field, TypedLine
 from desk.windows.forms import EnterForm, Form
-from desk.windows.words import APPLIANCE_KINDS, ROLES, month_first, options
+from desk.windows.words import APPLIANCE_KINDS, ROLES, options
 from desk.windows.worker import Desk
 from desk.wording import _, message
 
@@ -114,5 +112,5 @@ def _day_line(desk: Desk, label: str) -> TypedLine:
 
 def _day(desk: Desk, text: str) -> date:
     """Return the day that was typed; today where nothing was."""
-    today = desk.now().astimezone(ZoneInfo(desk.zone)).date()
-    return parse_day(text, today=today, month_first=month_first(), field="day") or today
+    calendar = desk.calendar()
+    return calendar.read(text) or calendar.today

@@ -14,7 +14,6 @@ from desk.records.views import BookingReadBack, DayList
 from desk.trade.bookings import Booking, Technician, parse_booking, say_booking
 from desk.windows.counter.day_lines import say_overlap
 from desk.windows.fields import TypedLine
-from desk.windows.words import month_first
 from desk.windows.worker import Desk
 from desk.wording import _, message
 
@@ -124,7 +123,7 @@ class BookingLine(TypedLine):
             self.text(),
             today=self._today(),
             technicians=self.technicians(),
-            month_first=month_first(),
+            month_first=self._desk.calendar().month_first,
         )
 
     def _today(self) -> date:

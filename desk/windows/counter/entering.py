@@ -15,14 +15,14 @@ from desk.records.places import ApplianceDetails
 from desk.records.snapshots import CustomerLine
 from desk.records.views import ApplianceCard, PartCard, PersonCard, PremisesCard, RecordView
 from desk.trade.atmosphere import read_altitude
-from desk.trade.bookings import parse_day, say_day
+from desk.trade.bookings import Calendar, say_day
 from desk.trade.money import cents_typed, read_cents
 from desk.trade.quantities import Kind, System, parse, show
 from desk.trade.sensing import NOT_KNOWN
 from desk.windows.counter.model_values import ModelValues
 from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.forms import EnterForm, Form, MendForm
-from desk.windows.words import APPLIANCE_KINDS, ROLES, SENSING_KINDS, month_first, options
+from desk.windows.words import APPLIANCE_KINDS, ROLES, SENSING_KINDS, options
 from desk.windows.worker import Desk
 from desk.wording import _, message
 
@@ -204,7 +204,7 @@ def told_appliance(typed: Typed, known: Mapping[str, str]) -> ApplianceDetails |
     return replace(details, **known)  # type: ignore[arg-type]
 
 
-def appliance_entries() -> list[Field]:
+def appliance_entries(calendar: Calendar) -> list[Field]:
     """Return the lines of an appliance as its nameplate has them."""
     return [
         ChoiceLine("kind", _("Kind"), options(APPLIANCE_KINDS)),
@@ -212,8 +212,8 @@ def appliance_entries() -> list[Field]:
         TypedLine("model", _("Model")),
         TypedLine("serial", _("Serial number")),
         ChoiceLine("sensing_kind", _("Notices a draw by"), options(SENSING_KINDS)),
-        TypedLine("installed", _("Installed"), _("such as 3 dec 2021"), read=_read_day),
-        TypedLine("warranty_until", _("Warranty until"), read=_read_day),
+        TypedLine("installed", _("Installed"), _("such as 3 dec 2021"), read=calendar.read_back),
+        TypedLine("warranty_until", _("Warranty until"), read=calendar.read_back),
         TypedLine("activation", _("Activation flow"), _("such as 0.5 gpm"), read=_read_flow),
         TypedLine("rated_input", _("Rated input"), _("such as 120000 BTU/h"), read=_read_power),
         TypedLine("smallest_input", _("Smallest input"), read=_read_power),
@@ -224,12 +224,8 @@ def appliance_entries() -> list[Field]:
     ]
 
 
-def _appliance(typed: Typed, before: ApplianceDetails) -> ApplianceDetails:
-    today = date.today()  # noqa: DTZ011 - only to find the year of a date typed without one
-    days = {
-        key: parse_day(typed[key], today=today, month_first=month_first(), field=key)
-        for key in ("installed", "warranty_until")
-    }
+def _appliance(typed: Typed, before: ApplianceDetails, calendar: Calendar) -> ApplianceDetails:
+    days = {key: calendar.read(typed[key], key) for key in ("installed", "warranty_until")}
     words = {key: text for key, text in typed.items() if key not in days}
     return replace(before, **words, **days)  # type: ignore[arg-type]
 
@@ -238,13 +234,15 @@ def new_appliance(desk: Desk, premises_id: uuid.UUID) -> Form:
     """Return the form that enters an appliance."""
 
     def deed(typed: Typed) -> Deed[object]:
-        return deeds.AddAppliance(premises_id, _appliance(typed, ApplianceDetails(typed["kind"])))
+        return deeds.AddAppliance(
+            premises_id, _appliance(typed, ApplianceDetails(typed["kind"]), desk.calendar())
+        )
 
     form = EnterForm(
         desk,
         _("New appliance"),
         _("Enter the appliance"),
-        appliance_entries(),
+        appliance_entries(desk.calendar()),
         deed,
         place=f"form/appliance/at/{premises_id}",
     )
@@ -254,7 +252,7 @@ def new_appliance(desk: Desk, premises_id: uuid.UUID) -> Form:
 
 def mend_appliance(desk: Desk, card: ApplianceCard) -> Form:
     """Return the form that mends an appliance."""
-    entries = appliance_entries()
+    entries = appliance_entries(desk.calendar())
     for entry in entries:
         value = getattr(card.details, entry.key)
         if isinstance(value, date):
@@ -264,7 +262,9 @@ def mend_appliance(desk: Desk, card: ApplianceCard) -> Form:
             entry.put(value or "")
 
     def deed(typed: Typed) -> Deed[object]:
-        return deeds.MendAppliance(card.appliance_id, _appliance(typed, card.details))
+        return deeds.MendAppliance(
+            card.appliance_id, _appliance(typed, card.details, desk.calendar())
+        )
 
     return MendForm(
         desk,
@@ -365,12 +365,6 @@ def whole(text: str, field: str) -> int:
         return int(text.strip() or "0")
     except ValueError:
         raise InputError(message("Type a whole number, such as 3."), field=field) from None
-
-
-def _read_day(text: str) -> str:
-    today = date.today()  # noqa: DTZ011 - only to find the year of a date typed without one
-    day = parse_day(text, today=today, month_first=month_first())
-    return say_day(day) if day else ""
 
 
 def _read_flow(text: str) -> str:

@@ -9,10 +9,9 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from desk.errors import DeskError, InputError
 from desk.paper.times import show_date
-from desk.trade.bookings import parse_day, say_day
+from desk.trade.bookings import Calendar
 from desk.trade.months import month_of
 from desk.windows.fields import TypedLine
-from desk.windows.words import month_first
 from desk.wording import _
 
 
@@ -26,10 +25,10 @@ class Period(QWidget):
     chosen = Signal()
 
     def __init__(
-        self, name: str, labels: tuple[str, str], days: tuple[date, date], today: date
+        self, name: str, labels: tuple[str, str], days: tuple[date, date], calendar: Calendar
     ) -> None:
         super().__init__()
-        self._today = today
+        self._calendar = calendar
         self.since = TypedLine("since", labels[0], read=self._read)
         self.until = TypedLine("until", labels[1], read=self._read)
         self.row = QHBoxLayout(self)
@@ -57,7 +56,7 @@ class Period(QWidget):
             line.show_error("")
         since = self._parse(self.since)
         until = self._parse(self.until)
-        first = since or until or self._today
+        first = since or until or self._calendar.today
         return first, until or first
 
     def show_error(self, error: DeskError) -> bool:
@@ -68,11 +67,10 @@ class Period(QWidget):
         return line is not None
 
     def _parse(self, line: TypedLine) -> date | None:
-        return parse_day(line.text(), today=self._today, month_first=month_first(), field=line.key)
+        return self._calendar.read(line.text(), line.key)
 
     def _read(self, text: str) -> str:
-        day = parse_day(text, today=self._today, month_first=month_first())
-        return say_day(day) if day else ""
+        return self._calendar.read_back(text)
 
     def _enter(self, _text: str) -> None:
         self.chosen.emit()
@@ -83,7 +81,7 @@ class Period(QWidget):
             typed = self._parse(self.since)
         except InputError:
             typed = None
-        first, last = month_of(typed or self._today)
+        first, last = month_of(typed or self._calendar.today)
         self.since.put(show_date(first))
         self.until.put(show_date(last))
         self.chosen.emit()

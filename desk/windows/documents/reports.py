@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -82,7 +83,12 @@ class ReportsWindow(QMainWindow):
 
     def _build_choices(self) -> None:
         labels = (_("Finished since"), _("Finished until"))
-        self.period = Period("reports", labels, (self._day, self._day), self._day)
+        self.period = Period(
+            "reports",
+            labels,
+            (self._day, self._day),
+            replace(self._desk.calendar(), today=self._day),
+        )
         self.period.chosen.connect(self.look)
         self.buttons = {"month": self.period.month}
         for name, words, slot in (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -38,7 +39,12 @@ class UsedWindow(QMainWindow):
         self.setWindowTitle(_("Parts used"))
         self._desk, self._prompts = desk, prompts
         self.used: PartsUsed | None = None
-        self.period = Period("used", (_("Used since"), _("Used until")), month_of(day), day)
+        self.period = Period(
+            "used",
+            (_("Used since"), _("Used until")),
+            month_of(day),
+            replace(desk.calendar(), today=day),
+        )
         self.period.chosen.connect(self.look)
         self.buttons: dict[str, QPushButton] = {}
         for name, words, slot in (

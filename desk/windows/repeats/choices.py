@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date
-from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
@@ -11,13 +10,12 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from desk.errors import InputError
 from desk.records.recurrence_views import Alike, RepeatChoice
-from desk.trade.bookings import MONTH_NAMES, parse_day, say_day
+from desk.trade.bookings import MONTH_NAMES
 from desk.windows.controls import ChoiceBox
 from desk.windows.counter.entering import whole
 from desk.windows.fields import ChoiceLine, Field, LineEdit, TypedLine
 from desk.windows.labels import text_label
 from desk.windows.repeats.words import BY, OF_PEOPLE, named
-from desk.windows.words import month_first
 from desk.windows.worker import Desk
 from desk.wording import _
 
@@ -195,16 +193,13 @@ class Choices(QWidget):
 
     def today(self) -> date:
         """Return the day by the office's calendar."""
-        return self._desk.now().astimezone(ZoneInfo(self._desk.zone)).date()
+        return self._desk.calendar().today
 
     def _day(self, entry: TypedLine) -> date | None:
-        return parse_day(
-            entry.text(), today=self.today(), month_first=month_first(), field=entry.key
-        )
+        return self._desk.calendar().read(entry.text(), entry.key)
 
     def _read_day(self, text: str) -> str:
-        day = parse_day(text, today=self.today(), month_first=month_first())
-        return say_day(day) if day else ""
+        return self._desk.calendar().read_back(text)
 
     def _take_month(self) -> None:
         self._take(self.today().replace(day=1))

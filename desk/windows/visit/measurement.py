@@ -186,7 +186,7 @@ class MeasurementCard(QWidget):
             self.how.setText(_("Nothing is computed yet."))
             return
         self.taken_with.show_kept(
-            self._sheet.visit_id,
+            self._sheet,
             self._key,
             TakenWith(line.instrument, line.calibrated_until, line.note),
         )

@@ -82,11 +82,9 @@ class ReadingRow(QWidget):
         if len(kept) > len(self._shown) and self.field.text().strip() == self._pending:
             self.field.put("")
         self._wait_for("")
-        self._show_kept(sheet.visit_id, dict(kept), sheet.report.letterhead.system)
+        self._show_kept(sheet, dict(kept))
 
-    def _show_kept(
-        self, visit_id: uuid.UUID, kept: dict[uuid.UUID, ReadingLine], system: UnitSystem
-    ) -> None:
+    def _show_kept(self, sheet: VisitSheet, kept: dict[uuid.UUID, ReadingLine]) -> None:
         """Show the lines that are kept; one that was shown before stays, with the keys on it."""
         for key in [key for key in self._shown if key not in kept]:
             gone = self._shown.pop(key)
@@ -97,7 +95,7 @@ class ReadingRow(QWidget):
             if key not in self._shown:
                 self._shown[key] = _Kept(key, self._kind, self)
                 put(self._kept, self._shown[key])
-            self._shown[key].show_line(visit_id, line, system)
+            self._shown[key].show_line(sheet, line)
 
     def take_out(self, key: uuid.UUID) -> None:
         """Hand in that a reading is wrong."""
@@ -133,17 +131,20 @@ class _Kept(QWidget):
         layout.addWidget(self.remarks)
         layout.addWidget(self.taken_with)
 
-    def show_line(self, visit_id: uuid.UUID, line: ReadingLine, system: UnitSystem) -> None:
+    def show_line(self, sheet: VisitSheet, line: ReadingLine) -> None:
         """Show the reading as it stands."""
         taken = (line.instrument, say_day(line.calibrated_until) if line.calibrated_until else "")
         about = ", ".join(part for part in (*taken, line.note) if part)
-        self.said.setText(f"✔ {understood(line, system)}" + (f"  ·  {about}" if about else ""))
+        self.said.setText(
+            f"✔ {understood(line, sheet.report.letterhead.system)}"
+            + (f"  ·  {about}" if about else "")
+        )
         sign = SAFE_SIGNS.get(line.safe, WRONG)
         self.remarks.setText("\n".join(f"{sign} {say(remark)}" for remark in line.remarks))
         self.remarks.setVisible(bool(line.remarks) and not line.safe)  # Prove says it of the tap
         self.out.setAccessibleName(_("Take out {reading}", reading=line.typed))
         self.taken_with.show_kept(
-            visit_id, self._key, TakenWith(line.instrument, line.calibrated_until, line.note)
+            sheet, self._key, TakenWith(line.instrument, line.calibrated_until, line.note)
         )
 
     def flush(self) -> None:

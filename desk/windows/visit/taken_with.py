@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
@@ -11,9 +12,9 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 from desk.errors import InputError
 from desk.records.deeds import visit as deeds
 from desk.records.readings import TakenWith
-from desk.trade.bookings import parse_day, say_day
+from desk.records.views import VisitSheet
+from desk.trade.bookings import Calendar, say_day
 from desk.windows.fields import TypedLine
-from desk.windows.words import month_first
 from desk.wording import _
 
 
@@ -30,6 +31,7 @@ class TakenWithFields(QWidget):
         super().__init__()
         self._key: tuple[uuid.UUID, uuid.UUID] | None = None
         self._kept = TakenWith()
+        self._calendar: Calendar | None = None
         self.instrument = TypedLine("instrument", _("Instrument number"), _("as on its label"))
         self.calibrated = TypedLine(
             "calibrated_until", _("Calibrated until"), _("such as 3 dec 2027")
@@ -42,9 +44,12 @@ class TakenWithFields(QWidget):
             field.edit.editingFinished.connect(self.flush)
             layout.addWidget(field, 0, place, Qt.AlignmentFlag.AlignTop)
 
-    def show_kept(self, visit_id: uuid.UUID, reading_id: uuid.UUID, kept: TakenWith) -> None:
-        """Show what is kept for a reading."""
-        self._key, self._kept = (visit_id, reading_id), kept
+    def show_kept(self, sheet: VisitSheet, reading_id: uuid.UUID, kept: TakenWith) -> None:
+        """Show what is kept for a reading; a day is read as on the day of the visit."""
+        report = sheet.report
+        begun = (report.started_at or report.received_at).astimezone(ZoneInfo(report.zone))
+        self._calendar = Calendar.of(begun.date(), report.letterhead.system)
+        self._key, self._kept = (sheet.visit_id, reading_id), kept
         self.instrument.show_kept(kept.instrument)
         self.calibrated.show_kept(say_day(kept.calibrated_until) if kept.calibrated_until else "")
         self.note.show_kept(kept.note)
@@ -67,5 +72,4 @@ class TakenWithFields(QWidget):
         text = self.calibrated.text()
         if self._kept.calibrated_until and text == say_day(self._kept.calibrated_until):
             return self._kept.calibrated_until
-        today = date.today()  # noqa: DTZ011 - only to find the year of a date typed without one
-        return parse_day(text, today=today, month_first=month_first(), field="calibrated_until")
+        return self._calendar.read(text, "calibrated_until") if self._calendar else None
