@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.errors import InputError
 from desk.records.views import BookingReadBack, Overlap
+from desk.trade.bookings import Calendar
 from desk.trade.visit_length import UsualLength
 from desk.windows.counter.booking_line import Booked, BookingLine
 from desk.wording import message
@@ -30,6 +31,9 @@ class SlowDesk:
 
     def now(self) -> datetime:
         return AT
+
+    def calendar(self) -> Calendar:
+        return Calendar.of(AT.date(), "us")
 
     def ask(self, _owner: object, _look: object, done: Any, failed: Any, *, key: str) -> None:
         self.answers.append(done)
