@@ -58,6 +58,7 @@ class Findings:
             for n in range(len(takes))
         ]
         self._half = (len(walked) + 1) // 2
+        self.last_answer = walked[-1].answer if walked else ""
         self._acknowledged: set[str] = set()
         last = self._times[-1] if self._times else start
         self.half_time = self._times[self._half - 1] if self._times else start

@@ -28,10 +28,21 @@ SCREEN_FITTED = " Fitted an inlet screen so that grit no longer reaches the movi
 REPLACED = "Past repair at its age; replaced the appliance and proved the new one. "
 SERVICE = "Planned service: cleaned screen and strainer, checked seals, flow and temperature. "
 LEFT = {
-    "gas": "Smell of gas at the door. Left with everybody and called from outside; did not go in.",
-    "co": "CO monitor sounded in the hall. Got everybody out and called from outside.",
-    "water": "Water stood near electrics. Stayed out, and called the supplier to cut the supply.",
+    "danger": (
+        "Smell of gas at the door. Left with everybody and called from outside; did not go in.",
+        "CO monitor sounded in the hall. Got everybody out and called from outside.",
+    ),
+    "standing_water": (
+        "Water stood near electrics. Stayed out, and called the supplier to cut the supply.",
+    ),
+    "soot": (
+        "Soot at the flue. Shut it off, got everybody out and called from outside.",
+        "Scorching beside the burner. Shut it off, got everybody out and called from outside.",
+    ),
+    "co": ("CO monitor sounded at full fire. Got everybody out and called from outside.",),
+    "could_not_check": ("Could not be sure that it was safe. Left, and called from outside.",),
 }
+"""What is written of a visit that stopped, by the answer that stopped it."""
 NOT_CHECKED = (
     "Valve is painted over and would not move.",
     "No access behind the cupboard today.",

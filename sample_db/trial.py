@@ -49,6 +49,7 @@ ANSWERS = {
     "recirculation": "none",
     "water_through": "enough",
     "how_it_senses": "float_and_reed",
+    "cover_seals": "does_not_seal",
     "cabinet_ready": "ready",
     "sensor_home": "home",
     "reed_actuate": "seen",

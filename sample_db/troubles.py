@@ -50,6 +50,8 @@ _BY_CAUSE = {
     "sensor_stuck_on": (("call_with_taps_shut", 1),),
     "recirculation_fault": (("call_with_taps_shut", 1), ("slow_to_arrive", 2)),
     "no_power": (("no_response", 1),),
+    "control_dead": (("no_response", 1),),
+    "water_in_cabinet": (("no_response", 3), ("comes_and_goes", 1)),
     "inlet_prewarmed": (("no_response", 1), ("other", 1)),
     "demand_exceeds_storage": (("too_cool", 2), ("comes_and_goes", 1)),
     "pipe_run_long": (("slow_to_arrive", 1),),

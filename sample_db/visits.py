@@ -176,7 +176,8 @@ class Life:
         """Write down the rest, end the visit, and see to what follows from it."""
         scene, trouble, unit = self._scene, self._trouble, self._unit
         technician = self._booked()
-        up = WritingUp(scene, unit, trouble, self.row, technician)
+        last = self._findings.last_answer if self._findings is not None else ""
+        up = WritingUp(scene, unit, trouble, self.row, technician, last_answer=last)
         up.get_parts()
         deed = scene.diary.deed(message("Visit finished"), technician.key)
         self._write(deed, first_half=False)

@@ -9,6 +9,7 @@ from functools import cache
 
 from desk.trade.checklist import cautions_for
 from desk.trade.content import BEFORE_THE_REPAIR, COULD_NOT, Answer, Check, Checklist, Way
+from desk.trade.prerequisites import Stand, onward, readying_checks
 from desk.trade.sensing import NOT_KNOWN
 
 NO_FAULT = "no_fault_found"
@@ -53,11 +54,14 @@ class Taken:
 
 @dataclass(frozen=True, slots=True)
 class _At:
-    """A place on the way: the check to do, the sensing kind known there, and the cause seen."""
+    """A place on the way, and whether an answer pointed to the cause before it."""
 
-    check: str
-    sensing: str
+    stand: Stand
     seen: bool
+
+    @property
+    def check(self) -> str:
+        return self.stand.check
 
 
 class Walks:
@@ -69,6 +73,7 @@ class Walks:
 
     def __init__(self, checklist: Checklist, rng: random.Random) -> None:
         self._checklist = checklist
+        self._readying = readying_checks(checklist)
         self.rng = rng
         self._reaches = cache(self._can_reach)
         self._choices = cache(self._choices_at)
@@ -77,7 +82,7 @@ class Walks:
     def draw(self, aim: Aim) -> list[Taken]:
         """Return a walk to an aim, or where the list has no way there, to the nearest to it."""
         for tried in self._ever_looser(aim):
-            start = _At(self._checklist.start, tried.known_sensing, not tried.must_find)
+            start = _At(Stand(self._checklist.start, tried.known_sensing), not tried.must_find)
             if self._reaches(tried, start):
                 return self._follow(tried, start)
         return []
@@ -93,14 +98,14 @@ class Walks:
             check = self._checklist.checks[at.check]
             ids, weights = self._choices(aim, at)
             answer = self.rng.choices(ids, weights)[0]
-            walked.append(Taken(check, answer, self._serious(check.id)))
+            walked.append(Taken(check, answer, self._serious(check.id, at.stand.finding)))
             onward = self._after(aim, at, check.way(answer))
             if onward is None:
                 return walked
             at = onward
 
-    def _serious_cautions(self, check_id: str) -> tuple[str, ...]:
-        cautions = cautions_for(self._checklist, check_id)
+    def _serious_cautions(self, check_id: str, finding: tuple[str, ...]) -> tuple[str, ...]:
+        cautions = cautions_for(self._checklist, check_id, finding)
         return tuple(caution.id for caution in cautions if caution.serious)
 
     def _choices_at(self, aim: Aim, at: _At) -> tuple[tuple[str, ...], tuple[float, ...]]:
@@ -136,9 +141,6 @@ class Walks:
 
     def _after(self, aim: Aim, at: _At, way: Way) -> _At | None:
         """Return where a way goes on, or None where the list ends."""
-        seen, sensing = at.seen, at.sensing
-        if isinstance(way, Answer):
-            seen = seen or aim.cause in way.finds
-            sensing = way.sets_sensing or sensing
-        following = way.leads_to(sensing)
-        return None if following is None else _At(following, sensing, seen)
+        seen = at.seen or (isinstance(way, Answer) and aim.cause in way.finds)
+        following = onward(self._checklist, at.stand, way, self._readying)
+        return None if following is None else _At(following, seen)

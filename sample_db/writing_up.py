@@ -35,13 +35,21 @@ class WritingUp:
     """The end of one visit."""
 
     def __init__(
-        self, scene: Scene, unit: Unit, trouble: Trouble, visit: Row, technician: Colleague
+        self,
+        scene: Scene,
+        unit: Unit,
+        trouble: Trouble,
+        visit: Row,
+        technician: Colleague,
+        *,
+        last_answer: str = "",
     ) -> None:
         self._scene = scene
         self._unit = unit
         self._trouble = trouble
         self._visit = visit
         self._technician = technician
+        self._last_answer = last_answer
         self._parts = self._chosen_parts()
 
     def _chosen_parts(self) -> list[str]:
@@ -127,7 +135,7 @@ class WritingUp:
     def _work_done(self) -> str:
         trouble, rng = self._trouble, self._scene.rng
         if trouble.ending == "left":
-            return rng.choice(tuple(phrases.LEFT.values()))
+            return rng.choice(phrases.LEFT[self._last_answer])
         done = phrases.WORK_DONE[trouble.cause]
         if trouble.ending in {"to_continue", "referred"}:
             first = phrases.TO_CONTINUE if trouble.ending == "to_continue" else phrases.REFERRED

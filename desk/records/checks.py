@@ -15,7 +15,8 @@ from desk.records.rows import open_visit, row_of
 from desk.records.tables import Appliance, CheckResult, Visit
 from desk.records.visits import acknowledged, checklist_of
 from desk.trade.checklist import Given, Walk, cautions_for, check_answer, walk
-from desk.trade.content import COULD_NOT
+from desk.trade.content import COULD_NOT, in_language
+from desk.trade.prerequisites import prerequisites_of
 from desk.trade.sensing import NOT_KNOWN
 from desk.wording import message
 
@@ -51,11 +52,14 @@ def standing(session: Session, visit: Visit, results: Sequence[CheckResult] | No
         results: its answers, where they were read already.
     """
     answered = results_of(session, visit.id) if results is None else results
-    given = {
-        check: Given(result.answer, result.reason, result.by_suggestion)
-        for check, result in latest(answered).items()
-    }
+    given = {check: _given(visit, result) for check, result in latest(answered).items()}
     return walk(checklist_of(session, visit), given, _sensing_kind(session, visit))
+
+
+def _given(visit: Visit, result: CheckResult) -> Given:
+    """Return an answer; a repair that was done at once mends what the visit says it is about."""
+    cause = visit.cause if result.by_suggestion else ""
+    return Given(result.answer, result.reason, result.by_suggestion, cause)
 
 
 def _sensing_kind(session: Session, visit: Visit) -> str:
@@ -84,7 +88,8 @@ def record_answer(
 
     Raises:
         InputError: the check or the answer is not in the checklist, or a reason is missing.
-        RuleError: the visit is not under way, or a serious caution was not acknowledged.
+        RuleError: the visit is not under way, what readies the check was not done or forbids it,
+            or a serious caution was not acknowledged.
     """
     visit = open_visit(session, visit_id)
     if visit.state != "under_way":
@@ -92,7 +97,10 @@ def record_answer(
     checklist = checklist_of(session, visit)
     check_answer(checklist, check_id, given)
     if given.answer != COULD_NOT:
-        _cautions_acknowledged(session, visit, check_id)
+        stands = standing(session, visit)
+        causes = (visit.cause,) if given.by_suggestion and visit.cause else stands.to_mend
+        _readied(session, visit, check_id, causes)
+        _cautions_acknowledged(session, visit, check_id, causes)
     keep(
         session,
         CheckResult(
@@ -128,10 +136,36 @@ def _mark_superseded(session: Session, visit: Visit) -> Walk:
     return now
 
 
-def _cautions_acknowledged(session: Session, visit: Visit, check_id: str) -> None:
+def _readied(session: Session, visit: Visit, check_id: str, causes: tuple[str, ...]) -> None:
+    """See that what readies a check was done, whichever way somebody came to it."""
+    checklist = checklist_of(session, visit)
+    answers = {key: row.answer for key, row in latest(results_of(session, visit.id)).items()}
+    before = prerequisites_of(checklist, check_id, answers, causes=causes)
+    if before.missing:
+        first = checklist.check(before.missing[0])
+        raise RuleError(
+            message("Before this, answer “{check}”.", check=in_language(first.title)),
+            field="check",
+            check=first.id,
+        )
+    if before.refused_by is not None:
+        forbids = checklist.check(before.refused_by)
+        raise RuleError(
+            message(
+                "The answer to “{check}” forbids this. Say that it could not be checked.",
+                check=in_language(forbids.title),
+            ),
+            field="check",
+            check=forbids.id,
+        )
+
+
+def _cautions_acknowledged(
+    session: Session, visit: Visit, check_id: str, causes: tuple[str, ...]
+) -> None:
     """See that every serious caution of a check was acknowledged on this visit."""
     known = acknowledged(session, visit.id)
-    for caution in cautions_for(checklist_of(session, visit), check_id):
+    for caution in cautions_for(checklist_of(session, visit), check_id, causes):
         if caution.serious and caution.id not in known:
             raise RuleError(
                 message("Read and acknowledge the caution before this step."),

@@ -6,12 +6,21 @@ latest answer to each check. To go back is simply to give another answer.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cache
 
 from desk.errors import InputError
-from desk.trade.content import COULD_NOT, Answer, Caution, Checklist, Ending, Way
+from desk.trade.content import (
+    BEFORE_THE_REPAIR,
+    COULD_NOT,
+    Answer,
+    Caution,
+    Checklist,
+    Ending,
+    Way,
+)
+from desk.trade.prerequisites import prerequisites_of
 from desk.wording import message
 
 __all__ = [
@@ -37,11 +46,14 @@ class Given:
         answer: an answer's id, or :data:`COULD_NOT`.
         reason: why it could not be checked; free words of the technician.
         by_suggestion: it followed the suggested check, perhaps ahead of the list.
+        cause: what was mended, where this answers a repair that was done at once, ahead of the
+            list.
     """
 
     answer: str
     reason: str = ""
     by_suggestion: bool = False
+    cause: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +76,7 @@ class Walk:
         ahead: checks answered by suggestion that the list has not come to.
         sensing_kind: the appliance's, or the one that an answer on the path found.
         found: causes that answers on the path point to, the latest last.
+        to_mend: what the latest finding points to: what a repair now is about.
     """
 
     path: tuple[Step, ...]
@@ -73,6 +86,7 @@ class Walk:
     ahead: tuple[str, ...]
     sensing_kind: str
     found: tuple[str, ...]
+    to_mend: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +100,11 @@ class Change:
 def walk(checklist: Checklist, given: Mapping[str, Given], sensing_kind: str) -> Walk:
     """Follow the answers from the start of a checklist.
 
+    What readies a check is asked before it, whichever way the list comes to it, and a check whose
+    prerequisite was answered otherwise is passed by (:mod:`desk.trade.prerequisites`). A repair
+    that was done ahead of the list, at once and by its suggestion, is gone on from where the list
+    would ask something else; when it did not help, the list goes on there.
+
     Args:
         checklist: a sound checklist: no way goes round in a circle.
         given: the latest answer to each answered check, in any order.
@@ -96,31 +115,96 @@ def walk(checklist: Checklist, given: Mapping[str, Given], sensing_kind: str) ->
     """
     for answered, latest in given.items():
         checklist.check(answered).way(latest.answer)  # off the path too
-    path: list[Step] = []
-    found: dict[str, None] = {}
-    check_id: str | None = checklist.start
-    ending: Ending | None = None
-    while check_id is not None and check_id in given:
-        answer_id = given[check_id].answer
-        way = checklist.checks[check_id].way(answer_id)
-        path.append(Step(check_id, answer_id))
-        sensing_kind = _kind_after(way, sensing_kind)
-        for cause in way.finds if isinstance(way, Answer) else ():
-            found.pop(cause, None)
-            found[cause] = None
-        ending = way.ending
-        check_id = way.leads_to(sensing_kind)
-    on_path = {step.check for step in path}
+    walker = _Walker(checklist, given, sensing_kind)
+    following = walker.to_the_end()
+    on_path = set(walker.path)
     off_path = [other for other in given if other not in on_path]
     return Walk(
-        path=tuple(path),
-        next=check_id,
-        ending=ending,
+        path=tuple(Step(check, given[check].answer) for check in walker.path),
+        next=following,
+        ending=walker.ending,
         aside=tuple(other for other in off_path if not given[other].by_suggestion),
         ahead=tuple(other for other in off_path if given[other].by_suggestion),
-        sensing_kind=sensing_kind,
-        found=tuple(found),
+        sensing_kind=walker.sensing_kind,
+        found=tuple(walker.found),
+        to_mend=walker.to_mend,
     )
+
+
+class _Walker:
+    """Follows the answers of one visit."""
+
+    def __init__(self, checklist: Checklist, given: Mapping[str, Given], sensing_kind: str) -> None:
+        self._checklist, self._given, self.sensing_kind = checklist, given, sensing_kind
+        self._said = {check: latest.answer for check, latest in given.items()}
+        self.path: dict[str, None] = {}
+        self.found: dict[str, None] = {}
+        self.to_mend: tuple[str, ...] = ()
+        self.ending: Ending | None = None
+        self._stood_at: str | None = None
+
+    def to_the_end(self) -> str | None:
+        """Follow the answers, and return the check to do now; None where the list has ended."""
+        at: str | None = self._checklist.start
+        while at is not None:
+            before = prerequisites_of(self._checklist, at, self._said, causes=self.to_mend)
+            asked = next(iter(before.missing), None)
+            for one in before.all[: before.all.index(asked) if asked else None]:
+                self._take(one)
+            self.ending = None
+            if asked is None and before.refused_by is not None:
+                at = self._pass_by(at, before.refused_by)
+            elif asked is None and at in self._given:
+                at = self._take(at)
+            else:
+                ahead = self._mended_ahead(at)
+                if ahead is None:
+                    return asked or at
+                self._stood_at, at = at, ahead
+        return None
+
+    def _pass_by(self, check_id: str, refused_by: str) -> str | None:
+        """Return where the list goes on when a check may not be done, as told by another."""
+        way = self._checklist.checks[refused_by].way(self._said[refused_by])
+        if way.ending is None:  # one that ends the work ends it from here too
+            way = self._checklist.checks[check_id].could_not
+        self.ending = way.ending
+        return way.leads_to(self.sensing_kind)
+
+    def _take(self, check_id: str) -> str | None:
+        """Put a check on the path, and return where its answer leads."""
+        way = self._checklist.checks[check_id].way(self._said[check_id])
+        if isinstance(way, Answer):
+            self.sensing_kind = way.sets_sensing or self.sensing_kind
+            if check_id not in self.path and way.finds:
+                self._find(way.finds)
+        self.path[check_id] = None
+        self.ending = way.ending
+        if isinstance(way, Answer) and way.goes_on and self._stood_at is not None:
+            stood_at, self._stood_at = self._stood_at, None
+            return stood_at
+        return way.leads_to(self.sensing_kind)
+
+    def _find(self, causes: tuple[str, ...]) -> None:
+        for cause in causes:
+            self.found.pop(cause, None)
+            self.found[cause] = None
+        self.to_mend = causes
+
+    def _mended_ahead(self, at: str) -> str | None:
+        """Return a repair that was done at once, ahead of what the list asks at this check."""
+        if self._checklist.checks[at].stage not in BEFORE_THE_REPAIR:
+            return None
+        for check_id in self._checklist.checks:  # in their order, whenever they were answered
+            latest = self._given.get(check_id)
+            if latest is None or not latest.by_suggestion or check_id in self.path:
+                continue
+            causes = (latest.cause,) if latest.cause in self._checklist.causes else ()
+            before = prerequisites_of(self._checklist, check_id, self._said, causes=causes)
+            if self._checklist.checks[check_id].mends and before.refused_by is None:
+                self._find(causes)
+                return check_id
+        return None
 
 
 def reachable(checklist: Checklist, sensing_kind: str, *, kind_is_sure: bool = False) -> set[str]:
@@ -182,13 +266,26 @@ def check_answer(checklist: Checklist, check_id: str, given: Given) -> None:
         )
 
 
-def cautions_for(checklist: Checklist, check_id: str) -> tuple[Caution, ...]:
+def cautions_for(
+    checklist: Checklist, check_id: str, causes: Collection[str] = ()
+) -> tuple[Caution, ...]:
     """Return the cautions to show before a check, the serious ones first.
+
+    Args:
+        checklist: holds the check and its cautions.
+        check_id: the check.
+        causes: what is to be mended there; a repair shows only the cautions of that.
 
     Raises:
         InputError: the checklist has no such check.
     """
-    cautions = [checklist.cautions[key] for key in checklist.check(check_id).cautions]
+    check = checklist.check(check_id)
+    repairs = checklist.repairs_at(check, causes)
+    cautions = [
+        checklist.cautions[key]
+        for key in check.cautions
+        if repairs is None or any(key in each.cautions for each in repairs)
+    ]
     return tuple(sorted(cautions, key=lambda caution: not caution.serious))
 
 

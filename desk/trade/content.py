@@ -10,7 +10,7 @@ import dataclasses
 import hashlib
 import json
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -47,6 +47,21 @@ class _Exact:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Repair(_Exact):
+    """What putting a cause right opens and calls for, of what its repair check may call for.
+
+    Attributes:
+        opens: what is opened by it; nothing for advice and settings.
+        needs: the licence that it is done with.
+        cautions: those that are shown and acknowledged; the check's others do not concern it.
+    """
+
+    needs: Needs = "none"
+    opens: tuple[Opens, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Cause(_Exact):
     """What can be behind "no hot water".
 
@@ -57,6 +72,7 @@ class Cause(_Exact):
         failure_mechanism: the process that led to it.
         failure_cause: the circumstance that set the process going.
         corrective_maintenance: the work that puts it right.
+        repair: what that opens and calls for; None where all of the repair check holds.
     """
 
     id: str
@@ -69,6 +85,7 @@ class Cause(_Exact):
     failure_mechanism: Text
     failure_cause: Text
     corrective_maintenance: Text
+    repair: Repair | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,12 +126,15 @@ class Answer(Way):
     Attributes:
         finds: causes that this answer points to as the working cause.
         sets_sensing: the sensing kind that was found on site, if this answer tells.
+        goes_on: the repair did not help: where it was done ahead of the list, the list goes on
+            from where it stood; otherwise where ``next`` leads.
     """
 
     id: str
     text: Text
     finds: tuple[str, ...] = ()
     sets_sensing: str | None = None
+    goes_on: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,13 +146,16 @@ class Check(_Exact):
         opens: what is opened by doing it; a caution that guards it is always shown.
         records: what is written down; some are kinds of reading.
         after: checks that must have one of these answers before this one may be suggested;
-            :data:`COULD_NOT` among them where what could not be told forbids nothing.
+            :data:`COULD_NOT` among them where what could not be told forbids nothing. A check
+            that readies the work binds every way in (:mod:`desk.trade.prerequisites`).
         likelihood: for "default" and for single causes the probability of each answer, in the
             order of ``answers``; empty where the answer says nothing about the cause.
         basis: where the probabilities come from; "" where the checklist's own basis holds.
         drawing: the name of a drawing in ``resources/drawings`` that shows it better than words;
             "" without one.
         shuts_off: it sees the appliance shut off and tagged.
+        powered_open: the appliance is powered, and may fire, while its cabinet is open.
+        mends: the repair of a finding: what it opens and calls for depends on the cause.
     """
 
     id: str
@@ -153,6 +176,8 @@ class Check(_Exact):
     basis: str = ""
     drawing: str = ""
     shuts_off: bool = False
+    powered_open: bool = False
+    mends: bool = False
 
     def chances(self, cause: str) -> Sequence[float]:
         """Return the probability of each answer given a cause; none where nothing is said of it."""
@@ -201,6 +226,7 @@ class Checklist(_Exact):
         complaints: ids of the complaints that it is worked for; a planned service is "".
         weights: how often a cause is met where this list is worked, for the causes where that is
             another weight than the catalogue's; above 0.
+        binding: what readies a check binds every way in; it does not in lists kept from before.
     """
 
     id: str
@@ -212,6 +238,20 @@ class Checklist(_Exact):
     cautions: Mapping[str, Caution]
     complaints: tuple[str, ...] = ()
     weights: Mapping[str, float] = field(default_factory=dict)
+    binding: bool = False
+
+    def opened_by(self, check: Check, causes: Collection[str]) -> tuple[Opens, ...]:
+        """Return what a check opens; for a repair with known causes, what mending those opens."""
+        repairs = self.repairs_at(check, causes)
+        if repairs is None:
+            return check.opens
+        return tuple(one for one in check.opens if any(one in each.opens for each in repairs))
+
+    def repairs_at(self, check: Check, causes: Collection[str]) -> tuple[Repair, ...] | None:
+        """Return what each cause calls for at its repair; None where all of the check holds."""
+        found = tuple(self.causes[cause].repair for cause in causes if cause in self.causes)
+        known = tuple(one for one in found if one is not None)
+        return known if check.mends and known and len(known) == len(found) else None
 
     @property
     def cause_weights(self) -> dict[str, float]:

@@ -59,6 +59,7 @@ def _checklist(
         "checks": checks,
         "causes": causes,
         "cautions": {key: caution for key, caution in cautions.items() if key in used},
+        "binding": True,
     }
     return reader.shaped(Checklist, whole, source, Item("list", place.name, place.name))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from graphlib import CycleError, TopologicalSorter
 
+from desk.trade import content_safety
 from desk.trade.checklist import reachable
 from desk.trade.content import Checklist
 from desk.trade.content_findings import Finding, Item, Places
@@ -13,9 +14,19 @@ from desk.trade.sensing import SENSING_KINDS
 
 def findings(checklist: Checklist, places: Places) -> Iterator[Finding]:
     """Give everything that is wrong with the ways of a list that starts with one of its checks."""
+    circles = list(_waiting_for_one_another(checklist, places))
     if is_whole(checklist):  # these rules need ways that lead somewhere
-        yield from _ways(checklist, places)
-    yield from _waiting_for_one_another(checklist, places)
+        ways = list(_ways(checklist, places))
+        yield from ways
+        if not ways and not circles and _waits_for_known(checklist):
+            yield from content_safety.graph_findings(checklist, places)
+    yield from circles
+
+
+def _waits_for_known(checklist: Checklist) -> bool:
+    return all(
+        one in checklist.checks for check in checklist.checks.values() for one in check.after
+    )
 
 
 def is_whole(checklist: Checklist) -> bool:

@@ -130,6 +130,16 @@ def _causes(content: Content, places: Places) -> Iterator[Finding]:
                 weight=cause.weight,
             )
         yield from _english(places, this, {(key,): getattr(cause, key) for key in CAUSE_TEXTS})
+        for at, caution in enumerate(cause.repair.cautions if cause.repair else ()):
+            if caution not in content.cautions:
+                yield places.finding(
+                    "{file}: the repair of {item} names the caution {caution}, which is not "
+                    "there; add it to cautions.toml.",
+                    this,
+                    ("repair", "cautions", at),
+                    item=cause.id,
+                    caution=caution,
+                )
 
 
 CAUSE_TEXTS = (

@@ -3,10 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import chain
+from dataclasses import replace
+from itertools import chain, product
 
-from desk.trade.content import AFTER_THE_WORK, COULD_NOT, Answer, Check, Checklist, Content, Way
+from desk.trade.content import (
+    AFTER_THE_WORK,
+    COULD_NOT,
+    Answer,
+    Check,
+    Checklist,
+    Content,
+    Repair,
+    Way,
+)
 from desk.trade.content_findings import Finding, Item, Places
+from desk.trade.prerequisites import Stand, onward, readying_checks
+from desk.trade.sensing import SENSING_KINDS
 from desk.trade.toml_lines import Place
 from desk.wording import Message, message
 
@@ -14,17 +26,24 @@ type Fault = tuple[Place, Message]
 
 STOP_ANSWERS = ("danger", "co", "soot")
 """Answers that mean the same wherever they are given: everybody leaves."""
+COVER_SEALS, DOES_NOT_SEAL = "cover_seals", "does_not_seal"
+CABINET_READY, READY = "cabinet_ready", "ready"
+"""The checks that ready work in a cabinet, and the answers that allow it."""
 PROOF_OF_GAS_WORK = "leak_test"
 """What a check records that proves gas work; its first answer says that it is passed."""
 
 
 def findings(content: Content, places: Places) -> Iterator[Finding]:
-    """Give everything that is not safe in the checks of sound lists, each with its mend."""
+    """Give everything that is not safe in the checks of lists, each with its mend."""
     for checklist in content.checklists.values():
         for check in checklist.checks.values():
             item = Item("check", check.id, checklist.id)
             faults = chain(
-                _stops(check), _ends_of_gas_work(checklist, check), _opened(check, content)
+                _stops(check),
+                _ends_of_gas_work(checklist, check),
+                _opened(check, content),
+                _cabinet(check),
+                _repairs(checklist, check, content),
             )
             for key, fault in faults:
                 yield places.finding(
@@ -70,3 +89,82 @@ def _opened(check: Check, content: Content) -> Iterator[Fault]:
         if caution and caution.only_where_opened and not set(caution.guards) & set(check.opens):
             early = "shows {caution} and opens nothing of it; show it where that is opened."
             yield ("cautions", at), message(early, caution=key)
+
+
+def _cabinet(check: Check) -> Iterator[Fault]:
+    """What is in a cabinet waits for it to be proven dead; what runs it open, for its cover."""
+    if check.powered_open and "cabinet" not in check.opens:
+        yield ("opens",), message("is powered open and opens no cabinet; add cabinet to opens.")
+    if not goes_inside(check):
+        return
+    if set(check.after.get(CABINET_READY, ())) != {READY}:
+        dead = "opens the cabinet before it is proven dead; set {check} = {answers} in after."
+        yield ("after",), message(dead, check=CABINET_READY, answers=f'["{READY}"]')
+    if check.powered_open and set(check.after.get(COVER_SEALS, ())) != {DOES_NOT_SEAL}:
+        sealed = "runs it with the cover off, sealed or not; set {check} = {answers} in after."
+        yield ("after",), message(sealed, check=COVER_SEALS, answers=f'["{DOES_NOT_SEAL}"]')
+
+
+def _repairs(checklist: Checklist, check: Check, content: Content) -> Iterator[Fault]:
+    """What is mended opens no more than its repair check, and is guarded by what that shows."""
+    for at, answer in enumerate(check.answers):
+        repairs = [checklist.checks[to] for to in answer.next.values() if to in checklist.checks]
+        for repair, cause in product((one for one in repairs if one.mends), answer.finds):
+            called_for = checklist.causes[cause].repair if cause in checklist.causes else None
+            if called_for is not None:
+                guarded = _guarded(repair, called_for, content)
+                for opened in called_for.opens:
+                    if opened not in repair.opens or opened not in guarded:
+                        leads = (
+                            "leads {cause}, whose repair opens {opened}, to {check}; "
+                            "let that open it and show a caution that guards it."
+                        )
+                        told = message(leads, cause=cause, opened=opened, check=repair.id)
+                        yield ("answers", at, "next"), told
+
+
+def _guarded(repair: Check, called_for: Repair, content: Content) -> set[str]:
+    shown = (content.cautions[one] for one in called_for.cautions if one in content.cautions)
+    return {guarded for one in shown if one.id in repair.cautions for guarded in one.guards}
+
+
+def goes_inside(check: Check) -> bool:
+    """Say whether a check is done inside a cabinet: what opens it and closes it again aside."""
+    if "cabinet" not in check.opens or check.id == CABINET_READY:
+        return False
+    return check.mends or check.stage not in AFTER_THE_WORK
+
+
+def graph_findings(checklist: Checklist, places: Places) -> Iterator[Finding]:
+    """Give each check of a sound list that some way comes to before it is safe to do.
+
+    Every way through the list is gone, as far as ways differ in where they stand, in the kind of
+    sensing, in the finding to be mended and in what was said of cabinet and cover.
+    """
+    todo = [Stand(checklist.start, kind) for kind in SENSING_KINDS]
+    readying, seen = readying_checks(checklist), set[Stand]()
+    unsafe: dict[str, str] = {}
+    while todo:
+        stand = todo.pop()
+        check = checklist.checks[stand.check]
+        if not check.mends:
+            stand = replace(stand, finding=())  # it tells nothing before a repair
+        if stand in seen:
+            continue
+        seen.add(stand)
+        if "cabinet" in checklist.opened_by(check, stand.finding) and goes_inside(check):
+            if (CABINET_READY, READY) not in stand.readied:
+                unsafe[check.id] = CABINET_READY
+            elif check.powered_open and (COVER_SEALS, DOES_NOT_SEAL) not in stand.readied:
+                unsafe[check.id] = COVER_SEALS
+        following = (onward(checklist, stand, way, readying) for way in check.ways())
+        todo += [one for one in following if one is not None]
+    for check_id, before in unsafe.items():
+        if any(_cabinet(checklist.checks[check_id])):
+            continue  # that is said of it already
+        yield places.finding(
+            "{file}: a way comes to check {item} without {check}; let every way pass it.",
+            Item("check", check_id, checklist.id),
+            item=check_id,
+            check=before,
+        )

@@ -280,21 +280,21 @@ def raw_of(one: Check | Cause | Caution) -> Raw:
     """Return an item as it would be written: what is as usual is left out."""
     raw: Raw = _plain(asdict(one))
     del raw["id"]
-    if not isinstance(one, Check):
-        return raw
-    usual = {field.name: field for field in fields(Check)}
+    usual = {field.name: field for field in fields(one)}
     for name, value in list(raw.items()):
         field = usual[name]
         empty = field.default_factory() if field.default_factory is not MISSING else field.default
         if value == _plain(empty):
             del raw[name]
+    if not isinstance(one, Check):
+        return raw
     for way in (*raw["answers"], raw["could_not"]):
         _shorten(way)
     return raw
 
 
 def _shorten(way: Raw) -> None:
-    for name in [name for name, value in way.items() if value in (None, [], {})]:
+    for name in [name for name, value in way.items() if value in (None, False, [], {})]:
         del way[name]
     if list(way.get("next", {})) == [DEFAULT]:
         way["next"] = way["next"][DEFAULT]

@@ -14,7 +14,7 @@ from itertools import chain
 from typing import get_args
 
 from desk.trade.checklist import reachable
-from desk.trade.content import COULD_NOT, Caution, Check, Checklist, Content, Ending, Way
+from desk.trade.content import COULD_NOT, Cause, Caution, Check, Checklist, Content, Ending, Way
 from desk.trade.content_findings import Finding, Item, Places
 from desk.trade.content_graph import is_whole
 from desk.trade.content_rules import Fault, place_of_way
@@ -38,6 +38,9 @@ def findings(shipped: Content, merged: Content, places: Places) -> list[Finding]
     for key, caution in merged.cautions.items():
         if key in shipped.cautions:
             found += _caution(shipped.cautions[key], caution, places)
+    for key, cause in merged.causes.items():
+        if key in shipped.causes:
+            found += _repair(shipped.causes[key], cause, places)
     written = {item.checklist for item in places.sources}
     for list_id, before in shipped.checklists.items():
         after = merged.checklists[list_id]
@@ -58,6 +61,23 @@ def _unfound_causes(shipped: Content, merged: Content, places: Places) -> Iterat
                 "{file}: no answer finds the cause {item}; add it to the finds of one.",
                 Item("cause", cause),
                 item=cause,
+            )
+
+
+def _repair(before: Cause, after: Cause, places: Places) -> Iterator[Finding]:
+    """A cause's repair opens and warns as before, or says nothing, so that all of it holds."""
+    if before.repair is None or after.repair is None:
+        return
+    for name in ("opens", "cautions"):
+        lost = set(getattr(before.repair, name)) - set(getattr(after.repair, name))
+        if lost:
+            yield places.finding(
+                "{file}: the repair of {item} lacks {lost}; add it to {name}.",
+                Item("cause", after.id),
+                ("repair", name),
+                item=after.id,
+                lost=sorted(lost)[0],
+                name=name,
             )
 
 
@@ -94,6 +114,9 @@ def _kept(before: Check, after: Check) -> Iterator[Fault]:
     if before.needs not in {"none", after.needs}:
         needs = "needs {needs} in the check it replaces; set needs to that."
         yield ("needs",), message(needs, needs=before.needs)
+    if before.powered_open and not after.powered_open:
+        runs = "is powered open in the check it replaces; set powered_open to true."
+        yield ("powered_open",), message(runs)
     for opened in before.opens:
         if opened not in after.opens:
             opens = "opens {opened} in the check it replaces; add it to opens."

@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from math import fsum
 
 from desk.trade.checklist import COULD_NOT, Given, walk
-from desk.trade.content import Answer, Check, Checklist
+from desk.trade.content import Answer, Check, Checklist, Way
 from desk.trade.kind_evidence import kind_answer, kind_check
+from desk.trade.prerequisites import prerequisites_of, readying_checks
 from desk.trade.sensing import NOT_KNOWN
 from desk.trade.suspects import Suspect
 
@@ -72,21 +73,31 @@ def _minutes(
 
     ``answers`` are given; ``said`` has besides them what is sure to be said.
     """
-    known: dict[tuple[str, str], float] = {}
+    known: dict[tuple[str, str, frozenset[str]], float] = {}
+    readying = readying_checks(checklist)
 
-    def left(place: tuple[str, str]) -> float:
+    def left(check_id: str, kind: str, readied: frozenset[str]) -> float:
+        place = check_id, kind, readied
         if place not in known:
-            check, kind = checklist.checks[place[0]], place[1]
-            taken = 0.0 if check.id in answers else check.minutes
-            for answer, chance in _chances(check, cause, said.get(check.id)):
-                kind_then = answer.sets_sensing or kind
-                following = answer.leads_to(kind_then)
+            check = checklist.checks[check_id]
+            before = prerequisites_of(checklist, check_id, answers, causes=(cause,))
+            asked = [one for one in before.missing if one not in readied]
+            taken = fsum(checklist.checks[one].minutes for one in asked)
+            after = readied.union(asked, {check_id} & readying)
+            if check_id not in answers and check_id not in readied and before.refused_by is None:
+                taken += check.minutes
+            ways: Sequence[tuple[Way, float]] = ((check.could_not, 1.0),)
+            if before.refused_by is None:
+                ways = _chances(check, cause, said.get(check_id))
+            for way, chance in ways:
+                kind_then = way.sets_sensing or kind if isinstance(way, Answer) else kind
+                following = way.leads_to(kind_then)
                 if following is not None:
-                    taken += chance * left((following, kind_then))
+                    taken += chance * left(following, kind_then, after)
             known[place] = taken
         return known[place]
 
-    return left(start)
+    return left(*start, frozenset())
 
 
 def _chances(check: Check, cause: str, said: str | None) -> Sequence[tuple[Answer, float]]:

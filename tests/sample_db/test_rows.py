@@ -41,10 +41,10 @@ from desk.records.tables.visits import ENDINGS, STATES
 from desk.trade import flow as trade_flow
 from desk.trade.checklist import Given, cautions_for, walk
 from desk.trade.complaints import COMPLAINTS
-from desk.trade.content import COULD_NOT, load_content
+from desk.trade.content import COULD_NOT, Answer, load_content
 from desk.trade.quantities import Kind, parse
 from desk.trade.readings import FLOW, READING_KINDS
-from sample_db import workdays
+from sample_db import phrases, workdays
 from sample_db.phrases import WORK_DONE
 from sample_db.stockroom import PART_FOR
 
@@ -169,10 +169,40 @@ def test_serious_cautions_were_acknowledged_before_an_answer(sample: sa.Connecti
         row.id: content.checklists[row.checklist] for row in rows(sample, Visit) if row.checklist
     }
     read = {(row.visit_id, row.caution): row for row in rows(sample, Acknowledgement)}
-    for result in rows(sample, CheckResult):
-        for caution in cautions_for(worked_by[result.visit_id], result.check_id):
+    found: dict[Any, tuple[str, ...]] = defaultdict(tuple)
+    for result in sorted(rows(sample, CheckResult), key=lambda row: row.id):
+        made = worked_by[result.visit_id]
+        for caution in cautions_for(made, result.check_id, found[result.visit_id]):
             if caution.serious:
                 assert read[result.visit_id, caution.id].at <= result.answered_at
+        way = made.check(result.check_id).way(result.answer)
+        if isinstance(way, Answer) and way.finds and not result.superseded:
+            found[result.visit_id] = way.finds
+
+
+def test_no_visit_says_what_its_answers_do_not(sample: sa.Connection) -> None:
+    """A visit that stopped says why, in its answers as in its words; no other one did."""
+    lists = load_content().checklists
+    given = defaultdict(dict)
+    for result in sorted(rows(sample, CheckResult), key=lambda row: row.id):
+        given[result.visit_id][result.check_id] = Given(result.answer, result.reason)
+    kinds = {row.id: row.sensing_kind for row in rows(sample, Appliance)}
+    stopped = 0
+    for visit in rows(sample, Visit):
+        if visit.state not in {"finished", "sealed"} or not given[visit.id]:
+            continue
+        answers = given[visit.id]
+        walked = walk(lists[visit.checklist], answers, kinds[visit.appliance_id])
+        assert (visit.ending == "left") == (walked.ending == "left"), visit.number
+        why = [key for key, words in phrases.LEFT.items() if visit.work_done in words]
+        if visit.ending != "left":
+            assert why == [], visit.number
+            continue
+        stopped += 1
+        assert why == [walked.path[-1].answer], visit.number
+        if "at the door" in visit.work_done or "in the hall" in visit.work_done:
+            assert answers["danger"].answer == "danger", visit.number
+    assert stopped
 
 
 def test_answers_point_to_the_cause_that_was_written_down(sample: sa.Connection) -> None:

@@ -17,7 +17,7 @@ OPENS_THE_CABINET = """
     repair_electric
     element_look diaphragm_look port_look sensor_signal sensor_pulses closed_unfinished
     inside_look float_look rotor_look dp_look valve_look tank_look unknown_look control_look
-    cabinet_closed tank_heater combustion
+    cabinet_closed tank_heater combustion signal_look repair_water:hot-water
 """
 OPENS_THE_WATERWAY = """
     well_supply supply_strainer inlet_screen check_valve flow_control exchanger_water repair_water
@@ -47,7 +47,8 @@ MUST_WARN = {
         tank_look anode descaling
     """,
     "gas_and_flue": OPENS_GAS_OR_FLUE
-    + " cabinet_ready refit reed_actuate dp_actuate always_on gas_present flue_look pilot",
+    + " cabinet_ready cover_seals refit reed_actuate dp_actuate always_on gas_present flue_look"
+    + " pilot signal_look repair_water:hot-water",
     "co_monitor": OPENS_GAS_OR_FLUE + " danger prove_exhaust flame_seen flame_full flame_look",
     "stop_and_leave": "danger gas_present flue_look gas_proved pilot prove_exhaust combustion",
     "flooding": "flooding",
@@ -66,12 +67,13 @@ MUST_WARN = {
     "by_hand": "reed_actuate dp_actuate unknown_kind control_reads",
     "no_ohms_on_electronics": """
         hall_supply hall_pulses sensor_supply signal_after vortex_signal sensor_pulses rotor_look
-        port_look:yearly-service tank_sensor outlet_sensor unknown_kind always_on
+        port_look:yearly-service signal_look tank_sensor outlet_sensor unknown_kind always_on
     """,
     "relief_valve": "prove_tight relief_valve expansion_tank circuit_loss repair_water anode",
     "condensate": "condensate repair_gas combustion",
     "frozen_or_dry": """
-        frozen_pipe repair_first crossing_test crossing_confirm circuit_pressure circuit_loss
+        frozen_pipe repair_first:too-cool repair_water crossing_test crossing_confirm
+        circuit_pressure circuit_loss
         repair_response retest_water expansion_tank tank_look anode descaling strainers
     """,
     "element_dry": "electric_elements tank_heater anode tank_look repair_electric",

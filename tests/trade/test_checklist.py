@@ -25,6 +25,7 @@ from desk.trade.checklist import (
     walk,
 )
 from desk.trade.content import Answer, Checklist, Ending, load_content
+from desk.trade.prerequisites import readying_checks
 from desk.trade.sensing import SENSING_KINDS
 from tests.trade.lists import check, checklist
 
@@ -135,8 +136,9 @@ def carries_its_cautions(made: Checklist, walked: Walk) -> None:
 def test_every_answer_of_every_check_leads_to_an_end(made: Checklist, kind: str) -> None:
     """The rest of the list is answered "could not check": no answer may hang on another one."""
     rest = {check_id: Given(COULD_NOT, "dark corner") for check_id in made.checks}
-    ways_there: dict[tuple[str, str], dict[str, Given]] = {(made.start, kind): {}}
-    todo = [(made.start, kind)]
+    start = place(made, walk(made, {}, kind))
+    ways_there: dict[tuple[str, ...], dict[str, Given]] = {start: {}}
+    todo = [start]
     while todo:
         here = todo.pop()
         for answer in choices(made, here[0]):
@@ -145,25 +147,38 @@ def test_every_answer_of_every_check_leads_to_an_end(made: Checklist, kind: str)
             assert Step(here[0], answer) in ended.path
             assert (ended.next, ended.ending is None) == (None, False)
             stands = walk(made, so_far, kind)
-            if stands.next and (there := (stands.next, stands.sensing_kind)) not in ways_there:
+            if stands.next and (there := place(made, stands)) not in ways_there:
                 ways_there[there] = so_far
                 todo.append(there)
-    assert {check_id for check_id, _ in ways_there} == reachable(made, kind)
+    assert {there[0] for there in ways_there} == reachable(made, kind)
+
+
+def place(made: Checklist, stands: Walk) -> tuple[str, ...]:
+    """Return what the way on depends on: the check, the kind, and what was readied for what."""
+    readying = readying_checks(made)
+    readied = [
+        f"{one.check} {one.answer == made.check(one.check).answers[0].id}"  # the one that allows
+        for one in stands.path
+        if one.check in readying
+    ]
+    last = [one.check for one in stands.path if one.check not in readying][-1:]
+    after = last if stands.next in readying else []
+    return (stands.next or "", stands.sensing_kind, *readied, *after)
 
 
 @pytest.mark.parametrize("list_id", LISTS)
 def test_every_ending_is_reached_by_a_walk(list_id: str) -> None:
     made = LISTS[list_id]
     reached = dict[Ending, Walk]()
-    seen = set[str]()
+    seen = set[tuple[str, ...]]()
     todo: list[dict[str, Given]] = [{}]
     while todo:
         answers = todo.pop(0)
         here = walk(made, answers, "turbine_hall")
         if here.ending is not None:
             reached.setdefault(here.ending, here)
-        elif here.next is not None and here.next not in seen:
-            seen.add(here.next)
+        elif here.next is not None and (there := place(made, here)) not in seen:
+            seen.add(there)
             ids = choices(made, here.next)
             todo += [answers | given_all(**{here.next: answer}) for answer in ids]
     endings = {"mended", "to_continue", "no_fault_found", "referred", "left"}
@@ -220,7 +235,8 @@ def test_the_sensing_kind_found_on_site_decides_the_branch() -> None:
         danger="none", flooding="dry", allowed="yes", old_materials="none",
         what_happens="never_hot", what_changed="nothing", power_display="alive",
         fault_code="code_shown", code_meaning="flow_sensing",
-        how_it_senses="turbine", cabinet_ready="ready", sensor_home="home",
+        how_it_senses="turbine", cover_seals="does_not_seal",
+        cabinet_ready="ready", sensor_home="home",
     )  # fmt: skip
     walked = walk(LIST, answers, "reed_float")
     assert (walked.sensing_kind, walked.next) == ("turbine_hall", "hall_supply")

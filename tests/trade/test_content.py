@@ -70,6 +70,8 @@ SENSING = [
 ]
 RESPONSE = [
     "no_power",
+    "control_dead",
+    "water_in_cabinet",
     "hot_water_disabled",
     "lockout",
     "ignition_failure",

@@ -272,7 +272,8 @@ def test_no_way_leads_round_the_question_of_danger(own: Callable[[str], OwnConte
 
 def test_what_a_new_check_opens_is_guarded(own: Callable[[str], OwnContent]) -> None:
     found = own(NEW.replace("minutes = 1", 'minutes = 1\nopens = ["cabinet"]'))
-    sentence, round_a_guard = told(found)
+    sentence, not_dead, round_a_guard = told(found)
+    assert "opens the cabinet before it is proven dead" in not_dead
     assert "work that opens cabinet is reached without the check flooding" in round_a_guard
     assert sentence == (
         f"{OWN.as_posix()}, line 9: check van_filter opens cabinet without a caution that guards "

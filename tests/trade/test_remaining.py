@@ -8,6 +8,7 @@ import pytest
 
 from desk.trade.checklist import COULD_NOT
 from desk.trade.content import Answer, Check, Checklist, load_content
+from desk.trade.prerequisites import Stand, onward, readying_checks
 from desk.trade.remaining import minutes_to_the_end
 from desk.trade.suspects import posterior
 from tests.journeys.scripts import FLOAT
@@ -76,14 +77,16 @@ def test_the_shipped_list_takes_what_drawn_visits_take() -> None:
 
 
 def _visit(cause: str, chance: random.Random) -> float:
-    minutes, at, kind = 0.0, LIST.start, "reed_float"
-    while at is not None:
-        check = LIST.checks[at]
+    minutes, readying = 0.0, readying_checks(LIST)
+    stand: Stand | None = Stand(LIST.start, "reed_float")
+    while stand is not None:
+        check = LIST.checks[stand.check]
         minutes += check.minutes
         row = check.likelihood.get(cause, check.likelihood.get("default", ()))
         [answer] = chance.choices(check.answers, row) if row else check.answers[:1]
-        kind = answer.sets_sensing or kind
-        at = answer.leads_to(kind)
+        if check.id == "how_it_senses":
+            answer = check.answer("float_and_reed")
+        stand = onward(LIST, stand, answer, readying)
     return minutes
 
 

@@ -230,7 +230,8 @@ class CheckCard(QWidget):
         sheet, check = self._stands(), self._checked()
         if sheet.checklist is None:
             return
-        cautions = cautions_for(sheet.checklist, check.id)
+        causes = sheet.walk.to_mend if sheet.walk is not None else ()
+        cautions = cautions_for(sheet.checklist, check.id, causes)
         unread = tuple(
             caution.id
             for caution in cautions
