@@ -20,6 +20,7 @@ from desk.records.where import is_url
 from desk.windows import looks
 from desk.windows.away import Away, Errand
 from desk.windows.busy import Busy
+from desk.windows.enter import EnterPresses
 from desk.windows.failures import Failures
 from desk.windows.geometry import keep_geometry, restore_geometry
 from desk.windows.labels import text_label
@@ -55,6 +56,7 @@ def run(place: str | Path) -> int:
     application.setApplicationName("drawoff")
     application.setOrganizationName("drawoff")
     looks.wear(application, looks.chosen_look())
+    EnterPresses(application)
     place_of_log = log_path()
     keep_log(place_of_log)
     prompts = QtPrompts()

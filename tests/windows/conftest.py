@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication
 
 from desk.records.office import Office
 from desk.windows import looks
+from desk.windows.enter import EnterPresses
 from desk.windows.worker import InlineDesk
 from tests.windows.fakes import PreparedPrompts
 
@@ -19,6 +20,7 @@ from tests.windows.fakes import PreparedPrompts
 @pytest.fixture(scope="session")
 def qapp(qapp: QApplication) -> QApplication:
     looks.wear(qapp, looks.DESK)
+    EnterPresses(qapp)
     return qapp
 
 

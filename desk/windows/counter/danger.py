@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from desk.windows.labels import text_label
 from desk.wording import _, message
@@ -23,6 +24,9 @@ TELL_THE_CALLER = message(
 class DangerQuestion(QWidget):
     """Asks, and shows what to tell the caller.
 
+    The question itself takes the keys and no answer does: what is pressed by habit answers
+    nothing. Each answer has a key of its own.
+
     Signals:
         answered: whether there is danger.
     """
@@ -31,15 +35,18 @@ class DangerQuestion(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self._answers = QButtonGroup(self)
-        self.no = QPushButton(_("No, none of these"))
+        self.no = QPushButton(_("Alt+N   No, none of these"))
         self.no.setObjectName("danger_no")
-        self.yes = QPushButton(_("Yes"))
+        self.yes = QPushButton(_("Alt+Y   Yes, danger"))
         self.yes.setObjectName("danger_yes")
         row = QHBoxLayout()
-        for button in (self.no, self.yes):
-            button.setCheckable(True)
-            self._answers.addButton(button)
+        for button, keys, slot in (
+            (self.no, "Alt+N", self._no_danger),
+            (self.yes, "Alt+Y", self._danger),
+        ):
+            button.setCheckable(True)  # in no group: there Tab would reach one of them alone
+            button.clicked.connect(slot)
+            QShortcut(QKeySequence(keys), button).activated.connect(button.click)
             row.addWidget(button)
         row.addStretch(1)
         self.advice = text_label(str(TELL_THE_CALLER), "danger_advice", rank="large", loud=True)
@@ -48,22 +55,28 @@ class DangerQuestion(QWidget):
         column.addWidget(text_label(str(DANGER_QUESTION), "danger_question", loud=True))
         column.addLayout(row)
         column.addWidget(self.advice)
-        self.setFocusProxy(self.no)
-        self._answers.buttonClicked.connect(self._clicked)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(str(DANGER_QUESTION))
         self.put(None)
 
     def said(self) -> bool | None:
         """Return whether there is danger; None while the question is not answered."""
-        return None if self._answers.checkedButton() is None else self.yes.isChecked()
+        if self.yes.isChecked():
+            return True
+        return False if self.no.isChecked() else None
 
     def put(self, danger: bool | None) -> None:
         """Show an answer that was given before, or ask anew."""
-        self._answers.setExclusive(False)
         self.no.setChecked(danger is False)
         self.yes.setChecked(danger is True)
-        self._answers.setExclusive(True)
         self.advice.setVisible(danger is True)
 
-    def _clicked(self) -> None:
-        self.advice.setVisible(self.yes.isChecked())
-        self.answered.emit(self.yes.isChecked())
+    def _no_danger(self) -> None:
+        self._answer(danger=False)
+
+    def _danger(self) -> None:
+        self._answer(danger=True)
+
+    def _answer(self, *, danger: bool) -> None:
+        self.put(danger)
+        self.answered.emit(danger)

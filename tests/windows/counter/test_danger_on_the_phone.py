@@ -1,0 +1,61 @@
+"""The danger question is answered on purpose, and never by a key that was pressed by habit."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from desk.records.office import Office
+from desk.records.tables import Visit
+from desk.windows.counter.window import CounterWindow
+from tests.windows.hands import count, here, press, said
+
+TAB, SPACE = Qt.Key.Key_Tab, Qt.Key.Key_Space
+BY_HABIT = (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter)
+
+
+@pytest.mark.parametrize("key", BY_HABIT)
+def test_a_key_pressed_by_habit_answers_nothing(
+    office: Office, counter: CounterWindow, key: Qt.Key
+) -> None:
+    press(counter, "Ctrl+N")
+    QTest.keyClick(counter.windowHandle(), key)
+    assert counter.call.danger.said() is None
+    assert here() is counter.call.danger
+    QTest.keyClicks(here(), "ny")
+    assert counter.call.danger.said() is None
+    assert count(office, Visit) == 0
+
+
+@pytest.mark.parametrize("key", BY_HABIT)
+def test_asking_again_leaves_no_answer_under_the_keys(counter: CounterWindow, key: Qt.Key) -> None:
+    press(counter, "Ctrl+N")
+    counter.call.keep.setFocus()
+    QTest.keyClick(counter.windowHandle(), key)
+    assert "danger question" in said(counter, "call_trouble")
+    QTest.keyClick(counter.windowHandle(), key)
+    assert counter.call.danger.said() is None
+
+
+@pytest.mark.parametrize(("keys", "danger"), [("Alt+N", False), ("Alt+Y", True)])
+def test_each_answer_has_a_key_of_its_own_that_its_button_shows(
+    counter: CounterWindow, keys: str, danger: bool
+) -> None:
+    press(counter, "Ctrl+N")
+    button = counter.call.danger.yes if danger else counter.call.danger.no
+    assert button.text().startswith(keys)
+    press(counter, keys)
+    assert counter.call.danger.said() is danger
+
+
+@pytest.mark.parametrize("key", BY_HABIT)
+@pytest.mark.parametrize(("tabs", "danger"), [(1, False), (2, True)])
+def test_tab_reaches_the_answers_and_enter_presses_them(
+    counter: CounterWindow, key: Qt.Key, tabs: int, danger: bool
+) -> None:
+    press(counter, "Ctrl+N")
+    for _tab in range(tabs):
+        QTest.keyClick(counter.windowHandle(), TAB)
+    QTest.keyClick(counter.windowHandle(), key)
+    assert counter.call.danger.said() is danger
