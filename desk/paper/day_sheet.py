@@ -126,8 +126,14 @@ def _what(visit: DaySheetVisit) -> Markup:
 def _heed(visit: DaySheetVisit) -> list[str]:
     """Say what to take heed of before the visit, each with a shape of its own."""
     said = []
-    if visit.danger_reported:
+    if visit.danger_outcome:
+        said.append(
+            _("Danger was reported; what became of it: {outcome}", outcome=visit.danger_outcome)
+        )
+    elif visit.danger_reported:
         said.append(_("▲ The caller reported a danger: gas, CO, or water near electrics."))
+    if visit.danger_open:
+        said.append(_("▲ Nobody has written what became of it: do not go there yet."))
     if visit.continues:
         said.append(_("→ Continues {number}.", number=visit.continues))
     if visit.left_to_do:

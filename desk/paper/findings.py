@@ -27,13 +27,18 @@ _BOXED = ParagraphStyle(
 )
 
 
-def stop_and_leave() -> list[Flowable]:
-    """Say plainly that the work ended for safety, and what holds until it is cleared."""
+def stop_and_leave(found: str) -> list[Flowable]:
+    """Say plainly that the work ended for safety, and what holds until it is cleared.
+
+    Args:
+        found: what made everybody leave, in words; "" where that was not kept.
+    """
     return [
         Spacer(0, 4),
         paragraph(
             lines(
                 escape(_("■ STOPPED FOR SAFETY. We stopped work and left the building.")),
+                escape(_("Found: {found}.", found=found) if found else ""),
                 Markup(
                     f'<font name="Text" size="9">{
                         escape(
@@ -77,10 +82,13 @@ def _reported(report: VisitReport) -> list[Flowable]:
     )
     head = _("What you told us, {time}", time=show_time(report.received_at, report.zone))
     complaint = report.complaint_text if report.complaint_text.id else ""
+    outcome = report.danger_outcome
+    became = _("What became of it: {outcome}", outcome=outcome) if outcome else ""
     return labelled(
         head,
         lines(
             strong(danger),
+            escape(became),
             strong(complaint),
             escape(quoted),
         ),
@@ -137,13 +145,13 @@ def _parts(parts: tuple[PartLine, ...], width: float) -> Flowable:
 def what_we_checked(report: VisitReport) -> list[Flowable]:
     """Set the checks in the order they were answered; replaced answers are in the appendix."""
     answers = [check for check in report.checks if not check.superseded]
-    if not answers:
+    if not answers and not report.mistakes:
         return []
     entries = [
         join(aside(f"{number}", FINEST.fontSize), escape(check.question), found(check))
         for number, check in enumerate(answers, 1)
     ]
-    content: list[Flowable] = [fine_print(entries)]
+    content: list[Flowable] = [fine_print(entries)] if entries else []
     replaced = len(report.checks) - len(answers)
     if replaced:
         said = plural(
@@ -152,6 +160,14 @@ def what_we_checked(report: VisitReport) -> list[Flowable]:
             replaced,
         )
         content += [Spacer(0, 2), paragraph(aside(said), BODY)]
+    for slip in report.mistakes:
+        said = _(
+            "“{question}” was answered “{answer}” by mistake and taken back: {reason}",
+            question=slip.question,
+            answer=slip.answer_text,
+            reason=slip.reason,
+        )
+        content += [Spacer(0, 2), paragraph(escape(said), BODY)]
     return section(_("How we found it"), content)
 
 

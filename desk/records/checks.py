@@ -39,8 +39,11 @@ def results_of(session: Session, visit_id: uuid.UUID) -> Sequence[CheckResult]:
 
 
 def latest(results: Sequence[CheckResult]) -> dict[str, CheckResult]:
-    """Return the latest answer to each check, in the order in which checks were first met."""
-    return {result.check_id: result for result in results}
+    """Return the latest answer to each check, in the order in which checks were first met.
+
+    What was pressed by mistake is no answer.
+    """
+    return {result.check_id: result for result in results if not result.mistake}
 
 
 def standing(session: Session, visit: Visit, results: Sequence[CheckResult] | None = None) -> Walk:
@@ -60,6 +63,30 @@ def _given(visit: Visit, result: CheckResult) -> Given:
     """Return an answer; a repair that was done at once mends what the visit says it is about."""
     cause = visit.cause if result.by_suggestion else ""
     return Given(result.answer, result.reason, result.by_suggestion, cause)
+
+
+def stop_holds(session: Session, visit: Visit) -> bool:
+    """Return whether the list of a visit says stop and leave, and nobody has said they are out."""
+    if visit.state != "under_way" or visit.edition_id is None:
+        return False
+    return standing(session, visit).ending == "left"
+
+
+def refuse_while_stopped(session: Session, visit: Visit) -> None:
+    """See that a visit does not stand at stop and leave.
+
+    Raises:
+        RuleError: it does.
+    """
+    if stop_holds(session, visit):
+        raise RuleError(
+            message(
+                "Visit {number} says stop and leave: only Pressed by mistake, with the reason,"
+                " leads back.",
+                number=visit.number,
+            ),
+            field="stop",
+        )
 
 
 def _sensing_kind(session: Session, visit: Visit) -> str:
@@ -88,14 +115,15 @@ def record_answer(
 
     Raises:
         InputError: the check or the answer is not in the checklist, or a reason is missing.
-        RuleError: the visit is not under way, what readies the check was not done or forbids it,
-            or a serious caution was not acknowledged.
+        RuleError: the visit is not under way or says stop and leave, what readies the check was
+            not done or forbids it, or a serious caution was not acknowledged.
     """
     visit = open_visit(session, visit_id)
     if visit.state != "under_way":
         raise RuleError(message("Visit {number} is not under way.", number=visit.number))
     checklist = checklist_of(session, visit)
     check_answer(checklist, check_id, given)
+    refuse_while_stopped(session, visit)
     if given.answer != COULD_NOT:
         stands = standing(session, visit)
         causes = (visit.cause,) if given.by_suggestion and visit.cause else stands.to_mend
@@ -115,10 +143,10 @@ def record_answer(
         ),
     )
     session.flush()  # the new answer has to be among the results that are walked
-    return Standing(visit.id, _mark_superseded(session, visit))
+    return Standing(visit.id, mark_superseded(session, visit))
 
 
-def _mark_superseded(session: Session, visit: Visit) -> Walk:
+def mark_superseded(session: Session, visit: Visit) -> Walk:
     """Bring the marks in line with the walk and return it."""
     results = results_of(session, visit.id)
     now = standing(session, visit, results)

@@ -12,6 +12,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
 from desk.records.booked_spans import LONGEST, booked_spans, overlaps_among
+from desk.records.danger import is_open
 from desk.records.days import bounds_of
 from desk.records.lines import address_lines, letterhead_of
 from desk.records.repeated import Repeat, repeated_jobs
@@ -143,6 +144,8 @@ def _sheet_visit(row: _Row, beside: _Beside) -> DaySheetVisit:
         complaint_text=say(complaint_text(visit.complaint)),
         words=visit.complaint_words,
         danger_reported=visit.danger_reported,
+        danger_open=is_open(visit),
+        danger_outcome=visit.danger_outcome,
         continues=row.earlier.number if row.earlier else "",
         left_to_do=row.earlier.next_step if row.earlier else "",
         days_since=repeated.days if repeated else None,

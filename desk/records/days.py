@@ -13,6 +13,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
 from desk.records.booked_spans import LONGEST, BookedSpan, booked_spans, overlaps_among
+from desk.records.danger import is_open
 from desk.records.repeated import Repeat, repeated_jobs
 from desk.records.tables import Customer, Person, Premises, Shop, Visit
 from desk.records.views import DayList, DayVisit, Overlap, TechnicianDay
@@ -132,6 +133,7 @@ def _day_visit(row: _Row, marks: _Marks) -> DayVisit:
         days_since=repeated.days if repeated else None,
         continues=row.continues,
         overlaps=marks.overlaps.get(visit.id, ()),
+        danger_open=is_open(visit),
     )
 
 

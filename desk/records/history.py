@@ -10,6 +10,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records import tables
+from desk.records.danger import is_open
 from desk.records.labels import labels_in
 from desk.records.repeated import repeated_jobs
 from desk.records.tables import Appliance, Person, Visit
@@ -72,6 +73,7 @@ def history_of(
                 continues=numbers.get(visit.continues_id, "") if visit.continues_id else "",
                 repeats=repeated.number if repeated else "",
                 days_since=repeated.days if repeated else None,
+                danger_open=is_open(visit),
             )
         )
     return tuple(lines)

@@ -58,6 +58,8 @@ class ShopDetails:
     postcode: str = ""
     country: str = ""
     phone: str = ""
+    emergency_phone: str = ""
+    gas_supplier_phone: str = ""
     email: str = ""
     licence: str = ""
 

@@ -34,17 +34,20 @@ from desk.records.snapshots import (
     CustomerLine,
     FlowLine,
     Letterhead,
+    MistakeLine,
     PersonLine,
     PremisesLine,
     ReadingLine,
     SignatureLine,
     VisitReport,
 )
+from desk.records.stopping import found_words
 from desk.records.tables import (
     Acknowledgement,
     Appliance,
     AttachmentBytes,
     ChecklistEdition,
+    CheckResult,
     Customer,
     PartUsed,
     Person,
@@ -123,7 +126,36 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         photographs=photograph_lines(session, visit, checklist),
         warranty_claim=visit.warranty_claim,
         charges=charges_of(session, visit, fitted),
+        danger_outcome=visit.danger_outcome,
+        danger_found=_found(session, visit) if checklist else "",
+        mistakes=_mistakes(session, visit, checklist) if checklist else (),
     )
+
+
+def _found(session: Session, visit: Visit) -> str:
+    """Return what made everybody leave; nothing where the visit ended otherwise."""
+    if visit.ending not in {"", "left"}:
+        return ""
+    return found_words(session, visit, standing(session, visit))
+
+
+def _mistakes(session: Session, visit: Visit, checklist: Checklist) -> tuple[MistakeLine, ...]:
+    return tuple(
+        MistakeLine(
+            in_language(checklist.check(result.check_id).title),
+            _answer_text(checklist, result),
+            result.mistake,
+            result.answered_at,
+        )
+        for result in results_of(session, visit.id)
+        if result.mistake
+    )
+
+
+def _answer_text(checklist: Checklist, result: CheckResult) -> str:
+    if result.answer == COULD_NOT:
+        return say(message("Could not check"))
+    return in_language(checklist.check(result.check_id).answer(result.answer).text)
 
 
 def _customer(session: Session, visit: Visit) -> CustomerLine | None:
@@ -188,18 +220,13 @@ def _checks(session: Session, visit: Visit, checklist: Checklist) -> tuple[Check
     lines = []
     for result in [*standing_now, *rest]:
         check = checklist.check(result.check_id)
-        answer = (
-            say(message("Could not check"))
-            if result.answer == COULD_NOT
-            else in_language(check.answer(result.answer).text)
-        )
         lines.append(
             CheckLine(
                 check=result.check_id,
                 stage=check.stage,
                 question=in_language(check.title),
                 answer=result.answer,
-                answer_text=answer,
+                answer_text=_answer_text(checklist, result),
                 reason=result.reason,
                 note=result.note,
                 by_suggestion=result.by_suggestion,

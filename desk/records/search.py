@@ -13,6 +13,7 @@ from dataclasses import replace
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records.danger import MARK, is_open
 from desk.records.fold import fold
 from desk.records.search_index import Way, hits, near_hits
 from desk.records.search_rows import APPLIANCES, PEOPLE, PREMISES, VISITS, digits_of
@@ -134,6 +135,8 @@ def _visits(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
         .where(Visit.withdrawn_at.is_(None), Visit.id.in_(keys))
     )
     for visit, who, withdrawn in rows:
-        detail = " · ".join(part for part in (who, say(complaint_text(visit.complaint))) if part)
+        danger = say(MARK) if is_open(visit) else ""
+        said = (danger, who, say(complaint_text(visit.complaint)))
+        detail = " · ".join(part for part in said if part)
         record = visit.customer_id if withdrawn is None else None
         yield Found("visit", visit.id, record, visit.number, detail)

@@ -50,7 +50,8 @@ def ask_for_second_look(session: Session, visit_id: uuid.UUID) -> uuid.UUID:
             )
         )
     heard = call_of(session, visit_id)
-    return take_call(session, dataclasses.replace(heard, continues_id=visit_id))
+    heard = dataclasses.replace(heard, continues_id=visit_id, danger_reported=False)
+    return take_call(session, heard)
 
 
 def continued_by(session: Session, visit_id: uuid.UUID) -> str:

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.records.charges import charging_view
 from desk.records.checks import latest, results_of, standing
+from desk.records.danger import is_open
 from desk.records.guidance import Guidance, guidance_of
 from desk.records.half_typed import on_visit, typed_at
 from desk.records.history import history_of
@@ -22,6 +23,7 @@ from desk.records.rows import row_of
 from desk.records.sealing import sealed_revisions
 from desk.records.second_look import OPEN_ENDINGS, continued_by
 from desk.records.shop import containers_of
+from desk.records.stopping import stop_of
 from desk.records.tables import Part, PartUsed, Person, Reading, StockMovement, Visit
 from desk.records.undo import steps_of, what_was_done
 from desk.records.views import HistoryLine, VisitSheet
@@ -95,6 +97,8 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         if report.photographs
         else (),
         charging=charging_view(session, visit, report.charges),
+        danger_open=is_open(visit),
+        stop=stop_of(session, visit, walked),
     )
 
 

@@ -31,6 +31,7 @@ class ShopView:
     """The shop's own page; everything as it was typed, "" where nothing was.
 
     Attributes:
+        emergency_phone: whom to call where everybody has to leave; so ``gas_supplier_phone``.
         charges: "on" where reports say what is charged, "off" where they do not.
         tax: the rate, such as "8.875 %"; ``second_tax`` that of a second one.
         hourly: labour for an hour, such as "96.00".
@@ -53,6 +54,8 @@ class ShopView:
     postcode: str
     country: str
     phone: str
+    emergency_phone: str
+    gas_supplier_phone: str
     email: str
     licence: str
     zone: str
@@ -109,6 +112,7 @@ def shop_of(session: Session) -> ShopView:
 
 _PLAIN = frozenset(
     {"name", "street", "locality", "region", "postcode", "country", "phone", "email", "licence"}
+    | {"emergency_phone", "gas_supplier_phone"}
     | {"zone", "system", "paper", "language", "currency"}
 )
 _VALUES = {

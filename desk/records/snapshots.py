@@ -13,7 +13,7 @@ from typing import ClassVar, Literal
 
 from desk.wording import Message
 
-SNAPSHOT_FORMAT = 3
+SNAPSHOT_FORMAT = 4
 
 UnitSystem = Literal["us", "si"]
 PaperSize = Literal["letter", "a4"]
@@ -114,7 +114,8 @@ class DaySheetVisit:
     ``phones`` are the customer's, or the caller's. ``continues`` is the number of the visit that
     this one goes on with, ``left_to_do`` what that one said is next; ``days_since`` is set where
     it repeats a finished visit instead. ``overlaps`` are the numbers of what is booked for the
-    same technician at the same time.
+    same technician at the same time. ``danger_open``: nobody has written yet what became of a
+    danger that was reported, ``danger_outcome`` is what somebody wrote.
     """
 
     number: str
@@ -133,6 +134,8 @@ class DaySheetVisit:
     left_to_do: str
     days_since: int | None
     overlaps: tuple[str, ...]
+    danger_open: bool = False
+    danger_outcome: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -425,11 +428,23 @@ class Charges:
 
 
 @dataclass(frozen=True, slots=True)
+class MistakeLine:
+    """An answer that stopped the work and was pressed by mistake, and why."""
+
+    question: str
+    answer_text: str
+    reason: str
+    answered_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class VisitReport:
     """Everything a service report prints; the canonical bytes of a sealed one are kept.
 
     ``ending`` and ``state`` are the ids of the design; ``internal_note`` is for the office
     copy and never on the customer's report; ``charges`` are None where nothing is charged.
+    ``danger_outcome`` is what became of a danger that was reported with the call,
+    ``danger_found`` what made everybody leave, in words.
     """
 
     format: int
@@ -477,6 +492,9 @@ class VisitReport:
     photographs: tuple[PhotographLine, ...] = ()
     warranty_claim: str = ""
     charges: Charges | None = None
+    danger_outcome: str = ""
+    danger_found: str = ""
+    mistakes: tuple[MistakeLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

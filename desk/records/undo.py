@@ -11,6 +11,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import RuleError
+from desk.records.checks import refuse_while_stopped
 from desk.records.joining import JOINS
 from desk.records.journal import DESK, as_json, deed_of, from_json, keep
 from desk.records.rows import open_visit
@@ -169,9 +170,11 @@ def undo_on_visit(session: Session, visit_id: uuid.UUID) -> str:
     """Take back the newest act on a visit; return what it was.
 
     Raises:
-        RuleError: there is nothing to take back, or the visit is sealed.
+        RuleError: there is nothing to take back, or the visit is sealed or says stop and leave.
     """
-    steps = steps_of(session, open_visit(session, visit_id))
+    visit = open_visit(session, visit_id)
+    refuse_while_stopped(session, visit)
+    steps = steps_of(session, visit)
     if not steps.undo:
         raise RuleError(message("There is nothing to take back on this visit."))
     return take_back(session, steps.undo[-1])

@@ -21,6 +21,7 @@ if TYPE_CHECKING:  # the counter needs none of these to stand
         PremisesLine,
         VisitReport,
     )
+    from desk.records.stopping import Stop
     from desk.trade.checklist import Walk
     from desk.trade.content import Checklist
     from desk.trade.contradictions import Contradiction
@@ -34,7 +35,8 @@ if TYPE_CHECKING:  # the counter needs none of these to stand
 class HistoryLine:
     """One visit in a dated list, newest first; ``days_since`` is set where it repeats a job.
 
-    ``flow_m3_per_s`` is the last measured flow, left before found.
+    ``flow_m3_per_s`` is the last measured flow, left before found; ``danger_open`` holds as long as
+    nobody has written what became of a danger that was reported.
     """
 
     visit_id: uuid.UUID
@@ -53,6 +55,7 @@ class HistoryLine:
     continues: str
     repeats: str
     days_since: int | None
+    danger_open: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +156,7 @@ class DayVisit:
     """A visit in a day list.
 
     ``continues`` is the number of the earlier visit that this one goes on with; ``days_since``
-    is set where it repeats a finished one instead.
+    is set where it repeats a finished one instead. ``danger_open``: as of a `HistoryLine`.
     """
 
     visit_id: uuid.UUID
@@ -171,6 +174,7 @@ class DayVisit:
     days_since: int | None
     continues: str = ""
     overlaps: tuple[Overlap, ...] = ()
+    danger_open: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,7 +244,8 @@ class VisitSheet:
     list is expected to take still, ``continued_by`` the number of the visit that goes on with it,
     ``containers`` those of the shop, ``orders`` the parts that it has asked for,
     ``photograph_ids`` the keys of the report's photographs, ``charging`` how the visit is charged,
-    None where the shop charges nothing on reports.
+    None where the shop charges nothing on reports; ``danger_open`` as of a `HistoryLine`, ``stop``
+    what makes everybody leave.
     """
 
     visit_id: uuid.UUID
@@ -272,3 +277,5 @@ class VisitSheet:
     orders: tuple[OrderLine, ...] = ()
     photograph_ids: tuple[uuid.UUID, ...] = ()
     charging: ChargingView | None = None
+    danger_open: bool = False
+    stop: Stop | None = None

@@ -11,6 +11,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError, RuleError
+from desk.records.danger import WAITING, is_open, refuse_while_open
 from desk.records.journal import deed_of, keep
 from desk.records.own_checks import InUse, in_use
 from desk.records.rows import change_fields, open_visit, row_of, sensible_time, standing
@@ -94,9 +95,12 @@ def change_call(session: Session, visit_id: uuid.UUID, call: CallDetails) -> Non
 
     Raises:
         InputError: as :func:`take_call`, or there is no such visit.
-        RuleError: the visit has begun already, or is called off.
+        RuleError: the visit has begun already, or is called off; or a danger that is open would
+            be unsaid.
     """
     visit = _not_begun(session, visit_id)
+    if is_open(visit) and not call.danger_reported:
+        refuse_while_open(visit)
     columns = _as_columns(_of_what_stands(session, call))
     change_fields(visit, columns, allowed=frozenset(columns))
 
@@ -139,7 +143,7 @@ def _as_columns(call: CallDetails) -> dict[str, object]:
 def _not_begun(session: Session, visit_id: uuid.UUID) -> Visit:
     """Return a visit for which nobody has set out."""
     visit = open_visit(session, visit_id)
-    if visit.state not in {"new_call", "booked"}:
+    if visit.state not in WAITING:
         raise RuleError(message("Visit {number} has begun already.", number=visit.number))
     return visit
 
@@ -183,9 +187,10 @@ def book(
 
     Raises:
         InputError: the time cannot be meant, or the person is no technician.
-        RuleError: the visit has begun already, or is sealed or called off.
+        RuleError: the visit has begun already, or is sealed or called off; or a danger is open.
     """
     visit = _not_begun(session, visit_id)
+    refuse_while_open(visit)
     person = row_of(session, Person, technician_id)
     if not person.is_technician:
         raise InputError(message("{name} is no technician.", name=person.name), field="technician")
@@ -204,9 +209,10 @@ def call_off(session: Session, visit_id: uuid.UUID, reason: str) -> None:
 
     Raises:
         InputError: no reason was given.
-        RuleError: the visit has begun already.
+        RuleError: the visit has begun already, or a danger is open.
     """
     visit = _not_begun(session, visit_id)
+    refuse_while_open(visit)
     if not reason.strip():
         raise InputError(message("Say why the visit is called off."), field="reason")
     visit.state = "called_off"
@@ -232,9 +238,11 @@ def arrive(
 
     Raises:
         InputError: there is no such checklist or technician.
-        RuleError: the visit has begun already, is sealed or called off, or has no technician.
+        RuleError: the visit has begun already, is sealed or called off, or has no technician; or
+            a danger is open.
     """
     visit = _not_begun(session, visit_id)
+    refuse_while_open(visit)
     if technician_id is not None:
         visit.technician_id = row_of(session, Person, technician_id).id
     if visit.technician_id is None:
@@ -266,7 +274,7 @@ def is_waiting(session: Session, visit_id: uuid.UUID) -> bool:
     Raises:
         InputError, RuleError: there is no such visit, or it cannot be worked on.
     """
-    return open_visit(session, visit_id).state in {"new_call", "booked"}
+    return open_visit(session, visit_id).state in WAITING
 
 
 def _keep_edition(session: Session, used: InUse, checklist_id: str) -> uuid.UUID:

@@ -295,7 +295,15 @@ def _make_office(path: Path, founding: Founding) -> Office:
 
     office = Office.create(
         path,
-        ShopDetails(founding.shop, founding.zone, system=founding.system, paper=founding.paper),
+        ShopDetails(
+            founding.shop,
+            founding.zone,
+            system=founding.system,
+            paper=founding.paper,
+            phone=founding.phone,
+            emergency_phone=founding.emergency_phone,
+            gas_supplier_phone=founding.gas_supplier_phone,
+        ),
     )
     office.carry_out(AddPerson(PersonDetails(founding.person, is_technician=True)))
     return office

@@ -42,6 +42,14 @@ def test_what_to_take_heed_of_is_said_in_words_with_a_shape() -> None:
         assert bare(text) in said
 
 
+def test_an_open_danger_keeps_everybody_away_until_its_outcome_is_written() -> None:
+    still = replace(HEEDED_VISIT, danger_open=True)
+    assert bare("▲ Nobody has written what became of it") in text_of(day_sheet(day_of(of(still))))
+    settled = text_of(day_sheet(day_of(of(replace(HEEDED_VISIT, danger_outcome="Cap closed.")))))
+    assert bare("Danger was reported; what became of it: Cap closed.") in settled
+    assert bare("The caller reported a danger") not in settled
+
+
 def test_each_technician_begins_a_page_with_the_letterhead() -> None:
     pdf = day_sheet(day_of(of(DAY_VISIT), of(day_visit(1), day_visit(2), name="Ben Rowe")))
     first, second = map(bare, pages_of(pdf))

@@ -15,7 +15,13 @@ from hypothesis import strategies as st
 
 from desk.paper.service_report import service_report
 from desk.paper.words import WORKING_CAUTIONS
-from desk.records.snapshots import PaperSize, SignatureLine, UnitSystem, VisitReport
+from desk.records.snapshots import (
+    MistakeLine,
+    PaperSize,
+    SignatureLine,
+    UnitSystem,
+    VisitReport,
+)
 from desk.trade.content import load_content
 from desk.wording import message
 from tests.paper import reading_back
@@ -193,6 +199,30 @@ def test_stop_and_leave_is_said_at_the_top() -> None:
     first = pages_of(sealed(extreme_report()))[0]
     assert first.index("STOPPED FOR SAFETY") < first.index("What was wrong")
     assert "Danger was reported" in first
+
+
+def test_the_banner_names_what_was_found() -> None:
+    first = pages_of(sealed(replace(extreme_report(), danger_found="A smell of gas")))[0]
+    assert first.index("Found: A smell of gas.") < first.index("What was wrong")
+    assert "Found:" not in pages_of(sealed(extreme_report()))[0]
+
+
+def test_what_became_of_a_danger_stands_beside_it() -> None:
+    became = replace(extreme_report(), danger_outcome="The supplier closed a loose cap.")
+    told = "What became of it: The supplier closed a loose cap."
+    assert bare(told) in text_of(sealed(became))
+
+
+@pytest.mark.parametrize("answers", ["some", "none"])
+def test_a_slip_that_stopped_the_work_is_told_with_its_reason(answers: str) -> None:
+    report = full_report()
+    slip = MistakeLine(
+        "Any danger?", "Yes: stop and leave", "leant on the keys", report.received_at
+    )
+    checks = report.checks if answers == "some" else ()
+    said = text_of(sealed(replace(report, checks=checks, mistakes=(slip,))))
+    told = "“Any danger?” was answered “Yes: stop and leave” by mistake"
+    assert bare(f"{told} and taken back: leant on the keys") in said
 
 
 def test_a_visit_with_nothing_filled_in_prints_and_has_no_empty_heads() -> None:

@@ -55,6 +55,13 @@ def _call_off(_office: Office, keys: Keys) -> Any:
     return CallOff(keys["called"], "It works again.")
 
 
+@at_counter("entering.WriteDangerOutcome", "counter.SeeDay", both=True)
+def _write_danger_outcome(_office: Office, keys: Keys) -> Any:
+    from desk.records.deeds.entering import WriteDangerOutcome
+
+    return WriteDangerOutcome(keys["in_danger"], "A loose cap, closed by the supplier.", "Ann")
+
+
 def _found(_office: Office, _keys: Keys) -> Any:
     from desk.records.deeds.counter import Find
 

@@ -277,3 +277,24 @@ def _take_photograph_out(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.deeds.photographs import TakePhotographOut
 
     return TakePhotographOut(visit, keys["photograph"])
+
+
+@on_visit("visit.WeAreOut", "stopped", both=True)
+def _we_are_out(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
+    from desk.records.deeds.visit import WeAreOut
+
+    return WeAreOut(visit)
+
+
+@on_visit("visit.PressedByMistake", "stopped", both=True)
+def _pressed_by_mistake(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
+    from desk.records.deeds.visit import PressedByMistake
+
+    return PressedByMistake(visit, "Leant on the keys.")
+
+
+@on_visit("visit.SayDangerFound", "out")
+def _say_danger_found(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
+    from desk.records.deeds.visit import SayDangerFound
+
+    return SayDangerFound(visit, "gas")

@@ -58,6 +58,7 @@ class _Names:
             self._visit_under_way,
             self._visits_done,
             self._orders,
+            self._dangers,
         ):
             enter()
             self._clock.pass_minutes(1)
@@ -154,6 +155,18 @@ class _Names:
         keys["ordered"] = do(orders.AskForPart("Z-1003", pieces=6))
         lines = self._office.answer(orders.SeeOrders())
         do(orders.OrderPart(next(one for one in lines if one.order_id == keys["ordered"])))
+
+    def _dangers(self) -> None:
+        do, keys = self._office.carry_out, self._keys
+        keys["in_danger"] = do(
+            entering.TakeCall(
+                CallDetails("other", "It smells.", caller_name="I. Marsh", danger_reported=True)
+            )
+        ).visit_id
+        for name in ("stopped", "out"):
+            visit = keys[name] = self._begun("no_response")
+            self._answer(visit, "danger", "danger")
+        do(on_visit.WeAreOut(keys["out"]))
 
     def _call(self, complaint: str) -> uuid.UUID:
         return self._office.carry_out(

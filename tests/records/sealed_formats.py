@@ -17,12 +17,15 @@ FINGERPRINTS = {
     1: "5f30617e33f67062a7edbe84e230c989a5f3a8b579d033ccfd143e4c2b8f6a0e",
     2: "d527331837e7183ac3eb80ff61628d406f4823309af2efa1cfd1de7a301ad34c",
     3: "b83774a94dd33c23b1bb8bdca12bbe80630c5171c3a9249501d722fbd4bddd09",
+    4: "34c924a71c6aeae1eb811a202e0cda2408796a9f10b3e87c80e2e1acc26090c7",
 }
 _DAY = datetime(2026, 3, 9, 14, 5, 6, 700_000, tzinfo=UTC)
+_NO_DANGER: dict[str, Any] = {"danger_outcome": "", "danger_found": "", "mistakes": ()}
 _NOT_YET: dict[int, dict[str, Any]] = {
-    1: {"photographs": (), "warranty_claim": "", "charges": None},
-    2: {"warranty_claim": "", "charges": None},
-    3: {},
+    1: {"photographs": (), "warranty_claim": "", "charges": None, **_NO_DANGER},
+    2: {"warranty_claim": "", "charges": None, **_NO_DANGER},
+    3: _NO_DANGER,
+    4: {},
 }
 
 
@@ -107,6 +110,9 @@ def fields_of(format_: int) -> dict[str, Any]:
         "photographs": _photographs(format_),
         "warranty_claim": "C-17",
         "charges": _charges() if format_ >= 3 else None,
+        "danger_outcome": "The supplier closed a loose cap.",
+        "danger_found": "A smell of gas",
+        "mistakes": (snapshots.MistakeLine("Danger?", "Yes: stop and leave", "slipped", _DAY),),
     }  # fmt: skip
     return known | _NOT_YET[format_]
 

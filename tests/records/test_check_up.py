@@ -76,6 +76,7 @@ CHANGES = {
     "fill": ("UPDATE fill SET seconds = 19, typed = '19 s'", READING),
     "gone": ("UPDATE reading SET withdrawn_at = taken_at WHERE kind = 'fault_code'", READING),
     "answer": ("UPDATE check_result SET note = 'fine' WHERE check_id = 'danger'", "An answer"),
+    "slip": ("UPDATE check_result SET mistake = 'slip' WHERE check_id = 'danger'", "An answer"),
     "caution": ("UPDATE acknowledgement SET caution = 'burns'", "What was acknowledged on"),
     "serial": ("UPDATE part_used SET new_serial = 'X'", f"A part {SEALED}"),
     "charge": ("UPDATE further_charge SET cents = 900", f"A charge {SEALED}"),
@@ -178,11 +179,12 @@ HELD = {
     *OF_VISIT,
     *("revision", "revision_reason", "edition", "cause", "second_cause", "cautions", "checks"),
     *("flows", "readings", "measurements", "parts", "photographs", "signature", "charges"),
+    "mistakes",
 }
 """What is held against the rows of a sealed visit."""
 MAY_DIFFER = {
     *("format", "state", "continues", "zone", "letterhead", "customer", "premises", "appliance"),
-    *("technician", "complaint_text", "checklist", "changes"),
+    *("technician", "complaint_text", "checklist", "changes", "danger_found"),
 }
 """What is the shop's, the customer's or the program's, and may rightly be another since."""
 

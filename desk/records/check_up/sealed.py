@@ -46,6 +46,7 @@ _VISITS_AT_ONCE = 100
 
 OF_VISIT = (
     *("number", "ending", "complaint", "complaint_words", "danger_reported"),
+    "danger_outcome",
     *("received_at", "booked_for", "started_at", "finished_at", "allowed_by"),
     *("work_done", "advice", "advice_refused", "next_step", "referred_to"),
     *("left_state", "permit", "warranty_claim", "internal_note"),
@@ -141,8 +142,9 @@ def _facts_of(report: VisitReport) -> Facts:
             *causes,
         ),
         "cautions": [(line.id, line.acknowledged_at) for line in report.cautions],
-        "answers": sorted(
-            ((line.check, *_values(line, _OF_ANSWER)) for line in report.checks), key=repr
+        "answers": (
+            sorted(((line.check, *_values(line, _OF_ANSWER)) for line in report.checks), key=repr),
+            [(slip.answered_at, slip.reason) for slip in report.mistakes],
         ),
         "readings": sorted(
             [
@@ -201,8 +203,12 @@ def _standing(session: Session, visits: Sequence[Visit]) -> Mapping[uuid.UUID, F
         visit.id: {
             "sheet": _of_visit(visit, editions),
             "cautions": [(row.caution, row.at) for row in cautions[visit.id]],
-            "answers": sorted(
-                ((row.check_id, *_values(row, _OF_ANSWER)) for row in answers[visit.id]), key=repr
+            "answers": (
+                sorted(
+                    ((row.check_id, *_values(row, _OF_ANSWER)) for row in answers[visit.id]),
+                    key=repr,
+                ),
+                [(row.answered_at, row.mistake) for row in answers[visit.id] if row.mistake],
             ),
             "readings": sorted(readings[visit.id], key=repr),
             "parts": [(row.pieces, *_values(row, _OF_PART)) for row in parts[visit.id]],

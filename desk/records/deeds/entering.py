@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 
 from sqlalchemy.orm import Session
 
-from desk.records import customers, half_typed, parts, places, record, visits
+from desk.records import customers, danger, half_typed, parts, places, record, visits
 from desk.records.callers import NewCaller, enter_caller, is_tied
 from desk.records.customers import Address, PersonDetails
 from desk.records.deeds.counter import Slot
@@ -37,13 +37,15 @@ class CallSoFar:
     """A call as far as it was told: what is written down, and what stands typed beside it.
 
     ``record`` is the caller's, where the call is half told and they are in the records; ``place``
-    are the premises called about where the caller is not tied to them.
+    are the premises called about where the caller is not tied to them. ``danger_open``: nobody has
+    written what became of a danger that was reported.
     """
 
     call: CallDetails
     typed: Mapping[str, str]
     record: RecordView | None
     place: PremisesCard | None = None
+    danger_open: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,8 @@ class SeeCall:
         place = None
         if call.premises_id and not is_tied(session, call.premises_id, call.customer_id):
             place = place_of(session, call.premises_id)
-        return CallSoFar(call, typed, known, place)
+        is_open = danger.is_open_on(session, self.visit_id)
+        return CallSoFar(call, typed, known, place, danger_open=is_open)
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +143,20 @@ class CallOff:
     def run(self, session: Session) -> None:
         """Call it off."""
         visits.call_off(session, self.visit_id, self.reason)
+
+
+@dataclass(frozen=True, slots=True)
+class WriteDangerOutcome:
+    """Write what became of a danger that a caller reported; after it the call can be booked."""
+
+    visit_id: uuid.UUID
+    words: str
+    by: str
+    what: ClassVar[Message] = message("Outcome of the danger written")
+
+    def run(self, session: Session) -> None:
+        """Write it."""
+        danger.write_outcome(session, self.visit_id, self.words, self.by)
 
 
 @dataclass(frozen=True, slots=True)

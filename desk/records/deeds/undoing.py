@@ -21,6 +21,7 @@ OF_THE_COUNTER = IMPORTS | frozenset(
         entering.TakeCall,
         entering.MendCall,
         entering.CallOff,
+        entering.WriteDangerOutcome,
         entering.AddCustomer,
         entering.MendCustomer,
         entering.AddPremises,

@@ -18,6 +18,7 @@ from desk.records import (
     parts,
     readings,
     sealing,
+    stopping,
     undo,
     visits,
 )
@@ -327,13 +328,46 @@ class TakePartOut(OnVisit):
 
 @dataclass(frozen=True, slots=True)
 class Finish(OnVisit):
-    """End the work on site."""
+    """End the work on site; from stop and leave another deed leads."""
 
     ending: str
     what: ClassVar[Message] = message("Visit finished")
 
     def _do(self, session: Session) -> None:
+        checks.refuse_while_stopped(session, open_visit(session, self.visit_id))
         visits.finish(session, self.visit_id, self.ending)
+
+
+@dataclass(frozen=True, slots=True)
+class WeAreOut(OnVisit):
+    """End the visit as stop and leave: everybody is outside."""
+
+    what: ClassVar[Message] = message("Everybody is out")
+
+    def _do(self, session: Session) -> None:
+        stopping.we_are_out(session, self.visit_id)
+
+
+@dataclass(frozen=True, slots=True)
+class PressedByMistake(OnVisit):
+    """Go back from stop and leave, with the reason."""
+
+    reason: str
+    what: ClassVar[Message] = message("Stop and leave pressed by mistake")
+
+    def _do(self, session: Session) -> None:
+        stopping.pressed_by_mistake(session, self.visit_id, self.reason)
+
+
+@dataclass(frozen=True, slots=True)
+class SayDangerFound(OnVisit):
+    """Say what made everybody leave."""
+
+    found: str
+    what: ClassVar[Message] = message("Found danger said")
+
+    def _do(self, session: Session) -> None:
+        stopping.say_found(session, self.visit_id, self.found)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,10 @@ MOMENTS = ("found", "left")
 
 
 class CheckResult(Changeable, Base):
-    """An answer; a changed answer is a new row, and the old one stays, superseded."""
+    """An answer; a changed answer is a new row, and the old one stays, superseded.
+
+    ``mistake`` is why an answer that stopped the work was pressed by mistake.
+    """
 
     __tablename__ = "check_result"
     __table_args__ = table_args(sa.Index("ix_check_result_visit", "visit_id", "check_id"))
@@ -24,6 +27,7 @@ class CheckResult(Changeable, Base):
     note: Mapped[Words]
     by_suggestion: Mapped[bool] = mapped_column(default=False)
     superseded: Mapped[bool] = mapped_column(default=False)
+    mistake: Mapped[Words]
     answered_at: Mapped[datetime]
 
 

@@ -48,6 +48,8 @@ class Shop(Addressed, Charging, Changeable, Base):
 
     name: Mapped[str]
     phone: Mapped[Words]
+    emergency_phone: Mapped[Words]
+    gas_supplier_phone: Mapped[Words]
     email: Mapped[Words]
     licence: Mapped[Words]
     zone: Mapped[str]

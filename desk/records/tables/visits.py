@@ -14,7 +14,11 @@ LEFT_STATES = ("", "on", "off", "tagged")
 
 
 class Visit(Changeable, Base):
-    """One call and the visit it became; ``complaint`` is "" for planned service."""
+    """One call and the visit it became; ``complaint`` is "" for planned service.
+
+    ``danger_outcome`` is what became of a danger that the caller reported, ``danger_found`` what
+    made everybody leave the visit, where that was said besides the answer.
+    """
 
     __tablename__ = "visit"
     __table_args__ = table_args(
@@ -47,6 +51,10 @@ class Visit(Changeable, Base):
     complaint: Mapped[Words]
     complaint_words: Mapped[Words]
     danger_reported: Mapped[bool] = mapped_column(default=False)
+    danger_outcome: Mapped[Words]
+    danger_outcome_by: Mapped[Words]
+    danger_outcome_at: Mapped[datetime | None]
+    danger_found: Mapped[Words]
     received_at: Mapped[datetime]
     booked_for: Mapped[datetime | None]
     booked_minutes: Mapped[int | None]

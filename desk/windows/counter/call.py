@@ -62,10 +62,12 @@ class CallForm(QWidget):
     Signals:
         taken: the keys of the call (`CallTaken`), when all of it is entered.
         left: the person goes away from it; what was told stands with the calls without a time.
+        outcome_asked: the key of a call; the person writes what became of its danger.
     """
 
     taken = Signal(object)
     left = Signal()
+    outcome_asked = Signal(object)
 
     def __init__(self, desk: Desk, day: DayPane) -> None:
         super().__init__()
@@ -119,10 +121,14 @@ class CallForm(QWidget):
         row = QHBoxLayout()
         self.leave = QPushButton(_("Go on later"))
         self.leave.setObjectName("call_leave")
+        self.outcome = QPushButton(_("Write what became of the danger"))
+        self.outcome.setObjectName("call_danger")
+        self.outcome.clicked.connect(self._ask_for_outcome)
         self.keep = QPushButton(_("That is all of it"))
         self.keep.setObjectName("call_keep")
         row.addStretch(1)
         row.addWidget(self.leave)
+        row.addWidget(self.outcome)
         row.addWidget(self.keep)
         self.keep.clicked.connect(self._hand_in)
         self.leave.clicked.connect(self._leave)
@@ -170,7 +176,7 @@ class CallForm(QWidget):
         """Show the form with nothing but what is known of the caller."""
         self.half_typed.keep()
         self.half_typed.begin("")
-        self.danger.put(None)
+        self._say_danger(None)
         self.trouble.hide()
         self.drafts.leave()
         self.offers.forget()
@@ -202,7 +208,7 @@ class CallForm(QWidget):
         self._clear(so_far.record, so_far.place)
         self.half_typed.begin(on_call(visit_id))
         self._keep_with(CallKeeper(self._desk, self, self.half_typed, visit_id, call))
-        self.danger.put(call.danger_reported)
+        self._say_danger(call.danger_reported, is_open=so_far.danger_open)
         self.entries.name.put(call.caller_name)
         self.caller.agree()
         self.entries.phone.put(call.caller_phone)
@@ -267,7 +273,26 @@ class CallForm(QWidget):
             if entry.text().strip() == text:
                 entry.settle()
 
+    def _say_danger(self, danger: bool | None, *, is_open: bool = True) -> None:
+        """Show the answer; a call whose danger is open is neither booked nor put aside."""
+        self.danger.put(danger)
+        is_open = is_open and danger is True
+        self.leave.setVisible(not is_open)
+        self.outcome.setVisible(is_open)
+        self.when.setEnabled(not is_open)
+        self.when.caption.setText(
+            _("No visit before somebody has written what became of the danger")
+            if is_open
+            else _("When we can come")
+        )
+
+    def _ask_for_outcome(self) -> None:
+        self.keep_so_far()
+        if self._keeper.visit_id is not None:
+            self.outcome_asked.emit(self._keeper.visit_id)
+
     def _danger_said(self, danger: bool) -> None:
+        self._say_danger(danger)
         self.keep_so_far()
         if danger:
             return
@@ -355,7 +380,7 @@ class CallForm(QWidget):
 
     def _slot(self) -> Slot | None:
         """Return when we come, None where that is left open."""
-        if not self.when.text().strip():
+        if not self.when.isEnabled() or not self.when.text().strip():
             return None
         return self.when.slot()
 
@@ -376,8 +401,9 @@ class CallForm(QWidget):
 
     def _taken(self, taken: CallTaken) -> None:
         self.entries.settle()
-        if self.when.text().strip():
-            self._day.go_to(self.when.slot().start.date())
+        slot = self._slot()
+        if slot is not None:
+            self._day.go_to(slot.start.date())
         self.taken.emit(taken)
 
     def _failed(self, error: DeskError) -> None:

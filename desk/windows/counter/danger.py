@@ -69,6 +69,7 @@ class DangerQuestion(QWidget):
         """Show an answer that was given before, or ask anew."""
         self.no.setChecked(danger is False)
         self.yes.setChecked(danger is True)
+        self.no.setEnabled(danger is not True)  # it is not unsaid: its outcome is written
         self.advice.setVisible(danger is True)
 
     def _no_danger(self) -> None:

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from desk.errors import DeskError, InputError
+from desk.records.danger import WAITING
 from desk.records.days import STRIP_DAYS
 from desk.records.deeds.counter import Book, SeeDay
 from desk.records.views import DayList, DayVisit
@@ -39,11 +40,13 @@ class DayPane(QWidget):
         opened: the key of a visit to open.
         chosen: the visit (`DayVisit`) that is marked now.
         print_asked: the day whose sheets are wanted.
+        outcome_asked: the key of a call; the person writes what became of its danger.
     """
 
     opened = Signal(object)
     chosen = Signal(object)
     print_asked = Signal(object)
+    outcome_asked = Signal(object)
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -73,12 +76,17 @@ class DayPane(QWidget):
             booked=self._what_is_booked,
         )
         self.booking.setEnabled(False)
+        self.outcome = QPushButton(_("Write what became of the danger"))
+        self.outcome.setObjectName("day_danger")
+        self.outcome.clicked.connect(self.ask_for_outcome)
+        self.outcome.hide()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(self._head())
         column.addLayout(self._strip)
         column.addWidget(self.empty)
         column.addWidget(self.list, 1)
+        column.addWidget(self.outcome)
         column.addWidget(self.booking)
         self.list.selectionModel().currentChanged.connect(self._marked)
         self.list.activated.connect(self._activated)
@@ -145,6 +153,12 @@ class DayPane(QWidget):
         """Ask for the sheets of the day that is shown."""
         if self._day is not None:
             self.print_asked.emit(self._day)
+
+    def ask_for_outcome(self) -> None:
+        """Ask what became of the danger that was reported with the call that is marked."""
+        visit = self.marked()
+        if visit is not None and visit.danger_open:
+            self.outcome_asked.emit(visit.visit_id)
 
     def go_to_today(self) -> None:
         """Show today."""
@@ -245,13 +259,16 @@ class DayPane(QWidget):
             self.chosen.emit(visit)
 
     def _offer_booking(self) -> None:
-        """Let a visit be booked that has not begun."""
+        """Let a visit be booked that has not begun and whose danger, if any, is settled."""
         visit = self.marked()
-        can_book = visit is not None and visit.state in {"new_call", "booked"}
+        is_open = visit is not None and visit.danger_open
+        can_book = visit is not None and visit.state in WAITING and not is_open
+        had_focus = self.booking.isAncestorOf(self.focusWidget() or self)
+        self.outcome.setVisible(is_open)
         self.booking.setEnabled(can_book)
-        self.booking.caption.setText(
-            _("Book {number}", number=visit.number) if visit and can_book else _("Book it")
-        )
+        self.booking.caption.setText(_booking_words(visit))
+        if is_open and had_focus:
+            self.outcome.setFocus()
         if self.booking.is_half_typed():
             self.booking.read_back()  # it is said of the visit that is marked now
 
@@ -306,3 +323,13 @@ class DayPane(QWidget):
 
     def _failed(self, error: DeskError) -> None:
         self.title.setText(str(error))
+
+
+def _booking_words(visit: DayVisit | None) -> str:
+    """Say over the line what is booked in it, or why nothing can be."""
+    if visit is None or visit.state not in WAITING:
+        return _("Book it")
+    if visit.danger_open:
+        return _("{number} cannot be booked: danger is reported, and nobody has written what became"
+                 " of it", number=visit.number)  # fmt: skip
+    return _("Book {number}", number=visit.number)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from desk.records.danger import MARK
 from desk.records.views import DayList, DayVisit, Overlap, TechnicianDay
 from desk.trade.bookings import DAY_NAMES
 from desk.windows.rows import Line
@@ -78,7 +79,8 @@ def _line(visit: DayVisit, zone: ZoneInfo, *, is_week: bool = False) -> str:
     """Return a visit in words: when, who, where, what, its state, and what to take heed of."""
     who = ", ".join(_short(part) for part in (visit.who, visit.where) if part)
     when = _when(visit, zone, is_week=is_week)
-    what = [state_words(visit.state), visit.complaint_text, *_before(visit)]
+    danger = [str(MARK)] if visit.danger_open else []
+    what = [*danger, state_words(visit.state), visit.complaint_text, *_before(visit)]
     return "\n".join(
         [
             f"{when}{who or _('Nobody named yet')}",

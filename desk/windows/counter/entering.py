@@ -49,6 +49,28 @@ def address_of(typed: Typed) -> Address:
     )
 
 
+def danger_outcome(desk: Desk, visit_id: uuid.UUID) -> Form:
+    """Return the form that says what became of a danger that a caller reported."""
+    entries = [
+        TypedText("danger_outcome", _("What became of it, and who has cleared the place")),
+        TypedLine("danger_outcome_by", _("Who writes this")),
+    ]
+
+    def deed(typed: Typed) -> Deed[object]:
+        return deeds.WriteDangerOutcome(
+            visit_id, typed["danger_outcome"], typed["danger_outcome_by"]
+        )
+
+    return EnterForm(
+        desk,
+        _("What became of the danger"),
+        _("Write it"),
+        entries,
+        deed,
+        place=f"form/danger/{visit_id}",
+    )
+
+
 def new_customer(desk: Desk, *, name: str = "", phone: str = "") -> Form:
     """Return the form that enters a customer."""
     entries = [

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from desk.records.danger import MARK
 from desk.records.place_views import GoneAppliance, JoinView, TieLine
 from desk.records.views import HistoryLine, PremisesCard
 from desk.trade.bookings import MONTH_NAMES, say_day
@@ -94,7 +95,8 @@ def history_words(line: HistoryLine, system: UnitSystem) -> str:
         else ""
     )  # fmt: skip
     flow = _flow_words(line.flow_m3_per_s, system)
-    first = (say_day(line.day), line.number, line.complaint_text, state_words(line.state))
+    danger = str(MARK) if line.danger_open else ""
+    first = (danger, say_day(line.day), line.number, line.complaint_text, state_words(line.state))
     second = (back, line.cause, ", ".join(line.parts), flow, line.technician)
     return (
         DOT.join(part for part in first if part)

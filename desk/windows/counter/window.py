@@ -148,6 +148,8 @@ class CounterWindow(QMainWindow):
         menu.addSeparator()
         self._add(menu, _("Show the week or the day"), "Ctrl+Shift+D", self.day.turn, "act_week")
         self._add(menu, _("Print the day"), "Ctrl+P", self.day.ask_for_print, "act_print_day")
+        self._add(menu, _("Write what became of the danger"), "Ctrl+Shift+G",
+                  self.day.ask_for_outcome, "act_danger")  # fmt: skip
         self._add(menu, _("Call it off"), "Ctrl+Del", self._call_off, "act_call_off")
 
     def _add(
@@ -185,6 +187,7 @@ class CounterWindow(QMainWindow):
         self.record.labels_asked.connect(self.papers.show_labels)
         self.record.history_asked.connect(self.papers.show_history)
         self.day.print_asked.connect(self.papers.show_day)
+        self.day.outcome_asked.connect(self._write_outcome)
         self.steps.go_on_asked.connect(self._go_on)
         self.steps.stepped.connect(self._leave_what_is_out_of_date)
         self._desk.saved.connect(self._show_saved)
@@ -199,6 +202,7 @@ class CounterWindow(QMainWindow):
             self._call = CallForm(self._desk, self.day)
             self._call.taken.connect(self._call_taken)
             self._call.left.connect(self._leave_call)
+            self._call.outcome_asked.connect(self._write_outcome)
             self.right.addWidget(self._call)
         return self._call
 
@@ -389,6 +393,19 @@ class CounterWindow(QMainWindow):
 
     def _called_off(self, _answer: object) -> None:
         self.day.take_focus()
+
+    def _write_outcome(self, visit_id: uuid.UUID) -> None:
+        """Ask what became of a danger; after it the call can be booked."""
+        from desk.windows.counter import entering
+
+        form = entering.danger_outcome(self._desk, visit_id)
+        form.kept.connect(self._outcome_written)
+        self._show_form(form)
+        self.day.look_for(visit_id)
+
+    def _outcome_written(self, _answer: object) -> None:
+        self.day.booking.setEnabled(True)
+        self.day.booking.setFocus()
 
     def _customer_entered(self, customer_id: object) -> None:
         if isinstance(customer_id, uuid.UUID):

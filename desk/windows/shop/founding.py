@@ -15,13 +15,19 @@ from desk.wording import _
 
 @dataclass(frozen=True, slots=True)
 class Founding:
-    """What was answered: the shop, its zone, units and paper, and the person asking."""
+    """What was answered: the shop, its zone, units and paper, and the person asking.
+
+    The numbers are what the sheet says to call where everybody has to leave; "" where not given.
+    """
 
     shop: str
     zone: str
     system: str
     paper: str
     person: str
+    phone: str = ""
+    emergency_phone: str = ""
+    gas_supplier_phone: str = ""
 
 
 class FoundingDialog(QDialog):
@@ -54,6 +60,10 @@ class FoundingDialog(QDialog):
         self.paper = ChoiceLine("paper", _("Paper"), (("letter", _("Letter")), ("a4", "A4")))
         self.paper.put("letter" if us else "a4")
         self.person = TypedLine("person", _("3. Who are you?"))
+        may_be_empty = _("may stay empty")
+        self.phone = TypedLine("phone", _("Phone of the shop"), may_be_empty)
+        self.emergency = TypedLine("emergency_phone", _("Emergency number"), may_be_empty)
+        self.gas = TypedLine("gas_supplier_phone", _("Gas supplier's number"), may_be_empty)
         self.begin = QPushButton(_("Make the office"))
         self.begin.setObjectName("founding_begin")
         self.begin.setDefault(True)
@@ -63,13 +73,16 @@ class FoundingDialog(QDialog):
         column.addWidget(
             text_label(_("Three questions, and your office is there."), "founding_head", loud=True)
         )
-        for entry in (self.shop, self.zone, self.system, self.paper, self.person):
+        for entry in (
+            self.shop, self.zone, self.system, self.paper, self.person,
+            self.phone, self.emergency, self.gas,
+        ):  # fmt: skip
             column.addWidget(entry)
         column.addStretch(1)
         column.addWidget(self.trouble)
         column.addWidget(self.begin)
         self.begin.clicked.connect(self._answer)
-        for line in (self.shop, self.person):
+        for line in (self.shop, self.person, self.phone, self.emergency, self.gas):
             line.entered.connect(self._answer)
         self.resize(460, 420)
 
@@ -90,6 +103,9 @@ class FoundingDialog(QDialog):
                 self.system.text(),
                 self.paper.text(),
                 self.person.text().strip(),
+                self.phone.text().strip(),
+                self.emergency.text().strip(),
+                self.gas.text().strip(),
             )
         )
 

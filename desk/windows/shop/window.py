@@ -259,6 +259,10 @@ def _entries() -> list[Field]:
         *address_entries(),
         TypedLine("country", _("Country")),
         TypedLine("phone", _("Phone")),
+        TypedLine("emergency_phone", _("Emergency number"), _("said where everybody must leave")),
+        TypedLine(
+            "gas_supplier_phone", _("Gas supplier's number"), _("said where everybody must leave")
+        ),
         TypedLine("email", _("E-mail")),
         TypedLine("licence", _("Licence of the shop")),
         ChoiceLine("zone", _("The clock here"), zones),

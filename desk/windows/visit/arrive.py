@@ -88,7 +88,7 @@ class ArriveStage(Stage):
         super().show_sheet(sheet)
         report = sheet.report
         self.danger.setVisible(report.danger_reported)
-        self.danger.setText(_("▲ Danger was reported with the call. Stay out until it is cleared."))
+        self.danger.setText(_danger_words(sheet))
         quoted = _("“{words}”", words=report.complaint_words) if report.complaint_words else ""
         self.reported.setText(
             "\n".join(part for part in (say(report.complaint_text), quoted) if part)
@@ -107,6 +107,7 @@ class ArriveStage(Stage):
     def _show_next(self, sheet: VisitSheet) -> None:
         waiting = sheet.report.state in {"new_call", "booked"}
         self.arrive.setVisible(waiting)
+        self.arrive.setEnabled(not sheet.danger_open)
         asked = waiting and sheet.technician_id is None
         self.who.setVisible(asked)
         self.technician.setVisible(asked)
@@ -126,7 +127,7 @@ class ArriveStage(Stage):
                 self.verticalScrollBar().setValue(0)
         begun = walk is not None and not door
         newly = begun and self.onward.isHidden()
-        self.onward.setVisible(begun)
+        self.onward.setVisible(begun and walk is not None and walk.ending != "left")
         self.safe.setVisible(begun)
         if walk is not None and walk.ending == "left":
             self.safe.setText(_("■ Stop and leave: see Check, Ctrl+2."))
@@ -180,6 +181,19 @@ def _section(title: str, *parts: QWidget) -> QVBoxLayout:
     for part in parts:
         layout.addWidget(part)
     return layout
+
+
+def _danger_words(sheet: VisitSheet) -> str:
+    """Say that a danger was reported, and what has to be done or became of it."""
+    if sheet.report.danger_outcome:
+        return _("Danger was reported with the call. What became of it: {outcome}",
+                 outcome=sheet.report.danger_outcome)  # fmt: skip
+    said = _("▲ Danger was reported with the call. Stay out until it is cleared.")
+    if not sheet.danger_open:
+        return said
+    return f"{said} " + _(
+        "The visit begins when somebody has written at the counter what became of it."
+    )
 
 
 def _where(sheet: VisitSheet) -> str:

@@ -45,6 +45,7 @@ class CheckStage(OnSiteStage):
         self.card.photographs_asked.connect(self.to_photographs)
         self.ending = EndingCard("ending_card")
         self.ending.handed_in.connect(self.hand_in)
+        self.ending.onward_asked.connect(self._to_sign)
         self.ending.referred_to.written.connect(self._write_down)
         self.know(self.ending.referred_to)
         self.onward = WideButton(_("Esc   Back to the next check of the list"), "next_of_list")
@@ -120,7 +121,10 @@ class CheckStage(OnSiteStage):
         """Show the check to do now, or the one that was gone back to."""
         before = self.sheet
         super().show_sheet(sheet)
-        if before is not None and (before.report.state, sheet.report.state) == FINISHED_NOW:
+        is_finished_now = before is not None and (
+            before.report.state, sheet.report.state
+        ) == FINISHED_NOW  # fmt: skip
+        if is_finished_now and sheet.stop is None:
             self.moved.emit("sign")
             return
         walk = sheet.walk
@@ -188,6 +192,9 @@ class CheckStage(OnSiteStage):
         self.mend_reason.setText(say(advice.reason))
         for part in (self.suggested, self.reason, self.to_the_end):
             part.hide()
+
+    def _to_sign(self) -> None:
+        self.moved.emit("sign")
 
     def _to_repair(self) -> None:
         self.moved.emit("repair")

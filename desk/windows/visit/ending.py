@@ -8,18 +8,30 @@ from PySide6.QtWidgets import QWidget
 from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
+from desk.trade.stopping import FINDINGS
 from desk.windows.controls import column
-from desk.windows.fields import WrittenLine
+from desk.windows.fields import ChoiceLine, WrittenLine
 from desk.windows.labels import text_label
 from desk.windows.visit.card import ending_told, finish_words
 from desk.windows.visit.controls import WideButton
-from desk.wording import _, say
+from desk.wording import _, message, say
+
+_OUT = message(
+    "Everybody is out, and nobody goes back in before it is cleared. Write what was found and who"
+    " clears it, then sign."
+)
 
 
 class EndingCard(QWidget):
-    """Shows how the list ended and reports that the visit is finished."""
+    """Shows how the list ended and reports that the visit is finished.
+
+    Signals:
+        handed_in: a deed.
+        onward_asked: the person goes on to sign.
+    """
 
     handed_in = Signal(object)
+    onward_asked = Signal()
 
     def __init__(self, name: str) -> None:
         super().__init__()
@@ -29,12 +41,24 @@ class EndingCard(QWidget):
         self.what = text_label(rank="large", name="ending_what")
         self.cause = WideButton(_("Write down the cause"), "take_found_cause")
         self.cause.clicked.connect(self._take_cause)
+        self.found = ChoiceLine(
+            "danger_found",
+            _("What was found"),
+            tuple((key, say(words)) for key, words in FINDINGS.items()),
+        )
+        self.found.written.connect(self._say_found)
         self.referred_to = WrittenLine("referred_to", _("Referred to"), _("who does this work"))
         self.finish = WideButton(_("Finish"), "finish")
         self.finish.emphasize()
         self.finish.clicked.connect(self._finish)
+        self.onward = WideButton(_("Go on to Sign"), "to_sign")
+        self.onward.emphasize()
+        self.onward.clicked.connect(self.onward_asked)
         layout = column(spacing=12)
-        for part in (self.head, self.what, self.cause, self.referred_to, self.finish):
+        for part in (
+            self.head, self.what, self.cause, self.found, self.referred_to,
+            self.finish, self.onward,
+        ):  # fmt: skip
             layout.addWidget(part)
         layout.addStretch(1)
         self.setLayout(layout)
@@ -49,7 +73,9 @@ class EndingCard(QWidget):
         head, what = ending_told(walk.ending, planned=planned)
         self.head.setText(("■ " if walk.ending == "left" else "● ") + say(head))
         goes_on = report.state == "under_way"
-        self.what.setText(say(what) if goes_on else _("What comes next stands on Sign, Ctrl+6."))
+        is_left = walk.ending == "left"
+        over = say(_OUT) if is_left else _("What comes next stands on Sign, Ctrl+6.")
+        self.what.setText(say(what) if goes_on else over)
         self.finish.say(finish_words(walk.ending, planned=planned))
         self.finish.setVisible(goes_on)
         found = walk.found[-1] if walk.found else ""
@@ -57,12 +83,24 @@ class EndingCard(QWidget):
         if found:
             name = in_language(sheet.checklist.causes[found].name)
             self.cause.say(_("Write down the cause: {cause}", cause=name))
-        self.referred_to.setVisible(walk.ending == "referred")
+        self.found.setVisible(is_left)
+        self.onward.setVisible(is_left and not goes_on)
+        if sheet.stop is not None:
+            self.found.show_kept(sheet.stop.found)
+        self.referred_to.caption.setText(_("Who clears it") if is_left else _("Referred to"))
+        self.referred_to.setVisible(walk.ending in {"referred", "left"})
         self.referred_to.show_kept(report.referred_to)
 
     def take_focus(self) -> None:
         """Put the keys on the one thing to press."""
+        if not self.onward.isHidden():
+            self.found.setFocus()
+            return
         (self.finish if self.cause.isHidden() else self.cause).setFocus()
+
+    def _say_found(self, _key: str, found: str) -> None:
+        if self._sheet is not None:
+            self.handed_in.emit(deeds.SayDangerFound(self._sheet.visit_id, found))
 
     def _take_cause(self) -> None:
         if self._sheet is not None and self._sheet.walk is not None:

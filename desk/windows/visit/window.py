@@ -38,6 +38,7 @@ from desk.windows.visit.arrive import ArriveStage
 from desk.windows.visit.cards import offered_name, saving_cards
 from desk.windows.visit.check import CheckStage
 from desk.windows.visit.controls import WideButton
+from desk.windows.visit.leaving import LeavePage
 from desk.windows.visit.measure import MeasureStage, MeasuringStage
 from desk.windows.visit.pages import report_name
 from desk.windows.visit.photographs import PhotographsStage
@@ -85,9 +86,11 @@ class VisitWindow(QWidget):
         self.half_typed = HalfTypedKeeper(desk, on_visit(visit_id), self)
         self.half_typed.refused.connect(self._show_trouble)
         self._opened = False
+        self.leaving = LeavePage(clock)
         self._build_top()
         self._build_stages(clock)
         self._build_keys()
+        self._work = QWidget()
         layout = column(spacing=6, margins=8)
         top = QHBoxLayout()
         top.addWidget(self.head, 1)
@@ -96,7 +99,11 @@ class VisitWindow(QWidget):
         layout.addLayout(top)
         for part in (self.strip, OwnChecksLine(desk), self.bar, self.stack):
             layout.addWidget(part, 1 if part is self.stack else 0)
-        self.setLayout(layout)
+        self._work.setLayout(layout)
+        whole = column()
+        whole.addWidget(self._work, 1)
+        whole.addWidget(self.leaving, 1)
+        self.setLayout(whole)
         self.setStyleSheet(sheet_style(QFontInfo(QApplication.font()).pixelSize()))
         self.resize(1200, 720)
         keep_geometry(self, "visit")
@@ -160,8 +167,10 @@ class VisitWindow(QWidget):
         self.sign.busy.stop_asked.connect(self._handing_on.stop)
         for stage in (self.arrive, self.check):
             stage.card.cards_asked.connect(self._save_cards)
+        self.leaving.handed_in.connect(self.presenter.hand_in)
 
     def _build_keys(self) -> None:
+        self._keys: list[QShortcut] = []
         for keys, slot in (
             (QKeySequence(QKeySequence.StandardKey.Undo), self.presenter.undo),
             (QKeySequence("Ctrl+Shift+Z"), self.presenter.redo),
@@ -169,7 +178,9 @@ class VisitWindow(QWidget):
             (QKeySequence("Ctrl+PgUp"), self._before),
             (QKeySequence(QKeySequence.StandardKey.Paste), self._paste),
         ):
-            QShortcut(keys, self).activated.connect(slot)
+            shortcut = QShortcut(keys, self)
+            shortcut.activated.connect(slot)
+            self._keys.append(shortcut)
 
     def go_to(self, where: str) -> None:
         """Go to a stage; ``measure:timed_flow`` measures for that check."""
@@ -226,7 +237,7 @@ class VisitWindow(QWidget):
 
     def _bring(self, sources: tuple[Source, ...]) -> None:
         """Add photographs wherever one stands; they show what is shown there."""
-        if sources and self.presenter.sheet is not None:
+        if sources and self.presenter.sheet is not None and self.leaving.isHidden():
             self.go_to("photographs")
             self.photographs.add(sources)
 
@@ -252,6 +263,11 @@ class VisitWindow(QWidget):
         self.head.setText("  ·  ".join(part for part in parts if part))
         self.setWindowTitle(self.head.text())
         self.strip.show_sheet(sheet)
+        was_leaving = not self.leaving.isHidden()
+        holds = self.leaving.show_sheet(sheet)
+        self._work.setHidden(holds)
+        for shortcut in self._keys:
+            shortcut.setEnabled(not holds)
         if not self._opened:
             self._opened = True
             self.half_typed.take_up(sheet.half_typed)
@@ -263,6 +279,8 @@ class VisitWindow(QWidget):
         if isinstance(current, Stage):
             current.show_sheet(sheet)
         self.bar.hide()
+        if was_leaving and not holds:  # out, or back where it was answered
+            self.go_to("check" if sheet.report.ending == "left" else opening_stage(sheet))
 
     def _make_pages_ready(self) -> None:
         if self.presenter.sheet is not None:
@@ -367,7 +385,8 @@ class VisitWindow(QWidget):
         sheet = self.presenter.sheet
         if isinstance(current, Stage) and sheet is not None:
             current.show_sheet(sheet)
-            current.take_focus()
+            if self.leaving.isHidden():
+                current.take_focus()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep what was typed, and print no more."""

@@ -138,13 +138,15 @@ def test_danger_at_the_door_ends_the_visit_with_two_answers(
     path = tmp_path / "report.pdf"
     person = sit(begun, Ready(path=path))
     person.walk(STOP_AND_LEAVE)
-    person.press("Ctrl+2")
-    assert "STOP AND LEAVE" in person.reads("ending_title")
-    person.click("finish")
+    assert "STOP AND LEAVE" in person.reads("leave_title")
+    person.click("we_are_out")
+    person.choose("edit_danger_found", "A smell of gas")
+    person.click("to_sign")
     person.type("edit_internal_note", "Gas supplier called from the street.")
     person.click("left_state_tagged")
     _sign_and_seal(person, absent="Everybody had left the house")
     text = _text(person, path, read_pages)
     assert "Everybody had left the house" in text
+    assert "Found: A smell of gas." in text
     assert "Gas supplier called from the street." not in text
     assert _visit(office, begun).ending == "left"

@@ -1,0 +1,76 @@
+"""A danger that a caller reported: open until somebody has written what became of it.
+
+Only a call for which nobody has set out yet can be open. What had begun before there was this
+rule is judged by what was found on site, and is not opened again.
+"""
+
+from __future__ import annotations
+
+import uuid
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.errors import InputError, RuleError
+from desk.records.journal import deed_of
+from desk.records.rows import open_visit
+from desk.records.tables import Visit
+from desk.wording import message
+
+WAITING = frozenset({"new_call", "booked"})
+"""States of a visit for which nobody has set out."""
+
+MARK = message("▲ danger reported")
+"""What stands beside a call as long as its danger is open."""
+
+
+def is_open(visit: Visit) -> bool:
+    """Return whether a danger was reported and nobody has written what became of it."""
+    return visit.danger_reported and not visit.danger_outcome and visit.state in WAITING
+
+
+def refuse_while_open(visit: Visit) -> None:
+    """See that no danger is open.
+
+    Raises:
+        RuleError: one is.
+    """
+    if is_open(visit):
+        raise RuleError(
+            message(
+                "Danger was reported with call {number}: write what became of it first.",
+                number=visit.number,
+            ),
+            field="danger",
+        )
+
+
+def is_open_on(session: Session, visit_id: uuid.UUID) -> bool:
+    """Return whether the danger of a call is open."""
+    visit = session.scalars(sa.select(Visit).where(Visit.id == visit_id)).one_or_none()
+    return visit is not None and is_open(visit)
+
+
+def write_outcome(session: Session, visit_id: uuid.UUID, words: str, by: str) -> None:
+    """Write what became of a danger that a caller reported.
+
+    Args:
+        session: in a deed.
+        visit_id: a call whose danger is open.
+        words: what became of it, and who has cleared the place.
+        by: who writes it.
+
+    Raises:
+        InputError: one of them is missing, or there is no such visit.
+        RuleError: no danger is open on it.
+    """
+    visit = open_visit(session, visit_id)
+    if not is_open(visit):
+        raise RuleError(message("No danger is open on call {number}.", number=visit.number))
+    if not words.strip():
+        raise InputError(message("Write what became of the danger."), field="danger_outcome")
+    if not by.strip():
+        raise InputError(message("Write who writes this."), field="danger_outcome_by")
+    visit.danger_outcome = words.strip()
+    visit.danger_outcome_by = by.strip()
+    visit.danger_outcome_at = deed_of(session).now()

@@ -1,0 +1,105 @@
+"""Stop and leave on a visit: it holds until everybody is out, or it was pressed by mistake."""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import dataclass
+
+from sqlalchemy.orm import Session
+
+from desk.errors import InputError, RuleError
+from desk.records.checks import latest, mark_superseded, results_of, standing, stop_holds
+from desk.records.rows import open_visit
+from desk.records.shop import the_shop
+from desk.records.tables import Visit
+from desk.records.visits import checklist_of, finish
+from desk.trade.checklist import Walk
+from desk.trade.stopping import FINDINGS, Kind, finding_of, kind_of
+from desk.wording import message, say
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """What the page says that takes the whole sheet; a number that nobody gave is "".
+
+    ``holds``: nobody has said yet that they are out. ``found`` is a key of
+    `desk.trade.stopping.FINDINGS`.
+    """
+
+    holds: bool
+    kind: Kind
+    found: str
+    emergency: str
+    gas_supplier: str
+    shop: str
+
+
+def stop_of(session: Session, visit: Visit, walked: Walk | None) -> Stop | None:
+    """Return what holds where the list of a visit ended with stop and leave; None elsewhere."""
+    if walked is None or walked.ending != "left":
+        return None
+    check, answer = walked.path[-1].check, walked.path[-1].answer
+    asked = checklist_of(session, visit).check(check)
+    shop = the_shop(session)
+    return Stop(
+        holds=visit.state == "under_way",
+        kind=kind_of(asked),
+        found=visit.danger_found or finding_of(asked, answer),
+        emergency=shop.emergency_phone,
+        gas_supplier=shop.gas_supplier_phone,
+        shop=shop.phone,
+    )
+
+
+def found_words(session: Session, visit: Visit, walked: Walk | None) -> str:
+    """Return what made everybody leave, in the shop's language; "" where nothing did."""
+    stop = stop_of(session, visit, walked)
+    return say(FINDINGS[stop.found]) if stop is not None else ""
+
+
+def we_are_out(session: Session, visit_id: uuid.UUID) -> None:
+    """End a visit as stop and leave: everybody is outside.
+
+    Raises:
+        RuleError: nothing on the visit says stop and leave.
+    """
+    visit = open_visit(session, visit_id)
+    _holding(session, visit)
+    finish(session, visit_id, "left")
+
+
+def pressed_by_mistake(session: Session, visit_id: uuid.UUID, reason: str) -> None:
+    """Go back from stop and leave: the answer that ended the list was a slip of the hand.
+
+    The answer stays, with the reason beside it, and stands on the report; the check is open again.
+
+    Raises:
+        InputError: no reason was given.
+        RuleError: nothing on the visit says stop and leave.
+    """
+    visit = open_visit(session, visit_id)
+    walked = _holding(session, visit)
+    if not reason.strip():
+        raise InputError(message("Write why it was pressed by mistake."), field="mistake")
+    latest(results_of(session, visit.id))[walked.path[-1].check].mistake = reason.strip()
+    session.flush()  # what stands now is read back
+    mark_superseded(session, visit)
+
+
+def say_found(session: Session, visit_id: uuid.UUID, found: str) -> None:
+    """Say what made everybody leave, once they are out.
+
+    Raises:
+        InputError: it is not one of `desk.trade.stopping.FINDINGS`.
+    """
+    if found not in FINDINGS:
+        raise InputError(message("Choose what was found."), field="danger_found")
+    open_visit(session, visit_id).danger_found = found
+
+
+def _holding(session: Session, visit: Visit) -> Walk:
+    if not stop_holds(session, visit):
+        raise RuleError(
+            message("Nothing on visit {number} says stop and leave.", number=visit.number)
+        )
+    return standing(session, visit)

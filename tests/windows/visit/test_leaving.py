@@ -1,0 +1,146 @@
+"""Stop and leave takes the whole sheet, and a key that was pressed by habit does nothing to it."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from desk.records.shop import change_shop
+from desk.windows.visit.leaving import KEYS_COUNT_AFTER_S
+from tests.records.jobs import DEED, Job
+from tests.windows.visit.conftest import Sit
+from tests.windows.visit.sheets import Person
+
+BY_HABIT = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space)
+SLIP = "Leant on the keys; nothing smells."
+NO_NUMBER = "Leave. From outside, call the emergency services and the gas supplier."
+
+
+@pytest.fixture
+def inside(sit: Sit, begun: Job) -> Person:
+    """Somebody inside who has just answered that there is danger."""
+    person = sit(begun)
+    person.answer("danger")
+    return person
+
+
+def give_numbers(job: Job, **numbers: str) -> None:
+    with job.office.deed(DEED) as session:
+        change_shop(session, numbers)
+
+
+def strike(person: Person, key: Qt.Key) -> None:
+    QTest.keyClick(person.window.windowHandle(), key)
+    QApplication.processEvents()
+
+
+def test_nothing_else_of_the_sheet_can_be_seen_or_pressed(inside: Person) -> None:
+    assert inside.reads("leave_title") == "■ STOP AND LEAVE"
+    assert "Touch no switch" in inside.reads("leave_inside")
+    for name in ("visit_head", "to_checks", "stage_arrive", "undo", "answer_none"):
+        assert not inside.sees(name), name
+    for keys in ("Ctrl+2", "Ctrl+6", "Ctrl+PgDown", "Ctrl+Z", "1", "C"):
+        inside.press(keys)
+    assert inside.sees("leave_page")
+    walk = inside.sheet().walk
+    assert walk is not None
+    assert walk.ending == "left"
+
+
+@pytest.mark.parametrize("key", BY_HABIT)
+def test_a_key_pressed_by_habit_does_nothing_and_counts_after_three_seconds(
+    inside: Person, key: Qt.Key
+) -> None:
+    assert inside.window.leaving.out.hasFocus()
+    strike(inside, key)
+    inside.watch.seconds += KEYS_COUNT_AFTER_S - 0.1
+    strike(inside, key)
+    assert inside.sheet().report.state == "under_way"
+    inside.watch.seconds += 0.2
+    strike(inside, key)
+    assert (inside.sheet().report.state, inside.sheet().report.ending) == ("finished", "left")
+
+
+def test_the_mouse_counts_at_once_and_leads_to_the_outcome(inside: Person) -> None:
+    inside.click("we_are_out")
+    assert inside.sheet().report.ending == "left"
+    assert not inside.sees("leave_page")
+    assert not inside.sees("to_checks")
+    assert "STOP AND LEAVE" in inside.reads("ending_title")
+    assert "Everybody is out" in inside.reads("ending_what")
+    inside.choose("edit_danger_found", "A smell of gas")
+    inside.type("edit_referred_to", "The gas supplier's crew")
+    report = inside.sheet().report
+    assert (report.danger_found, report.referred_to) == (
+        "A smell of gas", "The gas supplier's crew",
+    )  # fmt: skip
+    inside.click("to_sign")
+    assert inside.window.stage() == "sign"
+
+
+def test_the_numbers_of_the_shop_are_said(sit: Sit, begun: Job) -> None:
+    give_numbers(begun, emergency_phone="112", gas_supplier_phone="555-0111", phone="555-0100")
+    person = sit(begun)
+    person.answer("danger")
+    assert person.reads("leave_outside").splitlines() == [
+        "From outside, call:", "Emergency services: 112", "Gas supplier: 555-0111",
+        "Your shop: 555-0100",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("known", ["", "emergency_phone", "gas_supplier_phone"])
+def test_where_a_number_is_missing_the_page_says_whom_to_call(
+    sit: Sit, begun: Job, known: str
+) -> None:
+    give_numbers(begun, phone="", **({known: "555-0111"} if known else {}))
+    person = sit(begun)
+    person.answer("danger")
+    said = person.reads("leave_outside").splitlines()
+    assert said[0] == NO_NUMBER
+    assert len(said) == (2 if known else 1)
+
+
+def test_flooding_has_a_page_of_its_own_without_a_word_of_gas(sit: Sit, begun: Job) -> None:
+    give_numbers(begun, emergency_phone="112", gas_supplier_phone="555-0111", phone="555-0100")
+    person = sit(begun)
+    person.answer("none")
+    person.answer("standing_water")
+    assert "WATER" in person.reads("leave_title")
+    said = " ".join(person.reads(f"leave_{part}") for part in ("title", "inside", "outside"))
+    assert "water" in said
+    for word in ("gas", "Gas", "555-0111", "flame"):
+        assert word not in said
+    assert "112" in said
+
+
+def test_a_slip_leads_back_with_its_reason_and_nothing_else_does(inside: Person) -> None:
+    inside.click("pressed_by_mistake")
+    assert "why it was pressed" in inside.window.leaving.reason.under.text()
+    assert inside.sees("leave_page")
+    inside.type("edit_mistake", SLIP)
+    inside.click("pressed_by_mistake")
+    assert not inside.sees("leave_page")
+    assert inside.window.stage() == "arrive"
+    assert inside.next_check() == "danger"
+    assert [slip.reason for slip in inside.sheet().report.mistakes] == [SLIP]
+    inside.answer("none")
+    assert inside.next_check() == "flooding"
+
+
+def test_a_sheet_that_is_opened_again_still_says_it(sit: Sit, inside: Person) -> None:
+    again = sit(inside.job)
+    assert again.sees("leave_page")
+    strike(again, Qt.Key.Key_Return)
+    assert again.sheet().report.state == "under_way"
+
+
+def test_the_second_time_the_page_waits_again_and_asks_for_another_reason(inside: Person) -> None:
+    inside.watch.seconds += 10
+    inside.type("edit_mistake", SLIP)
+    inside.click("pressed_by_mistake")
+    inside.answer("danger")
+    assert inside.written("edit_mistake") == ""
+    strike(inside, Qt.Key.Key_Return)
+    assert inside.sheet().report.state == "under_way"
