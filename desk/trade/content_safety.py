@@ -9,6 +9,7 @@ from itertools import chain, product
 from desk.trade.content import (
     AFTER_THE_WORK,
     COULD_NOT,
+    DEFAULT,
     Answer,
     Check,
     Checklist,
@@ -17,7 +18,7 @@ from desk.trade.content import (
     Way,
 )
 from desk.trade.content_findings import Finding, Item, Places
-from desk.trade.prerequisites import Stand, onward, readying_checks
+from desk.trade.prerequisites import Stand, asked_next, heading_for, readying_checks
 from desk.trade.sensing import SENSING_KINDS
 from desk.trade.toml_lines import Place
 from desk.wording import Message, message
@@ -141,24 +142,14 @@ def graph_findings(checklist: Checklist, places: Places) -> Iterator[Finding]:
     Every way through the list is gone, as far as ways differ in where they stand, in the kind of
     sensing, in the finding to be mended and in what was said of cabinet and cover.
     """
-    todo = [Stand(checklist.start, kind) for kind in SENSING_KINDS]
-    readying, seen = readying_checks(checklist), set[Stand]()
-    unsafe: dict[str, str] = {}
-    while todo:
-        stand = todo.pop()
+    readying, unsafe = readying_checks(checklist), dict[str, str]()
+    for stand in _stands(checklist, readying):
         check = checklist.checks[stand.check]
-        if not check.mends:
-            stand = replace(stand, finding=())  # it tells nothing before a repair
-        if stand in seen:
-            continue
-        seen.add(stand)
         if "cabinet" in checklist.opened_by(check, stand.finding) and goes_inside(check):
             if (CABINET_READY, READY) not in stand.readied:
                 unsafe[check.id] = CABINET_READY
             elif check.powered_open and (COVER_SEALS, DOES_NOT_SEAL) not in stand.readied:
-                unsafe[check.id] = COVER_SEALS
-        following = (onward(checklist, stand, way, readying) for way in check.ways())
-        todo += [one for one in following if one is not None]
+                unsafe.setdefault(check.id, COVER_SEALS)
     for check_id, before in unsafe.items():
         if any(_cabinet(checklist.checks[check_id])):
             continue  # that is said of it already
@@ -168,3 +159,43 @@ def graph_findings(checklist: Checklist, places: Places) -> Iterator[Finding]:
             item=check_id,
             check=before,
         )
+
+
+def _stands(checklist: Checklist, readying: frozenset[str]) -> Iterator[Stand]:
+    """Give every stand that ways come to, those once that lead on alike."""
+    apart = _where_kinds_part(checklist)
+    todo: list[Stand | None] = [Stand(checklist.start, kind) for kind in SENSING_KINDS]
+    seen, headings = set[Stand](), set[Stand]()
+    while todo:
+        stand = todo.pop()
+        if stand is None:
+            continue
+        check = checklist.checks[stand.check]
+        if stand.finding and not check.mends:
+            stand = replace(stand, finding=())  # it tells nothing before a repair
+        if apart.isdisjoint((stand.check, stand.then)):
+            stand = replace(stand, sensing_kind=DEFAULT)
+        if stand in seen:
+            continue
+        seen.add(stand)
+        yield stand
+        leads = dict.fromkeys(heading_for(stand, way, readying) for way in check.ways())
+        new = [one for one in leads if one is not None and one not in headings]
+        headings.update(new)
+        todo += [asked_next(checklist, one) for one in new]
+
+
+def _where_kinds_part(checklist: Checklist) -> set[str]:
+    """Return the checks from which on some way depends on the kind of sensing."""
+    leads = {
+        check.id: {to for way in check.ways() for to in way.next.values()}
+        for check in checklist.checks.values()
+    }
+    apart = {
+        check.id
+        for check in checklist.checks.values()
+        if any(way.next.keys() - {DEFAULT} for way in check.ways())
+    }
+    while more := {key for key, to in leads.items() if key not in apart and to & apart}:
+        apart |= more
+    return apart

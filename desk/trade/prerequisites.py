@@ -129,18 +129,37 @@ def onward(checklist: Checklist, stand: Stand, way: Way, readying: frozenset[str
     Returns:
         The check that is asked next; None where the list ends.
     """
-    readied, kind, finding = dict(stand.readied), stand.sensing_kind, stand.finding
+    heading = heading_for(stand, way, readying)
+    return None if heading is None else asked_next(checklist, heading)
+
+
+def heading_for(stand: Stand, way: Way, readying: frozenset[str]) -> Stand | None:
+    """Return which check a way itself leads to, whatever is asked before it; None for an ending.
+
+    Many ways head alike: whoever goes through all of a list works each heading out once.
+    """
+    readied, kind, finding = stand.readied, stand.sensing_kind, stand.finding
     if isinstance(way, Answer):
         kind, finding = way.sets_sensing or kind, way.finds or finding
-    if stand.check in readying:
-        readied[stand.check] = way.id if isinstance(way, Answer) else COULD_NOT
     following = stand.then or way.leads_to(kind)
+    if following is None:
+        return None
+    if stand.check in readying:
+        said = way.id if isinstance(way, Answer) else COULD_NOT
+        readied = frozenset((dict(readied) | {stand.check: said}).items())
+    return Stand(following, kind, finding, readied)
+
+
+def asked_next(checklist: Checklist, heading: Stand) -> Stand | None:
+    """Return what is asked on the way to a check; None where the list ends."""
+    readied, kind, finding = dict(heading.readied), heading.sensing_kind, heading.finding
+    following: str | None = heading.check
     while following is not None:
         before = prerequisites_of(checklist, following, readied, causes=finding)
         asked = before.missing[0] if before.missing else following
         if asked not in readied and before.refused_by is None:
             then = following if asked != following else ""
-            return Stand(asked, kind, finding, frozenset(readied.items()), then)
+            return Stand(asked, kind, finding, heading.readied, then)
         passed = checklist.checks[following]
         following = (
             passed.could_not if before.refused_by is not None else passed.way(readied[following])
