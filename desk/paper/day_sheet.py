@@ -55,7 +55,7 @@ def day_sheet(
         story += _technician(sheet, technician, size)
     if not story:
         nothing = paragraph(escape(_("No visit is booked for this day.")), BODY)
-        story = [*_top(sheet, "", size), nothing]
+        story = [*_top(sheet, "", size), *_open_dangers(sheet), nothing]
     return print_pages(story, _furniture(sheet, title, size), watch=watch)
 
 
@@ -76,9 +76,26 @@ def _top(sheet: DaySheet, count: str, paper: PaperSize) -> list[Flowable]:
     return [*letterhead(sheet.letterhead, paper), *title_line(_("Day sheet"), said, paper)]
 
 
+def _open_dangers(sheet: DaySheet) -> list[Flowable]:
+    """Name the calls to which nobody goes before the outcome of their danger is written."""
+    return [
+        paragraph(
+            strong(
+                _(
+                    "▲ Danger reported, do not go there yet: {call}",
+                    call=" · ".join(part for part in call if part),
+                )
+            ),
+            BODY,
+        )
+        for call in sheet.open_dangers
+    ]
+
+
 def _technician(sheet: DaySheet, one: TechnicianSheet, paper: PaperSize) -> list[Flowable]:
     count = plural("{count} visit", "{count} visits", len(one.visits))
     top = [*_top(sheet, count, paper), *beside_the_margin([PageHead(one.technician)])]
+    top += _open_dangers(sheet)
     if not one.visits:
         return [*top, paragraph(escape(_("Nothing is booked for this day.")), BODY)]
     table = ruled_table(

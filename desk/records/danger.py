@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError, RuleError
 from desk.records.journal import deed_of
 from desk.records.rows import open_visit
-from desk.records.tables import Visit
+from desk.records.tables import Customer, Premises, Visit
 from desk.wording import message
 
 WAITING = frozenset({"new_call", "booked"})
@@ -49,6 +49,27 @@ def is_open_on(session: Session, visit_id: uuid.UUID) -> bool:
     """Return whether the danger of a call is open."""
     visit = session.scalars(sa.select(Visit).where(Visit.id == visit_id)).one_or_none()
     return visit is not None and is_open(visit)
+
+
+def open_without_time(session: Session) -> tuple[tuple[str, str, str], ...]:
+    """Return number, who and where of every call without a time whose danger is open."""
+    rows = session.execute(
+        sa.select(
+            Visit.number,
+            sa.func.coalesce(Customer.name, Visit.caller_name),
+            sa.func.coalesce(Premises.street, ""),
+        )
+        .outerjoin(Customer, Customer.id == Visit.customer_id)
+        .outerjoin(Premises, Premises.id == Visit.premises_id)
+        .where(
+            Visit.state == "new_call",
+            Visit.danger_reported,
+            Visit.danger_outcome == "",
+            Visit.withdrawn_at.is_(None),
+        )
+        .order_by(Visit.number)
+    )
+    return tuple((number, who, where) for number, who, where in rows)
 
 
 def write_outcome(session: Session, visit_id: uuid.UUID, words: str, by: str) -> None:

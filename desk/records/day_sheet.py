@@ -12,7 +12,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
 from desk.records.booked_spans import LONGEST, booked_spans, overlaps_among
-from desk.records.danger import is_open
+from desk.records.danger import is_open, open_without_time
 from desk.records.days import bounds_of
 from desk.records.lines import address_lines, letterhead_of
 from desk.records.repeated import Repeat, repeated_jobs
@@ -47,6 +47,7 @@ def day_sheet(session: Session, day: date, *, technician: str = "") -> DaySheet:
             for key, name in people.items()
             if technician or key in found
         ),
+        open_dangers=open_without_time(session),
     )
 
 

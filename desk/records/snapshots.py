@@ -148,11 +148,16 @@ class TechnicianSheet:
 
 @dataclass(frozen=True, slots=True)
 class DaySheet:
-    """The visits of a day, by technician: of all who have any, or of the one who was asked for."""
+    """The visits of a day, by technician: of all who have any, or of the one who was asked for.
+
+    ``open_dangers`` are the calls without a time with which a danger was reported whose outcome
+    nobody has written: number, who and where of each.
+    """
 
     letterhead: Letterhead
     day: date
     technicians: tuple[TechnicianSheet, ...]
+    open_dangers: tuple[tuple[str, str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

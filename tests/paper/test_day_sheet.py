@@ -50,6 +50,15 @@ def test_an_open_danger_keeps_everybody_away_until_its_outcome_is_written() -> N
     assert bare("The caller reported a danger") not in settled
 
 
+def test_calls_with_open_danger_stand_at_the_top_of_every_sheet() -> None:
+    calls = (("K-0500", "Mara Quill", "9 Weir Street"), ("K-0501", "", ""))
+    ours = (of(DAY_VISIT), of(day_visit(1), name="Ben Rowe"))
+    for day in (day_of(*ours), day_of()):
+        for page in pages_of(day_sheet(replace(day, open_dangers=calls))):
+            for call in ("K-0500 · Mara Quill · 9 Weir Street", "K-0501"):
+                assert bare(f"▲ Danger reported, do not go there yet: {call}") in bare(page)
+
+
 def test_each_technician_begins_a_page_with_the_letterhead() -> None:
     pdf = day_sheet(day_of(of(DAY_VISIT), of(day_visit(1), day_visit(2), name="Ben Rowe")))
     first, second = map(bare, pages_of(pdf))

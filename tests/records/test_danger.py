@@ -159,6 +159,18 @@ def test_the_day_sheet_says_it_of_a_visit_that_was_booked_before(
     assert on_paper() == (False, "The gas supplier found a loose cap and closed it.")
 
 
+def test_the_day_sheet_names_a_call_that_has_no_time(danger_call: Job) -> None:
+    office = danger_call.office
+
+    def named() -> tuple[tuple[str, str, str], ...]:
+        with office.look() as session:
+            return day_sheet(session, office.now().date()).open_dangers
+
+    assert named() == (("A-00001", "Mara Quill", "9 Weir Street"),)
+    settle(danger_call)
+    assert named() == ()
+
+
 @pytest.mark.parametrize("state", ["under_way", "finished"])
 def test_what_had_begun_before_there_was_the_rule_is_not_opened(
     danger_call: Job, state: str

@@ -83,9 +83,11 @@ def test_taking_back_leads_back_no_more_than_an_answer(stopped: Job) -> None:
 
 
 def test_the_visit_ends_in_no_other_way(stopped: Job) -> None:
-    for ending in ("no_fault_found", "left"):
+    small = deeds.SmallJob(stopped.visit, "", "A loose cap", "Closed it.", "on", "mended")
+    ways = (deeds.Finish(stopped.visit, "no_fault_found"), deeds.Finish(stopped.visit, "left"))
+    for deed in (*ways, small):
         with pytest.raises(RuleError, match="only Pressed by mistake"):
-            stopped.office.carry_out(deeds.Finish(stopped.visit, ending))
+            stopped.office.carry_out(deed)
 
 
 def test_we_are_out_ends_the_visit(stopped: Job) -> None:

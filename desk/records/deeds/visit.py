@@ -471,6 +471,7 @@ class SmallJob(OnVisit):
     def _do(self, session: Session) -> None:
         if visits.is_waiting(session, self.visit_id):
             visits.arrive(session, self.visit_id, technician_id=self.technician_id)
+        checks.refuse_while_stopped(session, open_visit(session, self.visit_id))
         visits.set_cause(session, self.visit_id, cause=self.cause, words=self.words)
         visits.write_down(
             session, self.visit_id, work_done=self.work_done, left_state=self.left_state

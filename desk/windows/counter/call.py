@@ -5,7 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
@@ -35,14 +35,22 @@ from desk.wording import _
 
 
 class _Sheet(QScrollArea):
-    """Keeps what is typed in to be seen when the room for it changes."""
+    """Keeps what is typed in to be seen when the room changes; it goes up and down alone."""
 
     def __init__(self, inside: QWidget) -> None:
         super().__init__()
+        self._inside = inside
         self.setWidgetResizable(True)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setWidget(inside)
+
+    def minimumSizeHint(self) -> QSize:
+        """Return a width in which no line is cut off."""
+        bar = self.verticalScrollBar().sizeHint().width()
+        least = self._inside.minimumSizeHint().width() + bar
+        return QSize(least, super().minimumSizeHint().height())
 
     def show_focus(self) -> None:
         """Scroll to what has the focus, where it stands in here."""

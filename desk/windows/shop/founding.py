@@ -60,7 +60,7 @@ class FoundingDialog(QDialog):
         self.paper = ChoiceLine("paper", _("Paper"), (("letter", _("Letter")), ("a4", "A4")))
         self.paper.put("letter" if us else "a4")
         self.person = TypedLine("person", _("3. Who are you?"))
-        may_be_empty = _("may stay empty")
+        may_be_empty = _("may stay empty; said where everybody must leave")
         self.phone = TypedLine("phone", _("Phone of the shop"), may_be_empty)
         self.emergency = TypedLine("emergency_phone", _("Emergency number"), may_be_empty)
         self.gas = TypedLine("gas_supplier_phone", _("Gas supplier's number"), may_be_empty)

@@ -128,6 +128,8 @@ class CheckStage(OnSiteStage):
             self.moved.emit("sign")
             return
         walk = sheet.walk
+        if sheet.stop is not None and sheet.report.state == "finished":
+            self.lock.hide()  # what was found, and who clears it, is written now
         if self._answers_before not in (None, len(sheet.report.checks)):
             self._pinned, self._by_suggestion, self._answers_before = "", False, None
         shown = self.card.check

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QScrollArea
 
 from desk.records.office import Office
 from desk.records.tables import Visit
@@ -59,3 +60,10 @@ def test_tab_reaches_the_answers_and_enter_presses_them(
         QTest.keyClick(counter.windowHandle(), TAB)
     QTest.keyClick(counter.windowHandle(), key)
     assert counter.call.danger.said() is danger
+
+
+def test_no_side_of_the_form_is_cut_off(counter: CounterWindow) -> None:
+    press(counter, "Ctrl+N")
+    [sheet] = counter.call.findChildren(QScrollArea)
+    assert sheet.widget().width() <= sheet.viewport().width()
+    assert not sheet.horizontalScrollBar().isVisible()

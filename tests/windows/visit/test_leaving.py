@@ -70,6 +70,7 @@ def test_the_mouse_counts_at_once_and_leads_to_the_outcome(inside: Person) -> No
     assert not inside.sees("to_checks")
     assert "STOP AND LEAVE" in inside.reads("ending_title")
     assert "Everybody is out" in inside.reads("ending_what")
+    assert not inside.sees("lock_check")
     inside.choose("edit_danger_found", "A smell of gas")
     inside.type("edit_referred_to", "The gas supplier's crew")
     report = inside.sheet().report
