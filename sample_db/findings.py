@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import datetime, timedelta
 
 from desk.records.tables import Acknowledgement, Base, CheckResult, Reading
@@ -16,7 +16,7 @@ from sample_db.diary import Deed
 from sample_db.estate import Unit
 from sample_db.measures import Measured
 from sample_db.store import Row
-from sample_db.troubles import Trouble
+from sample_db.troubles import GAS_WORK, Trouble
 from sample_db.walks import NO_FAULT, Taken
 
 _SLIP_SHARE = 0.05
@@ -145,6 +145,8 @@ class Findings:
             )
         asked = list(measures.kinds_asked(walked).items())
         taken = rng.sample(asked, min(len(asked), _MOST_READINGS))
+        if not first_half and trouble.complaint:
+            taken += self._proof(unit, trouble, dict(asked), {kind for kind, _check in taken})
         for kind, check_id in taken:
             where = Measured(visit_id, moment, check_id, when)
             text = self._troubled(kind, trouble, moment)
@@ -155,6 +157,24 @@ class Findings:
         for card in measures.cards_from(known):
             where = Measured(visit_id, moment, "", when)
             yield Reading, measures.card_row(deed, where, card)
+
+    def _proof(
+        self, unit: Unit, trouble: Trouble, asked: Mapping[str, str], taken: set[str]
+    ) -> Iterator[tuple[str, str]]:
+        """Give what a mended appliance owes besides, with the check that asks for it."""
+        opened_gas = any("gas" in one.check.opens for one in self._walked)
+        owed = {
+            "tap_temperature": not taken & {"tap_temperature", "outlet_temperature"},
+            "co_in_room": unit.model.gas or not self._says_no_burner(),
+            "leak_test": opened_gas or trouble.cause in GAS_WORK,
+        }
+        for kind, is_owed in owed.items():
+            if is_owed and kind not in taken:
+                yield kind, asked.get(kind, "")
+
+    def _says_no_burner(self) -> bool:
+        ways = [one.check.way(one.answer) for one in self._walked]
+        return any(isinstance(way, Answer) and "co_in_room" in way.proves for way in ways)
 
     def _true_gpm(self, unit: Unit, trouble: Trouble, moment: str) -> float:
         activation = float((unit.model.activation or _USUAL_ACTIVATION).split()[0])

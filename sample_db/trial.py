@@ -254,7 +254,7 @@ class _Work:
             parts.use_part(session, self.visit, name=say(message("Inlet screen")),
                            reason=say(message("the old one was torn")))  # fmt: skip
             for kind, typed in (("inlet_temperature", "52 F"), ("outlet_temperature", "119 F"),
-                                ("tap_temperature", "117 F")):  # fmt: skip
+                                ("tap_temperature", "117 F"), ("co_in_room", "0 ppm")):  # fmt: skip
                 readings.take_reading(session, self.visit, kind, typed, moment="left")
         self.tell("  " + say(_WORK))
 

@@ -149,6 +149,7 @@ class Life:
             checklist=worked.checklist.id,
             edition_id=worked.edition_id,
             started_at=scene.diary.now,
+            owes_proof=bool(trouble.complaint),
             state="under_way",
         )
         aim = Aim(trouble.cause, trouble.ending, unit.known_sensing, unit.model.sensing_kind)

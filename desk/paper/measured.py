@@ -17,7 +17,17 @@ from desk.paper.measures import (
     unit_label,
     with_uncertainty,
 )
-from desk.paper.page import BODY, CELL, FIGURE, HEAD_CELL, SMALL, Together, column_width, section
+from desk.paper.page import (
+    BODY,
+    CELL,
+    FIGURE,
+    HEAD_CELL,
+    SMALL,
+    Together,
+    column_width,
+    labelled,
+    section,
+)
 from desk.paper.scale import Band, flow_scale
 from desk.paper.tables import columns, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, plain, strong
@@ -43,7 +53,18 @@ def what_we_measured(report: VisitReport, paper: PaperSize) -> list[Flowable]:
     content += what_it_comes_to(report, paper)
     if report.readings:
         content.append(_readings(report.readings, system, column_width(paper)))
+    content += _unproven(report)
     return section(_("What we measured"), content)
+
+
+def _unproven(report: VisitReport) -> list[Flowable]:
+    """Say what the repair owes and nobody measured or saw, with the reason that was written."""
+    said = [
+        escape(_("{what}: {reason}", what=line.label, reason=line.reason))
+        for line in report.proof
+        if line.state == "reason"
+    ]
+    return labelled(_("Not measured or seen, and why"), lines(*said))
 
 
 def _by_outlet(flows: Iterable[FlowLine]) -> list[list[FlowLine]]:

@@ -23,6 +23,7 @@ from desk.records.lines import (
 )
 from desk.records.measurements import measurements_of
 from desk.records.photographs import photograph_lines
+from desk.records.proof import proof_of
 from desk.records.readings import readings_of
 from desk.records.shop import thresholds_of
 from desk.records.snapshots import (
@@ -37,6 +38,7 @@ from desk.records.snapshots import (
     MistakeLine,
     PersonLine,
     PremisesLine,
+    ProofLine,
     ReadingLine,
     SignatureLine,
     VisitReport,
@@ -60,6 +62,7 @@ from desk.records.visits import checklist_of
 from desk.trade.complaints import complaint_text
 from desk.trade.content import COULD_NOT, Checklist, in_language
 from desk.trade.estimates import Estimate
+from desk.trade.proof import PROOF_LABELS
 from desk.trade.readings import FLOW, READING_KINDS, reading_estimate
 from desk.trade.remarks import remarks
 from desk.trade.scald import scald
@@ -129,6 +132,14 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         danger_outcome=visit.danger_outcome,
         danger_found=_found(session, visit) if checklist else "",
         mistakes=_mistakes(session, visit, checklist) if checklist else (),
+        proof=tuple(
+            ProofLine(one.proof, fixed(PROOF_LABELS[one.proof]), one.state, one.reason)
+            for one in proof_of(session, visit)
+        ),
+        unproven_outlet_temperature=visit.unproven_outlet_temperature,
+        unproven_tightness=visit.unproven_tightness,
+        unproven_co_in_room=visit.unproven_co_in_room,
+        unproven_relief_valve=visit.unproven_relief_valve,
     )
 
 

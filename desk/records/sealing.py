@@ -18,6 +18,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError, OutageError, RuleError
 from desk.records.journal import deed_of, keep, withdraw
 from desk.records.pictures import keep_bytes
+from desk.records.proof import need_proof
 from desk.records.reports import report_of, signature_of
 from desk.records.rows import open_visit, row_of
 from desk.records.snapshots import SealedReport, VisitReport
@@ -116,14 +117,16 @@ def seal(
     """Seal a finished visit: it becomes read-only and its report is kept byte for byte.
 
     Raises:
-        RuleError: the visit is not finished, is sealed already, or nobody signed and no reason
-            was given.
+        RuleError: the visit is not finished, is sealed already, was mended and is not proven, or
+            nobody signed and no reason was given.
     """
     visit = open_visit(session, visit_id)
     if visit.state != "finished":
         raise RuleError(
             message("Visit {number} can be sealed when it is finished.", number=visit.number)
         )
+    if visit.ending == "mended":
+        need_proof(session, visit)
     if signature_of(session, visit.id) is None:
         raise RuleError(
             message("Let the customer sign, or say why nobody was there."), field="signature"

@@ -443,6 +443,16 @@ class MistakeLine:
 
 
 @dataclass(frozen=True, slots=True)
+class ProofLine:
+    """One proof that the mended appliance owes; ``state`` is measured, seen, reason or missing."""
+
+    proof: str
+    label: Message
+    state: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class VisitReport:
     """Everything a service report prints; the canonical bytes of a sealed one are kept.
 
@@ -450,6 +460,7 @@ class VisitReport:
     copy and never on the customer's report; ``charges`` are None where nothing is charged.
     ``danger_outcome`` is what became of a danger that was reported with the call,
     ``danger_found`` what made everybody leave, in words.
+    ``proof`` is what the visit owes to end as mended, ``unproven_*`` why something is not given.
     """
 
     format: int
@@ -500,6 +511,11 @@ class VisitReport:
     danger_outcome: str = ""
     danger_found: str = ""
     mistakes: tuple[MistakeLine, ...] = ()
+    proof: tuple[ProofLine, ...] = ()
+    unproven_outlet_temperature: str = ""
+    unproven_tightness: str = ""
+    unproven_co_in_room: str = ""
+    unproven_relief_valve: str = ""
 
 
 @dataclass(frozen=True, slots=True)

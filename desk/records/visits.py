@@ -41,6 +41,10 @@ WRITTEN_DOWN = frozenset(
         "permit",
         "referred_to",
         "warranty_claim",
+        "unproven_co_in_room",
+        "unproven_outlet_temperature",
+        "unproven_relief_valve",
+        "unproven_tightness",
         "work_done",
     }
 )
@@ -257,6 +261,7 @@ def arrive(
     visit.checklist = checklist_id
     visit.edition_id = _keep_edition(session, used, checklist_id)
     visit.started_at = deed_of(session).now()
+    visit.owes_proof = visit.complaint != PLANNED_SERVICE
     visit.state = "under_way"
     from desk.records.charges import begin_charging  # the counter stands without it
 
@@ -401,8 +406,8 @@ def finish(session: Session, visit_id: uuid.UUID, ending: str) -> None:
 
     Raises:
         InputError: the ending is none of these, or a referral does not say to whom.
-        RuleError: the visit is not under way, or was mended without a cause; a planned service
-            may have found nothing to mend.
+        RuleError: the visit is not under way, or was mended without a cause or without its proof
+            (:mod:`desk.records.proof`); a planned service may have found nothing to mend.
     """
     visit = open_visit(session, visit_id)
     if ending not in ENDINGS or not ending:
@@ -414,6 +419,10 @@ def finish(session: Session, visit_id: uuid.UUID, ending: str) -> None:
         raise RuleError(
             message("Say what was wrong before visit {number} ends.", number=visit.number)
         )
+    if ending == "mended":
+        from desk.records.proof import need_proof  # it reads the checks, which stand on visits
+
+        need_proof(session, visit)
     if ending == "referred" and not visit.referred_to:
         raise InputError(message("Say to whom the work is referred."), field="referred_to")
     visit.ending = ending

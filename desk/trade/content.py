@@ -19,6 +19,7 @@ from typing import ClassVar, Literal
 from desk import paths, wording
 from desk.errors import ContentError, InputError
 from desk.trade.complaints import OTHER
+from desk.trade.proof import Proof
 from desk.trade.sensing import SENSING_KINDS
 from desk.wording import Message, message, say
 
@@ -128,6 +129,7 @@ class Answer(Way):
         sets_sensing: the sensing kind that was found on site, if this answer tells.
         goes_on: the repair did not help: where it was done ahead of the list, the list goes on
             from where it stood; otherwise where ``next`` leads.
+        proves: what is proven by what was seen here (:mod:`desk.trade.proof`).
     """
 
     id: str
@@ -135,6 +137,7 @@ class Answer(Way):
     finds: tuple[str, ...] = ()
     sets_sensing: str | None = None
     goes_on: bool = False
+    proves: tuple[Proof, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk.records.deeds.visit import Finish, SetCause
+from desk.records.deeds.visit import Finish, SetCause, WriteDown
 from desk.records.learning import count_lessons
 from desk.records.lessons_kept import lessons_of
 from desk.records.office import Office
@@ -18,6 +18,7 @@ from desk.records.tables import Visit
 from desk.trade.content import load_content
 from sample_db.build import build
 from tests.conftest import FIRST_DAY
+from tests.records.jobs import REASONS
 
 VISITS = 100_000
 
@@ -51,6 +52,7 @@ def test_priors_of_a_hundred_thousand_visits(tmp_path: Path) -> None:
         assert visit is not None
         office.carry_out(SetCause(visit, cause="element_stuck"))
         start = time.perf_counter()
+        office.carry_out(WriteDown(visit, REASONS))
         office.carry_out(Finish(visit, "mended"))
         finish = (time.perf_counter() - start) * 1000
         with office.look() as session:

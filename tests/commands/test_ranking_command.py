@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 
 from desk.commands import main
-from desk.records.deeds.visit import Finish, SetCause
+from desk.records.deeds.visit import Finish, SetCause, WriteDown
 from desk.records.office import Office
 from desk.records.where import own_checks_folder
 from tests.conftest import StillClock
-from tests.records.jobs import begin_job
+from tests.records.jobs import REASONS, begin_job
 from tests.trade.test_own_checks import CAUSE, FINDS
 
 TRADE = "the trade's own figures"
@@ -33,6 +33,7 @@ def taught(office_path: Path, clock: StillClock) -> Path:
         for _ in range(20):
             job = begin_job(office, clock)
             office.carry_out(SetCause(job.visit, cause="low_demand"))
+            office.carry_out(WriteDown(job.visit, REASONS))
             office.carry_out(Finish(job.visit, "mended"))
     return office_path
 

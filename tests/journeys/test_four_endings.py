@@ -25,7 +25,8 @@ from desk.records.tables import (
 from desk.trade.checklist import Walk
 from tests.conftest import StillClock
 from tests.journeys.scripts import DIVERTER, FLOAT, STOP_AND_LEAVE, STRAINER
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import DEED, Job, begin_job, give_reasons
+from tests.windows.visit.sheets import PROOF
 
 type ReadPages = Callable[[bytes], str]
 
@@ -56,6 +57,10 @@ def _close(job: Job, walked: Walk, *, cause: str = "", **written: str) -> Sealed
             visits.set_cause(session, job.visit, cause=cause)
         visits.write_down(session, job.visit, **written)
         assert walked.ending is not None
+        if walked.ending == "mended":
+            for kind, read in PROOF.items():
+                readings.take_reading(session, job.visit, kind, read, moment="left")
+            session.flush()
         visits.finish(session, job.visit, walked.ending)
         sealing.sign(session, job.visit, name="M. Quill")
     with job.office.deed(DEED) as session:
@@ -223,6 +228,7 @@ def test_a_visit_ends_with_a_cause_of_the_technicians_own(
     job.answer("danger", "none")
     with office.deed(DEED) as session:
         visits.set_cause(session, job.visit, words="A mouse had chewed the harness")
+        give_reasons(session, job.visit)
         visits.finish(session, job.visit, "mended")
         sealing.sign(session, job.visit, name="M. Quill")
         sealed = sealing.seal(session, job.visit)

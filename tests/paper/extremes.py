@@ -65,6 +65,8 @@ def very_long_notes(system: UnitSystem, paper: PaperSize) -> Extreme:
             second_cause=replace(report.cause, id="", name="", explanation="", own_words=long),
             checks=tuple(replace(check, note=SENTENCE * 6) for check in report.checks),
             readings=tuple(replace(line, note=SENTENCE * 3) for line in report.readings),
+            proof=tuple(replace(line, reason=long) for line in report.proof),
+            unproven_co_in_room=long,
         )
     )
 
@@ -211,7 +213,17 @@ EXTREMES: dict[str, Callable[[UnitSystem, PaperSize], Extreme]] = {
 _STEERS = frozenset(
     (
         *("answer", "chosen", "check", "ending", "figure", "id", "kind", "language", "left_state"),
-        *("method", "paper", "quantity", "safe", "sensing_kind", "sha256", "stage", "state"),
+        *(
+            "method",
+            "paper",
+            "proof",
+            "quantity",
+            "safe",
+            "sensing_kind",
+            "sha256",
+            "stage",
+            "state",
+        ),
         *("system", "trend", "verdict", "when", "zone"),
     )
 )
@@ -265,6 +277,7 @@ def in_reading_order(report: VisitReport) -> Iterator[str]:
         yield from (part.name, part.number, part.reason, part.new_serial, part.old_serial)
     yield from (report.warranty_claim, report.permit)
     yield from dict.fromkeys(flow.outlet for flow in report.flows)
+    yield from (line.reason for line in report.proof if line.state == "reason")
     yield from (report.next_step, report.referred_to, report.advice, report.advice_refused)
     yield from (line.caption for line in report.photographs)
     for check in report.checks:

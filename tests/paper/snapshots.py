@@ -33,16 +33,19 @@ from desk.records.snapshots import (
     PartLine,
     PersonLine,
     PremisesLine,
+    ProofLine,
     ReadingLine,
     SignatureLine,
     UnitSystem,
     VisitReport,
 )
+from desk.trade.proof import PROOF_LABELS
 from desk.wording import message
 
 FINGERPRINT = "3fa9c01b77de0042a1b6d9e85c1f0d2e9b8a7c6d5e4f30211223344556677889"
 SEALED_AT = datetime(2026, 11, 12, 20, 42, tzinfo=UTC)
 ZONE = "America/Toronto"
+NO_MONITOR = "The monitor was away for its calibration."
 
 _GPM = 231 * 0.0254**3 / 60
 
@@ -318,6 +321,11 @@ def full_report(system: UnitSystem = "us", paper: PaperSize = "letter") -> Visit
         signature=SignatureLine("A. Wróblewska-Nguyễn", "", signature_picture(), at(20, 10)),
         zone=ZONE,
         warranty_claim="with the maker, RMA-55-0107",
+        proof=(
+            ProofLine("outlet_temperature", message("hot water temperature"), "measured", ""),
+            ProofLine("co_in_room", PROOF_LABELS["co_in_room"], "reason", NO_MONITOR),
+        ),
+        unproven_co_in_room=NO_MONITOR,
     )
 
 

@@ -28,6 +28,7 @@ from tests.paper import reading_back
 from tests.paper.reading_back import bare, pages_of, text_of
 from tests.paper.snapshots import (
     FINGERPRINT,
+    NO_MONITOR,
     SEALED_AT,
     at,
     bare_report,
@@ -101,6 +102,17 @@ def test_every_text_is_there_when_everything_is_too_long(
         assert bare(part.name) in text
         assert part.new_serial in text
     assert text.count(bare("Łucja Żółć: the pipe behind the panel is older")) >= 40
+
+
+def test_what_is_not_proven_is_told_with_its_reason_and_what_is_proven_is_not_told_again() -> None:
+    told = bare(text_of(sealed(full_report())))
+    reason = f"Not measured or seen, and why carbon monoxide in the room: {NO_MONITOR}"
+    assert bare(reason) in told
+    assert bare("hot water temperature:") not in told
+    owed = tuple(replace(line, state="missing", reason="") for line in full_report().proof)
+    assert bare("Not measured or seen") not in bare(
+        text_of(sealed(replace(full_report(), proof=owed)))
+    )
 
 
 def test_the_internal_note_is_never_printed(said: str) -> None:

@@ -208,6 +208,8 @@ def _small_job(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
         FlowSetup(container="5 gal", graduation="1 gal"),
         ("38 s", "39 s"),
         keys["technician"],
+        proof={"tap_temperature": "117 F", "leak_test": "dry"},
+        reasons={"unproven_co_in_room": "electric", "unproven_relief_valve": "out of reach"},
     )
 
 

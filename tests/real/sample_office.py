@@ -22,6 +22,7 @@ from sample_db.build import build
 from tests.conftest import StillClock
 from tests.photographs import photograph_file
 from tests.real.examples import BUILT_AT, DAY
+from tests.records.jobs import REASONS
 
 VISITS = 40
 PNG = b"\x89PNG\r\n\x1a\n" + b"strokes"
@@ -121,7 +122,7 @@ class _Names:
         do(on_visit.UsePart(visit, "Z-1003", pieces=2))
         do(charging.AddCharge(visit, "Disposal", "5.00"))
         do(on_visit.SetCause(visit, "sensor_dead"))
-        do(on_visit.WriteDown(visit, {"work_done": "Cleaned the screen."}))
+        do(on_visit.WriteDown(visit, REASONS | {"work_done": "Cleaned the screen."}))
         sheet = self._office.answer(on_visit.SeeVisit(visit))
         keys |= {
             "number": sheet.report.number,
@@ -142,6 +143,7 @@ class _Names:
             visit = keys[name] = self._begun("noticed_no_heat")
             do(on_visit.SetCause(visit, "sensor_dead"))
             self._clock.pass_minutes(20)
+            do(on_visit.WriteDown(visit, REASONS))
             do(on_visit.Finish(visit, "mended"))
         do(on_visit.Sign(keys["signed"], "M. Quill", PNG))
         do(on_visit.Sign(keys["sealed"], absent_reason="Nobody in"))

@@ -7,14 +7,24 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 
+from sqlalchemy.orm import Session
+
 from desk.records import checks, customers, places, visits
 from desk.records.office import Office
 from desk.records.tables import Visit
 from desk.trade.checklist import Given, Walk
+from desk.trade.proof import PROOFS
 from desk.wording import message
 from tests.conftest import StillClock
 
 DEED = message("Something done")
+REASONS = {f"unproven_{proof}": "another test's matter" for proof in PROOFS}
+"""Why nothing is measured after the work, where a test is about something else."""
+
+
+def give_reasons(session: Session, visit: uuid.UUID) -> None:
+    """Write why nothing is measured after the work, so that the visit may end as mended."""
+    visits.write_down(session, visit, **REASONS)
 
 
 @dataclass(frozen=True)
@@ -38,6 +48,11 @@ class Job:
             visit = session.get_one(Visit, self.visit)
             session.expunge(visit)
             return visit
+
+    def give_reasons(self, visit: uuid.UUID | None = None) -> None:
+        """Write why nothing is measured after the work, in a deed of its own."""
+        with self.office.deed(DEED) as session:
+            give_reasons(session, visit or self.visit)
 
     def answer(self, check: str, answer: str, *, reason: str = "", note: str = "") -> Walk:
         """Acknowledge the cautions of a check and answer it, a minute later."""

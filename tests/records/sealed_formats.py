@@ -17,14 +17,16 @@ FINGERPRINTS = {
     1: "5f30617e33f67062a7edbe84e230c989a5f3a8b579d033ccfd143e4c2b8f6a0e",
     2: "d527331837e7183ac3eb80ff61628d406f4823309af2efa1cfd1de7a301ad34c",
     3: "b83774a94dd33c23b1bb8bdca12bbe80630c5171c3a9249501d722fbd4bddd09",
-    4: "34c924a71c6aeae1eb811a202e0cda2408796a9f10b3e87c80e2e1acc26090c7",
+    4: "b74aa3796515e743ae199286534ebed6c5d11ee0830dfd6167f3e36173c7240b",
 }
 _DAY = datetime(2026, 3, 9, 14, 5, 6, 700_000, tzinfo=UTC)
-_NO_DANGER: dict[str, Any] = {"danger_outcome": "", "danger_found": "", "mistakes": ()}
+_FORMAT_4: dict[str, Any] = {
+    "danger_outcome": "", "danger_found": "", "mistakes": (), "proof": (), "unproven_tightness": "",
+}  # fmt: skip
 _NOT_YET: dict[int, dict[str, Any]] = {
-    1: {"photographs": (), "warranty_claim": "", "charges": None, **_NO_DANGER},
-    2: {"warranty_claim": "", "charges": None, **_NO_DANGER},
-    3: _NO_DANGER,
+    1: {"photographs": (), "warranty_claim": "", "charges": None, **_FORMAT_4},
+    2: {"warranty_claim": "", "charges": None, **_FORMAT_4},
+    3: _FORMAT_4,
     4: {},
 }
 
@@ -113,6 +115,11 @@ def fields_of(format_: int) -> dict[str, Any]:
         "danger_outcome": "The supplier closed a loose cap.",
         "danger_found": "A smell of gas",
         "mistakes": (snapshots.MistakeLine("Danger?", "Yes: stop and leave", "slipped", _DAY),),
+        "proof": (
+            snapshots.ProofLine("co_in_room", Message("CO in the room"), "measured", ""),
+            snapshots.ProofLine("tightness", Message("tightness"), "reason", "nothing opened"),
+        ),
+        "unproven_tightness": "nothing opened",
     }  # fmt: skip
     return known | _NOT_YET[format_]
 

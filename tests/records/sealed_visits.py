@@ -20,7 +20,7 @@ from desk.records.pictures import photograph_of
 from desk.wording import say
 from tests.conftest import StillClock
 from tests.photographs import photograph_file
-from tests.records.jobs import DEED, begin_job
+from tests.records.jobs import DEED, REASONS, begin_job
 
 PNG = b"\x89PNG\r\n\x1a\n" + b"strokes"
 GUARDED = ("change", "stock_movement", "sealed_revision", "attachment_bytes")
@@ -49,6 +49,7 @@ def seal_a_full_visit(place: str | Path, clock: StillClock) -> None:
         office.carry_out(SetCause(job.visit, "element_stuck", "", "", ""))
         office.carry_out(WriteDown(job.visit, {"work_done": "Cleaned the screen."}))
         clock.pass_minutes(70)
+        office.carry_out(WriteDown(job.visit, REASONS))
         office.carry_out(Finish(job.visit, "mended"))
         office.carry_out(Sign(job.visit, "M. Quill", PNG))
         office.carry_out(Seal(job.visit))

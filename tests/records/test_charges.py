@@ -35,6 +35,7 @@ from desk.records.deeds.visit import (
     TakePartOut,
     Undo,
     UsePart,
+    WriteDown,
 )
 from desk.records.exchange.everything import export_everything
 from desk.records.exchange.everything_in import import_everything
@@ -44,7 +45,7 @@ from desk.records.tables import SealedRevision
 from desk.records.views import VisitSheet
 from desk.wording import say
 from tests.conftest import StillClock
-from tests.records.jobs import Job, begin_job
+from tests.records.jobs import REASONS, Job, begin_job
 
 RULE = {
     "charges": "on",
@@ -74,6 +75,7 @@ def charges(job: Job) -> Charges:
 
 def finish(job: Job) -> VisitSheet:
     job.office.carry_out(SetCause(job.visit, "element_stuck", "", "", ""))
+    job.office.carry_out(WriteDown(job.visit, REASONS))
     return job.office.carry_out(Finish(job.visit, "mended"))
 
 

@@ -28,7 +28,7 @@ from desk.records.tables import Customer, ShopLogo, Visit
 from desk.records.visits import finish, set_cause
 from tests.conftest import SHOP, StillClock
 from tests.records.conftest import ENGINES
-from tests.records.jobs import DEED, begin_job
+from tests.records.jobs import DEED, begin_job, give_reasons
 from tests.records.test_search import computed_anew, searched
 from tests.server import Cluster
 
@@ -54,6 +54,7 @@ def worked_in(office: Office, clock: StillClock) -> Office:
     with office.deed(DEED) as session:
         session.get_one(Customer, job.customer).note = 'Åsa\'s "=1" \\u0000 ﬁ \u2028 𝄞\n\tback'
         set_cause(session, job.visit, cause="element_stuck")
+        give_reasons(session, job.visit)
         finish(session, job.visit, "mended")
         _enclose(session, b"\x89PNG and not a picture \xff")
     office.set_aside("counter", {"name": "Half", "Étage": "typed"})

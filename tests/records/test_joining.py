@@ -30,7 +30,7 @@ from desk.records.tables import (
 )
 from desk.records.visits import CallDetails
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, begin_job, take_job
+from tests.records.jobs import DEED, Job, begin_job, give_reasons, take_job
 from tests.records.test_search import computed_anew, searched
 
 JOURNAL = {"change", "change_set", "device"}
@@ -239,6 +239,7 @@ def test_a_sealed_report_stays_byte_for_byte(office: Office, clock: StillClock) 
 def _seal(job: Job) -> None:
     with job.office.deed(DEED) as session:
         visits.set_cause(session, job.visit, cause="element_stuck")
+        give_reasons(session, job.visit)
         visits.finish(session, job.visit, "mended")
         sealing.sign(session, job.visit, absent_reason="Nobody was in")
         session.flush()

@@ -321,6 +321,7 @@ def test_finished_visits_come_in_as_history(office: Office, history: Take, job: 
         assert second.technician_id == job.technician
         assert record.record_of(session, job.customer).history[-1].number == "A-00007"
         assert report_of(session, second).number == "A-00009"
+        assert not second.owes_proof, "it was finished long ago"
     with office.deed(DEED) as session:
         visits.take_call(session, visits.CallDetails("no_response"))
     assert _in_use(office, Visit.number)[-1] == "A-00010"

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from desk.errors import DeskError, OutageError
 from desk.records import visits
-from desk.records.deeds.visit import Finish, Seal, SetCause, Sign, TakeUpAgain, Undo
+from desk.records.deeds.visit import Finish, Seal, SetCause, Sign, TakeUpAgain, Undo, WriteDown
 from desk.records.engine import WRITES, make_engine
 from desk.records.jobs import gather_jobs
 from desk.records.learning import NOTHING_WRONG, Lesson, Lessons, count_lessons, model_of
@@ -31,7 +31,7 @@ from desk.trade.suspects import posterior
 from desk.wording import say
 from sample_db.build import build
 from tests.conftest import FIRST_DAY, StillClock
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import DEED, REASONS, Job, begin_job
 from tests.records.visit_lines import visit_lines
 
 CONTENT = load_content()
@@ -48,6 +48,7 @@ def lessons(office: Office) -> Lessons:
 def end(job: Job, ending: str = "mended", cause: str = CAUSE) -> None:
     job.clock.pass_minutes(30)
     job.office.carry_out(SetCause(job.visit, cause=cause))
+    job.office.carry_out(WriteDown(job.visit, REASONS))
     job.office.carry_out(Finish(job.visit, ending))
 
 
@@ -118,6 +119,7 @@ def test_a_planned_service_teaches_its_own_list(office: Office, clock: StillCloc
 def test_words_of_ones_own_teach_nothing(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     office.carry_out(SetCause(job.visit, words="Mice"))
+    office.carry_out(WriteDown(job.visit, REASONS))
     office.carry_out(Finish(job.visit, "mended"))
     assert lessons(office).jobs == {}
 

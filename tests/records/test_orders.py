@@ -11,13 +11,13 @@ from desk.records import parts
 from desk.records.deeds.entering import AddPart, MendPart
 from desk.records.deeds.orders import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
 from desk.records.deeds.undoing import DoAgain, TakeBack
-from desk.records.deeds.visit import Arrive, Finish, OrderForVisit, SetCause, UsePart
+from desk.records.deeds.visit import Arrive, Finish, OrderForVisit, SetCause, UsePart, WriteDown
 from desk.records.office import Office
 from desk.records.orders import OrderLine
 from desk.records.second_look import ask_for_second_look
 from desk.wording import message
 from tests.conftest import StillClock
-from tests.records.jobs import Job, begin_job
+from tests.records.jobs import REASONS, Job, begin_job
 
 
 @pytest.fixture
@@ -82,6 +82,7 @@ def test_a_visit_waits_for_its_part_until_it_is_fitted(office: Office, job: Job)
     office.carry_out(Arrive(again, technician_id=job.technician))
     office.carry_out(UsePart(again, number="F-7"))
     office.carry_out(SetCause(again, cause="sensor_dead"))
+    office.carry_out(WriteDown(again, REASONS))
     office.carry_out(Finish(again, "mended"))
     assert lines(office) == []
 

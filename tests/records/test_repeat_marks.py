@@ -19,7 +19,7 @@ from desk.records.second_look import ask_for_second_look
 from desk.records.tables import Visit
 from sample_db.build import build
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, take_job
+from tests.records.jobs import DEED, Job, give_reasons, take_job
 
 DAY = 24 * 60
 ZONE = ZoneInfo("America/New_York")
@@ -42,6 +42,7 @@ def finish(job: Job, visit: uuid.UUID, ending: str = "mended") -> None:
     with job.office.deed(DEED) as session:
         visits.arrive(session, visit, technician_id=job.technician)
         visits.set_cause(session, visit, cause="element_stuck")
+        give_reasons(session, visit)
         visits.finish(session, visit, ending)
 
 

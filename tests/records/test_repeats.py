@@ -22,7 +22,7 @@ from desk.records.recurrence_views import RepeatChoice, RepeatSummary, RepeatVis
 from desk.records.repeats import GROUPS, repeat_summary, visits_behind
 from sample_db.build import build
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, take_job
+from tests.records.jobs import DEED, Job, give_reasons, take_job
 
 AS_OF = date(2026, 11, 24)
 DAY = 24 * 60
@@ -45,6 +45,7 @@ def _finish(job: Job, visit: uuid.UUID, ending: str = "mended") -> None:
     with job.office.deed(DEED) as session:
         visits.arrive(session, visit, technician_id=job.technician)
         visits.set_cause(session, visit, cause="element_stuck")
+        give_reasons(session, visit)
         visits.finish(session, visit, ending)
         sealing.sign(session, visit, absent_reason="Nobody home")
         sealing.seal(session, visit)

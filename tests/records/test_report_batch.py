@@ -15,7 +15,7 @@ from desk.records.report_batch import HandedOn, ReportBatch, print_each, report_
 from desk.records.snapshots import Printout
 from desk.wording import say
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, take_job
+from tests.records.jobs import DEED, Job, give_reasons, take_job
 from tests.records.sealed_visits import behind_the_back, seal_a_full_visit
 
 A_DAY = 24 * 60
@@ -39,6 +39,7 @@ def finish(job: Job, visit: uuid.UUID) -> None:
     with job.office.deed(DEED) as session:
         visits.arrive(session, visit, technician_id=job.technician)
         visits.set_cause(session, visit, cause="outlet_restricted")
+        give_reasons(session, visit)
         visits.finish(session, visit, "mended")
 
 

@@ -18,7 +18,7 @@ from desk.records.snapshots import SNAPSHOT_FORMAT
 from desk.records.tables import SealedRevision, Signature, Visit
 from desk.trade.checklist import Given
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import DEED, Job, begin_job, give_reasons
 
 PNG = b"\x89PNG\r\n\x1a\n" + b"strokes"
 
@@ -32,6 +32,7 @@ def job(office: Office, clock: StillClock) -> Job:
         )
         readings.add_fill(session, reading, "38 s")
         visits.set_cause(session, job.visit, cause="element_stuck")
+        give_reasons(session, job.visit)
         visits.finish(session, job.visit, "mended")
     return job
 

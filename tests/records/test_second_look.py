@@ -9,13 +9,13 @@ import pytest
 
 from desk.errors import RuleError
 from desk.records.days import day_list
-from desk.records.deeds.visit import AskForSecondLook, Finish, TakeUpAgain
+from desk.records.deeds.visit import AskForSecondLook, Finish, TakeUpAgain, WriteDown
 from desk.records.office import Office
 from desk.records.sheet import sheet_of
 from desk.records.views import VisitSheet
 from desk.records.visits import call_off
 from tests.conftest import FIRST_DAY, StillClock
-from tests.records.jobs import DEED, begin_job
+from tests.records.jobs import DEED, REASONS, begin_job
 
 
 def seen(office: Office, visit: uuid.UUID) -> VisitSheet:
@@ -52,6 +52,7 @@ def test_what_is_not_at_its_end_or_is_mended_has_no_second_look(
     job = begin_job(office, clock)
     for ending in ("", "left"):
         if ending:
+            office.carry_out(WriteDown(job.visit, REASONS))
             office.carry_out(Finish(job.visit, ending))
         with pytest.raises(RuleError, match="look at again"):
             office.carry_out(AskForSecondLook(job.visit))

@@ -12,7 +12,7 @@ from desk.records.office import Office
 from desk.records.rows import visit_by_number
 from desk.records.tables import CustomerPhone, Visit
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, begin_job, take_job
+from tests.records.jobs import DEED, begin_job, give_reasons, take_job
 
 
 def test_a_call_gets_a_number_that_only_this_device_makes(
@@ -126,6 +126,7 @@ def test_a_mended_visit_says_what_was_wrong(office: Office, clock: StillClock) -
         visits.finish(session, job.visit, "mended")
     with office.deed(DEED) as session:
         visits.set_cause(session, job.visit, words="A mouse in the cabinet")
+        give_reasons(session, job.visit)
         visits.finish(session, job.visit, "mended")
     row = job.row()
     assert (row.state, row.ending, row.finished_at) == ("finished", "mended", clock())

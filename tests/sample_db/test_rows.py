@@ -7,6 +7,7 @@ import re
 from collections import Counter, defaultdict
 from datetime import UTC, date, datetime
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -14,6 +15,8 @@ import pytest
 import sqlalchemy as sa
 
 from desk.records.fold import fold
+from desk.records.office import Office
+from desk.records.proof import proof_of
 from desk.records.tables import (
     Acknowledgement,
     Appliance,
@@ -42,6 +45,7 @@ from desk.trade import flow as trade_flow
 from desk.trade.checklist import Given, cautions_for, walk
 from desk.trade.complaints import COMPLAINTS
 from desk.trade.content import COULD_NOT, Answer, load_content
+from desk.trade.proof import missing_proofs
 from desk.trade.quantities import Kind, parse
 from desk.trade.readings import FLOW, READING_KINDS
 from sample_db import phrases, workdays
@@ -329,3 +333,14 @@ def test_a_weekend_is_brought_back_to_the_friday_before() -> None:
     sunday = datetime(2026, 11, 22, 15, 0, tzinfo=UTC)
     back = workdays.in_hours(sunday, sunday)
     assert workdays.local_day(back) == date(2026, 11, 20)
+
+
+def test_whatever_was_mended_is_proven(sample_path: Path) -> None:
+    with Office.open(sample_path) as office, office.look() as session:
+        mended = session.scalars(
+            sa.select(Visit).where(Visit.ending == "mended", Visit.complaint != "")
+        ).all()
+        assert len(mended) > 100
+        for visit in mended:
+            assert visit.owes_proof
+            assert missing_proofs(proof_of(session, visit)) == (), visit.number

@@ -50,6 +50,8 @@ OF_VISIT = (
     *("received_at", "booked_for", "started_at", "finished_at", "allowed_by"),
     *("work_done", "advice", "advice_refused", "next_step", "referred_to"),
     *("left_state", "permit", "warranty_claim", "internal_note"),
+    *("unproven_outlet_temperature", "unproven_tightness"),
+    *("unproven_co_in_room", "unproven_relief_valve"),
 )
 """Columns of the visit that its report has under the same name; so with the others."""
 _OF_ANSWER = ("answer", "reason", "note", "by_suggestion", "answered_at")

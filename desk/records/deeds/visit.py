@@ -453,9 +453,10 @@ class Redo(OnVisit):
 
 @dataclass(frozen=True, slots=True)
 class SmallJob(OnVisit):
-    """The one-minute way: cause, work, what was fitted, the flow after, and the ending at once.
+    """The one-minute way: cause, work, the flow after, what proves it, and the ending at once.
 
-    ``flow`` and ``fill`` are empty where no flow was measured.
+    ``setup`` and ``fills`` are empty where no flow was measured. ``proof`` holds readings by kind,
+    ``reasons`` why something is not proven, by the visit's column; empty ones are left out.
     """
 
     cause: str
@@ -466,6 +467,8 @@ class SmallJob(OnVisit):
     setup: FlowSetup | None = None
     fills: tuple[str, ...] = ()
     technician_id: uuid.UUID | None = None
+    proof: Mapping[str, str] = field(default_factory=dict)
+    reasons: Mapping[str, str] = field(default_factory=dict)
     what: ClassVar[Message] = message("Small job written")
 
     def _do(self, session: Session) -> None:
@@ -474,11 +477,19 @@ class SmallJob(OnVisit):
         checks.refuse_while_stopped(session, open_visit(session, self.visit_id))
         visits.set_cause(session, self.visit_id, cause=self.cause, words=self.words)
         visits.write_down(
-            session, self.visit_id, work_done=self.work_done, left_state=self.left_state
+            session,
+            self.visit_id,
+            work_done=self.work_done,
+            left_state=self.left_state,
+            **self.reasons,
         )
+        for kind, typed in self.proof.items():
+            if typed.strip():
+                readings.take_reading(session, self.visit_id, kind, typed, moment="left")
         if self.setup is not None and self.fills:
             reading = readings.start_flow(session, self.visit_id, "left", self.setup)
             for typed in self.fills:
                 readings.add_fill(session, reading, typed)
+        session.flush()  # what was read just now proves it
         visits.finish(session, self.visit_id, self.ending)
         half_typed.settle(session, half_typed.on_visit(self.visit_id), half_typed.SMALL_JOB)

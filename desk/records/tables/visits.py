@@ -18,6 +18,9 @@ class Visit(Changeable, Base):
 
     ``danger_outcome`` is what became of a danger that the caller reported, ``danger_found`` what
     made everybody leave the visit, where that was said besides the answer.
+
+    ``owes_proof`` says that it may end as mended only when it is proven, and ``unproven_*`` why
+    something is neither measured nor seen.
     """
 
     __tablename__ = "visit"
@@ -77,5 +80,10 @@ class Visit(Changeable, Base):
     permit: Mapped[Words]
     warranty_claim: Mapped[Words]
     internal_note: Mapped[Words]
+    owes_proof: Mapped[bool] = mapped_column(default=False, server_default=sa.false())
+    unproven_outlet_temperature: Mapped[Words]
+    unproven_tightness: Mapped[Words]
+    unproven_co_in_room: Mapped[Words]
+    unproven_relief_valve: Mapped[Words]
     sealed_revision: Mapped[int] = mapped_column(default=0)
     amendment_reason: Mapped[Words]

@@ -231,6 +231,8 @@ class CheckCard(QWidget):
         if sheet.checklist is None:
             return
         causes = sheet.walk.to_mend if sheet.walk is not None else ()
+        if self._by_suggestion and sheet.report.cause is not None and sheet.report.cause.id:
+            causes = (sheet.report.cause.id,)  # a repair at once mends what was written down
         cautions = cautions_for(sheet.checklist, check.id, causes)
         unread = tuple(
             caution.id

@@ -7,8 +7,10 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QWidget
 
 from desk.errors import DeskError
+from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
+from desk.trade.mend_at_once import check_to_enter
 from desk.windows.controls import column
 from desk.windows.labels import text_label
 from desk.windows.visit.card import CheckCard
@@ -32,6 +34,7 @@ class CheckStage(OnSiteStage):
         super().__init__("check", _("Check"))
         self._pinned = ""
         self._by_suggestion = False
+        self._mending = ""
         self._answers_before: int | None = None
         self.waiting = text_label(
             _("The checks begin when you have arrived: Ctrl+1."),
@@ -131,7 +134,8 @@ class CheckStage(OnSiteStage):
         if sheet.stop is not None and sheet.report.state == "finished":
             self.lock.hide()  # what was found, and who clears it, is written now
         if self._answers_before not in (None, len(sheet.report.checks)):
-            self._pinned, self._by_suggestion, self._answers_before = "", False, None
+            self._pinned, self._answers_before = self._next_to_mend(sheet), None
+            self._by_suggestion = bool(self._pinned)
         shown = self.card.check
         current = "" if walk is None else self._pinned or walk.next or ""
         self.waiting.setVisible(walk is None)
@@ -184,8 +188,10 @@ class CheckStage(OnSiteStage):
     def _show_mend_now(self, sheet: VisitSheet) -> None:
         """Say where looking further does not pay; the suggested check stays at hand."""
         advice = sheet.mend_now if sheet.report.state == "under_way" else None
-        for part in (self.mend, self.mend_reason, self.to_repair):
+        for part in (self.mend, self.mend_reason):
             part.setVisible(advice is not None)
+        entered = "" if advice is None else _to_enter(sheet, advice.cause)
+        self.to_repair.setVisible(entered not in {"", self._pinned})
         self.suggested_head.setVisible(advice is None)
         if advice is None or sheet.checklist is None:
             return
@@ -199,16 +205,44 @@ class CheckStage(OnSiteStage):
         self.moved.emit("sign")
 
     def _to_repair(self) -> None:
-        self.moved.emit("repair")
+        """Enter the list at the repair of the cause, or at what readies it, cautions and all."""
+        sheet = self.sheet
+        if sheet is None or sheet.mend_now is None:
+            return
+        self._mending = sheet.mend_now.cause
+        written, second = sheet.report.cause, sheet.report.second_cause
+        if written is None or written.id != self._mending:
+            self.hand_in(
+                deeds.SetCause(
+                    sheet.visit_id,
+                    cause=self._mending,
+                    words=written.own_words if written else "",
+                    second_cause=second.id if second else "",
+                    second_words=second.own_words if second else "",
+                )
+            )
+        self._pin(_to_enter(sheet, self._mending), by_suggestion=True)
+
+    def _next_to_mend(self, sheet: VisitSheet) -> str:
+        """Return what the repair that is being entered asks next; "" where it was done."""
+        if not self._mending:
+            return ""
+        following = _to_enter(sheet, self._mending)
+        if not following:
+            self._mending = ""
+        return following
 
     def _follow(self) -> None:
+        self._mending = ""
         if self.sheet is not None and self.sheet.suggestion is not None:
             self._pin(self.sheet.suggestion.check, by_suggestion=True)
 
     def _go_back(self, index: QModelIndex) -> None:
+        self._mending = ""
         self._pin(self.path.key_at(index))
 
     def _onward(self) -> None:
+        self._mending = ""
         self._pin("")
 
     def _pin(self, check: str, *, by_suggestion: bool = False) -> None:
@@ -261,3 +295,11 @@ class CheckStage(OnSiteStage):
         self.page.setMaximumHeight(
             _NO_LIMIT if turned else max(room, _LEAST) if self._wide else room
         )
+
+
+def _to_enter(sheet: VisitSheet, cause: str) -> str:
+    """Return the check at which the list is entered to mend a cause now; "" without one."""
+    if sheet.checklist is None or sheet.walk is None:
+        return ""
+    answers = {line.check: line.answer for line in sheet.report.checks if not line.superseded}
+    return check_to_enter(sheet.checklist, cause, answers, sheet.walk.sensing_kind)

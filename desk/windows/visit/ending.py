@@ -79,7 +79,8 @@ class EndingCard(QWidget):
         self.finish.say(finish_words(walk.ending, planned=planned))
         self.finish.setVisible(goes_on)
         found = walk.found[-1] if walk.found else ""
-        self.cause.setVisible(goes_on and bool(found) and report.cause is None)
+        is_another = report.cause is None or report.cause.id not in {"", found}
+        self.cause.setVisible(goes_on and bool(found) and is_another)
         if found:
             name = in_language(sheet.checklist.causes[found].name)
             self.cause.say(_("Write down the cause: {cause}", cause=name))
@@ -96,7 +97,8 @@ class EndingCard(QWidget):
         if not self.onward.isHidden():
             self.found.setFocus()
             return
-        (self.finish if self.cause.isHidden() else self.cause).setFocus()
+        is_written = self._sheet is not None and self._sheet.report.cause is not None
+        (self.finish if is_written or self.cause.isHidden() else self.cause).setFocus()
 
     def _say_found(self, _key: str, found: str) -> None:
         if self._sheet is not None:

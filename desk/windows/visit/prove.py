@@ -17,6 +17,7 @@ from desk.windows.labels import text_label
 from desk.windows.visit.controls import WideButton, clear
 from desk.windows.visit.measure import MeasuringStage
 from desk.windows.visit.measurement import figure_said
+from desk.windows.visit.proof import ProofPanel
 from desk.windows.visit.readings import readings_column, understood
 from desk.wording import Message, _, say
 
@@ -36,6 +37,10 @@ class ProveStage(MeasuringStage):
         self.checks = WideButton(_("Go on to the proving checks of the list"), "to_proving")
         self.checks.clicked.connect(self._to_checks)
         self.column.addWidget(self.back)
+        self.proof = ProofPanel("prove_proof")
+        for field in self.proof.reasons.values():
+            self.take_in(field)
+        self.column.addWidget(self.proof)
         self.column.addWidget(text_label(_("Before and after"), rank="head"))
         self.column.addLayout(self.table)
         self.column.addWidget(text_label(_("Temperature at the outlet"), rank="head"))
@@ -54,6 +59,7 @@ class ProveStage(MeasuringStage):
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show what was found beside what is left."""
         super().show_sheet(sheet)
+        self.proof.show_sheet(sheet)
         checklist = sheet.checklist
         if checklist is not None and "children_and_elders" in checklist.cautions:
             self.ceiling.setText(f"△ {in_language(checklist.cautions['children_and_elders'].text)}")

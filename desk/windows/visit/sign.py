@@ -21,6 +21,7 @@ from desk.windows.visit.charges import ChargesPanel
 from desk.windows.visit.choice import left_state_choice
 from desk.windows.visit.controls import Sides, WideButton, press
 from desk.windows.visit.pages import Pages
+from desk.windows.visit.proof import ProofPanel
 from desk.windows.visit.signature import SignaturePad
 from desk.windows.visit.stage import Stage
 from desk.windows.worker import Desk
@@ -59,6 +60,9 @@ class SignStage(Stage):
             self.know(field)
         self.signing = QWidget()
         self._build_signing()
+        self.proof = ProofPanel("sign_proof")
+        for line in self.proof.reasons.values():
+            self.take_in(line)
         self.finishing = QWidget()
         self._build_finishing()
         self._build_sealing()
@@ -69,6 +73,7 @@ class SignStage(Stage):
             self.goes_on,
             self.second_look,
             self.sealing,
+            self.proof,
             self.finishing,
             self.written,
             self.charges,
@@ -174,6 +179,7 @@ class SignStage(Stage):
         self.state.setText(_state_text(sheet))
         self.written.setVisible(not sealed)
         self.charges.show_sheet(sheet)
+        self.proof.show_sheet(sheet)
         self.signing.setVisible(state in {"under_way", "finished"})
         self.finishing.setVisible(state in {"under_way", "finished"})
         self.again.setVisible(state == "finished")

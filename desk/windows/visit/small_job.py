@@ -17,6 +17,7 @@ from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.visit.card import FINISH
 from desk.windows.visit.choice import left_state_choice
 from desk.windows.visit.controls import Sides, WideButton, press
+from desk.windows.visit.proof import SmallJobProof
 from desk.windows.visit.stage import Stage
 from desk.windows.worker import Desk
 from desk.wording import _, say
@@ -27,7 +28,7 @@ USUAL = ("outlet_restricted", "low_demand", "service_valve_closed", "hot_water_d
 
 
 class SmallJobStage(Stage):
-    """Cause, work, flow after, how it is left, and the ending, all handed in at once."""
+    """Cause, work, flow after, what proves it, and the ending, all handed in at once."""
 
     done = Signal()
 
@@ -42,6 +43,7 @@ class SmallJobStage(Stage):
         self.work = TypedText("small_work", _("Work done"), lines=2)
         self.container = TypedLine("container", _("Container, to its mark"), _("such as 2 gal"))
         self.fills = TypedLine("fill", _("Fills after, in seconds"), _("such as 58, 57.5, 1:01"))
+        self.proof = SmallJobProof()
         self.left = left_state_choice()
         self.ending = ChoiceLine(
             "ending",
@@ -57,7 +59,8 @@ class SmallJobStage(Stage):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        for field in (self.cause, self.container, self.fills, self.ending):
+        proof = self.proof.fields()
+        for field in (self.cause, self.container, self.fills, self.ending, *proof):
             self.know(field)
         self._typed: tuple[tuple[Field, str], ...] = (
             (self.cause, "cause"),
@@ -67,6 +70,7 @@ class SmallJobStage(Stage):
             (self.fills, "fills"),
             (self.left, "left_state"),
             (self.ending, "ending"),
+            *((field, field.key) for field in proof),
         )
         for one, name in self._typed:
             one.half_typed_name = f"{SMALL_JOB}{name}"
@@ -82,9 +86,13 @@ class SmallJobStage(Stage):
             Sides(self.cause, self.words, SIDE_BY_SIDE_FROM),
             Sides(self.left, self.ending, SIDE_BY_SIDE_FROM),
         )
+        proven = QGridLayout()
+        for place, field in enumerate(proof):
+            proven.addWidget(field, place // 2, place % 2)
         self.column.addLayout(self._sides[0])
         self.column.addWidget(self.work)
         self.column.addLayout(flow)
+        self.column.addLayout(proven)
         self.column.addLayout(self._sides[1])
         self.column.addWidget(self.finish)
         self.column.addStretch(1)
@@ -129,6 +137,8 @@ class SmallJobStage(Stage):
                 ending=self.ending.text(),
                 setup=FlowSetup(container=container) if fills else None,
                 fills=fills,
+                proof=self.proof.proof(),
+                reasons=self.proof.why_not(),
             )
         )
 

@@ -90,11 +90,15 @@ class Stage(QScrollArea):
         return {name: getattr(report, name) for name in WRITTEN_DOWN}
 
     def add_field[F: Field](self, field: F, layout: QLayout | None = None) -> F:
-        """Take a field of the visit in: it is written as it is typed."""
-        self._fields[field.key] = field
-        field.written.connect(self._write_down)
+        """Take a field of the visit in and put it there: it is written as it is typed."""
+        self.take_in(field)
         (self.column if layout is None else layout).addWidget(field)
         return field
+
+    def take_in(self, field: Field) -> None:
+        """Take in a field of the visit that stands in a part of its own."""
+        self.know(field)
+        field.written.connect(self._write_down)
 
     def know(self, field: Field) -> None:
         """Know a field so that a refusal that names it is said under it."""

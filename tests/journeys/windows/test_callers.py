@@ -17,7 +17,7 @@ from desk.records.repeats import visits_behind
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
 from desk.windows.counter.window import CounterWindow
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, take_job
+from tests.records.jobs import DEED, Job, give_reasons, take_job
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import count, keys, open_counter, press, said
 
@@ -35,6 +35,7 @@ def known(office: Office, clock: StillClock) -> Job:
         visits.arrive(session, job.visit, technician_id=job.technician)
         visits.set_cause(session, job.visit, cause="element_broken")
         parts.use_part(session, job.visit, number="F-12")
+        give_reasons(session, job.visit)
         visits.finish(session, job.visit, "mended")
         sealing.sign(session, job.visit, absent_reason="Nobody home")
         sealing.seal(session, job.visit)

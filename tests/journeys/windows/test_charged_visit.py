@@ -67,6 +67,7 @@ def test_the_total_of_a_charged_visit_is_on_the_page_that_was_signed(
     person.type("part_price", "10")
     person.enter("part_number", "Brass elbow")
     person.press("Ctrl+6")
+    person.prove("Ctrl+6")
     person.click("finish_mended")
     # An hour that was begun 60.00, call-out 40.00, two elbows 20.00; 10 % of 120.00 is 12.00.
     assert person.reads("charges_total") == "Total $132.00  =  120.00 + 12.00 tax"
@@ -94,6 +95,7 @@ def test_a_shop_that_charges_nothing_prints_no_word_of_it(
     person.walk(DIVERTER)
     person.click("take_found_cause")
     press(person.window, "Ctrl+6")
+    person.prove("Ctrl+6")
     person.click("finish_mended")
     person.enter("edit_signature", "M. Quill")
     person.click("seal")

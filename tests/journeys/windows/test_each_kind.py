@@ -97,6 +97,7 @@ def test_a_visit_is_worked_with_a_slip_put_right(
     person.press("Ctrl+4")
     person.type("edit_work_done", "Put right.")
     person.press("Ctrl+6")
+    person.prove("Ctrl+6")
     person.click("finish_mended")
     sign_and_seal(person)
     with office.look() as session:

@@ -55,6 +55,9 @@ def test_a_small_job_that_is_half_written(sit: Sit, waiting: Job, end: End) -> N
     person.type("edit_small_work", "Cleaned it")
     person.type("small_container", "2 gal")
     person.type("small_fills", "58, 57")
+    person.type("small_tap_temperature", "117 F")
+    person.type("small_co_in_room", "0 ppm")
+    person.type("small_relief_valve", "free, dry")
     person.click("left_state_on")
     end(person.window)
     again = sit(waiting)
@@ -64,6 +67,7 @@ def test_a_small_job_that_is_half_written(sit: Sit, waiting: Job, end: End) -> N
     assert again.written("edit_small_words") == "lime in the aerator"
     assert text_of(again, "edit_small_work") == "Cleaned it"
     assert again.written("small_container") == "2 gal"
+    assert again.written("small_relief_valve") == "free, dry"
     assert again.find(QAbstractButton, "left_state_on").isChecked()
     again.type("small_fills", "58, 57, 57.5")
     again.click("small_finish")

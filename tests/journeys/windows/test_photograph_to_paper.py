@@ -72,6 +72,7 @@ def test_a_photograph_of_a_check_stands_on_the_sealed_report(
 def _seal(person: Person) -> None:
     person.press("Ctrl+6")
     person.enter("edit_signature", "M. Quill")
+    person.prove("Ctrl+6")
     person.click("finish_mended")
     person.click("seal")
     assert person.sheet().report.state == "sealed"

@@ -14,7 +14,7 @@ from desk.records.tables import CheckResult
 from tests.journeys.scripts import DIVERTER, FLOAT
 from tests.records.jobs import Job
 from tests.windows.visit.conftest import Sit, begun, sit, waiting
-from tests.windows.visit.sheets import Person, Ready
+from tests.windows.visit.sheets import PROOF, Person, Ready
 
 __all__ = ["begun", "sit", "waiting"]
 
@@ -76,6 +76,10 @@ def test_a_whole_job_without_a_mouse(
         person.watch.seconds += 61.0
         person.press("Space")
         person.press("Return")
+    for kind, read in PROOF.items():
+        _tab_to(person, f"reading_{kind}_left")
+        _write(person, read.replace(" ", ""))
+        person.press("Return")
     person.press("Ctrl+4")
     _tab_to(person, "edit_work_done")
     _write(person, "motor")
@@ -126,6 +130,7 @@ def test_a_visit_left_in_the_middle_is_taken_up_at_the_same_check(sit: Sit, begu
     assert again.reads("check_title") == question
     again.walk(FLOAT)
     again.click("take_found_cause")
+    again.prove("Ctrl+2")
     again.click("finish")
     assert again.sheet().report.ending == "mended"
 

@@ -67,6 +67,7 @@ def test_a_blocked_strainer_is_found_measured_mended_and_sealed(
     person.press("Ctrl+6")
     person.type("edit_advice", "Look at the strainer again in a month.")
     person.click("left_state_on")
+    person.prove("Ctrl+6")
     person.click("finish_mended")
     _sign_and_seal(person, name="M. Quill")
 
@@ -111,6 +112,7 @@ def test_a_stuck_float_is_found_and_a_part_is_fitted(
     person.enter("reading_tap_temperature_left", "117 F")
     assert person.reads("scald").startswith("✔")
     person.press("Ctrl+6")
+    person.prove("Ctrl+6")
     person.click("finish_mended")
     _sign_and_seal(person, name="M. Quill")
     text = _text(person, path, read_pages)
@@ -126,6 +128,7 @@ def test_a_stuck_diverter_needs_no_measured_flow(
     person = sit(begun, Ready(path=path))
     person.walk(DIVERTER)
     person.click("take_found_cause")
+    person.prove("Ctrl+2")
     person.click("finish")
     _sign_and_seal(person, name="M. Quill")
     assert "Three-way valve stuck" in _text(person, path, read_pages)

@@ -31,6 +31,7 @@ def sealed(person: Person) -> Person:
     person.type("edit_advice", "Have it looked at in a year")
     person.click("left_state_on")
     person.enter("edit_signature", "M. Quill")
+    person.prove("Ctrl+6")
     person.click("finish_mended")
     person.click("seal")
     assert person.sheet().report.state == "sealed"

@@ -14,7 +14,7 @@ from desk.records.views import DayVisit
 from desk.windows.counter.window import CounterWindow
 from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job
+from tests.records.jobs import DEED, Job, give_reasons
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import count, press, push, said, type_into
 
@@ -58,6 +58,7 @@ def test_a_repeat_is_said_while_the_phone_is_at_the_ear(
     with office.deed(DEED) as session:
         visits.arrive(session, job.visit, technician_id=job.technician)
         visits.set_cause(session, job.visit, cause="element_stuck")
+        give_reasons(session, job.visit)
         visits.finish(session, job.visit, "mended")
     clock.pass_minutes(9 * 24 * 60)
     QTest.keyClicks(counter.finder.box, "quill")

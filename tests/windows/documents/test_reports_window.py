@@ -19,7 +19,7 @@ from desk.windows.worker import Desk
 from sample_db.build import build as build_sample
 from tests.conftest import FIRST_DAY, StillClock
 from tests.paper.reading_back import bare, opened, outline_of, text_of
-from tests.records.jobs import DEED, Job
+from tests.records.jobs import DEED, Job, give_reasons
 from tests.windows.counter.conftest import counter, job
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import press, push, said, type_into
@@ -32,6 +32,7 @@ def finished(job: Job, office: Office) -> Job:
     with office.deed(DEED) as session:
         visits.arrive(session, job.visit, technician_id=job.technician)
         visits.set_cause(session, job.visit, cause="outlet_restricted")
+        give_reasons(session, job.visit)
         visits.finish(session, job.visit, "mended")
     return job
 

@@ -11,7 +11,7 @@ from desk.records.office import Office
 from desk.windows.repeats.window import RepeatsWindow
 from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, take_job
+from tests.records.jobs import DEED, Job, give_reasons, take_job
 from tests.windows.fakes import PreparedPrompts
 
 A_DAY = 24 * 60
@@ -25,6 +25,7 @@ def finish_one(office: Office, job: Job, cause: str) -> None:
         )
         visits.arrive(session, visit, technician_id=job.technician)
         visits.set_cause(session, visit, cause=cause)
+        give_reasons(session, visit)
         visits.finish(session, visit, "mended")
 
 

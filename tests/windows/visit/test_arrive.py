@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QAbstractButton
 
 from desk.records import customers, visits
-from tests.records.jobs import DEED, Job
+from tests.records.jobs import DEED, Job, give_reasons
 from tests.windows.visit.conftest import Sit
 
 
@@ -21,6 +21,7 @@ def test_what_was_reported_and_what_is_installed_stand_there(sit: Sit, waiting: 
 def test_the_last_visit_to_the_appliance_is_one_line(sit: Sit, begun: Job) -> None:
     with begun.office.deed(DEED) as session:
         visits.set_cause(session, begun.visit, cause="element_stuck")
+        give_reasons(session, begun.visit)
         visits.finish(session, begun.visit, "mended")
         again = visits.take_call(
             session, visits.CallDetails("no_response", appliance_id=begun.appliance)
@@ -88,6 +89,9 @@ def test_a_small_job_is_one_page(sit: Sit, waiting: Job) -> None:
     person.type("small_container", "2 gal")
     person.type("small_fills", "61, 60.5, 1:01")
     person.click("left_state_on")
+    person.type("small_tap_temperature", "117 F")
+    person.type("small_co_in_room", "0 ppm")
+    person.type("small_relief_valve", "free, dry")
     person.click("small_finish")
     report = person.sheet().report
     assert (report.ending, report.left_state, report.work_done) == (

@@ -133,6 +133,9 @@ def test_the_list_ends_with_what_to_do_and_one_button(person: Person) -> None:
     assert "Say what was wrong" in person.reads("trouble_check")
     person.click("take_found_cause")
     person.click("finish")
+    assert "is not proven yet" in person.reads("trouble_check")
+    person.prove("Ctrl+2")
+    person.click("finish")
     assert person.sheet().report.ending == "mended"
     assert person.window.stage() == "sign"
 
@@ -150,6 +153,7 @@ def test_what_a_check_asks_to_be_written_is_written_in_place(person: Person) -> 
 def test_a_finished_visit_says_how_to_change_it(person: Person) -> None:
     person.walk(FLOAT)
     person.click("take_found_cause")
+    person.prove("Ctrl+2")
     person.click("finish")
     person.press("Ctrl+2")
     assert person.reads("lock_check").startswith("◐ Finished")
@@ -164,4 +168,9 @@ def test_where_looking_further_does_not_pay_it_says_mend_now_and_leads_there(
     assert "86 % likely" in person.reads("mend_now_reason")
     assert person.sees("follow_suggestion"), "a check stays at hand for who wants to be surer"
     person.press("M")
-    assert person.window.stage() == "repair"
+    assert person.window.stage() == "check"
+    assert person.window.check.card.check is not None
+    assert person.window.check.card.check.id == "repair_water"
+    assert person.sheet().report.cause is not None
+    assert person.sheet().report.cause.id == "supply_strainer_blocked"
+    assert not person.can_press("answer_mended"), "its cautions are read first"

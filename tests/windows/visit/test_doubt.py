@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from desk.records.deeds.visit import Finish, SetCause
+from desk.records.deeds.visit import Finish, SetCause, WriteDown
 from desk.records.office import Office
 from desk.trade.content import in_language, load_content
 from tests.conftest import StillClock
 from tests.journeys.scripts import FLOAT
-from tests.records.jobs import Job, begin_job
+from tests.records.jobs import REASONS, Job, begin_job
 from tests.windows.visit.conftest import Sit
 from tests.windows.visit.sheets import Person
 
@@ -107,6 +107,7 @@ def test_what_the_ranking_rests_on_and_the_minutes_left_stand_beside(person: Per
 def test_the_shops_own_visits_are_named(office: Office, clock: StillClock, sit: Sit) -> None:
     job = begin_job(office, clock)
     office.carry_out(SetCause(job.visit, cause="element_stuck"))
+    office.carry_out(WriteDown(job.visit, REASONS))
     office.carry_out(Finish(job.visit, "mended"))
     person = sit(begin_job(office, clock))
     person.walk(FLOAT, until="power_display")

@@ -98,6 +98,7 @@ def _finished(person: Person) -> None:
     person.press("Ctrl+4")
     person.type("edit_words", "A mouse")
     person.press("Ctrl+6")
+    person.prove("Ctrl+6")
     person.click("finish_mended")
 
 

@@ -1,0 +1,210 @@
+"""No visit ends as mended without its proof, whichever way it ends."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+import sqlalchemy as sa
+
+from desk.errors import RuleError
+from desk.records import places, readings, sealing, visits
+from desk.records.deeds import visit as deeds
+from desk.records.office import Office
+from desk.records.proof import proof_of
+from desk.records.readings import FlowSetup
+from desk.records.tables import Appliance, Change, Visit
+from tests.conftest import StillClock
+from tests.records.jobs import DEED, REASONS, Job, begin_job, take_job
+
+READ = {
+    "tap_temperature": "117 F",
+    "leak_test": "looked at, dry",
+    "co_in_room": "0 ppm",
+    "relief_valve": "free, dry",
+}
+
+
+def with_cause(office: Office, clock: StillClock, cause: str = "element_stuck") -> Job:
+    job = begin_job(office, clock)
+    job.office.carry_out(deeds.SetCause(job.visit, cause=cause))
+    return job
+
+
+def states(job: Job) -> dict[str, str]:
+    with job.office.look() as session:
+        found = proof_of(session, session.get_one(Visit, job.visit))
+        return {one.proof: one.state for one in found}
+
+
+def end(job: Job) -> None:
+    job.office.carry_out(deeds.Finish(job.visit, "mended"))
+
+
+def take(job: Job, **read: str) -> None:
+    for kind, typed in read.items():
+        job.office.carry_out(deeds.TakeReading(job.visit, kind, typed, moment="left"))
+
+
+@pytest.mark.parametrize("left_out", READ)
+def test_each_proof_that_is_missing_is_named_in_one_sentence(
+    office: Office, clock: StillClock, left_out: str
+) -> None:
+    job = with_cause(office, clock)
+    take(job, **{kind: typed for kind, typed in READ.items() if kind != left_out})
+    named = {
+        "tap_temperature": "hot water temperature at the outlet",
+        "leak_test": "tightness of what was opened",
+        "co_in_room": "carbon monoxide in the room",
+        "relief_valve": "relief valve, seen",
+    }[left_out]
+    with pytest.raises(RuleError, match=f"is not proven yet: {named}\\."):
+        end(job)
+    assert job.row().state == "under_way"
+    take(job, **{left_out: READ[left_out]})
+    end(job)
+    assert job.row().ending == "mended"
+
+
+@pytest.mark.parametrize("ending", ["to_continue", "no_fault_found", "left"])
+def test_every_other_ending_owes_nothing(office: Office, clock: StillClock, ending: str) -> None:
+    job = with_cause(office, clock)
+    job.office.carry_out(deeds.Finish(job.visit, ending))
+    assert job.row().ending == ending
+
+
+def test_a_reading_of_what_was_found_proves_nothing_of_what_is_left(
+    office: Office, clock: StillClock
+) -> None:
+    job = with_cause(office, clock)
+    for kind, typed in READ.items():
+        office.carry_out(deeds.TakeReading(job.visit, kind, typed))
+    assert set(states(job).values()) == {"missing"}
+
+
+def test_a_temperature_on_a_card_after_the_work_counts(office: Office, clock: StillClock) -> None:
+    job = with_cause(office, clock)
+    office.carry_out(deeds.EnterOnCard(job.visit, "heat", "left", {"outlet": "119 F"}))
+    assert states(job)["outlet_temperature"] == "measured"
+
+
+def test_a_cause_that_opens_nothing_owes_no_tightness(office: Office, clock: StillClock) -> None:
+    assert "tightness" not in states(with_cause(office, clock, "outlet_restricted"))
+    assert "tightness" in states(with_cause(office, clock))
+
+
+def test_a_cause_in_own_words_owes_tightness_until_somebody_says(
+    office: Office, clock: StillClock
+) -> None:
+    job = begin_job(office, clock)
+    office.carry_out(deeds.SetCause(job.visit, words="A mouse"))
+    assert states(job)["tightness"] == "missing"
+
+
+def test_the_list_tells_what_was_seen(office: Office, clock: StillClock) -> None:
+    from tests.journeys.scripts import DIVERTER
+
+    job = begin_job(office, clock)
+    job.work_through(DIVERTER)
+    office.carry_out(deeds.SetCause(job.visit, cause="diverter_stuck"))
+    given = states(job)
+    assert given.pop("relief_valve") == "seen"
+    assert given.pop("co_in_room") == "missing", "a number is read of a burner"
+    assert given.pop("outlet_temperature") == "missing"
+    with pytest.raises(RuleError, match="carbon monoxide"):
+        end(job)
+
+
+def test_an_appliance_that_says_which_gas_it_burns_owes_carbon_monoxide(
+    office: Office, clock: StillClock
+) -> None:
+    job = take_job(office, clock)
+    with office.deed(DEED) as session:
+        key = places.add_appliance(
+            session, job.premises, places.ApplianceDetails("storage_heater", gas_kind="oil")
+        )
+        session.get_one(Visit, job.visit).appliance_id = key
+    with office.deed(DEED) as session:
+        visits.arrive(session, job.visit, technician_id=job.technician)
+        assert session.get_one(Appliance, key).gas_kind == "oil"
+    assert states(job)["co_in_room"] == "missing"
+
+
+def test_a_reason_is_kept_told_on_the_report_and_taken_back(
+    office: Office, clock: StillClock
+) -> None:
+    job = with_cause(office, clock)
+    take(job, tap_temperature="117 F", leak_test="dry", relief_valve="free")
+    why = {"unproven_co_in_room": "monitor is being calibrated"}
+    sheet = office.carry_out(deeds.WriteDown(job.visit, why))
+    line = next(one for one in sheet.report.proof if one.proof == "co_in_room")
+    assert (line.state, line.reason) == ("reason", "monitor is being calibrated")
+    with office.look() as session:
+        fields = session.scalars(sa.select(Change.field)).all()
+    assert "unproven_co_in_room" in fields
+    office.carry_out(deeds.Undo(job.visit))
+    assert states(job)["co_in_room"] == "missing"
+    office.carry_out(deeds.Redo(job.visit))
+    end(job)
+    with office.deed(DEED) as session:
+        sealing.sign(session, job.visit, absent_reason="At work")
+        sealed = sealing.seal(session, job.visit)
+    assert [one.state for one in sealed.report.proof].count("reason") == 1
+    assert sealed.report.unproven_co_in_room == "monitor is being calibrated"
+
+
+def test_sealing_asks_once_more(office: Office, clock: StillClock) -> None:
+    job = with_cause(office, clock)
+    office.carry_out(deeds.WriteDown(job.visit, REASONS))
+    end(job)
+    office.carry_out(deeds.Sign(job.visit, absent_reason="At work"))
+    office.carry_out(deeds.WriteDown(job.visit, {"unproven_relief_valve": ""}))
+    with pytest.raises(RuleError, match="relief valve, seen"):
+        office.carry_out(deeds.Seal(job.visit))
+    office.carry_out(deeds.WriteDown(job.visit, {"unproven_relief_valve": "boxed in"}))
+    office.carry_out(deeds.Seal(job.visit))
+
+
+def test_a_small_job_owes_the_same(office: Office, clock: StillClock) -> None:
+    job = take_job(office, clock)
+    small = deeds.SmallJob(
+        job.visit, "outlet_restricted", "", "Cleaned the aerator.", "on", "mended",
+        FlowSetup(container="2 gal"), ("61", "60"), job.technician,
+    )  # fmt: skip
+    with pytest.raises(RuleError, match=r"at the outlet, carbon monoxide.*relief valve"):
+        office.carry_out(small)
+    assert job.row().state == "new_call", "nothing of a refused small job is kept"
+    given = replace(
+        small,
+        proof={"tap_temperature": "117 F", "co_in_room": "0 ppm", "relief_valve": ""},
+        reasons={"unproven_relief_valve": "boxed in"},
+    )
+    assert office.carry_out(given).report.ending == "mended"
+
+
+def test_a_planned_service_and_a_visit_begun_before_stay_as_they_were(
+    office: Office, clock: StillClock
+) -> None:
+    service = take_job(office, clock, complaint="")
+    with office.deed(DEED) as session:
+        visits.arrive(session, service.visit, technician_id=service.technician)
+    assert states(service) == {}
+    end(service)
+    before = with_cause(office, clock)
+    with office.deed(DEED) as session:
+        session.get_one(Visit, before.visit).owes_proof = False
+    assert states(before) == {}
+    end(before)
+    assert before.row().ending == "mended"
+
+
+def test_a_visit_taken_up_again_can_lose_its_proof(office: Office, clock: StillClock) -> None:
+    job = with_cause(office, clock)
+    take(job, **READ)
+    end(job)
+    with office.deed(DEED) as session:
+        visits.take_up_again(session, job.visit)
+        taken = readings.readings_of(session, session.get_one(Visit, job.visit))
+        readings.withdraw_reading(session, taken[0].id)
+    with pytest.raises(RuleError, match="temperature at the outlet"):
+        end(job)
