@@ -141,6 +141,7 @@ class CheckStage(OnSiteStage):
         self.waiting.setVisible(walk is None)
         self.card.setVisible(bool(current))
         self.card.setEnabled(sheet.report.state == "under_way")
+        stood = not self.ending.isHidden() and sheet.stop is not None  # and is being written in
         self.ending.setVisible(walk is not None and not current)
         self.onward.setVisible(bool(self._pinned))
         if current:
@@ -149,7 +150,7 @@ class CheckStage(OnSiteStage):
                 self.card.take_focus()
                 self.inner.verticalScrollBar().setValue(0)
         self.ending.show_sheet(sheet)
-        if self.isVisible() and shown is not None and not current:
+        if self.isVisible() and shown is not None and not current and not stood:
             self.ending.take_focus()
             self.inner.verticalScrollBar().setValue(0)
         self._show_suggestion(sheet)
@@ -269,8 +270,8 @@ class CheckStage(OnSiteStage):
             super().show_error(error)
 
     def take_focus(self) -> None:
-        """Put the keys on the answers."""
-        self.card.take_focus()
+        """Put the keys on the answers, or on what follows when the list has ended."""
+        (self.card if self.ending.isHidden() else self.ending).take_focus()
 
     def flush(self) -> None:
         """Hand in readings that were typed on the card."""

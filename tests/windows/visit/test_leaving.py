@@ -81,6 +81,19 @@ def test_the_mouse_counts_at_once_and_leads_to_the_outcome(inside: Person) -> No
     assert inside.window.stage() == "sign"
 
 
+def test_the_outcome_is_written_with_the_keys_alone(inside: Person) -> None:
+    inside.watch.seconds += 10
+    strike(inside, Qt.Key.Key_Return)
+    strike(inside, Qt.Key.Key_Tab)
+    focus = QApplication.focusWidget()
+    assert focus is not None
+    QTest.keyClicks(focus, "The supplier's crew")
+    strike(inside, Qt.Key.Key_Tab)
+    strike(inside, Qt.Key.Key_Return)
+    assert inside.sheet().report.referred_to == "The supplier's crew"
+    assert inside.window.stage() == "sign"
+
+
 def test_the_numbers_of_the_shop_are_said(sit: Sit, begun: Job) -> None:
     give_numbers(begun, emergency_phone="112", gas_supplier_phone="555-0111", phone="555-0100")
     person = sit(begun)
