@@ -88,7 +88,7 @@ class Office:
         self._zone: str | None = None
         self._system: str | None = None
         self._newest = 0
-        self._own: set[uuid.UUID] | None = None
+        self._own: set[uuid.UUID] = set()  # from the start: what is done before the ear is own
 
     @classmethod
     def open(
@@ -174,6 +174,8 @@ class Office:
         office = cls(make_engine(place), now=now, new_key=new_key)
         try:
             office._found(shop, prefix)
+            with office.look() as session:
+                office._newest = other_desks.newest_set(session)
         except BaseException:
             office.close()
             if isinstance(place, Path):
@@ -262,8 +264,7 @@ class Office:
                 undoes_id=undoes_id,
                 desk=self._desk,
             )
-            if self._own is not None:
-                self._own.add(opened.change_set.id)
+            self._own.add(opened.change_set.id)
             yield session
             other_desks.tell(session, opened.change_set)
         if Shop.__tablename__ in opened.changed:
@@ -330,7 +331,6 @@ class Office:
 
         Whoever asks for it opens it, and closes it before the office.
         """
-        self._own = set()
         on_server = self._engine.dialect.name == "postgresql"
         kind = other_desks.ServerEar if on_server else other_desks.FileEar
         return kind(self._engine, self._own, self._newest)

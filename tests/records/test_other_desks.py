@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from pathlib import Path
 from select import select
 
 import pytest
@@ -16,7 +17,7 @@ from desk.records.deeds.entering import AddPerson, CallOff, TakeCall
 from desk.records.office import Office
 from desk.records.other_desks import MOST_VISITS, Ear, OthersDeed, together
 from desk.records.visits import CallDetails, take_call
-from tests.conftest import StillClock
+from tests.conftest import SHOP, StillClock
 from tests.server import Cluster
 
 WAIT_S = 5.0
@@ -83,6 +84,15 @@ def test_what_is_half_typed_at_another_desk_is_no_news(office: Office, here: Ear
     with _another_desk(office) as other:
         other.set_aside("form/person", {"name": "An"})
         assert here.hear() == ()
+
+
+def test_what_this_desk_did_before_it_listened_is_no_news(
+    tmp_path: Path, clock: StillClock
+) -> None:
+    with Office.create(tmp_path / "new.drawoff", SHOP, now=clock) as office:
+        office.carry_out(AddPerson(PersonDetails("Ann Merrow", is_technician=True)))
+        with closing(office.ear()) as ear:
+            assert ear.open() == ()
 
 
 def test_what_came_before_the_first_listening_is_told(office: Office) -> None:
