@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem
+from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
+
+from desk.windows.line_view import LineView
 
 
 class _WrappedLines(QStyledItemDelegate):
@@ -23,7 +25,7 @@ class _WrappedLines(QStyledItemDelegate):
         return super().sizeHint(option, index)
 
 
-class DayView(QListView):
+class DayView(LineView):
     """A list that keeps what is marked in sight when what stands below it takes more room."""
 
     def __init__(self) -> None:

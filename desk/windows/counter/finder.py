@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPoint, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QListView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from desk.errors import DeskError
 from desk.records.deeds.counter import Find
 from desk.records.views import Found
 from desk.windows.fields import LineEdit
 from desk.windows.labels import text_label
+from desk.windows.line_view import LineView
 from desk.windows.rows import Line, LineModel
 from desk.windows.worker import Desk
 from desk.wording import Message, _, message
@@ -47,7 +48,7 @@ class Finder(QWidget):
         self.box.setPlaceholderText(_("Name, street, phone, serial or visit number"))
         self.box.setClearButtonEnabled(True)
         self.model = LineModel()
-        self.list = QListView(self)
+        self.list = LineView(self)
         self.list.setObjectName("found")
         self.list.setAccessibleName(_("What was found"))
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
