@@ -16,6 +16,7 @@ from desk.records.merging import knowing
 from desk.windows.conflict import ConflictChoice, as_typed
 from desk.windows.fields import Field, TypedLine
 from desk.windows.half_typed import HalfTypedKeeper
+from desk.windows.keys import answering, keys_at, lead_keys_to
 from desk.windows.labels import WRONG, brief, text_label
 from desk.windows.worker import Desk
 from desk.wording import _
@@ -158,6 +159,7 @@ class EnterForm(Form):
         self.go = self._verb(_("Leave it"), "form_leave", self.leave)
         self.keep = self._verb(verb, "form_keep", self.enter)
         self._at_first = self.typed()
+        self._handed_in_at = keys_at()
 
     def is_begun(self) -> bool:
         """Return whether anything was typed."""
@@ -176,7 +178,8 @@ class EnterForm(Form):
             self._refused(error)
             return
         self.keep.setEnabled(False)
-        self._desk.act(self, deed, self._done, self._refused)
+        self._handed_in_at = keys_at()
+        self._desk.act(self, deed, self._done, self._not_kept)
 
     def _done(self, answer: object) -> None:
         self._at_first = self.typed()  # all of it is kept now
@@ -186,11 +189,15 @@ class EnterForm(Form):
         self.left.emit()
         self.kept.emit(answer)
 
+    def _not_kept(self, error: DeskError) -> None:
+        with answering(self._handed_in_at):
+            self._refused(error)
+
     def _refused(self, error: DeskError) -> None:
         self.keep.setEnabled(True)
         entry = self._tell(error)
         if entry is not None:
-            entry.setFocus()
+            lead_keys_to(entry)
 
 
 class MendForm(Form):

@@ -5,9 +5,8 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping
 
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
 from desk.records.deeds.calling import SeeJobBefore, SeePlace
@@ -21,6 +20,7 @@ from desk.records.views import PremisesCard, RecordView
 from desk.records.visits import CallDetails
 from desk.windows.counter.booking_line import Booked, BookingLine
 from desk.windows.counter.call_entries import CallEntries
+from desk.windows.counter.call_sheet import CallSheet
 from desk.windows.counter.caller import Caller
 from desk.windows.counter.danger import DangerQuestion
 from desk.windows.counter.day import DayPane
@@ -29,39 +29,10 @@ from desk.windows.counter.keeper import CallKeeper
 from desk.windows.counter.offers import Offers
 from desk.windows.counter.repeated import say_job_before
 from desk.windows.half_typed import HalfTypedKeeper
+from desk.windows.keys import answering, keys_at, lead_keys_to
 from desk.windows.labels import WRONG, text_label
 from desk.windows.worker import Desk
 from desk.wording import _
-
-
-class _Sheet(QScrollArea):
-    """Keeps what is typed in to be seen when the room changes; it goes up and down alone."""
-
-    def __init__(self, inside: QWidget) -> None:
-        super().__init__()
-        self._inside = inside
-        self.setWidgetResizable(True)
-        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setFrameShape(QScrollArea.Shape.NoFrame)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setWidget(inside)
-
-    def minimumSizeHint(self) -> QSize:
-        """Return a width in which no line is cut off."""
-        bar = self.verticalScrollBar().sizeHint().width()
-        least = self._inside.minimumSizeHint().width() + bar
-        return QSize(least, super().minimumSizeHint().height())
-
-    def show_focus(self) -> None:
-        """Scroll to what has the focus, where it stands in here."""
-        focus = self.window().focusWidget()
-        if focus is not None and self.isAncestorOf(focus):
-            self.ensureWidgetVisible(focus)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Keep it in sight, such as when an offer comes in below."""
-        super().resizeEvent(event)
-        self.show_focus()
 
 
 class CallForm(QWidget):
@@ -95,6 +66,7 @@ class CallForm(QWidget):
             booked=self._what_is_booked,
         )
         self.entries = CallEntries(desk, self.when)
+        self._handed_in_at = keys_at()
         self.caller = Caller(self.entries.name, self.entries.phone)
         self.offers = Offers(desk)
         self.drafts = Drafts(desk)
@@ -116,14 +88,14 @@ class CallForm(QWidget):
         column.addLayout(self._verbs())
         self._follow_entries()
 
-    def _scrolled(self) -> _Sheet:
+    def _scrolled(self) -> CallSheet:
         inside = QWidget()
         lines = QVBoxLayout(inside)
         lines.setContentsMargins(0, 0, 6, 0)
         lines.addWidget(self.danger)
         lines.addWidget(self.entries)
         lines.addStretch(1)
-        return _Sheet(inside)
+        return CallSheet(inside)
 
     def _verbs(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -384,6 +356,7 @@ class CallForm(QWidget):
             self.when.setFocus()
             return
         call = self._call()
+        self._handed_in_at = keys_at()
         self._keeper.finish(call, self.entries.new_caller(call), slot)
 
     def _slot(self) -> Slot | None:
@@ -423,7 +396,8 @@ class CallForm(QWidget):
             self._say(str(error))
             return
         entry.show_error(str(error))
-        entry.setFocus()
+        with answering(self._handed_in_at):
+            lead_keys_to(entry)
 
     def _say(self, sentence: str) -> None:
         self.trouble.setText(f"{WRONG} {sentence}")

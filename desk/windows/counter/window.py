@@ -84,6 +84,7 @@ class CounterWindow(QMainWindow):
         halves.addWidget(self.right)
         halves.setStretchFactor(0, 2)
         halves.setStretchFactor(1, 3)
+        halves.setSizes([400, 600])  # what is empty at first has no say in how wide it comes to be
         halves.setChildrenCollapsible(False)
         halves.setHandleWidth(14)
         inside = QWidget()

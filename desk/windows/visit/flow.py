@@ -19,6 +19,7 @@ from desk.records.snapshots import FlowLine, UnitSystem
 from desk.records.views import VisitSheet
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine
+from desk.windows.keys import lead_keys_to
 from desk.windows.labels import text_label
 from desk.windows.visit.band import BandScale, Shown
 from desk.windows.visit.containers import ContainerButtons
@@ -53,7 +54,8 @@ class FlowPanel(QWidget):
         self._moment, self._check = moment, ""
         self._sheet: VisitSheet | None = None
         self._flow_id: uuid.UUID | None = None
-        self._anew = False
+        self._anew = self._is_under_way = False
+        self._reported: list[tuple[str, str]] = []
         self._fills = 0
         self._began_with: FlowLine | None = None
         self.timer = FillTimer(f"timer_{moment}", clock)
@@ -150,6 +152,7 @@ class FlowPanel(QWidget):
             self._know_kept()
         if not self._anew:
             self._flow_id, self._fills = key, fills
+        self._hand_in_next()
         start = line or self._last(sheet)
         if start != self._began_with and not self._container_given():
             self._start_with(start)
@@ -182,6 +185,8 @@ class FlowPanel(QWidget):
     def _know_kept(self) -> None:
         """Know that a fill was kept, and how it was measured with it."""
         self.timer.kept_now()
+        del self._reported[:1]
+        self._is_under_way = False
         for key, field in self.fields.items():
             if key == "mass":
                 field.put("")
@@ -216,10 +221,16 @@ class FlowPanel(QWidget):
             put(self._rows, row)
 
     def _keep(self, typed: str) -> None:
+        """Keep a fill when those before it are kept: they may make the flow that it belongs to."""
+        self._reported.append((typed, self.fields["mass"].text().strip()))
+        self._hand_in_next()
+
+    def _hand_in_next(self) -> None:
         sheet = self._sheet
-        if sheet is None:
+        if sheet is None or self._is_under_way or not self._reported:
             return
-        mass = self.fields["mass"].text().strip()
+        self._is_under_way = True
+        typed, mass = self._reported[0]
         if self._flow_id is not None and not self._anew:
             self.handed_in.emit(deeds.KeepFill(sheet.visit_id, self._flow_id, typed, mass))
             return
@@ -228,6 +239,13 @@ class FlowPanel(QWidget):
                 sheet.visit_id, self._moment, self._setup(), typed, mass=mass, check=self._check
             )
         )
+
+    def _give_back(self) -> None:
+        """Give back what was reported and is not kept: a refusal loses nothing that was typed."""
+        if self._is_under_way:
+            self._is_under_way = False
+            self.timer.give_back([typed for typed, _mass in self._reported])
+            self._reported.clear()
 
     def _setup(self) -> FlowSetup:
         texts = {key: field.text().strip() for key, field in self.fields.items() if key != "mass"}
@@ -259,6 +277,7 @@ class FlowPanel(QWidget):
 
     def show_error(self, error: DeskError) -> bool:
         """Say a refusal under the field it names; return whether it was one of these."""
+        self._give_back()
         named = error.field if isinstance(error, InputError) else ""
         field = self.timer.typed if named == "fill" else self.fields.get(named)
         if field is None:
@@ -266,7 +285,7 @@ class FlowPanel(QWidget):
         if field.isHidden() or not field.isVisible():
             self.show_more.setChecked(True)
         field.show_error(str(error))
-        field.setFocus()
+        lead_keys_to(field)
         return True
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import uuid
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from PySide6.QtCore import QObject, Signal
@@ -13,6 +13,7 @@ from desk.errors import DeskError
 from desk.records.deeds import visit as deeds
 from desk.records.deeds.base import Deed
 from desk.records.views import VisitSheet
+from desk.windows.keys import KeysAt, answering, keys_at
 from desk.windows.worker import Desk
 from desk.wording import _, say
 
@@ -34,6 +35,7 @@ class _Errand:
     presenter: VisitPresenter
     origin: Origin
     notice: str = ""
+    asked_at: KeysAt = field(default_factory=keys_at)
 
     def done(self, sheet: VisitSheet) -> None:
         self.presenter.answered(self)
@@ -44,7 +46,8 @@ class _Errand:
     def failed(self, error: DeskError) -> None:
         self.presenter.answered(self)
         log.info("refused: %s", error.facts)
-        self.origin.show_error(error)
+        with answering(self.asked_at):
+            self.origin.show_error(error)
 
 
 class VisitPresenter(QObject):

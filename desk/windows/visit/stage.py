@@ -13,6 +13,7 @@ from desk.records.views import VisitSheet
 from desk.records.visits import WRITTEN_DOWN
 from desk.windows.controls import column
 from desk.windows.fields import Field
+from desk.windows.keys import lead_keys_to
 from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.to_photographs import ToPhotographs
 from desk.wording import _
@@ -109,7 +110,7 @@ class Stage(QScrollArea):
         named = error.field if isinstance(error, InputError) else ""
         if named in self._fields:
             self._fields[named].show_error(str(error))
-            self._fields[named].setFocus()
+            lead_keys_to(self._fields[named])
             self.ensureWidgetVisible(self._fields[named])
             return
         self.trouble.setText(f"{WRONG} {error}")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
@@ -36,7 +36,8 @@ class FillTimer(QFrame):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._clock = clock
         self._started: float | None = None
-        self._is_typed = False
+        self._is_typed = self._is_reported = False
+        self._given_back = ""
         self._beat = QTimer(self)
         self._beat.setInterval(TICK_MS)
         self._beat.timeout.connect(self._tell)
@@ -87,10 +88,22 @@ class FillTimer(QFrame):
         self.run.say(_("Space   Start again"))
 
     def keep_fill(self) -> None:
-        """Report the time in the line, stopping the watch first where it runs."""
+        """Report the time in the line, stopping the watch first where it runs.
+
+        The line is free for the next fill at once; what is refused comes back into it.
+        """
         if self._started is not None:
             self.start_or_stop()
-        self.kept.emit(self.typed.text().strip())
+        text = self.typed.text().strip()
+        if not text and self._is_reported:
+            return  # Enter that was pressed twice means it once
+        self._is_reported = bool(text)
+        if text:
+            self.typed.put("")
+            self.typed.show_error("")
+            self.digits.setText(as_clock(0.0))
+            self.run.say(_("Space   Start"))
+        self.kept.emit(text)
 
     def _keep_typed(self, _text: str) -> None:
         self.keep_fill()
@@ -101,11 +114,20 @@ class FillTimer(QFrame):
         (self.typed if self._is_typed else self).setFocus()
 
     def kept_now(self) -> None:
-        """Make ready for the next fill: this one is kept."""
-        self.typed.put("")
-        self.typed.show_error("")
-        self.digits.setText(as_clock(0.0))
-        self.run.say(_("Space   Start"))
+        """Know that what was reported is kept; what is typed by now is the next fill."""
+        self._is_reported = False
+        if self._given_back and self.typed.text().strip() == self._given_back:
+            self.typed.put("")
+            self.typed.show_error("")
+        self._given_back = ""
+
+    def give_back(self, texts: Sequence[str]) -> None:
+        """Put what was reported and not kept back into the line, before what is typed by now."""
+        self._is_reported = False
+        now = self.typed.text()
+        self._given_back = " ".join(texts)
+        self.typed.take_up(self._given_back + (" " if now.strip() else "") + now)
+        self.typed.edit.end(False)  # typing goes on behind it
 
     def _tell(self) -> None:
         if self._started is not None:

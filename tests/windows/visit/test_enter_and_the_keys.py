@@ -106,6 +106,27 @@ def test_enter_pressed_again_before_the_answer_keeps_no_second_one(hands: Keys) 
     assert typed_fills(hands) == [["62.1 s"]]
 
 
+def test_fills_typed_faster_than_they_are_kept_are_all_kept(hands: Keys) -> None:
+    hands.person.type("container_found", "2 gal")
+    hands.go_to("timer_found_typed")
+    for text in ("62.1 s", "62.1 s", "61.9 s"):  # also two of the same
+        hands.type(text)
+        hands.press(Qt.Key.Key_Return)
+    hands.rest()
+    assert typed_fills(hands) == [["62.1 s", "62.1 s", "61.9 s"]]
+    assert hands.person.written("timer_found_typed") == ""
+
+
+def test_what_is_refused_comes_back_before_what_is_typed_by_then(hands: Keys) -> None:
+    hands.go_to("timer_found_typed")
+    hands.type("62.1 s")
+    hands.press(Qt.Key.Key_Return)  # no container yet
+    hands.type("61.9 s")
+    hands.rest()
+    assert typed_fills(hands) == []
+    assert hands.person.written("timer_found_typed") == "62.1 s 61.9 s"
+
+
 def test_enter_keeps_a_part_once(hands: Keys) -> None:
     hands.person.window.go_to("repair")
     hands.go_to("part_old_serial")
