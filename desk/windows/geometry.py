@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QByteArray, QEvent, QObject, QSettings
+from PySide6.QtCore import QByteArray, QEvent, QObject, QSettings, QSize
 from PySide6.QtWidgets import QApplication, QWidget
 
 BESIDE = 32
 """So far a second window of a name stands from the first one."""
+FRAME = 40
+"""Height that is left for the title bar of a window whose frame is not known yet."""
 
 
 class _Keeper(QObject):
@@ -22,10 +24,15 @@ class _Keeper(QObject):
 
 
 def restore_geometry(window: QWidget, name: str) -> None:
-    """Put a window where one of that name was left; elsewhere it stays as it is."""
+    """Put a window where one of that name was left, else as it is, and no larger than the screen.
+
+    A foot that hangs below the screen hides what is saved and what can be undone.
+    """
     kept = QSettings().value(_key(name))
     if isinstance(kept, QByteArray):
         window.restoreGeometry(kept)
+    room = window.screen().availableGeometry().size() - QSize(0, FRAME)
+    window.resize(window.size().boundedTo(room))
 
 
 def keep_geometry(window: QWidget, name: str) -> None:
