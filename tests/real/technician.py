@@ -1,0 +1,87 @@
+"""A technician at the visit sheet: reads the question that is shown, and presses its answer."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Mapping
+
+import numpy as np
+
+from desk.trade.content import Check, in_language, load_content
+from tests.real.screen import PATIENCE_S, STILL_S, NotSeen, Part, Screen, Word, find
+
+QUESTION: Part = (10, 100, 690, 200)
+"""Where on the sheet the question stands, from the corner of its window."""
+
+ANSWERED_WITHIN_S = 5.0
+TRIES = 4
+TITLE_HIGH = 48
+
+
+class Technician:
+    """Somebody who knows what they would find at each check of a list, whichever comes."""
+
+    def __init__(self, screen: Screen, found: Mapping[str, str], checklist: str) -> None:
+        self._screen, self._found = screen, found
+        checks = load_content().checklists[checklist].checks.values()
+        self._checks = {check.id: check for check in checks if check.id in found}
+        self._answered: list[str] = []
+
+    def work_to(self, last: str) -> list[str]:
+        """Answer what is asked until a check is answered; return the checks in their order.
+
+        Raises:
+            NotSeen: something is asked that nobody would know, or nothing more is.
+        """
+        while not self._answered or self._answered[-1] != last:
+            self._answer(self._question())
+        return self._answered
+
+    def _question(self) -> Check:
+        end = time.monotonic() + PATIENCE_S
+        while True:
+            words = self._read_question()
+            for check in self._checks.values():
+                if check.id not in self._answered and find(words, in_language(check.title)):
+                    return check
+            if time.monotonic() > end:
+                self._screen.keep_picture("unknown question")
+                raise NotSeen(f"no question that is known: {' '.join(w.text for w in words)}")
+
+    def _answer(self, check: Check) -> None:
+        """Press the answer, and again where nothing came of it: the sheet was busy."""
+        answers = [answer.id for answer in check.answers]
+        digit = str(1 + answers.index(self._found[check.id]))
+        before = self._title()
+        for _try in range(TRIES):
+            if check.cautions:
+                self._screen.press("a")
+                self._screen.rest(still=2 * STILL_S)  # before it is read nothing can be answered
+            self._screen.press(digit)
+            if self._goes_on_from(before):
+                self._answered.append(check.id)
+                return
+        self._screen.keep_picture("no answer is taken")
+        raise NotSeen(f"the sheet stays at {check.id}")
+
+    def _goes_on_from(self, before: np.ndarray[tuple[int, ...], np.dtype[np.uint8]]) -> bool:
+        """Wait until another question stands there."""
+        end = time.monotonic() + ANSWERED_WITHIN_S
+        while np.array_equal(before, self._title()):
+            if time.monotonic() > end:
+                return False
+            time.sleep(0.02)
+        self._screen.rest()
+        return True
+
+    def _title(self) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
+        left, top, right, _bottom = self._place()
+        return self._screen.pixels()[top : top + TITLE_HIGH, left:right]
+
+    def _place(self) -> Part:
+        x, y = self._screen.corner()
+        left, top, right, bottom = QUESTION
+        return x + left, y + top, x + right, y + bottom
+
+    def _read_question(self) -> list[Word]:
+        return self._screen.read(self._place())
