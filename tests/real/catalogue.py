@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import fcntl
 import inspect
+import json
+import os
 import pkgutil
 import subprocess
 import sys
+from collections.abc import Callable, Iterator
 from importlib import import_module
 from pathlib import Path
 
@@ -16,10 +19,11 @@ import desk.records.deeds
 from tests.real.one_command import DEEDS, LOOKS
 from tests.real.sample_office import make_sample_office
 
-__all__ = ["DEEDS", "LOOKS", "door", "keys_of", "run_alone", "sample_office"]
+__all__ = ["DEEDS", "LOOKS", "alone", "door", "keys_of", "sample_office"]
 ROOT = Path(__file__).parents[2]
-_PATIENCE_S = 240
-"""A case takes a second or two; this much only where the machine stands still."""
+
+type Alone = Callable[[str, str | Path, Path], None]
+"""Plays a case in a fresh process: its name, its office, and the keys of that."""
 
 
 def door() -> dict[str, type]:
@@ -59,10 +63,26 @@ def keys_of(place: Path) -> Path:
     return place.with_suffix(".json")
 
 
-def run_alone(name: str, place: str | Path, keys: Path) -> None:
-    """Play a case in a fresh process, which has to end well and to print nothing."""
-    done = subprocess.run(
-        [sys.executable, "-W", "error", "-m", "tests.real.one_command", name, place, keys],
-        cwd=ROOT, capture_output=True, text=True, check=False, timeout=_PATIENCE_S,
-    )  # fmt: skip
-    assert (done.returncode, done.stdout, done.stderr) == (0, "", ""), done.stderr[-4000:]
+@pytest.fixture(scope="session")
+def alone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Alone]:
+    """What plays a case in a fresh process, which has to end well and to print nothing."""
+    environment = os.environ | {
+        "OPENBLAS_NUM_THREADS": "1",  # a process that is copied has one thread
+        "PYTHONPYCACHEPREFIX": str(tmp_path_factory.getbasetemp().parent / "compiled"),
+    }
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)  # the program is compiled once a run
+    with subprocess.Popen(
+        [sys.executable, "-W", "error", "-m", "tests.real.fresh"],
+        cwd=ROOT, env=environment, text=True, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+    ) as copied:  # fmt: skip
+        asked, answered = copied.stdin, copied.stdout
+        assert asked is not None
+        assert answered is not None
+
+        def play(name: str, place: str | Path, keys: Path) -> None:
+            asked.write(json.dumps((name, str(place), str(keys))) + "\n")
+            asked.flush()
+            status, said, warned = json.loads(answered.readline())
+            assert (status, said, warned) == (0, "", ""), warned[-4000:]
+
+        yield play

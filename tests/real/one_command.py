@@ -1,6 +1,6 @@
 """One case of the catalogue, in this process alone: look, write, look again.
 
-``python -W error -m tests.real.one_command NAME OFFICE KEYS``; NAME is ``module.Class`` of
+By hand, ``python -W error -m tests.real.one_command NAME OFFICE KEYS``; NAME is ``module.Class`` of
 ``desk.records.deeds``, OFFICE a file or a server's URL, KEYS the file with the keys of its rows.
 It prints nothing where all is well.
 """

@@ -24,7 +24,7 @@ from tests.photographs import photograph_file
 from tests.real.examples import BUILT_AT, DAY
 from tests.records.jobs import REASONS
 
-VISITS = 40
+VISITS = 15
 PNG = b"\x89PNG\r\n\x1a\n" + b"strokes"
 
 
@@ -166,7 +166,7 @@ class _Names:
             )
         ).visit_id
         for name in ("stopped", "out"):
-            visit = keys[name] = self._begun("no_response")
+            visit = keys[name] = self._begun("other")
             self._answer(visit, "danger", "danger")
         do(on_visit.WeAreOut(keys["out"]))
 

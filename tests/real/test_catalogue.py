@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.real.catalogue import DEEDS, LOOKS, door, keys_of, run_alone, sample_office
+from tests.real.catalogue import DEEDS, LOOKS, Alone, alone, door, keys_of, sample_office
 
-__all__ = ["sample_office"]
+__all__ = ["alone", "sample_office"]
 
 
 def test_every_deed_and_look_of_the_door_has_an_example() -> None:
@@ -25,7 +25,9 @@ def test_what_has_a_name_for_history_is_a_deed() -> None:
 
 
 @pytest.mark.parametrize("name", LOOKS)
-def test_a_look_looks_again_after_a_deed(name: str, sample_office: Path, tmp_path: Path) -> None:
+def test_a_look_looks_again_after_a_deed(
+    name: str, sample_office: Path, alone: Alone, tmp_path: Path
+) -> None:
     place = tmp_path / "office.drawoff"
     shutil.copyfile(sample_office, place)
-    run_alone(name, place, keys_of(sample_office))
+    alone(name, place, keys_of(sample_office))

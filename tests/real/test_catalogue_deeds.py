@@ -7,13 +7,15 @@ from pathlib import Path
 
 import pytest
 
-from tests.real.catalogue import DEEDS, keys_of, run_alone, sample_office
+from tests.real.catalogue import DEEDS, Alone, alone, keys_of, sample_office
 
-__all__ = ["sample_office"]
+__all__ = ["alone", "sample_office"]
 
 
 @pytest.mark.parametrize("name", DEEDS)
-def test_a_deed_is_seen_and_taken_back(name: str, sample_office: Path, tmp_path: Path) -> None:
+def test_a_deed_is_seen_and_taken_back(
+    name: str, sample_office: Path, alone: Alone, tmp_path: Path
+) -> None:
     place = tmp_path / "office.drawoff"
     shutil.copyfile(sample_office, place)
-    run_alone(name, place, keys_of(sample_office))
+    alone(name, place, keys_of(sample_office))

@@ -12,9 +12,9 @@ from desk.records.exchange.everything_in import import_everything
 from desk.records.office import Office
 from tests import server
 from tests.conftest import StillClock
-from tests.real.catalogue import DEEDS, LOOKS, keys_of, run_alone, sample_office
+from tests.real.catalogue import DEEDS, LOOKS, Alone, alone, keys_of, sample_office
 
-__all__ = ["sample_office"]
+__all__ = ["alone", "sample_office"]
 BOTH = [name for name, example in (LOOKS | DEEDS).items() if example.both]
 
 
@@ -38,5 +38,7 @@ def place(cluster: server.Cluster, sample_on_server: str) -> Iterator[str]:
 
 
 @pytest.mark.parametrize("name", BOTH)
-def test_it_goes_on_the_server_too(name: str, place: str, sample_office: Path) -> None:
-    run_alone(name, place, keys_of(sample_office))
+def test_it_goes_on_the_server_too(
+    name: str, place: str, sample_office: Path, alone: Alone
+) -> None:
+    alone(name, place, keys_of(sample_office))
