@@ -59,6 +59,8 @@ DIVERTER = (
         "circuit_pressure": "good",
         "flame_seen": "stays",
         "heat_goes": "to_radiators",
+        "cover_seals": "does_not_seal",
+        "cabinet_ready": "ready",
         "diverter": "stuck",
         "repair_response": "mended",
         "retest_response": "hot",

@@ -150,7 +150,7 @@ def test_a_stuck_float_in_the_sensing_zone(
         assert said in text, said
     with office.look() as session:
         assert parts.stock(session, part, job.technician) == 1
-        assert session.scalars(sa.select(Reading.kind)).all() == ["flow", "tap_temperature"]
+        assert session.scalars(sa.select(Reading.kind)).all() == ["flow", "tap_temperature", *PROOF]
     assert _count(office, Acknowledgement) >= 3
     serious = [line.id for line in sealed.report.cautions]
     assert {"live_parts", "stored_pressure"} & set(serious)
