@@ -55,7 +55,7 @@ def _call_off(_office: Office, keys: Keys) -> Any:
     return CallOff(keys["called"], "It works again.")
 
 
-@at_counter("entering.WriteDangerOutcome", "counter.SeeDay", both=True)
+@at_counter("entering.WriteDangerOutcome", "counter.SeeDay")
 def _write_danger_outcome(_office: Office, keys: Keys) -> Any:
     from desk.records.deeds.entering import WriteDangerOutcome
 
@@ -240,14 +240,14 @@ def _replace_appliance(_office: Office, keys: Keys) -> Any:
     return ReplaceAppliance(keys["second_appliance"], keys["premises"], DAY)
 
 
-@at_counter("orders.AskForPart", "orders.SeeOrders", both=True)
+@at_counter("orders.AskForPart", "orders.SeeOrders")
 def _ask_for_part(_office: Office, _keys: Keys) -> Any:
     from desk.records.deeds.orders import AskForPart
 
     return AskForPart("Z-1003", pieces=4)
 
 
-@at_counter("orders.OrderPart", "orders.SeeOrders", both=True)
+@at_counter("orders.OrderPart", "orders.SeeOrders")
 def _order_part(office: Office, keys: Keys) -> Any:
     from desk.records.deeds.orders import OrderPart, SeeOrders
 
@@ -255,7 +255,7 @@ def _order_part(office: Office, keys: Keys) -> Any:
     return OrderPart(next(line for line in lines if line.order_id == keys["asked_for"]))
 
 
-@at_counter("orders.PartCame", "orders.SeeOrders", both=True)
+@at_counter("orders.PartCame", "orders.SeeOrders")
 def _part_came(_office: Office, keys: Keys) -> Any:
     from desk.records.deeds.orders import PartCame
 
@@ -328,7 +328,7 @@ def _first_taken_back(office: Office, _keys: Keys) -> Any:
     return SeeParts()
 
 
-@at_counter("undoing.DoAgain", _first_taken_back, both=True)
+@at_counter("undoing.DoAgain", _first_taken_back)
 def _do_again(_office: Office, _keys: Keys) -> Any:
     from desk.records.deeds.undoing import DoAgain
 

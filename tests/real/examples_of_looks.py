@@ -28,7 +28,7 @@ def _see_join(_office: Office, keys: Keys) -> Any:
     return SeeJoin(keys["twin"])
 
 
-@look("belonging.SeeWithdrawn", "belonging.WithdrawCustomer", both=True)
+@look("belonging.SeeWithdrawn", "belonging.WithdrawCustomer")
 def _see_withdrawn(_office: Office, _keys: Keys) -> Any:
     from desk.records.deeds.belonging import SeeWithdrawn
 
@@ -65,14 +65,14 @@ def _find(_office: Office, _keys: Keys) -> Any:
     return Find("Quill Weir")
 
 
-@look("counter.SeeDay", "counter.Book", both=True)
+@look("counter.SeeDay", "counter.Book")
 def _see_day(_office: Office, _keys: Keys) -> Any:
     from desk.records.deeds.counter import SeeDay
 
     return SeeDay(NOW, is_week=True)
 
 
-@look("counter.SeeRecord", "entering.MendCustomer", both=True)
+@look("counter.SeeRecord", "entering.MendCustomer")
 def _see_record(_office: Office, keys: Keys) -> Any:
     from desk.records.deeds.counter import SeeRecord
 
@@ -199,7 +199,7 @@ def _see_day_sheet(_office: Office, _keys: Keys) -> Any:
     return SeeDaySheet(DAY)
 
 
-@look("orders.SeeOrders", "orders.AskForPart", both=True)
+@look("orders.SeeOrders", "orders.AskForPart")
 def _see_orders(_office: Office, _keys: Keys) -> Any:
     from desk.records.deeds.orders import SeeOrders
 

@@ -73,7 +73,7 @@ def _strike_fill(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
     return StrikeFill(visit, keys["flow"], 1, "The bucket slipped.")
 
 
-@on_visit("visit.TakeReading", both=True)
+@on_visit("visit.TakeReading")
 def _take_reading(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.deeds.visit import TakeReading
 
@@ -116,14 +116,14 @@ def _write_down(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     return WriteDown(visit, {"work_done": "Cleaned the screen twice.", "left_state": "on"})
 
 
-@on_visit("visit.OrderForVisit", both=True)
+@on_visit("visit.OrderForVisit")
 def _order_for_visit(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.deeds.visit import OrderForVisit
 
     return OrderForVisit(visit, "Z-1003", pieces=2)
 
 
-@on_visit("visit.UsePart", both=True)
+@on_visit("visit.UsePart")
 def _use_part(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.deeds.visit import UsePart
 
@@ -137,7 +137,7 @@ def _take_part_out(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
     return TakePartOut(visit, keys["part_used"])
 
 
-@on_visit("visit.Finish", both=True)
+@on_visit("visit.Finish")
 def _finish(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.deeds.visit import Finish
 
@@ -186,7 +186,7 @@ def _undo(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     return Undo(visit)
 
 
-@on_visit("visit.Redo", "taken_back", both=True)
+@on_visit("visit.Redo", "taken_back")
 def _redo(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.deeds.visit import Redo
 
@@ -281,14 +281,14 @@ def _take_photograph_out(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
     return TakePhotographOut(visit, keys["photograph"])
 
 
-@on_visit("visit.WeAreOut", "stopped", both=True)
+@on_visit("visit.WeAreOut", "stopped")
 def _we_are_out(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.deeds.visit import WeAreOut
 
     return WeAreOut(visit)
 
 
-@on_visit("visit.PressedByMistake", "stopped", both=True)
+@on_visit("visit.PressedByMistake", "stopped")
 def _pressed_by_mistake(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.deeds.visit import PressedByMistake
 
