@@ -78,7 +78,7 @@ def test_a_whole_job_without_a_mouse(
         person.press("Return")
     for kind, read in PROOF.items():
         _tab_to(person, f"reading_{kind}_left")
-        _write(person, read.replace(" ", ""))
+        _write(person, read.replace(" ", "").replace(",", ""))
         person.press("Return")
     person.press("Ctrl+4")
     _tab_to(person, "edit_work_done")
