@@ -95,6 +95,12 @@ SENSING_KINDS: Mapping[str, Message] = {
     "not_known": message("not known"),
 }
 
+COVERS: Mapping[str, Message] = {
+    "": message("not known"),
+    "seals": message("it seals the combustion chamber"),
+    "does_not_seal": message("it does not seal it, or there is no burner behind it"),
+}
+
 WORKING_CAUTIONS = frozenset(
     {
         "acid",

@@ -10,6 +10,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError, RuleError
+from desk.records.covers import remember_cover
 from desk.records.journal import deed_of, keep
 from desk.records.rows import open_visit, row_of
 from desk.records.tables import Appliance, CheckResult, Visit
@@ -101,7 +102,8 @@ def record_answer(
     """Record an answer; one that was there before stays and is superseded.
 
     Answers that no longer follow are marked superseded too, and those that follow again are
-    taken back into use. A sensing kind found on the way is remembered by the appliance.
+    taken back into use. The appliance remembers a sensing kind that was found on the way, and
+    whether its cover seals the combustion chamber.
 
     Args:
         session: in a deed.
@@ -142,6 +144,7 @@ def record_answer(
             answered_at=deed_of(session).now(),
         ),
     )
+    remember_cover(session, visit, check_id, given.answer)
     session.flush()  # the new answer has to be among the results that are walked
     return Standing(visit.id, mark_superseded(session, visit))
 

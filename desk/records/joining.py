@@ -114,6 +114,7 @@ APPLIANCE = Kind(
         "activation_accuracy_m3_per_s",
         "gas_kind",
         "vent",
+        "cover_seals",
         "rented_from",
         "replaced_by_id",
         "replaced_on",

@@ -19,6 +19,7 @@ from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from desk.records.tables.appliances import APPLIANCE_KINDS
 from desk.records.tables.reaching import LINK_ROLES
 from desk.trade.atmosphere import read_altitude
+from desk.trade.cover import COVERS
 from desk.trade.quantities import Kind, Typed, parse
 from desk.trade.sensing import SENSING_KINDS
 from desk.wording import message
@@ -41,6 +42,7 @@ class ApplianceDetails:
     activation_accuracy: str = ""
     gas_kind: str = ""
     vent: str = ""
+    cover_seals: str = ""
     rented_from: str = ""
     note: str = ""
 
@@ -162,6 +164,7 @@ def details_of(appliance: Appliance) -> ApplianceDetails:
         activation_accuracy=appliance.activation_accuracy_typed,
         gas_kind=appliance.gas_kind,
         vent=appliance.vent,
+        cover_seals=appliance.cover_seals,
         rented_from=appliance.rented_from,
         note=appliance.note,
     )
@@ -171,13 +174,15 @@ def understood(details: ApplianceDetails, today: date) -> dict[str, Any]:
     """Return the columns of an appliance: texts as typed beside their SI values."""
     _one_of(details.kind, APPLIANCE_KINDS, "kind")
     _one_of(details.sensing_kind, SENSING_KINDS, "sensing_kind")
+    if details.cover_seals:
+        _one_of(details.cover_seals, COVERS[1:], "cover_seals")
     for field, ahead in (("installed", 0), ("warranty_until", 30)):
         day = getattr(details, field)
         if day is not None:
             sensible_day(day, today, field=field, ahead_years=ahead)
     values: dict[str, Any] = {
         field: getattr(details, field)
-        for field in ("kind", "sensing_kind", "installed", "warranty_until")
+        for field in ("kind", "sensing_kind", "cover_seals", "installed", "warranty_until")
     }
     for field in ("maker", "model", "serial", "gas_kind", "vent", "rented_from", "note"):
         values[field] = getattr(details, field).strip()

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.records.charges import charging_view
 from desk.records.checks import latest, results_of, standing
+from desk.records.covers import known_cover
 from desk.records.danger import is_open
 from desk.records.guidance import Guidance, guidance_of
 from desk.records.half_typed import on_visit, typed_at
@@ -29,6 +30,7 @@ from desk.records.undo import steps_of, what_was_done
 from desk.records.views import HistoryLine, VisitSheet
 from desk.records.visits import acknowledged, checklist_of
 from desk.trade.content import Needs
+from desk.trade.cover import COVER_SEALS
 from desk.trade.readings import FLOW, READING_KINDS
 
 HISTORY_LINES = 5
@@ -99,6 +101,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         charging=charging_view(session, visit, report.charges),
         danger_open=is_open(visit),
         stop=stop_of(session, visit, walked),
+        known_cover=known_cover(session, visit) if walked and walked.next == COVER_SEALS else None,
     )
 
 

@@ -233,6 +233,20 @@ class PartCard:
 
 
 @dataclass(frozen=True, slots=True)
+class KnownCover:
+    """What is known of an appliance's cover before the check is answered on a visit.
+
+    ``cover`` is the answer that it comes to, ``visit`` the number of the visit that found it, ""
+    where the record alone says it. ``other`` is the number of another appliance of the same maker
+    and model of which it is known, "" where it is this one's own.
+    """
+
+    cover: str
+    visit: str
+    other: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class VisitSheet:
     """Everything that the visit sheet shows.
 
@@ -245,7 +259,7 @@ class VisitSheet:
     ``containers`` those of the shop, ``orders`` the parts that it has asked for,
     ``photograph_ids`` the keys of the report's photographs, ``charging`` how the visit is charged,
     None where the shop charges nothing on reports; ``danger_open`` as of a `HistoryLine`, ``stop``
-    what makes everybody leave.
+    what makes everybody leave, ``known_cover`` what is known of the cover, where that is asked.
     """
 
     visit_id: uuid.UUID
@@ -279,3 +293,4 @@ class VisitSheet:
     charging: ChargingView | None = None
     danger_open: bool = False
     stop: Stop | None = None
+    known_cover: KnownCover | None = None

@@ -18,6 +18,7 @@ from desk.trade.content import (
     Way,
 )
 from desk.trade.content_findings import Finding, Item, Places
+from desk.trade.cover import COVER_SEALS, DOES_NOT_SEAL
 from desk.trade.prerequisites import Stand, asked_next, heading_for, readying_checks
 from desk.trade.sensing import SENSING_KINDS
 from desk.trade.toml_lines import Place
@@ -27,7 +28,6 @@ type Fault = tuple[Place, Message]
 
 STOP_ANSWERS = ("danger", "co", "soot")
 """Answers that mean the same wherever they are given: everybody leaves."""
-COVER_SEALS, DOES_NOT_SEAL = "cover_seals", "does_not_seal"
 CABINET_READY, READY = "cabinet_ready", "ready"
 """The checks that ready work in a cabinet, and the answers that allow it."""
 PROOF_OF_GAS_WORK = "leak_test"

@@ -111,6 +111,24 @@ def test_an_appliance_comes_to_the_premises_of_its_customer(
     assert searched(office) == computed_anew(office)
 
 
+def test_whether_a_cover_seals_comes_in_and_goes_out(
+    office: Office, appliances: Take, tmp_path: Path
+) -> None:
+    done = appliances(
+        "Customer,Street,Serial,Cover\n"
+        "Mara Quill,9 Weir Street,T-1,Seals\n"
+        "Mara Quill,9 Weir Street,T-2,does not seal\n"
+        "Mara Quill,9 Weir Street,T-3,\n"
+        "Mara Quill,9 Weir Street,T-4,perhaps\n"
+    )
+    assert _why(done) == [(5, "Cover “perhaps” is none of seals, does_not_seal")]
+    out = tmp_path / "out.csv"
+    export_appliances(office, out)
+    with out.open(encoding="utf-8-sig", newline="") as lines:
+        kept = {line["Serial"]: line["Cover"] for line in csv.DictReader(lines)}
+    assert kept == {"K24-0311": "", "T-1": "seals", "T-2": "does_not_seal", "T-3": ""}
+
+
 def test_what_is_said_of_an_appliance_again_is_already_there(appliances: Take) -> None:
     text = (
         "Number,Customer,Street,Maker,Serial\n"

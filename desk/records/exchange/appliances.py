@@ -39,6 +39,7 @@ from desk.records.sameness import serial_key
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from desk.records.tables.appliances import APPLIANCE_KINDS
 from desk.records.tables.reaching import LINK_ROLES
+from desk.trade.cover import COVERS
 from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
 from desk.wording import message, say
 
@@ -94,6 +95,14 @@ COLUMNS = Columns(
         Column("activation_accuracy", "Activation accuracy", message("With its unit.")),
         Column("gas_kind", "Gas", message("Which gas it burns."), ("gaskind", "fuel")),
         Column("vent", "Vent", message("How it is vented."), ("venting", "flue")),
+        Column(
+            "cover_seals",
+            "Cover",
+            message(
+                "Whether it seals the combustion chamber, one of: {ids}; empty where nobody knows.",
+                ids=", ".join(COVERS[1:]),
+            ),
+        ),
         Column("rented_from", "Rented from", message("Whose it is, where it is rented.")),
         Column("note", "Note", message("For the office."), ("notes", "remarks", "comments"), LONG),
     ),
@@ -101,6 +110,11 @@ COLUMNS = Columns(
 )
 _PLACE = frozenset({"customer", *(column.field for column in ADDRESS)})
 _DETAILS = tuple(column.field for column in COLUMNS.each if column.field not in _PLACE | {"number"})
+_WORDS = (
+    ("kind", APPLIANCE_KINDS),
+    ("sensing_kind", SENSING_KINDS),
+    ("cover_seals", COVERS[1:]),
+)
 _DAYS = ("installed", "warranty_until")
 
 
@@ -209,7 +223,7 @@ def _written(entry: Entry) -> Entry:
     values = dict(entry.values)
     if number := values.get("number"):
         values["number"] = number.upper()
-    for field, allowed in (("kind", APPLIANCE_KINDS), ("sensing_kind", SENSING_KINDS)):
+    for field, allowed in _WORDS:
         if text := values.get(field):
             known = id_of(text, allowed)
             if known is None:

@@ -7,6 +7,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Mapped, mapped_column
 
 from desk.records.tables.base import Base, Changeable, Words, link, one_of, table_args
+from desk.trade.cover import COVERS
 from desk.trade.sensing import SENSING_KINDS
 
 APPLIANCE_KINDS = (
@@ -29,6 +30,7 @@ class Appliance(Changeable, Base):
         sa.UniqueConstraint("number"),
         one_of("kind", APPLIANCE_KINDS),
         one_of("sensing_kind", SENSING_KINDS),
+        one_of("cover_seals", COVERS),
         sa.Index("ix_appliance_model", "maker", "model"),
     )
 
@@ -51,6 +53,7 @@ class Appliance(Changeable, Base):
     activation_accuracy_m3_per_s: Mapped[float | None]
     gas_kind: Mapped[Words]
     vent: Mapped[Words]
+    cover_seals: Mapped[Words]
     rented_from: Mapped[Words]
     note: Mapped[Words]
     replaced_by_id: Mapped[uuid.UUID | None] = link("appliance.id")

@@ -22,7 +22,7 @@ from desk.trade.sensing import NOT_KNOWN
 from desk.windows.counter.model_values import ModelValues
 from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.forms import EnterForm, Form, MendForm
-from desk.windows.words import APPLIANCE_KINDS, ROLES, SENSING_KINDS, options
+from desk.windows.words import APPLIANCE_KINDS, COVERS, ROLES, SENSING_KINDS, options
 from desk.windows.worker import Desk
 from desk.wording import _, message
 
@@ -241,6 +241,7 @@ def appliance_entries(calendar: Calendar) -> list[Field]:
         TypedLine("smallest_input", _("Smallest input"), read=_read_power),
         TypedLine("gas_kind", _("Gas kind")),
         TypedLine("vent", _("Vent material and length")),
+        ChoiceLine("cover_seals", _("Its cover"), options(COVERS)),
         TypedLine("rented_from", _("Rented from"), _("leave empty where it is owned")),
         TypedText("note", _("Note about it")),
     ]

@@ -20,6 +20,7 @@ from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.choice import left_state_choice
 from desk.windows.visit.controls import WideButton, clear, press, put
 from desk.windows.visit.drawing import DrawnSteps
+from desk.windows.visit.history import cover_text
 from desk.windows.visit.photograph_card import chosen_of
 from desk.windows.visit.readings import ReadingRow
 from desk.windows.visit.to_photographs import ToPhotographs
@@ -82,6 +83,7 @@ class CheckCard(QWidget):
     def _build(self) -> None:
         self.title = text_label(rank="head", name="check_title")
         self.why = text_label(name="check_why")
+        self.known = text_label(loud=True, name="check_known")
         self.how = text_label(name="check_how")
         self.drawing = DrawnSteps(self.how)
         self.facts = text_label(name="check_facts")
@@ -108,6 +110,7 @@ class CheckCard(QWidget):
         layout = column(spacing=10)
         layout.addWidget(self.title)
         layout.addWidget(self.why)
+        layout.addWidget(self.known)
         layout.addLayout(self._cautions)  # before the steps: they are read before the hand moves
         for part in (self.acknowledge, self.drawing):
             layout.addWidget(part)
@@ -159,6 +162,8 @@ class CheckCard(QWidget):
             row.show_sheet(sheet)
         for field in self._written:
             field.show_kept(getattr(sheet.report, field.key))
+        self.known.setText(cover_text(sheet.known_cover, check))
+        self.known.setVisible(bool(self.known.text()))
         self._show_cautions()
         self._show_answer()
 

@@ -6,11 +6,13 @@ from zoneinfo import ZoneInfo
 
 from desk.paper.times import show_date
 from desk.paper.warranty import warranty_words
-from desk.paper.words import APPLIANCE_KINDS, SENSING_KINDS, word
+from desk.paper.words import APPLIANCE_KINDS, COVERS, SENSING_KINDS, word
 from desk.records.snapshots import ApplianceLine, UnitSystem, VisitReport
-from desk.records.views import HistoryLine
+from desk.records.views import HistoryLine, KnownCover
 from desk.trade.complaints import complaint_text
-from desk.wording import _, say
+from desk.trade.content import Check
+from desk.trade.cover import COVER_SEALS
+from desk.wording import Message, _, message, say
 
 
 def appliance_text(appliance: ApplianceLine | None) -> str:
@@ -31,6 +33,41 @@ def appliance_text(appliance: ApplianceLine | None) -> str:
         else "",
     ]
     return "\n".join(part for part in parts if part)
+
+
+def cover_text(known: KnownCover | None, check: Check) -> str:
+    """Say what is known of a cover, where from, and the key that confirms it.
+
+    Args:
+        known: None where nothing is.
+        check: the one that is asked; "" is returned where it is another one.
+    """
+    if known is None or check.id != COVER_SEALS:
+        return ""
+    words = [say(_known_from(known, COVERS[known.cover]))]
+    for place, answer in enumerate(check.answers, 1):
+        if answer.id == known.cover:
+            words.append(_("Look whether that is so; {key} confirms it.", key=place))
+    return " ".join(words)
+
+
+def _known_from(known: KnownCover, cover: Message) -> Message:
+    if known.other and known.visit:
+        return message(
+            "Known from visit {number} to {other}, of the same maker and model: {cover}.",
+            number=known.visit,
+            other=known.other,
+            cover=cover,
+        )
+    if known.other:
+        return message(
+            "Known from the record of {other}, of the same maker and model: {cover}.",
+            other=known.other,
+            cover=cover,
+        )
+    if known.visit:
+        return message("Known from visit {number}: {cover}.", number=known.visit, cover=cover)
+    return message("Known from the record of the appliance: {cover}.", cover=cover)
 
 
 def warranty_text(report: VisitReport) -> str:

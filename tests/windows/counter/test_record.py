@@ -95,6 +95,20 @@ def test_a_customer_premises_and_an_appliance_are_mended(
     assert "212 555 0150" in counter.record.reach.text()
 
 
+def test_what_is_known_of_a_cover_stands_in_the_form_and_is_mended_there(
+    office: Office, job: Job, counter: CounterWindow
+) -> None:
+    for known, now in (("", "seals"), ("seals", "does_not_seal"), ("does_not_seal", "")):
+        open_quill(counter)
+        push(counter, "appliance_A-H0001")
+        form = form_of(counter)
+        assert form.typed()["cover_seals"] == known
+        form.entries["cover_seals"].put(now)
+        push(form, "form_done")
+        with office.look() as session:
+            assert session.scalars(sa.select(Appliance.cover_seals)).one() == now
+
+
 def test_a_form_that_is_left_is_put_aside_as_it_was(
     office: Office, job: Job, counter: CounterWindow
 ) -> None:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 from PySide6.QtWidgets import QAbstractButton, QListView
 
+from desk.records.tables import Appliance
 from desk.windows.visit.rows import ROW, Row
 from tests.journeys.scripts import FLOAT, STRAINER
-from tests.records.jobs import Job
+from tests.records.jobs import DEED, Job
 from tests.windows.visit.conftest import Sit
 from tests.windows.visit.sheets import Person
 
@@ -174,3 +175,18 @@ def test_where_looking_further_does_not_pay_it_says_mend_now_and_leads_there(
     assert person.sheet().report.cause is not None
     assert person.sheet().report.cause.id == "supply_strainer_blocked"
     assert not person.can_press("answer_mended"), "its cautions are read first"
+
+
+def test_a_cover_that_is_known_is_said_with_the_key_that_confirms_it(sit: Sit, begun: Job) -> None:
+    with begun.office.deed(DEED) as session:
+        session.get_one(Appliance, begun.appliance).cover_seals = "seals"
+    person = sit(begun)
+    person.walk(FLOAT, until="cover_seals")
+    assert person.reads("check_known") == (
+        "Known from the record of the appliance: it seals the combustion chamber. "
+        "Look whether that is so; 2 confirms it."
+    )
+    assert person.sheet().report.checks[-1].check != "cover_seals"
+    person.answer("seals")
+    assert person.sheet().report.checks[-1].answer == "seals"
+    assert not person.sees("check_known")
