@@ -5,6 +5,8 @@ BIN := .venv/bin
 STAMP := .venv/.installed
 # Without a screen Qt draws off screen; where there is one, the person's own choice holds.
 export QT_QPA_PLATFORM ?= $(if $(or $(DISPLAY),$(WAYLAND_DISPLAY)),,offscreen)
+# Most tests start the program anew: what was compiled once is kept, as it is wherever it is installed.
+export PYTHONDONTWRITEBYTECODE =
 
 .PHONY: help setup try test test-faults check bench shots format messages clean
 

@@ -27,8 +27,8 @@ class Person:
         self.home, self.screen = home, screen
         home.mkdir(parents=True, exist_ok=True)
         self.office = home / "data" / "drawoff" / "office.drawoff"
-        kept = {name: value for name, value in screen.environment.items()
-                if not name.startswith(("XDG_", "DRAWOFF_", "QT_", "PYTEST_"))}  # fmt: skip
+        others = ("XDG_", "DRAWOFF_", "QT_", "PYTEST_", "PYTHON")
+        kept = {n: value for n, value in screen.environment.items() if not n.startswith(others)}
         self.environment = kept | {
             "HOME": str(home),
             "XDG_DATA_HOME": str(home / "data"),
