@@ -16,7 +16,7 @@ from sample_db.diary import Deed
 from sample_db.estate import Unit
 from sample_db.measures import Measured
 from sample_db.store import Row
-from sample_db.troubles import GAS_WORK, Trouble
+from sample_db.troubles import Trouble
 from sample_db.walks import NO_FAULT, Taken
 
 _SLIP_SHARE = 0.05
@@ -146,7 +146,7 @@ class Findings:
         asked = list(measures.kinds_asked(walked).items())
         taken = rng.sample(asked, min(len(asked), _MOST_READINGS))
         if not first_half and trouble.complaint:
-            taken += self._proof(unit, trouble, dict(asked), {kind for kind, _check in taken})
+            taken += self._proof(unit, dict(asked), {kind for kind, _check in taken})
         for kind, check_id in taken:
             where = Measured(visit_id, moment, check_id, when)
             text = self._troubled(kind, trouble, moment)
@@ -159,22 +159,23 @@ class Findings:
             yield Reading, measures.card_row(deed, where, card)
 
     def _proof(
-        self, unit: Unit, trouble: Trouble, asked: Mapping[str, str], taken: set[str]
+        self, unit: Unit, asked: Mapping[str, str], taken: set[str]
     ) -> Iterator[tuple[str, str]]:
         """Give what a mended appliance owes besides, with the check that asks for it."""
-        opened_gas = any("gas" in one.check.opens for one in self._walked)
+        said = self._proven_by_answers()
         owed = {
             "tap_temperature": not taken & {"tap_temperature", "outlet_temperature"},
-            "co_in_room": unit.model.gas or not self._says_no_burner(),
-            "leak_test": opened_gas or trouble.cause in GAS_WORK,
+            "co_in_room": unit.model.gas or "co_in_room" not in said,
+            "leak_test": True,
+            "relief_valve": True,
         }
         for kind, is_owed in owed.items():
             if is_owed and kind not in taken:
                 yield kind, asked.get(kind, "")
 
-    def _says_no_burner(self) -> bool:
+    def _proven_by_answers(self) -> set[str]:
         ways = [one.check.way(one.answer) for one in self._walked]
-        return any(isinstance(way, Answer) and "co_in_room" in way.proves for way in ways)
+        return {proof for way in ways if isinstance(way, Answer) for proof in way.proves}
 
     def _true_gpm(self, unit: Unit, trouble: Trouble, moment: str) -> float:
         activation = float((unit.model.activation or _USUAL_ACTIVATION).split()[0])

@@ -168,7 +168,7 @@ class History:
             beginning = beginnings.pop()
             if scene.calls.promise():
                 if beginning.trouble.ending == "to_continue":
-                    scene.calls.promise()  # the visit that finishes it
+                    scene.calls.reserve()  # the visit that finishes it
                 self._put(scene, day, partial(_tell_beginning, scene, day, beginning))
         while (due := scene.calls.due(day)) and scene.calls.promise():
             self._put(scene, day, partial(_receive, scene, day, *due))

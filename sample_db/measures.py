@@ -15,7 +15,7 @@ from desk.trade.quantities import Kind, Typed, parse
 from desk.trade.readings import FLOW, READING_KINDS
 from sample_db.chance import happens
 from sample_db.diary import Deed
-from sample_db.phrases import FAULT_CODES, LEAK_TESTS, OUTLETS
+from sample_db.phrases import FAULT_CODES, LEAK_TESTS, OUTLETS, RELIEF_VALVES
 from sample_db.store import Row
 from sample_db.walks import Taken
 
@@ -69,7 +69,7 @@ _CARDS = {
 }
 """Computed measurements, and the readings from which each comes about."""
 
-_WORDS = {"fault_code": FAULT_CODES, "leak_test": LEAK_TESTS}
+_WORDS = {"fault_code": FAULT_CODES, "leak_test": LEAK_TESTS, "relief_valve": RELIEF_VALVES}
 
 _INSTRUMENTS = {
     Kind.PRESSURE: "gauge G-2",

@@ -82,6 +82,7 @@ OUTLETS = ("kitchen tap", "utility sink", "bath tap", "basin next to the applian
 REFERRED_TO = ("a licensed gas fitter of the owner's choice", "the utility", "the owner's agent")
 ORDERED = "Part on order; come back and fit it."
 SECOND_LOOK = "Second look agreed."
+RELIEF_VALVES = ("Free, its pipe open and dry.", "Seen: not plugged, no drip.")
 LEAK_TESTS = ("Soap at every joint that was opened: tight.", "Gauge held ten minutes: tight.")
 REFERRED = "Work for somebody with the licence; left as it was. "
 SUSPECTED = "Found so far: {cause}."

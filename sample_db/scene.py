@@ -31,7 +31,7 @@ class Calls:
         self.promised = 0
         self.made = 0
         self._due: list[tuple[date, int, Unit, Trouble]] = []
-        self._count = 0
+        self._count = self._reserved = 0
 
     def promise(self) -> bool:
         """Reserve a call; False where there is none left."""
@@ -39,6 +39,17 @@ class Calls:
             return False
         self.promised += 1
         return True
+
+    def reserve(self) -> None:
+        """Promise a visit that a story will finish with, where one is left."""
+        self._reserved += self.promise()
+
+    def promise_to_finish(self, *, is_certain: bool) -> bool:
+        """Promise the visit that finishes one: a story's was reserved when it began."""
+        if is_certain and self._reserved:
+            self._reserved -= 1
+            return True
+        return self.promise()
 
     def expect(self, day: date, unit: Unit, trouble: Trouble) -> None:
         """Note a call that will come on a day."""

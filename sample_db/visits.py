@@ -225,7 +225,9 @@ class Life:
             unit.count(trouble.cause)
         unit.has_screen = unit.has_screen or trouble.fits_screen
         today = local_day(scene.diary.now)
-        if trouble.ending == "to_continue" and (trouble.certain or scene.calls.promise()):
+        if trouble.ending == "to_continue" and scene.calls.promise_to_finish(
+            is_certain=trouble.certain
+        ):
             mended = trouble.but(ending="mended")
             onward = Life(scene, unit, mended, continues=self.row)
             days = _LONGEST_ORDER if trouble.certain else scene.rng.randint(3, _LONGEST_ORDER)
