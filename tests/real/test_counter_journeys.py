@@ -104,3 +104,24 @@ def test_a_second_program_on_the_same_file_is_told_and_harms_nothing(small_offic
     with small_office.program() as again:
         screen.see("Beatriz")
         again.see_no_mistake()
+
+
+def test_a_call_with_danger_is_not_booked_before_its_outcome_is_written(
+    small_office: Person,
+) -> None:
+    screen = small_office.screen
+    with small_office.program() as program:
+        screen.press("ctrl+n")
+        screen.see("Ask first")
+        screen.press("space", "Return")  # habit answers nothing
+        assert not screen.sees("Tell the caller")
+        screen.press("alt+y")
+        screen.see("Get everybody out now")
+        screen.press("ctrl+d")
+        screen.see("danger reported")
+        program.see_no_mistake()
+    with small_office.program() as program:
+        screen.see("danger reported")
+        program.see_no_mistake()
+    open_calls = [row for row in small_office.rows("visit") if row["state"] == "new_call"]
+    assert [row["danger_reported"] for row in open_calls] == [True]
