@@ -14,7 +14,9 @@ import pytest
 from desk.records.office import Office, ShopDetails
 from tests import server, statements
 
-os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")  # before anything of Qt is made
+if os.environ.get("QT_QPA_PLATFORM", "offscreen") == "offscreen":  # before anything of Qt is made
+    _SCREEN = Path(__file__).with_name("offscreen.json")  # by itself it is 800 pixels wide
+    os.environ["QT_QPA_PLATFORM"] = f"offscreen:configfile={_SCREEN}"
 statements.share()
 
 FIRST_DAY = datetime(2026, 11, 24, 13, 0, tzinfo=UTC)
