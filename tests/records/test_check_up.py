@@ -188,9 +188,12 @@ MAY_DIFFER = {
 }
 """What is the shop's, the customer's or the program's, and may rightly be another since."""
 
+FOLLOWS = {"proof"}
+"""What follows from readings, answers and reasons, each of which is held."""
+
 
 def test_of_every_field_of_a_report_it_is_said_whether_it_is_held_against_the_rows() -> None:
-    assert {one.name for one in dataclasses.fields(VisitReport)} == HELD | MAY_DIFFER
+    assert {one.name for one in dataclasses.fields(VisitReport)} == HELD | MAY_DIFFER | FOLLOWS
 
 
 def test_a_visit_that_is_being_amended_is_sound(sealed: str | Path, clock: StillClock) -> None:
