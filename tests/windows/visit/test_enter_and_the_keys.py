@@ -5,6 +5,8 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from threading import Event
+from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
@@ -117,11 +119,21 @@ def test_fills_typed_faster_than_they_are_kept_are_all_kept(hands: Keys) -> None
     assert hands.person.written("timer_found_typed") == ""
 
 
-def test_what_is_refused_comes_back_before_what_is_typed_by_then(hands: Keys) -> None:
+def test_what_is_refused_comes_back_before_what_is_typed_by_then(
+    hands: Keys, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    has_typed_on, carry_out = Event(), Office.carry_out
+
+    def slowly(*given: Any, **named: Any) -> object:
+        has_typed_on.wait()
+        return carry_out(*given, **named)
+
+    monkeypatch.setattr(Office, "carry_out", slowly)
     hands.go_to("timer_found_typed")
     hands.type("62.1 s")
     hands.press(Qt.Key.Key_Return)  # no container yet
     hands.type("61.9 s")
+    has_typed_on.set()
     hands.rest()
     assert typed_fills(hands) == []
     assert hands.person.written("timer_found_typed") == "62.1 s 61.9 s"
