@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLockFile, QObject, Qt, QThreadPool, QTimer, Signal
-from PySide6.QtGui import QGuiApplication, QIcon, QPaintEvent
+from PySide6.QtGui import QGuiApplication, QIcon, QKeySequence, QPaintEvent, QShortcut
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QPushButton, QVBoxLayout, QWidget
 
 from desk import paths
@@ -118,6 +118,7 @@ class Start(QObject):
         self.frame.resize(1220, 760)
         restore_geometry(self.frame, "counter")
         self.frame.painted.connect(self._begin)
+        QShortcut(QKeySequence("Ctrl+Q"), self.frame).activated.connect(self.close)
         self._say(_("Opening the office …"), "opening")
 
     def show(self) -> None:
