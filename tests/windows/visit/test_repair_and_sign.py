@@ -183,11 +183,15 @@ def test_the_pages_follow_the_width_of_the_window(sit: Sit, begun: Job, qtbot: Q
     person.press("Ctrl+6")
     page, pages = person.find(Page, "page"), person.find(QWidget, "pages")
     widths = []
+
+    def is_drawn_to_its_size() -> bool:
+        person.window.sign.ensureWidgetVisible(page)  # a narrow sheet puts it far below, in turns
+        return page.pixels() == page.size()
+
     for width, height in ((1280, 720), (1900, 900), (700, 900), (1280, 720)):
         person.window.resize(width, height)
         QApplication.processEvents()
-        person.window.sign.ensureWidgetVisible(page)
-        qtbot.waitUntil(lambda: page.pixels() == page.size())
+        qtbot.waitUntil(is_drawn_to_its_size)
         assert page.width() == pages.width()
         assert page.height() == pytest.approx(page.width() * 11 / 8.5, abs=1)
         widths.append(page.width())
