@@ -209,23 +209,11 @@ def _unit_of(spelling: str, text: str, kind: Kind, field: str, default_unit: str
     if spelling in {"", "°"}:
         if default_unit is not None:
             return understand(default_unit, kind, field=field)
+        said = {"text": quoted(text), "expected": USUAL[kind].expected}
+        sentence = message("“{text}” needs a unit; type {expected}.", **said)
         if kind is Kind.FRACTION:  # 1 may be 1 % or all of it
-            raise InputError(
-                message(
-                    "“{text}” needs its sign; type {expected}.",
-                    text=quoted(text),
-                    expected=USUAL[kind].expected,
-                ),
-                field=field,
-            )
-        raise InputError(
-            message(
-                "“{text}” needs a unit; type {expected}.",
-                text=quoted(text),
-                expected=USUAL[kind].expected,
-            ),
-            field=field,
-        )
+            sentence = message("“{text}” needs its sign; type {expected}.", **said)
+        raise InputError(sentence, field=field)
     return understand(spelling, kind, field=field)
 
 
