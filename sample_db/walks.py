@@ -9,7 +9,7 @@ from functools import cache
 
 from desk.trade.checklist import cautions_for
 from desk.trade.content import BEFORE_THE_REPAIR, COULD_NOT, Answer, Check, Checklist, Way
-from desk.trade.prerequisites import Stand, onward, readying_checks
+from desk.trade.prerequisites import Stand, onward
 from desk.trade.sensing import NOT_KNOWN
 
 NO_FAULT = "no_fault_found"
@@ -73,8 +73,8 @@ class Walks:
 
     def __init__(self, checklist: Checklist, rng: random.Random) -> None:
         self._checklist = checklist
-        self._readying = readying_checks(checklist)
         self.rng = rng
+        self._onward = cache(self._ways_from)
         self._reaches = cache(self._can_reach)
         self._choices = cache(self._choices_at)
         self._serious = cache(self._serious_cautions)
@@ -99,10 +99,11 @@ class Walks:
             ids, weights = self._choices(aim, at)
             answer = self.rng.choices(ids, weights)[0]
             walked.append(Taken(check, answer, self._serious(check.id, at.stand.finding)))
-            onward = self._after(aim, at, check.way(answer))
-            if onward is None:
+            taken = check.way(answer)
+            then = next(then for way, then in self._onward(at.stand) if way is taken)
+            if then is None:
                 return walked
-            at = onward
+            at = _At(then, _sees(aim, at, taken))
 
     def _serious_cautions(self, check_id: str, finding: tuple[str, ...]) -> tuple[str, ...]:
         cautions = cautions_for(self._checklist, check_id, finding)
@@ -112,20 +113,26 @@ class Walks:
         """Return the answers from which the aim can be reached, with their weights."""
         check = self._checklist.checks[at.check]
         weights = check.chances(aim.cause) or [_LATER_ANSWERS**n for n in range(len(check.answers))]
+        leading = [way for way, then in self._onward(at.stand) if self._leads(aim, at, way, then)]
         open_ways = {
             answer.id: max(weight, 1e-6)
             for answer, weight in zip(check.answers, weights, strict=True)
-            if self._leads(aim, at, answer)
+            if answer in leading
         }
         often_skipped = check.stage in BEFORE_THE_REPAIR
-        if (often_skipped or not open_ways) and self._leads(aim, at, check.could_not):
+        if (often_skipped or not open_ways) and check.could_not in leading:
             open_ways[COULD_NOT] = _COULD_NOT_SHARE * sum(open_ways.values()) or 1.0
         return tuple(open_ways), tuple(open_ways.values())
 
     def _can_reach(self, aim: Aim, at: _At) -> bool:
-        return any(self._leads(aim, at, way) for way in self._checklist.checks[at.check].ways())
+        return any(self._leads(aim, at, way, then) for way, then in self._onward(at.stand))
 
-    def _leads(self, aim: Aim, at: _At, way: Way) -> bool:
+    def _ways_from(self, stand: Stand) -> tuple[tuple[Way, Stand | None], ...]:
+        """Return each way with what is asked then, which no aim changes; None where it ends."""
+        ways = self._checklist.checks[stand.check].ways()
+        return tuple((way, onward(self._checklist, stand, way)) for way in ways)
+
+    def _leads(self, aim: Aim, at: _At, way: Way, then: Stand | None) -> bool:
         """Return whether a way is allowed and the aim can be reached by it."""
         if isinstance(way, Answer):
             foreign = bool(way.finds) and aim.cause not in way.finds
@@ -133,14 +140,10 @@ class Walks:
                 return False
             if way.sets_sensing and aim.true_sensing not in {NOT_KNOWN, way.sets_sensing}:
                 return False
-        onward = self._after(aim, at, way)
-        if onward is not None:
-            return self._reaches(aim, onward)
-        seen = at.seen or (isinstance(way, Answer) and aim.cause in way.finds)
-        return seen and aim.ending in {"", way.ending}
+        if then is not None:
+            return self._reaches(aim, _At(then, _sees(aim, at, way)))
+        return _sees(aim, at, way) and aim.ending in {"", way.ending}
 
-    def _after(self, aim: Aim, at: _At, way: Way) -> _At | None:
-        """Return where a way goes on, or None where the list ends."""
-        seen = at.seen or (isinstance(way, Answer) and aim.cause in way.finds)
-        following = onward(self._checklist, at.stand, way, self._readying)
-        return None if following is None else _At(following, seen)
+
+def _sees(aim: Aim, at: _At, way: Way) -> bool:
+    return at.seen or (isinstance(way, Answer) and aim.cause in way.finds)

@@ -207,27 +207,30 @@ class _Walker:
         return None
 
 
-def reachable(checklist: Checklist, sensing_kind: str, *, kind_is_sure: bool = False) -> set[str]:
-    """Return the ids of the checks that an appliance of this sensing kind can lead to.
+def reachable(
+    checklist: Checklist, *sensing_kinds: str, kind_is_sure: bool = False, without: str = ""
+) -> set[str]:
+    """Return the ids of the checks that an appliance of one of these sensing kinds can lead to.
 
     Args:
         checklist: a checklist whose ways all lead somewhere.
-        sensing_kind: what is known at the start.
+        sensing_kinds: what may be known at the start.
         kind_is_sure: leave out the answers that would find another kind on site.
+        without: a check that no way is followed through; it is not among those that are reached.
     """
+    todo = {(checklist.start, kind) for kind in sensing_kinds if checklist.start != without}
     seen: set[tuple[str, str]] = set()
-    todo = [(checklist.start, sensing_kind)]
     while todo:
         state = todo.pop()
-        if state in seen:
-            continue
         seen.add(state)
         check, kind = state
         for way in checklist.checks[check].ways():
             kind_then = _kind_after(way, kind)
             following = way.leads_to(kind_then)
-            if following and not (kind_is_sure and kind_then != sensing_kind):
-                todo.append((following, kind_then))
+            if following and following != without and not (kind_is_sure and kind_then != kind):
+                then = following, kind_then
+                if then not in seen:
+                    todo.add(then)
     return {check for check, _ in seen}
 
 

@@ -12,7 +12,7 @@ import json
 import sys
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import ClassVar, Literal
 
@@ -215,13 +215,17 @@ class Check(_Exact):
         """
         return self.could_not if answer_id == COULD_NOT else self.answer(answer_id)
 
-    def ways(self) -> Iterator[Way]:
-        """Give every way on: those of the answers in order, then that of "could not check"."""
-        yield from self.answers
-        yield self.could_not
+    def ways(self) -> tuple[Way, ...]:
+        """Return every way on: those of the answers in order, then that of "could not check"."""
+        return (*self.answers, self.could_not)
+
+    @property
+    def readies(self) -> bool:
+        """Whether it readies the work: it tells of no cause and of no kind of sensing."""
+        return not self.likelihood and not any(answer.sets_sensing for answer in self.answers)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)  # no slots: what follows from the fields is kept beside them
 class Checklist(_Exact):
     """A guided list: its checks in the order of the files, and the causes and cautions it uses.
 
@@ -255,6 +259,31 @@ class Checklist(_Exact):
         found = tuple(self.causes[cause].repair for cause in causes if cause in self.causes)
         known = tuple(one for one in found if one is not None)
         return known if check.mends and known and len(known) == len(found) else None
+
+    @cached_property
+    def readied_by(self) -> Mapping[str, Mapping[str, tuple[str, ...]]]:
+        """For each check the readying ones before it, with the answers that allow it.
+
+        In the order in which they are asked, the deepest first; none in a list that is not binding.
+        """
+        return {check.id: self._readied_by(check) for check in self.checks.values()}
+
+    def _readied_by(self, check: Check) -> Mapping[str, tuple[str, ...]]:
+        wanted: dict[str, tuple[str, ...]] = {}
+        if not self.binding or (check.mends and "cabinet" not in check.opens):
+            return wanted
+        for earlier, said in check.after.items():
+            before = self.checks[earlier]
+            if before.readies:
+                for one, allowed in (*self._readied_by(before).items(), (earlier, said)):
+                    both = wanted.get(one, allowed)
+                    wanted[one] = tuple(answer for answer in allowed if answer in both)
+        return wanted
+
+    @cached_property
+    def readying(self) -> frozenset[str]:
+        """The checks that ready others; none in a list that is not binding."""
+        return frozenset(one for before in self.readied_by.values() for one in before)
 
     @property
     def cause_weights(self) -> dict[str, float]:

@@ -47,7 +47,7 @@ def _ways(checklist: Checklist, places: Places) -> Iterator[Finding]:
             places.first_known(*(Item("check", one, checklist.id) for one in circle)),
             circle=", ".join(reversed(circle)),
         )
-    met = set[str]().union(*(reachable(checklist, kind) for kind in SENSING_KINDS))
+    met = reachable(checklist, *SENSING_KINDS)
     for check_id in checklist.checks:
         if check_id not in met:
             yield places.finding(

@@ -19,7 +19,7 @@ from desk.trade.content import (
 )
 from desk.trade.content_findings import Finding, Item, Places
 from desk.trade.cover import COVER_SEALS, DOES_NOT_SEAL
-from desk.trade.prerequisites import Stand, asked_next, heading_for, readying_checks
+from desk.trade.prerequisites import Stand, asked_next, heading_for
 from desk.trade.sensing import SENSING_KINDS
 from desk.trade.toml_lines import Place
 from desk.wording import Message, message
@@ -142,8 +142,8 @@ def graph_findings(checklist: Checklist, places: Places) -> Iterator[Finding]:
     Every way through the list is gone, as far as ways differ in where they stand, in the kind of
     sensing, in the finding to be mended and in what was said of cabinet and cover.
     """
-    readying, unsafe = readying_checks(checklist), dict[str, str]()
-    for stand in _stands(checklist, readying):
+    unsafe: dict[str, str] = {}
+    for stand in _stands(checklist):
         check = checklist.checks[stand.check]
         if "cabinet" in checklist.opened_by(check, stand.finding) and goes_inside(check):
             if (CABINET_READY, READY) not in stand.readied:
@@ -161,7 +161,7 @@ def graph_findings(checklist: Checklist, places: Places) -> Iterator[Finding]:
         )
 
 
-def _stands(checklist: Checklist, readying: frozenset[str]) -> Iterator[Stand]:
+def _stands(checklist: Checklist) -> Iterator[Stand]:
     """Give every stand that ways come to, those once that lead on alike."""
     apart = _where_kinds_part(checklist)
     todo: list[Stand | None] = [Stand(checklist.start, kind) for kind in SENSING_KINDS]
@@ -179,7 +179,7 @@ def _stands(checklist: Checklist, readying: frozenset[str]) -> Iterator[Stand]:
             continue
         seen.add(stand)
         yield stand
-        leads = dict.fromkeys(heading_for(stand, way, readying) for way in check.ways())
+        leads = dict.fromkeys(heading_for(checklist, stand, way) for way in check.ways())
         new = [one for one in leads if one is not None and one not in headings]
         headings.update(new)
         todo += [asked_next(checklist, one) for one in new]

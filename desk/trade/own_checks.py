@@ -88,9 +88,10 @@ def read_over(
     reader.findings += _unnamed(reader.places)
     findings = reader.findings  # what cannot be read would be missed everywhere else
     if not findings:
+        sound = [key for key, made in lists.items() if made is shipped.checklists[key]]
         findings = [
             _brought_home(finding, shipped, reader.places)
-            for finding in content_rules.findings(merged, reader.places)
+            for finding in content_rules.findings(merged, reader.places, sound)
         ]
         findings += own_rules.findings(shipped, merged, reader.places)
     return OwnContent(
@@ -195,7 +196,10 @@ def _misplaced(
 def _laid_over(
     shipped: Checklist, own: Mapping[str, OwnCheck], whole: Content, own_causes: frozenset[str]
 ) -> Checklist:
-    """Return a list with a shop's checks in it, and the causes and cautions that it then uses."""
+    """Return a list with a shop's checks in it, and the causes and cautions that it then uses.
+
+    The very list that was shipped, where none of the shop's own changes it.
+    """
     checks: dict[str, Check] = dict(shipped.checks)
     checks |= {key: check.as_check() for key, check in own.items()}
     start = shipped.start
@@ -205,7 +209,7 @@ def _laid_over(
             start = new.id if start == new.before else start
     named = {cause for check in checks.values() for cause in _named_causes(check)}
     used = {caution for check in checks.values() for caution in check.cautions}
-    return replace(
+    made = replace(
         shipped,
         start=start,
         checks=checks,
@@ -216,6 +220,7 @@ def _laid_over(
         },
         cautions={key: one for key, one in whole.cautions.items() if key in used},
     )
+    return shipped if made == shipped else made
 
 
 def _named_causes(check: Check) -> Iterator[str]:

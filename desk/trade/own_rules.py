@@ -9,12 +9,11 @@ a check that may end the work is still reached only past it.
 from __future__ import annotations
 
 from collections.abc import Container, Iterator
-from dataclasses import replace
 from itertools import chain
 from typing import get_args
 
 from desk.trade.checklist import reachable
-from desk.trade.content import COULD_NOT, Cause, Caution, Check, Checklist, Content, Ending, Way
+from desk.trade.content import COULD_NOT, Cause, Caution, Check, Checklist, Content, Ending
 from desk.trade.content_findings import Finding, Item, Places
 from desk.trade.content_graph import is_whole
 from desk.trade.content_rules import Fault, place_of_way
@@ -189,9 +188,7 @@ def _leading(
 
 def _reached_without(checklist: Checklist, guard: str) -> dict[str, None]:
     """Return what can be come to without passing a check: checks, endings, what is opened."""
-    stopped = replace(checklist.checks[guard], answers=(), could_not=Way(), opens=(), needs="none")
-    without = replace(checklist, checks={**checklist.checks, guard: stopped})
-    met = set[str]().union(*(reachable(without, kind) for kind in SENSING_KINDS)) - {guard}
+    met = reachable(checklist, *SENSING_KINDS, without=guard)
     checks = [check for key, check in checklist.checks.items() if key in met]
     endings = (way.ending for check in checks for way in check.ways() if way.ending)
     opened = (f"{_OPENS}{what}" for check in checks for what in check.opens)

@@ -9,10 +9,10 @@ in which it makes sense, and binds the suggestion alone: the list leads by its o
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from desk.trade.content import COULD_NOT, Answer, Check, Checklist, Way
+from desk.trade.content import COULD_NOT, Answer, Checklist, Way
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +39,6 @@ class Prerequisites:
 NO_PREREQUISITES = Prerequisites()
 
 
-def readies(check: Check) -> bool:
-    """Say whether a check readies the work: it tells of no cause and of no kind of sensing."""
-    return not check.likelihood and not any(answer.sets_sensing for answer in check.answers)
-
-
 def prerequisites_of(
     checklist: Checklist,
     check_id: str,
@@ -65,29 +60,15 @@ def prerequisites_of(
     check = checklist.check(check_id)
     if not checklist.binding or not check.after:
         return NO_PREREQUISITES
-    wanted: dict[str, tuple[str, ...]] = {}
-    for earlier, allowed in _wanted(checklist, check, causes):
-        both = wanted.get(earlier, allowed)
-        wanted[earlier] = tuple(one for one in allowed if one in both)
+    if check.mends and "cabinet" not in checklist.opened_by(check, causes):
+        return NO_PREREQUISITES
+    wanted = checklist.readied_by[check_id]
     missing = tuple(one for one in wanted if one not in answers)
     for earlier, allowed in wanted.items():
         if earlier in answers and answers[earlier] not in allowed:
             asked = tuple(one for one in wanted if one in answers)
             return Prerequisites(asked, refused_by=earlier)  # the rest is not asked in vain
     return Prerequisites(tuple(wanted), missing)
-
-
-def _wanted(
-    checklist: Checklist, check: Check, causes: Collection[str]
-) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """Give each readying check with the answers that allow what follows, the deepest first."""
-    if check.mends and "cabinet" not in checklist.opened_by(check, causes):
-        return
-    for earlier, said in check.after.items():
-        before = checklist.checks[earlier]
-        if readies(before):
-            yield from _wanted(checklist, before, ())
-            yield earlier, said
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,31 +90,22 @@ class Stand:
     then: str = ""
 
 
-def readying_checks(checklist: Checklist) -> frozenset[str]:
-    """Return the checks of a list that ready others."""
-    if not checklist.binding:
-        return frozenset()
-    waited_for = {earlier for check in checklist.checks.values() for earlier in check.after}
-    return frozenset(one for one in waited_for if readies(checklist.checks[one]))
-
-
-def onward(checklist: Checklist, stand: Stand, way: Way, readying: frozenset[str]) -> Stand | None:
+def onward(checklist: Checklist, stand: Stand, way: Way) -> Stand | None:
     """Return where a way leads from a check, what readies the work asked in between.
 
     Args:
         checklist: a sound checklist.
         stand: where it stands.
         way: one of the check's there.
-        readying: the list's :func:`readying_checks`.
 
     Returns:
         The check that is asked next; None where the list ends.
     """
-    heading = heading_for(stand, way, readying)
+    heading = heading_for(checklist, stand, way)
     return None if heading is None else asked_next(checklist, heading)
 
 
-def heading_for(stand: Stand, way: Way, readying: frozenset[str]) -> Stand | None:
+def heading_for(checklist: Checklist, stand: Stand, way: Way) -> Stand | None:
     """Return which check a way itself leads to, whatever is asked before it; None for an ending.
 
     Many ways head alike: whoever goes through all of a list works each heading out once.
@@ -144,7 +116,7 @@ def heading_for(stand: Stand, way: Way, readying: frozenset[str]) -> Stand | Non
     following = stand.then or way.leads_to(kind)
     if following is None:
         return None
-    if stand.check in readying:
+    if stand.check in checklist.readying:
         said = way.id if isinstance(way, Answer) else COULD_NOT
         readied = frozenset((dict(readied) | {stand.check: said}).items())
     return Stand(following, kind, finding, readied)

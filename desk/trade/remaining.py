@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cache
 from math import fsum
 
 from desk.trade.checklist import COULD_NOT, Given, walk
 from desk.trade.content import Answer, Check, Checklist, Way
 from desk.trade.kind_evidence import kind_answer, kind_check
-from desk.trade.prerequisites import prerequisites_of, readying_checks
+from desk.trade.prerequisites import Prerequisites, prerequisites_of
 from desk.trade.sensing import NOT_KNOWN
 from desk.trade.suspects import Suspect
 
@@ -74,16 +75,19 @@ def _minutes(
     ``answers`` are given; ``said`` has besides them what is sure to be said.
     """
     known: dict[tuple[str, str, frozenset[str]], float] = {}
-    readying = readying_checks(checklist)
+
+    @cache
+    def before_it(check_id: str) -> Prerequisites:
+        return prerequisites_of(checklist, check_id, answers, causes=(cause,))
 
     def left(check_id: str, kind: str, readied: frozenset[str]) -> float:
         place = check_id, kind, readied
         if place not in known:
             check = checklist.checks[check_id]
-            before = prerequisites_of(checklist, check_id, answers, causes=(cause,))
+            before = before_it(check_id)
             asked = [one for one in before.missing if one not in readied]
             taken = fsum(checklist.checks[one].minutes for one in asked)
-            after = readied.union(asked, {check_id} & readying)
+            after = readied.union(asked, {check_id} & checklist.readying)
             if check_id not in answers and check_id not in readied and before.refused_by is None:
                 taken += check.minutes
             ways: Sequence[tuple[Way, float]] = ((check.could_not, 1.0),)

@@ -25,13 +25,12 @@ from desk.trade.checklist import (
     walk,
 )
 from desk.trade.content import Answer, Checklist, Ending, load_content
-from desk.trade.prerequisites import readying_checks
 from desk.trade.sensing import SENSING_KINDS
 from tests.trade.lists import check, checklist
 
 LISTS = load_content().checklists
 LIST = LISTS["hot-water"]
-READYING = {made.id: readying_checks(made) for made in LISTS.values()}
+READYING = {made.id: made.readying for made in LISTS.values()}
 THREE_DOORS = checklist(
     {"a": 1, "b": 1},
     check("first", {"default": (0.5, 0.5)}, "second"),

@@ -8,7 +8,7 @@ import pytest
 
 from desk.trade.checklist import COULD_NOT
 from desk.trade.content import Answer, Check, Checklist, load_content
-from desk.trade.prerequisites import Stand, onward, readying_checks
+from desk.trade.prerequisites import Stand, onward
 from desk.trade.remaining import minutes_to_the_end
 from desk.trade.suspects import posterior
 from tests.journeys.scripts import FLOAT
@@ -77,7 +77,7 @@ def test_the_shipped_list_takes_what_drawn_visits_take() -> None:
 
 
 def _visit(cause: str, chance: random.Random) -> float:
-    minutes, readying = 0.0, readying_checks(LIST)
+    minutes = 0.0
     stand: Stand | None = Stand(LIST.start, "reed_float")
     while stand is not None:
         check = LIST.checks[stand.check]
@@ -86,7 +86,7 @@ def _visit(cause: str, chance: random.Random) -> float:
         [answer] = chance.choices(check.answers, row) if row else check.answers[:1]
         if check.id == "how_it_senses":
             answer = check.answer("float_and_reed")
-        stand = onward(LIST, stand, answer, readying)
+        stand = onward(LIST, stand, answer)
     return minutes
 
 

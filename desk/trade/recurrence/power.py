@@ -100,7 +100,7 @@ def corrected_power_law(
     count = plain.failures
     return PowerLaw(
         shape=shape,
-        scale=count / end**shape,
+        scale=_exp(math.log(count) - shape * math.log(end)),
         mtbf_at_end=end / (count * shape),
         low=plain.low,
         high=plain.high,
@@ -178,7 +178,7 @@ def _power_law(
     mtbf_low, mtbf_high = _crow_limits(shape, count, end, confidence)
     return PowerLaw(
         shape=shape,
-        scale=count / end**shape,
+        scale=_exp(math.log(count) - shape * math.log(end)),
         mtbf_at_end=end / (count * shape),
         low=low,
         high=high,
@@ -187,6 +187,14 @@ def _power_law(
         failures=count,
         confidence=confidence,
     )
+
+
+def _exp(power: float) -> float:
+    """Return e to a power, where it is past what a float holds as endless: any shape is possible."""
+    try:
+        return math.exp(power)
+    except OverflowError:
+        return math.inf
 
 
 def _crow_limits(
