@@ -285,6 +285,23 @@ class Checklist(_Exact):
         """The checks that ready others; none in a list that is not binding."""
         return frozenset(one for before in self.readied_by.values() for one in before)
 
+    @cached_property
+    def alike(self) -> Mapping[tuple[str, str], str]:
+        """For each answer of a readying check the first that allows and leads to the same.
+
+        Whoever goes through all of a list needs to tell only those apart.
+        """
+        found: dict[tuple[str, str], str] = {}
+        for check_id in self.readying:
+            allowed = [before.get(check_id, ()) for before in self.readied_by.values()]
+            first: dict[object, str] = {}
+            for way in self.checks[check_id].ways():
+                said = way.id if isinstance(way, Answer) else COULD_NOT
+                leads = tuple(sorted(way.next.items())), way.ending
+                key = leads, tuple(said in answers for answers in allowed)
+                found[check_id, said] = first.setdefault(key, said)
+        return found
+
     @property
     def cause_weights(self) -> dict[str, float]:
         """How often each cause is met, relative to the others, where this list is worked."""

@@ -79,7 +79,7 @@ class Stand:
         check: the check to do.
         sensing_kind: the kind known there.
         finding: the causes that the latest finding points to.
-        readied: what readies the work, with the answers so far.
+        readied: what readies the work, with the first of the answers alike to that so far.
         then: where the list goes on when the check is done on the way there; "" where by itself.
     """
 
@@ -118,7 +118,7 @@ def heading_for(checklist: Checklist, stand: Stand, way: Way) -> Stand | None:
         return None
     if stand.check in checklist.readying:
         said = way.id if isinstance(way, Answer) else COULD_NOT
-        readied = frozenset((dict(readied) | {stand.check: said}).items())
+        readied |= {(stand.check, checklist.alike[stand.check, said])}
     return Stand(following, kind, finding, readied)
 
 

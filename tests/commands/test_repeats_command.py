@@ -6,15 +6,14 @@ import csv
 import io
 import json
 from collections.abc import Callable
-from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from desk.commands import main
-from sample_db.build import build
 from tests.paper.reading_back import bare, pages_of, text_of
+from tests.samples import own_office
 
 type Run = Callable[..., str]
 
@@ -23,9 +22,7 @@ VIEWS = ("rate", "cumulative", "trend", "life")
 
 @pytest.fixture(scope="module")
 def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("repeats") / "sample.drawoff"
-    build(path, visits=600, as_of=date(2026, 11, 24))
-    return path
+    return own_office(tmp_path_factory)
 
 
 @pytest.fixture

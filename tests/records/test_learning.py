@@ -29,10 +29,10 @@ from desk.trade.content import load_content
 from desk.trade.priors import Scope
 from desk.trade.suspects import posterior
 from desk.wording import say
-from sample_db.build import build
-from tests.conftest import FIRST_DAY, StillClock
+from tests.conftest import StillClock
 from tests.records.jobs import DEED, REASONS, Job, begin_job
 from tests.records.visit_lines import visit_lines
+from tests.samples import own_office
 
 CONTENT = load_content()
 LIST = CONTENT.checklists["hot-water"]
@@ -168,11 +168,11 @@ def test_another_model_learns_by_its_kind_and_another_kind_by_all(
         assert say(learnt.of(CONTENT, LIST, model=model, sensing_kind=kind).basis(CAUSE)) == words
 
 
-def test_an_office_of_years_is_counted_as_its_jobs_are(tmp_path: Path) -> None:
+def test_an_office_of_years_is_counted_as_its_jobs_are(
+    tmp_path_factory: pytest.TempPathFactory,
+) -> None:
     """The one statement against jobs gathered one by one."""
-    place = tmp_path / "sample.drawoff"
-    build(place, visits=1500, as_of=FIRST_DAY.date())
-    with Office.open(place) as office, office.look() as session:
+    with Office.open(own_office(tmp_path_factory)) as office, office.look() as session:
         counted = count_lessons(session)
         lines = visit_lines(session, date.max, ZoneInfo("UTC"))
         finished = session.scalar(

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import uuid
-from datetime import date
-from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -17,9 +15,9 @@ from desk.records.repeated import repeated_jobs
 from desk.records.repeats import visits_behind
 from desk.records.second_look import ask_for_second_look
 from desk.records.tables import Visit
-from sample_db.build import build
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, give_reasons, take_job
+from tests.samples import VISITS, own_office
 
 DAY = 24 * 60
 ZONE = ZoneInfo("America/New_York")
@@ -132,12 +130,12 @@ def test_another_complaint_planned_service_and_a_call_called_off_repeat_nothing(
     assert marks(job.office) == {}
 
 
-def test_the_marks_are_the_repeats_of_the_summary(tmp_path: Path) -> None:
-    path = tmp_path / "sample.drawoff"
-    build(path, visits=400, as_of=date(2026, 11, 24))
-    with Office.open(path) as office:
+def test_the_marks_are_the_repeats_of_the_summary(
+    tmp_path_factory: pytest.TempPathFactory,
+) -> None:
+    with Office.open(own_office(tmp_path_factory)) as office:
         with office.look() as session:
-            behind = visits_behind(session, RepeatChoice(), limit=400)
+            behind = visits_behind(session, RepeatChoice(), limit=VISITS)
         counted = {
             visit.repeated_by: visit.days_between
             for visit in sorted(behind.visits, key=lambda visit: visit.finished)

@@ -20,11 +20,10 @@ from desk.records.office import Office
 from desk.records.recurrence_told import write_summary
 from desk.records.recurrence_views import RepeatChoice, RepeatSummary, RepeatVisit
 from desk.records.repeats import GROUPS, repeat_summary, visits_behind
-from sample_db.build import build
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, give_reasons, take_job
+from tests.samples import AS_OF, own_office
 
-AS_OF = date(2026, 11, 24)
 DAY = 24 * 60
 
 
@@ -135,9 +134,7 @@ def test_the_period_goes_by_the_day_of_the_finish(office: Office, clock: StillCl
 
 @pytest.fixture(scope="module")
 def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("sample") / "sample.drawoff"
-    build(path, visits=400, as_of=AS_OF)
-    return path
+    return own_office(tmp_path_factory)
 
 
 def _recomputed(rows: list[dict[str, str]], days: int) -> dict[str, tuple[int, int, int]]:

@@ -3,24 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
 from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
 
 from desk.records.engine import make_engine
-from sample_db.build import build
-
-AS_OF = date(2026, 11, 24)
-VISITS = 400
+from tests.samples import shared_office
 
 
 @pytest.fixture(scope="session")
 def sample_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("sample") / "sample.drawoff"
-    build(path, visits=VISITS, as_of=AS_OF)
-    return path
+    return shared_office(tmp_path_factory)
 
 
 @pytest.fixture(scope="session")

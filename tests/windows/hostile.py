@@ -26,7 +26,6 @@ from desk.records import search_rows
 from desk.records.office import Office
 from desk.records.tables import map_all
 from desk.wording import message
-from sample_db.build import build
 from sample_db.trial import TrialClock, play
 from tests.conftest import FIRST_DAY
 
@@ -61,8 +60,12 @@ TYPED = {
 
 
 def hostile_office(place: Path, text: str = HOSTILE) -> Office:
-    """Return a sample office with a visit played to its seal, every typed text another."""
-    build(place, visits=60, as_of=FIRST_DAY.date())
+    """Return a sample office with a visit played to its seal, every typed text another.
+
+    Args:
+        place: where a sample office lies.
+        text: what is typed everywhere.
+    """
     clock = TrialClock(FIRST_DAY)
     office = Office.open(place, now=clock)
     play(office, clock, lambda _line: None)

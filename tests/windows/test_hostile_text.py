@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QMessageBox, QPushButton, QV
 from desk.windows.labels import key_free, text_label, tip_text
 from desk.windows.prompts import QtPrompts
 from tests import window_shots
+from tests.samples import FEW, own_office
 from tests.windows.hostile import HOSTILE, MARK, Watcher, hostile_office, shown_wrongly
 
 FULL_OF_TYPED_TEXT = {
@@ -30,7 +31,7 @@ def watched(
     for kind in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
         QSettings.setPath(kind, QSettings.Scope.UserScope, str(folder / "settings"))
     watcher = Watcher()
-    with hostile_office(folder / "office.drawoff", request.param) as office:
+    with hostile_office(own_office(tmp_path_factory, FEW), request.param) as office:
         window_shots.shoot(watcher, office)
     return watcher
 

@@ -190,7 +190,7 @@ def _power_law(
 
 
 def _exp(power: float) -> float:
-    """Return e to a power, where it is past what a float holds as endless: any shape is possible."""
+    """Return e to a power; endless where that is more than a float holds."""
     try:
         return math.exp(power)
     except OverflowError:

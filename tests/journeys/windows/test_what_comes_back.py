@@ -14,8 +14,8 @@ from desk.records.office import Office
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.repeats.window import RepeatsWindow
 from desk.windows.visit.window import VisitWindow
-from sample_db.build import build
-from tests.conftest import FIRST_DAY, StillClock
+from tests.conftest import StillClock
+from tests.samples import own_office
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import here, open_counter, press, said
 
@@ -28,11 +28,9 @@ HEADS = {
 
 
 @pytest.fixture
-def office(tmp_path: Path, clock: StillClock) -> Office:
+def office(tmp_path_factory: pytest.TempPathFactory, clock: StillClock) -> Office:
     """A sample office of some years."""
-    place = tmp_path / "office.drawoff"
-    build(place, visits=900, as_of=FIRST_DAY.date())
-    return Office.open(place, now=clock)
+    return Office.open(own_office(tmp_path_factory), now=clock)
 
 
 def test_an_owner_follows_a_figure_to_its_visit_with_the_keys_alone(

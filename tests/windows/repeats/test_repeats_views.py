@@ -22,20 +22,16 @@ from desk.windows.repeats.page import ChartedView
 from desk.windows.repeats.window import RepeatsWindow
 from desk.windows.repeats.words import BY, OF_AGES
 from desk.windows.worker import InlineDesk
-from sample_db.build import build
-from tests.conftest import FIRST_DAY, StillClock
+from tests.conftest import StillClock
+from tests.samples import own_office
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import press, push, said
-
-VISITS = 1500
 
 
 @pytest.fixture(scope="module")
 def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """An office of some years, written once."""
-    place = tmp_path_factory.mktemp("sample") / "office.drawoff"
-    build(place, visits=VISITS, as_of=FIRST_DAY.date())
-    return place
+    return own_office(tmp_path_factory)
 
 
 @pytest.fixture
