@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QObject
 from PySide6.QtPdf import QPdfDocument
 from PySide6.QtWidgets import QWidget
 
@@ -52,6 +52,11 @@ def report_name(report: VisitReport) -> str:
     return _("Service report {number}", number=report.number)
 
 
+def make_pages_ready(desk: Desk, owner: QObject, sheet: VisitSheet) -> None:
+    """Lay a report out unseen, so that the first one looked at comes as soon as the next."""
+    desk.work(owner, partial(printed_of(sheet).pdf, {}), _nothing, _nothing)
+
+
 class Pages(QWidget):
     """Shows the pages of the report as it stands; one document is made at a time."""
 
@@ -85,11 +90,6 @@ class Pages(QWidget):
         self._state.show()
         if self._making is None:
             self._make()
-
-    def make_ready(self, sheet: VisitSheet) -> None:
-        """Lay a report out unseen, so that the first one looked at comes as soon as the next."""
-        if self._wanted is None:
-            self._desk.work(self, partial(printed_of(sheet).pdf, {}), _nothing, _nothing)
 
     def when_made(self, then: Callable[[bytes], None]) -> None:
         """Do something with the PDF as soon as it is that of the report as it stands."""

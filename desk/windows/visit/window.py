@@ -6,6 +6,7 @@ import time
 import uuid
 from collections.abc import Callable
 from datetime import datetime
+from functools import cached_property
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt, QTimer
@@ -21,13 +22,11 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
 
 from desk.errors import DeskError
-from desk.records.deeds import visit as deeds
 from desk.records.deeds.lists import SeePeople
 from desk.records.half_typed import SMALL_JOB, on_visit
 from desk.records.other_desks import OthersDeed
-from desk.records.views import PersonCard, VisitSheet
+from desk.records.views import VisitSheet
 from desk.windows.controls import column
-from desk.windows.documents.handing_on import HandingOn
 from desk.windows.geometry import keep_geometry
 from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.labels import WRONG, brief, text_label
@@ -40,12 +39,13 @@ from desk.windows.visit.check import CheckStage
 from desk.windows.visit.controls import WideButton
 from desk.windows.visit.leaving import LeavePage
 from desk.windows.visit.measure import MeasureStage, MeasuringStage
-from desk.windows.visit.pages import report_name
+from desk.windows.visit.pages import make_pages_ready
 from desk.windows.visit.photographs import PhotographsStage
 from desk.windows.visit.presenter import VisitPresenter
 from desk.windows.visit.progress import STAGES
 from desk.windows.visit.prove import ProveStage
 from desk.windows.visit.repair import RepairStage
+from desk.windows.visit.report_out import ReportOut
 from desk.windows.visit.sign import SignStage
 from desk.windows.visit.small_job import SmallJobStage
 from desk.windows.visit.stage import Stage
@@ -88,7 +88,10 @@ class VisitWindow(QWidget):
         self._opened = False
         self.leaving = LeavePage(clock)
         self._build_top()
-        self._build_stages(clock)
+        self._clock = clock
+        self._built: dict[str, Stage] = {}
+        self._report_out: ReportOut | None = None
+        self.stack = QStackedWidget()
         self._build_keys()
         self._work = QWidget()
         layout = column(spacing=6, margins=8)
@@ -110,7 +113,6 @@ class VisitWindow(QWidget):
         self.stack.hide()  # nothing can be pressed before it is known what for
         self.head.setText(_("The visit is being opened."))
         self.presenter.look()
-        desk.ask(self, SeePeople(), self._offer, self._show_trouble, key="people")
 
     def _build_top(self) -> None:
         self.head = text_label(rank="large", loud=True, name="visit_head")
@@ -132,42 +134,67 @@ class VisitWindow(QWidget):
         self.saved.setWordWrap(False)
         self._desk.saved.connect(self._show_saved)
         self._desk.changed.connect(self._changed_elsewhere)
-
-    def _build_stages(self, clock: Callable[[], float]) -> None:
-        self.arrive, self.check = ArriveStage(), CheckStage()
-        self.measure, self.prove = MeasureStage(clock), ProveStage(clock)
-        self.repair, self.small = RepairStage(), SmallJobStage(self._desk)
-        self.sign = SignStage(self._desk)
-        self.photographs = PhotographsStage(self._desk, self._prompts)
-        self._stages: dict[str, Stage] = {
-            "arrive": self.arrive,
-            "check": self.check,
-            "measure": self.measure,
-            "repair": self.repair,
-            "prove": self.prove,
-            "sign": self.sign,
-            "small_job": self.small,
-            "photographs": self.photographs,
-        }
-        self.stack = QStackedWidget()
-        for stage in self._stages.values():
-            stage.handed_in.connect(self.presenter.hand_in)
-            stage.moved.connect(self.go_to)
-            self.stack.addWidget(stage)
-        self.arrive.small_job_asked.connect(self._small_job)
-        self.small.done.connect(self._small_done)
-        self.sign.seal_asked.connect(self._seal)
-        self.sign.print_asked.connect(self._print)
-        self.sign.save_asked.connect(self._save)
-        self.sign.mail_asked.connect(self._mail)
-        self.sign.office_copy_asked.connect(self._show_office_copy)
-        self._handing_on = HandingOn(self._desk, self._prompts, self.sign.busy, self)
-        self._handing_on.told.connect(self._notice)
-        self._handing_on.failed.connect(self._show_trouble)
-        self.sign.busy.stop_asked.connect(self._handing_on.stop)
-        for stage in (self.arrive, self.check):
-            stage.card.cards_asked.connect(self._save_cards)
         self.leaving.handed_in.connect(self.presenter.hand_in)
+
+    def _add[S: Stage](self, name: str, stage: S) -> S:
+        """Take in a stage that was turned to for the first time."""
+        stage.handed_in.connect(self.presenter.hand_in)
+        stage.moved.connect(self.go_to)
+        self._built[name] = stage
+        self.stack.addWidget(stage)
+        return stage
+
+    @cached_property
+    def arrive(self) -> ArriveStage:
+        """The door."""
+        stage = self._add("arrive", ArriveStage())
+        stage.small_job_asked.connect(self._small_job)
+        stage.card.cards_asked.connect(self._save_cards)
+        self._desk.ask(stage, SeePeople(), stage.offer, self._show_trouble, key="people")
+        return stage
+
+    @cached_property
+    def check(self) -> CheckStage:
+        """The guided list."""
+        stage = self._add("check", CheckStage())
+        stage.card.cards_asked.connect(self._save_cards)
+        return stage
+
+    @cached_property
+    def measure(self) -> MeasureStage:
+        """What is measured before the work."""
+        return self._add("measure", MeasureStage(self._clock))
+
+    @cached_property
+    def repair(self) -> RepairStage:
+        """What was wrong and what was done."""
+        return self._add("repair", RepairStage())
+
+    @cached_property
+    def prove(self) -> ProveStage:
+        """What is measured after the work."""
+        return self._add("prove", ProveStage(self._clock))
+
+    @cached_property
+    def sign(self) -> SignStage:
+        """The pages, and the end of the visit."""
+        stage = self._add("sign", SignStage(self._desk))
+        self._report_out = ReportOut(self._desk, self._prompts, self.presenter, stage, self)
+        self._report_out.told.connect(self._notice)
+        self._report_out.failed.connect(self._show_trouble)
+        return stage
+
+    @cached_property
+    def small_job(self) -> SmallJobStage:
+        """One short page beside the six stages."""
+        stage = self._add("small_job", SmallJobStage(self._desk))
+        stage.done.connect(self._small_done)
+        return stage
+
+    @cached_property
+    def photographs(self) -> PhotographsStage:
+        """The photographs of the visit, beside the six stages."""
+        return self._add("photographs", PhotographsStage(self._desk, self._prompts))
 
     def _build_keys(self) -> None:
         self._keys: list[QShortcut] = []
@@ -185,15 +212,15 @@ class VisitWindow(QWidget):
     def go_to(self, where: str) -> None:
         """Go to a stage; ``measure:timed_flow`` measures for that check."""
         name, _colon, check = where.partition(":")
-        stage = self._stages[name]
+        stage: Stage = getattr(self, name)  # built now, when it is turned to for the first time
         current = self.stack.currentWidget()
-        if isinstance(current, Stage) and current is not stage:
-            current.flush()
+        left = current if isinstance(current, Stage) and current is not stage else None
+        if left is not None:
+            left.flush()
         if isinstance(stage, MeasuringStage) and check:
             stage.measure_for(check)
-        if stage is self.photographs and isinstance(current, Stage) and current is not stage:
-            title = current.accessibleName()
-            self.photographs.come_from(self.stage(), title, current.shown_here())
+        if isinstance(stage, PhotographsStage) and left is not None:
+            stage.come_from(self.stage(), left.accessibleName(), left.shown_here())
         self.stack.setCurrentWidget(stage)
         self.strip.mark(self._stands_on())
         if self.presenter.sheet is not None:
@@ -202,7 +229,8 @@ class VisitWindow(QWidget):
 
     def stage(self) -> str:
         """Return the name of the stage that is open."""
-        return next(key for key, one in self._stages.items() if one is self.stack.currentWidget())
+        current = self.stack.currentWidget()
+        return next((name for name, one in self._built.items() if one is current), "arrive")
 
     def _stands_on(self) -> str:
         """Return the stage of the strip that is open, or that a page beside it is reached from."""
@@ -230,7 +258,7 @@ class VisitWindow(QWidget):
 
     def _paste(self) -> None:
         """Take in a picture or files that were copied; text is for the fields."""
-        if self.stack.currentWidget() is self.photographs:
+        if self.stage() == "photographs":
             self.photographs.paste()
         else:
             self._bring(sources_in(QApplication.clipboard().mimeData()))
@@ -283,8 +311,8 @@ class VisitWindow(QWidget):
             self.go_to("check" if sheet.report.ending == "left" else opening_stage(sheet))
 
     def _make_pages_ready(self) -> None:
-        if self.presenter.sheet is not None:
-            self.sign.pages.make_ready(self.presenter.sheet)
+        if self.presenter.sheet is not None and "sign" not in self._built:
+            make_pages_ready(self._desk, self, self.presenter.sheet)
 
     def _notice(self, sentence: str) -> None:
         sheet = self.presenter.sheet
@@ -316,55 +344,6 @@ class VisitWindow(QWidget):
             self.setStyleSheet(sheet_style(QFontInfo(QApplication.font()).pixelSize()))
         super().changeEvent(event)
 
-    def _offer(self, people: tuple[PersonCard, ...]) -> None:
-        self.arrive.offer(people)
-
-    def _seal(self) -> None:
-        sheet = self.presenter.sheet
-        if sheet is None:
-            return
-        self.sign.flush()
-        question = _(
-            "Seal the report of visit {number}? It cannot be changed afterwards, only amended "
-            "with a reason.",
-            number=sheet.report.number,
-        )
-        if self._prompts.confirm(question, _("Seal the report")):
-            self.presenter.hand_in(deeds.Seal(sheet.visit_id), self.sign)
-
-    def _print(self) -> None:
-        self.sign.pages.when_made(self._print_pages)
-
-    def _print_pages(self, pdf: bytes) -> None:
-        if self.presenter.sheet is not None:
-            self._handing_on.print_pages(pdf, report_name(self.presenter.sheet.report))
-
-    def _save(self) -> None:
-        self.sign.pages.when_made(self._save_pages)
-
-    def _save_pages(self, pdf: bytes) -> None:
-        if self.presenter.sheet is not None:
-            self._handing_on.save(pdf, f"{report_name(self.presenter.sheet.report)}.pdf")
-
-    def _show_office_copy(self) -> None:
-        if self.presenter.sheet is not None:
-            from desk.windows.visit.office_copy import office_copy_window  # only here: it is rare
-
-            office_copy_window(
-                self._desk, self._prompts, self.presenter.sheet.report.number,
-                self.presenter.sheet.visit_id, self,
-            ).show()  # fmt: skip
-
-    def _mail(self) -> None:
-        self.sign.pages.when_made(self._mail_pages)
-
-    def _mail_pages(self, pdf: bytes) -> None:
-        if self.presenter.sheet is not None:
-            from desk.paper.report_letter import report_letter
-
-            report = self.presenter.sheet.report
-            self._handing_on.mail(report_letter(report), pdf, f"{report_name(report)}.eml")
-
     def _save_cards(self, check: str) -> None:
         sheet = self.presenter.sheet
         if sheet is None or sheet.checklist is None:
@@ -390,9 +369,10 @@ class VisitWindow(QWidget):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep what was typed, and print no more."""
-        self._handing_on.stop()
+        if self._report_out is not None:
+            self._report_out.stop()
         self.half_typed.keep()
-        for stage in self._stages.values():
+        for stage in self._built.values():
             stage.flush()
         super().closeEvent(event)
 

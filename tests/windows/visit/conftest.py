@@ -9,18 +9,25 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from desk.records.office import Office
+from desk.windows.visit import window as visit_window
 from desk.windows.visit.window import VisitWindow
 from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import Job, begin_job, take_job
 from tests.windows.visit.sheets import Person, Ready, StopWatch
 
+A_LONG_TIME_MS = 3_600_000
+
 type Sit = Callable[..., Person]
 
 
 @pytest.fixture
-def sit(qtbot: QtBot) -> Iterator[Sit]:
-    """Return a function that opens a visit in a window and sits a person before it."""
+def sit(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Iterator[Sit]:
+    """Return a function that opens a visit in a window and sits a person before it.
+
+    No pages are laid out beforehand: whether they were would hang on how long a test takes.
+    """
+    monkeypatch.setattr(visit_window, "PAGES_READY_AFTER_MS", A_LONG_TIME_MS)
     windows: list[VisitWindow] = []
 
     def open_window(

@@ -9,14 +9,17 @@ import pytest
 from PySide6.QtCore import QObject
 from pytestqt.qtbot import QtBot
 
-from desk.records.deeds.visit import SeeVisit
 from desk.windows.documents.page import Page
-from desk.windows.visit.pages import Pages
+from desk.windows.visit import window as visit_window
+from desk.windows.visit.window import VisitWindow
 from desk.windows.worker import InlineDesk
 from tests.records.jobs import Job
 from tests.windows.visit.conftest import begun
+from tests.windows.visit.sheets import Ready
 
 __all__ = ["begun"]
+
+SOON_MS = 300
 
 
 class NotingDesk(InlineDesk):
@@ -34,20 +37,40 @@ def desk(begun: Job) -> NotingDesk:
     return NotingDesk(begun.office)
 
 
-def test_pages_are_laid_out_once_unseen_before_anybody_looks(
-    qtbot: QtBot, desk: NotingDesk, begun: Job
-) -> None:
-    sheet = begun.office.answer(SeeVisit(begun.visit))
-    pages = Pages("pages", desk)
-    qtbot.addWidget(pages)
-    pages.make_ready(sheet)
-    assert desk.made == 1
-    assert pages.findChildren(Page) == []
+@pytest.fixture
+def window(
+    qtbot: QtBot, desk: NotingDesk, begun: Job, monkeypatch: pytest.MonkeyPatch
+) -> VisitWindow:
+    """A visit at its first check, where pages are made ready soon after it was opened."""
+    monkeypatch.setattr(visit_window, "PAGES_READY_AFTER_MS", SOON_MS)
+    window = VisitWindow(desk, Ready(), begun.visit)
+    qtbot.addWidget(window)
+    with qtbot.waitExposed(window):
+        window.show()
+    return window
 
-    pages.show_sheet(sheet)
-    shown = pages.findChildren(Page)
+
+def test_pages_are_laid_out_once_unseen_before_anybody_looks(
+    qtbot: QtBot, desk: NotingDesk, window: VisitWindow
+) -> None:
+    qtbot.waitUntil(lambda: desk.made == 1)
+    assert window.findChildren(Page) == []
+
+    window.go_to("sign")
+    shown = window.findChildren(Page)
     assert shown
-    pages.make_ready(sheet)
-    pages.show_sheet(sheet)
+    window.go_to("check")
+    window.go_to("sign")
     assert desk.made == 2, "what is shown already is not made again"
-    assert pages.findChildren(Page) == shown
+    assert window.findChildren(Page) == shown
+
+
+def test_pages_that_were_looked_at_are_not_made_ready_any_more(
+    qtbot: QtBot, desk: NotingDesk, window: VisitWindow
+) -> None:
+    window.go_to("sign")
+    shown = window.findChildren(Page)
+    assert shown
+    qtbot.wait(3 * SOON_MS)
+    assert desk.made == 1
+    assert window.findChildren(Page) == shown

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import weakref
+from itertools import cycle
 
 import pytest
 from PySide6.QtCore import QEvent
@@ -95,6 +96,44 @@ def test_closing_in_the_middle_keeps_what_was_typed_and_reopens_there(sit: Sit, 
     assert again.sheet().report.next_step == "abc"
 
 
+def test_a_stage_is_built_when_it_is_first_turned_to_and_stays(sit: Sit, begun: Job) -> None:
+    person = sit(begun)
+    stages = person.window.stack
+    assert stages.count() == 1, "the one at which the visit is taken up"
+    person.press("Ctrl+4")
+    repair = stages.currentWidget()
+    assert stages.count() == 2
+    person.press("Ctrl+1")
+    person.press("Ctrl+4")
+    assert stages.currentWidget() is repair
+    assert stages.count() == 2
+
+
+def test_every_stage_shows_what_was_answered_on_another(sit: Sit, begun: Job) -> None:
+    person = sit(begun)
+    person.press("Ctrl+4")
+    person.press("Ctrl+1")
+    person.answer("none")
+    person.press("Ctrl+4")
+    assert person.window.repair.sheet is person.sheet(), "it was built before"
+    person.press("Ctrl+3")
+    assert person.window.measure.sheet is person.sheet(), "it is built now"
+
+
+def test_what_is_half_typed_waits_for_a_stage_that_nobody_turns_to(sit: Sit, begun: Job) -> None:
+    person = sit(begun)
+    person.press("Ctrl+3")
+    person.type("reading_tap_temperature_found", "rather warm")
+    person.window.close()
+    between = sit(begun)
+    assert between.window.stage() == "arrive"
+    between.answer("none")
+    between.window.close()
+    again = sit(begun)
+    again.press("Ctrl+3")
+    assert again.written("reading_tap_temperature_found") == "rather warm"
+
+
 def test_another_windows_change_is_shown(sit: Sit, begun: Job) -> None:
     first = sit(begun)
     assert first.sheet().report.allowed_by == ""
@@ -148,8 +187,10 @@ def test_nothing_is_wider_than_a_small_window(sit: Sit, begun: Job) -> None:
 def test_fifty_openings_leave_nothing_behind(qtbot: QtBot, begun: Job) -> None:
     desk = InlineDesk(begun.office)
     opened: list[weakref.ref[VisitWindow]] = []
-    for _time in range(50):
+    pages = ("arrive", "check", "measure", "repair", "prove", "sign", "small_job", "photographs")
+    for _time, turned_to in zip(range(50), cycle(pages), strict=False):
         window = VisitWindow(desk, Ready(), begun.visit)
+        window.go_to(turned_to)
         opened.append(weakref.ref(window))
         window.close()
         del window
