@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import sqlalchemy as sa
@@ -16,7 +16,7 @@ from desk.records.rows import open_visit, row_of
 from desk.records.tables import Appliance, CheckResult, Visit
 from desk.records.visits import acknowledged, checklist_of
 from desk.trade.checklist import Given, Walk, cautions_for, check_answer, walk
-from desk.trade.content import COULD_NOT, in_language
+from desk.trade.content import COULD_NOT, Checklist, in_language
 from desk.trade.prerequisites import prerequisites_of
 from desk.trade.sensing import NOT_KNOWN
 from desk.wording import message
@@ -66,20 +66,35 @@ def _given(visit: Visit, result: CheckResult) -> Given:
     return Given(result.answer, result.reason, result.by_suggestion, cause)
 
 
-def stop_holds(session: Session, visit: Visit) -> bool:
-    """Return whether the list of a visit says stop and leave, and nobody has said they are out."""
+def stop_holds(
+    session: Session, visit: Visit, results: Sequence[CheckResult] | None = None
+) -> bool:
+    """Return whether the list of a visit says stop and leave, and nobody has said they are out.
+
+    Args:
+        session: looking, or in a deed.
+        visit: any.
+        results: its answers, where they were read already.
+    """
     if visit.state != "under_way" or visit.edition_id is None:
         return False
-    return standing(session, visit).ending == "left"
+    return standing(session, visit, results).ending == "left"
 
 
-def refuse_while_stopped(session: Session, visit: Visit) -> None:
+def refuse_while_stopped(
+    session: Session, visit: Visit, results: Sequence[CheckResult] | None = None
+) -> None:
     """See that a visit does not stand at stop and leave.
+
+    Args:
+        session: looking, or in a deed.
+        visit: any.
+        results: its answers, where they were read already.
 
     Raises:
         RuleError: it does.
     """
-    if stop_holds(session, visit):
+    if stop_holds(session, visit, results):
         raise RuleError(
             message(
                 "Visit {number} says stop and leave: only Pressed by mistake, with the reason,"
@@ -125,11 +140,13 @@ def record_answer(
         raise RuleError(message("Visit {number} is not under way.", number=visit.number))
     checklist = checklist_of(session, visit)
     check_answer(checklist, check_id, given)
-    refuse_while_stopped(session, visit)
+    before = results_of(session, visit.id)
+    refuse_while_stopped(session, visit, before)
     if given.answer != COULD_NOT:
-        stands = standing(session, visit)
+        stands = standing(session, visit, before)
         causes = (visit.cause,) if given.by_suggestion and visit.cause else stands.to_mend
-        _readied(session, visit, check_id, causes)
+        answers = {key: row.answer for key, row in latest(before).items()}
+        _readied(checklist, check_id, answers, causes)
         _cautions_acknowledged(session, visit, check_id, causes)
     keep(
         session,
@@ -167,10 +184,10 @@ def mark_superseded(session: Session, visit: Visit) -> Walk:
     return now
 
 
-def _readied(session: Session, visit: Visit, check_id: str, causes: tuple[str, ...]) -> None:
+def _readied(
+    checklist: Checklist, check_id: str, answers: Mapping[str, str], causes: tuple[str, ...]
+) -> None:
     """See that what readies a check was done, whichever way somebody came to it."""
-    checklist = checklist_of(session, visit)
-    answers = {key: row.answer for key, row in latest(results_of(session, visit.id)).items()}
     before = prerequisites_of(checklist, check_id, answers, causes=causes)
     if before.missing:
         first = checklist.check(before.missing[0])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import platform
 import uuid
+from collections import deque
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -29,11 +30,30 @@ from desk.wording import Message, message
 
 log = logging.getLogger(__name__)
 
+HELD, MOST_HELD = "held", 64
+"""Where a session holds the rows that were got last, and how many: a deed needs few, and one that
+goes through all visits is not to hold them all."""
 TRIES = 3
 """So often a deed is done that other desks overtake."""
 
 
-class OfficeSession(Session):
+class LookSession(Session):
+    """A session that reads; what was got by its key lately is not read again.
+
+    SQLAlchemy forgets a row as soon as nobody holds it, and a visit, its list and its appliance
+    are asked for many times in one deed.
+    """
+
+    def get[R](self, entity: type[R], ident: object, **options: object) -> R | None:  # type: ignore[override]
+        """Return the row with a key; None without one. The rows got last stay at hand."""
+        row = super().get(entity, ident, **options)  # type: ignore[arg-type]
+        if row is not None:
+            held: deque[object] = self.info.setdefault(HELD, deque(maxlen=MOST_HELD))
+            held.append(row)
+        return row
+
+
+class OfficeSession(LookSession):
     """A session whose changes are journalled; every other session is a bug."""
 
 
@@ -283,7 +303,11 @@ class Office:
     @contextmanager
     def look(self) -> Iterator[Session]:
         """Read in one transaction: everything seen in the block is of one moment."""
-        with outages(), Session(self._engine, info={DESK: self._desk}) as session, session.begin():
+        with (
+            outages(),
+            LookSession(self._engine, info={DESK: self._desk}) as session,
+            session.begin(),
+        ):
             yield session
 
     def carry_out[T](self, deed: Deed[T], *, person_id: uuid.UUID | None = None) -> T:

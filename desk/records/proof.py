@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 
 from sqlalchemy.orm import Session
 
@@ -28,18 +28,21 @@ _BURNING_KINDS = frozenset({"combination_boiler"})
 """Kinds of appliance that burn something whatever else is known of them."""
 
 
-def proof_of(session: Session, visit: Visit) -> tuple[Owed, ...]:
+def proof_of(
+    session: Session, visit: Visit, results: Sequence[CheckResult] | None = None
+) -> tuple[Owed, ...]:
     """Return what a visit owes to end as mended, and how far it is given.
 
     Args:
         session: looking, or in a deed.
         visit: any; a planned service owes nothing, nor does a visit that has not begun, that
             was begun before proof was asked for, or whose history was taken in.
+        results: its answers, where they were read already.
     """
     if not visit.owes_proof or visit.edition_id is None:
         return ()
     checklist = checklist_of(session, visit)
-    results = results_of(session, visit.id)
+    results = results_of(session, visit.id) if results is None else results
     walked = standing(session, visit, results)
     answers = [row for row in latest(results).values() if row.check_id not in walked.aside]
     return owed_proofs(

@@ -78,6 +78,7 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
     edition = (
         session.get_one(ChecklistEdition, visit.edition_id).edition if visit.edition_id else ""
     )
+    results = results_of(session, visit.id)
     continues = session.get(Visit, visit.continues_id) if visit.continues_id else None
     technician = session.get(Person, visit.technician_id) if visit.technician_id else None
     taken = readings_of(session, visit)
@@ -108,7 +109,7 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         checklist=in_language(checklist.title) if checklist else "",
         edition=edition,
         cautions=_cautions(session, visit, checklist) if checklist else (),
-        checks=_checks(session, visit, checklist) if checklist else (),
+        checks=_checks(session, visit, checklist, results) if checklist else (),
         flows=_flows(session, taken, letterhead),
         readings=_readings(taken, thresholds_of(session).ceiling_k),
         cause=_cause(checklist, visit.cause, visit.cause_words),
@@ -130,11 +131,11 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         warranty_claim=visit.warranty_claim,
         charges=charges_of(session, visit, fitted),
         danger_outcome=visit.danger_outcome,
-        danger_found=_found(session, visit) if checklist else "",
-        mistakes=_mistakes(session, visit, checklist) if checklist else (),
+        danger_found=_found(session, visit, results) if checklist else "",
+        mistakes=_mistakes(checklist, results) if checklist else (),
         proof=tuple(
             ProofLine(one.proof, fixed(PROOF_LABELS[one.proof]), one.state, one.reason)
-            for one in proof_of(session, visit)
+            for one in proof_of(session, visit, results)
         ),
         unproven_outlet_temperature=visit.unproven_outlet_temperature,
         unproven_tightness=visit.unproven_tightness,
@@ -143,14 +144,14 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
     )
 
 
-def _found(session: Session, visit: Visit) -> str:
+def _found(session: Session, visit: Visit, results: Sequence[CheckResult]) -> str:
     """Return what made everybody leave; nothing where the visit ended otherwise."""
     if visit.ending not in {"", "left"}:
         return ""
-    return found_words(session, visit, standing(session, visit))
+    return found_words(session, visit, standing(session, visit, results))
 
 
-def _mistakes(session: Session, visit: Visit, checklist: Checklist) -> tuple[MistakeLine, ...]:
+def _mistakes(checklist: Checklist, results: Sequence[CheckResult]) -> tuple[MistakeLine, ...]:
     return tuple(
         MistakeLine(
             in_language(checklist.check(result.check_id).title),
@@ -158,7 +159,7 @@ def _mistakes(session: Session, visit: Visit, checklist: Checklist) -> tuple[Mis
             result.mistake,
             result.answered_at,
         )
-        for result in results_of(session, visit.id)
+        for result in results
         if result.mistake
     )
 
@@ -220,9 +221,10 @@ def _cautions(session: Session, visit: Visit, checklist: Checklist) -> tuple[Cau
     )
 
 
-def _checks(session: Session, visit: Visit, checklist: Checklist) -> tuple[CheckLine, ...]:
+def _checks(
+    session: Session, visit: Visit, checklist: Checklist, results: Sequence[CheckResult]
+) -> tuple[CheckLine, ...]:
     """Return the answers: those that stand in the order of the path, then the superseded ones."""
-    results = results_of(session, visit.id)
     newest = latest(results)
     walked = standing(session, visit, results)
     order = [step.check for step in walked.path] + list(walked.ahead)
