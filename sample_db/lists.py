@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from desk.records.tables import ChecklistEdition
-from desk.trade.content import Checklist, Content, edition_text
+from desk.trade.content import Checklist, Content
 from desk.wording import message
 from sample_db.diary import Diary
 from sample_db.walks import Walks
@@ -52,6 +52,6 @@ def _keep_edition(diary: Diary, checklist: Checklist) -> uuid.UUID:
         ChecklistEdition,
         checklist=checklist.id,
         edition=checklist.edition,
-        content=edition_text(checklist),
+        content=checklist.edition_text,
     )["id"]
     return kept

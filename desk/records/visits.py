@@ -27,7 +27,7 @@ from desk.records.tables import (
 from desk.records.tables.visits import ENDINGS, LEFT_STATES
 from desk.records.visit_lengths import length_to_book
 from desk.trade.complaints import COMPLAINTS, PLANNED_SERVICE
-from desk.trade.content import Checklist, edition_text, read_edition
+from desk.trade.content import Checklist, read_edition
 from desk.wording import message
 
 WRITTEN_DOWN = frozenset(
@@ -292,7 +292,7 @@ def _keep_edition(session: Session, used: InUse, checklist_id: str) -> uuid.UUID
         return known
     return keep(
         session,
-        ChecklistEdition(checklist=checklist.id, edition=edition, content=edition_text(checklist)),
+        ChecklistEdition(checklist=checklist.id, edition=edition, content=checklist.edition_text),
     ).id
 
 

@@ -307,10 +307,18 @@ class Checklist(_Exact):
         """How often each cause is met, relative to the others, where this list is worked."""
         return {key: self.weights.get(key, cause.weight) for key, cause in self.causes.items()}
 
-    @property
+    @cached_property
+    def edition_text(self) -> str:
+        """The list with its causes and cautions as canonical JSON, for keeping as used."""
+        kept = dataclasses.asdict(self)
+        for name in ("checks", "causes", "cautions"):
+            kept[name] = list(kept[name].values())
+        return json.dumps(kept, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+
+    @cached_property
     def edition(self) -> str:
-        """The SHA-256 of :func:`edition_text`: two lists with one edition ask the same."""
-        return hashlib.sha256(edition_text(self).encode()).hexdigest()
+        """The SHA-256 of :attr:`edition_text`: two lists with one edition ask the same."""
+        return hashlib.sha256(self.edition_text.encode()).hexdigest()
 
     def check(self, check_id: str) -> Check:
         """Return the check with this id.
@@ -361,16 +369,8 @@ def in_language[T](text: Mapping[str, T], language: str | None = None) -> T:
     raise ContentError(message("A text of the content has no English."), languages=tuple(text))
 
 
-def edition_text(checklist: Checklist) -> str:
-    """Return a checklist with its causes and cautions as canonical JSON, for keeping as used."""
-    kept = dataclasses.asdict(checklist)
-    for name in ("checks", "causes", "cautions"):
-        kept[name] = list(kept[name].values())
-    return json.dumps(kept, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
-
-
 def read_edition(text: str) -> Checklist:
-    """Return the checklist that :func:`edition_text` wrote, so that an old visit walks as it did.
+    """Return the checklist of a kept :attr:`Checklist.edition_text`: an old visit walks as it did.
 
     Raises:
         ContentError: the text is no edition of a checklist.

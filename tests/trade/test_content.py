@@ -17,7 +17,6 @@ from desk.trade.checklist import Given, cautions_for, reachable, walk
 from desk.trade.content import (
     DEFAULT,
     Checklist,
-    edition_text,
     in_language,
     load_content,
     read_edition,
@@ -270,7 +269,7 @@ def test_any_smell_of_gas_is_stop_and_leave_and_is_sniffed_for_low(made: Checkli
 
 @every_list
 def test_no_tool_burns_that_only_gives_light(made: Checklist) -> None:
-    assert "torch" not in edition_text(made)
+    assert "torch" not in made.edition_text
 
 
 def test_a_crossing_test_that_ends_leaves_no_valve_shut() -> None:
@@ -308,7 +307,7 @@ def test_no_cabinet_is_opened_before_the_warning_of_a_sealed_chamber(made: Check
 
 
 def test_an_edition_keeps_the_list_as_it_was_used() -> None:
-    again = read_edition(edition_text(LIST))
+    again = read_edition(LIST.edition_text)
     assert again == LIST
     assert again.edition == LIST.edition
     assert walk(again, {"danger": Given("none")}, NOT_KNOWN).next == "flooding"
@@ -319,7 +318,7 @@ def test_another_wording_is_another_edition() -> None:
     assert dataclasses.replace(LIST, title=title).edition != LIST.edition
 
 
-@pytest.mark.parametrize("text", ["", "[]", "{}", edition_text(LIST).replace('"stage"', '"page"')])
+@pytest.mark.parametrize("text", ["", "[]", "{}", LIST.edition_text.replace('"stage"', '"page"')])
 def test_an_edition_that_was_damaged_is_refused(text: str) -> None:
     with pytest.raises(ContentError):
         read_edition(text)

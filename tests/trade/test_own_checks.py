@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from desk import paths
 from desk.trade.checklist import Given as Answered
 from desk.trade.checklist import walk
-from desk.trade.content import DEFAULT, Check, Content, edition_text, load_content, read_edition
+from desk.trade.content import DEFAULT, Check, Content, load_content, read_edition
 from desk.trade.content_findings import Item
 from desk.trade.own_checks import OwnContent, read_over
 from desk.wording import say
@@ -125,7 +125,7 @@ def test_a_list_may_begin_with_a_new_check_that_opens_nothing(
 
 def test_a_list_with_own_checks_is_kept_and_read_again(own: Callable[[str], OwnContent]) -> None:
     mine = own(NEW).content.checklists["hot-water"]
-    assert read_edition(edition_text(mine)) == mine
+    assert read_edition(mine.edition_text) == mine
 
 
 CAUSE = """

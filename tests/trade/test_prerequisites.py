@@ -8,7 +8,7 @@ import re
 import pytest
 
 from desk.trade.checklist import COULD_NOT, Given, cautions_for, walk
-from desk.trade.content import Checklist, edition_text, in_language, load_content, read_edition
+from desk.trade.content import Checklist, in_language, load_content, read_edition
 from desk.trade.content_safety import goes_inside
 from desk.trade.mending import mend_now, repair_of
 from desk.trade.prerequisites import prerequisites_of
@@ -117,14 +117,14 @@ def test_what_is_missing_is_named_in_its_order() -> None:
 
 
 def test_a_visit_under_way_keeps_the_order_that_it_was_begun_with() -> None:
-    before = read_edition(edition_text(LIST).replace('"binding":true', '"binding":false'))
+    before = read_edition(LIST.edition_text.replace('"binding":true', '"binding":false'))
     assert stands_at(WALKED_TO_PUMP, before) == "pump"
     assert prerequisites_of(before, "pump", {}).met
 
 
 def test_an_edition_from_before_has_no_rule_that_binds() -> None:
     """Its text lacks the words that came later; it is read all the same, and walks as it did."""
-    text = edition_text(LIST).replace('"binding":true,', "")
+    text = LIST.edition_text.replace('"binding":true,', "")
     assert read_edition(text) == dataclasses.replace(LIST, binding=False)
 
 
