@@ -44,6 +44,8 @@ def history_of(
         .limit(most)
         .offset(skip)
     ).all()
+    if not rows:
+        return ()
     visits = [visit for visit, _number, _name in rows]
     keys = [visit.id for visit in visits]
     parts, flows = _parts(session, keys), _flows(session, keys)

@@ -134,36 +134,46 @@ def what_was_done(session: Session, steps: Sequence[ChangeSet]) -> str:
 
 def sets_of(session: Session, visit: Visit) -> Sequence[ChangeSet]:
     """Return the change sets that touched a visit since its call, in order."""
-    keys = _rows_of(session, visit.id)
-    made = [
-        sa.select(table.made_in).where(table.visit_id == visit.id) for table in _OF_VISIT
-    ] + [
-        sa.select(table.made_in).join(Reading, Reading.id == table.reading_id)
-        .where(Reading.visit_id == visit.id)
-        for table in _OF_READING
-    ]  # fmt: skip
-    touched = sa.union(
-        *made, sa.select(Change.change_set_id).where(Change.row_id.in_(keys))
-    ).subquery()
+    keys = list(session.scalars(_rows_statement(), {"visit_id": visit.id}))
     entries = session.scalars(
-        sa.select(ChangeSet)
-        .where(ChangeSet.id.in_(sa.select(touched)), ChangeSet.id != visit.made_in)
-        .order_by(ChangeSet.number)
+        _sets_statement(), {"visit_id": visit.id, "keys": [visit.id, *keys], "call": visit.made_in}
     )
     return [entry for entry in entries if first_of(session, entry).deed not in JOINS]
 
 
-def _rows_of(session: Session, visit_id: uuid.UUID) -> list[uuid.UUID]:
-    keys = [visit_id]
-    for table in _OF_VISIT:
-        keys += session.scalars(sa.select(table.id).where(table.visit_id == visit_id))
-    for child in _OF_READING:
-        keys += session.scalars(
+@cache
+def _rows_statement() -> sa.CompoundSelect[uuid.UUID]:
+    """Return what asks for the keys of the rows of a visit, in one statement, built once."""
+    visit_id = sa.bindparam("visit_id", type_=Visit.id.type)
+    return sa.union_all(
+        *(sa.select(table.id).where(table.visit_id == visit_id) for table in _OF_VISIT),
+        *(
             sa.select(child.id)
             .join(Reading, Reading.id == child.reading_id)
             .where(Reading.visit_id == visit_id)
-        )
-    return keys
+            for child in _OF_READING
+        ),
+    )
+
+
+@cache
+def _sets_statement() -> sa.Select[ChangeSet]:
+    """Return what asks for the change sets of a visit and its rows, but for that of its call."""
+    visit_id = sa.bindparam("visit_id", type_=Visit.id.type)
+    made = [sa.select(table.made_in).where(table.visit_id == visit_id) for table in _OF_VISIT] + [
+        sa.select(table.made_in).join(Reading, Reading.id == table.reading_id)
+        .where(Reading.visit_id == visit_id)
+        for table in _OF_READING
+    ]  # fmt: skip
+    keys: sa.BindParameter[uuid.UUID] = sa.bindparam("keys", expanding=True)
+    touched = sa.union(
+        *made, sa.select(Change.change_set_id).where(Change.row_id.in_(keys))
+    ).subquery()
+    return (
+        sa.select(ChangeSet)
+        .where(ChangeSet.id.in_(sa.select(touched)), ChangeSet.id != sa.bindparam("call"))
+        .order_by(ChangeSet.number)
+    )
 
 
 def undo_on_visit(session: Session, visit_id: uuid.UUID) -> str:
