@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import cache
 from math import fsum
+from typing import NamedTuple
 
 from desk.trade.checklist import COULD_NOT, Given, walk
 from desk.trade.content import Answer, Check, Checklist, Way
@@ -51,10 +52,8 @@ def minutes_to_the_end(
     total = fsum(one.probability for one in weighed)
     place = (stands.next, stands.sensing_kind)
     said = {**_kind_said(checklist, stands.sensing_kind), **answers}
-    return (
-        fsum(one.probability * _minutes(checklist, answers, said, one.id, place) for one in weighed)
-        / total
-    )
+    minutes = _minutes(checklist, answers, said, tuple(one.id for one in weighed), place)
+    return fsum(one.probability * m for one, m in zip(weighed, minutes, strict=True)) / total
 
 
 def _kind_said(checklist: Checklist, sensing_kind: str) -> dict[str, str]:
@@ -63,51 +62,90 @@ def _kind_said(checklist: Checklist, sensing_kind: str) -> dict[str, str]:
     return {check.id: answer.id} if check is not None and answer is not None else {}
 
 
+class _Alike(NamedTuple):
+    """Causes for which the same is asked before a check: where they stand, and what follows it.
+
+    ``ways`` holds the chance of each way for each of ``places``.
+    """
+
+    before: Prerequisites
+    places: Sequence[int]
+    ways: Sequence[tuple[Way, Sequence[float]]]
+
+
 def _minutes(
     checklist: Checklist,
     answers: Mapping[str, str],
     said: Mapping[str, str],
-    cause: str,
+    causes: Sequence[str],
     start: tuple[str, str],
-) -> float:
-    """Return the expected minutes from a check on when this cause is the one.
+) -> Sequence[float]:
+    """Return the expected minutes from a check on for each cause, when it is the one.
 
+    All causes go through the list together: it leads them by nearly the same checks.
     ``answers`` are given; ``said`` has besides them what is sure to be said.
     """
-    known: dict[tuple[str, str, frozenset[str]], float] = {}
+    known: dict[tuple[str, str, frozenset[str]], Sequence[float]] = {}
 
     @cache
-    def before_it(check_id: str) -> Prerequisites:
-        return prerequisites_of(checklist, check_id, answers, causes=(cause,))
+    def alike_at(check_id: str) -> Sequence[_Alike]:
+        return _alike_at(checklist, answers, said, causes, check_id)
 
-    def left(check_id: str, kind: str, readied: frozenset[str]) -> float:
-        place = check_id, kind, readied
-        if place not in known:
-            check = checklist.checks[check_id]
-            before = before_it(check_id)
+    def left(check_id: str, kind: str, readied: frozenset[str]) -> Sequence[float]:
+        here = check_id, kind, readied
+        if here in known:
+            return known[here]
+        taken = [0.0] * len(causes)
+        for before, places, ways in alike_at(check_id):
             asked = [one for one in before.missing if one not in readied]
-            taken = fsum(checklist.checks[one].minutes for one in asked)
+            minutes = fsum(checklist.checks[one].minutes for one in asked)
             after = readied.union(asked, {check_id} & checklist.readying)
             if check_id not in answers and check_id not in readied and before.refused_by is None:
-                taken += check.minutes
-            ways: Sequence[tuple[Way, float]] = ((check.could_not, 1.0),)
-            if before.refused_by is None:
-                ways = _chances(check, cause, said.get(check_id))
-            for way, chance in ways:
+                minutes += checklist.checks[check_id].minutes
+            for place in places:
+                taken[place] = minutes
+            for way, chances in ways:
                 kind_then = way.sets_sensing or kind if isinstance(way, Answer) else kind
                 following = way.leads_to(kind_then)
                 if following is not None:
-                    taken += chance * left(following, kind_then, after)
-            known[place] = taken
-        return known[place]
+                    further = left(following, kind_then, after)
+                    for place, chance in zip(places, chances, strict=True):
+                        taken[place] += chance * further[place]
+        known[here] = taken
+        return taken
 
     return left(*start, frozenset())
 
 
-def _chances(check: Check, cause: str, said: str | None) -> Sequence[tuple[Answer, float]]:
+def _alike_at(
+    checklist: Checklist,
+    answers: Mapping[str, str],
+    said: Mapping[str, str],
+    causes: Sequence[str],
+    check_id: str,
+) -> Sequence[_Alike]:
+    """Return the causes sorted by what is asked before a check where they are the one."""
+    places: dict[Prerequisites, list[int]] = {}
+    for place, cause in enumerate(causes):
+        before = prerequisites_of(checklist, check_id, answers, causes=(cause,))
+        places.setdefault(before, []).append(place)
+    check = checklist.checks[check_id]
+    return [
+        _Alike(before, at, _ways(check, before, [causes[i] for i in at], said.get(check_id)))
+        for before, at in places.items()
+    ]
+
+
+def _ways(
+    check: Check, before: Prerequisites, causes: Sequence[str], said: str | None
+) -> Sequence[tuple[Way, Sequence[float]]]:
+    """Return the ways that can be taken from a check, with the chance of each for each cause."""
+    sure = [1.0] * len(causes)
+    if before.refused_by is not None:
+        return ((check.could_not, sure),)
     if said is not None and said != COULD_NOT:
-        return ((check.answer(said), 1.0),)
+        return ((check.answer(said), sure),)
     if not check.likelihood:
-        return ((check.answers[0], 1.0),)
-    chances = zip(check.answers, check.chances(cause), strict=True)
-    return [pair for pair in chances if pair[1] > 0]
+        return ((check.answers[0], sure),)
+    chances = zip(*(check.chances(cause) for cause in causes), strict=True)
+    return [pair for pair in zip(check.answers, chances, strict=True) if any(pair[1])]
