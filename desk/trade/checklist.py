@@ -223,14 +223,10 @@ def reachable(
     while todo:
         state = todo.pop()
         seen.add(state)
-        check, kind = state
-        for way in checklist.checks[check].ways():
-            kind_then = _kind_after(way, kind)
-            following = way.leads_to(kind_then)
-            if following and following != without and not (kind_is_sure and kind_then != kind):
-                then = following, kind_then
-                if then not in seen:
-                    todo.add(then)
+        for then in checklist.next_from(*state):
+            leaves_it = then[0] == without or (kind_is_sure and then[1] != state[1])
+            if not leaves_it and then not in seen:
+                todo.add(then)
     return {check for check, _ in seen}
 
 

@@ -308,6 +308,23 @@ class Checklist(_Exact):
         return {key: self.weights.get(key, cause.weight) for key, cause in self.causes.items()}
 
     @cached_property
+    def _next_from(self) -> dict[tuple[str, str], tuple[tuple[str, str], ...]]:
+        return {}
+
+    def next_from(self, check_id: str, kind: str) -> tuple[tuple[str, str], ...]:
+        """Return each check that some way leads to from here, with the kind known there."""
+        known = self._next_from.get((check_id, kind))
+        if known is None:
+            found: dict[tuple[str, str], None] = {}
+            for way in self.checks[check_id].ways():
+                then = way.sets_sensing or kind if isinstance(way, Answer) else kind
+                following = way.leads_to(then)
+                if following is not None:
+                    found[following, then] = None
+            known = self._next_from[check_id, kind] = tuple(found)
+        return known
+
+    @cached_property
     def edition_text(self) -> str:
         """The list with its causes and cautions as canonical JSON, for keeping as used."""
         kept = dataclasses.asdict(self)
