@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from itertools import islice
 from pathlib import Path
 
@@ -19,10 +20,11 @@ from desk.paper.parts_used import parts_used
 from desk.paper.pocket_cards import pocket_cards
 from desk.paper.repeat_summary import repeat_summary
 from desk.paper.service_report import service_report
-from desk.trade.content import load_content
+from desk.records.snapshots import PaperSize, UnitSystem
+from desk.trade.content import Checklist, load_content
 from tests.paper.charged import extreme_charges, many_charges, usual_charges
 from tests.paper.days import full_day
-from tests.paper.extremes import EXTREMES
+from tests.paper.extremes import EXTREMES, Extreme
 from tests.paper.limits import DOCUMENTS as AT_LIMITS
 from tests.paper.limits import LIMITS
 from tests.paper.lives import LIVES
@@ -44,39 +46,61 @@ SHEET_COLUMNS = 4
 MOST_ON_A_SHEET = 24
 
 
-def documents() -> Iterator[tuple[str, bytes]]:
-    """Give every document for a usual and for extreme cases, on both papers."""
-    yield "report-usual-letter-us", service_report(full_report("us", "letter"))
-    yield "report-usual-a4-si", service_report(full_report("si", "a4"))
-    yield "report-measured", service_report(measured_report())
-    yield "report-bare", service_report(bare_report())
-    yield "report-extreme", service_report(extreme_report())
-    yield "report-charges-letter", service_report(usual_charges())
-    yield "report-charges-a4", service_report(usual_charges("si", "a4"))
-    yield "report-charges-60-parts", service_report(many_charges())
-    yield "report-charges-extreme", service_report(extreme_charges())
+def documents() -> Iterator[tuple[str, Callable[[], bytes]]]:
+    """Give what makes every document for a usual and for extreme cases, on both papers."""
+    yield "report-usual-letter-us", lambda: service_report(full_report("us", "letter"))
+    yield "report-usual-a4-si", lambda: service_report(full_report("si", "a4"))
+    yield "report-measured", lambda: service_report(measured_report())
+    yield "report-bare", lambda: service_report(bare_report())
+    yield "report-extreme", lambda: service_report(extreme_report())
+    yield "report-charges-letter", lambda: service_report(usual_charges())
+    yield "report-charges-a4", lambda: service_report(usual_charges("si", "a4"))
+    yield "report-charges-60-parts", lambda: service_report(many_charges())
+    yield "report-charges-extreme", lambda: service_report(extreme_charges())
     for name, make in EXTREMES.items():
         for system, paper in LOOKS:
-            one = make(system, paper)
-            yield f"report-{name}-{paper}", service_report(one.report, pictures=one.pictures)
+            yield f"report-{name}-{paper}", partial(_at_its_limits, make, system, paper)
     for system, paper in LOOKS:
-        summary = full_summary(system, paper)
-        yield f"repeats-{paper}", repeat_summary(summary, all_behind(summary))
+        yield f"repeats-{paper}", partial(_summary, system, paper)
     for name, pages in PAGES.items():
-        yield f"recurrence-{name}", pages()
-    yield "day-letter", day_sheet(full_day("letter"))
-    yield "day-a4", day_sheet(full_day("a4"))
+        yield f"recurrence-{name}", pages
+    yield "day-letter", lambda: day_sheet(full_day("letter"))
+    yield "day-a4", lambda: day_sheet(full_day("a4"))
     for system, paper in LOOKS:
         for name, life in LIVES.items():
-            yield f"history-{name}-{paper}", appliance_history(life(system, paper))
+            yield f"history-{name}-{paper}", _made(appliance_history, life, system, paper)
         for name, month in MONTHS.items():
-            yield f"parts-used-{name}-{paper}", parts_used(month(system, paper))
+            yield f"parts-used-{name}-{paper}", _made(parts_used, month, system, paper)
         for name, copy in COPIES.items():
-            yield f"office-copy-{name}-{paper}", office_copy(copy(system, paper))
+            yield f"office-copy-{name}-{paper}", _made(office_copy, copy, system, paper)
     for checklist in load_content().checklists.values():
-        cards = pocket_cards(checklist, author="Fernhollow Heating", paper="letter")
-        yield f"cards-{checklist.id}", cards
-    yield "cards-a4", pocket_cards(checklist, author="Fernhollow Heating", paper="a4")
+        yield f"cards-{checklist.id}", partial(_cards, checklist, "letter")
+    yield "cards-a4", partial(_cards, checklist, "a4")
+
+
+def _at_its_limits(
+    make: Callable[[UnitSystem, PaperSize], Extreme], system: UnitSystem, paper: PaperSize
+) -> bytes:
+    one = make(system, paper)
+    return service_report(one.report, pictures=one.pictures)
+
+
+def _summary(system: UnitSystem, paper: PaperSize) -> bytes:
+    summary = full_summary(system, paper)
+    return repeat_summary(summary, all_behind(summary))
+
+
+def _made[T](
+    document: Callable[[T], bytes],
+    of: Callable[[UnitSystem, PaperSize], T],
+    system: UnitSystem,
+    paper: PaperSize,
+) -> Callable[[], bytes]:
+    return lambda: document(of(system, paper))
+
+
+def _cards(checklist: Checklist, paper: PaperSize) -> bytes:
+    return pocket_cards(checklist, author="Fernhollow Heating", paper=paper)
 
 
 def pictures(pdf: bytes) -> list[Image.Image]:
@@ -100,14 +124,15 @@ def contact_sheet(pages: list[Image.Image]) -> Image.Image:
 def main(folder: Path) -> None:
     """Write each document with its pages as pictures, and every window in both looks."""
     folder.mkdir(parents=True, exist_ok=True)
-    for name, pdf in documents():
+    for name, make in documents():
+        pdf = make()
         (folder / f"{name}.pdf").write_bytes(pdf)
         pages = pictures(pdf)
         for number, page in enumerate(pages, 1):
             page.save(folder / f"{name}-{number}.png")
         contact_sheet(pages).save(folder / f"{name}.png")
-    for name, make in AT_LIMITS.items():
-        first_pages = [pictures(make(text))[0] for text in LIMITS.values()]
+    for name, make_of in AT_LIMITS.items():
+        first_pages = [pictures(make_of(text))[0] for text in LIMITS.values()]
         contact_sheet(first_pages).save(folder / f"limits-{name}.png")
     for look in ("desk", "basement"):
         for scale in ("1", "2"):

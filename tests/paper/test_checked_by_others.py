@@ -44,7 +44,7 @@ type Documents = dict[str, bytes]
 
 @pytest.fixture(scope="module")
 def made() -> Documents:
-    return {name: pdf for name, pdf in documents() if not OTHER_PAPER.search(name)}
+    return {name: make() for name, make in documents() if not OTHER_PAPER.search(name)}
 
 
 def objects(pdf: pikepdf.Pdf) -> Iterator[pikepdf.Object]:
