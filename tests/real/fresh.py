@@ -24,7 +24,8 @@ from tests.real import one_command
 LIBRARIES = (
     *("sqlalchemy.orm", "sqlalchemy.dialects.sqlite", "sqlalchemy.dialects.postgresql.psycopg"),
     *("sqlcipher3.dbapi2", "psycopg", "platformdirs", "pydantic", "numpy", "scipy.special"),
-    *("PIL.Image", "PIL.ImageOps", "tomllib"),
+    *("pydantic.dataclasses", "pydantic.type_adapter", "pydantic.types", "phonenumbers"),
+    *("PIL.Image", "PIL.ImageOps", "tomllib", "statistics", "graphlib", "pint", "babel.units"),
 )
 """Those that take time, in any order: which are loaded changes nothing of the program's tables."""
 OURS = {"desk", "sample_db"}

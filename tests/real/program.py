@@ -68,6 +68,9 @@ class Person:
             running.screen.see(shows)
             yield running
             running.leave()
+        except BaseException:
+            self.screen.keep_picture("it went wrong here")
+            raise
         finally:
             running.end()
 

@@ -1,13 +1,11 @@
 """A screen of its own for a program that is met from outside: seen as a picture, touched by keys.
 
 Xvfb shows the screen in a mapped file, so that looking costs nothing; xdotool has the keyboard and
-the mouse; Tesseract reads what stands there, as eyes would. Nothing here knows the program.
+the mouse; what stands there is read as eyes would read it. Nothing here knows the program.
 """
 
 from __future__ import annotations
 
-import csv
-import difflib
 import os
 import re
 import shutil
@@ -17,44 +15,29 @@ import time
 import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 from PIL import Image
-from scipy import ndimage
 
-TOOLS = ("Xvfb", "xdotool", "openbox", "tesseract")
+from tests.real import reading
+from tests.real.reading import Part, Word, find
+
+TOOLS = ("Xvfb", "xdotool", "openbox")
 MUST_RUN = "DRAWOFF_TESTS_NEED_SCREEN"
 """Set where a run without these tools has to fail, as in ``.ci/run``."""
 WIDE, HIGH = 1280, 720
-type Part = tuple[int, int, int, int]
-"""Left, top, right and bottom of what is read."""
 WHOLE: Part = (0, 0, WIDE, HIGH)
 PATIENCE_S = 20.0
 STILL_S = 0.12
 """A screen on which nothing moves for so long has shown its answer."""
-ALIKE = 0.84
-"""How like two words are that are the same to a reader of small letters."""
-_LARGER = 2
 _XWD_HEADER = struct.Struct(">25I")
 
 
 def absent() -> list[str]:
     """Return the tools that are not on this machine."""
-    return [tool for tool in TOOLS if shutil.which(tool) is None]
-
-
-@dataclass(frozen=True, slots=True)
-class Word:
-    """A word as it was read, in the middle of which one can click."""
-
-    text: str
-    line: tuple[str, ...]
-    left: int
-    top: int
-    right: int
-    bottom: int
+    missing = [tool for tool in TOOLS if shutil.which(tool) is None]
+    return missing if reading.library() else [*missing, "tesseract"]
 
 
 class NotSeen(AssertionError):
@@ -73,12 +56,19 @@ class Screen:
         self._row_bytes = header[12]
         self._pictures = pictures
         self._steps: list[tuple[str, bytes]] = []
+        self._seen: bytes | None = None
 
     def pixels(self) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
         """Return the picture now: rows, columns, red green blue."""
-        flat = self._memory[self._start : self._start + self._row_bytes * HIGH]
-        rows = np.array(flat).reshape(HIGH, self._row_bytes // 4, 4)[:, :WIDE]
-        return rows[:, :, 2::-1]
+        return self._rows(self._frame())
+
+    def _frame(self) -> bytes:
+        """Return the picture now as the screen keeps it, the quickest to compare."""
+        return self._memory[self._start : self._start + self._row_bytes * HIGH].tobytes()
+
+    def _rows(self, frame: bytes) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
+        flat = np.frombuffer(frame, np.uint8)
+        return flat.reshape(HIGH, self._row_bytes // 4, 4)[:, :WIDE, 2::-1]
 
     def keep_picture(self, step: str) -> None:
         """Keep what is seen now, named by the step that has just been done."""
@@ -96,11 +86,11 @@ class Screen:
     def rest(self, still: float = STILL_S, within: float = PATIENCE_S) -> None:
         """Wait until nothing has moved for a while; what moves for ever is taken as it is."""
         end = time.monotonic() + within
-        before, since = self.pixels(), time.monotonic()
+        before, since = self._frame(), time.monotonic()
         while time.monotonic() < end:
-            time.sleep(0.03)
-            now = self.pixels()
-            if not np.array_equal(now, before):
+            time.sleep(0.02)
+            now = self._frame()
+            if now != before:
                 before, since = now, time.monotonic()
             elif time.monotonic() - since >= still:
                 return
@@ -120,8 +110,8 @@ class Screen:
     def press(self, *keys: str) -> None:
         """Press keys one after another, each as ``ctrl+n``; then wait until the screen rests."""
         self.do("key", "--clearmodifiers", "--delay", "25", *keys)
-        self.keep_picture("+".join(keys))
         self.rest()
+        self.keep_picture("+".join(keys))
 
     def write(self, text: str) -> None:
         """Type a text where the keyboard is; then wait until the screen rests."""
@@ -140,22 +130,10 @@ class Screen:
 
     def read(self, part: Part = WHOLE) -> list[Word]:
         """Return every word on a part of the screen, in the order of reading."""
-        picture = Image.fromarray(_without_frames(self.pixels())).crop(part)
-        size = (picture.width * _LARGER, picture.height * _LARGER)
-        large = picture.resize(size, Image.Resampling.BICUBIC)
-        path = self._pictures / "reading.png"
-        large.save(path, compress_level=1)
-        said = subprocess.run(
-            ["tesseract", str(path), "-", "--psm", "11", "-c", "tessedit_create_tsv=1"],
-            env=self.environment | {"OMP_THREAD_LIMIT": "1"},
-            capture_output=True,
-            text=True,
-            timeout=PATIENCE_S * 3,
-            check=True,
-        ).stdout
-        rows = csv.DictReader(said.splitlines(), delimiter="\t", quoting=csv.QUOTE_NONE)
-        written = [row for row in rows if row["level"] == "5" and row["text"].strip()]
-        return [_word(row, part) for row in written]
+        self._seen = self._frame()
+        left, top, right, bottom = part
+        colours = np.ascontiguousarray(self._rows(self._seen)[top:bottom, left:right])
+        return reading.read(np.asarray(Image.fromarray(colours).convert("L")), (left, top))
 
     def text(self, part: Part = WHOLE) -> str:
         """Return what stands on a part of the screen as one text."""
@@ -175,7 +153,12 @@ class Screen:
             if time.monotonic() > end:
                 self.keep_picture(f"not seen {phrase}")
                 raise NotSeen(f"{phrase!r} is not on the screen: {self.text()}")
-            time.sleep(0.1)
+            self.await_change(until=end)
+
+    def await_change(self, until: float) -> None:
+        """Wait until another picture is there than was read last, or it is too late."""
+        while self._frame() == self._seen and time.monotonic() < until:
+            time.sleep(0.02)
 
     def sees(self, phrase: str) -> bool:
         """Return whether a phrase stands on the screen now."""
@@ -209,53 +192,6 @@ class Screen:
                 raise NotSeen(f"{title!r} is not in front but {self.front()!r}")
             time.sleep(0.05)
         self.rest()
-
-
-def _without_frames(
-    pixels: np.ndarray[tuple[int, ...], np.dtype[np.uint8]],
-) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
-    """Return a grey picture without the thin lines around buttons, which eyes do not read."""
-    grey = pixels.mean(axis=2).astype(np.uint8)
-    ink = np.abs(grey.astype(int) - int(np.median(grey))) > 40
-    frames = ndimage.binary_opening(ink, np.ones((1, 40))) | ndimage.binary_opening(
-        ink, np.ones((20, 1))
-    )
-    filled = ndimage.binary_dilation(ndimage.binary_opening(ink, np.ones((5, 5))), iterations=8)
-    grey[frames & ~filled] = np.median(grey)
-    return grey
-
-
-def _word(row: dict[str, str], part: Part) -> Word:
-    left = part[0] + int(row["left"]) // _LARGER
-    top = part[1] + int(row["top"]) // _LARGER
-    wide, high = int(row["width"]) // _LARGER, int(row["height"]) // _LARGER
-    line = tuple(row[name] for name in ("page_num", "block_num", "par_num", "line_num"))
-    return Word(row["text"], line, left, top, left + wide, top + high)
-
-
-def find(words: list[Word], phrase: str) -> Word | None:
-    """Return where a phrase stands in what was read, or None; small misreadings are forgiven."""
-    wanted = _parts(phrase)
-    read = [(part, word) for word in words for part in _parts(word.text)]
-    for at in range(len(read) - len(wanted) + 1):
-        here = read[at : at + len(wanted)]
-        if all(_alike(part, want) for (part, _), want in zip(here, wanted, strict=True)):
-            first, last = here[0][1], here[-1][1]
-            end = last if last.line == first.line else first
-            return Word(phrase, first.line, first.left, first.top, end.right, end.bottom)
-    return None
-
-
-def _parts(text: str) -> list[str]:
-    return re.findall(r"[^\W\d_]+|\d+", text.casefold())
-
-
-def _alike(read: str, wanted: str) -> bool:
-    if read == wanted:
-        return True
-    if len(wanted) < 4 or wanted[0].isdigit():
-        return False
-    return difflib.SequenceMatcher(None, read, wanted).ratio() >= ALIKE
 
 
 @contextmanager

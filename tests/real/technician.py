@@ -8,7 +8,8 @@ from collections.abc import Mapping
 import numpy as np
 
 from desk.trade.content import Check, in_language, load_content
-from tests.real.screen import PATIENCE_S, STILL_S, NotSeen, Part, Screen, Word, find
+from tests.real.reading import Part, Word, find
+from tests.real.screen import PATIENCE_S, STILL_S, NotSeen, Screen
 
 QUESTION: Part = (10, 100, 690, 200)
 """Where on the sheet the question stands, from the corner of its window."""
@@ -47,6 +48,7 @@ class Technician:
             if time.monotonic() > end:
                 self._screen.keep_picture("unknown question")
                 raise NotSeen(f"no question that is known: {' '.join(w.text for w in words)}")
+            self._screen.await_change(until=end)
 
     def _answer(self, check: Check) -> None:
         """Press the answer, and again where nothing came of it: the sheet was busy."""

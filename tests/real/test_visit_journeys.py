@@ -96,11 +96,11 @@ def _arrive(program: Running, found: Mapping[str, str]) -> Technician:
 def _sign_and_seal(program: Running) -> None:
     """Have the customer's name written under the finished visit, and seal its report."""
     screen = program.screen
-    screen.rest(0.5)
     screen.press("Tab", "Tab", "Tab", "Tab")  # from the advice to who signs
     screen.write("Olive Underhay")
     screen.press("Return")
-    screen.press("space")  # the keys stand on the seal by now
+    screen.see("Seal the report")  # the keys stand on it from then on
+    screen.press("space")
     screen.see("It cannot be changed")
     screen.press("Tab", "space")
     screen.see("revision 1")
@@ -142,6 +142,8 @@ def test_a_blocked_aerator_goes_the_short_way_to_its_sealed_page(small_office: P
             screen.write(text)
         screen.press("Tab", "Tab", "space")
         screen.click("Finish the small job")
+        screen.see("Take the visit up again")
+        screen.rest()
         _sign_and_seal(program)
     _see_it_sealed(small_office)
 
@@ -171,7 +173,8 @@ def test_a_smell_of_gas_ends_outside_with_who_clears_it(small_office: Person) ->
         screen.await_front("A-00013")
         screen.press("ctrl+2")
         screen.see("The gas supplier")
-        assert not screen.sees("checks")
+        screen.see("Nothing beyond the list")
+        assert not screen.sees("Go on to the checks")
         program.see_no_mistake()
     left = [row for row in small_office.rows("visit") if row["number"] == "A-00013"]
     assert [row["ending"] for row in left] == ["left"]
