@@ -64,13 +64,12 @@ def keys_of(place: Path) -> Path:
 
 
 @pytest.fixture(scope="session")
-def alone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Alone]:
+def alone() -> Iterator[Alone]:
     """What plays a case in a fresh process, which has to end well and to print nothing."""
     environment = os.environ | {
         "OPENBLAS_NUM_THREADS": "1",  # a process that is copied has one thread
-        "PYTHONPYCACHEPREFIX": str(tmp_path_factory.getbasetemp().parent / "compiled"),
     }
-    environment.pop("PYTHONDONTWRITEBYTECODE", None)  # the program is compiled once a run
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)  # what was compiled is kept
     with subprocess.Popen(
         [sys.executable, "-W", "error", "-m", "tests.real.fresh"],
         cwd=ROOT, env=environment, text=True, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
