@@ -1,4 +1,7 @@
-"""The guided check on a visit: answers recorded, changed and put aside, none of them lost."""
+"""The guided check on a visit: answers recorded, changed and put aside, none of them lost.
+
+A check that was undone is done again: its answers before and after both stand.
+"""
 
 from __future__ import annotations
 
@@ -13,11 +16,12 @@ from desk.errors import InputError, RuleError
 from desk.records.covers import remember_cover
 from desk.records.journal import deed_of, keep
 from desk.records.rows import open_visit, row_of
-from desk.records.tables import Appliance, CheckResult, Visit
+from desk.records.tables import Appliance, ChangeSet, CheckResult, Visit
 from desk.records.visits import acknowledged, checklist_of
 from desk.trade.checklist import Given, Walk, cautions_for, check_answer, walk
 from desk.trade.content import COULD_NOT, Checklist, in_language
 from desk.trade.prerequisites import prerequisites_of
+from desk.trade.rounds import Rounds, rounds_of
 from desk.trade.sensing import NOT_KNOWN
 from desk.wording import message
 
@@ -31,11 +35,12 @@ class Standing:
 
 
 def results_of(session: Session, visit_id: uuid.UUID) -> Sequence[CheckResult]:
-    """Return every answer of a visit, oldest first, the superseded ones among them."""
+    """Return every answer of a visit in the office's own sequence, the superseded ones too."""
     return session.scalars(
         sa.select(CheckResult)
+        .join(ChangeSet, ChangeSet.id == CheckResult.made_in)
         .where(CheckResult.visit_id == visit_id, CheckResult.withdrawn_at.is_(None))
-        .order_by(CheckResult.id)
+        .order_by(ChangeSet.number, CheckResult.id)
     ).all()
 
 
@@ -44,7 +49,25 @@ def latest(results: Sequence[CheckResult]) -> dict[str, CheckResult]:
 
     What was pressed by mistake is no answer.
     """
-    return {result.check_id: result for result in results if not result.mistake}
+    return {result.check_id: result for result in _counting(results)}
+
+
+def _counting(results: Sequence[CheckResult]) -> list[CheckResult]:
+    return [result for result in results if not result.mistake]
+
+
+def standing_results(results: Sequence[CheckResult], walked: Walk) -> list[CheckResult]:
+    """Return the answers that stand: along the path, each time that it was done, then ahead.
+
+    Args:
+        results: every answer of the visit.
+        walked: where they have led.
+    """
+    counting, newest = _counting(results), latest(results)
+    return [
+        *(counting[step.at] for step in walked.path),
+        *(newest[check] for check in walked.ahead),
+    ]
 
 
 def standing(session: Session, visit: Visit, results: Sequence[CheckResult] | None = None) -> Walk:
@@ -56,8 +79,12 @@ def standing(session: Session, visit: Visit, results: Sequence[CheckResult] | No
         results: its answers, where they were read already.
     """
     answered = results_of(session, visit.id) if results is None else results
-    given = {check: _given(visit, result) for check, result in latest(answered).items()}
-    return walk(checklist_of(session, visit), given, _sensing_kind(session, visit))
+    done = _rounds(visit, checklist_of(session, visit), answered)
+    return walk(checklist_of(session, visit), done, _sensing_kind(session, visit))
+
+
+def _rounds(visit: Visit, checklist: Checklist, results: Sequence[CheckResult]) -> Rounds:
+    return rounds_of(checklist, ((row.check_id, _given(visit, row)) for row in _counting(results)))
 
 
 def _given(visit: Visit, result: CheckResult) -> Given:
@@ -114,7 +141,7 @@ def _sensing_kind(session: Session, visit: Visit) -> str:
 def record_answer(
     session: Session, visit_id: uuid.UUID, check_id: str, given: Given, *, note: str = ""
 ) -> Standing:
-    """Record an answer; one that was there before stays and is superseded.
+    """Record an answer; one that was there before stays, superseded unless it was undone.
 
     Answers that no longer follow are marked superseded too, and those that follow again are
     taken back into use. The appliance remembers a sensing kind that was found on the way, and
@@ -145,7 +172,7 @@ def record_answer(
     if given.answer != COULD_NOT:
         stands = standing(session, visit, before)
         causes = (visit.cause,) if given.by_suggestion and visit.cause else stands.to_mend
-        answers = {key: row.answer for key, row in latest(before).items()}
+        answers = _rounds(visit, checklist, before).said_for_another(check_id)
         _readied(checklist, check_id, answers, causes)
         _cautions_acknowledged(session, visit, check_id, causes)
     keep(
@@ -170,9 +197,7 @@ def mark_superseded(session: Session, visit: Visit) -> Walk:
     """Bring the marks in line with the walk and return it."""
     results = results_of(session, visit.id)
     now = standing(session, visit, results)
-    standing_ids = {
-        result.id for check, result in latest(results).items() if check not in now.aside
-    }
+    standing_ids = {result.id for result in standing_results(results, now)}
     for result in results:
         superseded = result.id not in standing_ids
         if result.superseded != superseded:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from sqlalchemy.orm import Session
@@ -36,7 +36,6 @@ def guidance_of(
     visit: Visit,
     checklist: Checklist,
     walked: Walk,
-    answers: Mapping[str, str],
     *,
     without: Collection[Needs] = (),
 ) -> Guidance:
@@ -47,10 +46,9 @@ def guidance_of(
         visit: the visit.
         checklist: the one that it is worked with.
         walked: where it stands.
-        answers: the answers that count, check id to answer id, "could not check" among them.
         without: kinds of work that its technician may not do.
     """
-    kind = walked.sensing_kind
+    kind, answers = walked.sensing_kind, walked.answers
     learnt = learnt_for(session, lessons_of(session), visit, checklist, kind)
     suspects = posterior(checklist, answers, learnt.priors, sensing_kind=kind)
     return Guidance(
@@ -62,11 +60,16 @@ def guidance_of(
             sensing_kind=kind,
             without=without,
             ranked=suspects,
+            stands=walked,
         ),
-        mend_now=mend_now(checklist, answers, suspects, sensing_kind=kind, without=without),
+        mend_now=mend_now(
+            checklist, answers, suspects, sensing_kind=kind, without=without, stands=walked
+        ),
         learnt=learnt,
         contradiction=contradiction(
             checklist, answers, learnt.priors, sensing_kind=kind, without=without
         ),
-        minutes_to_end=minutes_to_the_end(checklist, answers, suspects, sensing_kind=kind),
+        minutes_to_end=minutes_to_the_end(
+            checklist, answers, suspects, sensing_kind=kind, stands=walked
+        ),
     )

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Sequence
 from sqlalchemy.orm import Session
 
 from desk.errors import RuleError
-from desk.records.checks import latest, results_of, standing
+from desk.records.checks import results_of, standing, standing_results
 from desk.records.readings import inputs_of, readings_of
 from desk.records.tables import Appliance, CheckResult, Visit
 from desk.records.visits import checklist_of
@@ -44,13 +44,13 @@ def proof_of(
     checklist = checklist_of(session, visit)
     results = results_of(session, visit.id) if results is None else results
     walked = standing(session, visit, results)
-    answers = [row for row in latest(results).values() if row.check_id not in walked.aside]
+    answers = standing_results(results, walked)
     return owed_proofs(
         Work(
             burns=_burns(session, visit),
             opened=_opened(visit, checklist, walked, answers),
             measured=frozenset(_measured(session, visit)),
-            seen=frozenset(_seen(checklist, answers)),
+            seen=frozenset(_seen(checklist, walked)),
             reasons={proof: getattr(visit, f"unproven_{proof}") for proof in PROOFS},
         )
     )
@@ -88,12 +88,12 @@ def _opened(
     """Return what the checks and the repair of what was wrong opened; None where nothing tells."""
     named = tuple(cause for cause in (visit.cause, visit.second_cause) if cause)
     opened: set[str] = set()
-    is_told = False
-    for row in answers:
-        check = checklist.check(row.check_id)
-        if row.answer != COULD_NOT:
-            opened.update(checklist.opened_by(check, named or walked.to_mend))
-            is_told |= check.mends
+    checks = [checklist.check(row.check_id) for row in answers if row.answer != COULD_NOT]
+    repaired = sum(check.mends for check in checks)
+    causes = (named or walked.to_mend) if repaired < 2 else ()  # noqa: PLR2004 - not each is known
+    for check in checks:
+        opened.update(checklist.opened_by(check, causes))
+    is_told = bool(repaired)
     repairs = [checklist.causes[cause].repair for cause in named if cause in checklist.causes]
     for repair in repairs:
         if repair is not None:
@@ -116,7 +116,8 @@ def _measured(session: Session, visit: Visit) -> Iterator[str]:
                     yield entry.taken_from
 
 
-def _seen(checklist: Checklist, answers: Collection[CheckResult]) -> Iterator[str]:
-    for row in answers:
-        if row.answer != COULD_NOT:
-            yield from checklist.check(row.check_id).answer(row.answer).proves
+def _seen(checklist: Checklist, walked: Walk) -> Iterator[str]:
+    """Give what was seen and not undone since by work that was done again."""
+    for check_id, answer in walked.answers.items():
+        if answer != COULD_NOT:
+            yield from checklist.check(check_id).answer(answer).proves

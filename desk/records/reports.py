@@ -12,7 +12,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.charges import charges_of
-from desk.records.checks import latest, results_of, standing
+from desk.records.checks import results_of, standing, standing_results
 from desk.records.flows import flow_line
 from desk.records.lines import (
     appliance_line,
@@ -225,10 +225,7 @@ def _checks(
     session: Session, visit: Visit, checklist: Checklist, results: Sequence[CheckResult]
 ) -> tuple[CheckLine, ...]:
     """Return the answers: those that stand in the order of the path, then the superseded ones."""
-    newest = latest(results)
-    walked = standing(session, visit, results)
-    order = [step.check for step in walked.path] + list(walked.ahead)
-    standing_now = [newest[check] for check in order]
+    standing_now = standing_results(results, standing(session, visit, results))
     rest = [result for result in results if result not in standing_now]
     lines = []
     for result in [*standing_now, *rest]:

@@ -9,7 +9,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.charges import charging_view
-from desk.records.checks import latest, results_of, standing
+from desk.records.checks import results_of, standing
 from desk.records.covers import known_cover
 from desk.records.danger import is_open
 from desk.records.guidance import Guidance, guidance_of
@@ -48,13 +48,8 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
     checklist = checklist_of(session, visit) if begun else None
     results = results_of(session, visit_id)
     walked = standing(session, visit, results) if begun else None
-    answers = {
-        check: row.answer
-        for check, row in latest(results).items()
-        if walked is not None and check not in walked.aside
-    }
     guidance = (
-        guidance_of(session, visit, checklist, walked, answers, without=_without(session, visit))
+        guidance_of(session, visit, checklist, walked, without=_without(session, visit))
         if checklist and walked
         else Guidance()
     )

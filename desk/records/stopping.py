@@ -8,7 +8,13 @@ from dataclasses import dataclass
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError, RuleError
-from desk.records.checks import latest, mark_superseded, results_of, standing, stop_holds
+from desk.records.checks import (
+    mark_superseded,
+    results_of,
+    standing,
+    standing_results,
+    stop_holds,
+)
 from desk.records.rows import open_visit
 from desk.records.shop import the_shop
 from desk.records.tables import Visit
@@ -81,7 +87,9 @@ def pressed_by_mistake(session: Session, visit_id: uuid.UUID, reason: str) -> No
     walked = _holding(session, visit)
     if not reason.strip():
         raise InputError(message("Write why it was pressed by mistake."), field="mistake")
-    latest(results_of(session, visit.id))[walked.path[-1].check].mistake = reason.strip()
+    standing_results(results_of(session, visit.id), walked)[
+        len(walked.path) - 1
+    ].mistake = reason.strip()
     session.flush()  # what stands now is read back
     mark_superseded(session, visit)
 

@@ -1,26 +1,20 @@
 """Where a visit stands in its checklist, derived from the answers given so far.
 
 Nothing here is stored: the path, what comes next and what was put aside all follow from the
-latest answer to each check. To go back is simply to give another answer.
+latest answer to each check, and to what was undone and done again from the latest of each time
+(:mod:`desk.trade.rounds`). To go back is simply to give another answer.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 
 from desk.errors import InputError
-from desk.trade.content import (
-    BEFORE_THE_REPAIR,
-    COULD_NOT,
-    Answer,
-    Caution,
-    Checklist,
-    Ending,
-    Way,
-)
-from desk.trade.prerequisites import prerequisites_of
+from desk.trade.content import COULD_NOT, Answer, Caution, Checklist, Ending, Way
+from desk.trade.following import Walker
+from desk.trade.rounds import BEFORE_ALL, Given, Rounds, in_no_order
 from desk.wording import message
 
 __all__ = [
@@ -39,29 +33,12 @@ __all__ = [
 
 
 @dataclass(frozen=True, slots=True)
-class Given:
-    """The latest answer to a check.
-
-    Attributes:
-        answer: an answer's id, or :data:`COULD_NOT`.
-        reason: why it could not be checked; free words of the technician.
-        by_suggestion: it followed the suggested check, perhaps ahead of the list.
-        cause: what was mended, where this answers a repair that was done at once, ahead of the
-            list.
-    """
-
-    answer: str
-    reason: str = ""
-    by_suggestion: bool = False
-    cause: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class Step:
-    """One check on the path, with its answer."""
+    """One check on the path, with its answer; ``at`` is its place among all that were given."""
 
     check: str
     answer: str
+    at: int = field(default=BEFORE_ALL, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +46,8 @@ class Walk:
     """Where the answers have led.
 
     Attributes:
-        path: the answered checks that follow from one another, from the start.
+        path: the answered checks that follow from one another, from the start; one that was
+            undone and done again stands there each time.
         next: the check to do now; None where the list has ended.
         ending: how the list ended; None while it goes on.
         aside: answered checks that no longer follow; kept and shown greyed.
@@ -77,6 +55,8 @@ class Walk:
         sensing_kind: the appliance's, or the one that an answer on the path found.
         found: causes that answers on the path point to, the latest last.
         to_mend: what the latest finding points to: what a repair now is about.
+        answers: what counts now, check id to answer id: neither aside nor undone.
+        towards: the check that the list has come to; ``next`` or what that readies.
     """
 
     path: tuple[Step, ...]
@@ -87,6 +67,8 @@ class Walk:
     sensing_kind: str
     found: tuple[str, ...]
     to_mend: tuple[str, ...] = ()
+    answers: Mapping[str, str] = field(default_factory=dict)
+    towards: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,114 +79,47 @@ class Change:
     brought_back: tuple[str, ...]
 
 
-def walk(checklist: Checklist, given: Mapping[str, Given], sensing_kind: str) -> Walk:
+def walk(checklist: Checklist, given: Mapping[str, Given] | Rounds, sensing_kind: str) -> Walk:
     """Follow the answers from the start of a checklist.
 
     What readies a check is asked before it, whichever way the list comes to it, and a check whose
     prerequisite was answered otherwise is passed by (:mod:`desk.trade.prerequisites`). A repair
     that was done ahead of the list, at once and by its suggestion, is gone on from where the list
-    would ask something else; when it did not help, the list goes on there.
+    would ask something else; when it did not help, the list goes on there. One that the list came
+    to and that did not help lets it go on as if the check that found its cause had not.
 
     Args:
         checklist: a sound checklist: no way goes round in a circle.
-        given: the latest answer to each answered check, in any order.
+        given: what was done (:func:`desk.trade.rounds.rounds_of`); or the latest answer to each
+            answered check, in any order, of which none undoes another.
         sensing_kind: what the office knows of the appliance.
 
     Raises:
         InputError: a check or an answer is not in the checklist.
     """
-    for answered, latest in given.items():
-        checklist.check(answered).way(latest.answer)  # off the path too
-    walker = _Walker(checklist, given, sensing_kind)
+    rounds = given if isinstance(given, Rounds) else in_no_order(given)
+    for answered, times in rounds.done.items():
+        checklist.check(answered).way(times[-1].given.answer)  # off the path too
+    walker = Walker(checklist, rounds, sensing_kind)
     following = walker.to_the_end()
-    on_path = set(walker.path)
-    off_path = [other for other in given if other not in on_path]
+    off_path = {
+        check: times[-1].given
+        for check, times in rounds.done.items()
+        if (check, len(times) - 1) not in walker.path
+    }
+    aside = tuple(check for check, latest in off_path.items() if not latest.by_suggestion)
     return Walk(
-        path=tuple(Step(check, given[check].answer) for check in walker.path),
+        path=tuple(Step(key[0], done.given.answer, done.at) for key, done in walker.path.items()),
         next=following,
         ending=walker.ending,
-        aside=tuple(other for other in off_path if not given[other].by_suggestion),
-        ahead=tuple(other for other in off_path if given[other].by_suggestion),
+        aside=aside,
+        ahead=tuple(check for check, latest in off_path.items() if latest.by_suggestion),
         sensing_kind=walker.sensing_kind,
         found=tuple(walker.found),
         to_mend=walker.to_mend,
+        answers={check: said for check, said in rounds.standing.items() if check not in aside},
+        towards=walker.towards,
     )
-
-
-class _Walker:
-    """Follows the answers of one visit."""
-
-    def __init__(self, checklist: Checklist, given: Mapping[str, Given], sensing_kind: str) -> None:
-        self._checklist, self._given, self.sensing_kind = checklist, given, sensing_kind
-        self._said = {check: latest.answer for check, latest in given.items()}
-        self.path: dict[str, None] = {}
-        self.found: dict[str, None] = {}
-        self.to_mend: tuple[str, ...] = ()
-        self.ending: Ending | None = None
-        self._stood_at: str | None = None
-
-    def to_the_end(self) -> str | None:
-        """Follow the answers, and return the check to do now; None where the list has ended."""
-        at: str | None = self._checklist.start
-        while at is not None:
-            before = prerequisites_of(self._checklist, at, self._said, causes=self.to_mend)
-            asked = next(iter(before.missing), None)
-            for one in before.all[: before.all.index(asked) if asked else None]:
-                self._take(one)
-            self.ending = None
-            if asked is None and before.refused_by is not None:
-                at = self._pass_by(at, before.refused_by)
-            elif asked is None and at in self._given:
-                at = self._take(at)
-            else:
-                ahead = self._mended_ahead(at)
-                if ahead is None:
-                    return asked or at
-                self._stood_at, at = at, ahead
-        return None
-
-    def _pass_by(self, check_id: str, refused_by: str) -> str | None:
-        """Return where the list goes on when a check may not be done, as told by another."""
-        way = self._checklist.checks[refused_by].way(self._said[refused_by])
-        if way.ending is None:  # one that ends the work ends it from here too
-            way = self._checklist.checks[check_id].could_not
-        self.ending = way.ending
-        return way.leads_to(self.sensing_kind)
-
-    def _take(self, check_id: str) -> str | None:
-        """Put a check on the path, and return where its answer leads."""
-        way = self._checklist.checks[check_id].way(self._said[check_id])
-        if isinstance(way, Answer):
-            self.sensing_kind = way.sets_sensing or self.sensing_kind
-            if check_id not in self.path and way.finds:
-                self._find(way.finds)
-        self.path[check_id] = None
-        self.ending = way.ending
-        if isinstance(way, Answer) and way.goes_on and self._stood_at is not None:
-            stood_at, self._stood_at = self._stood_at, None
-            return stood_at
-        return way.leads_to(self.sensing_kind)
-
-    def _find(self, causes: tuple[str, ...]) -> None:
-        for cause in causes:
-            self.found.pop(cause, None)
-            self.found[cause] = None
-        self.to_mend = causes
-
-    def _mended_ahead(self, at: str) -> str | None:
-        """Return a repair that was done at once, ahead of what the list asks at this check."""
-        if self._checklist.checks[at].stage not in BEFORE_THE_REPAIR:
-            return None
-        for check_id in self._checklist.checks:  # in their order, whenever they were answered
-            latest = self._given.get(check_id)
-            if latest is None or not latest.by_suggestion or check_id in self.path:
-                continue
-            causes = (latest.cause,) if latest.cause in self._checklist.causes else ()
-            before = prerequisites_of(self._checklist, check_id, self._said, causes=causes)
-            if self._checklist.checks[check_id].mends and before.refused_by is None:
-                self._find(causes)
-                return check_id
-        return None
 
 
 def reachable(

@@ -128,7 +128,8 @@ class Answer(Way):
         finds: causes that this answer points to as the working cause.
         sets_sensing: the sensing kind that was found on site, if this answer tells.
         goes_on: the repair did not help: where it was done ahead of the list, the list goes on
-            from where it stood; otherwise where ``next`` leads.
+            from where it stood; otherwise where ``next`` leads, or, where that ends the looking,
+            as if the check that found the cause had not. The work is then to be done again.
         proves: what is proven by what was seen here (:mod:`desk.trade.proof`).
     """
 
@@ -158,6 +159,8 @@ class Check(_Exact):
             "" without one.
         shuts_off: it sees the appliance shut off and tagged.
         powered_open: the appliance is powered, and may fire, while its cabinet is open.
+        undoes: checks that ready the work and no longer hold after this one, since it runs or
+            switches on the appliance: what waits for them asks them anew.
         mends: the repair of a finding: what it opens and calls for depends on the cause.
     """
 
@@ -180,6 +183,7 @@ class Check(_Exact):
     drawing: str = ""
     shuts_off: bool = False
     powered_open: bool = False
+    undoes: tuple[str, ...] = ()
     mends: bool = False
 
     def chances(self, cause: str) -> Sequence[float]:

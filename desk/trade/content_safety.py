@@ -44,6 +44,7 @@ def findings(content: Content, places: Places) -> Iterator[Finding]:
                 _ends_of_gas_work(checklist, check),
                 _opened(check, content),
                 _cabinet(check),
+                _undone(checklist, check),
                 _repairs(checklist, check, content),
             )
             for key, fault in faults:
@@ -104,6 +105,19 @@ def _cabinet(check: Check) -> Iterator[Fault]:
     if check.powered_open and set(check.after.get(COVER_SEALS, ())) != {DOES_NOT_SEAL}:
         sealed = "runs it with the cover off, sealed or not; set {check} = {answers} in after."
         yield ("after",), message(sealed, check=COVER_SEALS, answers=f'["{DOES_NOT_SEAL}"]')
+
+
+def _undone(checklist: Checklist, check: Check) -> Iterator[Fault]:
+    """What runs the appliance undoes what readied the work in its cabinet."""
+    for at, one in enumerate(check.undoes):
+        undone = checklist.checks.get(one)
+        if undone is None or not undone.readies:
+            no_ready = "undoes {check}, which readies no work; mend undoes."
+            yield ("undoes", at), message(no_ready, check=one)
+    runs = check.powered_open or any(answer.goes_on for answer in check.answers)
+    if runs and CABINET_READY in checklist.checks and CABINET_READY not in check.undoes:
+        puts_back = "runs the appliance, which is dead no longer; add {check} to undoes."
+        yield ("undoes",), message(puts_back, check=CABINET_READY)
 
 
 def _repairs(checklist: Checklist, check: Check, content: Content) -> Iterator[Fault]:

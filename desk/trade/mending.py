@@ -12,7 +12,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
 
-from desk.trade.checklist import Given, reachable, walk
+from desk.trade.checklist import Given, Walk, reachable, walk
 from desk.trade.content import BEFORE_THE_REPAIR, Check, Checklist, Needs
 from desk.trade.sensing import NOT_KNOWN
 from desk.trade.suspects import Suspect, told_by_priors
@@ -55,6 +55,7 @@ def mend_now(
     without: Collection[Needs] = (),
     wrong_repair_minutes: float = WRONG_REPAIR_MINUTES,
     least_probability: float = LEAST_PROBABILITY,
+    stands: Walk | None = None,
 ) -> MendNow | None:
     """Say whether the likeliest cause is worth mending before anything else is checked.
 
@@ -71,6 +72,7 @@ def mend_now(
         without: kinds of work that nobody here may do; their checks are left out.
         wrong_repair_minutes: what a repair in vain takes.
         least_probability: of the likeliest cause; below it nothing is said.
+        stands: where the list stands, where that is known: an order of the answers may tell.
 
     Source:
         The comparison of the expected cost of repair with and without an observation, one step
@@ -82,8 +84,9 @@ def mend_now(
         return None
     if likeliest.probability < least_probability - _ROUNDING:
         return None
-    given = {check: Given(answer) for check, answer in answers.items()}
-    stands = walk(checklist, given, sensing_kind)
+    if stands is None:
+        given = {check: Given(answer) for check, answer in answers.items()}
+        stands = walk(checklist, given, sensing_kind)
     following = checklist.checks[stands.next] if stands.next is not None else None
     if following is None or following.stage not in BEFORE_THE_REPAIR:
         return None

@@ -4,7 +4,8 @@ Some checks ready the work: they tell nothing of the causes, and their answer sa
 follows may be done at all (the cover's seal, power off and proven dead). Where a check waits for
 one of them, that binds every way in. The list asks it first, and passes by, as one that could not
 be done, a check whose prerequisite has another answer. What a check waits for besides is the order
-in which it makes sense, and binds the suggestion alone: the list leads by its own way.
+in which it makes sense, and binds the suggestion alone: the list leads by its own way. What runs
+the appliance undoes what had readied the work (:mod:`desk.trade.rounds`); it is then asked anew.
 """
 
 from __future__ import annotations
@@ -79,7 +80,8 @@ class Stand:
         check: the check to do.
         sensing_kind: the kind known there.
         finding: the causes that the latest finding points to.
-        readied: what readies the work, with the first of the answers alike to that so far.
+        readied: what readies the work and was not undone, with the first of the answers alike to
+            that so far.
         then: where the list goes on when the check is done on the way there; "" where by itself.
     """
 
@@ -116,6 +118,9 @@ def heading_for(checklist: Checklist, stand: Stand, way: Way) -> Stand | None:
     following = stand.then or way.leads_to(kind)
     if following is None:
         return None
+    undoes = checklist.checks[stand.check].undoes
+    if undoes and readied:
+        readied = frozenset(one for one in readied if one[0] not in undoes)
     if stand.check in checklist.readying:
         said = way.id if isinstance(way, Answer) else COULD_NOT
         readied |= {(stand.check, checklist.alike[stand.check, said])}

@@ -7,7 +7,7 @@ from functools import cache
 from math import fsum
 from typing import NamedTuple
 
-from desk.trade.checklist import COULD_NOT, Given, walk
+from desk.trade.checklist import COULD_NOT, Given, Walk, walk
 from desk.trade.content import Answer, Check, Checklist, Way
 from desk.trade.kind_evidence import kind_answer, kind_check
 from desk.trade.prerequisites import Prerequisites, prerequisites_of
@@ -26,6 +26,7 @@ def minutes_to_the_end(
     *,
     sensing_kind: str = NOT_KNOWN,
     most_causes: int = MOST_CAUSES,
+    stands: Walk | None = None,
 ) -> float:
     """Return the minutes that the list is expected to take still, repair and proof included.
 
@@ -41,16 +42,18 @@ def minutes_to_the_end(
         suspects: the causes as they stand after the answers, likeliest first.
         sensing_kind: what the office knows of the appliance.
         most_causes: how many of the causes are looked at; at least one.
+        stands: where the list stands, where that is known: an order of the answers may tell.
 
     Raises:
         InputError: a check or an answer is not in the checklist.
     """
-    stands = walk(checklist, {key: Given(said) for key, said in answers.items()}, sensing_kind)
-    if stands.next is None:
+    if stands is None:
+        stands = walk(checklist, {key: Given(said) for key, said in answers.items()}, sensing_kind)
+    if stands.towards is None:
         return 0.0
     weighed = suspects[:most_causes]
     total = fsum(one.probability for one in weighed)
-    place = (stands.next, stands.sensing_kind)
+    place = (stands.towards, stands.sensing_kind)
     said = {**_kind_said(checklist, stands.sensing_kind), **answers}
     minutes = _minutes(checklist, answers, said, tuple(one.id for one in weighed), place)
     return fsum(one.probability * m for one, m in zip(weighed, minutes, strict=True)) / total
@@ -95,13 +98,15 @@ def _minutes(
         here = check_id, kind, readied
         if here in known:
             return known[here]
-        taken = [0.0] * len(causes)
+        taken, check = [0.0] * len(causes), checklist.checks[check_id]
         for before, places, ways in alike_at(check_id):
-            asked = [one for one in before.missing if one not in readied]
+            asked = [one for one in before.all if one not in readied]
             minutes = fsum(checklist.checks[one].minutes for one in asked)
             after = readied.union(asked, {check_id} & checklist.readying)
-            if check_id not in answers and check_id not in readied and before.refused_by is None:
-                minutes += checklist.checks[check_id].minutes
+            is_done = check_id in (readied if check_id in checklist.readying else answers)
+            if not is_done and before.refused_by is None:
+                minutes += check.minutes
+                after = after.difference(check.undoes)
             for place in places:
                 taken[place] = minutes
             for way, chances in ways:
@@ -114,7 +119,7 @@ def _minutes(
         known[here] = taken
         return taken
 
-    return left(*start, frozenset())
+    return left(*start, checklist.readying.intersection(answers))
 
 
 def _alike_at(

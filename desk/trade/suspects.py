@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from math import exp, fsum, isfinite, log
 
 from desk.errors import InputError
-from desk.trade.checklist import Given, walk
+from desk.trade.checklist import Given, Walk, walk
 from desk.trade.content import AFTER_THE_WORK, COULD_NOT, Check, Checklist, Needs, in_language
 from desk.trade.kind_evidence import kind_check, with_kind
 from desk.trade.sensing import NOT_KNOWN
@@ -111,6 +111,7 @@ def next_check(
     sensing_kind: str = NOT_KNOWN,
     without: Collection[Needs] = (),
     ranked: Sequence[Suspect] | None = None,
+    stands: Walk | None = None,
 ) -> Suggestion | None:
     """Suggest the check with the largest expected drop in entropy per minute.
 
@@ -125,6 +126,7 @@ def next_check(
         sensing_kind: of the appliance, as the priors know it; checks for other kinds are left out.
         without: kinds of work that nobody here may do; their checks are left out.
         ranked: what :func:`posterior` says of the same, where it is known already.
+        stands: where the list stands, where that is known: an order of the answers may tell.
 
     Returns:
         The suggestion; None when no check left tells anything, or the list has found something
@@ -135,9 +137,9 @@ def next_check(
     """
     ranked = ranked or posterior(checklist, answers, priors, sensing_kind=sensing_kind)
     shares = {suspect.id: suspect.probability for suspect in ranked}
-    stands = walk(
-        checklist, {check: Given(answer) for check, answer in answers.items()}, sensing_kind
-    )
+    if stands is None:
+        given = {check: Given(answer) for check, answer in answers.items()}
+        stands = walk(checklist, given, sensing_kind)
     following = checklist.checks[stands.next] if stands.next is not None else None
     if following is None or following.stage in AFTER_THE_WORK:
         return None

@@ -48,6 +48,7 @@ from desk.trade.content import COULD_NOT, Answer, load_content
 from desk.trade.proof import missing_proofs
 from desk.trade.quantities import Kind, parse
 from desk.trade.readings import FLOW, READING_KINDS
+from desk.trade.rounds import rounds_of
 from desk.trade.sensing import NOT_KNOWN
 from sample_db import phrases, workdays
 from sample_db.phrases import WORK_DONE
@@ -153,15 +154,17 @@ def test_answers_follow_the_checklist(sample: sa.Connection) -> None:
     for visit_id, results in answered.items():
         visit = visits[visit_id]
         latest = {row.check_id: row for row in results}
-        given = {check: Given(row.answer, row.reason) for check, row in latest.items()}
         checklist = content.checklist_for(visit.complaint)
         assert visit.checklist == checklist.id
-        walked = walk(checklist, given, kinds[visit.appliance_id])
-        assert len(walked.path) + len(walked.aside) + len(walked.ahead) == len(given)
-        for row in results:
-            assert row.superseded == (
-                row is not [r for r in results if r.check_id == row.check_id][-1]
-            )
+        done = rounds_of(
+            checklist, [(row.check_id, Given(row.answer, row.reason)) for row in results]
+        )
+        walked = walk(checklist, done, kinds[visit.appliance_id])
+        on_path = {step.check for step in walked.path}
+        assert on_path | {*walked.aside, *walked.ahead} == latest.keys()
+        standing = {one.at for times in done.done.values() for one in times}
+        for place, row in enumerate(results):
+            assert row.superseded == (place not in standing)
             assert row.answer != COULD_NOT or row.reason
         ends[visit.state in {"finished", "sealed"}, walked.ending == visit.ending] += 1
     assert ends[True, True] > 0.9 * (ends[True, True] + ends[True, False])

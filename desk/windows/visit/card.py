@@ -263,20 +263,26 @@ class CheckCard(QWidget):
         self.could_not.say(f"0   {'● ' if stands else ''}{_('Could not check')}")
 
     def _given(self) -> str:
-        line = next((one for one in self._lines() if not one.superseded), None)
+        line = self._line()
         return line.answer if line else ""
 
     def _show_words(self) -> None:
         """Show the reason and the note that were kept with the answer that stands."""
-        line = next((one for one in self._lines() if not one.superseded), None)
+        line = self._line()
         self.reason.show_kept(line.reason if line else "")
         self.note.show_kept(line.note if line else "")
 
     def _kept_note(self) -> str:
-        return next((one.note for one in self._lines() if not one.superseded), "")
+        line = self._line()
+        return line.note if line else ""
 
-    def _lines(self) -> list[CheckLine]:
-        return [one for one in self._stands().report.checks if one.check == self._checked().id]
+    def _line(self) -> CheckLine | None:
+        """Return the answer that counts; None where it was undone and is asked anew."""
+        sheet, check = self._stands(), self._checked().id
+        if sheet.walk is None or check not in sheet.walk.answers:
+            return None
+        stand = [one for one in sheet.report.checks if one.check == check and not one.superseded]
+        return stand[-1] if stand else None
 
     def _answer(self) -> None:
         button = self.sender()

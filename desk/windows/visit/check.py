@@ -240,7 +240,11 @@ class CheckStage(OnSiteStage):
 
     def _go_back(self, index: QModelIndex) -> None:
         self._mending = ""
-        self._pin(self.path.key_at(index))
+        check, walk = self.path.key_at(index), self.sheet.walk if self.sheet else None
+        was_undone = walk is not None and check not in walk.answers and any(
+            step.check == check for step in walk.path
+        )  # fmt: skip
+        self._pin(check, by_suggestion=was_undone)  # it is done again ahead of the list
 
     def _onward(self) -> None:
         self._mending = ""
@@ -302,5 +306,4 @@ def _to_enter(sheet: VisitSheet, cause: str) -> str:
     """Return the check at which the list is entered to mend a cause now; "" without one."""
     if sheet.checklist is None or sheet.walk is None:
         return ""
-    answers = {line.check: line.answer for line in sheet.report.checks if not line.superseded}
-    return check_to_enter(sheet.checklist, cause, answers, sheet.walk.sensing_kind)
+    return check_to_enter(sheet.checklist, cause, sheet.walk.answers, sheet.walk.sensing_kind)

@@ -79,8 +79,9 @@ def brought_back(before: VisitSheet, after: VisitSheet) -> str:
     checklist = after.checklist
     if checklist is None or before.walk is None or after.walk is None:
         return ""
-    given = {step.check: step.answer for step in before.walk.path}
-    if all(given.get(step.check, step.answer) == step.answer for step in after.walk.path):
+    given, now = before.walk.answers, after.walk.answers  # what is done again is not changed
+    on_path = [step.check for step in after.walk.path if step.check in now]
+    if all(given.get(check, now[check]) == now[check] for check in on_path):
         return ""
     causes = [
         in_language(checklist.causes[cause].name)

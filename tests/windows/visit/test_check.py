@@ -9,6 +9,7 @@ from desk.records.tables import Appliance
 from desk.windows.visit.rows import ROW, Row
 from tests.journeys.scripts import FLOAT, STRAINER
 from tests.records.jobs import DEED, Job
+from tests.trade.test_rounds import TO_PUMP
 from tests.windows.visit.conftest import Sit
 from tests.windows.visit.sheets import Person
 
@@ -190,3 +191,28 @@ def test_a_cover_that_is_known_is_said_with_the_key_that_confirms_it(sit: Sit, b
     person.answer("seals")
     assert person.sheet().report.checks[-1].answer == "seals"
     assert not person.sees("check_known")
+
+
+def test_after_a_retest_the_cabinet_is_asked_anew_and_the_answer_before_stays(
+    sit: Sit, begun: Job
+) -> None:
+    found = {"pump": "fails", "repair_response": "mended", "retest_response": "not_hot"}
+    person = sit(begun)
+    person.walk({check: given.answer for check, given in TO_PUMP} | found, until="retest_response")
+    person.answer("not_hot")
+    assert person.next_check() == "cabinet_ready"
+    assert "●" not in person.find(QAbstractButton, "answer_ready").accessibleName()
+    assert not [row for row in rows(person, "path") if row.struck]
+    person.answer("ready")
+    assert person.next_check() == "overheated"
+
+
+def test_a_repair_in_vain_is_gone_back_to_and_ended_otherwise(sit: Sit, begun: Job) -> None:
+    found = {"pump": "fails", "repair_response": "mended", "retest_response": "not_hot"}
+    person = sit(begun)
+    person.walk({check: given.answer for check, given in TO_PUMP} | found, until="overheated")
+    repair = [row.key for row in rows(person, "path")].index("repair_response")
+    person.click_row("path", repair)
+    assert "●" not in person.find(QAbstractButton, "answer_mended").accessibleName()
+    person.answer("part_ordered")
+    assert person.next_check() == "unfinished"
