@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from math import fsum
 
 from desk.trade.content import Checklist
-from desk.trade.mending import WRONG_REPAIR_MINUTES, mend_now
+from desk.trade.mending import LEAST_PROBABILITY, WRONG_REPAIR_MINUTES, mend_now
 from desk.trade.suspects import next_check, posterior
 from tests.trade.lists import check, checklist
 
@@ -55,13 +55,14 @@ def best_minutes(made: Checklist) -> float:
     return best({}, _before(made))
 
 
-def advised_minutes(made: Checklist) -> float:
+def advised_minutes(made: Checklist, least_probability: float = LEAST_PROBABILITY) -> float:
     """Return the expected minutes where the program's advice is followed."""
 
     def advised(answers: Answers, joint: Joint) -> float:
         ranked = posterior(made, answers, joint_priors(made, joint))
         asked = next_check(made, answers, joint_priors(made, joint), ranked=ranked)
-        if asked is None or mend_now(made, answers, ranked) is not None:
+        advice = mend_now(made, answers, ranked, least_probability=least_probability)
+        if asked is None or advice is not None:
             likeliest = max(joint, key=lambda cause: joint[cause])
             return _mend(joint, likeliest, lambda left: advised(answers, left))
         return _ask(made, answers, joint, asked.check, advised)

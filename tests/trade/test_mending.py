@@ -134,10 +134,15 @@ def test_a_fresh_visit_is_never_told_to_mend(list_id: str) -> None:
 
 
 def test_the_advice_is_never_better_than_the_best_plan_and_often_near() -> None:
-    """The best of all plans is found by looking at every one; ``make bench`` prints the loss."""
+    """The best of all plans is found by looking at every one; ``make bench`` prints the loss.
+
+    What is weighed is minutes alone, so a repair that is likelier right than wrong may be tried;
+    that it is not said below a higher limit costs minutes, and spares wrong repairs.
+    """
     chance = random.Random(5)
     for _ in range(20):
         made = random_problem(chance)
-        best, advised = best_minutes(made), advised_minutes(made)
+        best, advised = best_minutes(made), advised_minutes(made, least_probability=0.5)
         assert best <= advised + 1e-9
         assert advised <= 2 * best
+        assert best <= advised_minutes(made) <= 2.5 * best
