@@ -4,25 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 
+import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import RuleError
 from desk.records.checks import results_of, standing, standing_results
 from desk.records.readings import inputs_of, readings_of
-from desk.records.tables import Appliance, CheckResult, Visit
+from desk.records.shop import thresholds_of
+from desk.records.tables import Appliance, ChangeSet, CheckResult, Reading, Visit
 from desk.records.visits import checklist_of
 from desk.trade.checklist import Walk
-from desk.trade.content import COULD_NOT, Checklist
+from desk.trade.complaints import PLANNED_SERVICE
+from desk.trade.content import COULD_NOT, Checklist, in_language
+from desk.trade.dangers import DANGEROUS, EACH_COUNTS, danger_in
+from desk.trade.estimates import Estimate
 from desk.trade.measurements import MEASUREMENTS
 from desk.trade.proof import (
     PROOF_LABELS,
     PROOFS,
     Owed,
+    Proof,
     Work,
     missing_proofs,
     owed_proofs,
+    what_is_dangerous,
 )
-from desk.wording import message, say
+from desk.trade.readings import READING_KINDS, reading_estimate
+from desk.wording import Message, message, say
 
 _BURNING_KINDS = frozenset({"combination_boiler"})
 """Kinds of appliance that burn something whatever else is known of them."""
@@ -35,21 +43,29 @@ def proof_of(
 
     Args:
         session: looking, or in a deed.
-        visit: any; a planned service owes nothing, nor does a visit that has not begun, that
-            was begun before proof was asked for, or whose history was taken in.
+        visit: any; a planned service under way owes that nothing is dangerous; nothing is owed by
+            a visit that has not begun, that was begun before proof was asked for, or whose history
+            was taken in.
         results: its answers, where they were read already.
     """
-    if not visit.owes_proof or visit.edition_id is None:
+    is_service = visit.complaint == PLANNED_SERVICE and visit.state == "under_way"
+    if visit.edition_id is None or not (visit.owes_proof or is_service):
         return ()
     checklist = checklist_of(session, visit)
     results = results_of(session, visit.id) if results is None else results
     walked = standing(session, visit, results)
+    left = _left(session, visit)
+    dangers = _seen_dangers(checklist, walked)
+    dangers |= _read_dangers(session, [read for _reading, read in left])
+    if not visit.owes_proof:
+        return what_is_dangerous(dangers)
     answers = standing_results(results, walked)
     return owed_proofs(
         Work(
             burns=_burns(session, visit),
             opened=_opened(visit, checklist, walked, answers),
-            measured=frozenset(_measured(session, visit)),
+            measured=_measured(session, left, _in_vain(checklist, answers)),
+            dangers=dangers,
             seen=frozenset(_seen(checklist, walked)),
             reasons={proof: getattr(visit, f"unproven_{proof}") for proof in PROOFS},
         )
@@ -60,9 +76,23 @@ def need_proof(session: Session, visit: Visit) -> None:
     """Refuse to let a visit end as mended, or be sealed so, before it is proven.
 
     Raises:
-        RuleError: something is neither measured nor seen, and no reason is written.
+        RuleError: something that was read or seen after the work may hurt somebody; or something
+            is neither measured nor seen, and no reason is written.
     """
-    missing = missing_proofs(proof_of(session, visit))
+    owed = proof_of(session, visit)
+    for one in owed:
+        if one.danger is not None:
+            raise RuleError(
+                message(
+                    "Visit {number} is not mended – {what}: {danger}; put it right, measure again, "
+                    "and take out on Prove what no longer holds.",
+                    number=visit.number,
+                    what=PROOF_LABELS[one.proof],
+                    danger=one.danger,
+                ),
+                field=f"unproven_{one.proof}",
+            )
+    missing = missing_proofs(owed)
     if missing:
         raise RuleError(
             message(
@@ -103,17 +133,77 @@ def _opened(
     return frozenset(opened) if opened or is_told else None
 
 
-def _measured(session: Session, visit: Visit) -> Iterator[str]:
-    """Give the kinds of reading taken after the work, also those typed into a card."""
-    for reading in readings_of(session, visit):
-        if reading.moment != "left":
-            continue
-        yield reading.kind
-        if reading.kind in MEASUREMENTS:
-            typed = inputs_of(session, reading)
-            for entry in MEASUREMENTS[reading.kind].entries:
-                if entry.name in typed and entry.taken_from:
-                    yield entry.taken_from
+type _Read = tuple[str, str, Estimate | None]
+"""A kind of reading, what was typed, and the same in SI with its errors; None for words."""
+
+
+def _left(session: Session, visit: Visit) -> tuple[tuple[Reading, _Read], ...]:
+    """Return what was read after the work, in order, also what was typed into a card."""
+    readings = (one for one in readings_of(session, visit) if one.moment == "left")
+    return tuple((one, read) for one in readings for read in _read(session, one))
+
+
+def _read(session: Session, reading: Reading) -> Iterator[_Read]:
+    yield _one(reading.kind, reading.typed, reading.si_value, reading.instrument)
+    if reading.kind in MEASUREMENTS:
+        typed = inputs_of(session, reading)
+        for entry in MEASUREMENTS[reading.kind].entries:
+            if entry.name in typed and entry.taken_from:
+                one = typed[entry.name]
+                yield _one(entry.taken_from, one.typed, one.si_value)
+
+
+def _one(kind: str, typed: str, si: float | None, instrument: str = "") -> _Read:
+    if si is None or kind not in READING_KINDS:
+        return kind, typed, None
+    return kind, typed, reading_estimate(kind, si, instrument=instrument)
+
+
+def _in_vain(checklist: Checklist, answers: Sequence[CheckResult]) -> CheckResult | None:
+    """Return the last retest that stands and says that the work before it did not help."""
+    retests = [
+        row
+        for row in answers
+        if row.answer != COULD_NOT and checklist.check(row.check_id).answer(row.answer).goes_on
+    ]
+    return retests[-1] if retests else None
+
+
+def _measured(
+    session: Session, left: Sequence[tuple[Reading, _Read]], since: CheckResult | None
+) -> frozenset[str]:
+    """Return the kinds of reading taken after the work, none before a retest in vain."""
+    if since is None:
+        return frozenset(kind for _reading, (kind, _typed, _si) in left)
+    then = sa.select(ChangeSet.number).where(ChangeSet.id == since.made_in).scalar_subquery()
+    sets = {reading.made_in for reading, _read in left}
+    later = session.scalars(
+        sa.select(ChangeSet.id).where(ChangeSet.id.in_(sets), ChangeSet.number >= then)
+    ).all()
+    return frozenset(kind for reading, (kind, _typed, _si) in left if reading.made_in in later)
+
+
+def _read_dangers(session: Session, left: Sequence[_Read]) -> dict[Proof, Message]:
+    """Return what the readings after the work tell of danger; of most kinds the latest counts."""
+    ceiling_k = thresholds_of(session).ceiling_k
+    latest = {kind: place for place, (kind, _typed, _reading) in enumerate(left)}
+    found: dict[Proof, Message] = {}
+    for place, (kind, typed, reading) in enumerate(left):
+        if kind in DANGEROUS and (kind in EACH_COUNTS or latest[kind] == place):
+            danger = danger_in(kind, typed, reading, ceiling_k=ceiling_k)
+            if danger is not None:
+                found.setdefault(DANGEROUS[kind], danger)
+    return found
+
+
+def _seen_dangers(checklist: Checklist, walked: Walk) -> dict[Proof, Message]:
+    return {
+        proof: message("“{answer}”", answer=in_language(answer.text))
+        for check_id, said in walked.answers.items()
+        if said != COULD_NOT
+        for answer in (checklist.check(check_id).answer(said),)
+        for proof in answer.disproves
+    }
 
 
 def _seen(checklist: Checklist, walked: Walk) -> Iterator[str]:

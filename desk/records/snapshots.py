@@ -444,7 +444,10 @@ class MistakeLine:
 
 @dataclass(frozen=True, slots=True)
 class ProofLine:
-    """One proof that the mended appliance owes; ``state`` is measured, seen, reason or missing."""
+    """One proof that the mended appliance owes.
+
+    ``state`` is measured, seen, reason, missing or dangerous.
+    """
 
     proof: str
     label: Message

@@ -131,6 +131,7 @@ class Answer(Way):
             from where it stood; otherwise where ``next`` leads, or, where that ends the looking,
             as if the check that found the cause had not. The work is then to be done again.
         proves: what is proven by what was seen here (:mod:`desk.trade.proof`).
+        disproves: what was seen here to be dangerous, so that it is not mended.
     """
 
     id: str
@@ -139,6 +140,7 @@ class Answer(Way):
     sets_sensing: str | None = None
     goes_on: bool = False
     proves: tuple[Proof, ...] = ()
+    disproves: tuple[Proof, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

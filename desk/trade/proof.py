@@ -13,7 +13,7 @@ from typing import Literal, get_args
 from desk.wording import Message, message
 
 type Proof = Literal["outlet_temperature", "tightness", "co_in_room", "relief_valve"]
-type ProofState = Literal["measured", "seen", "reason", "missing"]
+type ProofState = Literal["measured", "seen", "reason", "missing", "dangerous"]
 
 PROOFS: tuple[Proof, ...] = get_args(Proof.__value__)
 """What may be owed, in the order in which it is asked for."""
@@ -48,6 +48,8 @@ class Work:
         measured: the kinds of reading that were taken after the work.
         seen: what answers to the checks say was seen.
         reasons: why something is neither measured nor seen, in the technician's words.
+        dangers: what was read or seen that may hurt somebody (:mod:`desk.trade.dangers`); no
+            reason and no other reading stands against it.
     """
 
     burns: bool | None
@@ -55,15 +57,20 @@ class Work:
     measured: Collection[str] = ()
     seen: Collection[str] = ()
     reasons: Mapping[str, str] = field(default_factory=dict)
+    dangers: Mapping[Proof, Message] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
 class Owed:
-    """One proof that is owed, and how far it is given; ``reason`` stands in words typed."""
+    """One proof that is owed, and how far it is given; ``reason`` stands in words typed.
+
+    ``danger`` is what was read or seen that forbids to call it mended.
+    """
 
     proof: Proof
     state: ProofState
     reason: str = ""
+    danger: Message | None = None
 
 
 def owed_proofs(work: Work) -> tuple[Owed, ...]:
@@ -71,7 +78,8 @@ def owed_proofs(work: Work) -> tuple[Owed, ...]:
 
     The temperature of the hot water and a look at the relief valve are always owed; tightness
     where water or gas was opened, CO in the room where something burns. A gas joint is not proven
-    by looking at it, nor a burner's room by saying that there is no burner.
+    by looking at it, nor a burner's room by saying that there is no burner. What is dangerous is
+    owed whatever was opened and burns.
     """
     is_owed = {
         "outlet_temperature": True,
@@ -79,7 +87,14 @@ def owed_proofs(work: Work) -> tuple[Owed, ...]:
         "co_in_room": work.burns is not False,
         "relief_valve": True,
     }
-    return tuple(_given(work, proof) for proof in PROOFS if is_owed[proof])
+    return tuple(_given(work, proof) for proof in PROOFS if is_owed[proof] or proof in work.dangers)
+
+
+def what_is_dangerous(dangers: Mapping[Proof, Message]) -> tuple[Owed, ...]:
+    """Return what is owed where nothing but dangers forbids to call it mended."""
+    return tuple(
+        Owed(proof, "dangerous", danger=dangers[proof]) for proof in PROOFS if proof in dangers
+    )
 
 
 def missing_proofs(owed: Collection[Owed]) -> tuple[Proof, ...]:
@@ -89,6 +104,8 @@ def missing_proofs(owed: Collection[Owed]) -> tuple[Proof, ...]:
 
 def _given(work: Work, proof: Proof) -> Owed:
     reason = work.reasons.get(proof, "").strip()
+    if proof in work.dangers:
+        return Owed(proof, "dangerous", danger=work.dangers[proof])
     if any(kind in work.measured for kind in PROVING[proof]):
         return Owed(proof, "seen" if proof in _LOOKED_AT else "measured")
     if proof in work.seen and _seeing_proves(work, proof):

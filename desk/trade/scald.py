@@ -115,7 +115,7 @@ def scald(temperature_k: Estimate, ceiling_k: float = CEILING_K) -> Scald:
     doubts = _doubts(temperature_k.value)
     safe = Telling.CANNOT_TELL if doubts else outlet_is_safe(temperature_k, ceiling_k)
     seconds = seconds_to_burn(temperature_k.value)
-    places = {"temperature": _said(temperature_k.value), "ceiling": _said(ceiling_k)}
+    places = {"temperature": both_units(temperature_k.value), "ceiling": both_units(ceiling_k)}
     if doubts:
         sentence = message(_DOUBTFUL.id, **places)
     elif safe is Telling.NO and seconds is not None:
@@ -153,7 +153,8 @@ def _doubts(temperature_k: float) -> tuple[Message, ...]:
     return ()
 
 
-def _said(temperature_k: float) -> str:
+def both_units(temperature_k: float) -> str:
+    """Return a temperature, K, in °C and in °F."""
     celsius = temperature_k - 273.15
     return f"{celsius:.1f} °C ({celsius * 1.8 + 32:.0f} °F)"
 

@@ -13,9 +13,10 @@ from desk.records.deeds import visit as deeds
 from desk.records.office import Office
 from desk.records.proof import proof_of
 from desk.records.readings import FlowSetup
-from desk.records.tables import Appliance, Change, Visit
+from desk.records.tables import Appliance, Change, Reading, Visit
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, REASONS, Job, begin_job, take_job
+from tests.trade.test_rounds import TO_PUMP
 
 READ = {
     "tap_temperature": "117 F",
@@ -208,3 +209,87 @@ def test_a_visit_taken_up_again_can_lose_its_proof(office: Office, clock: StillC
         readings.withdraw_reading(session, taken[0].id)
     with pytest.raises(RuleError, match="temperature at the outlet"):
         end(job)
+
+
+@pytest.mark.parametrize(
+    ("kind", "typed", "said"),
+    [
+        ("co_in_room", "60 ppm", "carbon monoxide in the room: 60 ppm, against 35 ppm"),
+        ("tap_temperature", "140 F", "hot water temperature at the outlet: 140 F, above the"),
+        ("relief_valve", "plugged", "relief valve, seen: “plugged”"),
+        ("leak_test", "not tight", "tightness of what was opened: “not tight”"),
+    ],
+)
+def test_a_dangerous_reading_forbids_to_call_it_mended_and_says_which(
+    office: Office, clock: StillClock, kind: str, typed: str, said: str
+) -> None:
+    job = with_cause(office, clock)
+    take(job, **READ | {kind: typed})
+    job.office.carry_out(deeds.WriteDown(job.visit, {"unproven_co_in_room": "it is the street"}))
+    with pytest.raises(RuleError, match="is not mended") as refused:
+        end(job)
+    assert said in str(refused.value)
+    assert str(refused.value).count(". ") == 0, "one sentence"
+    assert "dangerous" in states(job).values()
+
+
+def test_a_danger_is_over_when_it_was_measured_again(office: Office, clock: StillClock) -> None:
+    job = with_cause(office, clock)
+    take(job, **READ | {"co_in_room": "60 ppm"})
+    take(job, co_in_room="0 ppm")
+    end(job)
+
+
+def test_each_tap_counts_until_its_reading_is_taken_out(office: Office, clock: StillClock) -> None:
+    job = with_cause(office, clock)
+    take(job, tap_temperature="140 F")
+    take(job, **READ)
+    with pytest.raises(RuleError, match="140 F, above the ceiling"):
+        end(job)
+    with job.office.deed(DEED) as session:
+        first = session.scalars(sa.select(Reading).order_by(Reading.id)).first()
+        assert first is not None
+        readings.withdraw_reading(session, first.id)
+    end(job)
+
+
+def test_what_was_found_before_the_work_is_no_danger_of_what_is_left(
+    office: Office, clock: StillClock
+) -> None:
+    job = with_cause(office, clock)
+    job.office.carry_out(deeds.TakeReading(job.visit, "co_in_room", "60 ppm", moment="found"))
+    take(job, **READ)
+    end(job)
+
+
+def test_a_planned_service_is_no_more_mended_with_a_dangerous_reading(
+    office: Office, clock: StillClock
+) -> None:
+    job = take_job(office, clock, complaint="")
+    with office.deed(DEED) as session:
+        visits.arrive(session, job.visit, technician_id=job.technician)
+    take(job, co_in_room="60 ppm")
+    with pytest.raises(RuleError, match="60 ppm, against 35 ppm"):
+        end(job)
+    take(job, co_in_room="0 ppm")
+    end(job)
+
+
+def test_what_was_measured_before_a_repair_in_vain_is_measured_again(
+    office: Office, clock: StillClock
+) -> None:
+    job = begin_job(office, clock)
+    for check, given in TO_PUMP:
+        job.answer(check, given.answer)
+    for check, answer in (
+        ("pump", "fails"),
+        ("cabinet_ready", "ready"),
+        ("repair_response", "mended"),
+    ):
+        job.answer(check, answer)
+    take(job, **READ)
+    assert states(job)["tightness"] == "measured"
+    job.answer("retest_response", "not_hot")
+    assert states(job)["tightness"] == "missing"
+    take(job, leak_test="looked at, dry")
+    assert states(job)["tightness"] == "measured"

@@ -15,7 +15,6 @@ from desk.records.reports import report_of
 from desk.records.sheet import sheet_of
 from desk.records.snapshots import CheckLine
 from desk.records.tables import ChecklistEdition, Visit
-from desk.trade.content import edition_text
 from desk.trade.mend_at_once import check_to_enter
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
@@ -94,7 +93,7 @@ def test_a_visit_begun_with_an_earlier_edition_goes_on_by_it(at_pump: Job) -> No
     with at_pump.office.deed(DEED) as session:
         session.execute(
             sa.update(ChecklistEdition).values(
-                edition="0" * 64, content=edition_text(no_undoing(LIST))
+                edition="0" * 64, content=no_undoing(LIST).edition_text
             )
         )
     answered(at_pump, "pump=fails repair_response=mended retest_response=not_hot")

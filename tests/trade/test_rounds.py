@@ -13,7 +13,6 @@ from desk.trade.checklist import COULD_NOT, Given, Walk, walk
 from desk.trade.content import (
     Checklist,
     Content,
-    edition_text,
     in_language,
     load_content,
     read_edition,
@@ -195,7 +194,7 @@ def test_where_nothing_is_left_to_look_at_the_visit_is_to_be_continued() -> None
 
 def no_undoing(made: Checklist) -> Checklist:
     """Return the edition that was kept before a check could undo another."""
-    text = re.sub(r',"undoes":\[[^]]*\]', "", edition_text(made))
+    text = re.sub(r',"undoes":\[[^]]*\]', "", made.edition_text)
     assert '"undoes"' not in text
     return read_edition(text)
 

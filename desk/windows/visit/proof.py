@@ -18,6 +18,7 @@ GIVEN: dict[str, Message] = {
     "seen": message("✔ Seen: {what}"),
     "reason": message("◇ Not proven, with a reason: {what}"),
     "missing": message("▲ Missing: {what}"),
+    "dangerous": message("▲ Dangerous, not mended: {what}"),
 }
 WHY_NOT: dict[Proof, Message] = {
     "outlet_temperature": message("Why the hot water's temperature is not measured"),
