@@ -21,6 +21,7 @@ from desk.trade import content_rules, own_rules
 from desk.trade.content import DEFAULT, Answer, Cause, Caution, Check, Checklist, Content, Way
 from desk.trade.content_files import LIST_FILE, Reader
 from desk.trade.content_findings import Finding, Item, Places
+from desk.trade.content_safety import CABINET_READY
 from desk.wording import Message, message
 
 _NAME = re.compile(r"[a-z][a-z0-9_]{0,59}")
@@ -201,7 +202,7 @@ def _laid_over(
     The very list that was shipped, where none of the shop's own changes it.
     """
     checks: dict[str, Check] = dict(shipped.checks)
-    checks |= {key: check.as_check() for key, check in own.items()}
+    checks |= {key: _no_less_safe(check.as_check(), checks.get(key)) for key, check in own.items()}
     start = shipped.start
     for new in own.values():
         if new.before in checks and new.id not in shipped.checks and new.before != new.id:
@@ -221,6 +222,22 @@ def _laid_over(
         cautions={key: one for key, one in whole.cautions.items() if key in used},
     )
     return shipped if made == shipped else made
+
+
+def _no_less_safe(check: Check, before: Check | None) -> Check:
+    """Return a check that undoes what it must, and what the one that it replaces undoes.
+
+    A shop wrote some before there was a word for it; nothing of it can be taken away.
+    """
+    runs = check.powered_open or any(answer.goes_on for answer in check.answers)
+    undone = dict.fromkeys(check.undoes)
+    undone |= dict.fromkeys(before.undoes if before else (CABINET_READY,) if runs else ())
+    was = {answer.id: answer.disproves for answer in before.answers} if before else {}
+    answers = tuple(
+        replace(one, disproves=tuple(dict.fromkeys((*one.disproves, *was.get(one.id, ())))))
+        for one in check.answers
+    )
+    return replace(check, undoes=tuple(undone), answers=answers)
 
 
 def _named_causes(check: Check) -> Iterator[str]:

@@ -116,10 +116,6 @@ def _kept(before: Check, after: Check) -> Iterator[Fault]:
     if before.powered_open and not after.powered_open:
         runs = "is powered open in the check it replaces; set powered_open to true."
         yield ("powered_open",), message(runs)
-    for undone in before.undoes:
-        if undone not in after.undoes:
-            undoes = "undoes {check} in the check it replaces; add it to undoes."
-            yield ("undoes",), message(undoes, check=undone)
     for opened in before.opens:
         if opened not in after.opens:
             opens = "opens {opened} in the check it replaces; add it to opens."

@@ -158,7 +158,7 @@ def rounds_of(checklist: Checklist, answered: Iterable[tuple[str, Given]]) -> Ro
         check = checklist.check(check_id)
         if check.undoes or check.mends:
             for other in _undone_by(checklist, check, given, done):
-                before = done.get(other, ())
+                before: Sequence[Done] = done.get(other, ())
                 if len(before) > len(undone.get(other, ())):
                     is_older = before[-1].at < begun
                     undone.setdefault(other, []).append(begun if is_older else place)
@@ -187,14 +187,16 @@ def _undone_by(
 ) -> Iterator[str]:
     """Give the checks that are asked anew after an answer."""
     yield from check.undoes
-    if _in_vain(check, given.answer):
+    if _in_vain(check, given.answer) or (check.mends and _any_in_vain(checklist, done)):
         for other in done:
             if other != check.id and checklist.checks[other].stage in AFTER_THE_WORK:
                 yield other
-    if check.mends:  # what it is tried by
-        for other, times in done.items():
-            if _in_vain(checklist.checks[other], times[-1].given.answer):
-                yield other
+
+
+def _any_in_vain(checklist: Checklist, done: Mapping[str, Sequence[Done]]) -> bool:
+    return any(
+        _in_vain(checklist.checks[check], times[-1].given.answer) for check, times in done.items()
+    )
 
 
 def _in_vain(check: Check, answer_id: str) -> bool:

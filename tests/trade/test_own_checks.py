@@ -253,6 +253,33 @@ def test_a_replaced_check_waits_for_what_it_waited_for(own: Callable[[str], OwnC
     assert any(f"check {waiting} waits for {earlier} in the check" in one for one in sentences)
 
 
+@pytest.mark.parametrize("check", ["draw_one", "prove_tight", "retest_response"])
+def test_a_replaced_check_undoes_and_disproves_what_it_did(
+    own: Callable[[str], OwnContent], check: str
+) -> None:
+    """A shop that wrote its own before there was a word for it loses nothing of it."""
+    raw = shipped(check)
+    raw.pop("undoes", None)
+    for answer in raw["answers"]:
+        answer.pop("disproves", None)
+    found = own(written(check, raw))
+    assert told(found) == []
+    assert found.content.checklists["hot-water"].check(check) == LIST.check(check)
+
+
+def test_a_new_check_that_runs_it_open_undoes_what_readied_it(
+    own: Callable[[str], OwnContent],
+) -> None:
+    raw = shipped("hall_supply") | {"before": "hall_pulses"}
+    del raw["undoes"]
+    raw["answers"] = [{"id": "seen", "text": {"en": "Seen"}}]
+    raw["could_not"] = {}
+    del raw["likelihood"]
+    found = own(written("van_meter", raw))
+    assert told(found) == []
+    assert found.content.checklists["hot-water"].check("van_meter").undoes == ("cabinet_ready",)
+
+
 def test_stop_and_leave_stays_where_it_is_said(own: Callable[[str], OwnContent]) -> None:
     raw = shipped("danger")
     raw["answers"][1] = {"id": "danger", "text": {"en": "Yes"}, "next": "flooding"}

@@ -177,6 +177,13 @@ def test_what_was_proven_before_a_repair_that_did_not_help_is_proven_anew() -> N
     assert asked(back) == "prove_flow"
 
 
+def test_what_is_proven_between_two_repairs_proves_nothing_of_the_second() -> None:
+    between = [*PUMP_MENDED, *said("retest_response=not_hot")]
+    between += said("prove_flow=enough prove_noticed=every_time", "pump_failed")
+    between += said("cabinet_ready=ready overheated=opens_early repair_response=mended")
+    assert asked(between, "retest_response=hot") == "prove_flow"
+
+
 def test_where_nothing_is_left_to_look_at_the_visit_is_to_be_continued() -> None:
     again, steps = list(PUMP_MENDED), 0
     while (check := asked(again)) and steps < 400:
