@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import fcntl
 import inspect
 import json
 import os
@@ -18,6 +17,7 @@ import pytest
 import desk.records.deeds
 from tests.real.one_command import DEEDS, LOOKS
 from tests.real.sample_office import make_sample_office
+from tests.samples import made_once
 
 __all__ = ["DEEDS", "LOOKS", "alone", "door", "keys_of", "sample_office"]
 ROOT = Path(__file__).parents[2]
@@ -45,17 +45,13 @@ def door() -> dict[str, type]:
 
 
 @pytest.fixture(scope="session")
-def sample_office(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+def sample_office(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The closed sample office with its keys beside it, made once for all workers of a run."""
-    folder = tmp_path_factory.getbasetemp()
-    if worker_id != "master":
-        folder = folder.parent
-    place = folder / "catalogue.drawoff"
-    with (folder / "catalogue.lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)  # the other worker waits until it is whole
-        if not keys_of(place).exists():
-            make_sample_office(place)
-    return place
+
+    def make(keys: Path) -> None:
+        make_sample_office(keys.with_suffix(".drawoff"))
+
+    return made_once(tmp_path_factory, "catalogue.json", make).with_suffix(".drawoff")
 
 
 def keys_of(place: Path) -> Path:

@@ -14,6 +14,7 @@ import pytest
 from tests.real import screen as screens
 from tests.real.program import DRAWOFF, Person
 from tests.real.screen import Screen
+from tests.samples import made_once
 
 FAILED = pytest.StashKey[bool]()
 KEPT = "DRAWOFF_KEEP_PICTURES"
@@ -59,14 +60,12 @@ def person(tmp_path: Path, screen: Screen) -> Person:
 @pytest.fixture(scope="session")
 def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """An invented office of a dozen visits, made by the program's own command."""
-    path = tmp_path_factory.mktemp("sample") / "office.drawoff"
-    subprocess.run(
-        [DRAWOFF, "sample", "--visits", "12", "--out", path],
-        capture_output=True,
-        check=True,
-        timeout=120,
-    )
-    return path
+
+    def make(place: Path) -> None:
+        command = [DRAWOFF, "sample", "--visits", "12", "--out", place]
+        subprocess.run(command, capture_output=True, check=True, timeout=120)
+
+    return made_once(tmp_path_factory, "of-the-command.drawoff", make)
 
 
 @pytest.fixture
