@@ -12,9 +12,9 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError, RuleError
-from desk.records.journal import deed_of
+from desk.records.journal import as_json, deed_of
 from desk.records.rows import open_visit
-from desk.records.tables import Customer, Premises, Visit
+from desk.records.tables import Change, ChangeSet, Customer, Premises, Visit
 from desk.wording import message
 
 WAITING = frozenset({"new_call", "booked"})
@@ -43,6 +43,30 @@ def refuse_while_open(visit: Visit) -> None:
             ),
             field="danger",
         )
+
+
+def refuse_taking_back(session: Session, entry: ChangeSet) -> None:
+    """See that taking a change set back takes no danger away that is open, nor its call.
+
+    Raises:
+        RuleError: it would.
+    """
+    said_or_brought_back = sa.select(Change.row_id).where(
+        Change.change_set_id == entry.id,
+        sa.or_(
+            sa.and_(Change.field == "danger_reported", Change.after == as_json(True)),
+            sa.and_(Change.field == "withdrawn_at", Change.after == as_json(None)),
+        ),
+    )
+    for visit in session.scalars(
+        sa.select(Visit).where(
+            sa.or_(Visit.made_in == entry.id, Visit.id.in_(said_or_brought_back)),
+            Visit.state.in_(WAITING),
+            Visit.danger_reported,
+            Visit.danger_outcome == "",
+        )
+    ):
+        refuse_while_open(visit)
 
 
 def is_open_on(session: Session, visit_id: uuid.UUID) -> bool:

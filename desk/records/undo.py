@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import RuleError
 from desk.records.checks import refuse_while_stopped
+from desk.records.danger import refuse_taking_back
 from desk.records.joining import JOINS
 from desk.records.journal import DESK, as_json, deed_of, from_json, keep
 from desk.records.rows import open_visit
@@ -242,8 +243,9 @@ def take_back(session: Session, entry: ChangeSet) -> str:
         The message id of what was done then.
 
     Raises:
-        RuleError: a field was changed again since.
+        RuleError: a field was changed again since, or a danger is open that it would take away.
     """
+    refuse_taking_back(session, entry)
     deed_of(session).change_set.undoes_id = entry.id
     by_set = tables_by_set(session, entry)
     lines = session.scalars(

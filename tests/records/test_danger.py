@@ -12,11 +12,12 @@ from desk.errors import InputError, RuleError
 from desk.records import danger, visits
 from desk.records.day_sheet import day_sheet
 from desk.records.deeds.counter import Book, Find, SeeDay, SeeRecord
-from desk.records.deeds.entering import CallOff, MendCall, SeeCall, WriteDangerOutcome
+from desk.records.deeds.entering import CallOff, MendCall, SeeCall, TakeCall, WriteDangerOutcome
 from desk.records.deeds.undoing import TakeBack
 from desk.records.office import Office
 from desk.records.second_look import ask_for_second_look
 from desk.records.tables import Change, Visit
+from desk.records.visits import CallDetails
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
 
@@ -81,6 +82,28 @@ def test_a_danger_that_was_reported_is_not_unsaid(danger_call: Job) -> None:
         office.carry_out(MendCall(danger_call.visit, unsaid))
     office.carry_out(MendCall(danger_call.visit, dataclasses.replace(call, words="It smells.")))
     assert is_open(danger_call)
+
+
+def test_a_danger_that_is_open_is_not_taken_back(office: Office, clock: StillClock) -> None:
+    call = CallDetails("no_response", "Nothing comes.")
+    taken = office.carry_out(TakeCall(call))
+    call = dataclasses.replace(call, danger_reported=True)
+    office.carry_out(MendCall(taken.visit_id, call))
+    office.carry_out(MendCall(taken.visit_id, dataclasses.replace(call, words="It smells.")))
+    office.carry_out(TakeBack())  # the words go back, the danger stays
+    with pytest.raises(RuleError, match="write what became of it first"):
+        office.carry_out(TakeBack())
+    with office.look() as session:
+        assert danger.is_open_on(session, taken.visit_id)
+
+
+def test_a_call_that_began_with_danger_is_not_taken_back(office: Office, clock: StillClock) -> None:
+    call = CallDetails("no_response", "It smells.", danger_reported=True)
+    taken = office.carry_out(TakeCall(call))
+    with pytest.raises(RuleError, match="write what became of it first"):
+        office.carry_out(TakeBack())
+    with office.look() as session:
+        assert danger.is_open_on(session, taken.visit_id)
 
 
 def test_the_outcome_keeps_its_words_who_wrote_it_and_when(danger_call: Job) -> None:
