@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from desk.windows.labels import text_label
@@ -15,10 +15,38 @@ DANGER_QUESTION = message(
 TELL_THE_CALLER = message(
     "Tell the caller:\n"
     "Get everybody out now.\n"
-    "Touch no switch, no flame and no phone inside.\n"
+    "Touch no switch, no flame and no phone inside; step into no water.\n"
     "From outside, call the emergency number and the gas supplier.\n"
     "Stay out until they say that it is safe."
 )
+
+
+class AnswerButton(QPushButton):
+    """An answer that a text does not press which somebody types here by mistake.
+
+    Once a letter or a figure was typed on it, neither a space nor Enter presses it until the keys
+    have been elsewhere.
+    """
+
+    def __init__(self, caption: str, name: str) -> None:
+        super().__init__(caption)
+        self.setObjectName(name)
+        self.setCheckable(True)  # in no group: there Tab would reach one of them alone
+        self._is_typed_on = False
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Take Space and Enter anew."""
+        self._is_typed_on = False
+        super().focusInEvent(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Take a key, unless it belongs to a text."""
+        if event.text().strip() and event.text().isprintable():
+            self._is_typed_on = True
+        if self._is_typed_on and event.key() == Qt.Key.Key_Space:
+            event.accept()
+            return
+        super().keyPressEvent(event)
 
 
 class DangerQuestion(QWidget):
@@ -35,16 +63,13 @@ class DangerQuestion(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.no = QPushButton(_("Alt+N   No, none of these"))
-        self.no.setObjectName("danger_no")
-        self.yes = QPushButton(_("Alt+Y   Yes, danger"))
-        self.yes.setObjectName("danger_yes")
+        self.no = AnswerButton(_("Alt+N   No, none of these"), "danger_no")
+        self.yes = AnswerButton(_("Alt+Y   Yes, danger"), "danger_yes")
         row = QHBoxLayout()
         for button, keys, slot in (
             (self.no, "Alt+N", self._no_danger),
             (self.yes, "Alt+Y", self._danger),
         ):
-            button.setCheckable(True)  # in no group: there Tab would reach one of them alone
             button.clicked.connect(slot)
             QShortcut(QKeySequence(keys), button).activated.connect(button.click)
             row.addWidget(button)

@@ -62,6 +62,34 @@ def test_tab_reaches_the_answers_and_enter_presses_them(
     assert counter.call.danger.said() is danger
 
 
+@pytest.mark.parametrize("text", ["12 Kiln Street", "212 555 0179", "Beatriz Garrickson\r"])
+@pytest.mark.parametrize("tabs", [1, 2])
+def test_a_text_typed_on_an_answer_gives_no_answer(
+    office: Office, counter: CounterWindow, text: str, tabs: int
+) -> None:
+    press(counter, "Ctrl+N")
+    for _tab in range(tabs):
+        QTest.keyClick(counter.windowHandle(), TAB)
+    QTest.keyClicks(here(), text)
+    assert counter.call.danger.said() is None
+    assert count(office, Visit) == 0
+
+
+def test_an_answer_takes_enter_again_once_the_keys_were_elsewhere(counter: CounterWindow) -> None:
+    press(counter, "Ctrl+N")
+    QTest.keyClick(counter.windowHandle(), TAB)
+    QTest.keyClicks(here(), "ann")
+    QTest.keyClick(counter.windowHandle(), TAB)
+    QTest.keyClick(counter.windowHandle(), Qt.Key.Key_Return)
+    assert counter.call.danger.said() is True
+
+
+def test_the_caller_is_told_to_step_into_no_water(counter: CounterWindow) -> None:
+    press(counter, "Ctrl+N")
+    press(counter, "Alt+Y")
+    assert "step into no water" in said(counter, "danger_advice")
+
+
 def test_no_side_of_the_form_is_cut_off(counter: CounterWindow) -> None:
     press(counter, "Ctrl+N")
     [sheet] = counter.call.findChildren(QScrollArea)
