@@ -133,7 +133,8 @@ _UNRATED = message(
 )
 _PLACE_UNKNOWN = message(
     "What this burner should get cannot be held against that without the altitude of the place, or"
-    " the atmospheric pressure there: high above the sea a meter's cubic foot holds less gas."
+    " the atmospheric pressure there: high above the sea a meter's cubic foot holds less gas. Until"
+    " then this reading does not say that the burner is right."
 )
 _OVER = message("The burner gets more than {percent:.0f} % over its rated input.")
 _OVERFIRED = message(
@@ -175,7 +176,7 @@ _ALTITUDE = message(
     "Rated input falls with height. About {metres:.0f} m ({feet:.0f} ft) above the sea the burner"
     " gets {full:.0f} % of the rated input on its plate, which is {derated:.0f} % of that input"
     " derated by the general rule ({basis}). Which of the two holds here the maker's altitude"
-    " instructions say; between them the input is neither too much nor too little."
+    " instructions say; until that is known, an input between the two cannot be called right."
 )
 _AS_RATED = message("The burner gets its rated input, to within {percent:.0f} %.")
 _RATING_CANNOT_BE_TOLD = message(

@@ -582,6 +582,15 @@ def test_nothing_is_said_of_the_rating_where_the_place_is_not_known(typed: dict[
 
 def test_what_would_tell_is_asked_for_instead() -> None:
     assert "without the altitude of the place" in said(outcome(rated_input="150000 BTU/h"))
+    assert "does not say that the burner is right" in said(outcome(rated_input="100000 BTU/h"))
+
+
+@pytest.mark.parametrize("plate", ["120000 BTU/h", "143000 BTU/h", "160000 BTU/h", "300000 BTU/h"])
+def test_no_burner_a_mile_up_is_called_right_before_the_maker_s_rule_is_known(plate: str) -> None:
+    """Fitted for the sea, a burner between the two inputs may get a quarter too much."""
+    spoken = said(outcome(altitude="1600 m", rated_input=plate, gas_temperature="60 F"))
+    assert "neither too much nor too little" not in spoken
+    assert "an input between the two cannot be called right" in spoken
 
 
 @pytest.mark.parametrize("plate", ["143000 BTU/h", "150000 BTU/h", "178700 BTU/h"])
