@@ -16,11 +16,13 @@ from desk.errors import InputError, RuleError
 from desk.records.covers import remember_cover
 from desk.records.journal import deed_of, keep
 from desk.records.rows import open_visit, row_of
-from desk.records.tables import Appliance, ChangeSet, CheckResult, Visit
+from desk.records.tables import Appliance, ChangeSet, CheckResult, Reading, Visit
 from desk.records.visits import acknowledged, checklist_of
 from desk.trade.checklist import Given, Walk, cautions_for, check_answer, walk
-from desk.trade.content import COULD_NOT, Checklist, in_language
+from desk.trade.content import COULD_NOT, Check, Checklist, in_language
+from desk.trade.dangers import empties_the_room
 from desk.trade.prerequisites import prerequisites_of
+from desk.trade.readings import reading_estimate
 from desk.trade.rounds import Rounds, rounds_of
 from desk.trade.sensing import NOT_KNOWN
 from desk.wording import message
@@ -160,7 +162,8 @@ def record_answer(
     Raises:
         InputError: the check or the answer is not in the checklist, or a reason is missing.
         RuleError: the visit is not under way or says stop and leave, what readies the check was
-            not done or forbids it, or a serious caution was not acknowledged.
+            not done or forbids it, a serious caution was not acknowledged, or the monitor's
+            reading says that everybody goes out.
     """
     visit = open_visit(session, visit_id)
     if visit.state != "under_way":
@@ -175,6 +178,7 @@ def record_answer(
         answers = _rounds(visit, checklist, before).said_for_another(check_id)
         _readied(checklist, check_id, answers, causes)
         _cautions_acknowledged(session, visit, check_id, causes)
+        _refuse_against_monitor(session, visit, checklist.check(check_id), given.answer)
     keep(
         session,
         CheckResult(
@@ -245,6 +249,36 @@ def _cautions_acknowledged(
                 field=caution.id,
                 check=check_id,
             )
+
+
+def _refuse_against_monitor(session: Session, visit: Visit, check: Check, answer: str) -> None:
+    """See that nobody stays at a check for carbon monoxide that was read in the room."""
+    ways_out = {one.id for one in check.answers if one.ending == "left"}
+    if "co_in_room" not in check.records or not ways_out or answer in ways_out:
+        return
+    latest = session.scalars(
+        sa.select(Reading)
+        .where(
+            Reading.visit_id == visit.id,
+            Reading.kind == "co_in_room",
+            Reading.withdrawn_at.is_(None),
+        )
+        .order_by(Reading.id.desc())
+        .limit(1)
+    ).first()
+    if latest is None or latest.si_value is None:
+        return
+    read = reading_estimate("co_in_room", latest.si_value, instrument=latest.instrument)
+    if empties_the_room(read):
+        raise RuleError(
+            message(
+                "Carbon monoxide in the room was read as {typed}: answer stop and leave. Take the"
+                " reading out only if it was a slip of the hand.",
+                typed=latest.typed,
+            ),
+            field="co_in_room",
+            check=check.id,
+        )
 
 
 def add_note(session: Session, visit_id: uuid.UUID, check_id: str, note: str) -> None:

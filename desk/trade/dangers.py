@@ -68,6 +68,16 @@ def danger_in(
     return None
 
 
+def empties_the_room(co_in_room: Estimate) -> bool:
+    """Return whether a room may hold so much carbon monoxide that everybody goes out.
+
+    Source:
+        ``shared/reference/carbon_monoxide.toml``: where the 35 ppm of NIOSH cannot be ruled out.
+    """
+    level = table("carbon_monoxide")["working_day"]["ppm"] * PPM
+    return telling(probability_over(level, co_in_room)) is not Telling.NO
+
+
 _CARBON_MONOXIDE: Mapping[str, tuple[tuple[str, Telling], ...]] = {
     "co_in_room": (("working_day", Telling.CANNOT_TELL), ("outdoor", Telling.YES)),
     "co_in_flue": (("flue", Telling.CANNOT_TELL),),

@@ -8,9 +8,10 @@ import sqlalchemy as sa
 from desk.errors import InputError, RuleError
 from desk.records import checks, visits
 from desk.records.checks import results_of
+from desk.records.deeds import visit as deeds
 from desk.records.office import Office
 from desk.records.reports import report_of
-from desk.records.tables import Appliance, ChecklistEdition, CheckResult, Visit
+from desk.records.tables import Appliance, ChecklistEdition, CheckResult, Reading, Visit
 from desk.trade.checklist import COULD_NOT, Given, cautions_for
 from desk.trade.content import load_content
 from tests.conftest import StillClock
@@ -35,6 +36,29 @@ def test_a_serious_caution_is_acknowledged_before_the_step(
     assert job.standing().path == ()
     job.answer(START, answer)
     assert job.standing().path[0].check == START
+
+
+@pytest.mark.parametrize("typed", ["80 ppm", "400 ppm", "36 ppm"])
+def test_a_monitor_that_empties_the_room_leaves_no_answer_but_stop_and_leave(
+    office: Office, clock: StillClock, typed: str
+) -> None:
+    job = begin_job(office, clock)
+    office.carry_out(deeds.TakeReading(job.visit, "co_in_room", typed, moment="found"))
+    with pytest.raises(RuleError, match=f"read as {typed}: answer stop and leave") as caught:
+        job.answer(START, "none")
+    assert caught.value.field == "co_in_room"
+    assert job.standing().path == ()
+    assert job.answer(START, "danger").ending == "left"
+
+
+def test_a_slip_in_what_the_monitor_read_is_taken_out(office: Office, clock: StillClock) -> None:
+    job = begin_job(office, clock)
+    office.carry_out(deeds.TakeReading(job.visit, "co_in_room", "80 ppm", moment="found"))
+    with office.look() as session:
+        slip = session.scalars(sa.select(Reading.id)).one()
+    office.carry_out(deeds.WithdrawReading(job.visit, slip))
+    office.carry_out(deeds.TakeReading(job.visit, "co_in_room", "8 ppm", moment="found"))
+    assert job.answer(START, "none").next == "flooding"
 
 
 def test_a_caution_is_recorded_once(office: Office, clock: StillClock) -> None:

@@ -111,7 +111,8 @@ class CheckStage(OnSiteStage):
         layout.addWidget(self.reason)
         layout.addWidget(self.to_the_end)
         layout.addWidget(self.follow)
-        layout.addWidget(text_label(_("What is left"), loud=True))
+        self.left_head = text_label(_("What is left"), loud=True, name="causes_head")
+        layout.addWidget(self.left_head)
         layout.addWidget(self.basis)
         layout.addWidget(self.causes, 3)
         layout.addWidget(text_label(_("Path so far"), loud=True))
@@ -156,7 +157,10 @@ class CheckStage(OnSiteStage):
         self._show_suggestion(sheet)
         self.doubt.show_sheet(before, sheet)
         self.basis.setText(basis_words(sheet))
-        self.basis.setVisible(bool(self.basis.text()))
+        goes_on = sheet.stop is None  # nobody goes back in to look for a cause
+        self.basis.setVisible(goes_on and bool(self.basis.text()))
+        for part in (self.left_head, self.causes):
+            part.setVisible(goes_on)
         path = path_rows(sheet)
         self.path.rows.show_rows(path)
         counting = sum(not row.struck for row in path)
@@ -169,7 +173,7 @@ class CheckStage(OnSiteStage):
         walk = sheet.walk
         there = advice is not None and sheet.checklist is not None and walk is not None
         for part in (self.suggested, self.reason):
-            part.setVisible(True)
+            part.setVisible(sheet.stop is None)
         if advice is None or sheet.checklist is None or walk is None:
             self.suggested.setText(_("Nothing beyond the list."))
             self.reason.hide()
@@ -193,7 +197,7 @@ class CheckStage(OnSiteStage):
             part.setVisible(advice is not None)
         entered = "" if advice is None else _to_enter(sheet, advice.cause)
         self.to_repair.setVisible(entered not in {"", self._pinned})
-        self.suggested_head.setVisible(advice is None)
+        self.suggested_head.setVisible(advice is None and sheet.stop is None)
         if advice is None or sheet.checklist is None:
             return
         cause = in_language(sheet.checklist.causes[advice.cause].name)

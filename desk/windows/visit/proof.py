@@ -58,7 +58,7 @@ class ProofPanel(QWidget):
         self.setLayout(layout)
 
     def show_sheet(self, sheet: VisitSheet) -> None:
-        """Show what is owed and how far it is given."""
+        """Show what is owed and how far it is given; nobody goes back in to measure."""
         report = sheet.report
         lines = {line.proof: line for line in report.proof}
         under_way = report.state == "under_way"
@@ -71,7 +71,8 @@ class ProofPanel(QWidget):
             self.reasons[proof].setVisible(line is not None and line.state in {"missing", "reason"})
             if line is not None:
                 self._states[proof].setText(_said(proof, line))
-        self.setVisible(report.state in {"under_way", "finished"} and not self.head.isHidden())
+        is_open = report.state in {"under_way", "finished"} and sheet.stop is None
+        self.setVisible(is_open and not self.head.isHidden())
 
 
 def _said(proof: Proof, line: ProofLine) -> str:

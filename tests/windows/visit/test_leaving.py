@@ -81,6 +81,16 @@ def test_the_mouse_counts_at_once_and_leads_to_the_outcome(inside: Person) -> No
     assert inside.window.stage() == "sign"
 
 
+def test_nothing_leads_back_in_to_look_for_a_cause_or_to_measure(inside: Person) -> None:
+    inside.click("we_are_out")
+    assert inside.sees("ending_title")
+    for name in ("causes_head", "causes", "causes_basis", "suggested_check", "suggestion_reason"):
+        assert not inside.sees(name), name
+    inside.click("to_sign")
+    assert inside.sees("seal")
+    assert not inside.sees("sign_proof")
+
+
 def test_the_outcome_is_written_with_the_keys_alone(inside: Person) -> None:
     inside.watch.seconds += 10
     strike(inside, Qt.Key.Key_Return)
