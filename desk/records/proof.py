@@ -35,6 +35,9 @@ from desk.wording import Message, message, say
 _BURNING_KINDS = frozenset({"combination_boiler"})
 """Kinds of appliance that burn something whatever else is known of them."""
 
+_NO_FAULT = "no_fault_found"
+_GOES_ON = frozenset({"to_continue", "referred"})
+
 
 def proof_of(
     session: Session, visit: Visit, results: Sequence[CheckResult] | None = None
@@ -64,7 +67,7 @@ def proof_of(
         Work(
             burns=_burns(session, visit),
             opened=_opened(visit, checklist, walked, answers),
-            measured=_measured(session, left, _in_vain(checklist, answers)),
+            measured=_measured(session, _proving(session, left), _in_vain(checklist, answers)),
             dangers=dangers,
             seen=frozenset(_seen(checklist, walked)),
             reasons={proof: getattr(visit, f"unproven_{proof}") for proof in PROOFS},
@@ -103,6 +106,38 @@ def need_proof(session: Session, visit: Visit) -> None:
             ),
             field=f"unproven_{missing[0]}",
         )
+
+
+def need_safe_end(session: Session, visit: Visit, ending: str) -> None:
+    """Refuse an ending that leaves standing what was read or seen to be dangerous after the work.
+
+    A tap that is too hot keeps no appliance off; it is warned of and put right another day.
+
+    Raises:
+        RuleError: something dangerous is called no fault, or the appliance is left on with it; or
+            what is mended is not proven.
+    """
+    if ending == "mended":
+        need_proof(session, visit)
+        return
+    for one in proof_of(session, visit) if ending in _GOES_ON or ending == _NO_FAULT else ():
+        if one.danger is None:
+            continue
+        told = {"number": visit.number, "what": PROOF_LABELS[one.proof], "danger": one.danger}
+        if ending == _NO_FAULT:
+            raise RuleError(
+                message("Visit {number} found a fault – {what}: {danger}.", **told),
+                field=f"unproven_{one.proof}",
+            )
+        if visit.left_state == "on" and one.proof != "outlet_temperature":
+            raise RuleError(
+                message(
+                    "The appliance of visit {number} is not left on – {what}: {danger}; leave it"
+                    " off, or off and tagged.",
+                    **told,
+                ),
+                field="left_state",
+            )
 
 
 def _burns(session: Session, visit: Visit) -> bool | None:
@@ -167,6 +202,19 @@ def _in_vain(checklist: Checklist, answers: Sequence[CheckResult]) -> CheckResul
         if row.answer != COULD_NOT and checklist.check(row.check_id).answer(row.answer).goes_on
     ]
     return retests[-1] if retests else None
+
+
+def _proving(
+    session: Session, left: Sequence[tuple[Reading, _Read]]
+) -> list[tuple[Reading, _Read]]:
+    """Leave out an outlet too hot for a tap: behind a mixing valve only the tap proves itself."""
+    ceiling_k = thresholds_of(session).ceiling_k
+    return [
+        (reading, (kind, typed, read))
+        for reading, (kind, typed, read) in left
+        if kind != "outlet_temperature"
+        or danger_in("tap_temperature", typed, read, ceiling_k=ceiling_k) is None
+    ]
 
 
 def _measured(

@@ -18,7 +18,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError, OutageError, RuleError
 from desk.records.journal import deed_of, keep, withdraw
 from desk.records.pictures import keep_bytes
-from desk.records.proof import need_proof
+from desk.records.proof import need_safe_end
 from desk.records.reports import report_of, signature_of
 from desk.records.rows import open_visit, row_of
 from desk.records.snapshots import SealedReport, VisitReport
@@ -125,8 +125,7 @@ def seal(
         raise RuleError(
             message("Visit {number} can be sealed when it is finished.", number=visit.number)
         )
-    if visit.ending == "mended":
-        need_proof(session, visit)
+    need_safe_end(session, visit, visit.ending)
     if signature_of(session, visit.id) is None:
         raise RuleError(
             message("Let the customer sign, or say why nobody was there."), field="signature"

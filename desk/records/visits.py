@@ -406,8 +406,9 @@ def finish(session: Session, visit_id: uuid.UUID, ending: str) -> None:
 
     Raises:
         InputError: the ending is none of these, or a referral does not say to whom.
-        RuleError: the visit is not under way, or was mended without a cause or without its proof
-            (:mod:`desk.records.proof`); a planned service may have found nothing to mend.
+        RuleError: the visit is not under way, was mended without a cause or without its proof, or
+            leaves something dangerous standing (:mod:`desk.records.proof`); a planned service may
+            have found nothing to mend.
     """
     visit = open_visit(session, visit_id)
     if ending not in ENDINGS or not ending:
@@ -419,10 +420,9 @@ def finish(session: Session, visit_id: uuid.UUID, ending: str) -> None:
         raise RuleError(
             message("Say what was wrong before visit {number} ends.", number=visit.number)
         )
-    if ending == "mended":
-        from desk.records.proof import need_proof  # it reads the checks, which stand on visits
+    from desk.records.proof import need_safe_end  # it reads the checks, which stand on visits
 
-        need_proof(session, visit)
+    need_safe_end(session, visit, ending)
     if ending == "referred" and not visit.referred_to:
         raise InputError(message("Say to whom the work is referred."), field="referred_to")
     visit.ending = ending

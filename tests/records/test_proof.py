@@ -293,3 +293,55 @@ def test_what_was_measured_before_a_repair_in_vain_is_measured_again(
     assert states(job)["tightness"] == "missing"
     take(job, leak_test="looked at, dry")
     assert states(job)["tightness"] == "measured"
+
+
+@pytest.mark.parametrize(("kind", "typed"), [
+    ("tap_temperature", "62 C"), ("co_in_room", "80 ppm"), ("leak_test", "bubbles at the union"),
+    ("relief_valve", "plugged"),
+])  # fmt: skip
+def test_a_dangerous_reading_is_no_visit_without_a_fault(
+    office: Office, clock: StillClock, kind: str, typed: str
+) -> None:
+    job = with_cause(office, clock)
+    take(job, **{kind: typed})
+    with pytest.raises(RuleError, match="found a fault"):
+        job.office.carry_out(deeds.Finish(job.visit, "no_fault_found"))
+
+
+@pytest.mark.parametrize("ending", ["to_continue", "referred"])
+def test_an_appliance_with_a_dangerous_reading_is_not_left_on(
+    office: Office, clock: StillClock, ending: str
+) -> None:
+    job = with_cause(office, clock)
+    take(job, leak_test="bubbles at the union")
+    left_on = {"referred_to": "The gas supplier", "left_state": "on"}
+    job.office.carry_out(deeds.WriteDown(job.visit, left_on))
+    with pytest.raises(RuleError, match="not left on – tightness") as refusal:
+        job.office.carry_out(deeds.Finish(job.visit, ending))
+    assert refusal.value.field == "left_state"
+    job.office.carry_out(deeds.WriteDown(job.visit, {"left_state": "tagged"}))
+    job.office.carry_out(deeds.Finish(job.visit, ending))
+    assert job.row().state == "finished"
+
+
+def test_sealing_asks_once_more_how_it_is_left(office: Office, clock: StillClock) -> None:
+    job = with_cause(office, clock)
+    take(job, co_in_room="80 ppm")
+    job.office.carry_out(deeds.WriteDown(job.visit, {"left_state": "off"}))
+    job.office.carry_out(deeds.Finish(job.visit, "to_continue"))
+    job.office.carry_out(deeds.WriteDown(job.visit, {"left_state": "on"}))
+    with pytest.raises(RuleError, match="not left on"), job.office.deed(DEED) as session:
+        sealing.seal(session, job.visit)
+
+
+def test_a_hot_outlet_proves_nothing_before_a_tap_was_read(
+    office: Office, clock: StillClock
+) -> None:
+    job = with_cause(office, clock)
+    take(job, **{**READ, "tap_temperature": "117 F"} | {"outlet_temperature": "62 C"})
+    assert states(job)["outlet_temperature"] == "measured"  # the tap is behind a mixing valve
+    other = begin_job(office, clock)
+    take(other, outlet_temperature="62 C")
+    assert states(other)["outlet_temperature"] == "missing"
+    take(other, outlet_temperature="117 F")
+    assert states(other)["outlet_temperature"] == "measured"
