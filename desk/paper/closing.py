@@ -18,6 +18,7 @@ from desk.records.snapshots import (
     SignatureLine,
     VisitReport,
 )
+from desk.trade.todays_cautions import first_id
 from desk.wording import _, plural
 
 _SIGNATURE_WIDTH, _SIGNATURE_HEIGHT = 58 * mm, 18 * mm
@@ -39,7 +40,8 @@ def cautions(report: VisitReport) -> list[Flowable]:
 
     All of them, with the time of each acknowledgement, stand in the appendix.
     """
-    household = [caution for caution in report.cautions if caution.id not in WORKING_CAUTIONS]
+    latest = {first_id(caution.id): caution for caution in report.cautions}
+    household = [caution for key, caution in latest.items() if key not in WORKING_CAUTIONS]
     content: list[Flowable] = [
         paragraph(
             strong(

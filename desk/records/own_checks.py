@@ -17,8 +17,9 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.engine import OWN_CHECKS
-from desk.trade.content import Content, load_content
+from desk.trade.content import Checklist, Content, load_content
 from desk.trade.content_findings import Finding, Item
+from desk.trade.todays_cautions import with_todays_cautions
 
 type Stamp = tuple[tuple[str, int, int, int], ...]
 """Name, number, time and size of every file that is read; () where there is none."""
@@ -40,6 +41,7 @@ class InUse:
     findings: tuple[Finding, ...] = ()
     own: tuple[Item, ...] = ()
     _editions: dict[str, str] = field(default_factory=dict)
+    _cautioned: dict[str, Checklist] = field(default_factory=dict)
 
     def edition(self, checklist_id: str) -> str:
         """Return the edition that a list has now; "" where there is no such list."""
@@ -47,6 +49,12 @@ class InUse:
         if checklist is not None and checklist_id not in self._editions:
             self._editions[checklist_id] = checklist.edition
         return self._editions.get(checklist_id, "")
+
+    def cautioned(self, edition: str, kept: Checklist) -> Checklist:
+        """Return a list that was begun with before the safety rules, with today's cautions."""
+        if edition not in self._cautioned:
+            self._cautioned[edition] = with_todays_cautions(kept, self.content)
+        return self._cautioned[edition]
 
 
 _kept: weakref.WeakKeyDictionary[sa.Pool, tuple[Stamp, InUse]] = weakref.WeakKeyDictionary()

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records.begun_before import TOLD_OF_RULES
 from desk.records.charges import charges_of
 from desk.records.checks import results_of, standing, standing_results
 from desk.records.flows import flow_line
@@ -207,7 +208,11 @@ def _cautions(session: Session, visit: Visit, checklist: Checklist) -> tuple[Cau
     rows = session.execute(
         sa.select(Acknowledgement, Person.name)
         .outerjoin(Person, Person.id == Acknowledgement.person_id)
-        .where(Acknowledgement.visit_id == visit.id, Acknowledgement.withdrawn_at.is_(None))
+        .where(
+            Acknowledgement.visit_id == visit.id,
+            Acknowledgement.withdrawn_at.is_(None),
+            Acknowledgement.caution != TOLD_OF_RULES,
+        )
         .order_by(Acknowledgement.id)
     )
     return tuple(

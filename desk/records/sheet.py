@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records.begun_before import is_to_be_told
 from desk.records.charges import charging_view
 from desk.records.checks import results_of, standing
 from desk.records.covers import known_cover
@@ -56,6 +57,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
     flows = _readings(session, visit_id, Reading.kind == FLOW)
     steps = steps_of(session, visit)
     seals = sealed_revisions(session, visit_id) if visit.sealed_revision else ()
+    read = frozenset(acknowledged(session, visit_id))
     return VisitSheet(
         visit_id=visit_id,
         technician_id=visit.technician_id,
@@ -68,7 +70,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         learnt=guidance.learnt,
         contradiction=guidance.contradiction,
         minutes_to_end=guidance.minutes_to_end,
-        acknowledged=frozenset(acknowledged(session, visit_id)),
+        acknowledged=read,
         flow_ids=flows,
         flow_circumstances=tuple(_circumstances(session, flow) for flow in flows),
         reading_ids=_readings(session, visit_id, Reading.kind.in_(READING_KINDS)),
@@ -97,6 +99,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         danger_open=is_open(visit),
         stop=stop_of(session, visit, walked),
         known_cover=known_cover(session, visit) if walked and walked.next == COVER_SEALS else None,
+        begun_before=checklist is not None and is_to_be_told(visit, checklist, read),
     )
 
 

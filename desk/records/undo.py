@@ -11,6 +11,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import RuleError
+from desk.records.begun_before import TOLD
 from desk.records.checks import refuse_while_stopped
 from desk.records.danger import refuse_taking_back
 from desk.records.joining import JOINS
@@ -74,9 +75,9 @@ class Steps:
 def steps_of(session: Session, visit: Visit) -> Steps:
     """Return the acts on a visit that can be undone and redone, read from the journal.
 
-    The call itself is not among them.
+    The call itself is not among them, nor that somebody was told of newer rules.
     """
-    return _steps(sets_of(session, visit))
+    return _steps([one for one in sets_of(session, visit) if one.deed != TOLD.id])
 
 
 def steps_at_counter(session: Session, deeds: Collection[str]) -> Steps:

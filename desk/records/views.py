@@ -259,7 +259,8 @@ class VisitSheet:
     ``containers`` those of the shop, ``orders`` the parts that it has asked for,
     ``photograph_ids`` the keys of the report's photographs, ``charging`` how the visit is charged,
     None where the shop charges nothing on reports; ``danger_open`` as of a `HistoryLine`, ``stop``
-    what makes everybody leave, ``known_cover`` what is known of the cover, where that is asked.
+    what makes everybody leave, ``known_cover`` what is known of the cover, where that is asked;
+    ``begun_before``: whoever works on it was not told yet that the safety rules are younger.
     """
 
     visit_id: uuid.UUID
@@ -294,3 +295,4 @@ class VisitSheet:
     danger_open: bool = False
     stop: Stop | None = None
     known_cover: KnownCover | None = None
+    begun_before: bool = False

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError, RuleError
 from desk.records.danger import WAITING, is_open, refuse_while_open
 from desk.records.journal import deed_of, keep
-from desk.records.own_checks import InUse, in_use
+from desk.records.own_checks import in_use
 from desk.records.rows import change_fields, open_visit, row_of, sensible_time, standing
 from desk.records.tables import (
     Acknowledgement,
@@ -259,7 +259,9 @@ def arrive(
             field="checklist",
         )
     visit.checklist = checklist_id
-    visit.edition_id = _keep_edition(session, used, checklist_id)
+    visit.edition_id = _keep_edition(
+        session, used.content.checklists[checklist_id], used.edition(checklist_id)
+    )
     visit.started_at = deed_of(session).now()
     visit.owes_proof = visit.complaint != PLANNED_SERVICE
     visit.state = "under_way"
@@ -282,9 +284,8 @@ def is_waiting(session: Session, visit_id: uuid.UUID) -> bool:
     return open_visit(session, visit_id).state in WAITING
 
 
-def _keep_edition(session: Session, used: InUse, checklist_id: str) -> uuid.UUID:
+def _keep_edition(session: Session, checklist: Checklist, edition: str) -> uuid.UUID:
     """Return the kept text of a checklist, keeping it when it is used for the first time."""
-    checklist, edition = used.content.checklists[checklist_id], used.edition(checklist_id)
     known = session.scalar(
         sa.select(ChecklistEdition.id).where(ChecklistEdition.edition == edition)
     )
@@ -299,6 +300,8 @@ def _keep_edition(session: Session, used: InUse, checklist_id: str) -> uuid.UUID
 def checklist_of(session: Session, visit: Visit) -> Checklist:
     """Return the checklist of a visit as it was when the visit began.
 
+    One that is under way and was begun before the safety rules shows the cautions of today.
+
     Raises:
         RuleError: the visit has not begun.
     """
@@ -308,7 +311,10 @@ def checklist_of(session: Session, visit: Visit) -> Checklist:
     used = in_use(session)
     if kept.edition == used.edition(kept.checklist):
         return used.content.checklists[kept.checklist]
-    return _read_kept(kept.edition, kept.content)
+    checklist = _read_kept(kept.edition, kept.content)
+    if checklist.binding or visit.state != "under_way":
+        return checklist
+    return used.cautioned(kept.edition, checklist)
 
 
 def acknowledged(session: Session, visit_id: uuid.UUID) -> set[str]:
@@ -327,14 +333,19 @@ def acknowledge(
 ) -> None:
     """Record that somebody read a caution; once a visit is enough.
 
+    From then on the visit keeps the wording that was read.
+
     Raises:
         InputError: the visit's checklist has no such caution.
     """
     visit = open_visit(session, visit_id)
-    if caution not in checklist_of(session, visit).cautions:
+    checklist = checklist_of(session, visit)
+    if caution not in checklist.cautions:
         raise InputError(message("There is no caution {caution}.", caution=caution))
     if caution in acknowledged(session, visit.id):
         return
+    if visit.state == "under_way" and not checklist.binding:
+        visit.edition_id = _keep_edition(session, checklist, checklist.edition)
     keep(
         session,
         Acknowledgement(

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Literal
 
 from desk.trade.content import COULD_NOT, Check
+from desk.trade.todays_cautions import first_id
 from desk.wording import Message, message
 
 type Kind = Literal["gas", "flooding"]
@@ -29,7 +30,7 @@ _TOLD_BY_ITSELF = frozenset({"co", "soot"})
 
 def kind_of(check: Check) -> Kind:
     """Return what a check makes people leave for: water where it warns of nothing else."""
-    warns = set(check.cautions)
+    warns = {first_id(caution) for caution in check.cautions}
     return "flooding" if "flooding" in warns and "stop_and_leave" not in warns else "gas"
 
 

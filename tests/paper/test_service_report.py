@@ -179,6 +179,22 @@ def test_cautions_for_the_household_come_first_and_all_stand_in_the_appendix(usu
     assert bare("3 cautions were shown and acknowledged by Ida Marchetti") in body
 
 
+def test_a_caution_read_anew_is_told_the_household_as_it_is_worded_now() -> None:
+    """The visit was begun before the wording; both, as they were read, stand in the appendix."""
+    report = full_report()
+    live, _pressure, scald = report.cautions
+    anew = tuple(
+        replace(one, id=f"{one.id}~2", text=f"Since then: {one.id}.") for one in (live, scald)
+    )
+    printed = sealed(replace(report, cautions=(*report.cautions, *anew)))
+    body, rest = bare("".join(pages_of(printed))).split("Appendix:how")
+    assert bare(anew[1].text) in body
+    assert bare(scald.text) not in body
+    assert bare(anew[0].text) not in body, "it speaks to whoever does the work"
+    for one in (*report.cautions, *anew):
+        assert bare(one.text) in rest
+
+
 def test_cautions_kept_for_the_appendix_are_ones_that_the_content_knows() -> None:
     assert set(load_content().cautions) >= WORKING_CAUTIONS
 

@@ -27,6 +27,13 @@ def _acknowledge(office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     return Acknowledge(visit, tuple(checklist.cautions)[:2])
 
 
+@on_visit("visit.ReadOfRules", "begun", back=False)
+def _read_of_rules(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
+    from desk.records.deeds.visit import ReadOfRules
+
+    return ReadOfRules(visit)
+
+
 @on_visit("visit.AnswerCheck", both=True)
 def _answer_check(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.deeds.visit import AnswerCheck

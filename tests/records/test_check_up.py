@@ -12,15 +12,26 @@ import pytest
 from desk.records.check_up import check_up
 from desk.records.check_up.sealed import OF_VISIT
 from desk.records.deeds.entering import AddPart
-from desk.records.deeds.visit import Amend, Undo, UsePart, WriteDown
+from desk.records.deeds.visit import (
+    Acknowledge,
+    Amend,
+    Finish,
+    ReadOfRules,
+    Seal,
+    Sign,
+    Undo,
+    UsePart,
+    WriteDown,
+)
 from desk.records.office import Office
 from desk.records.rows import visit_by_number
 from desk.records.snapshots import VisitReport
 from desk.wording import say
 from tests import server
 from tests.conftest import StillClock
+from tests.records.earlier import begin_before
 from tests.records.jobs import DEED, begin_job
-from tests.records.sealed_visits import behind_the_back, found_in, seal_a_full_visit
+from tests.records.sealed_visits import PNG, behind_the_back, found_in, seal_a_full_visit
 
 SEALED = "of sealed visit A-00001 was changed after it was sealed."
 READING = f"A reading {SEALED}"
@@ -150,6 +161,20 @@ def test_what_was_changed_behind_the_program_s_back_is_named(
     behind_the_back(sealed, statement.replace("fingerprint_of_nothing", nothing))
     found = found_in(sealed)
     assert any(sentence in said for said in found), found
+
+
+def test_a_sealed_visit_whose_technician_was_told_of_younger_rules_is_in_order(
+    place: str | Path, clock: StillClock
+) -> None:
+    with Office.open(place, now=clock) as office:
+        job = begin_before(office, clock)
+        office.carry_out(Acknowledge(job.visit, ("dry_fire",)))
+        office.carry_out(ReadOfRules(job.visit))
+        office.carry_out(WriteDown(job.visit, {"referred_to": "the maker"}))
+        office.carry_out(Finish(job.visit, "referred"))
+        office.carry_out(Sign(job.visit, "M. Quill", PNG))
+        office.carry_out(Seal(job.visit))
+    assert found_in(place) == []
 
 
 def test_one_change_is_said_once(sealed: str | Path) -> None:

@@ -17,6 +17,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import OutageError
+from desk.records.begun_before import TOLD_OF_RULES
 from desk.records.charges import charges_of
 from desk.records.check_up.findings import Tell
 from desk.records.sealing import read_report
@@ -204,7 +205,9 @@ def _standing(session: Session, visits: Sequence[Visit]) -> Mapping[uuid.UUID, F
     return {
         visit.id: {
             "sheet": _of_visit(visit, editions),
-            "cautions": [(row.caution, row.at) for row in cautions[visit.id]],
+            "cautions": [
+                (row.caution, row.at) for row in cautions[visit.id] if row.caution != TOLD_OF_RULES
+            ],
             "answers": (
                 sorted(
                     ((row.check_id, *_values(row, _OF_ANSWER)) for row in answers[visit.id]),

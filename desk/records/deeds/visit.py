@@ -11,6 +11,7 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.records import (
+    begun_before,
     checks,
     half_typed,
     measurements,
@@ -80,6 +81,16 @@ class Acknowledge(OnVisit):
     def _do(self, session: Session) -> None:
         for caution in self.cautions:
             visits.acknowledge(session, self.visit_id, caution)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadOfRules(OnVisit):
+    """Read that the visit was begun before the safety rules, and how it goes on."""
+
+    what: ClassVar[Message] = begun_before.TOLD
+
+    def _do(self, session: Session) -> None:
+        begun_before.told_of_rules(session, self.visit_id)
 
 
 @dataclass(frozen=True, slots=True)

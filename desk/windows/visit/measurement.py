@@ -16,6 +16,7 @@ from desk.records.views import VisitSheet
 from desk.trade.content import Checklist, in_language
 from desk.trade.measurement import Entry, Measurement
 from desk.trade.reference import default
+from desk.trade.todays_cautions import latest_caution
 from desk.trade.units import USUAL
 from desk.windows.controls import column
 from desk.windows.fields import ChoiceLine, Field, TypedLine
@@ -193,12 +194,9 @@ class MeasurementCard(QWidget):
         self._show_result(line)
 
     def _show_cautions(self, checklist: Checklist | None) -> None:
-        known = checklist.cautions if checklist else {}
-        said = [
-            f"△ {in_language(known[caution].text)}"
-            for caution in self.measurement.cautions
-            if caution in known and caution != DEFERRAL
-        ]
+        wanted = [one for one in self.measurement.cautions if one != DEFERRAL]
+        known = [latest_caution(checklist, one) for one in wanted] if checklist else []
+        said = [f"△ {in_language(caution.text)}" for caution in known if caution is not None]
         self.cautions.setText("\n".join(said))
         self.cautions.setVisible(bool(said))
 

@@ -13,6 +13,7 @@ from desk.records.views import VisitSheet
 from desk.trade.content import in_language
 from desk.trade.measurements import MEASUREMENTS
 from desk.trade.readings import FLOW, READING_KINDS
+from desk.trade.todays_cautions import latest_caution
 from desk.windows.labels import text_label
 from desk.windows.visit.controls import WideButton, clear
 from desk.windows.visit.measure import MeasuringStage
@@ -21,6 +22,7 @@ from desk.windows.visit.proof import ProofPanel
 from desk.windows.visit.readings import readings_column, understood
 from desk.wording import Message, _, say
 
+CEILING = "children_and_elders"
 FIRST = ("tap_temperature", "outlet_temperature", "inlet_temperature", "co_in_room", "leak_test")
 
 
@@ -60,9 +62,9 @@ class ProveStage(MeasuringStage):
         """Show what was found beside what is left."""
         super().show_sheet(sheet)
         self.proof.show_sheet(sheet)
-        checklist = sheet.checklist
-        if checklist is not None and "children_and_elders" in checklist.cautions:
-            self.ceiling.setText(f"△ {in_language(checklist.cautions['children_and_elders'].text)}")
+        ceiling = latest_caution(sheet.checklist, CEILING) if sheet.checklist else None
+        if ceiling is not None:
+            self.ceiling.setText(f"△ {in_language(ceiling.text)}")
         said = scald_sentence(sheet.report)
         self.scald.setText(said)
         self.scald.setVisible(bool(said))

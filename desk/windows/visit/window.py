@@ -34,6 +34,7 @@ from desk.windows.other_desks import OtherDesksNote
 from desk.windows.own_checks.line import OwnChecksLine
 from desk.windows.prompts import Prompts
 from desk.windows.visit.arrive import ArriveStage
+from desk.windows.visit.begun_before import BegunBeforeLine
 from desk.windows.visit.cards import offered_name, saving_cards
 from desk.windows.visit.check import CheckStage
 from desk.windows.visit.controls import WideButton
@@ -100,7 +101,8 @@ class VisitWindow(QWidget):
         top.addWidget(OtherDesksNote(desk, self._concerns))
         top.addWidget(self.saved)
         layout.addLayout(top)
-        for part in (self.strip, OwnChecksLine(desk), self.bar, self.stack):
+        told = BegunBeforeLine(self.presenter, self.stack)
+        for part in (self.strip, told, OwnChecksLine(desk), self.bar, self.stack):
             layout.addWidget(part, 1 if part is self.stack else 0)
         self._work.setLayout(layout)
         whole = column()
