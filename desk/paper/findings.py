@@ -27,36 +27,45 @@ _BOXED = ParagraphStyle(
 )
 
 
-def stop_and_leave(found: str) -> list[Flowable]:
+def stop_and_leave(found: str, stopped_for: str = "") -> list[Flowable]:
     """Say plainly that the work ended for safety, and what holds until it is cleared.
 
     Args:
         found: what made everybody leave, in words; "" where that was not kept.
+        stopped_for: "flooding" where that was water alone.
     """
+    holds = _water_holds() if stopped_for == "flooding" else _gas_holds()
     return [
         Spacer(0, 4),
         paragraph(
             lines(
                 escape(_("■ STOPPED FOR SAFETY. We stopped work and left the building.")),
                 escape(_("Found: {found}.", found=found) if found else ""),
-                Markup(
-                    f'<font name="Text" size="9">{
-                        escape(
-                            _(
-                                "Do not use the appliance until a licensed person has cleared "
-                                "it. If you smell gas, or a carbon monoxide alarm sounds, or "
-                                "anyone has a headache or feels dizzy: everybody out, touch no "
-                                "switch, flame or telephone inside, and call the emergency "
-                                "number and the gas supplier from outside. Stay out until they "
-                                "say it is safe."
-                            )
-                        )
-                    }</font>'
-                ),
+                Markup(f'<font name="Text" size="9">{escape(holds)}</font>'),
             ),
             _BOXED,
         ),
     ]
+
+
+def _gas_holds() -> str:
+    return _(
+        "Do not use the appliance until a licensed person has cleared "
+        "it. If you smell gas, or a carbon monoxide alarm sounds, or "
+        "anyone has a headache or feels dizzy: everybody out, touch no "
+        "switch, flame or telephone inside, and call the emergency "
+        "number and the gas supplier from outside. Stay out until they "
+        "say it is safe."
+    )
+
+
+def _water_holds() -> str:
+    return _(
+        "Do not step into the water, and touch nothing electric near it. Stay out until a "
+        "qualified person has made the electricity safe. Do not use the appliance until a "
+        "licensed person has cleared it: one whose controls were under water is never lit or "
+        "switched on again before."
+    )
 
 
 def what_was_wrong(report: VisitReport) -> list[Flowable]:

@@ -128,7 +128,7 @@ def _which(report: VisitReport) -> Markup:
 
 def _outcome(report: VisitReport) -> list[Flowable]:
     if report.ending == "left":
-        return findings.stop_and_leave(report.danger_found)
+        return findings.stop_and_leave(report.danger_found, report.stopped_for)
     ending = ending_words(
         report.ending, planned=not report.complaint, found=report.cause is not None
     )

@@ -44,7 +44,7 @@ from desk.records.snapshots import (
     SignatureLine,
     VisitReport,
 )
-from desk.records.stopping import found_words
+from desk.records.stopping import found_words, stopped_for
 from desk.records.tables import (
     Acknowledgement,
     Appliance,
@@ -133,6 +133,7 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         charges=charges_of(session, visit, fitted),
         danger_outcome=visit.danger_outcome,
         danger_found=_found(session, visit, results) if checklist else "",
+        stopped_for=_stopped_for(session, visit, results) if checklist else "",
         mistakes=_mistakes(checklist, results) if checklist else (),
         proof=tuple(
             ProofLine(one.proof, fixed(PROOF_LABELS[one.proof]), one.state, one.reason)
@@ -150,6 +151,12 @@ def _found(session: Session, visit: Visit, results: Sequence[CheckResult]) -> st
     if visit.ending not in {"", "left"}:
         return ""
     return found_words(session, visit, standing(session, visit, results))
+
+
+def _stopped_for(session: Session, visit: Visit, results: Sequence[CheckResult]) -> str:
+    if visit.ending not in {"", "left"}:
+        return ""
+    return stopped_for(session, visit, standing(session, visit, results))
 
 
 def _mistakes(checklist: Checklist, results: Sequence[CheckResult]) -> tuple[MistakeLine, ...]:

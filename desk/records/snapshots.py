@@ -13,7 +13,7 @@ from typing import ClassVar, Literal
 
 from desk.wording import Message
 
-SNAPSHOT_FORMAT = 4
+SNAPSHOT_FORMAT = 5
 
 UnitSystem = Literal["us", "si"]
 PaperSize = Literal["letter", "a4"]
@@ -462,7 +462,8 @@ class VisitReport:
     ``ending`` and ``state`` are the ids of the design; ``internal_note`` is for the office
     copy and never on the customer's report; ``charges`` are None where nothing is charged.
     ``danger_outcome`` is what became of a danger that was reported with the call,
-    ``danger_found`` what made everybody leave, in words.
+    ``danger_found`` what made everybody leave, in words, and ``stopped_for`` is "flooding" where
+    that was water alone.
     ``proof`` is what the visit owes to end as mended, ``unproven_*`` why something is not given.
     """
 
@@ -519,6 +520,7 @@ class VisitReport:
     unproven_tightness: str = ""
     unproven_co_in_room: str = ""
     unproven_relief_valve: str = ""
+    stopped_for: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,6 +63,15 @@ def found_words(session: Session, visit: Visit, walked: Walk | None) -> str:
     return say(FINDINGS[stop.found]) if stop is not None else ""
 
 
+def stopped_for(session: Session, visit: Visit, walked: Walk | None) -> str:
+    """Return "flooding" where water alone made everybody leave; "" where nothing or more did."""
+    stop = stop_of(session, visit, walked)
+    if stop is None:
+        return ""
+    is_water = stop.found == "water" or (stop.found, stop.kind) == ("not_sure", "flooding")
+    return "flooding" if is_water else ""
+
+
 def we_are_out(session: Session, visit_id: uuid.UUID) -> None:
     """End a visit as stop and leave: everybody is outside.
 

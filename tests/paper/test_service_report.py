@@ -235,6 +235,15 @@ def test_the_banner_names_what_was_found() -> None:
     assert "Found:" not in pages_of(sealed(extreme_report()))[0]
 
 
+def test_the_banner_after_water_speaks_of_water_and_of_no_gas() -> None:
+    stopped = replace(extreme_report(), danger_found="Water", stopped_for="flooding")
+    first = pages_of(sealed(stopped))[0]
+    banner = first[first.index("STOPPED FOR SAFETY") : first.index("What was wrong")]
+    assert "Do not step into the water" in banner
+    assert "gas supplier" not in banner
+    assert "gas supplier" in pages_of(sealed(extreme_report()))[0]
+
+
 def test_what_became_of_a_danger_stands_beside_it() -> None:
     became = replace(extreme_report(), danger_outcome="The supplier closed a loose cap.")
     told = "What became of it: The supplier closed a loose cap."

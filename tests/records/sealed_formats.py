@@ -18,16 +18,19 @@ FINGERPRINTS = {
     2: "d527331837e7183ac3eb80ff61628d406f4823309af2efa1cfd1de7a301ad34c",
     3: "b83774a94dd33c23b1bb8bdca12bbe80630c5171c3a9249501d722fbd4bddd09",
     4: "b74aa3796515e743ae199286534ebed6c5d11ee0830dfd6167f3e36173c7240b",
+    5: "afbb56a7d23eb7e703f2978d5090e0168723bb9073c066ee55e630007b36928e",
 }
 _DAY = datetime(2026, 3, 9, 14, 5, 6, 700_000, tzinfo=UTC)
 _FORMAT_4: dict[str, Any] = {
     "danger_outcome": "", "danger_found": "", "mistakes": (), "proof": (), "unproven_tightness": "",
 }  # fmt: skip
+_FORMAT_5: dict[str, Any] = {"stopped_for": ""}
 _NOT_YET: dict[int, dict[str, Any]] = {
-    1: {"photographs": (), "warranty_claim": "", "charges": None, **_FORMAT_4},
-    2: {"warranty_claim": "", "charges": None, **_FORMAT_4},
-    3: _FORMAT_4,
-    4: {},
+    1: {"photographs": (), "warranty_claim": "", "charges": None, **_FORMAT_4, **_FORMAT_5},
+    2: {"warranty_claim": "", "charges": None, **_FORMAT_4, **_FORMAT_5},
+    3: _FORMAT_4 | _FORMAT_5,
+    4: _FORMAT_5,
+    5: {},
 }
 
 
@@ -120,6 +123,7 @@ def fields_of(format_: int) -> dict[str, Any]:
             snapshots.ProofLine("tightness", Message("tightness"), "reason", "nothing opened"),
         ),
         "unproven_tightness": "nothing opened",
+        "stopped_for": "flooding",
     }  # fmt: skip
     return known | _NOT_YET[format_]
 

@@ -213,8 +213,8 @@ MAY_DIFFER = {
 }
 """What is the shop's, the customer's or the program's, and may rightly be another since."""
 
-FOLLOWS = {"proof"}
-"""What follows from readings, answers and reasons, each of which is held."""
+FOLLOWS = {"proof", "stopped_for"}
+"""What follows from readings, answers, reasons and what was found."""
 
 
 def test_of_every_field_of_a_report_it_is_said_whether_it_is_held_against_the_rows() -> None:

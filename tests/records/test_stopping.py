@@ -34,6 +34,10 @@ def found(job: Job) -> str:
     return job.office.answer(deeds.SeeVisit(job.visit)).report.danger_found
 
 
+def stopped_for(job: Job) -> str:
+    return job.office.answer(deeds.SeeVisit(job.visit)).report.stopped_for
+
+
 def test_gas_and_water_are_told_apart_by_the_check(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     assert stop_of(job) is None
@@ -43,6 +47,19 @@ def test_gas_and_water_are_told_apart_by_the_check(office: Office, clock: StillC
     assert stop is not None
     assert (stop.kind, stop.found, stop.holds) == ("flooding", "water", True)
     assert found(job) == "Water stands near electrics"
+    assert stopped_for(job) == "flooding"
+
+
+def test_a_smell_of_gas_beside_the_water_keeps_the_words_of_gas(
+    office: Office, clock: StillClock
+) -> None:
+    job = begin_job(office, clock)
+    job.answer("danger", "none")
+    job.answer("flooding", "could_not_check", reason="it is dark")
+    assert stopped_for(job) == "flooding"
+    office.carry_out(deeds.WeAreOut(job.visit))
+    office.carry_out(deeds.SayDangerFound(job.visit, "gas"))
+    assert stopped_for(job) == ""
 
 
 def test_a_danger_at_the_door_is_of_gas_and_named(stopped: Job) -> None:
@@ -50,6 +67,7 @@ def test_a_danger_at_the_door_is_of_gas_and_named(stopped: Job) -> None:
     assert stop is not None
     assert (stop.kind, stop.found) == ("gas", "danger")
     assert found(stopped) == "A sign of danger: gas, carbon monoxide, soot or flame"
+    assert stopped_for(stopped) == ""
 
 
 def test_what_could_not_be_told_counts_as_danger_and_says_so(
