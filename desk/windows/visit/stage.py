@@ -106,9 +106,9 @@ class Stage(QScrollArea):
         self._fields[field.key] = field
 
     def show_error(self, error: DeskError) -> None:
-        """Say what is wrong where it was entered; at the top where no field is to blame."""
+        """Say what is wrong where it was entered; at the top where no field in view is to blame."""
         named = error.field if isinstance(error, InputError) else ""
-        if named in self._fields:
+        if named in self._fields and self._fields[named].isVisibleTo(self):
             self._fields[named].show_error(str(error))
             lead_keys_to(self._fields[named])
             self.ensureWidgetVisible(self._fields[named])

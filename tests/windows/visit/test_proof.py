@@ -106,3 +106,21 @@ def test_mend_now_goes_by_the_cautions_of_the_repair_and_on_to_the_proof(person:
     assert walk.ending == "mended"
     person.click("finish")
     assert "is not proven yet" in person.reads("trouble_check")
+
+
+@pytest.mark.parametrize(("ending", "said"), [
+    ("mended", "is not mended"), ("no_fault_found", "found a fault"),
+])  # fmt: skip
+def test_a_danger_that_forbids_to_finish_is_said_where_it_is_seen(
+    person: Person, ending: str, said: str
+) -> None:
+    wrote_cause(person)
+    person.press("Ctrl+5")
+    for kind, read in (PROOF | {"tap_temperature": "62 C"}).items():
+        person.enter(f"reading_{kind}_left", read)
+    person.press("Ctrl+6")
+    person.click(f"finish_{ending}")
+    assert person.sheet().report.state == "under_way"
+    assert person.sees("trouble_sign")
+    assert said in person.reads("trouble_sign")
+    assert "62 C" in person.reads("trouble_sign")
