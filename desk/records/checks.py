@@ -177,7 +177,8 @@ def record_answer(
         causes = (visit.cause,) if given.by_suggestion and visit.cause else stands.to_mend
         answers = _rounds(visit, checklist, before).said_for_another(check_id)
         _readied(checklist, check_id, answers, causes)
-        _cautions_acknowledged(session, visit, check_id, causes)
+        if checklist.check(check_id).answer(given.answer).ending != "left":  # leaving never waits
+            _cautions_acknowledged(session, visit, check_id, causes)
         _refuse_against_monitor(session, visit, checklist.check(check_id), given.answer)
     keep(
         session,

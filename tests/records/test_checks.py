@@ -38,6 +38,13 @@ def test_a_serious_caution_is_acknowledged_before_the_step(
     assert job.standing().path[0].check == START
 
 
+def test_to_stop_and_leave_waits_for_no_caution(office: Office, clock: StillClock) -> None:
+    job = begin_job(office, clock)
+    with office.deed(DEED) as session:
+        checks.record_answer(session, job.visit, START, Given("danger"))
+    assert job.standing().ending == "left"
+
+
 @pytest.mark.parametrize("typed", ["80 ppm", "400 ppm", "36 ppm"])
 def test_a_monitor_that_empties_the_room_leaves_no_answer_but_stop_and_leave(
     office: Office, clock: StillClock, typed: str

@@ -253,12 +253,15 @@ class CheckCard(QWidget):
         self.acknowledge.setVisible(bool(unread))
 
     def _show_answer(self) -> None:
-        """Mark the answer that stands, and open the answers when the cautions were read."""
+        """Mark the answer that stands, and open the answers when the cautions were read.
+
+        To stop and leave is open at once: nobody has to read first in a smell of gas.
+        """
         check, given = self._checked(), self._given()
         for place, (answer, button) in enumerate(zip(check.answers, self._answers, strict=True), 1):
             stands = answer.id == given
             button.say(f"{place}   {'● ' if stands else ''}{in_language(answer.text)}")
-            button.setEnabled(not self._locks)
+            button.setEnabled(not self._locks or answer.ending == "left")
         stands = given == COULD_NOT
         self.could_not.say(f"0   {'● ' if stands else ''}{_('Could not check')}")
 

@@ -39,7 +39,10 @@ _CALL: dict[str, Message] = {
 
 
 class OutButton(WideButton):
-    """Takes the mouse at once, and keys when those that were pressed by habit are over."""
+    """Takes the mouse at once, and keys when those that were pressed by habit are over.
+
+    A letter that is typed on it belongs to a text, whose spaces are no answer either.
+    """
 
     def __init__(self, clock: Callable[[], float]) -> None:
         super().__init__(_("We are out"), "we_are_out")
@@ -52,7 +55,9 @@ class OutButton(WideButton):
         self._since = self._clock()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Take a key, unless it comes too soon."""
+        """Take a key, unless it comes too soon or after a letter."""
+        if event.text().strip():
+            self.wait()
         if self._clock() - self._since < KEYS_COUNT_AFTER_S:
             event.accept()
             return

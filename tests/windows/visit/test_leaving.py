@@ -63,6 +63,23 @@ def test_a_key_pressed_by_habit_does_nothing_and_counts_after_three_seconds(
     assert (inside.sheet().report.state, inside.sheet().report.ending) == ("finished", "left")
 
 
+def test_a_text_that_is_typed_there_does_not_say_that_everybody_is_out(inside: Person) -> None:
+    inside.watch.seconds += KEYS_COUNT_AFTER_S + 1
+    QTest.keyClicks(inside.window.leaving.out, "slip of the hand\r")
+    assert inside.sheet().report.state == "under_way"
+    inside.watch.seconds += KEYS_COUNT_AFTER_S
+    strike(inside, Qt.Key.Key_Return)
+    assert inside.sheet().report.ending == "left"
+
+
+def test_to_leave_waits_for_no_caution_to_be_read(sit: Sit, begun: Job) -> None:
+    person = sit(begun)
+    assert person.sees("acknowledge")
+    assert not person.can_press("answer_none")
+    person.click("answer_danger")
+    assert person.sees("leave_page")
+
+
 def test_the_mouse_counts_at_once_and_leads_to_the_outcome(inside: Person) -> None:
     inside.click("we_are_out")
     assert inside.sheet().report.ending == "left"
