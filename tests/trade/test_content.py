@@ -647,3 +647,26 @@ def test_combustion_is_left_to_a_licensed_person_and_is_not_passed_over() -> Non
     due = service.check(combustion.could_not.leads_to(NOT_KNOWN) or "")
     assert due.answer("co").ending == "left"
     assert due.could_not.leads_to(NOT_KNOWN) == "shut_off"
+
+
+@pytest.mark.parametrize("list_id", ["hot-water", "yearly-service"])
+def test_what_does_not_get_tight_is_shut_off_and_not_left_on(list_id: str) -> None:
+    checks = load_content().checklists[list_id].checks
+    [answer] = [one for check in checks.values() for one in check.answers if one.id == "not_tight"]
+    assert {checks[to].shuts_off for to in answer.next.values()} == {True}
+    assert answer.disproves == ("tightness",)
+
+
+@pytest.mark.parametrize("list_id", ["hot-water", "too-cool"])
+def test_a_burner_that_gets_too_much_gas_has_an_answer_and_is_off(list_id: str) -> None:
+    answer = load_content().checklists[list_id].check("gas_clock").answer("too_much")
+    assert "its gas is shut, and it is off" in in_language(answer.text)
+    assert answer.finds == ("wrong_gas_setup",)
+    assert set(answer.next.values()) == {"repair_gas"}
+
+
+@pytest.mark.parametrize("list_id", ["hot-water", "too-cool", "yearly-service"])
+def test_the_tester_is_tried_before_and_after_it_proves_dead(list_id: str) -> None:
+    how = in_language(load_content().checklists[list_id].check("cabinet_ready").how)
+    [proving] = [step for step in how if step.startswith("Prove dead")]
+    assert "just tried on a live part, and try it there again" in proving
