@@ -31,8 +31,9 @@ try: setup      ## build the sample office, play one whole visit, write its pape
 test: setup     ## every test but the long proofs, on two cores
 	$(BIN)/python -m pytest -q -n 2 --dist loadfile
 
-test-faults: setup ## the long proofs: kills, full disks, damaged files
+test-faults: setup ## the long proofs: kills, full disks, damaged files, many invented cases
 	$(BIN)/python -m pytest -q -m fault tests
+	$(BIN)/python -m pytest -q -n 2 -m 'hypothesis and not fault and not bench' --hypothesis-profile long tests
 
 check: setup    ## format, lint, types, imports, content
 	$(BIN)/ruff format --check .

@@ -10,6 +10,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from desk.records.office import Office, ShopDetails
 from tests import server, statements
@@ -18,6 +19,9 @@ if os.environ.get("QT_QPA_PLATFORM", "offscreen") == "offscreen":  # before anyt
     _SCREEN = Path(__file__).with_name("offscreen.json")  # by itself it is 800 pixels wide
     os.environ["QT_QPA_PLATFORM"] = f"offscreen:configfile={_SCREEN}"
 statements.share()
+settings.register_profile("usual", max_examples=25)  # every day a few new ones
+settings.register_profile("long", max_examples=300)  # make test-faults
+settings.load_profile("usual")
 
 FIRST_DAY = datetime(2026, 11, 24, 13, 0, tzinfo=UTC)
 SHOP = ShopDetails(

@@ -31,7 +31,7 @@ def printed(words: list[int], *, above: float = 0) -> str:
     return " ".join(" ".join(pages_of(target.getvalue())).split())
 
 
-@settings(max_examples=40, deadline=None)
+@settings(deadline=None)
 @given(st.lists(st.integers(0, 400), min_size=1, max_size=25), st.floats(0, 140))
 def test_every_entry_is_printed_whole_and_in_order(words: list[int], above: float) -> None:
     said = printed(words, above=above)

@@ -61,13 +61,13 @@ def test_every_sign_of_a_block_is_drawn_by_an_embedded_font(
 @example(MARKUP)
 @example("Ελευθερία Παπαδοπούλου, Юрій Ґалаґан, Łucja Żółć, Nguyễn Thị Ngọc Ánh")
 @example("→ 5 ≥ 3 − 2 ≈ 1")
-@settings(max_examples=150, deadline=None)
+@settings(deadline=None)
 def test_text_comes_out_of_the_file_as_it_went_in(text: str) -> None:
     assert printed(escape(f"[{text}]")) == bare(f"[{text}]")
 
 
 @given(st.text())
-@settings(max_examples=150, deadline=None)
+@settings(deadline=None)
 def test_any_text_at_all_prints_and_what_cannot_print_is_seen(text: str) -> None:
     printed(escape(text))
     assert len(plain(text)) <= len(text)

@@ -277,7 +277,7 @@ def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
             read(tmp_path / "nowhere.jsonl")
 
 
-@settings(max_examples=150, deadline=None)
+@settings(deadline=None)
 @given(where=st.floats(0, 1, exclude_max=True))
 def test_a_file_cut_off_anywhere_is_refused(
     content: bytes, where: float, tmp_path_factory: pytest.TempPathFactory
@@ -290,7 +290,7 @@ def test_a_file_cut_off_anywhere_is_refused(
         check_everything(path)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(deadline=None)
 @given(where=st.floats(0, 1, exclude_max=True), sign=st.integers(1, 255))
 def test_a_byte_changed_anywhere_is_refused_at_its_line_or_at_the_end(
     content: bytes, where: float, sign: int, tmp_path_factory: pytest.TempPathFactory

@@ -558,9 +558,7 @@ _CELLS = st.one_of(
 )  # fmt: skip
 
 
-@settings(
-    max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_whatever_stands_in_a_file_comes_in_or_is_refused(
     office_path: Path, clock: StillClock, tmp_path: Path, data: st.DataObject

@@ -25,7 +25,6 @@ from tests.records.invented_visits import BEGIN, Invented, visits, write
 from tests.records.visit_lines import visit_lines
 
 ONE_OFFICE = settings(
-    max_examples=80,
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )

@@ -9,7 +9,7 @@ from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from desk.errors import InputError
@@ -30,7 +30,6 @@ from tests.records.invented_visits import (
 )
 from tests.records.test_repeats_alike import ONE_OFFICE
 
-FEWER = settings(ONE_OFFICE, max_examples=40)
 TODAY = BEGIN.date() + timedelta(days=15)
 
 
@@ -96,7 +95,7 @@ def _acyclic(invented: list[Invented]) -> list[Invented]:
     ]
 
 
-@FEWER
+@ONE_OFFICE
 @given(invented=visits().map(_acyclic), stands=stood())
 def test_failures_against_age_are_those_of_each_appliance(
     office: Office, invented: list[Invented], stands: tuple[Stood, ...]
@@ -128,7 +127,7 @@ def test_failures_against_age_are_those_of_each_appliance(
         Fleet.of(group.fleet)  # the statistics take it
 
 
-@FEWER
+@ONE_OFFICE
 @given(data=st.data(), invented=visits(), stands=stood())
 def test_lives_of_parts_run_to_the_next_or_to_the_last_day_watched(
     office: Office, data: st.DataObject, invented: list[Invented], stands: tuple[Stood, ...]

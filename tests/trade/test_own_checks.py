@@ -199,7 +199,7 @@ GUARDED = [
 ]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(deadline=None)
 @given(which=st.sampled_from(GUARDED), keep=st.randoms(use_true_random=False))
 def test_no_caution_is_ever_taken_from_a_step(
     tmp_path_factory: pytest.TempPathFactory, which: tuple[str, str, str], keep: Any
@@ -219,7 +219,7 @@ def test_no_caution_is_ever_taken_from_a_step(
     assert any(lacking in sentence for sentence in told(found))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(deadline=None)
 @given(check=st.sampled_from(sorted(LIST.checks)))
 def test_a_copy_of_any_shipped_check_is_sound_and_changes_no_edition(
     tmp_path_factory: pytest.TempPathFactory, check: str

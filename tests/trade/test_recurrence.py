@@ -234,7 +234,7 @@ moments = st.integers(0, 60 * 24 * 20).map(
 troubles = st.tuples(st.sampled_from("AB"), st.sampled_from(["leak", "cold"]))
 
 
-@settings(max_examples=300, deadline=None)
+@settings(deadline=None)
 @given(
     finishes=st.lists(st.tuples(troubles, moments), max_size=8),
     calls=st.lists(st.tuples(troubles, moments, st.booleans()), max_size=8),

@@ -29,7 +29,7 @@ def watched(history: History, age: float) -> bool:
     return begun and age <= history.observed_to
 
 
-@settings(max_examples=300, deadline=None)
+@settings(deadline=None)
 @given(st.lists(histories(), min_size=2, max_size=9))
 def test_mean_and_variance_are_those_of_the_definition(fleet: list[History]) -> None:
     """Appliance by appliance and age by age, against the running sums."""

@@ -180,7 +180,7 @@ def readies(asked: Check) -> bool:
     return not asked.likelihood or any(answer.sets_sensing for answer in asked.answers)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(deadline=None)
 @given(data=st.data(), kind=st.sampled_from(SENSING_KINDS))
 def test_the_suggestion_equals_trying_every_answer_of_every_check(
     data: st.DataObject, kind: str

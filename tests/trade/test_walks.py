@@ -196,7 +196,7 @@ def small_lists(draw: st.DrawFn) -> Checklist:
     return checklist({"grit": 1.0}, *checks)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(deadline=None)
 @given(made=small_lists(), kind=st.sampled_from(("reed_float", NOT_KNOWN)))
 def test_the_number_of_paths_is_that_of_all_of_them_walked(made: Checklist, kind: str) -> None:
     assert count_paths(made, kind) == by_enumeration(made, made.start, kind)
