@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 import sys
@@ -22,6 +23,7 @@ statements.share()
 settings.register_profile("usual", max_examples=25)  # every day a few new ones
 settings.register_profile("long", max_examples=300)  # make test-faults
 settings.load_profile("usual")
+gc.set_threshold(100_000, 50, 100)  # a test makes much and keeps little
 
 FIRST_DAY = datetime(2026, 11, 24, 13, 0, tzinfo=UTC)
 SHOP = ShopDetails(

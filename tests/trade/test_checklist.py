@@ -26,7 +26,7 @@ from desk.trade.checklist import (
 )
 from desk.trade.content import Answer, Checklist, Ending, load_content
 from desk.trade.sensing import SENSING_KINDS
-from tests.trade.lists import check, checklist
+from tests.trade.lists import KINDS, check, checklist
 
 LISTS = load_content().checklists
 LIST = LISTS["hot-water"]
@@ -63,7 +63,7 @@ def holds(made: Checklist, walked: Walk, answers: dict[str, Given]) -> None:
     assert set(walked.found) <= set(made.causes)
 
 
-@pytest.mark.parametrize("kind", SENSING_KINDS)
+@pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("made", LISTS.values(), ids=LISTS)
 @settings(max_examples=25, deadline=None)
 @given(data=st.data())
@@ -77,7 +77,7 @@ def test_every_walk_ends(data: st.DataObject, made: Checklist, kind: str) -> Non
     assert len(walked.path) <= len(made.checks)
 
 
-@pytest.mark.parametrize("kind", SENSING_KINDS)
+@pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("made", LISTS.values(), ids=LISTS)
 @settings(max_examples=25, deadline=None)
 @given(data=st.data())
@@ -131,7 +131,7 @@ def carries_its_cautions(made: Checklist, walked: Walk) -> None:
         assert proved["prove_exhaust"] in {"free", "no_burner"}
 
 
-@pytest.mark.parametrize("kind", SENSING_KINDS)
+@pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("made", LISTS.values(), ids=LISTS)
 def test_every_answer_of_every_check_leads_to_an_end(made: Checklist, kind: str) -> None:
     """The rest of the list is answered "could not check": no answer may hang on another one."""

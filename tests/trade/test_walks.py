@@ -14,7 +14,7 @@ from desk.trade.checklist import COULD_NOT, Given, Step, Walk, cautions_for, cou
 from desk.trade.content import Answer, Check, Checklist, Way, load_content
 from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
 from desk.trade.suspects import next_check
-from tests.trade.lists import HERE, checklist
+from tests.trade.lists import HERE, KINDS, checklist
 
 LISTS = load_content().checklists
 SEED = 20261125
@@ -54,7 +54,7 @@ def pairs(made: Checklist, kind: str) -> Iterator[tuple[Walk, list[Step], Answer
                 yield walk(made, both, kind), [Step(check, one), Step(following or "", other)], both
 
 
-@pytest.mark.parametrize("kind", SENSING_KINDS)
+@pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("made", LISTS.values(), ids=LISTS)
 def test_every_pair_of_consecutive_answers(made: Checklist, kind: str) -> None:
     count = 0
