@@ -100,17 +100,17 @@ class Troubles:
         self._causes = causes
         self._rng = rng
         self._ids = tuple(causes)
-        self._weights: dict[tuple[str, str, bool], tuple[float, ...]] = {}
+        self._weights: dict[tuple[str, str, bool, bool], tuple[float, ...]] = {}
 
     def cause_for(self, unit: Unit) -> str:
         """Draw a cause that can be met in an appliance."""
         hard = unit.household.area is CHALKPIT
-        key = (unit.model.kind, unit.model.sensing_kind, hard)
+        key = (unit.model.kind, unit.model.sensing_kind, hard, unit.has_screen)
         if key not in self._weights:
             self._weights[key] = tuple(accumulate(self._weight(each, *key) for each in self._ids))
         return self._rng.choices(self._ids, cum_weights=self._weights[key])[0]
 
-    def _weight(self, cause: str, kind: str, sensing: str, hard: bool) -> float:
+    def _weight(self, cause: str, kind: str, sensing: str, hard: bool, screened: bool) -> float:
         tank = sensing == "tank_thermostat"
         fits = (
             cause not in _NOT_SOLD_HERE
@@ -119,6 +119,7 @@ class Troubles:
             and not (tank and cause in _NOT_OF_A_TANK)
             and (cause not in _NEEDS_DIAPHRAGM or sensing in _HAS_DIAPHRAGM)
             and (cause not in _BOILER_ONLY or kind == "combination_boiler")
+            and not (screened and cause == "element_stuck")
         )
         scale = 2.5 if hard and cause in {"element_stuck", "exchanger_scaled"} else 1.0
         return self._causes[cause].weight * scale if fits else 0.0

@@ -7,6 +7,7 @@ rule is judged by what was found on site, and is not opened again.
 from __future__ import annotations
 
 import uuid
+from typing import TYPE_CHECKING
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -14,8 +15,11 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError, RuleError
 from desk.records.journal import as_json, deed_of
 from desk.records.rows import open_visit
-from desk.records.tables import Change, ChangeSet, Customer, Premises, Visit
+from desk.records.tables import Customer, Premises, Visit
 from desk.wording import message
+
+if TYPE_CHECKING:
+    from desk.records.tables import ChangeSet
 
 WAITING = frozenset({"new_call", "booked"})
 """States of a visit for which nobody has set out."""
@@ -51,6 +55,8 @@ def refuse_taking_back(session: Session, entry: ChangeSet) -> None:
     Raises:
         RuleError: it would.
     """
+    from desk.records.tables import Change  # only here: what shows a day maps little
+
     said_or_brought_back = sa.select(Change.row_id).where(
         Change.change_set_id == entry.id,
         sa.or_(
