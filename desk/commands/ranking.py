@@ -11,7 +11,7 @@ import click
 
 from desk.commands.options import FILE, json_option, office_named
 from desk.errors import InputError
-from desk.trade.checklist import Given, walk
+from desk.trade.checklist import walk_said
 from desk.trade.content import Checklist, Content, in_language, load_content
 from desk.trade.kind_evidence import with_kind
 from desk.trade.mending import MendNow, mend_now
@@ -124,8 +124,7 @@ def _learnt(
 
 def _kind_known(checklist: Checklist, answers: Mapping[str, str], sensing_kind: str) -> str:
     """Return the kind of sensing that the answers have found, else the one that was given."""
-    given = {check: Given(answer) for check, answer in answers.items()}
-    return walk(checklist, given, sensing_kind).sensing_kind
+    return walk_said(checklist, answers, sensing_kind).sensing_kind
 
 
 def _list_of(content: Content, checklist_id: str) -> Checklist:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from functools import cache
 
 from desk.errors import InputError
-from desk.trade.content import COULD_NOT, Answer, Caution, Checklist, Ending, Way
+from desk.trade.content import COULD_NOT, Caution, Checklist, Ending
 from desk.trade.following import Walker
 from desk.trade.rounds import BEFORE_ALL, Given, Rounds, in_no_order
 from desk.wording import message
@@ -29,6 +29,7 @@ __all__ = [
     "count_paths",
     "reachable",
     "walk",
+    "walk_said",
 ]
 
 
@@ -122,6 +123,20 @@ def walk(checklist: Checklist, given: Mapping[str, Given] | Rounds, sensing_kind
     )
 
 
+def walk_said(checklist: Checklist, answers: Mapping[str, str], sensing_kind: str) -> Walk:
+    """Follow answers of which nothing but what was said is known.
+
+    Args:
+        checklist: a sound checklist.
+        answers: check id to answer id.
+        sensing_kind: what the office knows of the appliance.
+
+    Raises:
+        InputError: a check or an answer is not in the checklist.
+    """
+    return walk(checklist, {check: Given(said) for check, said in answers.items()}, sensing_kind)
+
+
 def reachable(
     checklist: Checklist, *sensing_kinds: str, kind_is_sure: bool = False, without: str = ""
 ) -> set[str]:
@@ -152,16 +167,12 @@ def count_paths(checklist: Checklist, sensing_kind: str) -> int:
     def count(check: str, kind: str) -> int:
         total = 0
         for way in checklist.checks[check].ways():
-            kind_then = _kind_after(way, kind)
+            kind_then = way.kind_after(kind)
             following = way.leads_to(kind_then)
             total += count(following, kind_then) if following else 1
         return total
 
     return count(checklist.start, sensing_kind)
-
-
-def _kind_after(way: Way, kind: str) -> str:
-    return way.sets_sensing or kind if isinstance(way, Answer) else kind
 
 
 def check_answer(checklist: Checklist, check_id: str, given: Given) -> None:

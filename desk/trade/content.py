@@ -119,6 +119,15 @@ class Way(_Exact):
         """Return the id of the next check for a sensing kind, or None where the list ends."""
         return self.next.get(sensing_kind, self.next.get(DEFAULT))
 
+    @property
+    def said(self) -> str:
+        """The id of the answer that leads here; :data:`COULD_NOT` where none could be given."""
+        return COULD_NOT
+
+    def kind_after(self, sensing_kind: str) -> str:
+        """Return the sensing kind that is known from here on, where one was known so far."""
+        return sensing_kind
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer(Way):
@@ -141,6 +150,15 @@ class Answer(Way):
     goes_on: bool = False
     proves: tuple[Proof, ...] = ()
     disproves: tuple[Proof, ...] = ()
+
+    @property
+    def said(self) -> str:
+        """Its id."""
+        return self.id
+
+    def kind_after(self, sensing_kind: str) -> str:
+        """Return the sensing kind that this answer found on site, or the one known so far."""
+        return self.sets_sensing or sensing_kind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -226,6 +244,11 @@ class Check(_Exact):
         return (*self.answers, self.could_not)
 
     @property
+    def runs(self) -> bool:
+        """Whether the appliance runs in it: powered open, or tried after its repair."""
+        return self.powered_open or any(answer.goes_on for answer in self.answers)
+
+    @property
     def readies(self) -> bool:
         """Whether it readies the work: it tells of no cause and of no kind of sensing."""
         return not self.likelihood and not any(answer.sets_sensing for answer in self.answers)
@@ -302,10 +325,9 @@ class Checklist(_Exact):
             allowed = [before.get(check_id, ()) for before in self.readied_by.values()]
             first: dict[object, str] = {}
             for way in self.checks[check_id].ways():
-                said = way.id if isinstance(way, Answer) else COULD_NOT
                 leads = tuple(sorted(way.next.items())), way.ending
-                key = leads, tuple(said in answers for answers in allowed)
-                found[check_id, said] = first.setdefault(key, said)
+                key = leads, tuple(way.said in answers for answers in allowed)
+                found[check_id, way.said] = first.setdefault(key, way.said)
         return found
 
     @property
@@ -323,7 +345,7 @@ class Checklist(_Exact):
         if known is None:
             found: dict[tuple[str, str], None] = {}
             for way in self.checks[check_id].ways():
-                then = way.sets_sensing or kind if isinstance(way, Answer) else kind
+                then = way.kind_after(kind)
                 following = way.leads_to(then)
                 if following is not None:
                     found[following, then] = None

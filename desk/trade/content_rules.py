@@ -15,7 +15,6 @@ from desk.trade.complaints import COMPLAINTS
 from desk.trade.content import (
     COULD_NOT,
     DEFAULT,
-    Answer,
     Check,
     Checklist,
     Content,
@@ -270,7 +269,7 @@ def place_of_way(check: Check, way: Way) -> Place:
 
 def _ways(checklist: Checklist, check: Check) -> Iterator[Fault]:
     for way in check.ways():
-        name = way.id if isinstance(way, Answer) else COULD_NOT
+        name = way.said
         place = place_of_way(check, way)
         if bool(way.next) == (way.ending is not None):
             yield (

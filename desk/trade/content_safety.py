@@ -8,7 +8,6 @@ from itertools import chain, product
 
 from desk.trade.content import (
     AFTER_THE_WORK,
-    COULD_NOT,
     DEFAULT,
     Answer,
     Check,
@@ -70,7 +69,7 @@ def _ends_of_gas_work(checklist: Checklist, check: Check) -> Iterator[Fault]:
         if way not in passed and not _stays_safe(checklist, way):
             left_on = "may leave it on after {answer}; lead to its proof or to what shuts it off."
             place = ("answers", check.answers.index(way)) if isinstance(way, Answer) else ()
-            yield place or ("could_not",), message(left_on, answer=_name(way))
+            yield place or ("could_not",), message(left_on, answer=way.said)
 
 
 def _stays_safe(checklist: Checklist, way: Way) -> bool:
@@ -78,10 +77,6 @@ def _stays_safe(checklist: Checklist, way: Way) -> bool:
         return way.ending == "left"
     following = (checklist.checks[to] for to in way.next.values() if to in checklist.checks)
     return all(one.shuts_off or "gas" in one.opens for one in following)
-
-
-def _name(way: Way) -> str:
-    return way.id if isinstance(way, Answer) else COULD_NOT
 
 
 def _opened(check: Check, content: Content) -> Iterator[Fault]:
@@ -114,8 +109,7 @@ def _undone(checklist: Checklist, check: Check) -> Iterator[Fault]:
         if undone is None or not undone.readies:
             no_ready = "undoes {check}, which readies no work; mend undoes."
             yield ("undoes", at), message(no_ready, check=one)
-    runs = check.powered_open or any(answer.goes_on for answer in check.answers)
-    if runs and CABINET_READY in checklist.checks and CABINET_READY not in check.undoes:
+    if check.runs and CABINET_READY in checklist.checks and CABINET_READY not in check.undoes:
         puts_back = "runs the appliance, which is dead no longer; add {check} to undoes."
         yield ("undoes",), message(puts_back, check=CABINET_READY)
 

@@ -104,10 +104,9 @@ class Walker:
     def _take(self, check_id: str, time: int, done: Done) -> Way:
         """Put what was done on the path, and return its way on."""
         way = self._checks[check_id].way(done.given.answer)
-        if isinstance(way, Answer):
-            self.sensing_kind = way.sets_sensing or self.sensing_kind
-            if (check_id, time) not in self.path and way.finds:
-                self._find(way.finds)
+        self.sensing_kind = way.kind_after(self.sensing_kind)
+        if isinstance(way, Answer) and way.finds and (check_id, time) not in self.path:
+            self._find(way.finds)
         self.path[check_id, time] = done
         self.ending = way.ending
         return way

@@ -12,7 +12,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
 
-from desk.trade.checklist import Given, Walk, reachable, walk
+from desk.trade.checklist import Walk, reachable, walk_said
 from desk.trade.content import BEFORE_THE_REPAIR, Check, Checklist, Needs
 from desk.trade.sensing import NOT_KNOWN
 from desk.trade.suspects import Suspect, told_by_priors
@@ -84,9 +84,7 @@ def mend_now(
         return None
     if likeliest.probability < least_probability - _ROUNDING:
         return None
-    if stands is None:
-        given = {check: Given(answer) for check, answer in answers.items()}
-        stands = walk(checklist, given, sensing_kind)
+    stands = stands or walk_said(checklist, answers, sensing_kind)
     following = checklist.checks[stands.next] if stands.next is not None else None
     if following is None or following.stage not in BEFORE_THE_REPAIR:
         return None

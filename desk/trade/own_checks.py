@@ -229,9 +229,8 @@ def _no_less_safe(check: Check, before: Check | None) -> Check:
 
     A shop wrote some before there was a word for it; nothing of it can be taken away.
     """
-    runs = check.powered_open or any(answer.goes_on for answer in check.answers)
     undone = dict.fromkeys(check.undoes)
-    undone |= dict.fromkeys(before.undoes if before else (CABINET_READY,) if runs else ())
+    undone |= dict.fromkeys(before.undoes if before else (CABINET_READY,) if check.runs else ())
     was = {answer.id: answer.disproves for answer in before.answers} if before else {}
     answers = tuple(
         replace(one, disproves=tuple(dict.fromkeys((*one.disproves, *was.get(one.id, ())))))

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from desk.trade.content import COULD_NOT, Answer, Checklist, Way
+from desk.trade.content import Answer, Checklist, Way
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,9 +112,8 @@ def heading_for(checklist: Checklist, stand: Stand, way: Way) -> Stand | None:
 
     Many ways head alike: whoever goes through all of a list works each heading out once.
     """
-    readied, kind, finding = stand.readied, stand.sensing_kind, stand.finding
-    if isinstance(way, Answer):
-        kind, finding = way.sets_sensing or kind, way.finds or finding
+    readied, kind = stand.readied, way.kind_after(stand.sensing_kind)
+    finding = (way.finds if isinstance(way, Answer) else ()) or stand.finding
     following = stand.then or way.leads_to(kind)
     if following is None:
         return None
@@ -122,8 +121,7 @@ def heading_for(checklist: Checklist, stand: Stand, way: Way) -> Stand | None:
     if undoes and readied:
         readied = frozenset(one for one in readied if one[0] not in undoes)
     if stand.check in checklist.readying:
-        said = way.id if isinstance(way, Answer) else COULD_NOT
-        readied |= {(stand.check, checklist.alike[stand.check, said])}
+        readied |= {(stand.check, checklist.alike[stand.check, way.said])}
     return Stand(following, kind, finding, readied)
 
 

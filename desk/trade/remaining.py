@@ -7,8 +7,8 @@ from functools import cache
 from math import fsum
 from typing import NamedTuple
 
-from desk.trade.checklist import COULD_NOT, Given, Walk, walk
-from desk.trade.content import Answer, Check, Checklist, Way
+from desk.trade.checklist import COULD_NOT, Walk, walk_said
+from desk.trade.content import Check, Checklist, Way
 from desk.trade.kind_evidence import kind_answer, kind_check
 from desk.trade.prerequisites import Prerequisites, prerequisites_of
 from desk.trade.sensing import NOT_KNOWN
@@ -47,8 +47,7 @@ def minutes_to_the_end(
     Raises:
         InputError: a check or an answer is not in the checklist.
     """
-    if stands is None:
-        stands = walk(checklist, {key: Given(said) for key, said in answers.items()}, sensing_kind)
+    stands = stands or walk_said(checklist, answers, sensing_kind)
     if stands.towards is None:
         return 0.0
     weighed = suspects[:most_causes]
@@ -110,7 +109,7 @@ def _minutes(
             for place in places:
                 taken[place] = minutes
             for way, chances in ways:
-                kind_then = way.sets_sensing or kind if isinstance(way, Answer) else kind
+                kind_then = way.kind_after(kind)
                 following = way.leads_to(kind_then)
                 if following is not None:
                     further = left(following, kind_then, after)

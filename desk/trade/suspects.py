@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from math import exp, fsum, isfinite, log
 
 from desk.errors import InputError
-from desk.trade.checklist import Given, Walk, walk
+from desk.trade.checklist import Walk, walk_said
 from desk.trade.content import AFTER_THE_WORK, COULD_NOT, Check, Checklist, Needs, in_language
 from desk.trade.kind_evidence import kind_check, with_kind
 from desk.trade.sensing import NOT_KNOWN
@@ -137,9 +137,7 @@ def next_check(
     """
     ranked = ranked or posterior(checklist, answers, priors, sensing_kind=sensing_kind)
     shares = {suspect.id: suspect.probability for suspect in ranked}
-    if stands is None:
-        given = {check: Given(answer) for check, answer in answers.items()}
-        stands = walk(checklist, given, sensing_kind)
+    stands = stands or walk_said(checklist, answers, sensing_kind)
     following = checklist.checks[stands.next] if stands.next is not None else None
     if following is None or following.stage in AFTER_THE_WORK:
         return None

@@ -100,7 +100,7 @@ def corrected_power_law(
     count = plain.failures
     return PowerLaw(
         shape=shape,
-        scale=_exp(math.log(count) - shape * math.log(end)),
+        scale=_scale(count, end, shape),
         mtbf_at_end=end / (count * shape),
         low=plain.low,
         high=plain.high,
@@ -178,7 +178,7 @@ def _power_law(
     mtbf_low, mtbf_high = _crow_limits(shape, count, end, confidence)
     return PowerLaw(
         shape=shape,
-        scale=_exp(math.log(count) - shape * math.log(end)),
+        scale=_scale(count, end, shape),
         mtbf_at_end=end / (count * shape),
         low=low,
         high=high,
@@ -189,10 +189,10 @@ def _power_law(
     )
 
 
-def _exp(power: float) -> float:
-    """Return e to a power; endless where that is more than a float holds."""
+def _scale(count: int, end: float, shape: float) -> float:
+    """Return count / end ** shape; endless where that is more than a float holds."""
     try:
-        return math.exp(power)
+        return math.exp(math.log(count) - shape * math.log(end))
     except OverflowError:
         return math.inf
 
