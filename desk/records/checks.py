@@ -58,35 +58,41 @@ def _counting(results: Sequence[CheckResult]) -> list[CheckResult]:
     return [result for result in results if not result.mistake]
 
 
-def standing_results(results: Sequence[CheckResult], walked: Walk) -> list[CheckResult]:
-    """Return the answers that stand: along the path, each time that it was done, then ahead.
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """The answers of a visit that has begun, and where they have led.
 
-    Args:
-        results: every answer of the visit.
-        walked: where they have led.
+    Attributes:
+        results: every answer in the office's own sequence, the superseded ones among them.
+        done: what was done by them, each check as often as it was.
+        walk: where the visit stands.
     """
-    counting, newest = _counting(results), latest(results)
-    return [
-        *(counting[step.at] for step in walked.path),
-        *(newest[check] for check in walked.ahead),
-    ]
+
+    results: Sequence[CheckResult]
+    done: Rounds
+    walk: Walk
+
+    @property
+    def standing(self) -> list[CheckResult]:
+        """The answers that stand: along the path, each time that it was done, then ahead."""
+        counting, newest = _counting(self.results), latest(self.results)
+        return [
+            *(counting[step.at] for step in self.walk.path),
+            *(newest[check] for check in self.walk.ahead),
+        ]
 
 
-def standing(session: Session, visit: Visit, results: Sequence[CheckResult] | None = None) -> Walk:
-    """Return where a visit stands.
-
-    Args:
-        session: looking, or in a deed.
-        visit: one that has begun.
-        results: its answers, where they were read already.
-    """
-    answered = results_of(session, visit.id) if results is None else results
-    done = _rounds(visit, checklist_of(session, visit), answered)
-    return walk(checklist_of(session, visit), done, _sensing_kind(session, visit))
+def answered_of(session: Session, visit: Visit) -> Answered:
+    """Return the answers of a visit that has begun, and where they have led."""
+    results, checklist = results_of(session, visit.id), checklist_of(session, visit)
+    given = ((row.check_id, _given(visit, row)) for row in _counting(results))
+    done = rounds_of(checklist, given)
+    return Answered(results, done, walk(checklist, done, _sensing_kind(session, visit)))
 
 
-def _rounds(visit: Visit, checklist: Checklist, results: Sequence[CheckResult]) -> Rounds:
-    return rounds_of(checklist, ((row.check_id, _given(visit, row)) for row in _counting(results)))
+def standing(session: Session, visit: Visit) -> Walk:
+    """Return where a visit stands that has begun."""
+    return answered_of(session, visit).walk
 
 
 def _given(visit: Visit, result: CheckResult) -> Given:
@@ -95,43 +101,38 @@ def _given(visit: Visit, result: CheckResult) -> Given:
     return Given(result.answer, result.reason, result.by_suggestion, cause)
 
 
-def stop_holds(
-    session: Session, visit: Visit, results: Sequence[CheckResult] | None = None
-) -> bool:
-    """Return whether the list of a visit says stop and leave, and nobody has said they are out.
+def stopped_at(session: Session, visit: Visit) -> Answered | None:
+    """Return the answers of a visit that says stop and leave; None where nothing holds anybody.
 
     Args:
         session: looking, or in a deed.
         visit: any.
-        results: its answers, where they were read already.
     """
     if visit.state != "under_way" or visit.edition_id is None:
-        return False
-    return standing(session, visit, results).ending == "left"
+        return None
+    answered = answered_of(session, visit)
+    return answered if answered.walk.ending == "left" else None
 
 
-def refuse_while_stopped(
-    session: Session, visit: Visit, results: Sequence[CheckResult] | None = None
-) -> None:
+def refuse_while_stopped(session: Session, visit: Visit) -> None:
     """See that a visit does not stand at stop and leave.
-
-    Args:
-        session: looking, or in a deed.
-        visit: any.
-        results: its answers, where they were read already.
 
     Raises:
         RuleError: it does.
     """
-    if stop_holds(session, visit, results):
-        raise RuleError(
-            message(
-                "Visit {number} says stop and leave: only Pressed by mistake, with the reason,"
-                " leads back.",
-                number=visit.number,
-            ),
-            field="stop",
-        )
+    if stopped_at(session, visit) is not None:
+        raise _stopped(visit)
+
+
+def _stopped(visit: Visit) -> RuleError:
+    return RuleError(
+        message(
+            "Visit {number} says stop and leave: only Pressed by mistake, with the reason,"
+            " leads back.",
+            number=visit.number,
+        ),
+        field="stop",
+    )
 
 
 def _sensing_kind(session: Session, visit: Visit) -> str:
@@ -170,12 +171,12 @@ def record_answer(
         raise RuleError(message("Visit {number} is not under way.", number=visit.number))
     checklist = checklist_of(session, visit)
     check_answer(checklist, check_id, given)
-    before = results_of(session, visit.id)
-    refuse_while_stopped(session, visit, before)
+    before = answered_of(session, visit)
+    if before.walk.ending == "left":
+        raise _stopped(visit)
     if given.answer != COULD_NOT:
-        stands = standing(session, visit, before)
-        causes = (visit.cause,) if given.by_suggestion and visit.cause else stands.to_mend
-        answers = _rounds(visit, checklist, before).said_for_another(check_id)
+        causes = (visit.cause,) if given.by_suggestion and visit.cause else before.walk.to_mend
+        answers = before.done.said_for_another(check_id)
         _readied(checklist, check_id, answers, causes)
         if checklist.check(check_id).answer(given.answer).ending != "left":  # leaving never waits
             _cautions_acknowledged(session, visit, check_id, causes)
@@ -200,10 +201,9 @@ def record_answer(
 
 def mark_superseded(session: Session, visit: Visit) -> Walk:
     """Bring the marks in line with the walk and return it."""
-    results = results_of(session, visit.id)
-    now = standing(session, visit, results)
-    standing_ids = {result.id for result in standing_results(results, now)}
-    for result in results:
+    answered = answered_of(session, visit)
+    now, standing_ids = answered.walk, {result.id for result in answered.standing}
+    for result in answered.results:
         superseded = result.id not in standing_ids
         if result.superseded != superseded:
             result.superseded = superseded

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import uuid
 from collections.abc import Collection, Iterator, Sequence
+from typing import NamedTuple
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import RuleError
-from desk.records.checks import results_of, standing, standing_results
+from desk.records.checks import Answered, answered_of
 from desk.records.readings import inputs_of, readings_of
 from desk.records.shop import thresholds_of
 from desk.records.tables import Appliance, ChangeSet, CheckResult, Reading, Visit
@@ -36,12 +38,9 @@ _BURNING_KINDS = frozenset({"combination_boiler"})
 """Kinds of appliance that burn something whatever else is known of them."""
 
 _NO_FAULT = "no_fault_found"
-_GOES_ON = frozenset({"to_continue", "referred"})
 
 
-def proof_of(
-    session: Session, visit: Visit, results: Sequence[CheckResult] | None = None
-) -> tuple[Owed, ...]:
+def proof_of(session: Session, visit: Visit, answered: Answered | None = None) -> tuple[Owed, ...]:
     """Return what a visit owes to end as mended, and how far it is given.
 
     Args:
@@ -49,25 +48,24 @@ def proof_of(
         visit: any; a planned service under way owes that nothing is dangerous; nothing is owed by
             a visit that has not begun, that was begun before proof was asked for, or whose history
             was taken in.
-        results: its answers, where they were read already.
+        answered: its answers, where they were read already.
     """
     is_service = visit.complaint == PLANNED_SERVICE and visit.state == "under_way"
     if visit.edition_id is None or not (visit.owes_proof or is_service):
         return ()
     checklist = checklist_of(session, visit)
-    results = results_of(session, visit.id) if results is None else results
-    walked = standing(session, visit, results)
-    left = _left(session, visit)
-    dangers = _seen_dangers(checklist, walked)
-    dangers |= _read_dangers(session, [read for _reading, read in left])
+    answered = answered or answered_of(session, visit)
+    walked, left = answered.walk, _left(session, visit)
+    ceiling_k = thresholds_of(session).ceiling_k
+    dangers = _seen_dangers(checklist, walked) | _read_dangers(left, ceiling_k)
     if not visit.owes_proof:
         return what_is_dangerous(dangers)
-    answers = standing_results(results, walked)
+    answers = answered.standing
     return owed_proofs(
         Work(
             burns=_burns(session, visit),
             opened=_opened(visit, checklist, walked, answers),
-            measured=_measured(session, _proving(session, left), _in_vain(checklist, answers)),
+            measured=_measured(session, _proving(left, ceiling_k), _in_vain(checklist, answers)),
             dangers=dangers,
             seen=frozenset(_seen(checklist, walked)),
             reasons={proof: getattr(visit, f"unproven_{proof}") for proof in PROOFS},
@@ -120,7 +118,9 @@ def need_safe_end(session: Session, visit: Visit, ending: str) -> None:
     if ending == "mended":
         need_proof(session, visit)
         return
-    for one in proof_of(session, visit) if ending in _GOES_ON or ending == _NO_FAULT else ():
+    if ending == "left":
+        return
+    for one in proof_of(session, visit):
         if one.danger is None:
             continue
         told = {"number": visit.number, "what": PROOF_LABELS[one.proof], "danger": one.danger}
@@ -168,30 +168,36 @@ def _opened(
     return frozenset(opened) if opened or is_told else None
 
 
-type _Read = tuple[str, str, Estimate | None]
-"""A kind of reading, what was typed, and the same in SI with its errors; None for words."""
+class _Read(NamedTuple):
+    """What was read after the work; ``estimate`` is in SI, with its errors, and None for words."""
+
+    made_in: uuid.UUID
+    kind: str
+    typed: str
+    estimate: Estimate | None
 
 
-def _left(session: Session, visit: Visit) -> tuple[tuple[Reading, _Read], ...]:
+def _left(session: Session, visit: Visit) -> tuple[_Read, ...]:
     """Return what was read after the work, in order, also what was typed into a card."""
     readings = (one for one in readings_of(session, visit) if one.moment == "left")
-    return tuple((one, read) for one in readings for read in _read(session, one))
+    return tuple(read for one in readings for read in _read(session, one))
 
 
 def _read(session: Session, reading: Reading) -> Iterator[_Read]:
-    yield _one(reading.kind, reading.typed, reading.si_value, reading.instrument)
+    estimate = _estimate(reading.kind, reading.si_value, reading.instrument)
+    yield _Read(reading.made_in, reading.kind, reading.typed, estimate)
     if reading.kind in MEASUREMENTS:
         typed = inputs_of(session, reading)
         for entry in MEASUREMENTS[reading.kind].entries:
             if entry.name in typed and entry.taken_from:
-                one = typed[entry.name]
-                yield _one(entry.taken_from, one.typed, one.si_value)
+                one, kind = typed[entry.name], entry.taken_from
+                yield _Read(reading.made_in, kind, one.typed, _estimate(kind, one.si_value))
 
 
-def _one(kind: str, typed: str, si: float | None, instrument: str = "") -> _Read:
+def _estimate(kind: str, si: float | None, instrument: str = "") -> Estimate | None:
     if si is None or kind not in READING_KINDS:
-        return kind, typed, None
-    return kind, typed, reading_estimate(kind, si, instrument=instrument)
+        return None
+    return reading_estimate(kind, si, instrument=instrument)
 
 
 def _in_vain(checklist: Checklist, answers: Sequence[CheckResult]) -> CheckResult | None:
@@ -204,43 +210,37 @@ def _in_vain(checklist: Checklist, answers: Sequence[CheckResult]) -> CheckResul
     return retests[-1] if retests else None
 
 
-def _proving(
-    session: Session, left: Sequence[tuple[Reading, _Read]]
-) -> list[tuple[Reading, _Read]]:
+def _proving(left: Sequence[_Read], ceiling_k: float) -> list[_Read]:
     """Leave out an outlet too hot for a tap: behind a mixing valve only the tap proves itself."""
-    ceiling_k = thresholds_of(session).ceiling_k
     return [
-        (reading, (kind, typed, read))
-        for reading, (kind, typed, read) in left
-        if kind != "outlet_temperature"
-        or danger_in("tap_temperature", typed, read, ceiling_k=ceiling_k) is None
+        one
+        for one in left
+        if one.kind != "outlet_temperature"
+        or danger_in("tap_temperature", one.typed, one.estimate, ceiling_k=ceiling_k) is None
     ]
 
 
-def _measured(
-    session: Session, left: Sequence[tuple[Reading, _Read]], since: CheckResult | None
-) -> frozenset[str]:
+def _measured(session: Session, left: Sequence[_Read], since: CheckResult | None) -> frozenset[str]:
     """Return the kinds of reading taken after the work, none before a retest in vain."""
     if since is None:
-        return frozenset(kind for _reading, (kind, _typed, _si) in left)
+        return frozenset(one.kind for one in left)
     then = sa.select(ChangeSet.number).where(ChangeSet.id == since.made_in).scalar_subquery()
-    sets = {reading.made_in for reading, _read in left}
+    sets = {one.made_in for one in left}
     later = session.scalars(
         sa.select(ChangeSet.id).where(ChangeSet.id.in_(sets), ChangeSet.number >= then)
     ).all()
-    return frozenset(kind for reading, (kind, _typed, _si) in left if reading.made_in in later)
+    return frozenset(one.kind for one in left if one.made_in in later)
 
 
-def _read_dangers(session: Session, left: Sequence[_Read]) -> dict[Proof, Message]:
+def _read_dangers(left: Sequence[_Read], ceiling_k: float) -> dict[Proof, Message]:
     """Return what the readings after the work tell of danger; of most kinds the latest counts."""
-    ceiling_k = thresholds_of(session).ceiling_k
-    latest = {kind: place for place, (kind, _typed, _reading) in enumerate(left)}
+    latest = {one.kind: place for place, one in enumerate(left)}
     found: dict[Proof, Message] = {}
-    for place, (kind, typed, reading) in enumerate(left):
-        if kind in DANGEROUS and (kind in EACH_COUNTS or latest[kind] == place):
-            danger = danger_in(kind, typed, reading, ceiling_k=ceiling_k)
+    for place, one in enumerate(left):
+        if one.kind in DANGEROUS and (one.kind in EACH_COUNTS or latest[one.kind] == place):
+            danger = danger_in(one.kind, one.typed, one.estimate, ceiling_k=ceiling_k)
             if danger is not None:
-                found.setdefault(DANGEROUS[kind], danger)
+                found.setdefault(DANGEROUS[one.kind], danger)
     return found
 
 

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 
 from desk.records.begun_before import TOLD_OF_RULES
 from desk.records.charges import charges_of
-from desk.records.checks import results_of, standing, standing_results
+from desk.records.checks import Answered, answered_of
 from desk.records.flows import flow_line
 from desk.records.lines import (
     appliance_line,
@@ -44,7 +44,7 @@ from desk.records.snapshots import (
     SignatureLine,
     VisitReport,
 )
-from desk.records.stopping import found_words, stopped_for
+from desk.records.stopping import found_words, stop_of, stopped_for
 from desk.records.tables import (
     Acknowledgement,
     Appliance,
@@ -72,14 +72,22 @@ from desk.wording import Message, fixed, message, say
 TAP = "tap_temperature"
 
 
-def report_of(session: Session, visit: Visit) -> VisitReport:
-    """Return everything that a visit's report prints, as the rows stand now."""
+def report_of(session: Session, visit: Visit, answered: Answered | None = None) -> VisitReport:
+    """Return everything that a visit's report prints, as the rows stand now.
+
+    Args:
+        session: looking, or in a deed.
+        visit: any.
+        answered: its answers, where they were read already.
+    """
     letterhead = letterhead_of(session)
     checklist = checklist_of(session, visit) if visit.edition_id is not None else None
     edition = (
         session.get_one(ChecklistEdition, visit.edition_id).edition if visit.edition_id else ""
     )
-    results = results_of(session, visit.id)
+    if checklist is not None:
+        answered = answered or answered_of(session, visit)
+    stop = stop_of(session, visit, answered.walk) if answered and _may_stop(visit) else None
     continues = session.get(Visit, visit.continues_id) if visit.continues_id else None
     technician = session.get(Person, visit.technician_id) if visit.technician_id else None
     taken = readings_of(session, visit)
@@ -110,7 +118,7 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         checklist=in_language(checklist.title) if checklist else "",
         edition=edition,
         cautions=_cautions(session, visit, checklist) if checklist else (),
-        checks=_checks(session, visit, checklist, results) if checklist else (),
+        checks=_checks(checklist, answered) if checklist and answered else (),
         flows=_flows(session, taken, letterhead),
         readings=_readings(taken, thresholds_of(session).ceiling_k),
         cause=_cause(checklist, visit.cause, visit.cause_words),
@@ -132,12 +140,12 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
         warranty_claim=visit.warranty_claim,
         charges=charges_of(session, visit, fitted),
         danger_outcome=visit.danger_outcome,
-        danger_found=_found(session, visit, results) if checklist else "",
-        stopped_for=_stopped_for(session, visit, results) if checklist else "",
-        mistakes=_mistakes(checklist, results) if checklist else (),
+        danger_found=found_words(stop) if stop else "",
+        stopped_for=stopped_for(stop) if stop else "",
+        mistakes=_mistakes(checklist, answered) if checklist and answered else (),
         proof=tuple(
             ProofLine(one.proof, fixed(PROOF_LABELS[one.proof]), one.state, one.reason)
-            for one in proof_of(session, visit, results)
+            for one in proof_of(session, visit, answered)
         ),
         unproven_outlet_temperature=visit.unproven_outlet_temperature,
         unproven_tightness=visit.unproven_tightness,
@@ -146,20 +154,12 @@ def report_of(session: Session, visit: Visit) -> VisitReport:
     )
 
 
-def _found(session: Session, visit: Visit, results: Sequence[CheckResult]) -> str:
-    """Return what made everybody leave; nothing where the visit ended otherwise."""
-    if visit.ending not in {"", "left"}:
-        return ""
-    return found_words(session, visit, standing(session, visit, results))
+def _may_stop(visit: Visit) -> bool:
+    """Return whether a visit may be stopped for safety: it did not end otherwise."""
+    return visit.ending in {"", "left"}
 
 
-def _stopped_for(session: Session, visit: Visit, results: Sequence[CheckResult]) -> str:
-    if visit.ending not in {"", "left"}:
-        return ""
-    return stopped_for(session, visit, standing(session, visit, results))
-
-
-def _mistakes(checklist: Checklist, results: Sequence[CheckResult]) -> tuple[MistakeLine, ...]:
+def _mistakes(checklist: Checklist, answered: Answered) -> tuple[MistakeLine, ...]:
     return tuple(
         MistakeLine(
             in_language(checklist.check(result.check_id).title),
@@ -167,7 +167,7 @@ def _mistakes(checklist: Checklist, results: Sequence[CheckResult]) -> tuple[Mis
             result.mistake,
             result.answered_at,
         )
-        for result in results
+        for result in answered.results
         if result.mistake
     )
 
@@ -233,12 +233,10 @@ def _cautions(session: Session, visit: Visit, checklist: Checklist) -> tuple[Cau
     )
 
 
-def _checks(
-    session: Session, visit: Visit, checklist: Checklist, results: Sequence[CheckResult]
-) -> tuple[CheckLine, ...]:
+def _checks(checklist: Checklist, answered: Answered) -> tuple[CheckLine, ...]:
     """Return the answers: those that stand in the order of the path, then the superseded ones."""
-    standing_now = standing_results(results, standing(session, visit, results))
-    rest = [result for result in results if result not in standing_now]
+    standing_now = answered.standing
+    rest = [result for result in answered.results if result not in standing_now]
     lines = []
     for result in [*standing_now, *rest]:
         check = checklist.check(result.check_id)

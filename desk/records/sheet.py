@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.records.begun_before import is_to_be_told
 from desk.records.charges import charging_view
-from desk.records.checks import results_of, standing
+from desk.records.checks import answered_of
 from desk.records.covers import known_cover
 from desk.records.danger import is_open
 from desk.records.guidance import Guidance, guidance_of
@@ -44,11 +44,11 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         InputError: there is no such visit.
     """
     visit = row_of(session, Visit, visit_id)
-    report = report_of(session, visit)
     begun = visit.edition_id is not None
+    answered = answered_of(session, visit) if begun else None
+    report = report_of(session, visit, answered)
     checklist = checklist_of(session, visit) if begun else None
-    results = results_of(session, visit_id)
-    walked = standing(session, visit, results) if begun else None
+    walked = answered.walk if answered else None
     guidance = (
         guidance_of(session, visit, checklist, walked, without=_without(session, visit))
         if checklist and walked

@@ -8,13 +8,7 @@ from dataclasses import dataclass
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError, RuleError
-from desk.records.checks import (
-    mark_superseded,
-    results_of,
-    standing,
-    standing_results,
-    stop_holds,
-)
+from desk.records.checks import Answered, mark_superseded, stopped_at
 from desk.records.rows import open_visit
 from desk.records.shop import the_shop
 from desk.records.tables import Visit
@@ -57,17 +51,13 @@ def stop_of(session: Session, visit: Visit, walked: Walk | None) -> Stop | None:
     )
 
 
-def found_words(session: Session, visit: Visit, walked: Walk | None) -> str:
-    """Return what made everybody leave, in the shop's language; "" where nothing did."""
-    stop = stop_of(session, visit, walked)
-    return say(FINDINGS[stop.found]) if stop is not None else ""
+def found_words(stop: Stop) -> str:
+    """Return what made everybody leave, in the shop's language."""
+    return say(FINDINGS[stop.found])
 
 
-def stopped_for(session: Session, visit: Visit, walked: Walk | None) -> str:
-    """Return "flooding" where water alone made everybody leave; "" where nothing or more did."""
-    stop = stop_of(session, visit, walked)
-    if stop is None:
-        return ""
+def stopped_for(stop: Stop) -> str:
+    """Return "flooding" where water alone made everybody leave; "" where more did."""
     is_water = stop.found == "water" or (stop.found, stop.kind) == ("not_sure", "flooding")
     return "flooding" if is_water else ""
 
@@ -93,12 +83,10 @@ def pressed_by_mistake(session: Session, visit_id: uuid.UUID, reason: str) -> No
         RuleError: nothing on the visit says stop and leave.
     """
     visit = open_visit(session, visit_id)
-    walked = _holding(session, visit)
+    answered = _holding(session, visit)
     if not reason.strip():
         raise InputError(message("Write why it was pressed by mistake."), field="mistake")
-    standing_results(results_of(session, visit.id), walked)[
-        len(walked.path) - 1
-    ].mistake = reason.strip()
+    answered.standing[len(answered.walk.path) - 1].mistake = reason.strip()
     session.flush()  # what stands now is read back
     mark_superseded(session, visit)
 
@@ -114,9 +102,10 @@ def say_found(session: Session, visit_id: uuid.UUID, found: str) -> None:
     open_visit(session, visit_id).danger_found = found
 
 
-def _holding(session: Session, visit: Visit) -> Walk:
-    if not stop_holds(session, visit):
+def _holding(session: Session, visit: Visit) -> Answered:
+    answered = stopped_at(session, visit)
+    if answered is None:
         raise RuleError(
             message("Nothing on visit {number} says stop and leave.", number=visit.number)
         )
-    return standing(session, visit)
+    return answered

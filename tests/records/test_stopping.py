@@ -178,5 +178,5 @@ def test_where_nothing_says_stop_there_is_nothing_to_leave_or_take_back(
         with pytest.raises(RuleError, match="Nothing on visit"):
             office.carry_out(deed)
     with office.deed(DEED) as session:
-        assert not checks.stop_holds(session, session.get_one(type(job.row()), job.visit))
+        assert checks.stopped_at(session, session.get_one(type(job.row()), job.visit)) is None
         checks.record_answer(session, job.visit, "danger", Given("could_not_check", "dark"))
