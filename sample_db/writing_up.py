@@ -25,15 +25,10 @@ _CLEANED_AS_WELL = frozenset(
 _LEFT_STATES = {
     "mended": ("on",),
     "no_fault_found": ("on",),
-    "to_continue": ("on", "off"),
+    "to_continue": ("off",),  # something may drip there
     "referred": ("off", "tagged"),
     "left": ("tagged", ""),
 }
-
-
-def _left_state(ending: str, drawn: str) -> str:
-    """Leave off what is to be continued: something may drip there."""
-    return "off" if ending == "to_continue" else drawn
 
 
 class WritingUp:
@@ -122,7 +117,7 @@ class WritingUp:
             "advice_refused": phrases.REFUSED if happens(rng, 0.02) else "",
             "next_step": self._next_step(),
             "referred_to": rng.choice(phrases.REFERRED_TO) if ending == "referred" else "",
-            "left_state": _left_state(ending, rng.choice(_LEFT_STATES[ending])),
+            "left_state": rng.choice(_LEFT_STATES[ending]),
             "permit": f"EP-{rng.randrange(1000, 10000)}" if mended_gas else "",
             "internal_note": "Charge as agreed." if happens(rng, 0.1) else "",
         }
