@@ -19,8 +19,14 @@ TRIES = 4
 TITLE_HIGH = 48
 
 
-def book_a_call(screen: Screen) -> None:
-    """Write down a call of somebody who is known, and book it for today."""
+def book_a_call(
+    screen: Screen,
+    *,
+    words: str = "Nothing happens at any tap",
+    when: str = "today 23 bram",
+    number: str = "A-00013",
+) -> None:
+    """Write down a call of somebody who is known, and book it."""
     screen.write("underhay")
     screen.see("Flintlock")
     screen.press("Return")
@@ -28,11 +34,11 @@ def book_a_call(screen: Screen) -> None:
     screen.click("New call")
     screen.see("Ask first")
     screen.press("alt+n")
-    screen.write("Nothing happens at any tap")
+    screen.write(words)
     screen.press("Tab", "Tab")
-    screen.write("today 23 bram")
+    screen.write(when)
     screen.press("Return")
-    screen.see("A-00013")
+    screen.see(number)
 
 
 class Technician:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tests.real.program import Person, Running
+from tests.real.technician import book_a_call
 
 
 def _no_danger(program: Running) -> None:
@@ -70,18 +71,7 @@ def test_a_known_caller_is_booked_and_the_day_looked_at_again(
     for when, number in (("today 22 bram", "A-00013"), ("today 23 bram", "A-00014")):
         with person.program() as program:
             screen.see("Bram Castellane")
-            screen.write("underhay")
-            screen.see("Flintlock")
-            screen.press("Return")
-            screen.see("Visits")
-            screen.click("New call")
-            screen.see("Ask first")
-            screen.press("alt+n")
-            screen.write("Cold again since this morning")
-            screen.press("Tab", "Tab")
-            screen.write(when)
-            screen.press("Return")
-            screen.see(number)
+            book_a_call(screen, words="Cold again since this morning", when=when, number=number)
             screen.press("ctrl+d", "Right", "Left")
             screen.see(number)
             program.see_no_mistake()

@@ -32,6 +32,14 @@ def with_cause(office: Office, clock: StillClock, cause: str = "element_stuck") 
     return job
 
 
+def service(office: Office, clock: StillClock) -> Job:
+    """Return a planned service that has begun."""
+    job = take_job(office, clock, complaint="")
+    with office.deed(DEED) as session:
+        visits.arrive(session, job.visit, technician_id=job.technician)
+    return job
+
+
 def states(job: Job) -> dict[str, str]:
     with job.office.look() as session:
         found = proof_of(session, session.get_one(Visit, job.visit))
@@ -186,11 +194,9 @@ def test_a_small_job_owes_the_same(office: Office, clock: StillClock) -> None:
 def test_a_planned_service_and_a_visit_begun_before_stay_as_they_were(
     office: Office, clock: StillClock
 ) -> None:
-    service = take_job(office, clock, complaint="")
-    with office.deed(DEED) as session:
-        visits.arrive(session, service.visit, technician_id=service.technician)
-    assert states(service) == {}
-    end(service)
+    planned = service(office, clock)
+    assert states(planned) == {}
+    end(planned)
     before = with_cause(office, clock)
     with office.deed(DEED) as session:
         session.get_one(Visit, before.visit).owes_proof = False
@@ -265,9 +271,7 @@ def test_what_was_found_before_the_work_is_no_danger_of_what_is_left(
 def test_a_planned_service_is_no_more_mended_with_a_dangerous_reading(
     office: Office, clock: StillClock
 ) -> None:
-    job = take_job(office, clock, complaint="")
-    with office.deed(DEED) as session:
-        visits.arrive(session, job.visit, technician_id=job.technician)
+    job = service(office, clock)
     take(job, co_in_room="60 ppm")
     with pytest.raises(RuleError, match="60 ppm, against 35 ppm"):
         end(job)
