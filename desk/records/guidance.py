@@ -13,7 +13,7 @@ from desk.records.tables import Visit
 from desk.trade.checklist import Walk
 from desk.trade.content import Checklist, Needs
 from desk.trade.contradictions import Contradiction, contradiction
-from desk.trade.mending import MendNow, mend_now
+from desk.trade.mending import MendNow, after_repairs, mend_now
 from desk.trade.priors import Learnt
 from desk.trade.remaining import minutes_to_the_end
 from desk.trade.suspects import Suggestion, Suspect, next_check, posterior
@@ -50,13 +50,14 @@ def guidance_of(
     """
     kind, answers = walked.sensing_kind, walked.answers
     learnt = learnt_for(session, lessons_of(session), visit, checklist, kind)
-    suspects = posterior(checklist, answers, learnt.priors, sensing_kind=kind)
+    priors = after_repairs(learnt.priors, walked.in_vain)
+    suspects = posterior(checklist, answers, priors, sensing_kind=kind)
     return Guidance(
         suspects=suspects,
         suggestion=next_check(
             checklist,
             answers,
-            learnt.priors,
+            priors,
             sensing_kind=kind,
             without=without,
             ranked=suspects,
@@ -66,9 +67,7 @@ def guidance_of(
             checklist, answers, suspects, sensing_kind=kind, without=without, stands=walked
         ),
         learnt=learnt,
-        contradiction=contradiction(
-            checklist, answers, learnt.priors, sensing_kind=kind, without=without
-        ),
+        contradiction=contradiction(checklist, answers, priors, sensing_kind=kind, without=without),
         minutes_to_end=minutes_to_the_end(
             checklist, answers, suspects, sensing_kind=kind, stands=walked
         ),

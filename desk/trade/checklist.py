@@ -58,6 +58,7 @@ class Walk:
         to_mend: what the latest finding points to: what a repair now is about.
         answers: what counts now, check id to answer id: neither aside nor undone.
         towards: the check that the list has come to; ``next`` or what that readies.
+        in_vain: causes that were mended, which did not help.
     """
 
     path: tuple[Step, ...]
@@ -70,6 +71,7 @@ class Walk:
     to_mend: tuple[str, ...] = ()
     answers: Mapping[str, str] = field(default_factory=dict)
     towards: str | None = None
+    in_vain: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +122,7 @@ def walk(checklist: Checklist, given: Mapping[str, Given] | Rounds, sensing_kind
         to_mend=walker.to_mend,
         answers={check: said for check, said in rounds.standing.items() if check not in aside},
         towards=walker.towards,
+        in_vain=tuple(walker.in_vain),
     )
 
 

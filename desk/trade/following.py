@@ -21,6 +21,8 @@ class Walker:
 
     Attributes:
         path: what was done, each check with which time it was, and what stands for that time.
+        in_vain: causes that were mended and whose retest says that it did not help, as far as it
+            is known what was mended.
     """
 
     def __init__(self, checklist: Checklist, rounds: Rounds, sensing_kind: str) -> None:
@@ -30,10 +32,12 @@ class Walker:
         self._undone_repairs = [one for one in rounds.undone if self._checks[one].mends]
         self.path: dict[tuple[str, int], Done] = {}
         self.found: dict[str, None] = {}
+        self.in_vain: dict[str, None] = {}
         self.to_mend: tuple[str, ...] = ()
         self.ending: Ending | None = None
         self.towards: str | None = None
         self._stood: _Place | None = None
+        self._mended_at_once: tuple[str, ...] = ()
         self._passed: dict[str, set[int]] = {}
         self._at_last: str | None = None
 
@@ -118,7 +122,9 @@ class Walker:
         if isinstance(way, Answer) and way.goes_on:
             if self._stood is not None:
                 stood, self._stood = self._stood, None
+                self.in_vain |= dict.fromkeys(self._mended_at_once)
                 return stood
+            self.in_vain |= dict.fromkeys(self.to_mend)
             if self._checks[check_id].undoes:
                 return self._look_on(done.begun, following)
         return _place(following, done.begun)
@@ -176,7 +182,24 @@ class Walker:
         if not tried:
             return None
         place, repair = min(tried)
+        self._mended_at_once = self._last_mended_at_once(place)
         return _Place(repair, place - 1)
+
+    def _last_mended_at_once(self, begun: int) -> tuple[str, ...]:
+        """Return what a repair at once mended; nothing where another came later.
+
+        A visit knows only what its latest one is about.
+        """
+        at_once = [
+            one
+            for repair, times in self._rounds.done.items()
+            if self._checks[repair].mends
+            for one in times
+            if one.given.by_suggestion
+        ]
+        latest = max(at_once, key=lambda one: one.begun)
+        cause = latest.given.cause
+        return (cause,) if latest.begun == begun and cause in self._checklist.causes else ()
 
     def _mended_ahead(self, check_id: str) -> _Place | None:
         """Return a repair that was done at once, ahead of what the list asks at this check."""
@@ -193,6 +216,7 @@ class Walker:
             before = prerequisites_of(self._checklist, repair, self._rounds.standing, causes=causes)
             if before.refused_by is None:
                 self._find(causes)
+                self._mended_at_once = causes
                 return _Place(repair, done.begun - 1)
         return None
 

@@ -20,7 +20,7 @@ from desk.trade.content import (
 from desk.trade.content_findings import Places
 from desk.trade.content_safety import findings, goes_inside
 from desk.trade.mend_at_once import check_to_enter
-from desk.trade.mending import mend_now
+from desk.trade.mending import STILL_THE_CAUSE, after_repairs, mend_now
 from desk.trade.remaining import minutes_to_the_end
 from desk.trade.rounds import rounds_of
 from desk.trade.sensing import SENSING_KINDS
@@ -331,3 +331,34 @@ def test_the_advice_goes_on_after_a_repair_in_vain_and_counts_what_is_asked_anew
         for one in (in_vain, ready)
     )
     assert longer == pytest.approx(shorter + LIST.check("cabinet_ready").minutes)
+
+
+@pytest.mark.parametrize(
+    "in_vain",
+    [
+        [*PUMP_MENDED, *said("retest_response=not_hot")],
+        [*TO_PUMP, *said("repair_response=mended retest_response=not_hot", "pump_failed")],
+    ],
+    ids=["found by the list", "mended at once"],
+)
+def test_a_cause_that_was_mended_in_vain_steps_back_for_the_others(
+    in_vain: list[tuple[str, Given]],
+) -> None:
+    stands = walked(in_vain)
+    assert stands.in_vain == ("pump_failed",)
+    before = posterior(LIST, stands.answers, LIST.cause_weights, sensing_kind=KIND)
+    weights = after_repairs(LIST.cause_weights, stands.in_vain)
+    after = posterior(LIST, stands.answers, weights, sensing_kind=KIND)
+    was, now = ({one.id: one.probability for one in ranked} for ranked in (before, after))
+    odds = [shares["pump_failed"] / (1 - shares["pump_failed"]) for shares in (was, now)]
+    assert odds[1] == pytest.approx(odds[0] * STILL_THE_CAUSE)  # Bayes' rule, in odds
+    again = mend_now(LIST, stands.answers, after, sensing_kind=KIND, stands=stands)
+    assert again is None or again.cause != "pump_failed"
+
+
+def test_of_two_repairs_at_once_only_the_latest_is_known_by_its_cause() -> None:
+    first = [*TO_PUMP, *said("repair_response=mended retest_response=not_hot", "pump_failed")]
+    second = said("cabinet_ready=ready repair_response=mended", "outlet_sensor_fault")
+    both = [*first, *second, *said("retest_response=not_hot", "outlet_sensor_fault")]
+    assert walked(first).in_vain == ("pump_failed",)
+    assert walked(both).in_vain == ("outlet_sensor_fault",)

@@ -209,12 +209,14 @@ def cause_rows(sheet: VisitSheet) -> tuple[Row, ...]:
     if checklist is None:
         return ()
     left, out = [], []
+    in_vain = sheet.walk.in_vain if sheet.walk else ()
     for suspect in sheet.suspects:
         name = in_language(checklist.causes[suspect.id].name)
         if suspect.ruled_out_by is None:
-            left.append(
-                Row(suspect.id, name, likelihood(suspect.probability), share=suspect.probability)
-            )
+            said = likelihood(suspect.probability)
+            if suspect.id in in_vain:
+                said = _("{likely}; mended, which did not help", likely=said)
+            left.append(Row(suspect.id, name, said, share=suspect.probability))
         else:
             by = in_language(checklist.check(suspect.ruled_out_by).title)
             out.append(Row(suspect.id, name, _("✖ ruled out by: {check}", check=by), struck=True))
