@@ -19,6 +19,7 @@ from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.orm.exc import StaleDataError
 
 from desk.errors import ConflictError, DeskError, OutageError
+from desk.files.offices import make_private
 from desk.records.where import own_checks_folder
 from desk.wording import message
 
@@ -94,6 +95,8 @@ def make_engine(place: str | Path, *, mode: str = "rw", migrating: bool = False)
 
 def _connect(path: Path, mode: str, *, migrating: bool) -> DBAPIConnection:
     """Open the file with the driver in autocommit and tell it the pragmas."""
+    if mode == "rwc":
+        make_private(path)
     connection: DBAPIConnection = sqlite_driver().connect(
         file_uri(path, mode), uri=True, isolation_level=None, check_same_thread=False
     )

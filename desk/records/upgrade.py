@@ -13,6 +13,7 @@ import sqlalchemy as sa
 
 from desk import paths
 from desk.errors import OutageError
+from desk.files.offices import make_alike
 from desk.records.engine import (
     APPLICATION_ID,
     WRITES,
@@ -162,11 +163,14 @@ def _free(path: Path) -> Path:
 def whole_copy(source: Path, target: Path) -> None:
     """Write a checked copy of an office through SQLite itself; never a copy of the live file.
 
+    The copy may be read by whoever may read the office.
+
     Raises:
         OutageError: the copy does not pass SQLite's own check.
     """
     connection = sqlite_driver().connect(file_uri(source, "rw"), uri=True, isolation_level=None)
     try:
+        make_alike(target, source)
         connection.execute("VACUUM INTO ?", (str(target),))
     finally:
         connection.close()
