@@ -44,6 +44,7 @@ class Diary:
                     "id": key,
                     "device_id": self.device_id,
                     "number": self.sets_made,
+                    "clock": self.sets_made,
                     "person_id": person_id,
                     "at": self.now,
                     "zone": self._zone,

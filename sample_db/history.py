@@ -183,6 +183,7 @@ class History:
         """Have the office's device go on numbering where the history stops."""
         counted = {
             "sets_made": self._diary.sets_made,
+            "clock": self._diary.sets_made,
             "visits_made": scene.calls.made,
             "appliances_made": scene.newcomers.appliances_made,
         }

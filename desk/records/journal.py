@@ -69,10 +69,12 @@ def begin(
         sa.select(tables.Device).join(tables.Here, tables.Here.device_id == tables.Device.id)
     ).one()
     device.sets_made += 1
+    have_seen(device, device.clock + 1)
     change_set = tables.ChangeSet(
         id=new_key(),
         device_id=device.id,
         number=device.sets_made,
+        clock=device.clock,
         person_id=person_id,
         at=now(),
         zone=zone,
@@ -84,6 +86,16 @@ def begin(
     opened = Deed(change_set, device, now, new_key)
     session.info[_DEED] = opened
     return opened
+
+
+def have_seen(device: Device, clock: int) -> None:
+    """Raise a device's clock to one that it has seen, so that what it does next comes after that.
+
+    Args:
+        device: of this office, in a session that writes: one desk does so at a time.
+        clock: of a deed; a lower one than is known changes nothing.
+    """
+    device.clock = max(device.clock, clock)
 
 
 def deed_of(session: Session) -> Deed:

@@ -212,6 +212,7 @@ class Office:
                 kind="office",
                 prefix=prefix,
                 sets_made=0,
+                clock=0,
                 visits_made=0,
                 appliances_made=0,
             )

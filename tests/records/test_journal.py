@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from desk.errors import ConflictError
 from desk.records.customers import PersonDetails, add_person
-from desk.records.journal import as_json, from_json, keep, withdraw
+from desk.records.journal import as_json, deed_of, from_json, have_seen, keep, withdraw
 from desk.records.keys import KeyMaker
 from desk.records.office import Office
 from desk.records.rows import row_of
@@ -65,6 +65,17 @@ def test_sets_are_numbered_without_gaps_and_whatever_the_clock_says(
         assert [entry.number for entry in sets] == [1, 2, 3]
         assert sets[2].at < sets[1].at
         assert sets[2].id > sets[1].id
+
+
+def test_a_deed_comes_after_the_highest_that_its_device_has_seen(office: Office) -> None:
+    with office.deed(CHANGED) as session:
+        have_seen(deed_of(session).device, 40)
+        have_seen(deed_of(session).device, 7)
+    _person(office)
+    _person(office, "Ben")
+    with office.look() as session:
+        clocks = session.scalars(sa.select(ChangeSet.clock).order_by(ChangeSet.number)).all()
+        assert clocks == [1, 2, 41, 42]
 
 
 def test_a_deed_that_fails_leaves_neither_row_nor_line_nor_number(office: Office) -> None:

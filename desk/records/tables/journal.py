@@ -14,7 +14,8 @@ DEVICE_KINDS = ("office", "laptop")
 class Device(Base):
     """A machine that can make visits alone: its prefix and counters make numbers nobody else makes.
 
-    The counters are bookkeeping and not journalled.
+    The counters are bookkeeping and not journalled. ``clock`` is the highest that this device has
+    seen on a deed, its own or one that a merge brought.
     """
 
     __tablename__ = "device"
@@ -25,6 +26,7 @@ class Device(Base):
     kind: Mapped[str] = mapped_column(default="office")
     prefix: Mapped[str]
     sets_made: Mapped[int] = mapped_column(default=0)
+    clock: Mapped[int] = mapped_column(default=0, server_default=sa.text("0"))
     visits_made: Mapped[int] = mapped_column(default=0)
     appliances_made: Mapped[int] = mapped_column(default=0)
 
@@ -42,16 +44,21 @@ class Here(Base):
 class ChangeSet(Base):
     """One deed of a person: all its changes were committed together.
 
-    ``number`` is the device's own running number; order comes from it and never from clocks.
+    ``number`` is the device's own running number. ``clock`` puts the deeds of all devices in order:
+    one more than the highest that the device had seen (Lamport 1978, "Time, Clocks, and the
+    Ordering of Events in a Distributed System"), ties going by device. ``at`` is only told.
     ``desk`` names the machine at which it was done: several share a server's device.
     """
 
     __tablename__ = "change_set"
-    __table_args__ = table_args(sa.UniqueConstraint("device_id", "number"))
+    __table_args__ = table_args(
+        sa.UniqueConstraint("device_id", "number"), sa.UniqueConstraint("clock", "device_id")
+    )
 
     id: Mapped[uuid.UUID] = mapped_column(primary_key=True)
     device_id: Mapped[uuid.UUID] = link("device.id")
     number: Mapped[int]
+    clock: Mapped[int]
     person_id: Mapped[uuid.UUID | None] = link("person.id", use_alter=True)
     at: Mapped[datetime]
     zone: Mapped[str]
