@@ -22,7 +22,7 @@ from desk.windows.labels import WRONG, text_label
 
 TEXT = "text/plain"
 SAVE_AFTER_MS = 900
-"""A pause in typing this long saves what stands in a field."""
+"""A pause in typing this long hands in what stands in a field; until then it is half typed."""
 
 _FRAME = 9
 """What stands above and below the text of several lines, in device-independent pixels."""
@@ -150,7 +150,6 @@ class Field(QWidget):
         self.is_on_its_way = False
         self._kept = ""
         self._sent = ""
-        self._was_refused = False
         self.setObjectName(f"field_{key}")
         self.caption = text_label(label, rank="caption")
         self.under = text_label(name=f"under_{key}")
@@ -197,6 +196,10 @@ class Field(QWidget):
         """Return whether what stands there is kept nowhere."""
         return self.text().strip() != self._kept.strip()
 
+    def is_unsent(self) -> bool:
+        """Return whether what stands there is neither kept nor on its way."""
+        return self.text().strip() != self._sent.strip()
+
     def keep_as(self, name: str) -> None:
         """Be called something else among the half-typed fields: it asks for another thing now."""
         keeper = keeper_of(self)
@@ -239,7 +242,6 @@ class Field(QWidget):
     def show_error(self, sentence: str) -> None:
         """Say under the field what is expected; what was typed stays."""
         self._sent = self._kept
-        self._was_refused |= bool(sentence)
         self.text_changed.emit()
         self._say_under(f"{WRONG} {sentence}" if sentence else "")
 
@@ -261,10 +263,12 @@ class Field(QWidget):
     def flush(self) -> None:
         """Report what stands in the field, if it is not kept yet."""
         self._pause.stop()
-        text = self.text()
-        if text.strip() != self._sent.strip():
-            self._sent = text
+        if self.is_unsent():
+            self._sent = text = self.text()
             self.written.emit(self.key, text)
+            keeper = keeper_of(self)
+            if keeper is not None:
+                keeper.keep()  # half typed no longer: forgotten behind what was just handed in
 
     def _touched(self) -> None:
         """Know that the person typed or chose something."""
@@ -366,8 +370,8 @@ class WrittenLine(TypedLine):
         self.settled.connect(self.flush)
 
     def is_half_typed(self) -> bool:
-        """Return whether what stands there was refused: anything else is kept by itself."""
-        return self._was_refused and super().is_half_typed()
+        """Return whether what stands there is not handed in: no pause came yet, or a refusal."""
+        return self.is_unsent()
 
 
 class WrittenText(TypedText):
@@ -379,8 +383,8 @@ class WrittenText(TypedText):
         self.settled.connect(self.flush)
 
     def is_half_typed(self) -> bool:
-        """Return whether what stands there was refused: anything else is kept by itself."""
-        return self._was_refused and super().is_half_typed()
+        """Return whether what stands there is not handed in: no pause came yet, or a refusal."""
+        return self.is_unsent()
 
 
 class ChoiceLine(Field):

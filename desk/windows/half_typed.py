@@ -12,8 +12,9 @@ from shiboken6 import isValid
 from desk.errors import DeskError
 from desk.windows.worker import Desk
 
-KEEP_AFTER_MS = 900
-"""A pause in typing this long keeps what stands in the fields."""
+KEEP_WITHIN_MS = 800
+"""What is typed is kept at latest so long after its first letter, whether typing rests or not; with
+the writing itself that stays within a second."""
 
 
 class Typed(Protocol):
@@ -64,10 +65,10 @@ class HalfTypedKeeper(QObject):
         self._fields: list[Typed] = []
         self._held: dict[str, str] = {}
         self._left: dict[str, str] = {}
-        self._pause = QTimer(self)
-        self._pause.setSingleShot(True)
-        self._pause.setInterval(KEEP_AFTER_MS)
-        self._pause.timeout.connect(self.keep)
+        self._due = QTimer(self)
+        self._due.setSingleShot(True)
+        self._due.setInterval(KEEP_WITHIN_MS)
+        self._due.timeout.connect(self.keep)
 
     def take_up(self, typed: Mapping[str, str]) -> None:
         """Give back what was left at the place, now and to fields that are shown later."""
@@ -80,7 +81,7 @@ class HalfTypedKeeper(QObject):
         """Keep what stands in a field from now on, and give it back what was left in it."""
         if all(one is not field for one in self._fields):
             self._fields.append(field)
-            field.text_changed.connect(self._pause.start)
+            field.text_changed.connect(self._keep_soon)
         self._give_back(field)
 
     def release(self, field: Typed) -> None:
@@ -91,7 +92,7 @@ class HalfTypedKeeper(QObject):
             self._left[field.half_typed_name] = field.text()
         self.keep()
         self._fields = [one for one in self._fields if one is not field]
-        field.text_changed.disconnect(self._pause.start)
+        field.text_changed.disconnect(self._keep_soon)
 
     def begin(self, place: str) -> None:
         """Keep the same fields at another place from now on, where nothing is known yet."""
@@ -100,12 +101,12 @@ class HalfTypedKeeper(QObject):
 
     def go_to(self, place: str) -> None:
         """Keep the same fields at a place to which what is kept was moved; "" keeps none."""
-        self._pause.stop()
+        self._due.stop()
         self.place = place
 
     def keep(self) -> None:
         """Keep what stands in the fields now, if the office does not hold it yet."""
-        self._pause.stop()
+        self._due.stop()
         if not self.place:
             return
         now = dict(self._left)
@@ -122,6 +123,11 @@ class HalfTypedKeeper(QObject):
             self.refused.emit(error)
 
         self._desk.set_aside(self, self.place, changed, not_kept)
+
+    def _keep_soon(self) -> None:
+        """Let a time run that further letters do not put off."""
+        if not self._due.isActive():
+            self._due.start()
 
     def _give_back(self, field: Typed) -> None:
         """Let what was left stand in a field, or what is half typed in one of the same name."""

@@ -10,6 +10,9 @@ from tests.real.technician import Technician, book_a_call
 KEPT_WITHIN_S = 1.5
 """So long after the last letter everything typed is kept."""
 
+AT_MOST_LOST_S = 1.0
+"""So much of steady typing a kill may take with it."""
+
 DELIBERATE_S = 3.2
 """So long the keys do nothing on the page of danger."""
 
@@ -63,7 +66,18 @@ def test_what_stands_half_typed_is_there_after_a_kill(small_office: Person) -> N
         screen.press("Return")
         screen.see("Strike out")
         program.see_no_mistake()
+        steadily = "all night it dripped and by morning the tray stood full"
+        screen.press("ctrl+6")
+        screen.click("in a few words")
+        since = time.monotonic()
+        screen.do("type", "--delay", "50", "--", steadily)
+        a_letter_s = (time.monotonic() - since) / len(steadily)
+        program.kill()
     assert [fill["typed"] for fill in small_office.rows("fill")].count("41.7") == 1
+    kept = [row["typed"] for row in small_office.rows("half_typed") if row["typed"]]
+    assert len(kept) == 1, kept
+    assert steadily.startswith(kept[0])
+    assert (len(steadily) - len(kept[0])) * a_letter_s <= AT_MOST_LOST_S, (kept, a_letter_s)
 
 
 def test_a_smell_of_gas_ends_outside_with_who_clears_it(small_office: Person) -> None:

@@ -15,7 +15,8 @@ from pytestqt.qtbot import QtBot
 from desk.records.office import Office
 from desk.records.tables import Customer, HalfTyped, Premises, Visit
 from desk.windows.counter.window import CounterWindow
-from desk.windows.half_typed import KEEP_AFTER_MS
+from desk.windows.fields import SAVE_AFTER_MS
+from desk.windows.half_typed import KEEP_WITHIN_MS
 from desk.windows.worker import Desk, InlineDesk
 from tests.records.jobs import Job
 from tests.windows.fakes import PreparedPrompts
@@ -32,8 +33,8 @@ def close(window: QWidget) -> None:
 
 
 def pull_the_plug(_window: QWidget) -> None:
-    """Wait as long as a pause in typing takes; the window is never closed."""
-    QTest.qWait(KEEP_AFTER_MS + 200)
+    """Wait until what was typed is kept; the window is never closed."""
+    QTest.qWait(KEEP_WITHIN_MS + 200)
 
 
 type End = Callable[[QWidget], None]
@@ -142,6 +143,24 @@ def test_a_part_a_container_and_a_name_half_typed(sit: Sit, begun: Job, end: End
     ):
         again.press(keys)
         assert again.find(QLineEdit, name).text() == text
+
+
+def test_words_typed_without_a_rest_are_half_typed_until_the_first_pause(
+    sit: Sit, begun: Job
+) -> None:
+    person = sit(begun)
+    person.press("Ctrl+4")
+    typed = "the spring was stiff and the seat was worn"
+    QTest.keyClicks(person.find(QPlainTextEdit, "edit_work_done"), typed, delay=50)
+    left = sit(begun).sheet()
+    assert not left.report.work_done
+    kept = left.half_typed["edit_work_done"]
+    assert typed.startswith(kept)
+    assert (len(typed) - len(kept)) * 50 <= 1000
+    QTest.qWait(SAVE_AFTER_MS + 200)
+    handed_in = sit(begun).sheet()
+    assert handed_in.report.work_done == typed
+    assert handed_in.half_typed == {}
 
 
 def test_a_sheet_that_was_only_looked_at_leaves_nothing(sit: Sit, begun: Job) -> None:

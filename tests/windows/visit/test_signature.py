@@ -12,7 +12,7 @@ from PySide6.QtGui import QImage, QInputDevice, QPointingDevice, QTabletEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from desk.windows.half_typed import KEEP_AFTER_MS
+from desk.windows.half_typed import KEEP_WITHIN_MS
 from desk.windows.visit.signature import INK_WIDTH, Ink, SignaturePad, read_strokes, written
 from tests.records.jobs import Job
 from tests.windows.visit.conftest import Sit
@@ -150,7 +150,7 @@ def test_a_half_drawn_signature_is_there_again(
     by_mouse(pad, (40, 90), (140, 40))
     person.press("Ctrl+4")
     if by_waiting:  # the power fails later, and nobody closes the window
-        QTest.qWait(KEEP_AFTER_MS + 200)
+        QTest.qWait(KEEP_WITHIN_MS + 200)
     else:
         person.window.close()
     again = sit(begun)
