@@ -6,6 +6,7 @@
     │   └── NewerOffice     the file was written by a newer program
     ├── RuleError       the request breaks a rule of the work (a sealed visit is read-only)
     ├── OutageError     disk, lock or printer failed; trying again may help
+    │   └── OfficeHeld      another program has the office, or has it alone
     ├── ConflictError   somebody else changed the same row in the meantime
     ├── ContentError    a file of checklists, causes or reference values is wrong
     └── MistakeError    a deed or a look met a bug, which the log has whole
@@ -65,6 +66,10 @@ class RuleError(InputError):
 
 class OutageError(DeskError):
     """The disk, a lock or the printer failed; nothing is half done."""
+
+
+class OfficeHeld(OutageError):
+    """Another program has the office open, or works on the whole of it."""
 
 
 class ConflictError(DeskError):

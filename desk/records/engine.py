@@ -152,6 +152,8 @@ def outages() -> Iterator[None]:
 _HELD = message("Another program holds the office. Close it, or wait and repeat it.")
 _READ_ONLY = message("The office is read-only here: this account may not write to it.")
 BUSY, CORRUPT, NOT_A_DATABASE = 5, 11, 26
+READ_ONLY_CODES = frozenset({3, 8, 14})
+"""What SQLite says where it may not write or make a file: PERM, READONLY, CANTOPEN."""
 _OUTAGES = {
     3: _READ_ONLY,  # SQLITE_PERM
     BUSY: _HELD,

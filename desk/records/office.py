@@ -21,8 +21,10 @@ from desk.errors import ConflictError, OutageError
 from desk.records import journal, other_desks, probe, search_rows, tables
 from desk.records.deeds.base import Deed, Look
 from desk.records.engine import WRITES, make_engine, outages
+from desk.records.guard import Guard
 from desk.records.journal import DESK
 from desk.records.keys import KeyMaker
+from desk.records.opening import hold_new, open_file
 from desk.records.tables import Shop
 from desk.records.where import is_url
 from desk.trade.bookings import Calendar
@@ -99,8 +101,9 @@ class Office:
         now: Callable[[], datetime] = utc_now,
         new_key: Callable[[], uuid.UUID] | None = None,
         desk: str | None = None,
+        guard: Guard | None = None,
     ) -> None:
-        self._engine = engine
+        self._engine, self._guard = engine, guard
         self._desk = platform.node() if desk is None else desk
         self._writer = engine.execution_options(**{WRITES: True})
         self.now = now
@@ -131,8 +134,10 @@ class Office:
             InputError: there is no such file, or it is on a network share.
             NotAnOffice: the file is something else.
             NewerOffice: a newer program wrote it; it is left untouched.
+            OfficeHeld: another program works on the whole of it, or stands in an upgrade's way.
             OutageError: it cannot be read, or an upgrade failed.
         """
+        guard = None
         if is_url(place):
             engine = make_engine(place)
             try:
@@ -144,15 +149,8 @@ class Office:
                 engine.dispose()
                 raise
         else:
-            path = Path(place)
-            if probe.check_file(path) < probe.SCHEMA:
-                from desk.records import upgrade
-
-                upgrade.upgrade_file(path, now=now)
-            engine = make_engine(path)
-            with outages():
-                probe.check_tables(engine, path, tables.table_names())
-        office = cls(engine, now=now, new_key=new_key, desk=desk)
+            engine, guard = open_file(Path(place), now=now)
+        office = cls(engine, now=now, new_key=new_key, desk=desk, guard=guard)
         try:
             office.zone  # noqa: B018 - an office without a shop fails here and not later
             with office.look() as session:
@@ -187,19 +185,23 @@ class Office:
         """
         from desk.records import upgrade
 
+        guard = None
         if not is_url(place):
-            probe.check_new_file(Path(place))
-        with outages():
-            upgrade.make_schema(place)
-        office = cls(make_engine(place), now=now, new_key=new_key)
+            guard = hold_new(Path(place))
+        office = cls(make_engine(place), now=now, new_key=new_key, guard=guard)
         try:
+            with outages():
+                upgrade.make_schema(place)
             office._found(shop, prefix)
             with office.look() as session:
                 office._newest = other_desks.newest_set(session)
+            if guard is not None:
+                guard.share()
         except BaseException:
-            office.close()
+            office._engine.dispose()
             if isinstance(place, Path):
                 upgrade.remove(place)
+            office.close()
             raise
         return office
 
@@ -363,6 +365,8 @@ class Office:
     def close(self) -> None:
         """Let go of the file; the last to leave folds the write-ahead log back into it."""
         self._engine.dispose()
+        if self._guard is not None:
+            self._guard.close()
 
     def __enter__(self) -> Self:
         return self

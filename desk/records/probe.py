@@ -77,8 +77,29 @@ def check_new_file(path: Path) -> None:
     _refuse_share(path)
 
 
-def check_file(path: Path) -> int:
+def check_there(path: Path) -> None:
+    """See that there is a file, without looking into it.
+
+    Raises:
+        InputError: there is none, or it is on a network share.
+    """
+    try:
+        there = path.is_file()
+    except OSError as error:  # a name too long, a folder that is closed
+        raise InputError(
+            message("{path} cannot be read.", path=str(path)), field="office", errno=error.errno
+        ) from error
+    if not there:
+        raise InputError(message("There is no office at {file}.", file=str(path)), field="office")
+    _refuse_share(path)
+
+
+def check_file(path: Path, mode: str = "rw") -> int:
     """See that a file is an office that this program can open; it is only read.
+
+    Args:
+        path: of the file.
+        mode: how it is opened, as :func:`~desk.records.engine.file_uri` takes it.
 
     Returns:
         The number of its tables' newest migration; smaller than :data:`SCHEMA` where they are
@@ -90,16 +111,8 @@ def check_file(path: Path) -> int:
         NewerOffice: a newer program wrote it.
         OutageError: it cannot be read.
     """
-    try:
-        there = path.is_file()
-    except OSError as error:  # a name too long, a folder that is closed
-        raise InputError(
-            message("{path} cannot be read.", path=str(path)), field="office", errno=error.errno
-        ) from error
-    if not there:
-        raise InputError(message("There is no office at {file}.", file=str(path)), field="office")
-    _refuse_share(path)
-    application, schema, revision = _numbers(path)
+    check_there(path)
+    application, schema, revision = _numbers(path, mode)
     if application != APPLICATION_ID:
         raise NotAnOffice(
             message("{file} is no office of this program.", file=path.name),
@@ -122,14 +135,14 @@ def check_file(path: Path) -> int:
     return schema
 
 
-def _numbers(path: Path) -> tuple[int, int, int | None]:
+def _numbers(path: Path, mode: str) -> tuple[int, int, int | None]:
     """Read the application's number, the schema's, and the newest migration's; write nothing.
 
     The last is None where an office has lost it.
     """
     driver = sqlite_driver()
     try:
-        connection = driver.connect(file_uri(path, "rw"), uri=True, isolation_level=None)
+        connection = driver.connect(file_uri(path, mode), uri=True, isolation_level=None)
         try:
 
             def ask(statement: str) -> tuple[Any, ...] | None:

@@ -16,12 +16,15 @@ from desk.errors import OutageError
 from desk.files.offices import make_alike
 from desk.records.engine import (
     APPLICATION_ID,
+    BUSY,
     WRITES,
     file_uri,
     make_engine,
     outages,
+    result_code,
     sqlite_driver,
 )
+from desk.records.guard import Guard
 from desk.wording import message
 
 INSUFFICIENT_PRIVILEGE = "42501"
@@ -128,19 +131,23 @@ def upgrade_file(
 ) -> Path:
     """Upgrade an office file: copy it, check the copy, migrate the copy, swap it in.
 
-    The file as it was stays beside the new one as a backup, whose path is returned.
+    The file as it was stays beside the new one as a backup, whose path is returned; it has its
+    name only when it is whole. Whoever calls this holds the office alone.
 
     Raises:
+        OfficeHeld: another program has it open after all.
         OutageError: the copy is damaged, the disk is full or a migration failed; the office is
             as it was.
     """
     stamp = now().strftime("%Y%m%dT%H%M%SZ")
-    backup = _free(path.with_name(f"{path.name}.before-upgrade-{stamp}"))
-    copy = path.with_name(f"{path.name}.upgrading")
-    remove(copy)
+    path = path.resolve()  # the file is swapped, and not a link that leads to it
+    begun, copy = (path.with_name(f"{path.name}{ending}") for ending in (_BEGUN, _UPGRADING))
+    for left in (begun, copy):  # by an upgrade that was killed
+        remove(left)
     try:
         with outages():
-            whole_copy(path, backup)
+            _copy_alone(path, begun)
+            backup = _named(begun, path.with_name(f"{path.name}.before-upgrade-{stamp}"))
             whole_copy(backup, copy)
             engine = make_engine(copy, migrating=True)
             try:
@@ -148,10 +155,62 @@ def upgrade_file(
             finally:
                 engine.dispose()
     except BaseException:
-        remove(copy)
+        for left in (begun, copy):
+            remove(left)
         raise
+    keep_on_disk(copy)
     os.replace(copy, path)  # noqa: PTH105 - the one call that swaps in a single step
     return backup
+
+
+_BEGUN, _UPGRADING = ".copying", ".upgrading"
+"""How the names of a copy end that is not whole, and of the one that is being upgraded."""
+
+
+_NOBODY_S = 0.2
+"""So long what knows nothing of the guard is waited for; nobody should be there."""
+
+
+def _copy_alone(path: Path, target: Path) -> None:
+    """Copy an office that nobody else has open, and leave no log beside it that could outlive it.
+
+    Raises:
+        OfficeHeld: somebody has it open who knows nothing of the guard.
+        OutageError: the copy does not pass SQLite's own check.
+    """
+    connection = sqlite_driver().connect(
+        file_uri(path, "rw"), uri=True, isolation_level=None, timeout=_NOBODY_S
+    )
+    try:
+        connection.execute("PRAGMA locking_mode=EXCLUSIVE").fetchall()
+        try:
+            for statement in ("BEGIN EXCLUSIVE", "SELECT count(*) FROM sqlite_master", "COMMIT"):
+                connection.execute(statement).fetchall()
+        except sqlite_driver().Error as error:
+            if result_code(error) == BUSY:
+                raise Guard(path).held_by_others(0) from error
+            raise
+        make_alike(target, path)
+        connection.execute("VACUUM INTO ?", (str(target),))
+    finally:
+        connection.close()  # and with it the log is folded back
+    _check(target)
+    if path.with_name(f"{path.name}-wal").exists():
+        raise OutageError(message("The disk is full. Nothing was lost; make room and repeat it."))
+
+
+def _named(begun: Path, wanted: Path) -> Path:
+    """Give a whole copy its name, once all of it is on the disk."""
+    keep_on_disk(begun)
+    named = _free(wanted)
+    begun.rename(named)
+    return named
+
+
+def keep_on_disk(path: Path) -> None:
+    """See that a closed file that was written is on the disk and not in memory alone."""
+    with path.open("rb+") as written:
+        os.fsync(written.fileno())
 
 
 def _free(path: Path) -> Path:
@@ -174,6 +233,10 @@ def whole_copy(source: Path, target: Path) -> None:
         connection.execute("VACUUM INTO ?", (str(target),))
     finally:
         connection.close()
+    _check(target)
+
+
+def _check(target: Path) -> None:
     copied = sqlite_driver().connect(file_uri(target, "rw"), uri=True, isolation_level=None)
     try:
         answer = copied.execute("PRAGMA integrity_check").fetchone()[0]
@@ -185,5 +248,5 @@ def whole_copy(source: Path, target: Path) -> None:
 
 def remove(path: Path) -> None:
     """Take away a file that was being made, with its write-ahead log."""
-    for name in (path, path.with_name(path.name + "-wal"), path.with_name(path.name + "-shm")):
-        name.unlink(missing_ok=True)
+    for ending in ("", "-wal", "-shm", "-journal"):
+        path.with_name(path.name + ending).unlink(missing_ok=True)

@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QLockFile, QObject, Qt, QThreadPool, QTimer, Signal
+from PySide6.QtCore import QObject, Qt, QThreadPool, QTimer, Signal
 from PySide6.QtGui import QGuiApplication, QIcon, QKeySequence, QPaintEvent, QShortcut
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QPushButton, QVBoxLayout, QWidget
 
@@ -24,7 +24,6 @@ from desk.windows.enter import EnterPresses
 from desk.windows.failures import Failures
 from desk.windows.geometry import keep_geometry, restore_geometry
 from desk.windows.labels import text_label
-from desk.windows.lock import take_lock
 from desk.windows.prompts import Prompts, QtPrompts
 from desk.wording import _, message
 
@@ -105,7 +104,6 @@ class Start(QObject):
         super().__init__()
         self.place = place
         self._prompts: Prompts = prompts or QtPrompts()
-        self._lock: QLockFile | None = None
         self._pool, self._away = QThreadPool(self), Away(self)
         self._opening = 0
         self._is_begun = False
@@ -136,16 +134,11 @@ class Start(QObject):
         if self.words.objectName() != "opening":
             self._say(_("Opening the office …"), "opening")
         self.busy.begin(_("A large office, or one from an older Drawoff, takes a while."))
-        try:
-            if not is_url(self.place):
-                path = Path(self.place)
-                if not path.exists() and path == paths.own_office():
-                    self._ask_three_questions()
-                    return
-                self._lock = take_lock(path)
-        except DeskError as error:
-            self._refused(error)
-            return
+        if not is_url(self.place):
+            path = Path(self.place)
+            if not path.exists() and path == paths.own_office():
+                self._ask_three_questions()
+                return
         self._opening = self._away.send(
             self._pool.start, self._open, Errand(self, self._stand, self._refused)
         )
@@ -245,7 +238,6 @@ class Start(QObject):
         path = Path(self.place)
         try:
             make_folder(path.parent)
-            self._lock = self._lock or take_lock(path)
         except DeskError as error:
             self._not_founded(error)
             return
@@ -272,9 +264,6 @@ class Start(QObject):
         if self.desk is not None:
             self.desk.close()
             self.desk = None
-        if self._lock is not None:
-            self._lock.unlock()
-            self._lock = None
 
     def close(self) -> None:
         """Finish what is under way, let go of the office, and leave."""

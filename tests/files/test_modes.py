@@ -34,6 +34,7 @@ def test_a_new_office_is_its_owners_alone(tmp_path: Path) -> None:
         assert office.zone
         assert {one.name: mode(one) for one in tmp_path.iterdir()} == {
             "new.drawoff": 0o600, "new.drawoff-wal": 0o600, "new.drawoff-shm": 0o600,
+            ".new.drawoff.lock": 0o600,
         }  # fmt: skip
 
 

@@ -169,6 +169,20 @@ class Screen:
         keys = self.do("search", "--onlyvisible", "--name", ".").split()
         return [self.do("getwindowname", key).strip() for key in keys]
 
+    def await_windows(self, title: str, count: int, within: float = PATIENCE_S) -> None:
+        """Wait until so many windows with this in their title are shown, and rest.
+
+        Raises:
+            NotSeen: they did not come.
+        """
+        end = time.monotonic() + within
+        while sum(title in one for one in self.titles()) < count:
+            if time.monotonic() > end:
+                self.keep_picture(f"not {count} windows {title}")
+                raise NotSeen(f"there are not {count} windows {title!r} but {self.titles()}")
+            time.sleep(0.05)
+        self.rest(0.5)
+
     def front(self) -> str:
         """Return the title of the window that has the keyboard."""
         return self.do("getactivewindow", "getwindowname").strip()

@@ -80,19 +80,25 @@ def test_a_known_caller_is_booked_and_the_day_looked_at_again(
     assert len({row["customer_id"] for row in booked}) == 1
 
 
-def test_a_second_program_on_the_same_file_is_told_and_harms_nothing(small_office: Person) -> None:
+def test_two_programs_on_one_file_see_each_others_bookings(small_office: Person) -> None:
     screen = small_office.screen
     with small_office.program() as first:
         second = Running(small_office, ())
-        screen.see("Another Drawoff has")
+        screen.await_windows("Counter", 2)
+        screen.see("Week before")
+        book_a_call(screen, when="today 22 bram", number="A-00013")
+        assert len(small_office.rows("visit")) == 13, "a command works beside two windows"
         second.leave()
         screen.await_front("Counter")
         screen.press("ctrl+d")
-        screen.see("Beatriz")
+        screen.see("A-00013")
+        screen.press("ctrl+k")
+        book_a_call(screen, when="today 23 bram", number="A-00014")
         first.see_no_mistake()
         first.kill()
     with small_office.program() as again:
-        screen.see("Beatriz")
+        for begins in ("22:00", "23:00"):
+            screen.see(begins)
         again.see_no_mistake()
 
 

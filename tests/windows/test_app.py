@@ -7,17 +7,21 @@ import subprocess
 import sys
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
-from PySide6.QtCore import QCoreApplication, QEvent, QLockFile, QObject, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from desk import paths
+from desk.records.customers import PersonDetails
+from desk.records.deeds.entering import AddPerson
+from desk.records.guard import Guard
 from desk.records.office import Office
 from desk.records.tables import Person, Shop
 from desk.windows import looks
@@ -86,30 +90,32 @@ def test_a_foreign_file_is_refused_and_another_chosen(
     assert foreign.read_text() == "not an office"
 
 
-def test_a_second_program_on_the_same_office_is_told(
+def test_a_second_window_on_the_same_office_shares_it(
     qtbot: QtBot, start: Callable[[Path], Start], office_path: Path
 ) -> None:
-    held = QLockFile(f"{office_path}.lock")
-    assert held.tryLock(0)
-    one = start(office_path)
-    one.show()
-    qtbot.waitUntil(lambda: one.words.objectName() == "refused")
-    assert "Another Drawoff has office.drawoff open" in one.words.text()
-    held.unlock()
+    first, second = start(office_path), start(office_path)
+    for one in (first, second):
+        with qtbot.waitSignal(one.ready):
+            one.show()
+    assert first.desk is not None
+    assert second.desk is not None
+    with qtbot.waitSignal(second.desk.changed):
+        first.desk.act(first, AddPerson(PersonDetails("Ann Poole")), print, print)
 
 
-def test_a_lock_whose_program_has_gone_is_recovered(
-    qtbot: QtBot, start: Callable[[Path], Start], office_path: Path
+def test_an_office_that_another_program_works_on_as_a_whole_is_told(
+    qtbot: QtBot,
+    start: Callable[[Path], Start],
+    office_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    code = (
-        "import os, sys; from PySide6.QtCore import QLockFile;"
-        "lock = QLockFile(sys.argv[1]); lock.tryLock(0); os._exit(0)"
-    )
-    subprocess.run([sys.executable, "-c", code, f"{office_path}.lock"], check=True)
-    assert Path(f"{office_path}.lock").exists()
-    one = start(office_path)
-    with qtbot.waitSignal(one.ready):
+    monkeypatch.setattr(Guard.share, "__defaults__", (0.1,))
+    with closing(Guard(office_path)) as upgrading:
+        upgrading.alone()
+        one = start(office_path)
         one.show()
+        qtbot.waitUntil(lambda: one.words.objectName() == "refused")
+        assert "Another Drawoff is working on the whole of office.drawoff" in one.words.text()
 
 
 def test_three_questions_make_the_first_office(
@@ -177,7 +183,8 @@ def test_another_office_is_opened_in_its_place(
     assert one.place == second
     assert one.counter is not first
     assert ended == []
-    assert QLockFile(f"{office_path}.lock").tryLock(0), "the first office is let go of"
+    with closing(Guard(office_path)) as mine:
+        assert mine.try_alone(), "the first office is let go of"
 
 
 def test_the_window_lives_while_the_office_is_being_opened(

@@ -15,6 +15,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError, OutageError
 from desk.records.check_up.findings import MOST_ALIKE
 from desk.records.engine import APPLICATION_ID, STILL, make_engine
+from desk.records.guard import Guard
 from desk.records.probe import SCHEMA
 from desk.wording import Message, message
 
@@ -101,9 +102,21 @@ def readable(path: Path) -> Iterator[sa.Engine]:
     What nobody has open is read as it lies. What somebody writes is read through the log that is
     shared with them. What was left behind by a crash is read from a copy, as SQLite would mend it.
 
+    It is held beside others meanwhile, so that nobody swaps it.
+
     Raises:
+        OfficeHeld: another program works on the whole of it.
         OutageError: it was written while it was read, or there is no room for a copy.
     """
+    guard = Guard(path)
+    guard.share()
+    try:
+        yield from _as_it_lies(path)
+    finally:
+        guard.close()
+
+
+def _as_it_lies(path: Path) -> Iterator[sa.Engine]:
     log, shared, undo = (beside(path, ending) for ending in ("-wal", "-shm", "-journal"))
     if shared.exists() and log.exists() and not undo.exists():
         yield from _opened(path, "ro")

@@ -145,8 +145,12 @@ def _make_file(path: Path, fill: Callable[[sa.Connection], None]) -> None:
 
 
 def _fill_the_empty(place: str | Path, fill: Callable[[sa.Connection], None]) -> None:
-    Office.open(place).close()  # it is an office, and upgraded
-    engine = make_engine(place)
+    with Office.open(place):  # it is an office, upgraded, and held while it is filled
+        engine = make_engine(place)
+        _fill_within(engine, fill)
+
+
+def _fill_within(engine: sa.Engine, fill: Callable[[sa.Connection], None]) -> None:
     try:
         with engine.execution_options(**{WRITES: True}).begin() as connection:
             _clear(connection)

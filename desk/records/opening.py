@@ -1,0 +1,107 @@
+"""Opening an office file: held by the guard from the first look on, and brought up to date."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+import sqlalchemy as sa
+
+from desk.errors import OutageError
+from desk.records import probe, tables
+from desk.records.engine import STILL, make_engine, outages
+from desk.records.guard import PATIENCE_S, Guard
+from desk.wording import message
+
+
+def open_file(path: Path, *, now: Callable[[], datetime]) -> tuple[sa.Engine, Guard]:
+    """Open an office file beside everybody else who has it open.
+
+    Args:
+        path: of the file.
+        now: the clock, for the name of a safety copy.
+
+    Returns:
+        The engine, and the hold on the file; the engine is disposed of before that is closed.
+
+    Raises:
+        InputError: there is no such file, or it is on a network share.
+        NotAnOffice: the file is something else.
+        NewerOffice: a newer program wrote it; it is left untouched.
+        OfficeHeld: another program works on the whole of it, or it is to be upgraded and another
+            has it open.
+        OutageError: it cannot be read, or an upgrade failed.
+    """
+    probe.check_there(path)
+    guard = Guard(path)
+    guard.share()
+    try:
+        mode = way_in(path)
+        _bring_up_to_date(path, guard, mode, now)
+        engine = make_engine(path, mode=mode)
+        try:
+            with outages():
+                probe.check_tables(engine, path, tables.table_names())
+        except BaseException:
+            engine.dispose()
+            raise
+    except BaseException:
+        guard.close()
+        raise
+    return engine, guard
+
+
+def hold_new(path: Path) -> Guard:
+    """Hold alone the place at which an office is going to be made.
+
+    Raises:
+        InputError: something is there already, the folder is missing, or it is a share.
+        OfficeHeld: another program is about to make one there, or has.
+    """
+    probe.check_new_file(path)
+    guard = Guard(path)
+    guard.alone()
+    try:
+        probe.check_new_file(path)  # somebody may have made it while we waited
+    except BaseException:
+        guard.close()
+        raise
+    return guard
+
+
+def way_in(path: Path) -> str:
+    """Return how an office is opened where its folder is writable, and where it is only looked at.
+
+    In a folder that takes no files SQLite cannot share a log; what lies there is read as it lies.
+    """
+    if os.access(path.resolve().parent, os.W_OK):
+        return "rw"
+    return "ro" if path.with_name(f"{path.name}-wal").exists() else STILL
+
+
+def _bring_up_to_date(path: Path, guard: Guard, mode: str, now: Callable[[], datetime]) -> None:
+    """Upgrade an office of an older program while nobody else has it; end sharing it again.
+
+    Whatever happened while nothing was held is seen: the file is looked at again after each time
+    the hold is taken.
+    """
+    last = time.monotonic() + PATIENCE_S
+    while probe.check_file(path, mode) < probe.SCHEMA:
+        if mode != "rw":
+            raise OutageError(
+                message(
+                    "{file} is of an older Drawoff, and its folder does not let it be upgraded.",
+                    file=path.name,
+                )
+            )
+        if guard.try_alone():
+            if probe.check_file(path) < probe.SCHEMA:
+                from desk.records import upgrade
+
+                upgrade.upgrade_file(path, now=now)
+        elif time.monotonic() > last:
+            raise guard.held_by_others(PATIENCE_S)
+        guard.share()

@@ -1,0 +1,36 @@
+"""A program that saves over and over, and says each save that it was told is kept.
+
+Started as a process of its own: ``python saver.py OFFICE``; it adds a person and prints the name
+only after the commit is back, and goes on until it is killed or refused.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from itertools import count
+from pathlib import Path
+
+from desk.errors import DeskError
+from desk.records.customers import PersonDetails
+from desk.records.deeds.entering import AddPerson
+from desk.records.office import Office
+
+
+def main(place: str) -> None:
+    """Save until it is refused, and say why."""
+    with Office.open(Path(place)) as office:
+        for turn in count():
+            name = f"saved-{os.getpid()}-{turn}"
+            try:
+                office.carry_out(AddPerson(PersonDetails(name)))
+            except DeskError as error:
+                name = f"refused {type(error).__name__}"
+            sys.stdout.write(f"{name}\n")
+            sys.stdout.flush()
+            if name.startswith("refused"):
+                return
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])
