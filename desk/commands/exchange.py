@@ -93,7 +93,7 @@ def import_(
         _take_everything(file, office, matches=matches, dry_run=dry_run)
         return
     matched = dict(_match(text) for text in matches)
-    with _garbage_left_lying(), open_office(office) as opened:
+    with _garbage_left_lying(), open_office(office, writes=not dry_run) as opened:
         done = _TAKEN_IN[kind](opened, file, matched, dry_run=dry_run)
     if dry_run:
         click.echo(_("Nothing was changed. This is what would be done:"))

@@ -13,7 +13,7 @@ import click
 from desk import paths
 from desk.errors import InputError
 from desk.records.where import OFFICE_VARIABLE, office_place
-from desk.wording import _, message
+from desk.wording import _, message, say
 
 if TYPE_CHECKING:  # what opens no office waits for no database
     from desk.records.office import Office
@@ -43,15 +43,22 @@ def json_option[F: Callable[..., object]](command: F) -> F:
     return click.option("--json", "as_json", is_flag=True, help=_("Answer in JSON."))(command)
 
 
-def open_office(given: str | None) -> Office:
+def open_office(given: str | None, *, writes: bool = False) -> Office:
     """Open the office that was named, else the environment's, else the person's own.
+
+    Args:
+        given: its name with the command.
+        writes: something is entered in it; that the clock is behind is then said.
 
     Raises:
         InputError, OutageError: as :meth:`Office.open`.
     """
     from desk.records.office import Office
 
-    return Office.open(place_named(given))
+    office = Office.open(place_named(given))
+    if writes and office.clock_warning is not None:
+        click.echo(say(office.clock_warning), err=True)
+    return office
 
 
 def place_named(given: str | None) -> str | Path:

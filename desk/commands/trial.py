@@ -79,7 +79,7 @@ def try_(out: Path, *, no_window: bool) -> None:
     if not no_window and has_screen():
         from desk.windows.app import run
 
-        run(place)
+        run(place, is_invented=True)
 
 
 def _make_room(place: Path) -> None:

@@ -31,6 +31,7 @@ from desk.records.lines import appliance_line, letterhead_of, part_line, premise
 from desk.records.place_record import ties_of
 from desk.records.readings import activation_of, flow_from
 from desk.records.repeated import Repeat, repeated_jobs
+from desk.records.sequence import in_sequence
 from desk.records.snapshots import PartLine
 from desk.records.tables import (
     Appliance,
@@ -152,8 +153,8 @@ class _Measured:
 
 
 def _measured(session: Session, appliance_id: uuid.UUID) -> _Measured:
-    fills = _by_reading(session, Fill.reading_id, appliance_id, Fill.number)
-    inputs = _by_reading(session, ReadingInput.reading_id, appliance_id, ReadingInput.id)
+    fills = _by_reading(session, Fill.reading_id, appliance_id, (Fill.number,))
+    inputs = _by_reading(session, ReadingInput.reading_id, appliance_id, in_sequence(ReadingInput))
     measured = _Measured()
     for reading in session.scalars(
         sa.select(Reading)
@@ -165,7 +166,7 @@ def _measured(session: Session, appliance_id: uuid.UUID) -> _Measured:
             Reading.si_value.is_not(None),
             Reading.withdrawn_at.is_(None),
         )
-        .order_by(Reading.taken_at, Reading.id)
+        .order_by(*in_sequence(Reading))
     ):
         if reading.kind != FLOW:
             measured.temperatures[reading.visit_id].append(_temperature(reading))
@@ -181,7 +182,7 @@ def _by_reading(
     session: Session,
     reading_id: InstrumentedAttribute[uuid.UUID],
     appliance_id: uuid.UUID,
-    order: InstrumentedAttribute[Any],
+    order: Sequence[sa.SQLColumnExpression[Any]],
 ) -> Mapping[uuid.UUID, list[Any]]:
     """Return the rows below the appliance's flows, by the reading that they belong to."""
     table = reading_id.class_
@@ -195,7 +196,7 @@ def _by_reading(
             Reading.kind == FLOW,
             table.withdrawn_at.is_(None),
         )
-        .order_by(order)
+        .order_by(*order)
     ):
         gathered[row.reading_id].append(row)
     return gathered
@@ -309,7 +310,7 @@ def _parts(session: Session, appliance_id: uuid.UUID) -> Mapping[uuid.UUID, list
         sa.select(PartUsed)
         .join(Visit, Visit.id == PartUsed.visit_id)
         .where(Visit.appliance_id == appliance_id, PartUsed.withdrawn_at.is_(None))
-        .order_by(PartUsed.id)
+        .order_by(*in_sequence(PartUsed))
     ):
         gathered[row.visit_id].append(part_line(row))
     return gathered

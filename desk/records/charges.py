@@ -13,6 +13,7 @@ from desk.errors import InputError, RuleError
 from desk.records.charging_rule import COLUMNS, rule_of
 from desk.records.journal import keep, withdraw
 from desk.records.rows import open_visit, row_of
+from desk.records.sequence import in_sequence, newest_first
 from desk.records.shop import the_shop
 from desk.records.snapshots import ChargeLine, Charges, TaxLine
 from desk.records.tables import FurtherCharge, PartUsed, Visit, VisitCharging
@@ -160,7 +161,7 @@ def charging_of(session: Session, visit_id: uuid.UUID) -> VisitCharging | None:
     return session.scalars(
         sa.select(VisitCharging)
         .where(VisitCharging.visit_id == visit_id, VisitCharging.withdrawn_at.is_(None))
-        .order_by(VisitCharging.id.desc())
+        .order_by(*newest_first(VisitCharging))
     ).first()
 
 
@@ -263,5 +264,5 @@ def _further(session: Session, visit_id: uuid.UUID) -> Sequence[FurtherCharge]:
     return session.scalars(
         sa.select(FurtherCharge)
         .where(FurtherCharge.visit_id == visit_id, FurtherCharge.withdrawn_at.is_(None))
-        .order_by(FurtherCharge.id)
+        .order_by(*in_sequence(FurtherCharge))
     ).all()

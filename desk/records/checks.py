@@ -16,7 +16,8 @@ from desk.errors import InputError, RuleError
 from desk.records.covers import remember_cover
 from desk.records.journal import deed_of, keep
 from desk.records.rows import open_visit, row_of
-from desk.records.tables import Appliance, ChangeSet, CheckResult, Reading, Visit
+from desk.records.sequence import in_sequence, newest_first
+from desk.records.tables import Appliance, CheckResult, Reading, Visit
 from desk.records.visits import acknowledged, checklist_of
 from desk.trade.checklist import Given, Walk, cautions_for, check_answer, walk
 from desk.trade.content import COULD_NOT, Check, Checklist, in_language
@@ -40,9 +41,8 @@ def results_of(session: Session, visit_id: uuid.UUID) -> Sequence[CheckResult]:
     """Return every answer of a visit in the office's own sequence, the superseded ones too."""
     return session.scalars(
         sa.select(CheckResult)
-        .join(ChangeSet, ChangeSet.id == CheckResult.made_in)
         .where(CheckResult.visit_id == visit_id, CheckResult.withdrawn_at.is_(None))
-        .order_by(ChangeSet.number, CheckResult.id)
+        .order_by(*in_sequence(CheckResult))
     ).all()
 
 
@@ -264,7 +264,7 @@ def _refuse_against_monitor(session: Session, visit: Visit, check: Check, answer
             Reading.kind == "co_in_room",
             Reading.withdrawn_at.is_(None),
         )
-        .order_by(Reading.id.desc())
+        .order_by(*newest_first(Reading))
         .limit(1)
     ).first()
     if latest is None or latest.si_value is None:

@@ -6,6 +6,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.rows import row_of
+from desk.records.sequence import newest_first
 from desk.records.tables import Appliance, CheckResult, Visit
 from desk.records.views import KnownCover
 from desk.trade.cover import COVER_SEALS, COVERS
@@ -61,7 +62,7 @@ def _of_model(session: Session, appliance: Appliance) -> KnownCover | None:
     found = _found(session, alike) or (
         "",
         session.scalars(
-            sa.select(Appliance.number).where(alike).order_by(Appliance.id.desc()).limit(1)
+            sa.select(Appliance.number).where(alike).order_by(*newest_first(Appliance)).limit(1)
         ).one(),
     )
     return KnownCover(covers[0], *found)
@@ -81,7 +82,7 @@ def _found(session: Session, which: sa.ColumnElement[bool]) -> tuple[str, str] |
             sa.not_(CheckResult.superseded),
             CheckResult.withdrawn_at.is_(None),
         )
-        .order_by(CheckResult.id.desc())
+        .order_by(*newest_first(CheckResult))
         .limit(1)
     ).first()
     return found and (found[0], found[1])

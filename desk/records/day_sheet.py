@@ -16,6 +16,7 @@ from desk.records.danger import is_open, open_without_time
 from desk.records.days import bounds_of
 from desk.records.lines import address_lines, letterhead_of
 from desk.records.repeated import Repeat, repeated_jobs
+from desk.records.sequence import in_sequence
 from desk.records.snapshots import DaySheet, DaySheetVisit, TechnicianSheet
 from desk.records.tables import Appliance, Customer, CustomerPhone, Person, Premises, Visit
 from desk.records.views import Overlap
@@ -120,7 +121,7 @@ def _phones(session: Session, customers: Collection[uuid.UUID]) -> dict[uuid.UUI
     rows = session.execute(
         sa.select(CustomerPhone.customer_id, CustomerPhone.typed)
         .where(CustomerPhone.customer_id.in_(customers), CustomerPhone.withdrawn_at.is_(None))
-        .order_by(CustomerPhone.id)
+        .order_by(*in_sequence(CustomerPhone))
     )
     for customer, typed in rows:
         found.setdefault(customer, []).append(typed)

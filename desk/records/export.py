@@ -17,6 +17,7 @@ from sqlalchemy.orm import Session, aliased
 from desk.files import whole_file
 from desk.records.cells import guard
 from desk.records.office import Office
+from desk.records.sequence import in_sequence
 from desk.records.tables import Appliance, Part, PartUsed, Person, Visit
 
 VISIT_COLUMNS = (
@@ -126,7 +127,7 @@ def parts_by_visit(session: Session) -> dict[uuid.UUID, str]:
         sa.select(PartUsed.visit_id, Part.number, PartUsed.name)
         .outerjoin(Part, Part.id == PartUsed.part_id)
         .where(PartUsed.withdrawn_at.is_(None))
-        .order_by(PartUsed.id)
+        .order_by(*in_sequence(PartUsed))
     ):
         gathered.setdefault(visit_id, []).append(number or name)
     return {visit_id: "; ".join(names) for visit_id, names in gathered.items()}

@@ -13,6 +13,7 @@ from desk.records import tables
 from desk.records.danger import is_open
 from desk.records.labels import labels_in
 from desk.records.repeated import repeated_jobs
+from desk.records.sequence import in_sequence
 from desk.records.tables import Appliance, Person, Visit
 from desk.records.views import HistoryLine
 from desk.trade.complaints import complaint_text
@@ -86,7 +87,7 @@ def _parts(session: Session, keys: Sequence[uuid.UUID]) -> dict[uuid.UUID, list[
     for visit_id, name in session.execute(
         sa.select(tables.PartUsed.visit_id, tables.PartUsed.name)
         .where(tables.PartUsed.visit_id.in_(keys), tables.PartUsed.withdrawn_at.is_(None))
-        .order_by(tables.PartUsed.id)
+        .order_by(*in_sequence(tables.PartUsed))
     ):
         gathered.setdefault(visit_id, []).append(name)
     return gathered
@@ -104,7 +105,9 @@ def _flows(session: Session, keys: Sequence[uuid.UUID]) -> dict[uuid.UUID, float
             tables.Reading.si_value.is_not(None),
             tables.Reading.withdrawn_at.is_(None),
         )
-        .order_by(sa.case((tables.Reading.moment == "left", 1), else_=0), tables.Reading.id)
+        .order_by(
+            sa.case((tables.Reading.moment == "left", 1), else_=0), *in_sequence(tables.Reading)
+        )
     )
     return {visit_id: flow for visit_id, flow in found if flow is not None}
 

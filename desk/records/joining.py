@@ -20,6 +20,7 @@ from desk.records.fold import fold
 from desk.records.journal import withdraw
 from desk.records.place_views import JoinView
 from desk.records.rows import row_of
+from desk.records.sequence import in_sequence
 from desk.records.tables import (
     Appliance,
     Customer,
@@ -257,7 +258,7 @@ def _withdraw_doubled_ties(session: Session, where: sa.ColumnElement[bool]) -> N
     for tie in session.scalars(
         sa.select(PremisesLink)
         .where(where, PremisesLink.withdrawn_at.is_(None), PremisesLink.until.is_(None))
-        .order_by(PremisesLink.id)
+        .order_by(*in_sequence(PremisesLink))
     ):
         kept = first.setdefault((tie.premises_id, tie.customer_id, tie.role), tie)
         if kept is not tie:

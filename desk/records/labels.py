@@ -7,6 +7,7 @@ from collections.abc import Callable
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records.sequence import newest_first
 from desk.records.tables import ChecklistEdition
 from desk.trade.complaints import complaint_text
 from desk.wording import message, say
@@ -40,7 +41,7 @@ def _cause(session: Session, key: str) -> str:
     known = in_use(session).content.causes.get(key)
     if known is not None:
         return in_language(known.name)
-    kept = sa.select(ChecklistEdition.content).order_by(ChecklistEdition.id.desc())
+    kept = sa.select(ChecklistEdition.content).order_by(*newest_first(ChecklistEdition))
     named = ChecklistEdition.content.contains(f'"id":"{key}"', autoescape=True)
     for text in session.scalars(kept.where(named)):
         causes = read_edition(text).causes

@@ -19,6 +19,7 @@ from desk.records.fold import fold
 from desk.records.sameness import is_same_number, serial_key, street_key
 from desk.records.search_index import Way, hits
 from desk.records.search_rows import APPLIANCES, PEOPLE, PREMISES, digits_of
+from desk.records.sequence import in_sequence, newest_first
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises, PremisesLink
 
 MOST = 3
@@ -107,7 +108,7 @@ def _with_number(session: Session, typed: str) -> list[uuid.UUID]:
         .join(Customer, Customer.id == CustomerPhone.customer_id)
         .where(CustomerPhone.e164 == (e164(typed) or typed), *_IN_USE)
     )
-    found = session.scalars(exact.order_by(CustomerPhone.id.desc()).limit(MOST)).all()
+    found = session.scalars(exact.order_by(*newest_first(CustomerPhone)).limit(MOST)).all()
     if found:
         return list(dict.fromkeys(found))
     return list(dict.fromkeys(_with_local_number(session, typed, digits)))[:MOST]
@@ -120,7 +121,7 @@ def _with_local_number(session: Session, typed: str, digits: str) -> Iterator[uu
         sa.select(CustomerPhone.customer_id, CustomerPhone.typed, CustomerPhone.e164)
         .join(Customer, Customer.id == CustomerPhone.customer_id)
         .where(CustomerPhone.customer_id.in_(keys), *_IN_USE)
-        .order_by(CustomerPhone.id.desc())
+        .order_by(*newest_first(CustomerPhone))
     )
     for customer_id, as_typed, number in rows:
         if is_same_number(typed, number or as_typed):
@@ -139,7 +140,7 @@ def _at(session: Session, address: Address) -> list[Premises]:
     rows = session.scalars(
         sa.select(Premises)
         .where(Premises.id.in_(keys), Premises.withdrawn_at.is_(None))
-        .order_by(Premises.id.desc())
+        .order_by(*newest_first(Premises))
     )
     there = [
         row
@@ -168,7 +169,7 @@ def _with_serial(session: Session, serial: str) -> list[tuple[Appliance, Premise
         sa.select(Appliance, Premises)
         .join(Premises, Premises.id == Appliance.premises_id)
         .where(Appliance.id.in_(keys), Appliance.withdrawn_at.is_(None))
-        .order_by(Appliance.id.desc())
+        .order_by(*newest_first(Appliance))
     )
     same = [
         (appliance, premises) for appliance, premises in rows if serial_key(appliance.serial) == key
@@ -189,7 +190,7 @@ def _holders(session: Session, premises: Sequence[uuid.UUID]) -> dict[uuid.UUID,
             PremisesLink.withdrawn_at.is_(None),
             Customer.withdrawn_at.is_(None),
         )
-        .order_by(PremisesLink.id)
+        .order_by(*in_sequence(PremisesLink))
     )
     return {row.premises_id: row.customer_id for row in ties}
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records.sequence import in_sequence
 from desk.records.shop import logo_of, the_shop
 from desk.records.snapshots import ApplianceLine, CustomerLine, Letterhead, PartLine, PremisesLine
 from desk.records.tables import (
@@ -47,12 +48,12 @@ def customer_line(session: Session, customer: Customer) -> CustomerLine:
     phones = session.scalars(
         sa.select(CustomerPhone.typed)
         .where(CustomerPhone.customer_id == customer.id, CustomerPhone.withdrawn_at.is_(None))
-        .order_by(CustomerPhone.id)
+        .order_by(*in_sequence(CustomerPhone))
     )
     emails = session.scalars(
         sa.select(CustomerEmail.address)
         .where(CustomerEmail.customer_id == customer.id, CustomerEmail.withdrawn_at.is_(None))
-        .order_by(CustomerEmail.id)
+        .order_by(*in_sequence(CustomerEmail))
     )
     return CustomerLine(
         name=customer.name,

@@ -18,6 +18,7 @@ from desk.errors import InputError
 from desk.records import readings
 from desk.records.journal import deed_of, keep, withdraw
 from desk.records.moments import Moment, moments_of
+from desk.records.sequence import newest_first
 from desk.records.snapshots import ChangeLine, EntryLine, FigureLine, MeasurementLine
 from desk.records.tables import Reading, ReadingInput, Visit
 from desk.trade.estimates import Estimate, compare
@@ -114,12 +115,14 @@ def _enter(
 
 def _card(session: Session, visit_id: uuid.UUID, kind: str, moment: str) -> Reading | None:
     return session.scalars(
-        sa.select(Reading).where(
+        sa.select(Reading)
+        .where(
             Reading.visit_id == visit_id,
             Reading.kind == kind,
             Reading.moment == moment,
             Reading.withdrawn_at.is_(None),
         )
+        .order_by(*newest_first(Reading))
     ).first()
 
 

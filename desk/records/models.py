@@ -7,6 +7,7 @@ from collections import Counter
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records.sequence import newest_first
 from desk.records.tables import Appliance
 from desk.trade.sensing import NOT_KNOWN
 
@@ -42,7 +43,7 @@ def values_of_model(session: Session, maker: str, model: str) -> dict[str, str]:
     rows = session.execute(
         sa.select(*_LEARNT.values())
         .where(*wanted, Appliance.withdrawn_at.is_(None))
-        .order_by(Appliance.id.desc())
+        .order_by(*newest_first(Appliance))
         .limit(_MOST)
     ).all()
     usual: dict[str, str] = {}

@@ -6,6 +6,7 @@ twice counts once, and with its doubt.
 
 from __future__ import annotations
 
+import itertools
 import uuid
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -17,6 +18,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError
 from desk.records import readings
 from desk.records.rows import row_of
+from desk.records.sequence import newest_first
 from desk.records.tables import Appliance, Premises, Reading, Visit
 from desk.trade.estimates import Estimate
 from desk.trade.flow import estimate_of
@@ -234,15 +236,14 @@ def _visits_before(session: Session, visit: Visit) -> Iterable[Visit]:
     """Return the earlier visits to the same appliance on which a card was begun, newest first."""
     if visit.appliance_id is None:
         return ()
-    return session.scalars(
-        sa.select(Visit)
-        .join(Reading, Reading.visit_id == Visit.id)
-        .where(
-            Visit.appliance_id == visit.appliance_id,
-            Visit.received_at < visit.received_at,
-            Reading.kind.in_(MEASUREMENTS),
-            Reading.withdrawn_at.is_(None),
-        )
-        .order_by(Visit.received_at.desc(), Visit.id.desc())
-        .distinct()
+    begun = sa.exists().where(
+        Reading.visit_id == Visit.id,
+        Reading.kind.in_(MEASUREMENTS),
+        Reading.withdrawn_at.is_(None),
     )
+    newest = session.scalars(
+        sa.select(Visit)
+        .where(Visit.appliance_id == visit.appliance_id, sa.or_(begun, Visit.id == visit.id))
+        .order_by(*newest_first(Visit))
+    )
+    return itertools.islice(itertools.dropwhile(lambda row: row is not visit, newest), 1, None)

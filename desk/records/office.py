@@ -9,7 +9,7 @@ from collections import deque
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Self
 from zoneinfo import ZoneInfo
@@ -35,6 +35,12 @@ log = logging.getLogger(__name__)
 HELD, MOST_HELD = "held", 64
 """Where a session holds the rows that were got last, and how many: a deed needs few, and one that
 goes through all visits is not to hold them all."""
+CLOCKS_APART = timedelta(minutes=5)
+"""So far the clocks of two desks may differ before it is said; Kerberos puts up with as much
+(RFC 4120 recommends it; from memory)."""
+CLOCK_BEHIND = message(
+    "The clock of this computer is behind the newest entry; check date and time."
+)
 TRIES = 3
 """So often a deed is done that other desks overtake."""
 
@@ -92,7 +98,12 @@ def utc_now() -> datetime:
 
 
 class Office:
-    """One office, open. Windows and commands hold one; sessions never leave it."""
+    """One office, open. Windows and commands hold one; sessions never leave it.
+
+    Attributes:
+        now: the clock; it tells times and decides no order.
+        clock_warning: what to say once of a clock that was behind when the office was opened.
+    """
 
     def __init__(
         self,
@@ -111,6 +122,7 @@ class Office:
         self._zone: str | None = None
         self._system: str | None = None
         self._newest = 0
+        self.clock_warning: Message | None = None
         self._own: set[uuid.UUID] = set()  # from the start: what is done before the ear is own
 
     @classmethod
@@ -153,12 +165,19 @@ class Office:
         office = cls(engine, now=now, new_key=new_key, desk=desk, guard=guard)
         try:
             office.zone  # noqa: B018 - an office without a shop fails here and not later
-            with office.look() as session:
-                office._newest = other_desks.newest_set(session)
+            office._meet_the_newest()
         except BaseException:
             office.close()
             raise
         return office
+
+    def _meet_the_newest(self) -> None:
+        """See where the others are: the last deed, and whether it is later than the clock."""
+        with self.look() as session:
+            self._newest, at = other_desks.newest_set(session)
+        if at is not None and self.now() < at - CLOCKS_APART:
+            self.clock_warning = CLOCK_BEHIND
+            log.info("the clock is behind the newest entry by %s", at - self.now())
 
     @classmethod
     def create(
@@ -193,8 +212,7 @@ class Office:
             with outages():
                 upgrade.make_schema(place)
             office._found(shop, prefix)
-            with office.look() as session:
-                office._newest = other_desks.newest_set(session)
+            office._meet_the_newest()
             if guard is not None:
                 guard.share()
         except BaseException:

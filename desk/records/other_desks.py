@@ -11,6 +11,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 from typing import TYPE_CHECKING, Any, ClassVar, Protocol
 
 import sqlalchemy as sa
@@ -19,6 +20,7 @@ from sqlalchemy.orm import Session, UOWTransaction
 
 from desk.records import tables
 from desk.records.engine import outages
+from desk.records.types import Instant
 from desk.wording import Message, message
 
 if TYPE_CHECKING:
@@ -91,13 +93,18 @@ def tell(session: Session, change_set: ChangeSet) -> None:
     session.execute(sa.select(sa.func.pg_notify(CHANNEL, told)))
 
 
-_NEWEST = sa.text("SELECT sets_made FROM device WHERE id = (SELECT device_id FROM here)")
+_NEWEST = sa.text(
+    "SELECT sets_made, (SELECT at FROM change_set"
+    " ORDER BY clock DESC, device_id DESC LIMIT 1) AS at"
+    " FROM device WHERE id = (SELECT device_id FROM here)"
+).columns(sa.column("sets_made", sa.BigInteger()), sa.column("at", Instant()))
 """In plain SQL: it is asked at every start, before these tables are mapped."""
 
 
-def newest_set(session: Session) -> int:
-    """Return the running number of the last deed done in this office."""
-    return int(session.scalar(_NEWEST) or 0)
+def newest_set(session: Session) -> tuple[int, datetime | None]:
+    """Return the running number of the last deed done here, and when the newest of all was."""
+    found = session.execute(_NEWEST).first()
+    return (found.sets_made, found.at) if found is not None else (0, None)
 
 
 class Ear(Protocol):

@@ -17,6 +17,7 @@ from desk.records.joining import successors
 from desk.records.journal import deed_of
 from desk.records.places import link_customer
 from desk.records.rows import row_of, sensible_day
+from desk.records.sequence import in_sequence
 from desk.records.shop import the_shop
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from desk.wording import message
@@ -111,7 +112,7 @@ def _open_ties(session: Session, premises_id: uuid.UUID, role: str) -> list[Prem
                 PremisesLink.until.is_(None),
                 PremisesLink.withdrawn_at.is_(None),
             )
-            .order_by(PremisesLink.id)
+            .order_by(*in_sequence(PremisesLink))
         )
     )
 

@@ -28,6 +28,7 @@ from desk.records.parts_used_views import (
     TechnicianTally,
     UsedPart,
 )
+from desk.records.sequence import in_sequence
 from desk.records.shop import the_shop
 from desk.records.tables import (
     Appliance,
@@ -138,7 +139,7 @@ def _rows(session: Session, where: Sequence[sa.ColumnElement[bool]]) -> list[_Ro
         .outerjoin(Premises, Premises.id == Visit.premises_id)
         .outerjoin(Part, Part.id == PartUsed.part_id)
         .where(PartUsed.withdrawn_at.is_(None), *where)
-        .order_by(_when(), Visit.number, PartUsed.id)
+        .order_by(_when(), Visit.number, *in_sequence(PartUsed))
     )  # fmt: skip
     return [_Row(*row) for row in found]
 

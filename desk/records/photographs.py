@@ -18,6 +18,7 @@ from desk.errors import InputError
 from desk.records.journal import keep, withdraw
 from desk.records.pictures import Photograph, keep_bytes, sha256_of
 from desk.records.rows import open_visit, row_of
+from desk.records.sequence import in_sequence
 from desk.records.snapshots import PhotographLine
 from desk.records.tables import Attachment, AttachmentBytes, ChangeSet, Visit
 from desk.records.visits import checklist_of
@@ -176,7 +177,7 @@ def photographs_of(session: Session, visit_id: uuid.UUID) -> Sequence[Attachment
     return session.scalars(
         sa.select(Attachment)
         .where(Attachment.visit_id == visit_id, Attachment.withdrawn_at.is_(None))
-        .order_by(Attachment.place, Attachment.id)
+        .order_by(Attachment.place, *in_sequence(Attachment))
     ).all()
 
 
@@ -188,7 +189,7 @@ def photograph_lines(
         sa.select(Attachment, ChangeSet.at)
         .join(ChangeSet, ChangeSet.id == Attachment.made_in)
         .where(Attachment.visit_id == visit.id, Attachment.withdrawn_at.is_(None))
-        .order_by(Attachment.place, Attachment.id)
+        .order_by(Attachment.place, *in_sequence(Attachment))
     )
     return tuple(
         PhotographLine(

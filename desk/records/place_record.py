@@ -19,6 +19,7 @@ from desk.records.lines import address_lines, appliance_line, premises_line
 from desk.records.place_views import PAGE, GoneAppliance, PlaceView, TieLine, VisitPage
 from desk.records.places import details_of
 from desk.records.rows import standing
+from desk.records.sequence import in_sequence
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
 from desk.records.views import ApplianceCard, PremisesCard
 from desk.wording import message
@@ -37,7 +38,9 @@ def premises_of(session: Session, customer_id: uuid.UUID) -> tuple[PremisesCard,
             PremisesLink.withdrawn_at.is_(None),
             Premises.withdrawn_at.is_(None),
         )
-        .order_by(PremisesLink.until.is_not(None), PremisesLink.until.desc(), PremisesLink.id)
+        .order_by(
+            PremisesLink.until.is_not(None), PremisesLink.until.desc(), *in_sequence(PremisesLink)
+        )
     ):
         cards.setdefault(premises.id, _card(premises, tie.role, tie.until))
     return _with_appliances(session, sorted(cards.values(), key=_by_street))
@@ -188,7 +191,9 @@ def ties_of(session: Session, premises_id: uuid.UUID) -> tuple[TieLine, ...]:
         sa.select(PremisesLink, Customer.name)
         .join(Customer, Customer.id == PremisesLink.customer_id)
         .where(PremisesLink.premises_id == premises_id, PremisesLink.withdrawn_at.is_(None))
-        .order_by(PremisesLink.until.is_not(None), PremisesLink.until.desc(), PremisesLink.id)
+        .order_by(
+            PremisesLink.until.is_not(None), PremisesLink.until.desc(), *in_sequence(PremisesLink)
+        )
     )
     return tuple(
         TieLine(tie.id, tie.customer_id, name, tie.role, tie.since, tie.until) for tie, name in rows

@@ -224,10 +224,10 @@ def _measured(session: Session, left: Sequence[_Read], since: CheckResult | None
     """Return the kinds of reading taken after the work, none before a retest in vain."""
     if since is None:
         return frozenset(one.kind for one in left)
-    then = sa.select(ChangeSet.number).where(ChangeSet.id == since.made_in).scalar_subquery()
+    then = sa.select(ChangeSet.clock).where(ChangeSet.id == since.made_in).scalar_subquery()
     sets = {one.made_in for one in left}
     later = session.scalars(
-        sa.select(ChangeSet.id).where(ChangeSet.id.in_(sets), ChangeSet.number >= then)
+        sa.select(ChangeSet.id).where(ChangeSet.id.in_(sets), ChangeSet.clock >= then)
     ).all()
     return frozenset(one.kind for one in left if one.made_in in later)
 

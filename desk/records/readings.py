@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError, RuleError
 from desk.records.journal import deed_of, keep, withdraw
 from desk.records.rows import open_visit, row_of
+from desk.records.sequence import in_sequence
 from desk.records.shop import thresholds_of
 from desk.records.tables import Appliance, Fill, Reading, ReadingInput, Visit
 from desk.records.tables.on_site import MOMENTS
@@ -233,7 +234,7 @@ def inputs_of(session: Session, reading: Reading) -> Mapping[str, ReadingInput]:
     rows = session.scalars(
         sa.select(ReadingInput)
         .where(ReadingInput.reading_id == reading.id, ReadingInput.withdrawn_at.is_(None))
-        .order_by(ReadingInput.id)
+        .order_by(*in_sequence(ReadingInput))
     )
     return {row.name: row for row in rows}
 
@@ -387,7 +388,7 @@ def readings_of(session: Session, visit: Visit) -> Sequence[Reading]:
     return session.scalars(
         sa.select(Reading)
         .where(Reading.visit_id == visit.id, Reading.withdrawn_at.is_(None))
-        .order_by(Reading.id)
+        .order_by(*in_sequence(Reading))
     ).all()
 
 

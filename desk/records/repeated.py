@@ -13,6 +13,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.jobs import JobLine, JobVisits, call_of, gather_jobs, job_of, lines_about
+from desk.records.sequence import in_sequence
 from desk.records.tables import Visit
 from desk.trade.complaints import PLANNED_SERVICE
 from desk.trade.recurrence import Call
@@ -135,6 +136,6 @@ def _fitted(session: Session, visits: Sequence[uuid.UUID]) -> tuple[str, ...]:
     found = session.scalars(
         sa.select(PartUsed.name)
         .where(PartUsed.visit_id.in_(visits), PartUsed.withdrawn_at.is_(None))
-        .order_by(PartUsed.id)
+        .order_by(*in_sequence(PartUsed))
     )
     return tuple(found)

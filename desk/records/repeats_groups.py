@@ -22,6 +22,7 @@ from desk.records.repeats_rows import (
     key_bytes,
     places_of,
 )
+from desk.records.sequence import in_sequence, newest_first
 from desk.records.tables import Appliance, Part, PartUsed, Person, Premises, Reading, Visit
 from desk.trade.water_quality import hardness_class
 
@@ -74,7 +75,7 @@ def _hardness() -> Also:
     at = aliased(Visit)
     newest = (
         sa.func.row_number()
-        .over(partition_by=at.premises_id, order_by=(Reading.taken_at.desc(), Reading.id.desc()))
+        .over(partition_by=at.premises_id, order_by=newest_first(Reading))
         .label("turn")
     )
     found = (
@@ -190,7 +191,7 @@ def fitted_parts(session: Session, visits: VisitColumns) -> Fitted:
         sa.select(key_bytes(PartUsed.visit_id, on_server=on_server), number, PartUsed.name)
         .outerjoin(Part, Part.id == PartUsed.part_id)
         .where(PartUsed.withdrawn_at.is_(None))
-        .order_by(PartUsed.id)
+        .order_by(*in_sequence(PartUsed))
     )
     rows = [(bytes(visit), part or name, name) for visit, part, name in found]
     place = places_of(visits.keys, {visit for visit, _key, _name in rows})

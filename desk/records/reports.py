@@ -26,6 +26,7 @@ from desk.records.measurements import measurements_of
 from desk.records.photographs import photograph_lines
 from desk.records.proof import proof_of
 from desk.records.readings import readings_of
+from desk.records.sequence import in_sequence, newest_first
 from desk.records.shop import thresholds_of
 from desk.records.snapshots import (
     SNAPSHOT_FORMAT,
@@ -220,7 +221,7 @@ def _cautions(session: Session, visit: Visit, checklist: Checklist) -> tuple[Cau
             Acknowledgement.withdrawn_at.is_(None),
             Acknowledgement.caution != TOLD_OF_RULES,
         )
-        .order_by(Acknowledgement.id)
+        .order_by(*in_sequence(Acknowledgement))
     )
     return tuple(
         CautionLine(
@@ -332,7 +333,7 @@ def _fitted(session: Session, visit: Visit) -> Sequence[PartUsed]:
     return session.scalars(
         sa.select(PartUsed)
         .where(PartUsed.visit_id == visit.id, PartUsed.withdrawn_at.is_(None))
-        .order_by(PartUsed.id)
+        .order_by(*in_sequence(PartUsed))
     ).all()
 
 
@@ -341,7 +342,7 @@ def signature_of(session: Session, visit_id: uuid.UUID) -> Signature | None:
     return session.scalars(
         sa.select(Signature)
         .where(Signature.visit_id == visit_id, Signature.withdrawn_at.is_(None))
-        .order_by(Signature.id.desc())
+        .order_by(*newest_first(Signature))
     ).first()
 
 

@@ -17,6 +17,7 @@ from desk.records.danger import MARK, is_open
 from desk.records.fold import fold
 from desk.records.search_index import Way, hits, near_hits
 from desk.records.search_rows import APPLIANCES, PEOPLE, PREMISES, VISITS, digits_of
+from desk.records.sequence import newest_first
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises, PremisesLink, Visit
 from desk.records.views import Found
 from desk.trade.complaints import complaint_text
@@ -101,7 +102,7 @@ def _holder() -> sa.ScalarSelect[uuid.UUID]:
             PremisesLink.premises_id == Premises.id,
             PremisesLink.withdrawn_at.is_(None),
         )
-        .order_by(PremisesLink.until.is_not(None), PremisesLink.id.desc())
+        .order_by(PremisesLink.until.is_not(None), *newest_first(PremisesLink))
         .limit(1)
         .correlate(Premises)
         .scalar_subquery()

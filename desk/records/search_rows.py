@@ -18,6 +18,7 @@ from sqlalchemy.orm import Session, UOWTransaction
 from desk.records.bulk import Step, binder, insert_rows
 from desk.records.fold import fold
 from desk.records.sameness import serial_key, street_key
+from desk.records.sequence import in_sequence
 from desk.records.types import Key, Written
 
 SPAN = 1 << 40
@@ -126,7 +127,7 @@ def keep_again(
     table, source = map_all().metadata.tables[table_name], SOURCES[table_name]
     bind = binder(SEARCH_TEXT, WORDS, connection.dialect)
     found = connection.execute(
-        sa.select(table).where(_is_found(table), *wanted).order_by(table.c.id)
+        sa.select(table).where(_is_found(table), *wanted).order_by(*in_sequence(table))
     )
     names = tuple(found.keys())
     words = [

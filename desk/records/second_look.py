@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import RuleError
 from desk.records.rows import row_of
+from desk.records.sequence import newest_first
 from desk.records.tables import Visit
 from desk.records.visits import call_of, take_call
 from desk.trade.complaints import PLANNED_SERVICE
@@ -63,7 +64,7 @@ def continued_by(session: Session, visit_id: uuid.UUID) -> str:
             Visit.state != "called_off",
             Visit.withdrawn_at.is_(None),
         )
-        .order_by(Visit.received_at.desc(), Visit.number.desc())
+        .order_by(*newest_first(Visit))
         .limit(1)
     )
     return number or ""

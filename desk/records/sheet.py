@@ -24,6 +24,7 @@ from desk.records.reports import report_of
 from desk.records.rows import row_of
 from desk.records.sealing import sealed_revisions
 from desk.records.second_look import OPEN_ENDINGS, continued_by
+from desk.records.sequence import in_sequence
 from desk.records.shop import containers_of
 from desk.records.stopping import stop_of
 from desk.records.tables import Part, PartUsed, Person, Reading, StockMovement, Visit
@@ -79,7 +80,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
             session.scalars(
                 sa.select(PartUsed.id)
                 .where(PartUsed.visit_id == visit_id, PartUsed.withdrawn_at.is_(None))
-                .order_by(PartUsed.id)
+                .order_by(*in_sequence(PartUsed))
             )
         ),
         van=_van(session, visit.technician_id),
@@ -100,6 +101,7 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         stop=stop_of(session, visit, walked),
         known_cover=known_cover(session, visit) if walked and walked.next == COVER_SEALS else None,
         begun_before=checklist is not None and is_to_be_told(visit, checklist, read),
+        ended_at_arrival=visit.finished_at is not None and visit.finished_at == visit.started_at,
     )
 
 
@@ -123,7 +125,7 @@ def _readings(
         session.scalars(
             sa.select(Reading.id)
             .where(Reading.visit_id == visit_id, Reading.withdrawn_at.is_(None), kind)
-            .order_by(Reading.id)
+            .order_by(*in_sequence(Reading))
         )
     )
 

@@ -15,6 +15,7 @@ from desk.records.charging_rule import FIELDS, change_rule, rule_of, typed_rule
 from desk.records.journal import keep, withdraw
 from desk.records.pictures import LARGEST_LOGO, as_png, keep_bytes
 from desk.records.rows import change_fields, row_of
+from desk.records.sequence import newest_first
 from desk.records.tables import AttachmentBytes, Container, Shop, ShopLogo
 from desk.records.tables.people import PAPER_SIZES, UNIT_SYSTEMS
 from desk.trade.charges import rule_words
@@ -220,7 +221,7 @@ def logo_of(session: Session) -> bytes:
 
 def _logos() -> sa.Select[ShopLogo]:
     standing = sa.select(ShopLogo).where(ShopLogo.withdrawn_at.is_(None))
-    return standing.order_by(ShopLogo.id.desc())
+    return standing.order_by(*newest_first(ShopLogo))
 
 
 def containers_of(session: Session) -> tuple[ContainerCard, ...]:

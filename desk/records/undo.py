@@ -17,6 +17,7 @@ from desk.records.danger import refuse_taking_back
 from desk.records.joining import JOINS
 from desk.records.journal import DESK, as_json, deed_of, from_json, keep
 from desk.records.rows import open_visit
+from desk.records.sequence import deeds_in_sequence
 from desk.records.tables import (
     Acknowledgement,
     Attachment,
@@ -174,7 +175,7 @@ def _sets_statement() -> sa.Select[ChangeSet]:
     return (
         sa.select(ChangeSet)
         .where(ChangeSet.id.in_(sa.select(touched)), ChangeSet.id != sa.bindparam("call"))
-        .order_by(ChangeSet.number)
+        .order_by(*deeds_in_sequence())
     )
 
 

@@ -260,7 +260,8 @@ class VisitSheet:
     ``photograph_ids`` the keys of the report's photographs, ``charging`` how the visit is charged,
     None where the shop charges nothing on reports; ``danger_open`` as of a `HistoryLine`, ``stop``
     what makes everybody leave, ``known_cover`` what is known of the cover, where that is asked;
-    ``begun_before``: whoever works on it was not told yet that the safety rules are younger.
+    ``begun_before``: whoever works on it was not told yet that the safety rules are younger,
+    ``ended_at_arrival``: the clock was set back meanwhile, and how long the work took is not known.
     """
 
     visit_id: uuid.UUID
@@ -296,3 +297,4 @@ class VisitSheet:
     stop: Stop | None = None
     known_cover: KnownCover | None = None
     begun_before: bool = False
+    ended_at_arrival: bool = False

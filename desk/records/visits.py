@@ -410,6 +410,8 @@ def set_cause(
 def finish(session: Session, visit_id: uuid.UUID, ending: str) -> None:
     """End the work on site.
 
+    With a clock that was set back since the arrival it ends at the time of that.
+
     Args:
         session: in a deed.
         visit_id: the visit, under way.
@@ -437,7 +439,8 @@ def finish(session: Session, visit_id: uuid.UUID, ending: str) -> None:
     if ending == "referred" and not visit.referred_to:
         raise InputError(message("Say to whom the work is referred."), field="referred_to")
     visit.ending = ending
-    visit.finished_at = deed_of(session).now()
+    now = deed_of(session).now()
+    visit.finished_at = max(now, visit.started_at or now)  # its times never run backwards
     visit.state = "finished"
 
 

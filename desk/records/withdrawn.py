@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
+from operator import itemgetter
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -38,12 +39,13 @@ _DEEDS: Mapping[type[Joinable], frozenset[str]] = {
 
 def withdrawn_rows(session: Session) -> tuple[WithdrawnLine, ...]:
     """Return what was withdrawn or joined and still is, the latest first."""
-    found = (
+    found = [
         *_lines(session, Customer),
         *_lines(session, Premises),
         *_lines(session, Appliance),
-    )
-    return tuple(sorted(found, key=lambda line: line.at, reverse=True))
+    ]
+    found.sort(key=itemgetter(0), reverse=True)
+    return tuple(line for _place, line in found)
 
 
 def bring_back(session: Session, set_id: uuid.UUID) -> None:
@@ -65,7 +67,8 @@ def bring_back(session: Session, set_id: uuid.UUID) -> None:
 
 def _lines[R: (Customer, Premises, Appliance)](
     session: Session, table: type[R]
-) -> list[WithdrawnLine]:
+) -> list[tuple[tuple[int, uuid.UUID], WithdrawnLine]]:
+    """Return what is withdrawn of a table, each after its place in the office's own sequence."""
     newest = (
         sa.select(Change.change_set_id)
         .join(ChangeSet, ChangeSet.id == Change.change_set_id)
@@ -74,7 +77,7 @@ def _lines[R: (Customer, Premises, Appliance)](
             Change.table_name == table.__tablename__,
             Change.field == "withdrawn_at",
         )
-        .order_by(ChangeSet.at.desc(), ChangeSet.number.desc())
+        .order_by(ChangeSet.clock.desc(), ChangeSet.device_id.desc())
         .limit(1)
         .correlate(table)
         .scalar_subquery()
@@ -83,20 +86,27 @@ def _lines[R: (Customer, Premises, Appliance)](
         sa.select(table, ChangeSet)
         .join(ChangeSet, ChangeSet.id == newest)
         .where(table.withdrawn_at.is_not(None))
-        .order_by(table.withdrawn_at.desc())
+        .order_by(ChangeSet.clock.desc(), ChangeSet.device_id.desc())
         .limit(MOST)
     ).all()
     return [
-        WithdrawnLine(
-            set_id=entry.id,
-            kind=table.__tablename__,
-            name=_name(row),
-            into=_name(session.get_one(table, row.joined_into_id)) if row.joined_into_id else "",
-            at=entry.at,
-        )
+        ((entry.clock, entry.device_id), _line(session, table, row, entry))
         for row, entry in rows
         if first_of(session, entry).deed in _DEEDS[table]
     ]
+
+
+def _line[R: (Customer, Premises, Appliance)](
+    session: Session, table: type[R], row: R, entry: ChangeSet
+) -> WithdrawnLine:
+    into = row.joined_into_id
+    return WithdrawnLine(
+        set_id=entry.id,
+        kind=table.__tablename__,
+        name=_name(row),
+        into=_name(session.get_one(table, into)) if into else "",
+        at=entry.at,
+    )
 
 
 def _name(row: Joinable) -> str:

@@ -39,12 +39,13 @@ PAINT_WITHIN_MS = 1000
 """A window that is not painted by then, such as a minimised one, is not waited for."""
 
 
-def run(place: str | Path) -> int:
+def run(place: str | Path, *, is_invented: bool = False) -> int:
     """Open the counter on an office and stay until it is closed.
 
     Args:
         place: a file, or a server's URL; a file that is not there is made after three questions
             when it is the person's own.
+        is_invented: its day was made up and may lie ahead; that tells nothing of the clock.
 
     Returns:
         The program's exit status.
@@ -61,7 +62,7 @@ def run(place: str | Path) -> int:
     prompts = QtPrompts()
     failures = Failures(place_of_log, prompts, application)
     sys.excepthook = failures.hear
-    start = Start(place, prompts)
+    start = Start(place, prompts, is_invented=is_invented)
     QGuiApplication.styleHints().colorSchemeChanged.connect(start.follow_system)
     start.show()
     status = application.exec()
@@ -100,9 +101,12 @@ class Start(QObject):
 
     ready = Signal()
 
-    def __init__(self, place: str | Path, prompts: Prompts | None = None) -> None:
+    def __init__(
+        self, place: str | Path, prompts: Prompts | None = None, *, is_invented: bool = False
+    ) -> None:
         super().__init__()
         self.place = place
+        self._invented = place if is_invented else None
         self._prompts: Prompts = prompts or QtPrompts()
         self._pool, self._away = QThreadPool(self), Away(self)
         self._opening = 0
@@ -148,6 +152,8 @@ class Start(QObject):
         from desk.records.office import Office
 
         office = Office.open(self.place)
+        if self.place == self._invented:
+            office.clock_warning = None
         if gc.get_freeze_count() == 0:
             gc.freeze()  # what was loaded stays to the end: no use looking for garbage in it
         return office

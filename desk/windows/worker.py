@@ -25,6 +25,7 @@ from desk.windows.away import (
     at_once,
     watching,
 )
+from desk.wording import Message
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
     from desk.records.deeds.base import Deed, Look
@@ -83,6 +84,11 @@ class Desk(QObject):
     def calendar(self) -> Calendar:
         """Return what a typed day is read against in this office."""
         return self._office.calendar()
+
+    @property
+    def clock_warning(self) -> Message | None:
+        """What to say once of this computer's clock."""
+        return self._office.clock_warning
 
     def now(self) -> datetime:
         """Return the time by the office's clock."""

@@ -91,3 +91,17 @@ def test_what_a_sample_writes_out_is_already_there(
     assert told[0] == "Came in: 0"
     assert "Already there: 0" not in told
     assert all("only finished visits are history" in line for line in told[3:])
+
+
+def test_a_clock_behind_the_newest_entry_is_said_once_where_something_is_entered(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    office, path = tmp_path / "ahead.drawoff", tmp_path / "in.csv"
+    assert main(["sample", "--visits", "5", "--out", str(office), "--as-of", "2098-11-24"]) == 0
+    path.write_text("Name\nAnn Reed\n")
+    command = ["import", "customers", str(path), "--office", str(office)]
+    said = "The clock of this computer is behind the newest entry; check date and time.\n"
+    for arguments, expected in (([*command, "--dry-run"], ""), (command, said), (command, "")):
+        capsys.readouterr()
+        assert main(arguments) == 0
+        assert capsys.readouterr().err == expected

@@ -149,6 +149,7 @@ CHANGES = {
     ),
     "deed": ("UPDATE change_set SET number = 900 WHERE number = 5", "lacks deed 5."),
     "last deed": ("UPDATE device SET sets_made = sets_made + 2", "lacks deeds "),
+    "order": ("UPDATE device SET clock = clock - 2", "The order of the journal goes on to "),
 }
 
 

@@ -13,6 +13,7 @@ import sqlalchemy as sa
 
 from desk.errors import InputError
 from desk.records.engine import WRITES
+from desk.records.journal import keep
 from desk.records.office import Office
 from desk.records.recurrence_views import RepeatChoice, RepeatSummary
 from desk.records.repeats import (
@@ -27,6 +28,7 @@ from desk.records.repeats_rules import ODDITIES
 from desk.records.tables import Appliance, ChangeSet, Person, Premises, Reading, Visit
 from desk.wording import say
 from tests.records.invented_visits import Fitting, Invented, Stood, write
+from tests.records.jobs import DEED
 
 CAME = datetime(2026, 1, 5, 15, tzinfo=UTC)
 AS_OF = date(2026, 6, 1)
@@ -124,17 +126,20 @@ def test_the_newest_reading_tells_the_hardness_else_what_is_written_down(office:
     assert counts(office, by="hardness_class") == {"soft": (2, 1)}
     with office.look() as session:
         first = session.scalars(sa.select(Visit.id).order_by(Visit.number)).first()
-    for day, hardness in ((1, 0.25), (9, 0.15), (5, 0.25)):
-        _add(
-            office,
-            Reading,
-            visit_id=first,
-            kind="hardness",
-            moment="found",
-            si_value=hardness,
-            taken_at=CAME + timedelta(days=day),
-        )
-    assert counts(office, by="hardness_class") == {"hard": (2, 1)}
+    for day, hardness in ((1, 0.05), (9, 0.15), (5, 0.25)):  # the last by a clock that was behind
+        with office.deed(DEED) as session:
+            taken = CAME + timedelta(days=day)
+            keep(
+                session,
+                Reading(
+                    visit_id=first,
+                    kind="hardness",
+                    moment="found",
+                    si_value=hardness,
+                    taken_at=taken,
+                ),
+            )
+    assert counts(office, by="hardness_class") == {"very_hard": (2, 1)}
 
 
 def test_people_stand_beside_what_their_work_would_bring_anybody(office: Office) -> None:

@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 from desk.records import tables
 from desk.records.check_up.findings import Tell
 from desk.records.journal import as_json
-from desk.records.tables import Change, Changeable, ChangeSet, Device
+from desk.records.tables import Change, Changeable, ChangeSet, Device, Here
 from desk.records.types import kept_text
 from desk.wording import Message, message
 
@@ -23,7 +23,15 @@ _LINES_AT_ONCE = 4_000
 
 
 def missing_deeds(session: Session) -> Iterator[Message]:
-    """Say which running numbers of a device have no deed."""
+    """Say which running numbers of a device have no deed, and what its clock has not counted."""
+    last = session.scalar(sa.select(sa.func.max(ChangeSet.clock))) or 0
+    seen = session.scalar(sa.select(Device.clock).join(Here, Here.device_id == Device.id)) or 0
+    if last > seen:
+        yield message(
+            "The order of the journal goes on to {last}, but only {seen} were counted.",
+            last=last,
+            seen=seen,
+        )
     for device in session.execute(sa.select(Device.id, Device.prefix, Device.sets_made)).all():
         numbers = session.scalars(
             sa.select(ChangeSet.number)

@@ -21,6 +21,7 @@ from desk.records.begun_before import TOLD_OF_RULES
 from desk.records.charges import charges_of
 from desk.records.check_up.findings import Tell
 from desk.records.sealing import read_report
+from desk.records.sequence import in_sequence
 from desk.records.snapshots import Charges, FlowLine, MeasurementLine, VisitReport
 from desk.records.tables import (
     Acknowledgement,
@@ -266,7 +267,7 @@ def _grouped[R: Changeable](
     for row in session.scalars(
         sa.select(table)
         .where(getattr(table, by).in_(keys), table.withdrawn_at.is_(None))
-        .order_by(table.id)
+        .order_by(*in_sequence(table))
     ):
         found[getattr(row, by)].append(row)
     return found
@@ -328,7 +329,7 @@ def _pictures(
         sa.select(Attachment, ChangeSet.at)
         .join(ChangeSet, ChangeSet.id == Attachment.made_in)
         .where(Attachment.visit_id.in_(keys), Attachment.withdrawn_at.is_(None))
-        .order_by(Attachment.id)
+        .order_by(Attachment.place, *in_sequence(Attachment))
     ):
         found[row.visit_id].append((row, at))
     return found
@@ -342,6 +343,6 @@ def _signatures(session: Session, keys: Sequence[uuid.UUID]) -> dict[uuid.UUID, 
             sa.select(Signature, AttachmentBytes.content)
             .outerjoin(AttachmentBytes, AttachmentBytes.sha256 == Signature.sha256)
             .where(Signature.visit_id.in_(keys), Signature.withdrawn_at.is_(None))
-            .order_by(Signature.id)
+            .order_by(*in_sequence(Signature))
         )
     }

@@ -36,6 +36,7 @@ from desk.records.journal import deed_of
 from desk.records.office import Office
 from desk.records.places import ApplianceDetails, understood
 from desk.records.sameness import serial_key
+from desk.records.sequence import in_sequence
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from desk.records.tables.appliances import APPLIANCE_KINDS
 from desk.records.tables.reaching import LINK_ROLES
@@ -310,7 +311,7 @@ def _tied(session: Session) -> dict[uuid.UUID, str]:
             PremisesLink.until.is_(None),
             Customer.withdrawn_at.is_(None),
         )
-        .order_by(PremisesLink.id)
+        .order_by(*in_sequence(PremisesLink))
     ).all()
     last_first = sorted(found, key=lambda row: LINK_ROLES.index(row.role), reverse=True)
     return {premises_id: name for premises_id, _role, name in last_first}

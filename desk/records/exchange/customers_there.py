@@ -10,6 +10,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.exchange.customer_fields import SINGLE, Values, comparable
+from desk.records.sequence import in_sequence
 from desk.records.tables import Customer, CustomerEmail, CustomerPhone
 
 ASKED_AT_ONCE = 500
@@ -63,7 +64,7 @@ def _several(
     for customer_id, text in session.execute(
         sa.select(table.customer_id, column)
         .where(table.customer_id.in_(ids), table.withdrawn_at.is_(None))
-        .order_by(table.id)
+        .order_by(*in_sequence(table))
     ):
         gathered.setdefault(customer_id, []).append(text)
     return gathered

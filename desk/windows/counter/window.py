@@ -18,14 +18,14 @@ from desk.windows.counter.moves import MOVES
 from desk.windows.counter.papers import CounterPapers
 from desk.windows.counter.record import RecordPane
 from desk.windows.counter.steps import StepsBar
-from desk.windows.labels import text_label
+from desk.windows.labels import WRONG, text_label
 from desk.windows.other_desks import OtherDesksNote
 from desk.windows.own_checks.line import OwnChecksLine, open_own_checks
 from desk.windows.prompts import Prompts
 from desk.windows.repeats.ready import make_ready_later
 from desk.windows.words import saved_words
 from desk.windows.worker import Desk
-from desk.wording import _
+from desk.wording import _, say
 
 if TYPE_CHECKING:
     from desk.records.deeds.entering import CallSoFar, CallTaken
@@ -92,6 +92,9 @@ class CounterWindow(QMainWindow):
         column.setContentsMargins(10, 8, 10, 4)
         column.addWidget(self.finder)
         column.addWidget(OwnChecksLine(self._desk), 0, Qt.AlignmentFlag.AlignLeft)
+        if self._desk.clock_warning is not None:
+            words = f"{WRONG} {say(self._desk.clock_warning)}"
+            column.addWidget(text_label(words, "clock_line"))
         column.addWidget(halves, 1)
         self.setCentralWidget(inside)
         self.saved = text_label(name="saved")

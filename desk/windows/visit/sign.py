@@ -289,9 +289,15 @@ def _state_text(sheet: VisitSheet) -> str:
             revision=report.revision,
         )
     if report.state == "finished":
-        return _(
-            "◐ Finished {time}, not sealed yet", time=show_time(report.finished_at, report.zone)
+        time = show_time(report.finished_at, report.zone)
+        ended = _("◐ Finished {time}, not sealed yet", time=time)
+        if not sheet.ended_at_arrival:
+            return ended
+        set_back = _(
+            "The clock was set back since the arrival: the visit ends at the time of arrival, and "
+            "how long it took is not known."
         )
+        return f"{ended}\n{set_back}"
     if report.state == "under_way":
         return _("▷ Under way")
     if report.state == "called_off":

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+from pathlib import Path
+
 import pytest
 import sqlalchemy as sa
 from PySide6.QtCore import QAbstractItemModel, QEvent, QObject, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtTest import QAbstractItemModelTester, QTest
-from PySide6.QtWidgets import QApplication, QMainWindow
+from PySide6.QtWidgets import QApplication, QLabel, QMainWindow
 from pytestqt.qtbot import QtBot
 
 from desk.records.deeds.entering import AddPart
@@ -15,7 +18,7 @@ from desk.records.office import Office
 from desk.records.tables import Visit
 from desk.windows.counter.window import CounterWindow
 from desk.windows.parts.window import PartsWindow
-from desk.windows.worker import Desk
+from desk.windows.worker import Desk, InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import Job, take_job
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
@@ -125,3 +128,15 @@ def test_a_counter_with_threads_of_its_own_takes_a_call_and_books_it(
     assert states == ["new_call", "booked"]
     counter.close()
     desk.close()
+
+
+def test_a_clock_that_is_behind_is_said_in_one_line(
+    qtbot: QtBot, office: Office, office_path: Path, clock: StillClock, prompts: PreparedPrompts
+) -> None:
+    with Office.open(office_path, now=lambda: clock() - timedelta(minutes=10)) as behind:
+        for opened, said in ((office, 0), (behind, 1)):
+            window = CounterWindow(InlineDesk(opened), prompts)
+            qtbot.addWidget(window)
+            lines = window.findChildren(QLabel, "clock_line")
+            assert len(lines) == said
+            assert all("check date and time" in line.text() for line in lines)

@@ -102,6 +102,12 @@ def _finished(person: Person) -> None:
     person.click("finish_mended")
 
 
+def test_that_the_clock_was_set_back_meanwhile_is_said(person: Person, begun: Job) -> None:
+    begun.clock.pass_minutes(-30)
+    _finished(person)
+    assert "The clock was set back since the arrival" in person.reads("visit_state")
+
+
 def test_a_signature_is_drawn_and_printed(person: Person) -> None:
     person.press("Ctrl+6")
     pad = person.find(QWidget, "signature_pad")
