@@ -6,7 +6,8 @@
     │   └── NewerOffice     the file was written by a newer program
     ├── RuleError       the request breaks a rule of the work (a sealed visit is read-only)
     ├── OutageError     disk, lock or printer failed; trying again may help
-    │   └── OfficeHeld      another program has the office, or has it alone
+    │   ├── OfficeHeld      another program has the office, or has it alone
+    │   └── OfficeGone      the office's file was replaced or taken away while it was open
     ├── ConflictError   somebody else changed the same row in the meantime
     ├── ContentError    a file of checklists, causes or reference values is wrong
     └── MistakeError    a deed or a look met a bug, which the log has whole
@@ -70,6 +71,10 @@ class OutageError(DeskError):
 
 class OfficeHeld(OutageError):
     """Another program has the office open, or works on the whole of it."""
+
+
+class OfficeGone(OutageError):
+    """The office's file was replaced or taken away while it was open; nothing more is kept."""
 
 
 class ConflictError(DeskError):

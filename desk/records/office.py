@@ -5,7 +5,6 @@ from __future__ import annotations
 import logging
 import platform
 import uuid
-from collections import deque
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -18,13 +17,15 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import ConflictError, OutageError
-from desk.records import journal, other_desks, probe, search_rows, tables
+from desk.records import journal, other_desks, tables
 from desk.records.deeds.base import Deed, Look
 from desk.records.engine import WRITES, make_engine, outages
 from desk.records.guard import Guard
+from desk.records.identity import Identity
 from desk.records.journal import DESK
 from desk.records.keys import KeyMaker
-from desk.records.opening import hold_new, open_file
+from desk.records.opening import hold_new, open_file, open_server
+from desk.records.sessions import LookSession, OfficeSession
 from desk.records.tables import Shop
 from desk.records.where import is_url
 from desk.trade.bookings import Calendar
@@ -32,9 +33,6 @@ from desk.wording import Message, message
 
 log = logging.getLogger(__name__)
 
-HELD, MOST_HELD = "held", 64
-"""Where a session holds the rows that were got last, and how many: a deed needs few, and one that
-goes through all visits is not to hold them all."""
 CLOCKS_APART = timedelta(minutes=5)
 """So far the clocks of two desks may differ before it is said; Kerberos puts up with as much
 (RFC 4120 recommends it; from memory)."""
@@ -43,31 +41,6 @@ CLOCK_BEHIND = message(
 )
 TRIES = 3
 """So often a deed is done that other desks overtake."""
-
-
-class LookSession(Session):
-    """A session that reads; what was got by its key lately is not read again.
-
-    SQLAlchemy forgets a row as soon as nobody holds it, and a visit, its list and its appliance
-    are asked for many times in one deed.
-    """
-
-    def get[R](self, entity: type[R], ident: object, **options: object) -> R | None:  # type: ignore[override]
-        """Return the row with a key; None without one. The rows got last stay at hand."""
-        row = super().get(entity, ident, **options)  # type: ignore[arg-type]
-        if row is not None:
-            held: deque[object] = self.info.setdefault(HELD, deque(maxlen=MOST_HELD))
-            held.append(row)
-        return row
-
-
-class OfficeSession(LookSession):
-    """A session whose changes are journalled; every other session is a bug."""
-
-
-journal.watch(OfficeSession)
-search_rows.watch(OfficeSession)
-other_desks.watch(OfficeSession)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +88,7 @@ class Office:
         guard: Guard | None = None,
     ) -> None:
         self._engine, self._guard = engine, guard
+        self._identity: Identity | None = None
         self._desk = platform.node() if desk is None else desk
         self._writer = engine.execution_options(**{WRITES: True})
         self.now = now
@@ -151,30 +125,23 @@ class Office:
         """
         guard = None
         if is_url(place):
-            engine = make_engine(place)
-            try:
-                if probe.check_server(engine) < probe.SCHEMA:
-                    from desk.records import upgrade
-
-                    upgrade.upgrade_server(str(place))
-            except BaseException:
-                engine.dispose()
-                raise
+            engine = open_server(str(place))
         else:
             engine, guard = open_file(Path(place), now=now)
         office = cls(engine, now=now, new_key=new_key, desk=desk, guard=guard)
         try:
             office.zone  # noqa: B018 - an office without a shop fails here and not later
-            office._meet_the_newest()
+            office._meet_the_newest(place)
         except BaseException:
             office.close()
             raise
         return office
 
-    def _meet_the_newest(self) -> None:
-        """See where the others are: the last deed, and whether it is later than the clock."""
+    def _meet_the_newest(self, place: str | Path) -> None:
+        """See where the others are: which file, the last deed, and is it later than the clock."""
         with self.look() as session:
             self._newest, at = other_desks.newest_set(session)
+            self._identity = None if is_url(place) else Identity(Path(place))
         if at is not None and self.now() < at - CLOCKS_APART:
             self.clock_warning = CLOCK_BEHIND
             log.info("the clock is behind the newest entry by %s", at - self.now())
@@ -212,7 +179,7 @@ class Office:
             with outages():
                 upgrade.make_schema(place)
             office._found(shop, prefix)
-            office._meet_the_newest()
+            office._meet_the_newest(place)
             if guard is not None:
                 guard.share()
         except BaseException:
@@ -222,6 +189,15 @@ class Office:
             office.close()
             raise
         return office
+
+    def see_same(self) -> None:
+        """See that the office is still the one that was opened; once it is not, it never is.
+
+        Raises:
+            OfficeGone: its file was replaced or taken away.
+        """
+        if self._identity is not None:
+            self._identity.check()
 
     def _found(self, shop: ShopDetails, prefix: str) -> None:
         """Write the first rows: the device that writes here, and the shop."""
@@ -291,7 +267,8 @@ class Office:
             undoes_id: the change set that this act takes back.
 
         Raises:
-            OutageError, ConflictError: nothing of the block was kept.
+            OutageError, ConflictError: nothing of the block was kept. `OfficeGone` among them
+                also comes where the file was replaced or taken away during the commit.
         """
         zone = self.zone
         with self._write() as session:
@@ -313,13 +290,20 @@ class Office:
 
     @contextmanager
     def _write(self) -> Iterator[Session]:
+        """Write in one transaction, into the office that was opened and no other.
+
+        Raises:
+            OfficeGone: its file was replaced or taken away; what was written is not kept.
+        """
         tables.map_all()
+        self.see_same()
         with (
             outages(),
             OfficeSession(self._writer, info={DESK: self._desk}) as session,
             session.begin(),
         ):
             yield session
+        self.see_same()
 
     @contextmanager
     def look(self) -> Iterator[Session]:
@@ -376,9 +360,9 @@ class Office:
 
         Whoever asks for it opens it, and closes it before the office.
         """
-        on_server = self._engine.dialect.name == "postgresql"
-        kind = other_desks.ServerEar if on_server else other_desks.FileEar
-        return kind(self._engine, self._own, self._newest)
+        if self._engine.dialect.name == "postgresql":
+            return other_desks.ServerEar(self._engine, self._own, self._newest)
+        return other_desks.FileEar(self._engine, self._own, self._newest, self.see_same)
 
     def close(self) -> None:
         """Let go of the file; the last to leave folds the write-ahead log back into it."""

@@ -1,4 +1,4 @@
-"""Opening an office file: held by the guard from the first look on, and brought up to date."""
+"""Opening an office: a file is held by the guard from the first look on; brought up to date."""
 
 from __future__ import annotations
 
@@ -52,6 +52,24 @@ def open_file(path: Path, *, now: Callable[[], datetime]) -> tuple[sa.Engine, Gu
         guard.close()
         raise
     return engine, guard
+
+
+def open_server(url: str) -> sa.Engine:
+    """Open an office on a server, upgrading it first where its program was older.
+
+    Raises:
+        NotAnOffice, NewerOffice, OutageError: as :func:`open_file`.
+    """
+    engine = make_engine(url)
+    try:
+        if probe.check_server(engine) < probe.SCHEMA:
+            from desk.records import upgrade
+
+            upgrade.upgrade_server(url)
+    except BaseException:
+        engine.dispose()
+        raise
+    return engine
 
 
 def hold_new(path: Path) -> Guard:

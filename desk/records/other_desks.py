@@ -9,7 +9,7 @@ connection was gone for a while.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, ClassVar, Protocol
@@ -126,6 +126,7 @@ class Ear(Protocol):
         """Return what others have committed since it was last asked.
 
         Raises:
+            OfficeGone: it is another file now; opening again does not help.
             OutageError: it has to be opened again.
         """
         ...
@@ -162,10 +163,15 @@ class _Known:
 
 
 class FileEar:
-    """Asks a file whether another connection has written; that reads one page of shared memory."""
+    """Asks a file whether another connection has written; that reads one page of shared memory.
 
-    def __init__(self, engine: sa.Engine, own: set[uuid.UUID], newest: int) -> None:
-        self._engine = engine
+    It also asks whether it is still the same file (`OfficeGone`).
+    """
+
+    def __init__(
+        self, engine: sa.Engine, own: set[uuid.UUID], newest: int, see_same: Callable[[], None]
+    ) -> None:
+        self._engine, self._see_same = engine, see_same
         self._known = _Known(engine, own, newest)
         self._connection: sa.PoolProxiedConnection | None = None
         self._version = -1
@@ -184,6 +190,7 @@ class FileEar:
         """Return what others have written; see :class:`Ear`."""
         if self._connection is None:
             return ()
+        self._see_same()
         with outages():
             cursor = self._connection.cursor()
             cursor.execute("PRAGMA data_version")

@@ -13,7 +13,7 @@ from PySide6.QtGui import QGuiApplication, QIcon, QKeySequence, QPaintEvent, QSh
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QPushButton, QVBoxLayout, QWidget
 
 from desk import paths
-from desk.errors import DeskError, InputError
+from desk.errors import DeskError, InputError, OfficeGone
 from desk.files import make_folder
 from desk.log import keep_log, log_path
 from desk.records.where import is_url
@@ -29,6 +29,7 @@ from desk.wording import _, message
 
 if TYPE_CHECKING:  # the database is imported after the first paint
     from desk.records.office import Office
+    from desk.windows.edge import GoneOffice
     from desk.windows.shop.founding import Founding, FoundingDialog
     from desk.windows.worker import Desk
 
@@ -110,6 +111,7 @@ class Start(QObject):
         self._prompts: Prompts = prompts or QtPrompts()
         self._pool, self._away = QThreadPool(self), Away(self)
         self._opening = 0
+        self._gone: GoneOffice | None = None
         self._is_begun = False
         self.desk: Desk | None = None
         self.founding: FoundingDialog | None = None
@@ -165,6 +167,7 @@ class Start(QObject):
 
         self.busy.end()
         self.desk = Desk(office, self)
+        self.desk.gone.connect(self._say_gone)
         counter = CounterWindow(self.desk, self._prompts)
         counter.look_asked.connect(self.wear)
         counter.other_office_asked.connect(self._choose_other)
@@ -177,6 +180,14 @@ class Start(QObject):
         self.desk.listen()
         self.counter = counter
         self.ready.emit()
+
+    def _say_gone(self, error: OfficeGone) -> None:
+        """Say it once, in every window; what is typed stays where it stands."""
+        application = QApplication.instance()
+        if self._gone is None and isinstance(application, QApplication):
+            from desk.windows.edge import GoneOffice
+
+            self._gone = GoneOffice(error, application, self)
 
     def wear(self, name: str) -> None:
         """Wear another look, or go with the system, and remember it."""
@@ -270,6 +281,9 @@ class Start(QObject):
         if self.desk is not None:
             self.desk.close()
             self.desk = None
+        if self._gone is not None:
+            self._gone.deleteLater()  # what is opened next is another office
+            self._gone = None
 
     def close(self) -> None:
         """Finish what is under way, let go of the office, and leave."""

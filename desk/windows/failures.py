@@ -7,24 +7,24 @@ from collections.abc import Callable
 from pathlib import Path
 from types import TracebackType
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from shiboken6 import isValid
 
 from desk.windows.away import AGAIN
-from desk.windows.labels import WRONG, text_label
+from desk.windows.edge import EdgeLine
+from desk.windows.labels import WRONG
 from desk.windows.prompts import Prompts
 from desk.wording import _
 
 log = logging.getLogger(__name__)
 
 
-class FailureLine(QFrame):
+class FailureLine(EdgeLine):
     """One line along the lower edge of a window; the keys stay where they are.
 
-    The window makes room for it, so that it covers nothing. Tab comes to its buttons last of all,
-    and a click on them takes no keys either.
+    Tab comes to its buttons last of all, and a click on them takes no keys either.
 
     Signals:
         details_asked: the person wants to see the log.
@@ -33,29 +33,18 @@ class FailureLine(QFrame):
     details_asked = Signal()
 
     def __init__(self, window: QWidget) -> None:
-        super().__init__(window)
-        self.setObjectName("failure")
-        self.setFrameShape(QFrame.Shape.StyledPanel)
-        self.setAutoFillBackground(True)
-        self._window, self._margins = window, window.contentsMargins()
+        sentence = f"{WRONG} {_('Something went wrong; your data is saved.')}"
+        super().__init__(window, sentence, "failure")
         self._again: list[Callable[[], None]] = []
         self._keys: QWidget | None = None
-        self.words = text_label(
-            f"{WRONG} {_('Something went wrong; your data is saved.')}", "failure_words"
-        )
         self.retry = self._button(_("Retry"), "failure_retry", self._do_again)
         self.details = self._button(_("Details"), "failure_log", self.details_asked.emit)
         self.dismiss = self._button(_("Dismiss"), "failure_dismiss", self.go)
         self.retry.hide()
-        row = QHBoxLayout(self)
-        row.setContentsMargins(10, 3, 10, 3)
-        row.addWidget(self.words, 1)
         for button in (self.retry, self.details, self.dismiss):
-            row.addWidget(button)
+            self.row.addWidget(button)
         QApplication.instance().focusChanged.connect(self._follow_keys)  # type: ignore[union-attr]
-        window.installEventFilter(self)
-        self.ensurePolished()
-        self._lay_down()
+        self.lay_down()
         self.show()
 
     def _button(self, words: str, name: str, slot: Callable[[], object]) -> QPushButton:
@@ -70,7 +59,7 @@ class FailureLine(QFrame):
         """Offer to do again what failed."""
         self._again.append(again)
         self.retry.show()
-        self._lay_down()
+        self.lay_down()
 
     def offered(self) -> tuple[Callable[[], None], ...]:
         """Return what can be done again."""
@@ -85,34 +74,15 @@ class FailureLine(QFrame):
 
     def go(self) -> None:
         """Go, and give back keys that were on the line, and the room."""
-        self._window.removeEventFilter(self)
         has_keys = self.isAncestorOf(QApplication.focusWidget() or self._window)
         if has_keys and self._keys is not None and isValid(self._keys):
             self._keys.setFocus()
-        self.hide()
-        self._window.setContentsMargins(self._margins)
-        self.deleteLater()
+        self.leave()
 
     def _follow_keys(self, old: QWidget | None, now: QWidget | None) -> None:
         """Remember from where the keys came to the line."""
         if now is not None and old is not None and self.isAncestorOf(now):
             self._keys = self._keys if self.isAncestorOf(old) else old
-
-    def _lay_down(self) -> None:
-        window, margins = self._window, self._margins
-        width = window.width()
-        high = self.heightForWidth(width)  # the hint of text that breaks is far too high
-        window.setContentsMargins(
-            margins.left(), margins.top(), margins.right(), margins.bottom() + high
-        )
-        self.setGeometry(0, window.height() - high, width, high)
-        self.raise_()
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Follow the size of the window."""
-        if event.type() == QEvent.Type.Resize:
-            self._lay_down()
-        return super().eventFilter(watched, event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Let Enter press the button that has the keys, and Esc dismiss the line."""

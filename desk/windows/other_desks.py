@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from PySide6.QtCore import QObject, QSocketNotifier, Qt, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPlainTextEdit
 
-from desk.errors import DeskError
+from desk.errors import DeskError, OfficeGone
 from desk.windows.away import Away, Errand, Way
 from desk.wording import _
 
@@ -36,9 +36,11 @@ class OtherDesks(QObject):
 
     Signals:
         told: what other desks did (`OthersDeed`).
+        gone: that the office is no longer there (`OfficeGone`); nothing more is heard.
     """
 
     told = Signal(object)
+    gone = Signal(object)
 
     def __init__(
         self, ear: Ear, away: Away, way: Way, parent: QObject, *, quiet_ms: int = QUIET_MS
@@ -92,7 +94,10 @@ class OtherDesks(QObject):
     def _lost(self, error: DeskError) -> None:
         log.info("other desks are not heard: %s", error.facts)
         self._stop()
-        self._open_again.start()
+        if isinstance(error, OfficeGone):
+            self.gone.emit(error)
+        else:
+            self._open_again.start()
 
     def _stop(self) -> None:
         self._is_asking = False

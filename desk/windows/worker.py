@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QThreadPool, Signal
 
-from desk.errors import DeskError
+from desk.errors import DeskError, OfficeGone
 from desk.trade.bookings import Calendar
 from desk.windows.away import (
     Away,
@@ -41,11 +41,13 @@ class Desk(QObject):
         changed: the deed that changed something, here or at another desk (`OthersDeed`); windows
             that show it look again.
         content_changed: the checks that visits begin with may be others now.
+        gone: that the office's file was replaced or taken away (`OfficeGone`).
     """
 
     saved = Signal(object)
     changed = Signal(object)
     content_changed = Signal()
+    gone = Signal(object)
 
     def __init__(
         self, office: Office, parent: QObject | None = None, *, inline: bool = False
@@ -74,7 +76,18 @@ class Desk(QObject):
         way: Way = at_once if self._inline else pool.start
         self._others = OtherDesks(self._office.ear(), self._away, way, self)
         self._others.told.connect(self.changed)
+        self._others.gone.connect(self.gone)
         self._others.open()
+
+    def _or_gone(self, failed: Callable[[DeskError], None]) -> Callable[[DeskError], None]:
+        """Hear a refusal, and tell every window where the office is no longer there."""
+
+        def fail(error: DeskError) -> None:
+            if isinstance(error, OfficeGone):
+                self.gone.emit(error)
+            failed(error)
+
+        return fail
 
     @property
     def zone(self) -> str:
@@ -121,7 +134,7 @@ class Desk(QObject):
             self.saved.emit(office.now())
             self.changed.emit(deed)
 
-        self._away.send(self._write, call, Errand(owner, done, failed, say_so))
+        self._away.send(self._write, call, Errand(owner, done, self._or_gone(failed), say_so))
 
     def set_aside(
         self,
@@ -139,7 +152,7 @@ class Desk(QObject):
         def say_so() -> None:
             self.saved.emit(office.now())
 
-        self._away.send(self._write, call, Errand(owner, _nothing, failed, say_so))
+        self._away.send(self._write, call, Errand(owner, _nothing, self._or_gone(failed), say_so))
 
     def ask[T](
         self,
@@ -273,7 +286,7 @@ class Desk(QObject):
                 self.saved.emit(office.now())
                 self.changed.emit(deed)
 
-        errand = Errand(owner, hear, failed, say_so, progressed=progressed)
+        errand = Errand(owner, hear, self._or_gone(failed), say_so, progressed=progressed)
         under_way = self._away.send_long(self._write, call, errand)
         self._long = [*(one for one in self._long if one.is_awaited()), under_way]
         return under_way

@@ -15,10 +15,11 @@ import sqlalchemy as sa
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QDialog, QLineEdit, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from desk import paths
+from desk.errors import DeskError, OfficeGone
 from desk.records.customers import PersonDetails
 from desk.records.deeds.entering import AddPerson
 from desk.records.guard import Guard
@@ -26,6 +27,7 @@ from desk.records.office import Office
 from desk.records.tables import Person, Shop
 from desk.windows import looks
 from desk.windows.app import Start
+from desk.windows.edge import GONE, EdgeLine
 from desk.windows.shop.founding import FoundingDialog
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 
@@ -116,6 +118,37 @@ def test_an_office_that_another_program_works_on_as_a_whole_is_told(
         one.show()
         qtbot.waitUntil(lambda: one.words.objectName() == "refused")
         assert "Another Drawoff is working on the whole of office.drawoff" in one.words.text()
+
+
+def test_an_office_that_is_taken_away_is_told_in_every_window_and_what_is_typed_stays(
+    qtbot: QtBot, start: Callable[[Path], Start], office_path: Path
+) -> None:
+    one = start(office_path)
+    with qtbot.waitSignal(one.ready):
+        one.show()
+    assert one.desk is not None
+    assert one.counter is not None
+    box = one.counter.findChild(QLineEdit, "find")
+    assert box is not None
+    QTest.keyClicks(box, "Larkm")
+    other = QDialog(one.counter)
+    qtbot.addWidget(other)
+    office_path.unlink()
+    with qtbot.waitSignal(one.desk.gone, timeout=5000):
+        pass
+    line = one.counter.findChild(EdgeLine, GONE)
+    assert line is not None
+    assert line.isVisible()
+    assert "office.drawoff was taken away while it was open" in line.words.text()
+    assert line.geometry().top() == 0
+    assert one.counter.contentsMargins().top() >= line.height()
+    assert box.text() == "Larkm"
+    other.show()
+    qtbot.waitUntil(lambda: other.findChild(EdgeLine, GONE) is not None)
+    refused: list[DeskError] = []
+    one.desk.act(one, AddPerson(PersonDetails("Ann Poole")), refused.append, refused.append)
+    qtbot.waitUntil(lambda: bool(refused))
+    assert isinstance(refused[0], OfficeGone)
 
 
 def test_three_questions_make_the_first_office(

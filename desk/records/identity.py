@@ -1,0 +1,68 @@
+"""Whether an office file that is open is still the one that its name leads to.
+
+SQLite goes on writing into a file that was taken away or replaced, and says that it is kept. Its
+name is therefore looked up before a deed and after the commit, by the numbers that the disk gives
+a file; nothing is opened for it.
+"""
+
+from __future__ import annotations
+
+import logging
+from pathlib import Path
+
+from desk.errors import OfficeGone
+from desk.wording import Message, message
+
+log = logging.getLogger(__name__)
+
+type Numbers = tuple[int, int]
+"""Device and number of a file on it."""
+
+
+class Identity:
+    """What was found under an office's name when it was opened: the file, and its log if any."""
+
+    def __init__(self, path: Path) -> None:
+        """Look at an office that has just been opened, and read from once."""
+        self._path = path.resolve()
+        names = (self._path, self._path.with_name(f"{self._path.name}-wal"))
+        self._known = {name: found for name in names if (found := _numbers(name)) is not None}
+        self._is_gone = False
+        self._found: Numbers | None = None
+
+    def check(self) -> None:
+        """See that the names still lead to the same office and the same log.
+
+        Once they did not they never do again: something may have been written in between.
+
+        Raises:
+            OfficeGone: they do not.
+        """
+        for name, known in self._known.items():
+            if not self._is_gone and (found := _numbers(name)) != known:
+                self._is_gone, self._found = True, found
+                log.warning("%s is gone: %s instead of %s", name.suffix, found, known)
+        if self._is_gone:
+            raise self._refusal()
+
+    def _refusal(self) -> OfficeGone:
+        sentence: Message = message(
+            "{file} was taken away while it was open. Nothing is kept any more; "
+            "what stands typed is on this screen alone.",
+            file=self._path.name,
+        )
+        if self._found is not None:
+            sentence = message(
+                "Another file was put in the place of {file} while it was open. Nothing is kept "
+                "any more; what stands typed is on this screen alone.",
+                file=self._path.name,
+            )
+        return OfficeGone(sentence, found=self._found)
+
+
+def _numbers(path: Path) -> Numbers | None:
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino

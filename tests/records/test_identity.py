@@ -1,0 +1,95 @@
+"""An office that is replaced or taken away while it is open: noticed, and nothing acknowledged."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+import sqlalchemy as sa
+
+from desk.errors import OfficeGone
+from desk.records.customers import PersonDetails, add_person
+from desk.records.deeds.entering import AddPerson
+from desk.records.office import Office
+from desk.records.tables import Person
+
+
+def replace(path: Path) -> None:
+    """Put a copy in the place of the office, as another program's restoring does."""
+    copy = path.with_name("copy")
+    shutil.copyfile(path, copy)
+    copy.replace(path)
+
+
+def take_away(path: Path) -> None:
+    path.unlink()
+
+
+def move_away(path: Path) -> None:
+    path.rename(path.with_name("elsewhere"))
+
+
+def take_its_log_away(path: Path) -> None:
+    path.with_name(f"{path.name}-wal").unlink()
+
+
+ACTS = pytest.mark.parametrize("act", [replace, take_away, move_away, take_its_log_away])
+
+
+@ACTS
+def test_nothing_is_acknowledged_once_the_office_is_another(
+    office_path: Path, act: Callable[[Path], None]
+) -> None:
+    with Office.open(office_path) as office, closing(office.ear()) as ear:
+        office.carry_out(AddPerson(PersonDetails("Ann Poole")))
+        ear.open()
+        act(office_path)
+        for _turn in range(2):
+            with pytest.raises(OfficeGone, match=r"office\.drawoff.*Nothing is kept any more"):
+                office.carry_out(AddPerson(PersonDetails("Ben Hale")))
+        with pytest.raises(OfficeGone):
+            office.set_aside("form/person", {"name": "Be"})
+        with pytest.raises(OfficeGone):
+            ear.hear()
+        with office.look() as session:  # what was seen can still be looked at
+            assert session.scalars(sa.select(Person.name)).all() == ["Ann Poole"]
+
+
+@ACTS
+def test_a_deed_during_which_the_office_became_another_is_not_acknowledged(
+    office_path: Path, act: Callable[[Path], None]
+) -> None:
+    with Office.open(office_path) as office:
+        with pytest.raises(OfficeGone), office.deed(AddPerson.what) as session:
+            add_person(session, PersonDetails("Ann Poole"))
+            act(office_path)
+        with pytest.raises(OfficeGone):
+            office.carry_out(AddPerson(PersonDetails("Ben Hale")))
+
+
+def test_an_office_that_comes_back_is_not_written_to_before_it_is_opened_again(
+    office_path: Path,
+) -> None:
+    elsewhere = office_path.with_name("elsewhere")
+    with Office.open(office_path) as office:
+        office_path.rename(elsewhere)
+        with pytest.raises(OfficeGone):
+            office.carry_out(AddPerson(PersonDetails("Ann Poole")))
+        elsewhere.rename(office_path)
+        with pytest.raises(OfficeGone):
+            office.carry_out(AddPerson(PersonDetails("Ann Poole")))
+    with Office.open(office_path) as office:
+        office.carry_out(AddPerson(PersonDetails("Ann Poole")))
+
+
+def test_many_deeds_and_other_openers_are_no_change_of_identity(office_path: Path) -> None:
+    with Office.open(office_path) as office:
+        for number in range(5):
+            with Office.open(office_path) as other:
+                other.carry_out(AddPerson(PersonDetails(f"Other {number}")))
+            office.carry_out(AddPerson(PersonDetails(f"Mine {number}")))
+            with office.look() as session:
+                session.execute(sa.text("PRAGMA wal_checkpoint(PASSIVE)")).all()
