@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
 from desk.errors import InputError, OutageError
+from desk.files import put_new
+from desk.files.unfinished import folder_beside
 from desk.records import probe
 from desk.records.engine import WRITES, make_engine, outages
 from desk.records.search_rows import rebuild
@@ -48,16 +49,15 @@ def build(
     _check(visits, as_of)
     probe.check_new_file(path)
     try:
-        with tempfile.TemporaryDirectory(prefix=".sample-", dir=path.parent) as beside, outages():
-            made = Path(beside) / "office"
+        with folder_beside(path) as beside, outages():
+            made = beside / "office"
             history = History(visits, as_of, progress)
             told = history.tell(made)
             if visits <= LARGEST_SEALED:
                 seal_newest(made, as_of, history.rng)
             _fill_the_search(made)
             _see_that_it_is_whole(made)
-            probe.check_new_file(path)  # somebody may have put a file there in the meantime
-            made.rename(path)
+            put_new(made, path)
     except OSError as error:
         raise OutageError(
             message("The folder of {file} does not let us write.", file=path.name),

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import atexit
 import gc
 import os
 import shutil
 import sys
+import tempfile
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -19,6 +21,9 @@ from tests import server, statements
 if os.environ.get("QT_QPA_PLATFORM", "offscreen") == "offscreen":  # before anything of Qt is made
     _SCREEN = Path(__file__).with_name("offscreen.json")  # by itself it is 800 pixels wide
     os.environ["QT_QPA_PLATFORM"] = f"offscreen:configfile={_SCREEN}"
+_OWN_DATA = tempfile.mkdtemp(prefix="drawoff-tests-")  # what the program keeps for a person
+os.environ["XDG_DATA_HOME"] = _OWN_DATA
+atexit.register(shutil.rmtree, _OWN_DATA, ignore_errors=True)
 statements.share()
 settings.register_profile("usual", max_examples=25)  # every day a few new ones
 settings.register_profile("long", max_examples=300)  # make test-faults

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from pathlib import Path
 
 import click
 
 from desk import paths
-from desk.commands.options import FILE, names_an_office, office_option, open_office
+from desk.commands.options import (
+    OUTPUT,
+    names_an_office,
+    office_option,
+    open_office,
+    replace_option,
+)
 from desk.errors import InputError
-from desk.files import STANDARD_OUTPUT, write_file
+from desk.files import Target, write_file
 from desk.records.lines import letterhead_of
 from desk.records.own_checks import in_use
 from desk.records.snapshots import PaperSize
@@ -25,12 +30,13 @@ from desk.wording import _, message
     )
 )
 @click.argument("checklist")
-@click.option("--pdf", "pdf", type=FILE, required=True, help=_("The file to write."))
+@click.option("--pdf", "pdf", type=OUTPUT, required=True, help=_("The file to write."))
 @click.option(
     "--check", "checks", multiple=True, metavar="ID", help=_("Only this check; may be repeated.")
 )
+@replace_option
 @office_option
-def cards(checklist: str, pdf: Path, checks: tuple[str, ...], office: str | None) -> None:
+def cards(checklist: str, pdf: Target, checks: tuple[str, ...], office: str | None) -> None:
     """Write the cards of a list as the office works it, its own checks among them."""
     from desk.paper.pocket_cards import pocket_cards
 
@@ -45,7 +51,7 @@ def cards(checklist: str, pdf: Path, checks: tuple[str, ...], office: str | None
             field="checklist",
         )
     write_file(pdf, pocket_cards(lists[checklist], checks, author=author, paper=paper))
-    if pdf != STANDARD_OUTPUT:
+    if not pdf.is_standard_output:
         click.echo(
             _("Pocket cards of {checklist} written to {file}.", checklist=checklist, file=pdf)
         )

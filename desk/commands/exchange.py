@@ -11,9 +11,17 @@ from zoneinfo import ZoneInfo
 
 import click
 
-from desk.commands.options import DAY, FILE, office_option, open_office, place_named
+from desk.commands.options import (
+    DAY,
+    FILE,
+    OUTPUT,
+    office_option,
+    open_office,
+    place_named,
+    replace_option,
+)
 from desk.errors import InputError
-from desk.files import STANDARD_OUTPUT
+from desk.files import Target
 from desk.records.calendar_out import export_day
 from desk.records.exchange.appliances import export_appliances, import_appliances
 from desk.records.exchange.customers import export_customers, import_customers
@@ -46,12 +54,13 @@ _TAKEN_IN = {
     )
 )
 @click.argument("kind", type=click.Choice(sorted((*_KINDS, "day"))))
-@click.argument("file", type=FILE)
+@click.argument("file", type=OUTPUT)
 @click.option("--date", "day", type=DAY, help=_("Of the day list; today unless given."))
 @click.option("--technician", help=_("Whose day list; everybody's unless given."))
+@replace_option
 @office_option
 def export(
-    kind: str, file: Path, day: date | None, technician: str | None, office: str | None
+    kind: str, file: Target, day: date | None, technician: str | None, office: str | None
 ) -> None:
     """Write an export and say how much it was."""
     if kind != "day" and (day is not None or technician is not None):
@@ -62,7 +71,7 @@ def export(
             count = export_day(opened, file, day or today, technician=technician or "")
         else:
             count = _KINDS[kind](opened, file)
-    if file != STANDARD_OUTPUT:
+    if not file.is_standard_output:
         rows = plural("{count} row", "{count} rows", count)
         click.echo(_("{rows} written to {file}.", rows=rows, file=file))
 

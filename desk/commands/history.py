@@ -2,31 +2,37 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import click
 
-from desk.commands.options import FILE, json_option, office_option, open_office
+from desk.commands.options import (
+    OUTPUT,
+    count_to_output,
+    json_option,
+    office_option,
+    open_office,
+    replace_option,
+)
 from desk.commands.printing import PAPERS, paper_named
 from desk.errors import InputError
-from desk.files import STANDARD_OUTPUT, write_file
+from desk.files import Target, write_file
 from desk.records.appliance_history import appliance_by_number, appliance_history
 from desk.wording import _, message
 
 
 @click.command(help=_("Print the history of an appliance, by its number: every visit to it."))
 @click.argument("appliance")
-@click.option("--pdf", "pdf", type=FILE, help=_("The file to write."))
+@click.option("--pdf", "pdf", type=OUTPUT, help=_("The file to write."))
 @click.option("--paper", type=click.Choice(PAPERS), help=_("The shop's paper unless given."))
+@replace_option
 @json_option
 @office_option
 def history(
-    appliance: str, *, pdf: Path | None, paper: str | None, as_json: bool, office: str | None
+    appliance: str, *, pdf: Target | None, paper: str | None, as_json: bool, office: str | None
 ) -> None:
     """Write the history, or answer it in JSON."""
     if pdf is None and not as_json:
         raise InputError(message("Say where to write the history: --pdf FILE."), field="pdf")
-    if as_json and pdf == STANDARD_OUTPUT:
+    if as_json and count_to_output(pdf):
         raise InputError(message("Only one answer fits on standard output; name a file."))
     with open_office(office) as opened, opened.look() as session:
         life = appliance_history(session, appliance_by_number(session, appliance))
@@ -38,7 +44,7 @@ def history(
         from desk.commands.as_json import as_json as said
 
         click.echo(said(life))
-    elif pdf != STANDARD_OUTPUT:
+    elif pdf is not None and not pdf.is_standard_output:
         click.echo(
             _("History of appliance {number} written to {file}.",
               number=life.appliance.number, file=pdf)

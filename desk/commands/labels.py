@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import click
 
-from desk.commands.options import FILE, office_option, open_office
-from desk.files import STANDARD_OUTPUT, write_file
+from desk.commands.options import OUTPUT, office_option, open_office, replace_option
+from desk.files import Target, write_file
 from desk.records.appliance_labels import labels_for
 from desk.records.lines import letterhead_of
 from desk.wording import _
@@ -17,12 +15,13 @@ from desk.wording import _
     help=_("Print labels for appliances, by their numbers; a scanned one opens in the find box.")
 )
 @click.argument("appliances", nargs=-1, required=True, metavar="APPLIANCE...")
-@click.option("--pdf", "pdf", type=FILE, required=True, help=_("The file to write."))
+@click.option("--pdf", "pdf", type=OUTPUT, required=True, help=_("The file to write."))
 @click.option("--sheet", help=_("letter-30, letter-10, a4-24 or a4-21; by the shop's paper."))
 @click.option("--used", default=0, help=_("Labels of the first sheet that are gone."))
+@replace_option
 @office_option
 def labels(
-    appliances: tuple[str, ...], pdf: Path, sheet: str | None, used: int, office: str | None
+    appliances: tuple[str, ...], pdf: Target, sheet: str | None, used: int, office: str | None
 ) -> None:
     """Write the sheets."""
     from desk.paper.appliance_labels import USUAL_SHEETS, appliance_labels
@@ -31,7 +30,7 @@ def labels(
         found = labels_for(session, appliances)
         usual = USUAL_SHEETS[letterhead_of(session).paper]
     write_file(pdf, appliance_labels(found, sheet or usual, used=used))
-    if pdf != STANDARD_OUTPUT:
+    if not pdf.is_standard_output:
         click.echo(
             _("Labels for {count} appliances written to {file}.", count=len(found), file=pdf)
         )

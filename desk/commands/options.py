@@ -12,6 +12,7 @@ import click
 
 from desk import paths
 from desk.errors import InputError
+from desk.files import Target, said_of_readers, see_target
 from desk.records.where import OFFICE_VARIABLE, office_place
 from desk.wording import _, message, say
 
@@ -55,9 +56,13 @@ def open_office(given: str | None, *, writes: bool = False) -> Office:
     """
     from desk.records.office import Office
 
-    office = Office.open(place_named(given))
+    place = place_named(given)
+    office = Office.open(place)
     if writes and office.clock_warning is not None:
         click.echo(say(office.clock_warning), err=True)
+    readers = said_of_readers(place) if isinstance(place, Path) else None
+    if readers is not None:
+        click.echo(say(readers), err=True)
     return office
 
 
@@ -127,3 +132,58 @@ class DayOption(click.ParamType[date]):
 
 DAY = DayOption()
 FILE = click.Path(path_type=Path)
+"""A file that is read, or a folder."""
+
+_REPLACES = "drawoff.replaces"
+
+
+class OutputFile(click.ParamType[Target]):
+    """A file to write; what may not be written over is refused before any work is done."""
+
+    name = "file"
+
+    def convert(
+        self,
+        value: str | Target,
+        param: click.Parameter | None,  # noqa: ARG002 - click's own form
+        ctx: click.Context | None,  # noqa: ARG002
+    ) -> Target:
+        """See that the file may be written.
+
+        Raises:
+            InputError, OutageError: as :func:`desk.files.see_target`.
+        """
+        if isinstance(value, Target):
+            return value
+        target = target_at(Path(value))
+        see_target(target)
+        return target
+
+
+OUTPUT = OutputFile()
+
+
+def replace_option[F: Callable[..., object]](command: F) -> F:
+    """Add ``--replace`` to a command that writes files; it is read before their names."""
+
+    def keep(context: click.Context, _option: click.Parameter, value: bool) -> None:
+        context.meta[_REPLACES] = value
+
+    return click.option(
+        "--replace",
+        is_flag=True,
+        is_eager=True,
+        expose_value=False,
+        callback=keep,
+        help=_("Write over a file that Drawoff did not write; an office is never written over."),
+    )(command)
+
+
+def count_to_output(*targets: Target | None) -> int:
+    """Return how many of some files are standard output."""
+    return sum(one is not None and one.is_standard_output for one in targets)
+
+
+def target_at(path: Path) -> Target:
+    """Return a file to write, with what was said of replacing others."""
+    return Target(path, replace=bool(click.get_current_context().meta.get(_REPLACES)))

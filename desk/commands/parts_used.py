@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 from datetime import date
-from pathlib import Path
 
 import click
 
-from desk.commands.options import DAY, FILE, json_option, office_option, open_office
+from desk.commands.options import (
+    DAY,
+    OUTPUT,
+    count_to_output,
+    json_option,
+    office_option,
+    open_office,
+    replace_option,
+)
 from desk.commands.printing import PAPERS, paper_named
 from desk.errors import InputError
-from desk.files import STANDARD_OUTPUT, write_file
+from desk.files import Target, write_file
 from desk.records.parts_used import parts_used as gathered
 from desk.records.parts_used import write_used
 from desk.records.parts_used_views import PartsUsed
@@ -24,23 +31,24 @@ from desk.wording import _, message, plural
 )
 @click.option("--since", type=DAY, help=_("The first day; that of the last day's month if not."))
 @click.option("--until", type=DAY, help=_("The last day; that of the first day's month if not."))
-@click.option("--pdf", type=FILE, help=_("Print them to this file."))
-@click.option("--csv", type=FILE, help=_("Write the lines to this file."))
+@click.option("--pdf", type=OUTPUT, help=_("Print them to this file."))
+@click.option("--csv", type=OUTPUT, help=_("Write the lines to this file."))
 @click.option("--paper", type=click.Choice(PAPERS), help=_("The shop's paper unless given."))
+@replace_option
 @json_option
 @office_option
 def parts_used(
     *,
     since: date | None,
     until: date | None,
-    pdf: Path | None,
-    csv: Path | None,
+    pdf: Target | None,
+    csv: Target | None,
     paper: str | None,
     as_json: bool,
     office: str | None,
 ) -> None:
     """Gather the parts, and answer in every way that was asked for."""
-    to_output = [csv, pdf].count(STANDARD_OUTPUT)
+    to_output = count_to_output(csv, pdf)
     if to_output + as_json > 1:
         raise InputError(message("Only one answer fits on standard output; name a file."))
     with open_office(office) as opened, opened.look() as session:

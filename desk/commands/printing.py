@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
-from pathlib import Path
 
 import click
 
-from desk.commands.options import DAY, FILE, office_option, open_office
-from desk.files import STANDARD_OUTPUT, write_file
+from desk.commands.options import DAY, OUTPUT, office_option, open_office, replace_option
+from desk.files import Target, write_file
 from desk.records.day_sheet import day_sheet
 from desk.records.snapshots import PaperSize
 from desk.wording import _, plural
@@ -18,18 +17,19 @@ PAPERS = ("letter", "a4")
 
 @click.command(help=_("Print the visits of a day for those who make them, to a PDF file."))
 @click.argument("day", type=DAY, metavar="DATE")
-@click.option("--pdf", "pdf", type=FILE, required=True, help=_("The file to write."))
+@click.option("--pdf", "pdf", type=OUTPUT, required=True, help=_("The file to write."))
 @click.option("--technician", default="", help=_("Whose; everybody's unless given."))
 @click.option("--paper", type=click.Choice(PAPERS), help=_("The shop's paper unless given."))
+@replace_option
 @office_option
-def day(day: date, pdf: Path, technician: str, paper: str | None, office: str | None) -> None:
+def day(day: date, pdf: Target, technician: str, paper: str | None, office: str | None) -> None:
     """Write the day sheets and say how many visits stand on them."""
     from desk.paper.day_sheet import day_sheet as pages
 
     with open_office(office) as opened, opened.look() as session:
         sheet = day_sheet(session, day, technician=technician)
     write_file(pdf, pages(sheet, paper=paper_named(paper)))
-    if pdf != STANDARD_OUTPUT:
+    if not pdf.is_standard_output:
         count = sum(len(one.visits) for one in sheet.technicians)
         visits = plural("{count} visit", "{count} visits", count)
         click.echo(_("Day sheet with {visits} written to {file}.", visits=visits, file=pdf))

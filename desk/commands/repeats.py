@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 from datetime import date
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from desk.commands.options import DAY, FILE, json_option, office_option, open_office
+from desk.commands.options import (
+    DAY,
+    OUTPUT,
+    count_to_output,
+    json_option,
+    office_option,
+    open_office,
+    replace_option,
+)
 from desk.errors import InputError
-from desk.files import STANDARD_OUTPUT, write_file
+from desk.files import Target, write_file
 from desk.records.recurrence_views import RepeatChoice
 from desk.records.repeats import GROUPS
 from desk.wording import _, message
@@ -48,8 +55,9 @@ _BY = {"rate": "cause", "cumulative": "model", "trend": "model", "life": "part",
     help=_("Only what belongs to a group, such as model=KEY; may be given several times."),
 )
 @click.option("--view", type=click.Choice(tuple(_BY)), default="rate", show_default=True)
-@click.option("--pdf", type=FILE, help=_("Write the printed view to this file."))
-@click.option("--csv", type=FILE, help=_("Write the rows to this file."))
+@click.option("--pdf", type=OUTPUT, help=_("Write the printed view to this file."))
+@click.option("--csv", type=OUTPUT, help=_("Write the rows to this file."))
+@replace_option
 @json_option
 @office_option
 def repeats(
@@ -62,13 +70,13 @@ def repeats(
     as_of: date | None,
     only: tuple[str, ...],
     view: str,
-    pdf: Path | None,
-    csv: Path | None,
+    pdf: Target | None,
+    csv: Target | None,
     as_json: bool,
     office: str | None,
 ) -> None:
     """Compute a view and say, print or write it."""
-    to_output = [csv, pdf].count(STANDARD_OUTPUT)
+    to_output = count_to_output(csv, pdf)
     if to_output + as_json > 1:
         raise InputError(message("Only one answer fits on standard output; name a file."))
     choice = RepeatChoice(

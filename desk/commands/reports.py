@@ -4,18 +4,28 @@ from __future__ import annotations
 
 import re
 import sys
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from desk.commands.options import DAY, FILE, office_option, open_office
+from desk.commands.options import (
+    DAY,
+    FILE,
+    OUTPUT,
+    count_to_output,
+    office_option,
+    open_office,
+    replace_option,
+    target_at,
+)
 from desk.commands.printing import PAPERS, paper_named
 from desk.errors import InputError, OutageError
-from desk.files import STANDARD_OUTPUT, safe_name, write_file
+from desk.files import Target, safe_name, see_target, write_file
 from desk.records.printouts import printout_of
-from desk.records.report_batch import HandedOn, ReportBatch, print_each, report_batch
+from desk.records.report_batch import BatchLine, HandedOn, ReportBatch, print_each, report_batch
 from desk.records.rows import visit_by_number
 from desk.trade.months import month_of
 from desk.wording import _, message, plural, say
@@ -29,25 +39,26 @@ _MONTH = re.compile(r"(?P<year>\d{4})-(?P<month>0[1-9]|1[0-2])")
 
 @click.command(help=_("Print the service report of a visit, by its number, to a PDF file."))
 @click.argument("visit")
-@click.option("--pdf", "pdf", type=FILE, help=_("The file to write."))
-@click.option("--eml", "eml", type=FILE, help=_("An e-mail file to write, with the PDF in it."))
+@click.option("--pdf", "pdf", type=OUTPUT, help=_("The file to write."))
+@click.option("--eml", "eml", type=OUTPUT, help=_("An e-mail file to write, with the PDF in it."))
 @click.option("--office-copy", is_flag=True, help=_("With what only the office sees."))
 @click.option("--paper", type=click.Choice(PAPERS), help=_("The shop's paper unless given."))
+@replace_option
 @office_option
 def report(
     visit: str,
     *,
-    pdf: Path | None,
-    eml: Path | None,
+    pdf: Target | None,
+    eml: Target | None,
     office_copy: bool,
     paper: str | None,
     office: str | None,
 ) -> None:
     """Write the report; a sealed one from the bytes that were sealed."""
-    wanted = [path for path in (pdf, eml) if path is not None]
+    wanted = [target for target in (pdf, eml) if target is not None]
     if not wanted:
         raise InputError(message("Name a file to write with --pdf or --eml."), field="pdf")
-    if wanted == [STANDARD_OUTPUT, STANDARD_OUTPUT]:
+    if count_to_output(*wanted) > 1:
         raise InputError(message("Only one answer fits on standard output; name a file."))
     if office_copy and eml is not None:
         raise InputError(message("An office copy is not sent to anybody; leave out --eml."))
@@ -58,9 +69,8 @@ def report(
         from desk.paper.mail import mail_file
 
         write_file(eml, mail_file(letter, pages))
-    for path in wanted:
-        if STANDARD_OUTPUT not in wanted:
-            click.echo(_("Report of visit {visit} written to {file}.", visit=visit, file=path))
+    for target in wanted if not count_to_output(*wanted) else ():
+        click.echo(_("Report of visit {visit} written to {file}.", visit=visit, file=target))
 
 
 def _laid_out(
@@ -85,15 +95,16 @@ def _laid_out(
 @click.option("--day", type=DAY, help=_("The day on which the visits were finished."))
 @click.option("--month", help=_("The month, such as 2026-11."))
 @click.option("--out", type=FILE, help=_("The folder for a file a report; it is made."))
-@click.option("--pdf", "pdf", type=FILE, help=_("One file with all of them."))
+@click.option("--pdf", "pdf", type=OUTPUT, help=_("One file with all of them."))
 @click.option("--paper", type=click.Choice(PAPERS), help=_("The shop's paper unless given."))
+@replace_option
 @office_option
 def reports(
     *,
     day: date | None,
     month: str | None,
     out: Path | None,
-    pdf: Path | None,
+    pdf: Target | None,
     paper: str | None,
     office: str | None,
 ) -> None:
@@ -104,10 +115,11 @@ def reports(
     writing = _Writing(out, pdf, paper_named(paper))
     with open_office(office) as opened, opened.look() as session:
         batch = report_batch(session, since, until)
+        writing.see_targets(batch.reports)
         visits = [line.visit_id for line in batch.reports]
         printed = print_each(session, visits, writing.add, _show_progress)
     writing.end(since, until)
-    if pdf != STANDARD_OUTPUT:
+    if not count_to_output(pdf):
         _tell(batch, printed)
     if printed.left_out:
         raise OutageError(
@@ -135,14 +147,23 @@ def _period(day: date | None, month: str | None) -> tuple[date, date]:
 class _Writing:
     """Reports on their way into files."""
 
-    def __init__(self, out: Path | None, pdf: Path | None, paper: PaperSize | None) -> None:
+    def __init__(self, out: Path | None, pdf: Target | None, paper: PaperSize | None) -> None:
         from desk.paper.joined import Joined
 
         self._out, self._pdf, self._paper = out, pdf, paper
         self._joined = Joined() if pdf is not None else None
         self._author = ""
-        if out is not None:
-            _make_folder(out)
+
+    def see_targets(self, reports: Sequence[BatchLine]) -> None:
+        """See, before the first is written, that every file may be.
+
+        Raises:
+            InputError: one may not.
+        """
+        if self._out is not None:
+            _make_folder(self._out)
+            for line in reports:
+                see_target(target_at(self._out / _file_name(line.number)))
 
     def add(self, printout: Printout) -> None:
         from desk.paper.service_report import printed
@@ -150,8 +171,7 @@ class _Writing:
         number = printout.report.number
         pages = printed(printout, paper=self._paper)
         if self._out is not None:
-            name = safe_name(_("Service report {number}.pdf", number=number))
-            write_file(self._out / name, pages)
+            write_file(target_at(self._out / _file_name(number)), pages)
         if self._joined is not None:
             self._author = printout.report.letterhead.name
             self._joined.add(pages, _("Service report {number}", number=number))
@@ -162,6 +182,10 @@ class _Writing:
         days = since.isoformat() if since == until else f"{since:%Y-%m}"
         title = _("Service reports of {day}", day=days)
         write_file(self._pdf, self._joined.pdf(title, self._author))
+
+
+def _file_name(number: str) -> str:
+    return safe_name(_("Service report {number}.pdf", number=number))
 
 
 def _make_folder(out: Path) -> None:

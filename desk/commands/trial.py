@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, time
+from itertools import chain, count
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -11,9 +12,9 @@ import click
 from desk import paths
 from desk.commands.options import FILE, spare_office_option
 from desk.commands.screen import has_screen
-from desk.errors import InputError
-from desk.files import make_folder, write_file
-from desk.wording import _, message
+from desk.files import free_target, is_foreign, make_folder, note_written, write_file
+from desk.files.offices import is_untouched
+from desk.wording import _
 
 VISITS = 400
 CALLED_AT = time(8, 40)
@@ -49,8 +50,7 @@ def try_(out: Path, *, no_window: bool) -> None:
     from sample_db.trial import TrialClock, play
 
     make_folder(out)
-    place = out / "sample.drawoff"
-    _make_room(place)
+    place = _place_for(out / "sample.drawoff")
     zone = ZoneInfo(ZONE)
     today = datetime.now(zone).date()
     clock = TrialClock(datetime.combine(today, CALLED_AT, zone).astimezone(UTC))
@@ -66,8 +66,9 @@ def try_(out: Path, *, no_window: bool) -> None:
         sealed = play(office, clock, click.echo)
         with office.look() as session:
             found = repeats_to_print(session)
-    report = out / f"service-report-{sealed.report.number}.pdf"
-    repeats = out / "what-comes-back.pdf"
+    note_written(place)
+    report = free_target(out / f"service-report-{sealed.report.number}.pdf")
+    repeats = free_target(out / "what-comes-back.pdf")
     write_file(
         report,
         service_report(sealed.report, fingerprint=sealed.fingerprint, sealed_at=sealed.sealed_at),
@@ -82,26 +83,28 @@ def try_(out: Path, *, no_window: bool) -> None:
         run(place, is_invented=True)
 
 
-def _make_room(place: Path) -> None:
-    """Take away the office of an earlier try; anything else of that name stays.
+def _place_for(usual: Path) -> Path:
+    """Return where the office goes, and make room there.
 
-    Raises:
-        InputError: something else lies there.
+    The office of an earlier try goes while it is as that try left it. One that somebody opened and
+    wrote in since, or has open, is theirs and stays, as does anything else of that name; the new
+    one then lies beside it.
     """
-    from desk.errors import NotAnOffice
-    from desk.records.probe import check_file
+    names = (usual.with_stem(f"{usual.stem}-{number}") for number in count(2))
+    place = next(one for one in chain((usual,), names) if _may_go(one))
+    if place != usual:
+        click.echo(
+            _(
+                "{there} is there already and is not as an earlier try left it; it stays, and this"
+                " one is {new}.",
+                there=usual.name,
+                new=place.name,
+            )
+        )
+    place.unlink(missing_ok=True)
+    return place
 
-    if not place.exists():
-        return
-    try:
-        check_file(place)
-    except NotAnOffice as error:
-        raise InputError(
-            message(
-                "{file} is there already and is no sound office; take it away, or choose another"
-                " folder.",
-                file=str(place),
-            ),
-            field="out",
-        ) from error
-    place.unlink()
+
+def _may_go(office: Path) -> bool:
+    """Return whether nothing lies there, or what an earlier try made and nobody changed."""
+    return not office.is_symlink() and is_untouched(office) and not is_foreign(office)

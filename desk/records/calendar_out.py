@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
-from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
@@ -12,7 +11,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
-from desk.files import whole_file
+from desk.files import Output, whole_file
 from desk.records.days import bounds_of
 from desk.records.lines import address_lines, letterhead_of
 from desk.records.office import Office
@@ -27,7 +26,7 @@ if TYPE_CHECKING:
 PRODUCT = "-//Drawoff//day list//EN"
 
 
-def export_day(office: Office, path: Path, day: date, *, technician: str = "") -> int:
+def export_day(office: Office, path: Output, day: date, *, technician: str = "") -> int:
     """Write the booked visits of a day as a calendar; two exports of one office are the same.
 
     Args:

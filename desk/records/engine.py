@@ -19,13 +19,12 @@ from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.orm.exc import StaleDataError
 
 from desk.errors import ConflictError, DeskError, OutageError
-from desk.files.offices import make_private
+from desk.files.offices import OFFICE_MARK, make_private, stands_open
 from desk.records.where import own_checks_folder
 from desk.wording import message
 
 SQLITE_DRIVER = "sqlcipher3.dbapi2"
-APPLICATION_ID = 0x44524157
-"""``DRAW`` in ASCII: the number that names an office file (PRAGMA application_id)."""
+APPLICATION_ID = OFFICE_MARK
 FIXED_WAL_RESET = (3, 51, 3)
 BUSY_MS = 10_000
 WRITES = "drawoff_writes"
@@ -90,6 +89,7 @@ def make_engine(place: str | Path, *, mode: str = "rw", migrating: bool = False)
         execution_options=options,
     )
     event.listen(engine, "begin", _begin)
+    stands_open(Path(place), engine)
     return engine
 
 

@@ -7,14 +7,13 @@ import io
 import uuid
 from collections.abc import Iterable, Iterator
 from datetime import datetime
-from pathlib import Path
 from typing import BinaryIO
 from zoneinfo import ZoneInfo
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
-from desk.files import whole_file
+from desk.files import Output, whole_file
 from desk.records.cells import guard
 from desk.records.office import Office
 from desk.records.sequence import in_sequence
@@ -48,7 +47,7 @@ VISIT_COLUMNS = (
 _ROWS_AT_ONCE = 2_000
 
 
-def export_visits(office: Office, path: Path) -> int:
+def export_visits(office: Office, path: Output) -> int:
     """Write one line a visit as CSV: UTF-8, comma, one header row; times in the office's zone.
 
     Args:

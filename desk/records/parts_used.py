@@ -10,14 +10,13 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
-from desk.files import whole_file
+from desk.files import Output, whole_file
 from desk.records.days import bounds_of
 from desk.records.export import write_csv
 from desk.records.lines import letterhead_of
@@ -240,7 +239,7 @@ def _grouped(
     return gathered
 
 
-def write_used(path: Path, used: PartsUsed) -> None:
+def write_used(path: Output, used: PartsUsed) -> None:
     """Write the lines as CSV: amounts with a point, vans parted by semicolons.
 
     Raises:

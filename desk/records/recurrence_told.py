@@ -7,11 +7,10 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
-from pathlib import Path
 
 from sqlalchemy.orm import Session
 
-from desk.files import whole_file
+from desk.files import Output, whole_file
 from desk.records.export import write_csv
 from desk.records.recurrence_views import (
     FleetGroup,
@@ -73,7 +72,7 @@ class Told:
         whole = {**self.head, "rows": [_finite(row) for row in self.rows], **self.tail}
         return json.dumps(whole, ensure_ascii=False, indent=2, allow_nan=False)
 
-    def write(self, path: Path) -> None:
+    def write(self, path: Output) -> None:
         """Write the figures that are shown as CSV, a line a group.
 
         Raises:
@@ -157,7 +156,7 @@ def told_rates(summary: RepeatSummary) -> Told:
     )
 
 
-def write_summary(path: Path, summary: RepeatSummary) -> None:
+def write_summary(path: Output, summary: RepeatSummary) -> None:
     """Write a summary's rows as CSV.
 
     Raises:

@@ -8,6 +8,7 @@ from urllib.parse import urlsplit
 
 from desk import paths
 from desk.errors import InputError
+from desk.files.offices import CHECKS
 from desk.wording import message
 
 OFFICE_VARIABLE = "DRAWOFF_OFFICE"
@@ -66,7 +67,7 @@ def own_checks_folder(place: str | Path) -> Path:
     """
     if not is_url(place):
         path = Path(place).absolute()
-        return path.with_name(f"{path.name}.checks")
+        return path.with_name(f"{path.name}{CHECKS}")
     server = urlsplit(str(place))
     name = re.sub(r"[^\w.-]+", "-", f"{server.hostname or ''}{server.path}").strip("-")
-    return paths.own_folder() / f"{name}.checks"
+    return paths.own_folder() / f"{name}{CHECKS}"

@@ -20,7 +20,8 @@ from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import Item as TomlItem
 
 from desk.errors import ContentError
-from desk.files import make_folder, write_file
+from desk.files import keep_file, make_folder
+from desk.files.offices import office_of_checks
 from desk.trade.content import DEFAULT, Cause, Caution, Check, Content
 from desk.trade.content_files import Reader, long_form
 from desk.trade.content_findings import Finding, Item, Kind, Source
@@ -215,10 +216,11 @@ class OwnFolder:
         if not text.strip():
             file.unlink(missing_ok=True)
             return
-        make_folder(file.parent)
+        office = office_of_checks(self.folder)
+        make_folder(file.parent, office=office)
         if not (self.folder / README).exists():
-            write_file(self.folder / README, _what_this_is().encode())
-        write_file(file, text.encode())
+            keep_file(self.folder / README, _what_this_is().encode(), office=office)
+        keep_file(file, text.encode(), office=office)
 
     def _remember(self, item: Item, where: str) -> None:
         """Keep what stands now; without a table where that is the shipped item, or none."""

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QPushButton, QV
 
 from desk import paths
 from desk.errors import DeskError, InputError, OfficeGone
-from desk.files import make_folder
+from desk.files import make_folder, said_of_readers
 from desk.log import keep_log, log_path
 from desk.records.where import is_url
 from desk.windows import looks
@@ -25,7 +25,7 @@ from desk.windows.failures import Failures
 from desk.windows.geometry import keep_geometry, restore_geometry
 from desk.windows.labels import text_label
 from desk.windows.prompts import Prompts, QtPrompts
-from desk.wording import _, message
+from desk.wording import _, message, say
 
 if TYPE_CHECKING:  # the database is imported after the first paint
     from desk.records.office import Office
@@ -177,6 +177,9 @@ class Start(QObject):
         QGuiApplication.setWindowIcon(QIcon(str(paths.bundled("resources", "icons", ICON))))
         counter.show()
         self.frame.hide()
+        readers = None if is_url(self.place) else said_of_readers(Path(self.place))
+        if readers is not None:
+            counter.statusBar().showMessage(say(readers))
         self.desk.listen()
         self.counter = counter
         self.ready.emit()

@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QApplication, QFileDialog, QInputDialog, QLabel, QMessageBox, QWidget
 
+from desk.files import Target
 from desk.wording import _
 
 if TYPE_CHECKING:
@@ -22,8 +23,11 @@ class Prompts(Protocol):
         """Ask before what cannot be taken back; ``verb`` stands on the button."""
         ...
 
-    def save_as(self, title: str, name: str, kinds: str) -> Path | None:
-        """Ask where to save a file; None when the person thinks better of it."""
+    def save_as(self, title: str, name: str, kinds: str) -> Target | None:
+        """Ask where to save a file, and whether what has that name may go; an office never does.
+
+        None when the person thinks better of it.
+        """
         ...
 
     def open_file(self, title: str, kinds: str) -> Path | None:
@@ -70,10 +74,10 @@ class QtPrompts:
         box.deleteLater()
         return agreed
 
-    def save_as(self, title: str, name: str, kinds: str) -> Path | None:
-        """Ask for a file to write."""
+    def save_as(self, title: str, name: str, kinds: str) -> Target | None:
+        """Ask for a file to write; the dialog itself asks whether one of that name may go."""
         chosen, _filter = QFileDialog.getSaveFileName(_parent(), title, name, kinds)
-        return Path(chosen) if chosen else None
+        return Target(Path(chosen), replace=True) if chosen else None
 
     def open_file(self, title: str, kinds: str) -> Path | None:
         """Ask for a file to read."""

@@ -25,8 +25,12 @@ COMMANDS = (
 )
 
 
+def _at_home(home: Path) -> dict[str, str]:
+    return {"HOME": str(home), "XDG_DATA_HOME": str(home / "data")}
+
+
 def _run(code: str, encoding: str, home: Path) -> subprocess.CompletedProcess[bytes]:
-    told = {"PYTHONIOENCODING": f"{encoding}:strict", "HOME": str(home), "PYTHONUTF8": "0"}
+    told = {"PYTHONIOENCODING": f"{encoding}:strict", "PYTHONUTF8": "0", **_at_home(home)}
     return subprocess.run(
         [sys.executable, "-c", code], capture_output=True, check=False, env=os.environ | told
     )
@@ -92,7 +96,7 @@ from desk.commands import main
 status = main([])
 sys.exit(status if seen else 9)
 """
-    told = {"QT_QPA_PLATFORM": "offscreen", "HOME": str(tmp_path)}
+    told = {"QT_QPA_PLATFORM": "offscreen", **_at_home(tmp_path)}
     done = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, check=False, env=os.environ | told
     )

@@ -10,8 +10,13 @@ from pathlib import Path
 
 import pytest
 
+from desk.files import said_of_readers, whole_file, write_file
 from desk.records import upgrade
 from desk.records.office import Office
+from desk.trade.content import load_content
+from desk.trade.content_findings import Item
+from desk.trade.own_files import OwnFolder
+from desk.wording import say
 from sample_db.build import build
 from tests.conftest import SHOP, StillClock
 
@@ -51,3 +56,57 @@ def test_an_upgrade_keeps_an_offices_mode_and_its_copy_has_it_too(
     backup = upgrade.upgrade_file(office_path, now=StillClock())
     assert mode(office_path) == before
     assert mode(backup) == before
+
+
+@pytest.mark.parametrize(("umask", "after"), [(0o022, 0o644), (0o077, 0o600), (0o027, 0o640)])
+def test_what_is_written_has_the_umasks_mode(tmp_path: Path, umask: int, after: int) -> None:
+    os.umask(umask)
+    write_file(tmp_path / "report.pdf", b"%PDF")
+    assert mode(tmp_path / "report.pdf") == after
+
+
+def test_a_private_file_that_is_written_over_stays_private(tmp_path: Path) -> None:
+    write_file(tmp_path / "report.pdf", b"%PDF")
+    (tmp_path / "report.pdf").chmod(0o600)
+    with whole_file(tmp_path / "report.pdf") as stream:
+        stream.write(b"%PDF newer")
+        assert {mode(one) for one in tmp_path.iterdir()} == {0o600}, "also while it is written"
+    assert mode(tmp_path / "report.pdf") == 0o600
+
+
+@pytest.mark.parametrize(
+    ("office", "file", "folder"), [(0o600, 0o600, 0o700), (0o644, 0o644, 0o755)]
+)
+def test_own_checks_are_as_private_as_their_office(
+    office_path: Path, office: int, file: int, folder: int
+) -> None:
+    office_path.chmod(office)
+    checks = office_path.with_name(f"{office_path.name}.checks")
+    OwnFolder(checks, load_content()).copy_out(Item("check", "danger", "hot-water"))
+    written = [one for one in checks.rglob("*") if one.is_file()]
+    assert len(written) > 1
+    assert {mode(one) for one in written} == {file}
+    assert {mode(one) for one in (checks, *checks.rglob("*")) if one.is_dir()} == {folder}
+
+
+def test_an_office_that_others_can_read_is_told_once(office_path: Path) -> None:
+    folders = [one for one in office_path.parents if one.stat().st_uid == os.geteuid()]
+    before = {one: mode(one) for one in folders}
+    try:
+        for one in folders:
+            one.chmod(before[one] | 0o055)
+        office_path.chmod(0o600)
+        assert said_of_readers(office_path) is None
+        office_path.chmod(0o644)
+        told = said_of_readers(office_path)
+        assert told is not None
+        assert say(told).startswith("Every account on this machine can read office.drawoff.")
+        assert said_of_readers(office_path) is None
+        office_path.parent.chmod(0o700)
+        other = office_path.with_name("other.drawoff")
+        other.write_bytes(office_path.read_bytes())
+        other.chmod(0o644)
+        assert said_of_readers(other) is None, "nobody else comes as far as the file"
+    finally:
+        for one in reversed(folders):
+            one.chmod(before[one])

@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from desk.errors import InputError, OutageError
+from desk.files import Target
 from desk.records import visits
 from desk.records.cells import guard, unguard
 from desk.records.exchange.everything import export_everything
@@ -149,6 +150,6 @@ def test_an_export_that_fails_leaves_the_old_file_and_nothing_else(
 
     monkeypatch.setattr(everything, "_write", full)
     with pytest.raises(OutageError, match="disk is full"):
-        export_everything(office, target)
+        export_everything(office, Target(target, replace=True))
     assert target.read_text() == "yesterday's"
     assert sorted(tmp_path.iterdir()) == before

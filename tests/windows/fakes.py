@@ -9,6 +9,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QAbstractItemView, QAbstractScrollArea, QComboBox, QWidget
 
+from desk.files import Target
+
 
 class PreparedPrompts:
     """Gives prepared answers and notes what was asked.
@@ -34,10 +36,10 @@ class PreparedPrompts:
         self.asked.append(f"{question} [{verb}]")
         return self.agrees
 
-    def save_as(self, title: str, name: str, kinds: str) -> Path | None:
+    def save_as(self, title: str, name: str, kinds: str) -> Target | None:
         self.asked.append(title)
         chosen = self.names.pop(0) if self.names else name
-        return self.folder / chosen if chosen else None
+        return Target(self.folder / chosen, replace=True) if chosen else None
 
     def open_file(self, title: str, kinds: str) -> Path | None:
         self.asked.append(title)

@@ -20,6 +20,7 @@ from pytestqt.qtbot import QtBot
 
 from desk import paths
 from desk.errors import DeskError, OfficeGone
+from desk.files import offices
 from desk.records.customers import PersonDetails
 from desk.records.deeds.entering import AddPerson
 from desk.records.guard import Guard
@@ -72,6 +73,25 @@ def test_the_frame_is_there_before_the_office(
     assert one.counter.isVisible()
     assert not one.frame.isVisible()
     assert unnamed_controls(one.counter) == []
+
+
+def test_an_office_that_others_can_read_is_told_once_in_a_quiet_line(
+    qtbot: QtBot,
+    start: Callable[[Path], Start],
+    office_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(offices, "is_open_to_others", lambda _office: True)
+    said = []
+    for _ in range(2):
+        one = start(office_path)
+        with qtbot.waitSignal(one.ready):
+            one.show()
+        assert one.counter is not None
+        said.append(one.counter.statusBar().currentMessage())
+        one._let_go()
+    assert said[0].startswith("Every account on this machine can read office.drawoff.")
+    assert said[1] == ""
 
 
 def test_a_foreign_file_is_refused_and_another_chosen(

@@ -13,6 +13,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
+from desk.files import Output
 from desk.records.exchange import APPLIANCES_IMPORTED
 from desk.records.exchange.columns import LONG, Column, Columns
 from desk.records.exchange.intake import (
@@ -317,7 +318,7 @@ def _tied(session: Session) -> dict[uuid.UUID, str]:
     return {premises_id: name for premises_id, _role, name in last_first}
 
 
-def export_appliances(office: Office, path: Path) -> int:
+def export_appliances(office: Office, path: Output) -> int:
     """Write one line an appliance as CSV, with where it stands and whose it is.
 
     Args:

@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
-from desk.files import whole_file
+from desk.files import Output, whole_file
 from desk.records.exchange import CUSTOMERS_IMPORTED
 from desk.records.exchange.customer_fields import (
     HEADINGS,
@@ -109,7 +109,7 @@ def import_customers(
     return office.carry_out(TakeCustomersOver(staged, watch))
 
 
-def export_customers(office: Office, path: Path) -> int:
+def export_customers(office: Office, path: Output) -> int:
     """Write the customers as CSV, or as vCards where the file's name ends in ``.vcf``.
 
     In CSV a customer has one line, with as many columns for numbers as one of them has.
@@ -125,7 +125,7 @@ def export_customers(office: Office, path: Path) -> int:
         InputError, OutageError: the file cannot be written; nothing is left behind.
     """
     with office.look() as session, whole_file(path) as stream:
-        if path.suffix.lower() == ".vcf":
+        if path.name.lower().endswith(".vcf"):
             return sum(1 for each in customers_there(session) if stream.write(vcard_of(each)))
         most = dict.fromkeys(SEVERAL, 1)
         for values in customers_there(session):

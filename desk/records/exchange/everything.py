@@ -15,13 +15,12 @@ import uuid
 from collections.abc import Iterator, Mapping
 from datetime import date, datetime
 from functools import cache
-from pathlib import Path
 from typing import Any, BinaryIO
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.files import whole_file
+from desk.files import Output, whole_file
 from desk.records.office import Office
 from desk.records.probe import SCHEMA
 from desk.records.tables import map_all
@@ -71,7 +70,7 @@ def _plain(value: object) -> object:
     return value
 
 
-def export_everything(office: Office, path: Path) -> int:
+def export_everything(office: Office, path: Output) -> int:
     """Write every row of every table as JSON lines, in an order that does not change.
 
     There is no time of export inside: two exports of an unchanged office are the same bytes, from

@@ -6,7 +6,6 @@ import base64
 import hashlib
 import itertools
 import json
-import tempfile
 import uuid
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
@@ -19,6 +18,8 @@ import sqlalchemy as sa
 from sqlalchemy import exc
 
 from desk.errors import InputError, OutageError
+from desk.files import put_new
+from desk.files.unfinished import folder_beside
 from desk.records import probe
 from desk.records.engine import WRITES, make_engine, outages
 from desk.records.exchange.everything import FORMAT, all_tables, as_bytes
@@ -128,15 +129,14 @@ def _make_file(path: Path, fill: Callable[[sa.Connection], None]) -> None:
     """Make the file in a folder of its own beside its place and move it there when it is whole."""
     probe.check_new_file(path)
     try:
-        with tempfile.TemporaryDirectory(prefix=".coming-in-", dir=path.parent) as beside:
-            made = Path(beside) / "office"
+        with folder_beside(path) as beside:
+            made = beside / "office"
             make_schema(made, fill=fill)
             if made.with_name("office-wal").exists():
                 raise OutageError(
                     message("The disk is full. Nothing came in; make room and repeat it.")
                 )
-            probe.check_new_file(path)  # somebody may have put a file there in the meantime
-            made.rename(path)
+            put_new(made, path)
     except OSError as error:
         raise OutageError(
             message("The folder of {file} does not let us write.", file=path.name),

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from pathlib import Path
 
 from sqlalchemy.orm import Session
 
-from desk.files import whole_file
+from desk.files import Output, whole_file
 from desk.records.exchange.columns import Columns
 from desk.records.export import write_csv
 from desk.records.office import Office
@@ -15,7 +14,7 @@ from desk.records.office import Office
 
 def export_lines(
     office: Office,
-    path: Path,
+    path: Output,
     columns: Columns,
     lines_of: Callable[[Session], Iterable[Mapping[str, str]]],
 ) -> int:

@@ -12,6 +12,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
+from desk.files import Output
 from desk.records.exchange import PARTS_IMPORTED
 from desk.records.exchange.columns import Column, Columns
 from desk.records.exchange.intake import (
@@ -217,7 +218,7 @@ def _lines(session: Session) -> list[dict[str, str]]:
     ]
 
 
-def export_parts(office: Office, path: Path) -> int:
+def export_parts(office: Office, path: Output) -> int:
     """Write one line a part of the catalogue as CSV.
 
     Args:

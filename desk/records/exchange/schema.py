@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 import sqlalchemy as sa
 
 from desk import paths
-from desk.files import write_file
+from desk.files import Target, write_file
 from desk.records.exchange.everything import FORMAT, all_tables
 from desk.records.types import Day, Flag, Instant, Key, Written
 
@@ -144,9 +144,9 @@ def publish() -> None:
     """Write the schema of the tables, and the columns of each CSV, to where they are published."""
     from desk.records.exchange.published_columns import metadata, published_metadata
 
-    write_file(published(), _as_text(schema_of_tables()))
+    write_file(Target(published(), replace=True), _as_text(schema_of_tables()))
     for kind, said in metadata().items():
-        write_file(published_metadata(kind), _as_text(said))
+        write_file(Target(published_metadata(kind), replace=True), _as_text(said))
 
 
 def _as_text(said: dict[str, Any]) -> bytes:

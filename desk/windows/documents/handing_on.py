@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from desk.errors import DeskError
-from desk.files import safe_name, write_file
+from desk.files import Target, safe_name, see_target, write_file
 from desk.windows.busy import Busy
 from desk.windows.documents.page import load_pages
 from desk.windows.prompts import Prompts
@@ -53,6 +53,13 @@ class HandingOn(QObject):
         if not self._prompts.choose_printer(printer, title, document.pageCount()):
             document.deleteLater()
             return
+        if printer.outputFileName():  # a file in place of paper, which the dialog asked about
+            try:
+                see_target(Target(Path(printer.outputFileName()), replace=True))
+            except DeskError as error:
+                document.deleteLater()
+                self.failed.emit(error)
+                return
         self._other_paper = (
             _("The printer has other paper than the pages: they are printed in their own size.")
             if on_other_paper(printer, document)
@@ -75,38 +82,38 @@ class HandingOn(QObject):
 
     def save(self, pdf: bytes, file_name: str) -> None:
         """Ask where to, and write the pages whole or not at all."""
-        path = self._prompts.save_as(_("Save the PDF"), safe_name(file_name), _("PDF (*.pdf)"))
-        if path is None:
+        target = self._prompts.save_as(_("Save the PDF"), safe_name(file_name), _("PDF (*.pdf)"))
+        if target is None:
             return
 
-        def write() -> Path:
-            write_file(path, pdf)
-            return path
+        def write() -> Target:
+            write_file(target, pdf)
+            return target
 
         self._desk.work(self, write, self._written, self.failed.emit)
 
     def mail(self, letter: Letter, pdf: bytes, file_name: str) -> None:
         """Ask where to, lay the pages into a letter, and open it in the program for mail."""
-        path = self._prompts.save_as(
+        target = self._prompts.save_as(
             _("Save the e-mail file"), safe_name(file_name), _("E-mail files (*.eml)")
         )
-        if path is None:
+        if target is None:
             return
 
-        def write() -> Path:
+        def write() -> Target:
             from desk.paper.mail import mail_file
 
-            write_file(path, mail_file(letter, pdf))
-            return path
+            write_file(target, mail_file(letter, pdf))
+            return target
 
         self._desk.work(self, write, self._mail_written, self.failed.emit)
 
-    def _written(self, path: Path) -> None:
-        self.told.emit(_("Saved as {name}.", name=path.name))
+    def _written(self, target: Target) -> None:
+        self.told.emit(_("Saved as {name}.", name=target.name))
 
-    def _mail_written(self, path: Path) -> None:
-        self._written(path)
-        self._prompts.show_file(path)
+    def _mail_written(self, target: Target) -> None:
+        self._written(target)
+        self._prompts.show_file(target.path)
 
     def _printed(self, count: int) -> None:
         self._end()

@@ -14,7 +14,7 @@ from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QMainWindow, QPushButton, QVBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
-from desk.files import safe_name, write_file
+from desk.files import Target, is_foreign, safe_name, write_file
 from desk.records.deeds.printing import PrintEach, SeeReportBatch
 from desk.records.report_batch import BatchLine, HandedOn, ReportBatch, UnfinishedLine
 from desk.trade.bookings import say_day
@@ -154,7 +154,22 @@ class ReportsWindow(QMainWindow):
         folder = self._prompts.open_folder(_("Save the reports in a folder"))
         if folder is None:
             return
-        saving = Saving(folder)
+        try:
+            files = [folder / _file_name(line.number) for line in self.batch.reports]
+            taken = sum(map(is_foreign, files))
+        except DeskError as error:
+            self._failed(error)
+            return
+        if taken and not self._prompts.confirm(
+            plural(
+                "{count} of these files is there already, and is not as Drawoff wrote it.",
+                "{count} of these files are there already, and are not as Drawoff wrote them.",
+                taken,
+            ),
+            _("Write over"),
+        ):
+            return
+        saving = Saving(folder, replace=bool(taken))
         self._begin(_("Saving reports:"), saving.add, partial(self._saved, folder))
 
     def _begin(
@@ -230,6 +245,10 @@ def _without_report(unfinished: Sequence[UnfinishedLine]) -> str:
     return _("No report yet: {visits}", visits="; ".join(parts)) if parts else ""
 
 
+def _file_name(number: str) -> str:
+    return safe_name(_("Service report {number}.pdf", number=number))
+
+
 class Joining:
     """Reports on their way into one document."""
 
@@ -257,12 +276,12 @@ class Joining:
 class Saving:
     """Reports on their way into a folder, each in a file that its number names."""
 
-    def __init__(self, folder: Path) -> None:
-        self._folder = folder
+    def __init__(self, folder: Path, *, replace: bool = False) -> None:
+        self._folder, self._replace = folder, replace
 
     def add(self, printout: Printout) -> None:
         """Lay one out and write it, whole or not at all."""
         from desk.paper.service_report import printed  # brings ReportLab
 
-        name = safe_name(f"{report_name(printout.report)}.pdf")
-        write_file(self._folder / name, printed(printout))
+        path = self._folder / _file_name(printout.report.number)
+        write_file(Target(path, self._replace), printed(printout))

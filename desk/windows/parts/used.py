@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMainWindow, QPushButton, QVBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
+from desk.files import Target
 from desk.records.deeds.documents import SeePartsUsed
 from desk.records.parts_used_views import PartsUsed, PartTally
 from desk.trade.months import month_of
@@ -126,20 +126,20 @@ class UsedWindow(QMainWindow):
             return
         name = _("Parts used {since} to {until}.csv", since=used.since.isoformat(),
                  until=used.until.isoformat())  # fmt: skip
-        path = self._prompts.save_as(_("Save the lines"), name, _("CSV (*.csv)"))
-        if path is None:
+        target = self._prompts.save_as(_("Save the lines"), name, _("CSV (*.csv)"))
+        if target is None:
             return
 
-        def write() -> Path:
+        def write() -> Target:
             from desk.records.parts_used import write_used
 
-            write_used(path, used)
-            return path
+            write_used(target, used)
+            return target
 
         self._desk.work(self, write, self._saved, self._failed)
 
-    def _saved(self, path: Path) -> None:
-        self.said.setText(_("Saved as {name}.", name=path.name))
+    def _saved(self, target: Target) -> None:
+        self.said.setText(_("Saved as {name}.", name=target.name))
 
     def _failed(self, error: DeskError) -> None:
         if not self.period.show_error(error):

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from desk.errors import DeskError
+from desk.files import Target
 from desk.paper.times import show_month
 from desk.records.deeds.lists import SeeWorthALook
 from desk.records.deeds.recurring import (
@@ -54,15 +54,15 @@ class Papers(QObject):
 
     def save(self, told: Told) -> None:
         """Ask for a file and write into it what is shown."""
-        path = self._prompts.save_as(
+        target = self._prompts.save_as(
             _("Save the table"), _("What comes back.csv"), _("CSV (*.csv)")
         )
-        if path is None:
+        if target is None:
             return
 
-        def write(path: Path = path) -> str:
-            told.write(path)
-            return path.name
+        def write(target: Target = target) -> str:
+            told.write(target)
+            return target.name
 
         self._desk.work(self, write, self.written.emit, self._failed)
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 
-from desk.files import write_file
+from desk.files import Target, write_file
 from desk.records.snapshots import PaperSize
 from desk.records.views import VisitSheet
 from desk.trade.content import Checklist
@@ -17,28 +16,28 @@ class SavingCards:
     """Pocket cards on their way to a file.
 
     Attributes:
-        path: the file to write.
+        target: the file to write.
         checklist: the edition that the visit is worked with.
         checks: which of its checks; the whole list if none is named.
         author: the shop.
         paper: the sheet they are cut from.
     """
 
-    path: Path
+    target: Target
     checklist: Checklist
     checks: tuple[str, ...]
     author: str
     paper: PaperSize
 
-    def write(self) -> Path:
+    def write(self) -> Target:
         """Print and write them whole, or not at all."""
         from desk.paper.pocket_cards import pocket_cards  # only here: it brings ReportLab
 
         write_file(
-            self.path,
+            self.target,
             pocket_cards(self.checklist, self.checks, author=self.author, paper=self.paper),
         )
-        return self.path
+        return self.target
 
 
 def offered_name(checklist: Checklist, check: str) -> str:
@@ -49,7 +48,9 @@ def offered_name(checklist: Checklist, check: str) -> str:
     return _("Pocket cards {list}.pdf", list=checklist.id)
 
 
-def saving_cards(path: Path, sheet: VisitSheet, checklist: Checklist, check: str) -> SavingCards:
+def saving_cards(
+    target: Target, sheet: VisitSheet, checklist: Checklist, check: str
+) -> SavingCards:
     """Return what saves the card of a check, or the whole list for an empty id."""
     shop = sheet.report.letterhead
-    return SavingCards(path, checklist, (check,) if check else (), shop.name, shop.paper)
+    return SavingCards(target, checklist, (check,) if check else (), shop.name, shop.paper)

@@ -7,7 +7,6 @@ import uuid
 from collections.abc import Callable
 from datetime import datetime
 from functools import cached_property
-from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import (
@@ -22,6 +21,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
 
 from desk.errors import DeskError
+from desk.files import Target
 from desk.records.deeds.lists import SeePeople
 from desk.records.half_typed import SMALL_JOB, on_visit
 from desk.records.other_desks import OthersDeed
@@ -351,13 +351,13 @@ class VisitWindow(QWidget):
         if sheet is None or sheet.checklist is None:
             return
         name = offered_name(sheet.checklist, check)
-        path = self._prompts.save_as(_("Save the PDF"), name, _("PDF (*.pdf)"))
-        if path is not None:
-            saving = saving_cards(path, sheet, sheet.checklist, check)
+        target = self._prompts.save_as(_("Save the PDF"), name, _("PDF (*.pdf)"))
+        if target is not None:
+            saving = saving_cards(target, sheet, sheet.checklist, check)
             self._desk.work(self, saving.write, self._saved_pdf, self._show_trouble)
 
-    def _saved_pdf(self, path: Path) -> None:
-        self._notice(_("Saved as {name}.", name=path.name))
+    def _saved_pdf(self, target: Target) -> None:
+        self._notice(_("Saved as {name}.", name=target.name))
 
     def showEvent(self, event: QShowEvent) -> None:
         """Put the keys where the work is taken up."""

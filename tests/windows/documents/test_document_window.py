@@ -90,6 +90,26 @@ def test_what_is_saved_is_what_is_shown(window: DocumentWindow, prompts: Prepare
     assert "Saved as Day sheet.pdf" in said(window, "document_said")
 
 
+def test_what_somebody_agreed_to_lose_is_written_over_but_never_an_office(
+    window: DocumentWindow, prompts: PreparedPrompts, office_path: Path, qtbot: QtBot
+) -> None:
+    (prompts.folder / "letter.pdf").write_text("Dear customer")
+    prompts.names = ["letter.pdf", office_path.name]
+    press(window, "Ctrl+S")
+    assert (prompts.folder / "letter.pdf").read_bytes().startswith(b"%PDF")
+    assert prompts.folder == office_path.parent
+    before = office_path.stat()
+    press(window, "Ctrl+S")
+    assert "is an office, and none is ever written over." in said(window, "document_said")
+    prompts.prepare_printer = lambda printer: printer.setOutputFileName(str(office_path))
+    push(window, "document_print")
+    assert "is an office, and none is ever written over." in said(window, "document_said")
+    assert (office_path.stat().st_ino, office_path.stat().st_size) == (
+        before.st_ino,
+        before.st_size,
+    )
+
+
 def test_every_page_goes_to_the_printer_in_its_own_size(
     window: DocumentWindow, prompts: PreparedPrompts, qtbot: QtBot
 ) -> None:

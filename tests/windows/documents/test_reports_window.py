@@ -75,6 +75,27 @@ def test_each_is_saved_in_a_file_that_its_number_names(
     assert said(window, "reports_said") == "1 report was saved in reports."
 
 
+def test_reports_of_somebodys_own_hand_are_asked_about_before_any_is_saved(
+    window: ReportsWindow, finished: Job, prompts: PreparedPrompts
+) -> None:
+    (prompts.folder / "reports").mkdir()
+    path = prompts.folder / "reports" / f"Service report {finished.row().number}.pdf"
+    path.write_text("typed by hand")
+    prompts.names, prompts.agrees = ["reports"], False
+    push(window, "reports_save")
+    assert prompts.asked[-1] == (
+        "1 of these files is there already, and is not as Drawoff wrote it. [Write over]"
+    )
+    assert path.read_text() == "typed by hand"
+    prompts.names, prompts.agrees = ["reports"], True
+    push(window, "reports_save")
+    assert path.read_bytes().startswith(b"%PDF")
+    asked = len(prompts.asked)
+    prompts.names = ["reports"]
+    push(window, "reports_save")
+    assert len(prompts.asked) == asked + 1, "it is ours now: only the folder is asked for"
+
+
 def test_a_number_of_another_program_names_a_file_in_the_folder(
     window: ReportsWindow, finished: Job, office: Office, prompts: PreparedPrompts
 ) -> None:

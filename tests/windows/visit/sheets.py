@@ -10,6 +10,7 @@ from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QListView, QWidget
 
+from desk.files import Target
 from desk.records.views import VisitSheet
 from desk.windows.visit.window import VisitWindow
 from tests.records.jobs import Job
@@ -37,9 +38,9 @@ class Ready:
         self.asked.append(f"{question} [{verb}]")
         return self.yes
 
-    def save_as(self, _title: str, name: str, _kinds: str) -> Path | None:
+    def save_as(self, _title: str, name: str, _kinds: str) -> Target | None:
         self.asked.append(name)
-        return self.path
+        return Target(self.path, replace=True) if self.path is not None else None
 
     def open_file(self, _title: str, _kinds: str) -> Path | None:
         raise AssertionError("the visit sheet opens no file by itself")
