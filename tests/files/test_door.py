@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import signal
+import stat
 import subprocess
 import sys
 from collections.abc import Callable
@@ -12,8 +13,9 @@ from pathlib import Path
 import pytest
 import sqlcipher3
 
+from desk import paths
 from desk.errors import InputError, OutageError
-from desk.files import Target, is_foreign, keep_file, put_new, whole_file, write_file
+from desk.files import Target, is_foreign, keep_file, put_new, whole_file, write_file, written
 from desk.files.unfinished import folder_beside
 from desk.records.office import Office
 from tests.conftest import SideDoors
@@ -244,3 +246,27 @@ def test_a_full_disk_leaves_nothing_of_a_file(tmp_path: Path) -> None:
         stream.write(b"half")
         raise OSError(28, "No space left on device")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_the_older_half_of_what_was_noted_is_forgotten(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(paths, "own_folder", lambda: tmp_path / "own")
+    monkeypatch.setattr(written, "LARGEST", 1_000)
+    files = [tmp_path / f"{number}.pdf" for number in range(30)]
+    for path in files:
+        write_file(path, FRESH)
+    assert is_foreign(files[0])
+    assert not any(map(is_foreign, files[-4:]))
+    assert (tmp_path / "own" / "written").stat().st_size < 1_200
+    assert stat.S_IMODE((tmp_path / "own" / "written").stat().st_mode) == 0o600
+
+
+def test_where_nothing_can_be_noted_files_are_written_and_foreign_later(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "own").write_text("a file where the folder would be")
+    monkeypatch.setattr(paths, "own_folder", lambda: tmp_path / "own")
+    write_file(tmp_path / "a.pdf", FRESH)
+    assert (tmp_path / "a.pdf").read_bytes() == FRESH
+    assert is_foreign(tmp_path / "a.pdf")
