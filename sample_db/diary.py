@@ -6,6 +6,7 @@ import random
 import uuid
 from datetime import datetime
 
+from desk.records.chain import NOTHING
 from desk.records.journal import as_json
 from desk.records.keys import KeyMaker
 from desk.records.tables import Base, Change, ChangeSet
@@ -45,6 +46,8 @@ class Diary:
                     "device_id": self.device_id,
                     "number": self.sets_made,
                     "clock": self.sets_made,
+                    "place": self.sets_made,
+                    "follows": NOTHING,  # until all is written, and the chain is filled
                     "person_id": person_id,
                     "at": self.now,
                     "zone": self._zone,

@@ -14,6 +14,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
+from desk.records import chain
 from desk.records.engine import WRITES, make_engine
 from desk.records.office import Office
 from desk.records.tables import Device
@@ -106,6 +107,8 @@ class History:
                 life.put()
             self._count_up(scene)
             store.write()
+            with store.writer.begin() as connection:
+                chain.fill(connection)
             self._progress(self._visits, self._visits)
         finally:
             engine.dispose()

@@ -11,18 +11,18 @@ import json
 import uuid
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 import sqlalchemy as sa
 from sqlalchemy import event
 from sqlalchemy.orm import Session, UOWTransaction
 
-from desk.records import tables
+from desk.records import chain, tables
 from desk.records.tables import Changeable, Made
 
 if TYPE_CHECKING:
-    from desk.records.tables import ChangeSet, Device
+    from desk.records.tables import ChangeSet, Device, Here
 
 DESK = "desk"
 """Where a session knows the name of its machine."""
@@ -32,13 +32,19 @@ _NOT_JOURNALLED = frozenset({"version", "made_in", "id"})
 
 @dataclass(slots=True)
 class Deed:
-    """One act under way: its change set, the clock and the maker of keys."""
+    """One act under way: its change set, the clock and the maker of keys.
+
+    Attributes:
+        told: the canonical bytes of its lines so far, for the chain.
+    """
 
     change_set: ChangeSet
     device: Device
+    here: Here
     now: Callable[[], datetime]
     new_key: Callable[[], uuid.UUID]
     lines: int = 0
+    told: list[bytes] = field(default_factory=list)
     changed: set[str] = field(default_factory=set)
 
 
@@ -65,8 +71,10 @@ def begin(
         undoes_id: the change set that this one takes back.
         desk: the machine at which it is done.
     """
-    device = session.scalars(
-        sa.select(tables.Device).join(tables.Here, tables.Here.device_id == tables.Device.id)
+    device, here = session.execute(
+        sa.select(tables.Device, tables.Here).join(
+            tables.Here, tables.Here.device_id == tables.Device.id
+        )
     ).one()
     device.sets_made += 1
     have_seen(device, device.clock + 1)
@@ -81,9 +89,11 @@ def begin(
         deed=deed,
         undoes_id=undoes_id,
         desk=desk,
+        place=here.sets + 1,
+        follows=here.head,
     )
     session.add(change_set)
-    opened = Deed(change_set, device, now, new_key)
+    opened = Deed(change_set, device, here, now, new_key)
     session.info[_DEED] = opened
     return opened
 
@@ -96,6 +106,15 @@ def have_seen(device: Device, clock: int) -> None:
         clock: of a deed; a lower one than is known changes nothing.
     """
     device.clock = max(device.clock, clock)
+
+
+def end(session: Session) -> None:
+    """Close the deed under way: the head of the journal moves on to it, in its transaction."""
+    session.flush()
+    deed = deed_of(session)
+    told = chain.canonical([getattr(deed.change_set, name) for name in chain.SET_FIELDS])
+    deed.here.sets = deed.change_set.place
+    deed.here.head = chain.follow(deed.change_set.follows, told + b"".join(deed.told))
 
 
 def deed_of(session: Session) -> Deed:
@@ -120,13 +139,7 @@ def withdraw(session: Session, row: Changeable) -> None:
 
 def as_json(value: object) -> str:
     """Return the canonical text of a field's value, the same on both engines."""
-    if isinstance(value, uuid.UUID):
-        value = value.hex
-    elif isinstance(value, datetime):
-        value = value.astimezone(UTC).isoformat()  # as it is read back, whatever zone it came in
-    elif isinstance(value, date):
-        value = value.isoformat()
-    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    return json.dumps(chain.plain(value), ensure_ascii=False, separators=(",", ":"))
 
 
 def from_json(text: str, kind: type) -> object:
@@ -166,17 +179,17 @@ def _lines_of(session: Session, row: Changeable) -> list[tables.Change]:
             raise AssertionError("a field was overwritten before it was read")
         deed.lines += 1
         deed.changed.add(table)
-        lines.append(
-            tables.Change(
-                change_set_id=deed.change_set.id,
-                position=deed.lines,
-                table_name=table,
-                row_id=row.id,
-                field=attribute.key,
-                before=as_json(history.deleted[0]),
-                after=as_json(history.added[0]),
-            )
+        line = tables.Change(
+            change_set_id=deed.change_set.id,
+            position=deed.lines,
+            table_name=table,
+            row_id=row.id,
+            field=attribute.key,
+            before=as_json(history.deleted[0]),
+            after=as_json(history.added[0]),
         )
+        deed.told.append(chain.canonical([getattr(line, name) for name in chain.LINE_FIELDS]))
+        lines.append(line)
     return lines
 
 

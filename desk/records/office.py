@@ -17,7 +17,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import ConflictError, OutageError
-from desk.records import journal, other_desks, tables
+from desk.records import chain, journal, other_desks, tables
 from desk.records.deeds.base import Deed, Look
 from desk.records.engine import WRITES, make_engine, outages
 from desk.records.guard import Guard
@@ -213,7 +213,9 @@ class Office:
                 appliances_made=0,
             )
             session.add(device)
-            session.add(tables.Here(id=1, device_id=device.id))
+            session.add(
+                tables.Here(id=1, device_id=device.id, generation=device.id, head=chain.NOTHING)
+            )
             session.flush()
             journal.begin(
                 session,
@@ -225,6 +227,7 @@ class Office:
             journal.keep(
                 session, Shop(**{name: getattr(shop, name) for name in ShopDetails.__slots__})
             )
+            journal.end(session)
 
     @property
     def zone(self) -> str:
@@ -284,6 +287,7 @@ class Office:
             )
             self._own.add(opened.change_set.id)
             yield session
+            journal.end(session)
             other_desks.tell(session, opened.change_set)
         if Shop.__tablename__ in opened.changed:
             self._zone = self._system = None  # they may be others now

@@ -21,7 +21,7 @@ from desk.records.engine import (
 )
 from desk.wording import message
 
-SCHEMA = 16
+SCHEMA = 17
 """The number of the newest migration; an office carries its own in PRAGMA user_version."""
 
 NETWORK_MOUNTS = frozenset(

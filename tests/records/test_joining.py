@@ -33,7 +33,7 @@ from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job, give_reasons, take_job
 from tests.records.test_search import computed_anew, searched
 
-JOURNAL = {"change", "change_set", "device"}
+JOURNAL = {"change", "change_set", "device", "here"}
 
 
 def again(office: Office, clock: StillClock) -> Job:

@@ -72,6 +72,7 @@ _PARTS = (
     _Part("links", message("links between records"), _quiet(file.broken_links)),
     _Part("journal", message("running numbers"), _quiet(journal.missing_deeds)),
     _Part("journal", message("the deeds' lines"), _quiet(journal.missing_lines)),
+    _Part("journal", message("the chain of the deeds"), _quiet(journal.broken_chain)),
     _Part("journal", message("changed rows"), _quiet(journal.changed_without_lines)),
     _Part("journal", message("the journal"), journal.rows_and_journal),
     _Part("pictures", message("pictures and fingerprints"), lambda s, _t: iter(not_intact(s))),

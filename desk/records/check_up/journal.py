@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 import uuid
 from collections.abc import Iterator, Sequence
+from contextlib import closing
 from dataclasses import dataclass, field
 from itertools import batched, groupby, pairwise, starmap
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records import tables
+from desk.records import chain, tables
 from desk.records.check_up.findings import Tell
 from desk.records.journal import as_json
 from desk.records.tables import Change, Changeable, ChangeSet, Device, Here
@@ -64,6 +65,29 @@ def _gap(device: str, before: int, after: int) -> Iterator[Message]:
             first=first,
             last=last,
         )
+
+
+def broken_chain(session: Session) -> Iterator[Message]:
+    """Say where a deed does not follow those before it, and whether the head is what all come to.
+
+    Only the first is told: what comes after it follows something else as well.
+    """
+    here = session.scalars(sa.select(Here)).one()
+    stored = session.execute(
+        sa.select(ChangeSet.number, ChangeSet.place, ChangeSet.follows).order_by(ChangeSet.place)
+    ).all()
+    told = (0, chain.NOTHING)
+    with closing(chain.heads(session.connection())) as heads:
+        for (place, _key, before, head), (number, *kept) in zip(heads, stored, strict=True):
+            if kept != [place, before]:
+                yield message(
+                    "Before deed {number} the journal is not what it was when that was done.",
+                    number=number,
+                )
+                return
+            told = (place, head)
+    if told != (here.sets, here.head):
+        yield message("The head of the journal is not what its deeds come to.")
 
 
 def missing_lines(session: Session) -> Iterator[Message]:

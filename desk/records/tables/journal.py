@@ -32,13 +32,25 @@ class Device(Base):
 
 
 class Here(Base):
-    """One row: the device that writes in this file."""
+    """One row: the device that writes in this file, and the head of its journal.
+
+    Attributes:
+        generation: another one wherever the file was made anew from another: copied, upgraded,
+            mended.
+        sets: how many deeds the journal has.
+        head: what they come to (:mod:`desk.records.chain`).
+        log_began: how many it had when the write-ahead log began that lies beside the file.
+    """
 
     __tablename__ = "here"
     __table_args__ = table_args(sa.CheckConstraint("id = 1", name="only_one"))
 
     id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
     device_id: Mapped[uuid.UUID] = link("device.id")
+    generation: Mapped[uuid.UUID]
+    sets: Mapped[int] = mapped_column(default=0, server_default=sa.text("0"))
+    head: Mapped[bytes]
+    log_began: Mapped[int] = mapped_column(default=0, server_default=sa.text("0"))
 
 
 class ChangeSet(Base):
@@ -47,12 +59,16 @@ class ChangeSet(Base):
     ``number`` is the device's own running number. ``clock`` puts the deeds of all devices in order:
     one more than the highest that the device had seen (Lamport 1978, "Time, Clocks, and the
     Ordering of Events in a Distributed System"), ties going by device. ``at`` is only told.
-    ``desk`` names the machine at which it was done: several share a server's device.
+    ``desk`` names the machine at which it was done: several share a server's device. ``place`` is
+    where it stands in this office's journal, ``follows`` what all before it come to
+    (:mod:`desk.records.chain`).
     """
 
     __tablename__ = "change_set"
     __table_args__ = table_args(
-        sa.UniqueConstraint("device_id", "number"), sa.UniqueConstraint("clock", "device_id")
+        sa.UniqueConstraint("device_id", "number"),
+        sa.UniqueConstraint("clock", "device_id"),
+        sa.UniqueConstraint("place"),
     )
 
     id: Mapped[uuid.UUID] = mapped_column(primary_key=True)
@@ -65,6 +81,8 @@ class ChangeSet(Base):
     deed: Mapped[str]
     undoes_id: Mapped[uuid.UUID | None] = link("change_set.id")
     desk: Mapped[Words]
+    place: Mapped[int]
+    follows: Mapped[bytes]
 
 
 class Change(Base):
