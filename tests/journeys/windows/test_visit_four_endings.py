@@ -101,7 +101,7 @@ def test_a_stuck_float_is_found_and_a_part_is_fitted(
 ) -> None:
     path = tmp_path / "report.pdf"
     person = sit(begun, Ready(path=path))
-    person.walk(FLOAT)
+    person.work(FLOAT)
     person.press("Ctrl+4")
     person.choose("choose_cause", "Moving part of the flow sensor stuck")
     person.type("edit_work_done", "Freed the float.")

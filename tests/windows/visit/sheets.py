@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QPoint, Qt
@@ -12,6 +13,7 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QLi
 
 from desk.files import Target
 from desk.records.views import VisitSheet
+from desk.trade.checklist import walk_said
 from desk.windows.visit.window import VisitWindow
 from tests.records.jobs import Job
 
@@ -178,12 +180,34 @@ class Person:
         self.read_cautions()
         self.click(f"answer_{answer}")
 
-    def walk(self, answers: Mapping[str, str], until: str = "") -> None:
-        """Answer check after check until the list has ended, or comes to a check."""
+    def work(self, answers: Mapping[str, str], until: str = "") -> None:
+        """Answer check after check by hand until the list has ended, or comes to a check."""
         while (check := self.next_check()) and check != until:
             if self.sees("to_checks"):
                 self.click("to_checks")
             self.answer(answers[check])
+
+    def walk(self, answers: Mapping[str, str], until: str = "") -> None:
+        """Come to a check or to the end: only the last answer is given by hand.
+
+        Those before stand when the sheet is looked at, as on a visit that is taken up again; that
+        each can be given by hand is the journeys' matter.
+        """
+        job = replace(self.job, visit=self.sheet().visit_id)
+        checklist = self.sheet().checklist
+        assert checklist is not None
+        walked = job.standing()
+        while (check := walked.next) and check != until:
+            said = walk_said(
+                checklist, {**walked.answers, check: answers[check]}, walked.sensing_kind
+            )
+            if said.next in {None, until}:
+                break
+            walked = job.answer(check, answers[check])
+        self.window.presenter.look()
+        self.work(answers, until)
+        if self.sees("to_checks"):
+            self.click("to_checks")
 
     def measure(self, moment: str, *fills: float) -> None:
         """Time fills of a container with the keys alone."""
