@@ -29,7 +29,7 @@ try: setup      ## build the sample office, play one whole visit, write its pape
 	$(BIN)/drawoff try --out out
 
 test: setup     ## every test but the long proofs, on two cores
-	$(BIN)/python -m pytest -q -n 2 --dist loadfile
+	$(BIN)/python -m pytest -q -n 2 --dist loadfile --no-loadscope-reorder
 
 test-faults: setup ## the long proofs: kills, full disks, damaged files, many invented cases
 	$(BIN)/python -m pytest -q -m fault tests

@@ -108,6 +108,12 @@ def server_office(cluster: server.Cluster, empty_server_office: str) -> Iterator
         yield url
 
 
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with the real program: no journey is to be what a run waits for at its end."""
+    items.sort(key=lambda item: "real" not in item.path.parts)
+
+
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Say in one line that a whole engine was left out."""
     left_out = [

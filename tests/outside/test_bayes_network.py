@@ -18,6 +18,7 @@ from desk.trade.kind_evidence import kind_answer, kind_check
 from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
 from desk.trade.suspects import posterior
 from desk.trade.telling import LIKELIHOOD_FLOOR
+from tests.every_day import share_of_examples
 from tests.outside.published import cases
 
 with warnings.catch_warnings():  # the library's own imports warn
@@ -25,7 +26,7 @@ with warnings.catch_warnings():  # the library's own imports warn
     import pyagrum as gum
 
 LISTS = load_content().checklists
-ANSWER_SETS = 40
+ANSWER_SETS = share_of_examples(0.5)
 
 
 def network_of(made: Checklist) -> gum.BayesNet:

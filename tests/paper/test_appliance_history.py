@@ -12,6 +12,7 @@ from desk.paper.appliance_history import appliance_history
 from desk.paper.flow_years import FlowPoint, flow_years
 from desk.paper.times import show_date
 from desk.records.snapshots import PaperSize, UnitSystem
+from tests.every_day import every_day
 from tests.paper.extremes import SENTENCE
 from tests.paper.lives import (
     BOOKED,
@@ -63,7 +64,7 @@ def test_visits_stand_newest_first_by_year_in_the_outline() -> None:
     assert years == [f"Visits of {year}" for year in range(2026, 2018, -1)]
 
 
-@pytest.mark.parametrize(("system", "paper"), LOOKS)
+@pytest.mark.parametrize(("system", "paper"), every_day(LOOKS, LOOKS[:1], several_names=True))
 @pytest.mark.parametrize("name", LIVES)
 def test_every_life_prints_the_same_each_time_in_fonts_that_it_carries(
     name: str, system: UnitSystem, paper: PaperSize

@@ -19,6 +19,7 @@ import pypdfium2
 import pytest
 from PIL import Image
 
+from tests.every_day import every_day
 from tests.paper.reading_back import bare, outline_of, pages_of
 from tests.shots import documents
 
@@ -36,15 +37,24 @@ END_OF_HEADER = 0xDA
 SHOPLESS = re.compile("bare|nothing-filled-in")
 """Documents of a shop without a name, which nobody can be the author of."""
 
-OTHER_PAPER = re.compile("^report-.*-a4$")
-"""The visits at their limits are made of the same pieces on either paper: one is enough here."""
+OTHER_PAPER = re.compile("-a4$")
+"""Documents are made of the same pieces on either paper: one is enough here."""
+LONGEST = re.compile("without-end|cards-(too|yearly)")
+"""Hundreds of pages of what stands on the others, for the long proofs alone."""
 
 type Documents = dict[str, bytes]
 
 
-@pytest.fixture(scope="module")
-def made() -> Documents:
-    return {name: make() for name, make in documents() if not OTHER_PAPER.search(name)}
+@pytest.fixture(scope="module", params=every_day(["usual", "longest"], ["usual"]))
+def made(request: pytest.FixtureRequest) -> Documents:
+    here = {name: make for name, make in documents() if not OTHER_PAPER.search(name)}
+    wanted = request.param == "longest"
+    bare = "report-bare"  # the one that a test breaks
+    return {
+        name: make()
+        for name, make in here.items()
+        if name == bare or bool(LONGEST.search(name)) is wanted
+    }
 
 
 def objects(pdf: pikepdf.Pdf) -> Iterator[pikepdf.Object]:

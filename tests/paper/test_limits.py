@@ -5,11 +5,14 @@ from __future__ import annotations
 import pytest
 
 from desk.paper.text import plain
+from tests.every_day import every_day
 from tests.paper.limits import DOCUMENTS, LIMITS
 from tests.paper.reading_back import bare, text_of
 
+HARDEST = ("letters-without-a-font", "hostile", "word-without-end")
 
-@pytest.mark.parametrize("limit", LIMITS)
+
+@pytest.mark.parametrize("limit", every_day(LIMITS, HARDEST))
 @pytest.mark.parametrize("document", DOCUMENTS)
 def test_a_document_at_its_limit_carries_its_texts(document: str, limit: str) -> None:
     pdf = DOCUMENTS[document](LIMITS[limit])

@@ -9,6 +9,7 @@ import pytest
 from desk.paper.office_copy import office_copy
 from desk.paper.service_report import service_report
 from desk.records.snapshots import PaperSize, UnitSystem
+from tests.every_day import every_day
 from tests.paper.extremes import SENTENCE
 from tests.paper.office_copies import COPIES, NOTE, bare_copy, copy_of, long_copy, usual_copy
 from tests.paper.reading_back import (
@@ -101,7 +102,7 @@ def test_what_is_long_is_told_whole_and_heads_are_repeated() -> None:
     assert all(bare("Serial numbers") in page for page in with_parts)
 
 
-@pytest.mark.parametrize(("system", "paper"), LOOKS)
+@pytest.mark.parametrize(("system", "paper"), every_day(LOOKS, LOOKS[:1], several_names=True))
 @pytest.mark.parametrize("name", COPIES)
 def test_every_copy_prints_the_same_each_time_in_fonts_that_it_carries(
     name: str, system: UnitSystem, paper: PaperSize

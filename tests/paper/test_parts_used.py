@@ -8,6 +8,7 @@ import pytest
 
 from desk.paper.parts_used import parts_used
 from desk.records.snapshots import PaperSize, UnitSystem
+from tests.every_day import every_day
 from tests.paper.extremes import SENTENCE
 from tests.paper.reading_back import (
     bare,
@@ -82,7 +83,7 @@ def test_a_price_that_was_written_down_is_not_called_todays() -> None:
     assert "*" in text_of(parts_used(used_of(OLD)))
 
 
-@pytest.mark.parametrize(("system", "paper"), LOOKS)
+@pytest.mark.parametrize(("system", "paper"), every_day(LOOKS, LOOKS[:1], several_names=True))
 @pytest.mark.parametrize("name", MONTHS)
 def test_every_month_prints_the_same_each_time_in_fonts_that_it_carries(
     name: str, system: UnitSystem, paper: PaperSize

@@ -1,10 +1,11 @@
-"""Plays cases, each in a process that begins with the libraries and with nothing of the program.
+"""Plays cases, each in a process that begins with the libraries and the content of the trade alone.
 
 ``python -W error -m tests.real.fresh`` reads a case a line: NAME, OFFICE and KEYS as JSON (see
 :mod:`tests.real.one_command`). A copy of this process (``os.fork``) plays it and comes to its own
-end; its exit status and all that it said are written back as a line of JSON. To start Python and to
-import the libraries anew would take as long as a case. What is hidden so is a library that the
-program forgot to import; of the program itself, nothing is imported before the copy is made.
+end; its exit status and all that it said are written back as a line of JSON. To start Python, to
+import the libraries and to read the content anew would take as long as a case. What is hidden so is
+a library that the program forgot to import; nothing of it that knows tables, windows or pages is
+imported before the copy is made.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from tempfile import TemporaryFile
 
 from tests.real import one_command
 
+CONTENT = "desk.trade.content"
 LIBRARIES = (
     *("sqlalchemy.orm", "sqlalchemy.dialects.sqlite", "sqlalchemy.dialects.postgresql.psycopg"),
     *("sqlcipher3.dbapi2", "psycopg", "platformdirs", "pydantic", "numpy", "scipy.special"),
@@ -28,7 +30,7 @@ LIBRARIES = (
     *("PIL.Image", "PIL.ImageOps", "tomllib", "statistics", "graphlib", "pint", "babel.units"),
 )
 """Those that take time, in any order: which are loaded changes nothing of the program's tables."""
-OURS = {"desk", "sample_db"}
+OURS = ("desk.records", "desk.windows", "desk.paper", "desk.commands", "sample_db")
 _PATIENCE_S = 240
 """A case takes about a second; this much only where the machine stands still."""
 
@@ -37,9 +39,10 @@ def main() -> None:
     """Answer case after case; the copies come out of here as if each had been started alone."""
     for library in LIBRARIES:
         import_module(library)
+    import_module(CONTENT).load_content()
     gc.freeze()  # a copy shares what it does not touch
     while line := sys.stdin.readline():
-        assert not OURS & {name.partition(".")[0] for name in sys.modules}, "it is not fresh"
+        assert not [name for name in sys.modules if name.startswith(OURS)], "it is not fresh"
         assert _threads() == 1, "a copy would lack threads that it believes in"
         with TemporaryFile() as told, TemporaryFile() as warned:
             child = os.fork()

@@ -31,6 +31,7 @@ from desk.records.deeds.undoing import DoAgain, TakeBack
 from desk.records.office import Office
 from desk.records.tables import Appliance, Customer, Premises, Visit
 from tests.conftest import StillClock
+from tests.every_day import share_of_examples
 from tests.records.jobs import take_job
 from tests.records.test_search import computed_anew, searched
 
@@ -39,7 +40,9 @@ ACTS = st.sampled_from([*JOINS, *JOINS, "withdraw", "replace", "back", "again", 
 
 
 @settings(
-    max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=share_of_examples(0.25),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(acts=st.lists(st.tuples(ACTS, st.integers(0, 2)), min_size=5, max_size=10))
 def test_every_row_leads_to_one_in_use_and_all_of_it_can_be_taken_back(

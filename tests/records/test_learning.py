@@ -30,6 +30,7 @@ from desk.trade.priors import Scope
 from desk.trade.suspects import posterior
 from desk.wording import say
 from tests.conftest import StillClock
+from tests.every_day import share_of_examples
 from tests.records.jobs import DEED, REASONS, Job, begin_job
 from tests.records.visit_lines import visit_lines
 from tests.samples import own_office
@@ -251,7 +252,9 @@ DEEDS = st.lists(
 
 
 @settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=share_of_examples(0.4),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(deeds=DEEDS)
 def test_whatever_is_done_the_kept_counts_are_those_counted_anew(

@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
+import itertools
 import random
 from collections.abc import Mapping, Sequence
 
-import pytest
-
 from desk.trade.checklist import Given, walk
-from desk.trade.content import Answer, Cause, Check, Checklist, Stage, Way
+from desk.trade.content import Answer, Cause, Check, Checklist, Stage, Way, load_content
 from desk.trade.kind_evidence import kind_answer, kind_check
 from desk.trade.sensing import SENSING_KINDS
+from tests.every_day import every_day
 
 HERE = {"en": "text"}
-EVERY_DAY = frozenset({"reed_float", "mechanical_valve", "not_known"})
+EVERY_DAY = ("reed_float", "mechanical_valve", "not_known")
 """The kinds of sensing at which the ways of the lists part the most."""
-KINDS = [
-    kind if kind in EVERY_DAY else pytest.param(kind, marks=pytest.mark.fault)
-    for kind in SENSING_KINDS
-]
-"""Every kind, for what goes through all of a list: most of them in the long proofs alone."""
+LISTS_AND_KINDS = every_day(
+    itertools.product(load_content().checklists, SENSING_KINDS),
+    [("hot-water", kind) for kind in EVERY_DAY] + [("yearly-service", "not_known")],
+    several_names=True,
+)
+"""Every list with every kind; what its list is not there for goes the same ways in the long run."""
 
 
 def cause(cause_id: str, weight: float = 1.0) -> Cause:

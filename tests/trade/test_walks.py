@@ -14,7 +14,7 @@ from desk.trade.checklist import COULD_NOT, Given, Step, Walk, cautions_for, cou
 from desk.trade.content import Answer, Check, Checklist, Way, load_content
 from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
 from desk.trade.suspects import next_check
-from tests.trade.lists import HERE, KINDS, checklist
+from tests.trade.lists import HERE, LISTS_AND_KINDS, checklist
 
 LISTS = load_content().checklists
 SEED = 20261125
@@ -54,10 +54,9 @@ def pairs(made: Checklist, kind: str) -> Iterator[tuple[Walk, list[Step], Answer
                 yield walk(made, both, kind), [Step(check, one), Step(following or "", other)], both
 
 
-@pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("made", LISTS.values(), ids=LISTS)
-def test_every_pair_of_consecutive_answers(made: Checklist, kind: str) -> None:
-    count = 0
+@pytest.mark.parametrize(("list_id", "kind"), LISTS_AND_KINDS)
+def test_every_pair_of_consecutive_answers(list_id: str, kind: str) -> None:
+    made, count = LISTS[list_id], 0
     for walked, last_two, answers in pairs(made, kind):
         count += 1
         assert list(walked.path[-2:]) == last_two

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QMessageBox, QPushButton, QV
 from desk.windows.labels import key_free, text_label, tip_text
 from desk.windows.prompts import QtPrompts
 from tests import window_shots
+from tests.every_day import every_day
 from tests.samples import FEW, own_office
 from tests.windows.hostile import HOSTILE, MARK, Watcher, hostile_office, shown_wrongly
 
@@ -22,7 +23,11 @@ FULL_OF_TYPED_TEXT = {
 WITHOUT_END = f"{MARK}{'W' * 400}\n" + "\n".join(f"line {number}" for number in range(30))
 
 
-@pytest.fixture(scope="module", params=[HOSTILE, WITHOUT_END], ids=["hostile", "without end"])
+@pytest.fixture(
+    scope="module",
+    params=every_day([HOSTILE, WITHOUT_END], [HOSTILE]),
+    ids=["hostile", "without end"],
+)
 def watched(
     request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory, qapp: object
 ) -> Watcher:

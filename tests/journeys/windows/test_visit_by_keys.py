@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from desk.records.office import Office
 from desk.records.tables import CheckResult
+from tests.every_day import every_day
 from tests.journeys.scripts import DIVERTER, FLOAT
 from tests.records.jobs import Job
 from tests.windows.visit.conftest import Sit, begun, sit, waiting
@@ -53,7 +54,7 @@ def _write(person: Person, text: str) -> None:
         person.press(letter if letter != "," else "Comma")
 
 
-@pytest.mark.parametrize("size", [(1280, 720), (640, 360)])
+@pytest.mark.parametrize("size", every_day([(1280, 720), (640, 360)], [(640, 360)]))
 def test_a_whole_job_without_a_mouse(
     sit: Sit,
     waiting: Job,

@@ -69,7 +69,7 @@ OPENERS = {
 
 
 @pytest.mark.parametrize("opener", OPENERS)
-def test_fifty_openings_leave_nothing_behind(
+def test_ten_openings_leave_nothing_behind(
     qtbot: QtBot, job: Job, counter: CounterWindow, opener: str
 ) -> None:
     def open_and_close() -> None:
@@ -83,20 +83,20 @@ def test_fifty_openings_leave_nothing_behind(
 
     open_and_close()  # what is made once and kept is made now
     before = len(counter.findChildren(QObject))
-    for _turn in range(50):
+    for _turn in range(10):
         open_and_close()
     assert len(counter.findChildren(QObject)) == before
 
 
 @pytest.mark.parametrize("opener", ["part_new", "part_mend", "part_receive", "part_load"])
-def test_fifty_forms_over_a_list_leave_nothing_behind(
+def test_ten_forms_over_a_list_leave_nothing_behind(
     qtbot: QtBot, office: Office, job: Job, counter: CounterWindow, opener: str
 ) -> None:
     office.carry_out(AddPart("IS-12", "Inlet screen", None, 4))
     press(counter, "Ctrl+T")
     [parts] = counter.findChildren(PartsWindow)
     before = len(parts.findChildren(QObject))
-    for _turn in range(50):
+    for _turn in range(10):
         push(parts, opener)
         QTest.keyClick(form_of(parts), Qt.Key.Key_Escape)
         QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)

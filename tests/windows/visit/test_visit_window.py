@@ -184,11 +184,11 @@ def test_nothing_is_wider_than_a_small_window(sit: Sit, begun: Job) -> None:
     assert person.window.width() == 640
 
 
-def test_fifty_openings_leave_nothing_behind(qtbot: QtBot, begun: Job) -> None:
+def test_openings_leave_nothing_behind(qtbot: QtBot, begun: Job) -> None:
     desk = InlineDesk(begun.office)
     opened: list[weakref.ref[VisitWindow]] = []
     pages = ("arrive", "check", "measure", "repair", "prove", "sign", "small_job", "photographs")
-    for _time, turned_to in zip(range(50), cycle(pages), strict=False):
+    for _time, turned_to in zip(range(2 * len(pages)), cycle(pages), strict=False):
         window = VisitWindow(desk, Ready(), begun.visit)
         window.go_to(turned_to)
         opened.append(weakref.ref(window))
