@@ -8,6 +8,9 @@ from sample_db.trial import ANSWERS
 from tests.real.program import Person, Running
 from tests.real.technician import Technician, book_a_call
 
+KEPT_S = 0.6
+"""A screen that is still so long shows what was kept last, also where the machine is busy."""
+
 
 def _arrive(program: Running, found: Mapping[str, str]) -> Technician:
     """Open the visit that was just booked, and answer what is asked at the door."""
@@ -24,6 +27,7 @@ def _arrive(program: Running, found: Mapping[str, str]) -> Technician:
 def _sign_and_seal(program: Running) -> None:
     """Have the customer's name written under the finished visit, and seal its report."""
     screen = program.screen
+    screen.rest(still=KEPT_S)
     screen.press("Tab", "Tab", "Tab", "Tab")  # from the advice to who signs
     screen.write("Olive Underhay")
     screen.press("Return")

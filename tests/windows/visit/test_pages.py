@@ -71,6 +71,7 @@ def test_pages_that_were_looked_at_are_not_made_ready_any_more(
     window.go_to("sign")
     shown = window.findChildren(Page)
     assert shown
+    made = desk.made  # a window that was slow to open may have made them before
     qtbot.wait(3 * SOON_MS)
-    assert desk.made == 1
+    assert desk.made == made
     assert window.findChildren(Page) == shown
