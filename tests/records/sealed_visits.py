@@ -10,7 +10,7 @@ from desk.records import measurements, readings
 from desk.records.check_up import check_up
 from desk.records.deeds.charging import AddCharge
 from desk.records.deeds.entering import AddPart
-from desk.records.deeds.photographs import AddPhotographs, DescribePhotograph
+from desk.records.deeds.photographs import AddPhotographs, DescribePhotograph, MovePhotograph
 from desk.records.deeds.shop import MendShop
 from desk.records.deeds.visit import Finish, Seal, SetCause, Sign, UsePart, WriteDown
 from desk.records.engine import WRITES, make_engine
@@ -44,6 +44,7 @@ def seal_a_full_visit(place: str | Path, clock: StillClock) -> None:
         pictures = tuple(photograph_of(photograph_file(number)) for number in (1, 2))
         first, _ = office.carry_out(AddPhotographs(job.visit, pictures)).photograph_ids
         office.carry_out(DescribePhotograph(job.visit, first, Shows(), "The screen"))
+        office.carry_out(MovePhotograph(job.visit, first, 1))
         office.carry_out(UsePart(job.visit, "W-1003", pieces=2))
         office.carry_out(AddCharge(job.visit, "Disposal", "5.00"))
         office.carry_out(SetCause(job.visit, "element_stuck", "", "", ""))

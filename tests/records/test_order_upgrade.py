@@ -10,12 +10,14 @@ import sqlalchemy as sa
 from alembic import command
 
 from desk.records import upgrade
+from desk.records.deeds.visit import Redo, SeeVisit, Undo
 from desk.records.engine import WRITES, make_engine
 from desk.records.exchange.everything import export_everything
 from desk.records.office import Office
 from desk.records.reports import report_of
 from desk.records.snapshots import VisitReport
 from desk.records.tables import ChangeSet, Visit
+from desk.records.undo import sets_of
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, begin_job
 
@@ -55,8 +57,9 @@ def _do_with_a_clock_behind(office_path: Path, clock: StillClock) -> uuid.UUID:
         job = begin_job(office, clock)
         job.answer("danger", "none")
     behind = StillClock(clock() - timedelta(days=1))
-    with Office.open(office_path, now=behind) as office, office.deed(DEED) as session:
-        session.get_one(Visit, job.visit).internal_note = "Wrote this down."
+    with Office.open(office_path, now=behind) as office:
+        office.carry_out(Undo(job.visit))
+        office.carry_out(Redo(job.visit))
     return job.visit
 
 
@@ -74,6 +77,10 @@ def test_what_stands_keeps_the_order_of_its_keys_and_its_rules(
             assert [row.clock for row in sets] == list(range(1, len(sets) + 1))
             assert [row.number for row in sets] != [row.clock for row in sets]
         assert _report(office, visit) == before
+        with office.look() as session:
+            numbers = [row.number for row in sets_of(session, session.get_one(Visit, visit))]
+            assert numbers == sorted(numbers), "a device's own deeds are taken back as they came"
+        assert office.answer(SeeVisit(visit)).can_undo
         with office.deed(DEED):
             pass
         with office.look() as session:
