@@ -40,6 +40,11 @@ def on_call(visit_id: uuid.UUID) -> str:
     return f"call/{visit_id}"
 
 
+def on_own_check(kind: str, checklist: str, item_id: str) -> str:
+    """Return the place of one of the shop's own checks, causes or cautions in its form."""
+    return f"own/{kind}/{checklist}/{item_id}"
+
+
 def reading_field(kind: str, moment: str) -> str:
     """Return the name of the line in which a kind of reading is typed on a visit's sheet."""
     return f"reading_{kind}_{moment}"

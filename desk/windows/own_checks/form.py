@@ -10,6 +10,8 @@ from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from desk import wording
 from desk.paper.words import STAGES
+from desk.records.deeds.half_typed import SeeHalfTyped
+from desk.records.half_typed import on_own_check
 from desk.trade.content import Guards, Needs, Opens, Stage, Zone, in_language
 from desk.trade.content_findings import Finding
 from desk.trade.content_rules import NOTED
@@ -17,11 +19,13 @@ from desk.trade.drawings import DRAWINGS
 from desk.trade.own_files import Raw
 from desk.trade.readings import FLOW, READING_KINDS
 from desk.windows.fields import ChoiceLine, Field, WrittenLine, WrittenText
+from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.labels import text_label
 from desk.windows.own_checks.keeping import Opened, Seen
 from desk.windows.own_checks.several import Options, Several
 from desk.windows.own_checks.ways import Answers, Choices, led, way_choice
 from desk.windows.visit.controls import clear, let_write, put
+from desk.windows.worker import Desk
 from desk.wording import Message, _, message, say
 
 NEEDS_WORDS: dict[str, Message] = {
@@ -98,9 +102,11 @@ class CheckForm(QScrollArea):
 
     written = Signal(object)
 
-    def __init__(self) -> None:
+    def __init__(self, desk: Desk) -> None:
         super().__init__()
         self.setObjectName("check_form")
+        self._desk = desk
+        self.half_typed = HalfTypedKeeper(desk, "", self)
         self.setWidgetResizable(True)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -133,13 +139,24 @@ class CheckForm(QScrollArea):
         shown = (opened.entry.item, is_own)
         if shown != self._shown or opened.raw != self._raw:
             before = self._shown[0] if self._shown else None
+            if shown[0] != before:
+                item = opened.entry.item
+                self.half_typed.begin(on_own_check(item.kind, item.checklist, item.id))
             self._shown, self._raw = shown, dict(opened.raw)
             self._is_building = True
             self._build(opened, seen)
             self._is_building = False
             if shown[0] != before:
                 self.verticalScrollBar().setValue(0)
+                self._take_up()
             let_write(self._page, is_own)
+
+    def _take_up(self) -> None:
+        """Give back what was typed here and not kept, as after a power cut."""
+        keeper = self.half_typed
+        self._desk.ask(
+            self, SeeHalfTyped(keeper.place), keeper.take_up, keeper.refused.emit, key="half_typed"
+        )
 
     def _build(self, opened: Opened, seen: Seen) -> None:
         clear(self._parts)

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-from desk.records import visits
+from desk.records import half_typed, visits
 from desk.records.office import Office
 from desk.records.own_checks import InUse, in_use
 from desk.records.where import own_checks_folder
@@ -481,3 +481,34 @@ def test_a_check_that_others_lead_to_by_now_stays(window: OwnChecksWindow, offic
     assert "Others need what was to go" in said(window, "own_said")
     assert window.found.rowCount() > 0
     assert check_of(office, "own_check_1").title["en"] == "Hose?"
+
+
+def test_typing_without_a_rest_is_kept_within_a_second_and_taken_up_again(
+    qtbot: QtBot, desk: InlineDesk, office: Office, window: OwnChecksWindow
+) -> None:
+    check = LIST.start
+    mark(window, check)
+    press(window, "Ctrl+E")
+    title = window.form.findChild(QLineEdit, "edit_title")
+    assert title is not None
+    title.setFocus()
+    title.selectAll()
+    for letter in "is it safe to come in " * 2:
+        QTest.keyClicks(title, letter)
+        qtbot.wait(25)
+    place = half_typed.on_own_check("check", LIST.id, check)
+    with office.look() as session:
+        kept = half_typed.typed_at(session, place)["edit_title"]
+    assert title.text().startswith(kept)
+    assert len(kept) > 10
+    again = OwnChecksWindow(desk)
+    qtbot.addWidget(again)
+    again.show()
+    mark(again, check)
+    taken_up = again.form.findChild(QLineEdit, "edit_title")
+    assert taken_up is not None
+    assert taken_up.text() == kept
+    again.form.flush()
+    assert check_of(office, check).title["en"] == kept.strip()
+    with office.look() as session:
+        assert half_typed.typed_at(session, place) == {}
