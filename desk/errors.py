@@ -7,7 +7,8 @@
     ├── RuleError       the request breaks a rule of the work (a sealed visit is read-only)
     ├── OutageError     disk, lock or printer failed; trying again may help
     │   ├── OfficeHeld      another program has the office, or has it alone
-    │   └── OfficeGone      the office's file was replaced or taken away while it was open
+    │   ├── OfficeGone      the office's file was replaced or taken away while it was open
+    │   └── UnsoundOffice   file, log and what was last saved do not belong together
     ├── ConflictError   somebody else changed the same row in the meantime
     ├── ContentError    a file of checklists, causes or reference values is wrong
     └── MistakeError    a deed or a look met a bug, which the log has whole
@@ -75,6 +76,14 @@ class OfficeHeld(OutageError):
 
 class OfficeGone(OutageError):
     """The office's file was replaced or taken away while it was open; nothing more is kept."""
+
+
+class UnsoundOffice(OutageError):
+    """An office's file, its log and the head of its journal do not belong together.
+
+    Nothing was written; all of it can be copied aside and the sound part opened
+    (:func:`desk.records.sound_part.keep_sound_part`).
+    """
 
 
 class ConflictError(DeskError):

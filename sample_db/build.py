@@ -9,7 +9,7 @@ from pathlib import Path
 from desk.errors import InputError, OutageError
 from desk.files import put_new
 from desk.files.unfinished import folder_beside
-from desk.records import probe
+from desk.records import heads, probe
 from desk.records.engine import WRITES, make_engine, outages
 from desk.records.search_rows import rebuild
 from desk.wording import message
@@ -57,6 +57,7 @@ def build(
                 seal_newest(made, as_of, history.rng)
             _fill_the_search(made)
             _see_that_it_is_whole(made)
+            heads.forget(path)  # of an office that was there before
             put_new(made, path)
     except OSError as error:
         raise OutageError(

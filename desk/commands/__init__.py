@@ -15,7 +15,7 @@ import click
 from desk import paths
 from desk.commands.screen import can_open_windows
 from desk.commands.streams import mend_streams
-from desk.errors import DeskError, InputError
+from desk.errors import DeskError, InputError, UnsoundOffice
 from desk.files import STANDARD_OUTPUT, use_failure, write_failure
 from desk.wording import _, message
 
@@ -71,8 +71,13 @@ class _Commands(click.Group):
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
 @click.option("--office", default=None, help=_("The office: a file, or a server's URL."))
+@click.option(
+    "--sound-part",
+    is_flag=True,
+    help=_("Where file and log do not belong together: copy both aside, open the sound part."),
+)
 @click.pass_context
-def drawoff(context: click.Context, office: str | None) -> None:
+def drawoff(context: click.Context, office: str | None, *, sound_part: bool) -> None:
     """Open the counter where no command is given."""
     if context.invoked_subcommand is not None:
         return
@@ -81,6 +86,10 @@ def drawoff(context: click.Context, office: str | None) -> None:
     place = office_place(office, os.environ.get(OFFICE_VARIABLE), paths.own_office())
     if not can_open_windows():
         raise InputError(message("There is no screen here to open a window on; see --help."))
+    if sound_part:
+        from desk.commands.options import keep_sound_part_of
+
+        keep_sound_part_of(place)
     from desk.windows.app import run
 
     context.exit(run(place))
@@ -99,7 +108,7 @@ def main(arguments: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - a st
     except DeskError as error:
         log.info("refused: %s", error.facts)
         _let_go_of_output()
-        return _say(str(error), error.exit_status)
+        return _say(_with_way_out(error), error.exit_status)
     except click.ClickException as error:
         return _say(error.format_message(), 2)
     except (click.Abort, KeyboardInterrupt):
@@ -113,6 +122,14 @@ def main(arguments: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - a st
     except Exception as error:  # noqa: BLE001 - the outermost edge: a bug is logged and told
         return _say(_log_bug(error), 1)
     return status if isinstance(status, int) else 0
+
+
+def _with_way_out(error: DeskError) -> str:
+    """Return what went wrong, and the option that goes on where there is one."""
+    if isinstance(error, UnsoundOffice):
+        way_out = _("drawoff --sound-part copies file and log aside and opens the sound part.")
+        return f"{error} {way_out}"
+    return str(error)
 
 
 def _failure(error: OSError) -> DeskError:

@@ -57,6 +57,8 @@ def open_office(given: str | None, *, writes: bool = False) -> Office:
     from desk.records.office import Office
 
     place = place_named(given)
+    if click.get_current_context().find_root().params.get("sound_part"):
+        keep_sound_part_of(place)
     office = Office.open(place)
     if writes and office.clock_warning is not None:
         click.echo(say(office.clock_warning), err=True)
@@ -64,6 +66,20 @@ def open_office(given: str | None, *, writes: bool = False) -> Office:
     if readers is not None:
         click.echo(say(readers), err=True)
     return office
+
+
+def keep_sound_part_of(place: str | Path) -> None:
+    """Copy aside what does not belong together of an office file, and say where; keep the rest.
+
+    Raises:
+        OutageError: nothing sound is left, or somebody has it open.
+    """
+    from desk.records.office import utc_now
+    from desk.records.sound_part import keep_sound_part
+
+    aside = keep_sound_part(place, now=utc_now) if isinstance(place, Path) else None
+    if aside is not None:
+        click.echo(_("What lay there is copied aside: {file}", file=aside), err=True)
 
 
 def place_named(given: str | None) -> str | Path:

@@ -41,6 +41,7 @@ def try_(out: Path, *, no_window: bool) -> None:
     """Build, play, print, and say where everything is."""
     from desk.paper.repeat_summary import repeat_summary as summary_pages
     from desk.paper.service_report import service_report
+    from desk.records import heads
     from desk.records.office import Office
     from desk.records.repeats import repeats_to_print
 
@@ -66,6 +67,7 @@ def try_(out: Path, *, no_window: bool) -> None:
         sealed = play(office, clock, click.echo)
         with office.look() as session:
             found = repeats_to_print(session)
+    heads.forget(place)  # one closed file is left, and nothing beside it
     note_written(place)
     report = free_target(out / f"service-report-{sealed.report.number}.pdf")
     repeats = free_target(out / "what-comes-back.pdf")

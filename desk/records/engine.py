@@ -58,6 +58,7 @@ def pragmas() -> tuple[tuple[str, str | int], ...]:
         ("trusted_schema", 0),
         ("cell_size_check", 1),
         ("mmap_size", 0),
+        ("wal_autocheckpoint", 0),  # the log is folded back whole (fold_log), or not yet
     )
 
 
@@ -114,6 +115,40 @@ def _connect(path: Path, mode: str, *, migrating: bool) -> DBAPIConnection:
         connection.close()  # and with it the cursor; closing that again would hide the error
         raise
     return connection
+
+
+LONGEST_LOG = 4_000_000
+"""Bytes after which the write-ahead log is folded back into the file: SQLite's own 1000 pages."""
+
+
+def fold_log(engine: sa.Engine) -> None:
+    """Fold the write-ahead log back into the file and empty it, unless somebody is in the way.
+
+    SQLite by itself would begin the log anew without emptying it; an empty log tells where the
+    next one begins.
+    """
+    connection = engine.raw_connection()
+    try:
+        cursor = connection.cursor()
+        for statement in (
+            "PRAGMA busy_timeout=0",
+            "PRAGMA wal_checkpoint(TRUNCATE)",
+            f"PRAGMA busy_timeout={BUSY_MS}",
+        ):
+            cursor.execute(statement)
+            cursor.fetchall()
+        cursor.close()
+    finally:
+        connection.close()
+
+
+def leave_log(engine: sa.Engine) -> None:
+    """Have the connections of an engine leave the log as it lies when they are closed.
+
+    A connection that was interrupted folds nothing back (``sqlite3_interrupt``; the option of
+    SQLite for it, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, is not to be had through the driver).
+    """
+    event.listen(engine, "close", lambda connection, _record: connection.interrupt())
 
 
 def _begin(connection: sa.Connection) -> None:

@@ -16,6 +16,7 @@ from typing import Any
 
 from desk.errors import OfficeHeld, OutageError
 from desk.files.offices import make_alike, make_private
+from desk.records import heads
 from desk.records.engine import BUSY, READ_ONLY_CODES, file_uri, result_code, sqlite_driver
 from desk.wording import message
 
@@ -115,7 +116,7 @@ class Guard:
         )
 
     def close(self) -> None:
-        """Let go; whoever is the last takes the lock file away."""
+        """Let go; whoever is the last takes the lock file away, and what killed programs left."""
         if self._connection is None:
             return
         held, self._connection = self._connection, None
@@ -125,6 +126,7 @@ class Guard:
         except sqlite_driver().Error:
             held.close()  # others hold it
             return
+        heads.sweep(self._office)
         if os.name == "nt":  # there nobody can take away what is open, by us or by the next
             held.close()
             with contextlib.suppress(OSError):

@@ -11,6 +11,8 @@ import logging
 from pathlib import Path
 
 from desk.errors import OfficeGone
+from desk.records import heads
+from desk.records.engine import LONGEST_LOG
 from desk.wording import Message, message
 
 log = logging.getLogger(__name__)
@@ -20,14 +22,20 @@ type Numbers = tuple[int, int]
 
 
 class Identity:
-    """What was found under an office's name when it was opened: the file, and its log if any."""
+    """What was found under an office's name when it was opened: the file, and its log if any.
+
+    Attributes:
+        is_gone: it was found to be another.
+    """
 
     def __init__(self, path: Path) -> None:
         """Look at an office that has just been opened, and read from once."""
         self._path = path.resolve()
-        names = (self._path, self._path.with_name(f"{self._path.name}-wal"))
+        self._log = self._path.with_name(f"{self._path.name}-wal")
+        names = (self._path, self._log)
         self._known = {name: found for name in names if (found := _numbers(name)) is not None}
-        self._is_gone = False
+        self._written = _written(self._path)
+        self.is_gone = False
         self._found: Numbers | None = None
 
     def check(self) -> None:
@@ -39,11 +47,33 @@ class Identity:
             OfficeGone: they do not.
         """
         for name, known in self._known.items():
-            if not self._is_gone and (found := _numbers(name)) != known:
-                self._is_gone, self._found = True, found
+            if not self.is_gone and (found := _numbers(name)) != known:
+                self.is_gone, self._found = True, found
                 log.warning("%s is gone: %s instead of %s", name.suffix, found, known)
-        if self._is_gone:
+        if not self.is_gone and (now := _written(self._path)) != self._written:
+            self._see_content(now)
+        if self.is_gone:
             raise self._refusal()
+
+    def _see_content(self, now: tuple[int, int] | None) -> None:
+        """See, where the file was written, that it was by folding back its log and not from afar.
+
+        That is seldom, once in some hundred deeds.
+        """
+        kind = heads.wrong(self._path, is_open=True)
+        if kind is None:
+            self._written = now
+        else:
+            self.is_gone, self._found = True, now
+            log.warning("another content: %s", kind)
+
+    def log_is_empty(self) -> bool:
+        """Return whether the next write begins the log anew."""
+        return not _size(self._log)
+
+    def log_is_long(self) -> bool:
+        """Return whether the log should be folded back into the file."""
+        return _size(self._log) > LONGEST_LOG
 
     def _refusal(self) -> OfficeGone:
         sentence: Message = message(
@@ -66,3 +96,19 @@ def _numbers(path: Path) -> Numbers | None:
     except OSError:
         return None
     return found.st_dev, found.st_ino
+
+
+def _size(path: Path) -> int:
+    try:
+        return path.stat().st_size
+    except OSError:
+        return 0
+
+
+def _written(path: Path) -> tuple[int, int] | None:
+    """Return the size of a file and when it was last written."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_size, found.st_mtime_ns

@@ -19,6 +19,7 @@ from sqlalchemy import event
 from sqlalchemy.orm import Session, UOWTransaction
 
 from desk.records import chain, tables
+from desk.records.heads import Head
 from desk.records.tables import Changeable, Made
 
 if TYPE_CHECKING:
@@ -108,13 +109,17 @@ def have_seen(device: Device, clock: int) -> None:
     device.clock = max(device.clock, clock)
 
 
-def end(session: Session) -> None:
-    """Close the deed under way: the head of the journal moves on to it, in its transaction."""
+def end(session: Session) -> Head:
+    """Close the deed under way and return the head of the journal, which moves on to it.
+
+    It stands when the transaction is committed.
+    """
     session.flush()
     deed = deed_of(session)
     told = chain.canonical([getattr(deed.change_set, name) for name in chain.SET_FIELDS])
     deed.here.sets = deed.change_set.place
     deed.here.head = chain.follow(deed.change_set.follows, told + b"".join(deed.told))
+    return Head(deed.here.generation, deed.here.sets, deed.here.head)
 
 
 def deed_of(session: Session) -> Deed:

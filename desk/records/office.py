@@ -17,9 +17,9 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import ConflictError, OutageError
-from desk.records import chain, journal, other_desks, tables
+from desk.records import chain, heads, journal, other_desks, tables
 from desk.records.deeds.base import Deed, Look
-from desk.records.engine import WRITES, make_engine, outages
+from desk.records.engine import WRITES, fold_log, leave_log, make_engine, outages
 from desk.records.guard import Guard
 from desk.records.identity import Identity
 from desk.records.journal import DESK
@@ -39,6 +39,7 @@ CLOCKS_APART = timedelta(minutes=5)
 CLOCK_BEHIND = message(
     "The clock of this computer is behind the newest entry; check date and time."
 )
+_LOG_BEGINS = sa.text("UPDATE here SET log_began = sets")
 TRIES = 3
 """So often a deed is done that other desks overtake."""
 
@@ -89,6 +90,7 @@ class Office:
     ) -> None:
         self._engine, self._guard = engine, guard
         self._identity: Identity | None = None
+        self._beside: heads.Writer | None = None
         self._desk = platform.node() if desk is None else desk
         self._writer = engine.execution_options(**{WRITES: True})
         self.now = now
@@ -141,7 +143,9 @@ class Office:
         """See where the others are: which file, the last deed, and is it later than the clock."""
         with self.look() as session:
             self._newest, at = other_desks.newest_set(session)
-            self._identity = None if is_url(place) else Identity(Path(place))
+        if not is_url(place):
+            self._identity = Identity(Path(place))
+            self._beside = heads.Writer(Path(place))
         if at is not None and self.now() < at - CLOCKS_APART:
             self.clock_warning = CLOCK_BEHIND
             log.info("the clock is behind the newest entry by %s", at - self.now())
@@ -287,8 +291,10 @@ class Office:
             )
             self._own.add(opened.change_set.id)
             yield session
-            journal.end(session)
+            head = journal.end(session)
             other_desks.tell(session, opened.change_set)
+        if self._beside is not None:
+            self._beside.write(head)
         if Shop.__tablename__ in opened.changed:
             self._zone = self._system = None  # they may be others now
 
@@ -306,8 +312,14 @@ class Office:
             OfficeSession(self._writer, info={DESK: self._desk}) as session,
             session.begin(),
         ):
+            if self._identity is not None:
+                session.connection()  # begins; from here on nobody else writes
+                if self._identity.log_is_empty():
+                    session.execute(_LOG_BEGINS)
             yield session
         self.see_same()
+        if self._identity is not None and self._identity.log_is_long():
+            fold_log(self._engine)
 
     @contextmanager
     def look(self) -> Iterator[Session]:
@@ -369,7 +381,12 @@ class Office:
         return other_desks.FileEar(self._engine, self._own, self._newest, self.see_same)
 
     def close(self) -> None:
-        """Let go of the file; the last to leave folds the write-ahead log back into it."""
+        """Let go of the file; the last to leave folds the write-ahead log back into it.
+
+        Into what has taken its place nothing is folded.
+        """
+        if self._identity is not None and self._identity.is_gone:
+            leave_log(self._engine)
         self._engine.dispose()
         if self._guard is not None:
             self._guard.close()

@@ -11,7 +11,7 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from desk.errors import OutageError
-from desk.records import probe, tables
+from desk.records import heads, probe, tables
 from desk.records.engine import STILL, make_engine, outages
 from desk.records.guard import PATIENCE_S, Guard
 from desk.wording import message
@@ -33,12 +33,14 @@ def open_file(path: Path, *, now: Callable[[], datetime]) -> tuple[sa.Engine, Gu
         NewerOffice: a newer program wrote it; it is left untouched.
         OfficeHeld: another program works on the whole of it, or it is to be upgraded and another
             has it open.
+        UnsoundOffice: file, log and the head beside it do not belong together.
         OutageError: it cannot be read, or an upgrade failed.
     """
     probe.check_there(path)
     guard = Guard(path)
     guard.share()
     try:
+        heads.check(path)
         mode = way_in(path)
         _bring_up_to_date(path, guard, mode, now)
         engine = make_engine(path, mode=mode)
@@ -84,6 +86,7 @@ def hold_new(path: Path) -> Guard:
     guard.alone()
     try:
         probe.check_new_file(path)  # somebody may have made it while we waited
+        heads.forget(path)  # of an office that was there before
     except BaseException:
         guard.close()
         raise

@@ -202,7 +202,7 @@ def _copy_alone(path: Path, target: Path) -> None:
 def _named(begun: Path, wanted: Path) -> Path:
     """Give a whole copy its name, once all of it is on the disk."""
     keep_on_disk(begun)
-    named = _free(wanted)
+    named = free_name(wanted)
     begun.rename(named)
     return named
 
@@ -213,7 +213,7 @@ def keep_on_disk(path: Path) -> None:
         os.fsync(written.fileno())
 
 
-def _free(path: Path) -> Path:
+def free_name(path: Path) -> Path:
     """Return a name that nothing has: an upgrade killed in this second may have left its copy."""
     names = (path.with_name(f"{path.name}-{number}") for number in count(2))
     return next(name for name in chain((path,), names) if not name.exists())

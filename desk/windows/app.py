@@ -13,7 +13,7 @@ from PySide6.QtGui import QGuiApplication, QIcon, QKeySequence, QPaintEvent, QSh
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QPushButton, QVBoxLayout, QWidget
 
 from desk import paths
-from desk.errors import DeskError, InputError, OfficeGone
+from desk.errors import DeskError, InputError, OfficeGone, UnsoundOffice
 from desk.files import make_folder, said_of_readers
 from desk.log import keep_log, log_path
 from desk.records.where import is_url
@@ -228,8 +228,27 @@ class Start(QObject):
         other.setObjectName("choose_other")
         other.clicked.connect(self._choose_other)
         column.insertWidget(2, other, 0, Qt.AlignmentFlag.AlignLeft)
+        if isinstance(error, UnsoundOffice):
+            sound = QPushButton(_("Copy both aside and open the sound part"))
+            sound.setObjectName("sound_part")
+            sound.clicked.connect(self._open_sound_part)
+            column.insertWidget(3, sound, 0, Qt.AlignmentFlag.AlignLeft)
         self.frame.show()
         other.setFocus()
+
+    def _open_sound_part(self) -> None:
+        """Copy aside what does not belong together, and open what is sound of it."""
+        from desk.records.office import utc_now
+        from desk.records.sound_part import keep_sound_part
+
+        path = Path(self.place)
+
+        def keep() -> object:
+            return keep_sound_part(path, now=utc_now)
+
+        self._say(_("Opening the office …"), "opening")
+        errand = Errand(self, lambda _aside: self.open(), self._refused)
+        self._opening = self._away.send(self._pool.start, keep, errand)
 
     def _choose_other(self) -> None:
         chosen = self._prompts.open_file(_("Open an office"), _("Offices (*.drawoff)"))

@@ -154,7 +154,8 @@ def test_a_try_goes_over_its_own_and_stays_beside_what_somebody_wrote_in(
     after = _contents(tmp_path)
     kept = ("sample.drawoff", "what-comes-back.pdf")
     assert [after[name] for name in kept] == [theirs[name] for name in kept]
-    assert sorted(after) == sorted([*first, "sample-2.drawoff", "what-comes-back-2.pdf"])
+    made = ["sample-2.drawoff", "what-comes-back-2.pdf"]
+    assert sorted(after) == sorted([*first, ".sample.drawoff.head", *made])
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from alembic import command
 
-from desk.records import upgrade
+from desk.records import heads, upgrade
 from desk.records.engine import WRITES, make_engine
 from desk.records.probe import SCHEMA
 
@@ -18,3 +18,4 @@ def make_older(path: Path) -> None:
         command.downgrade(upgrade.alembic_config(connection), f"{SCHEMA - 1:04d}")
         connection.exec_driver_sql(f"PRAGMA user_version={SCHEMA - 1}")
     engine.dispose()
+    heads.forget(path)  # an older program wrote none

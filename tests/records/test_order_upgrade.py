@@ -9,7 +9,7 @@ from pathlib import Path
 import sqlalchemy as sa
 from alembic import command
 
-from desk.records import upgrade
+from desk.records import heads, upgrade
 from desk.records.deeds.visit import Redo, SeeVisit, Undo
 from desk.records.engine import WRITES, make_engine
 from desk.records.exchange.everything import export_everything
@@ -29,6 +29,7 @@ def _as_before(place: str | Path) -> None:
         command.downgrade(upgrade.alembic_config(connection), "0015")
         if connection.dialect.name == "sqlite":
             connection.exec_driver_sql("PRAGMA user_version=15")
+            heads.forget(Path(place))  # programs of then wrote none
     engine.dispose()
 
 

@@ -171,6 +171,26 @@ def test_an_office_that_is_taken_away_is_told_in_every_window_and_what_is_typed_
     assert isinstance(refused[0], OfficeGone)
 
 
+def test_an_office_that_lost_what_was_saved_is_told_and_its_sound_part_opened(
+    qtbot: QtBot, start: Callable[[Path], Start], office_path: Path
+) -> None:
+    older = office_path.read_bytes()
+    with Office.open(office_path) as office:
+        office.carry_out(AddPerson(PersonDetails("Ann Poole")))
+    office_path.write_bytes(older)
+    one = start(office_path)
+    one.show()
+    qtbot.waitUntil(lambda: one.words.objectName() == "refused")
+    assert "office.drawoff is older than what was last saved in it" in one.words.text()
+    sound = one.frame.findChild(QPushButton, "sound_part")
+    assert sound is not None
+    assert unnamed_controls(one.frame) == []
+    with qtbot.waitSignal(one.ready):
+        QTest.mouseClick(sound, Qt.MouseButton.LeftButton)
+    (aside,) = office_path.parent.glob("office.drawoff.aside-*")
+    assert aside.read_bytes() == older
+
+
 def test_three_questions_make_the_first_office(
     qtbot: QtBot,
     start: Callable[[Path], Start],

@@ -18,7 +18,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import DeskError, NewerOffice, NotAnOffice, OutageError
-from desk.records import tables
+from desk.records import heads, tables
 from desk.records.check_up import file, journal
 from desk.records.check_up.findings import Finding, Tell, at_most
 from desk.records.check_up.sealed import sealed_and_rows
@@ -108,6 +108,8 @@ def check_up(
     if wrong is not None:
         yield Finding("file", wrong)
         return
+    if file.can_be_compared(path) and (kind := heads.wrong(path)) is not None:
+        yield Finding("file", heads.sentence(kind, path))
     with file.readable(path) as engine:
         yield from _of_file(path, engine, now, watch)
 

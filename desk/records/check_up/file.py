@@ -74,6 +74,11 @@ def first_look(path: Path) -> Message | None:
     return None
 
 
+def can_be_compared(path: Path) -> bool:
+    """Return whether file and log can be read together without a file being made beside them."""
+    return beside(path, "-shm").exists() or not beside(path, "-wal").exists()
+
+
 def _no_database(path: Path, header: bytes) -> Message:
     if header.lstrip().lower().startswith((b"<!doctype html", b"<html")):
         return message("{file} is a web page and no office.", file=path.name)

@@ -20,7 +20,7 @@ from sqlalchemy import exc
 from desk.errors import InputError, OutageError
 from desk.files import put_new
 from desk.files.unfinished import folder_beside
-from desk.records import probe
+from desk.records import heads, probe
 from desk.records.engine import WRITES, make_engine, outages
 from desk.records.exchange.everything import FORMAT, all_tables, as_bytes
 from desk.records.exchange.schema import FIRST, LAST, validators
@@ -136,6 +136,7 @@ def _make_file(path: Path, fill: Callable[[sa.Connection], None]) -> None:
                 raise OutageError(
                     message("The disk is full. Nothing came in; make room and repeat it.")
                 )
+            heads.forget(path)  # of an office that was there before
             put_new(made, path)
     except OSError as error:
         raise OutageError(

@@ -1,0 +1,105 @@
+"""Going on with the sound part of an office whose file, log and head do not belong together."""
+
+from __future__ import annotations
+
+import shutil
+import uuid
+from collections.abc import Callable
+from contextlib import closing
+from datetime import datetime
+from pathlib import Path
+
+import sqlalchemy as sa
+
+from desk.errors import OutageError
+from desk.files import write_failure
+from desk.records import chain, heads
+from desk.records.engine import STILL, WRITES, file_uri, make_engine, outages, sqlite_driver
+from desk.records.guard import Guard
+from desk.records.types import Key
+from desk.records.upgrade import free_name
+from desk.wording import message
+
+_PARTS = ("", "-wal")
+"""The endings of the files that are copied aside: the office, and its log."""
+
+
+def keep_sound_part(path: Path, *, now: Callable[[], datetime]) -> Path | None:
+    """Copy an office and its log aside, and leave the sound part of it under its name.
+
+    A log that is not of this file is left out; deeds that are lost stay lost. What is left is a
+    generation of its own, so that it is not taken for the office that it was.
+
+    Args:
+        path: of the office.
+        now: the clock, for the name of the copy.
+
+    Returns:
+        The copy; None where there was nothing wrong.
+
+    Raises:
+        OfficeHeld: another program has the office open.
+        OutageError: the file by itself is damaged, or the disk does not let us; nothing is lost.
+    """
+    path = path.resolve()
+    with closing(Guard(path)) as guard:
+        guard.alone()
+        kind = heads.wrong(path)
+        if kind is None:
+            return None
+        try:
+            aside = _copy_aside(path, now().strftime("%Y%m%dT%H%M%SZ"))
+        except OSError as error:
+            raise write_failure(path, error) from error
+        with outages():
+            if kind == heads.FOREIGN_LOG:
+                _see_that_it_is_whole(path, STILL)
+                for ending in ("-wal", "-shm"):
+                    path.with_name(path.name + ending).unlink(missing_ok=True)
+            _see_that_it_is_whole(path, "rw")
+            _begin_anew(path)
+        heads.forget(path)
+        return aside
+
+
+def _copy_aside(path: Path, stamp: str) -> Path:
+    """Copy file, log and head as they lie; nobody has them open."""
+    aside = free_name(path.with_name(f"{path.name}.aside-{stamp}"))
+    for ending in _PARTS:
+        part = path.with_name(path.name + ending)
+        if part.exists():
+            shutil.copy2(part, aside.with_name(aside.name + ending))
+    if heads.beside(path).exists():
+        shutil.copy2(heads.beside(path), heads.beside(aside))
+    return aside
+
+
+def _see_that_it_is_whole(path: Path, mode: str) -> None:
+    connection = sqlite_driver().connect(file_uri(path, mode), uri=True, isolation_level=None)
+    try:
+        answer = connection.execute("PRAGMA integrity_check").fetchone()[0]
+    finally:
+        connection.close()
+    if answer != "ok":
+        raise OutageError(
+            message("{file} is damaged by itself. Restore the last backup.", file=path.name)
+        )
+
+
+def _begin_anew(path: Path) -> None:
+    """Give the office another generation, and see that its head is what its deeds come to."""
+    engine = make_engine(path)
+    try:
+        with engine.execution_options(**{WRITES: True}).begin() as connection:
+            columns = {column["name"] for column in sa.inspect(connection).get_columns("here")}
+            if "generation" not in columns:
+                return  # of an older program: its upgrade makes the chain
+            chain.fill(connection)
+            connection.execute(
+                sa.text("UPDATE here SET generation = :new, log_began = 0").bindparams(
+                    sa.bindparam("new", type_=Key())
+                ),
+                {"new": uuid.uuid4()},
+            )
+    finally:
+        engine.dispose()
