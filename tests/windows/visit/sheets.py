@@ -206,7 +206,7 @@ class Person:
             walked = job.answer(check, answers[check])
         self.window.presenter.look()
         self.work(answers, until)
-        if self.sees("to_checks"):
+        if not self.next_check() and self.sees("to_checks"):
             self.click("to_checks")
 
     def measure(self, moment: str, *fills: float) -> None:
