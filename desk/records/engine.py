@@ -7,8 +7,9 @@ road to it drops this process's POSIX locks ("How to corrupt an SQLite database 
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from types import ModuleType
 from urllib.parse import quote
@@ -22,6 +23,8 @@ from desk.errors import ConflictError, DeskError, OutageError
 from desk.files.offices import OFFICE_MARK, make_private, stands_open
 from desk.records.where import own_checks_folder
 from desk.wording import message
+
+log = logging.getLogger(__name__)
 
 SQLITE_DRIVER = "sqlcipher3.dbapi2"
 APPLICATION_ID = OFFICE_MARK
@@ -125,21 +128,20 @@ def fold_log(engine: sa.Engine) -> None:
     """Fold the write-ahead log back into the file and empty it, unless somebody is in the way.
 
     SQLite by itself would begin the log anew without emptying it; an empty log tells where the
-    next one begins.
+    next one begins. What was committed stands in the log until then, also where the disk fails.
     """
-    connection = engine.raw_connection()
     try:
-        cursor = connection.cursor()
-        for statement in (
-            "PRAGMA busy_timeout=0",
-            "PRAGMA wal_checkpoint(TRUNCATE)",
-            f"PRAGMA busy_timeout={BUSY_MS}",
-        ):
-            cursor.execute(statement)
-            cursor.fetchall()
-        cursor.close()
-    finally:
-        connection.close()
+        with closing(engine.raw_connection()) as connection:
+            cursor = connection.cursor()
+            try:
+                for statement in ("PRAGMA busy_timeout=0", "PRAGMA wal_checkpoint(TRUNCATE)"):
+                    cursor.execute(statement)
+                    cursor.fetchall()
+            finally:
+                cursor.execute(f"PRAGMA busy_timeout={BUSY_MS}")
+                cursor.close()
+    except (sqlite_driver().Error, exc.DBAPIError) as error:
+        log.info("the log was not folded back: %s", error)
 
 
 def leave_log(engine: sa.Engine) -> None:

@@ -156,9 +156,8 @@ def _compare(path: Path) -> str | None:
     told, alone = read(path), _seen_alone(path)
     if alone is None:
         return NO_OFFICE
-    log = path.resolve().with_name(f"{path.resolve().name}-wal")
-    if not log.exists() or not log.stat().st_size:
-        return _with_head(path, STILL, told)
+    if not _has_log(path.resolve()):
+        return _with_head(path, told)
     try:
         with closing(_connected(path, "ro")) as connection:
             connection.execute("BEGIN").fetchall()
@@ -169,9 +168,16 @@ def _compare(path: Path) -> str | None:
         return FOREIGN_LOG if result_code(error) in {CORRUPT, NOT_A_DATABASE} else None
 
 
-def _with_head(path: Path, mode: str, told: Head | None) -> str | None:
+def _has_log(office: Path) -> bool:
     try:
-        with closing(_connected(path, mode)) as connection:
+        return office.with_name(f"{office.name}-wal").stat().st_size > 0
+    except OSError:
+        return False
+
+
+def _with_head(path: Path, told: Head | None) -> str | None:
+    try:
+        with closing(_connected(path, STILL)) as connection:
             return _head_fits(told, _seen(connection), connection)
     except sqlite_driver().Error:
         return None

@@ -237,3 +237,19 @@ def test_the_log_is_folded_back_and_deeds_go_on(
     assert 0 in sizes
     assert max(sizes) > 50_000
     assert len(_saved(office_path)) == 12
+
+
+def test_a_log_that_cannot_be_folded_back_fails_no_deed(
+    office_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from desk.records import identity
+
+    monkeypatch.setattr(identity, "LONGEST_LOG", 1)
+    with Office.open(office_path) as office:
+        _add(office, "Ann")
+        with office.look() as reading:
+            reading.scalars(sa.select(Person.name)).all()
+            _add(office, "Ben", "Cy")
+            assert office_path.with_name(f"{office_path.name}-wal").stat().st_size
+        _add(office, "Dee")
+    assert _saved(office_path) == {"Ann", "Ben", "Cy", "Dee"}
