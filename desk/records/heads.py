@@ -25,8 +25,9 @@ from desk.records.engine import CORRUPT, NOT_A_DATABASE, STILL, file_uri, result
 from desk.wording import Message, message
 
 FOREIGN_LOG, OTHER, BEHIND, DIFFERS = "foreign log", "other", "behind", "differs"
-NO_OFFICE = "no office"
-"""Kinds of what does not agree."""
+NO_OFFICE, HALF_FOLDED = "no office", "half folded back"
+"""Kinds of what does not agree. A file alone cannot be read while its log is folded back, nor
+where that was not finished; what can be compared with the log then has to do."""
 _TRIES, _AGAIN_S = 4, 0.05
 """The files are read one after the other, and somebody may fold the log back in between."""
 
@@ -128,7 +129,7 @@ def wrong(path: Path, *, is_open: bool = False) -> str | None:
         if turn:
             time.sleep(_AGAIN_S)
         found = _compare(path)
-        if found is None or (found == NO_OFFICE and not is_open):
+        if found is None or (not is_open and found in {NO_OFFICE, HALF_FOLDED}):
             return None
     return found
 
@@ -154,17 +155,20 @@ def sentence(kind: str, path: Path) -> Message:
 def _compare(path: Path) -> str | None:
     """Compare what stands beside, in the file alone, and in the file with its log."""
     told, alone = read(path), _seen_alone(path)
-    if alone is None:
-        return NO_OFFICE
     if not _has_log(path.resolve()):
-        return _with_head(path, told)
+        return NO_OFFICE if alone is None else _with_head(path, told)
     try:
         with closing(_connected(path, "ro")) as connection:
             connection.execute("BEGIN").fetchall()
-            if not _fits(alone, _seen(connection), connection):
+            whole = _seen(connection)
+            if alone is None:
+                return _head_fits(told, whole, connection) or HALF_FOLDED
+            if not _fits(alone, whole, connection):
                 return FOREIGN_LOG
-            return _head_fits(told, _seen(connection), connection)
+            return _head_fits(told, whole, connection)
     except sqlite_driver().Error as error:
+        if alone is None:
+            return NO_OFFICE
         return FOREIGN_LOG if result_code(error) in {CORRUPT, NOT_A_DATABASE} else None
 
 

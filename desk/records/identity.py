@@ -63,7 +63,7 @@ class Identity:
         kind = heads.wrong(self._path, is_open=True)
         if kind is None:
             self._written = now
-        else:
+        elif kind != heads.HALF_FOLDED:  # which is looked at again at the next deed
             self.is_gone, self._found = True, now
             log.warning("another content: %s", kind)
 

@@ -16,6 +16,7 @@ import sqlalchemy as sa
 from desk import paths
 from desk.errors import UnsoundOffice
 from desk.records import heads
+from desk.records.check_up import check_up
 from desk.records.customers import PersonDetails
 from desk.records.deeds.entering import AddPerson
 from desk.records.office import Office
@@ -23,7 +24,7 @@ from desk.records.sound_part import keep_sound_part
 from desk.records.tables import Person
 from tests.conftest import StillClock
 
-KILLER = Path(__file__).with_name("killer.py")
+KILLER, TOGETHER = (Path(__file__).with_name(f"{name}.py") for name in ("killer", "together"))
 
 
 @pytest.mark.parametrize("kills", [5, pytest.param(300, marks=pytest.mark.fault)])
@@ -89,3 +90,22 @@ def test_ten_backups_put_back_over_a_killed_office_are_found_and_stay_as_they_we
     with capsys.disabled():
         sys.stdout.write(f"\nbackups put back: 10; found, untouched: {found}; whole: {whole}\n")
     assert (found, whole) == (10, 10)
+
+
+@pytest.mark.fault
+def test_programs_that_come_save_and_go_at_once_are_never_refused(
+    office_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    done = subprocess.run(
+        [sys.executable, str(TOGETHER), str(office_path), "20"],
+        env=os.environ | {"PYTHONPATH": str(paths.bundled())},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    told = json.loads(done.stdout)
+    with capsys.disabled():
+        sys.stdout.write(f"\nthree programs at once for 20 s: {told}\n")
+    assert told["saved"] > 100
+    assert told == {"saved": told["saved"], "there": told["saved"]}
+    assert [finding.sentence for finding in check_up(office_path, now=StillClock())] == []

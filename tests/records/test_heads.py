@@ -253,3 +253,20 @@ def test_a_log_that_cannot_be_folded_back_fails_no_deed(
             assert office_path.with_name(f"{office_path.name}-wal").stat().st_size
         _add(office, "Dee")
     assert _saved(office_path) == {"Ann", "Ben", "Cy", "Dee"}
+
+
+def test_a_file_whose_log_was_half_folded_back_is_sound(office_path: Path) -> None:
+    log = office_path.with_name(f"{office_path.name}-wal")
+    with Office.open(office_path) as office:
+        _add(office, *(f"Ann {number} {3_000 * 'x'}" for number in range(8)))
+        grown = log.read_bytes()
+        before = office_path.read_bytes()
+        fold_log(office._engine)
+        after, told = office_path.read_bytes(), heads.beside(office_path).read_bytes()
+    assert len(after) > len(before)
+    half = after[:4096] + before[4096:]  # its first page already says how long it will be
+    for path, content in ((office_path, half), (log, grown), (heads.beside(office_path), told)):
+        path.write_bytes(content)
+    assert heads.wrong(office_path) is None
+    assert heads.wrong(office_path, is_open=True) == heads.HALF_FOLDED
+    assert len(_saved(office_path)) == 8
