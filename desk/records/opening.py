@@ -126,3 +126,4 @@ def _bring_up_to_date(path: Path, guard: Guard, mode: str, now: Callable[[], dat
         elif time.monotonic() > last:
             raise guard.held_by_others(PATIENCE_S)
         guard.share()
+        heads.check(path)
