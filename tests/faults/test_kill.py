@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import random
 import signal
@@ -25,6 +26,7 @@ from tests.records.jobs import Job, begin_job
 ARRIVED = {"danger": "none", "flooding": "dry", "allowed": "yes", "old_materials": "none"}
 RECORDER = Path(__file__).parent / "recorder.py"
 TYPIST = Path(__file__).parent / "typist.py"
+AT_THE_WINDOWS = Path(__file__).parent / "window_killer.py"
 
 
 def _killed_after(place: Path, visit: uuid.UUID, seconds: float) -> list[str]:
@@ -80,6 +82,25 @@ def test_a_hundred_kills_lose_no_acknowledged_answer(
     office: Office, clock: StillClock, office_path: Path
 ) -> None:
     assert _rounds(begin_job(office, clock), office_path, 100) > 200
+
+
+@pytest.mark.parametrize("kills", [2, pytest.param(300, marks=pytest.mark.fault)])
+def test_no_kill_of_the_real_windows_loses_what_they_showed_as_kept(
+    tmp_path: Path, kills: int, capsys: pytest.CaptureFixture[str]
+) -> None:
+    done = subprocess.run(
+        [sys.executable, str(AT_THE_WINDOWS), str(tmp_path), str(kills)],
+        env=os.environ | {"PYTHONPATH": str(paths.bundled())},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    told = json.loads(done.stdout)
+    if kills > 2:
+        with capsys.disabled():
+            sys.stdout.write(f"\nkills at the windows: {kills}; {told}\n")
+    assert told["acknowledged"] >= kills
+    assert (told["lost"], told["refused"]) == (0, 0)
 
 
 @pytest.mark.fault
