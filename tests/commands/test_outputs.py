@@ -16,6 +16,7 @@ from desk.files import offices
 from desk.records.office import Office
 from tests.commands.conftest import Run
 from tests.conftest import StillClock
+from tests.every_day import every_day
 from tests.records.jobs import DEED
 from tests.samples import FEW, own_office
 
@@ -159,7 +160,11 @@ def test_a_try_goes_over_its_own_and_stays_beside_what_somebody_wrote_in(
 
 
 @pytest.mark.parametrize(
-    "beside", ["sample.drawoff-wal", ".sample.drawoff.lock", "sample.drawoff.checks"]
+    "beside",
+    every_day(
+        ["sample.drawoff-wal", ".sample.drawoff.lock", "sample.drawoff.checks"],
+        ["sample.drawoff-wal"],
+    ),
 )
 def test_a_try_leaves_an_office_that_is_open_or_has_checks_of_its_own(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, beside: str

@@ -9,7 +9,7 @@ from tests.every_day import every_day
 from tests.paper.limits import DOCUMENTS, LIMITS
 from tests.paper.reading_back import bare, text_of
 
-HARDEST = ("letters-without-a-font", "hostile", "word-without-end")
+HARDEST = ("letters-without-a-font", "hostile")
 
 
 @pytest.mark.parametrize("limit", every_day(LIMITS, HARDEST))
