@@ -32,7 +32,7 @@ test: setup     ## every test but the long proofs, on two cores
 	$(BIN)/python -m pytest -q -n 2 --dist loadfile --no-loadscope-reorder
 
 test-faults: setup ## the long proofs: kills, full disks, damaged files, many invented cases
-	$(BIN)/python -m pytest -q -m fault tests
+	$(BIN)/python -m pytest -q -n 2 --dist loadfile -m fault tests
 	$(BIN)/python -m pytest -q -n 2 -m 'hypothesis and not fault and not bench' --hypothesis-profile long tests
 
 check: setup    ## format, lint, types, imports, content
