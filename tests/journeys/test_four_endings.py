@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
@@ -197,7 +199,7 @@ def test_stop_and_leave(office: Office, clock: StillClock, read_pages: ReadPages
 
 
 def test_a_technician_stops_changes_an_answer_and_goes_on_tomorrow(
-    office: Office, clock: StillClock, read_pages: ReadPages
+    office: Office, office_path: Path, clock: StillClock, read_pages: ReadPages
 ) -> None:
     job = begin_job(office, clock)
     for check, answer in list(DIVERTER.items())[:13]:
@@ -206,19 +208,23 @@ def test_a_technician_stops_changes_an_answer_and_goes_on_tomorrow(
     before = job.standing()
     office.close()
     clock.pass_minutes(16 * 60)
-    assert job.standing() == before
-    job.answer("draw_one", "not_noticed", note="Tried again with the tap fully open")
-    walked = job.work_through(FLOAT)
-    assert walked.found == ("element_stuck",)
-    assert "pipe_at_appliance" in walked.aside
-    sealed = _close(job, walked, cause="element_stuck", work_done="Freed the float.")
-    superseded = {line.check for line in sealed.report.checks if line.superseded}
-    assert {"draw_one", "pipe_at_appliance"} <= superseded
-    with office.look() as session:
-        lines = session.scalars(sa.select(Change.field).where(Change.field == "superseded")).all()
-    assert len(lines) == len(superseded)
-    text = _pages(sealed, read_pages)
-    assert "Tried again with the tap fully open" in text
+    with Office.open(office_path, now=clock) as again:
+        job = replace(job, office=again)
+        assert job.standing() == before
+        job.answer("draw_one", "not_noticed", note="Tried again with the tap fully open")
+        walked = job.work_through(FLOAT)
+        assert walked.found == ("element_stuck",)
+        assert "pipe_at_appliance" in walked.aside
+        sealed = _close(job, walked, cause="element_stuck", work_done="Freed the float.")
+        superseded = {line.check for line in sealed.report.checks if line.superseded}
+        assert {"draw_one", "pipe_at_appliance"} <= superseded
+        with again.look() as session:
+            lines = session.scalars(
+                sa.select(Change.field).where(Change.field == "superseded")
+            ).all()
+        assert len(lines) == len(superseded)
+        text = _pages(sealed, read_pages)
+        assert "Tried again with the tap fully open" in text
 
 
 def test_a_visit_ends_with_a_cause_of_the_technicians_own(
