@@ -32,7 +32,7 @@ _ENCRYPTED_BITS = 7.93
 """Bits a byte: 4,096 bytes of good encryption have 7.94 to 7.97, of a compressed picture less."""
 _LIVE = ("-wal", "-shm", "-journal")
 _BESIDE = re.compile(
-    rf"(?P<office>.+?)(?:{'|'.join(_LIVE)}|\.before-upgrade-.+|\.upgrading|\.copying|\.head"
+    rf"(?P<office>.+?)(?:{'|'.join(_LIVE)}|\.before-upgrade-.+|\.upgrading|\.copying"
     rf"|{re.escape(CHECKS)})"
     r"|\.(?P<hidden>.+)\.(?:lock|head)",
     re.IGNORECASE,

@@ -97,8 +97,40 @@ def make_engine(place: str | Path, *, mode: str = "rw", migrating: bool = False)
     return engine
 
 
+def is_emptied(path: Path) -> bool:
+    """Return whether a file is empty and has its log beside it, as while a copy is laid over it.
+
+    SQLite takes the log of an empty file away: whoever finds it so opens nothing.
+    """
+    try:
+        return (
+            not path.stat().st_size
+            and path.resolve().with_name(f"{path.resolve().name}-wal").stat().st_size > 0
+        )
+    except OSError:
+        return False
+
+
+def refuse_emptied(path: Path) -> None:
+    """See that opening a file takes no log away.
+
+    Raises:
+        OutageError: the file is empty, and its log is all that there is.
+    """
+    if is_emptied(path):
+        raise OutageError(
+            message(
+                "{file} is empty, and what was saved last lies in the log beside it; nothing was "
+                "touched. Put the office or its backup back in its place.",
+                file=path.name,
+            )
+        )
+
+
 def _connect(path: Path, mode: str, *, migrating: bool) -> DBAPIConnection:
     """Open the file with the driver in autocommit and tell it the pragmas."""
+    if mode != "rwc":
+        refuse_emptied(path)
     if mode == "rwc":
         make_private(path)
     connection: DBAPIConnection = sqlite_driver().connect(

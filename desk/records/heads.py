@@ -21,7 +21,15 @@ from typing import Any
 
 from desk.errors import UnsoundOffice
 from desk.records.chain import NOTHING
-from desk.records.engine import CORRUPT, NOT_A_DATABASE, STILL, file_uri, result_code, sqlite_driver
+from desk.records.engine import (
+    CORRUPT,
+    NOT_A_DATABASE,
+    STILL,
+    file_uri,
+    is_emptied,
+    result_code,
+    sqlite_driver,
+)
 from desk.wording import Message, message
 
 FOREIGN_LOG, OTHER, BEHIND, DIFFERS = "foreign log", "other", "behind", "differs"
@@ -154,8 +162,9 @@ def sentence(kind: str, path: Path) -> Message:
 
 def _compare(path: Path) -> str | None:
     """Compare what stands beside, in the file alone, and in the file with its log."""
-    told, alone = read(path), _seen_alone(path)
-    if not _has_log(path.resolve()):
+    emptied = is_emptied(path)
+    told, alone = read(path), None if emptied else _seen_alone(path)
+    if emptied or not _has_log(path.resolve()):
         return NO_OFFICE if alone is None else _with_head(path, told)
     try:
         with closing(_connected(path, "ro")) as connection:
@@ -213,10 +222,10 @@ def _seen(connection: Any) -> _Seen:  # noqa: ANN401 - the driver's own
 
 def _fits(alone: _Seen, whole: _Seen, connection: Any) -> bool:  # noqa: ANN401
     """Return whether a log began where its file stood, or later in the same journal."""
-    if alone.schema != whole.schema or (alone.head is None) != (whole.head is None):
+    if alone.schema != whole.schema or (alone.head is not None and whole.head is None):
         return False
     if alone.head is None or whole.head is None:
-        return True
+        return whole.log_began == 0  # its first deed, or none yet, stands in the log alone
     return (
         alone.head.generation == whole.head.generation
         and whole.log_began <= alone.head.sets

@@ -78,7 +78,8 @@ class Identity:
     def _refusal(self) -> OfficeGone:
         sentence: Message = message(
             "{file} was taken away while it was open. Nothing is kept any more; "
-            "what stands typed is on this screen alone.",
+            "what stands typed is on this screen alone. Put the file back under its old name, "
+            "then close this window and open it again.",
             file=self._path.name,
         )
         if self._found is not None:

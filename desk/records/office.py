@@ -183,6 +183,8 @@ class Office:
             with outages():
                 upgrade.make_schema(place)
             office._found(shop, prefix)
+            if guard is not None:
+                fold_log(office._engine)  # from here on the file by itself says whose log it has
             office._meet_the_newest(place)
             if guard is not None:
                 guard.share()

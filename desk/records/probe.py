@@ -16,6 +16,7 @@ from desk.records.engine import (
     as_outage,
     file_uri,
     outages,
+    refuse_emptied,
     result_code,
     sqlite_driver,
 )
@@ -73,6 +74,16 @@ def check_new_file(path: Path) -> None:
     if not path.parent.is_dir():
         raise InputError(
             message("There is no folder {folder}.", folder=str(path.parent)), field="office"
+        )
+    log = path.with_name(f"{path.name}-wal")
+    if log.exists() and log.stat().st_size:
+        raise InputError(
+            message(
+                "An office of this name was here: {log} holds what was last saved in it. Put its "
+                "file back, or choose another name.",
+                log=log.name,
+            ),
+            field="office",
         )
     _refuse_share(path)
 
@@ -140,6 +151,7 @@ def _numbers(path: Path, mode: str) -> tuple[int, int, int | None]:
 
     The last is None where an office has lost it.
     """
+    refuse_emptied(path)
     driver = sqlite_driver()
     try:
         connection = driver.connect(file_uri(path, mode), uri=True, isolation_level=None)

@@ -14,7 +14,15 @@ import sqlalchemy as sa
 from desk.errors import OutageError
 from desk.files import write_failure
 from desk.records import chain, heads
-from desk.records.engine import STILL, WRITES, file_uri, make_engine, outages, sqlite_driver
+from desk.records.engine import (
+    STILL,
+    WRITES,
+    file_uri,
+    make_engine,
+    outages,
+    refuse_emptied,
+    sqlite_driver,
+)
 from desk.records.guard import Guard
 from desk.records.types import Key
 from desk.records.upgrade import free_name
@@ -75,6 +83,7 @@ def _copy_aside(path: Path, stamp: str) -> Path:
 
 
 def _see_that_it_is_whole(path: Path, mode: str) -> None:
+    refuse_emptied(path)
     connection = sqlite_driver().connect(file_uri(path, mode), uri=True, isolation_level=None)
     try:
         answer = connection.execute("PRAGMA integrity_check").fetchone()[0]

@@ -78,6 +78,18 @@ def test_no_command_writes_over_an_office(
     assert _contents(office_path.parent) == before
 
 
+@pytest.mark.parametrize("beside", ["{}-wal", "{}-shm", ".{}.lock", ".{}.head"])
+def test_no_command_writes_over_what_lies_beside_an_office(
+    run: Run, office_path: Path, beside: str
+) -> None:
+    file = office_path.with_name(beside.format(office_path.name))
+    file.write_text("its own")
+    status, _out, err = run("export", "visits", file, "--replace", "--office", office_path)
+    assert status == 2
+    assert "belongs to the office office.drawoff" in err
+    assert file.read_text() == "its own"
+
+
 @pytest.mark.parametrize("writer", WRITERS, ids=" ".join)
 def test_no_command_writes_over_a_foreign_file_unasked(
     run: Run, office_path: Path, writer: tuple[str, str]

@@ -199,9 +199,10 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 from desk.errors import OutageError
 from desk.records import tables
+from desk.records.engine import sqlite_driver
 from desk.records.office import Office
 from desk.wording import message
-tables.map_all(), ZoneInfo("America/New_York")
+tables.map_all(), ZoneInfo("America/New_York"), sqlite_driver()
 if os.geteuid() == 0:
     os.setgid(65534), os.setuid(65534)
 with Office.open(Path(sys.argv[1])) as office:

@@ -11,8 +11,9 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import OfficeGone, UnsoundOffice
+from desk.errors import InputError, OfficeGone, OutageError, UnsoundOffice
 from desk.records import heads
+from desk.records import office as offices
 from desk.records.check_up import check_up
 from desk.records.customers import PersonDetails
 from desk.records.deeds.entering import AddPerson
@@ -21,7 +22,7 @@ from desk.records.guard import lock_beside
 from desk.records.office import Office
 from desk.records.sound_part import keep_sound_part
 from desk.records.tables import Person
-from tests.conftest import StillClock
+from tests.conftest import SHOP, StillClock
 from tests.records.older import make_older
 
 NOW = StillClock()
@@ -270,3 +271,49 @@ def test_a_file_whose_log_was_half_folded_back_is_sound(office_path: Path) -> No
     assert heads.wrong(office_path) is None
     assert heads.wrong(office_path, is_open=True) == heads.HALF_FOLDED
     assert len(_saved(office_path)) == 8
+
+
+@pytest.mark.parametrize("folded", [True, False], ids=["usual", "killed while it was made"])
+def test_a_new_office_that_was_never_closed_is_shared_and_outlives_a_kill(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, folded: bool
+) -> None:
+    path, killed = tmp_path / "new.drawoff", tmp_path / "killed" / "new.drawoff"
+    killed.parent.mkdir()
+    if not folded:
+        monkeypatch.setattr(offices, "fold_log", lambda _engine: None)
+    with Office.create(path, SHOP) as office:
+        _add(office, "Ann")
+        assert _saved(path) == {"Ann"}, "beside the window that made it"
+        assert list(check_up(path, now=NOW)) == []
+        for part in (path, path.with_name(f"{path.name}-wal"), heads.beside(path)):
+            shutil.copyfile(part, killed.with_name(part.name))
+    assert _saved(killed) == {"Ann"}
+    _save(killed, "Bea")
+    assert _saved(killed) == {"Ann", "Bea"}
+
+
+def test_a_file_that_is_empty_for_a_moment_keeps_its_log(office_path: Path) -> None:
+    """As while a backup is copied over it: SQLite takes the log of an empty file away."""
+    backup = office_path.read_bytes()
+    with Office.open(office_path) as office:
+        _add(office, "Ann")
+        log = office_path.with_name(f"{office_path.name}-wal")
+        saved = log.read_bytes()
+        office_path.write_bytes(b"")
+        with pytest.raises(OfficeGone):
+            office.see_same()
+        with pytest.raises(OutageError, match="is empty"):
+            Office.open(office_path)
+        office_path.write_bytes(backup)
+        assert log.read_bytes() == saved
+    assert log.read_bytes() == saved
+
+
+def test_no_new_office_is_made_over_the_log_of_one_that_was_there(office_path: Path) -> None:
+    _kill_after(office_path, "Ann")
+    aside = office_path.with_name("aside.drawoff")
+    office_path.rename(aside)
+    with pytest.raises(InputError, match=r"office\.drawoff-wal holds what was last saved"):
+        Office.create(office_path, SHOP)
+    aside.rename(office_path)
+    assert _saved(office_path) == {"Ann"}
