@@ -48,6 +48,8 @@ def test_an_empty_office_comes_to_its_first_booked_visits(person: Person) -> Non
         screen.see("booked")
         screen.press("ctrl+d")
         program.see_no_mistake()
+        assert len(person.rows("visit")) == 1, "a command beside the window that made the office"
+        program.kill()
     with person.program() as program:
         screen.see("23:00")
         _call_of_a_stranger(
