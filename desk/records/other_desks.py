@@ -18,6 +18,7 @@ import sqlalchemy as sa
 from sqlalchemy import event
 from sqlalchemy.orm import Session, UOWTransaction
 
+from desk.errors import OutageError
 from desk.records import tables
 from desk.records.engine import outages
 from desk.records.types import Instant
@@ -179,6 +180,7 @@ class FileEar:
     def open(self) -> tuple[OthersDeed, ...]:
         """Begin to listen; see :class:`Ear`."""
         self.close()
+        self._see_same()
         with outages():
             self._connection = self._engine.raw_connection()
         return self.hear()
@@ -191,15 +193,19 @@ class FileEar:
         if self._connection is None:
             return ()
         self._see_same()
-        with outages():
-            cursor = self._connection.cursor()
-            cursor.execute("PRAGMA data_version")
-            (version,) = cursor.fetchone() or (0,)
-            cursor.close()
-            if version == self._version:
-                return ()
-            self._version = version
-            return self._known.missed()
+        try:
+            with outages():
+                cursor = self._connection.cursor()
+                cursor.execute("PRAGMA data_version")
+                (version,) = cursor.fetchone() or (0,)
+                cursor.close()
+                if version == self._version:
+                    return ()
+                self._version = version
+                return self._known.missed()
+        except OutageError:
+            self._see_same()  # a file that is taken away meanwhile reads as a disk that fails
+            raise
 
     def close(self) -> None:
         """Listen no longer."""

@@ -13,6 +13,7 @@ import sqlalchemy as sa
 from desk.errors import OfficeGone
 from desk.records.customers import PersonDetails, add_person
 from desk.records.deeds.entering import AddPerson
+from desk.records.engine import sqlite_driver
 from desk.records.office import Office
 from desk.records.tables import Person
 
@@ -93,3 +94,24 @@ def test_many_deeds_and_other_openers_are_no_change_of_identity(office_path: Pat
             office.carry_out(AddPerson(PersonDetails(f"Mine {number}")))
             with office.look() as session:
                 session.execute(sa.text("PRAGMA wal_checkpoint(PASSIVE)")).all()
+
+
+def test_a_file_taken_away_while_the_ear_reads_it_is_told_as_gone(office_path: Path) -> None:
+    class Failing:
+        def cursor(self) -> None:
+            office_path.unlink()
+            error = sqlite_driver().OperationalError("disk I/O error")
+            error.sqlite_errorcode = 10
+            raise error
+
+        def close(self) -> None:
+            pass
+
+    with Office.open(office_path) as office:
+        ear = office.ear()
+        ear.open()
+        ear._connection = Failing()
+        with pytest.raises(OfficeGone):
+            ear.hear()
+        with pytest.raises(OfficeGone):
+            ear.open()
