@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, time
-from itertools import chain, count
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -12,7 +11,14 @@ import click
 from desk import paths
 from desk.commands.options import FILE, spare_office_option
 from desk.commands.screen import has_screen
-from desk.files import free_target, is_foreign, make_folder, note_written, write_file
+from desk.files import (
+    first_of_its_name,
+    free_target,
+    is_foreign,
+    make_folder,
+    note_written,
+    write_file,
+)
 from desk.files.offices import is_untouched
 from desk.wording import _
 
@@ -92,8 +98,7 @@ def _place_for(usual: Path) -> Path:
     wrote in since, or has open, is theirs and stays, as does anything else of that name; the new
     one then lies beside it.
     """
-    names = (usual.with_stem(f"{usual.stem}-{number}") for number in count(2))
-    place = next(one for one in chain((usual,), names) if _may_go(one))
+    place = first_of_its_name(usual, _may_go)
     if place != usual:
         click.echo(
             _(

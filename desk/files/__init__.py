@@ -17,7 +17,7 @@ import re
 import shlex
 import sys
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from itertools import chain, count
@@ -208,8 +208,13 @@ def free_target(path: Path) -> Path:
     Raises:
         OutageError: what lies there cannot be read.
     """
+    return first_of_its_name(path, lambda one: not is_foreign(one))
+
+
+def first_of_its_name(path: Path, will_do: Callable[[Path], bool]) -> Path:
+    """Return a path that will do: itself, else the first with a number behind its name."""
     names = (path.with_stem(f"{path.stem}-{number}") for number in count(2))
-    return next(one for one in chain((path,), names) if not is_foreign(one))
+    return next(one for one in chain((path,), names) if will_do(one))
 
 
 def keep_file(path: Path, content: bytes, *, office: Path | None = None) -> None:

@@ -101,6 +101,34 @@ def _named_owners(target: Path) -> Iterator[Path]:
             yield part.with_name(named["office"] or named["hidden"])
 
 
+def beside(office: Path, ending: str) -> Path:
+    """Return a file that SQLite keeps beside an office: ``-wal``, ``-shm``; a link is followed."""
+    path = office.resolve()
+    return path.with_name(path.name + ending)
+
+
+def size_of(path: Path) -> int:
+    """Return how many bytes a file has; none where it is not there."""
+    try:
+        return path.stat().st_size
+    except OSError:
+        return 0
+
+
+def has_log(office: Path) -> bool:
+    """Return whether a write-ahead log with something in it lies beside an office."""
+    return size_of(beside(office, "-wal")) > 0
+
+
+def file_numbers(path: Path) -> tuple[int, int] | None:
+    """Return the disk's numbers of itself and of a file on it; None where it is not there."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
 def _live_files(office: Path) -> tuple[Path, ...]:
     names = (f".{office.name}.lock", *(f"{office.name}{ending}" for ending in _LIVE))
     return tuple(map(office.with_name, names))

@@ -20,7 +20,7 @@ from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.orm.exc import StaleDataError
 
 from desk.errors import ConflictError, DeskError, OutageError
-from desk.files.offices import OFFICE_MARK, make_private, stands_open
+from desk.files.offices import OFFICE_MARK, has_log, make_private, size_of, stands_open
 from desk.records.where import own_checks_folder
 from desk.wording import message
 
@@ -102,13 +102,7 @@ def is_emptied(path: Path) -> bool:
 
     SQLite takes the log of an empty file away: whoever finds it so opens nothing.
     """
-    try:
-        return (
-            not path.stat().st_size
-            and path.resolve().with_name(f"{path.resolve().name}-wal").stat().st_size > 0
-        )
-    except OSError:
-        return False
+    return path.exists() and not size_of(path) and has_log(path)
 
 
 def refuse_emptied(path: Path) -> None:
@@ -129,10 +123,10 @@ def refuse_emptied(path: Path) -> None:
 
 def _connect(path: Path, mode: str, *, migrating: bool) -> DBAPIConnection:
     """Open the file with the driver in autocommit and tell it the pragmas."""
-    if mode != "rwc":
-        refuse_emptied(path)
     if mode == "rwc":
         make_private(path)
+    else:
+        refuse_emptied(path)
     connection: DBAPIConnection = sqlite_driver().connect(
         file_uri(path, mode), uri=True, isolation_level=None, check_same_thread=False
     )

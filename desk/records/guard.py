@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from desk.errors import OfficeHeld, OutageError
-from desk.files.offices import make_alike, make_private
+from desk.files.offices import file_numbers, make_alike, make_private
 from desk.records import heads
 from desk.records.engine import BUSY, READ_ONLY_CODES, file_uri, result_code, sqlite_driver
 from desk.wording import message
@@ -146,7 +146,7 @@ class Guard:
             self._connection.close()
             self._connection = None
         while True:
-            before = self._identity()
+            before = file_numbers(self._lock)
             if before is None:
                 self._make()
             try:
@@ -155,7 +155,7 @@ class Guard:
                 return self._without(error)
             if connection is None:
                 return False
-            if before is not None and before == self._identity():
+            if before is not None and before == file_numbers(self._lock):
                 self._connection = connection
                 return True
             connection.close()
@@ -192,13 +192,6 @@ class Guard:
             message("{file} is no lock of this program. Take it away.", file=self._lock.name),
             code=code,
         ) from error
-
-    def _identity(self) -> tuple[int, int] | None:
-        try:
-            found = self._lock.stat()
-        except OSError:
-            return None
-        return found.st_dev, found.st_ino
 
     def _make(self) -> None:
         """Make the empty file, for whoever may use the office; never open one that is there."""

@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from desk.errors import UnsoundOffice
+from desk.files.offices import has_log
 from desk.records.chain import NOTHING
 from desk.records.engine import (
     CORRUPT,
@@ -164,7 +165,7 @@ def _compare(path: Path) -> str | None:
     """Compare what stands beside, in the file alone, and in the file with its log."""
     emptied = is_emptied(path)
     told, alone = read(path), None if emptied else _seen_alone(path)
-    if emptied or not _has_log(path.resolve()):
+    if emptied or not has_log(path):
         return NO_OFFICE if alone is None else _with_head(path, told)
     try:
         with closing(_connected(path, "ro")) as connection:
@@ -179,13 +180,6 @@ def _compare(path: Path) -> str | None:
         if alone is None:
             return NO_OFFICE
         return FOREIGN_LOG if result_code(error) in {CORRUPT, NOT_A_DATABASE} else None
-
-
-def _has_log(office: Path) -> bool:
-    try:
-        return office.with_name(f"{office.name}-wal").stat().st_size > 0
-    except OSError:
-        return False
 
 
 def _with_head(path: Path, told: Head | None) -> str | None:

@@ -11,14 +11,12 @@ import logging
 from pathlib import Path
 
 from desk.errors import OfficeGone
+from desk.files.offices import beside, file_numbers, has_log, size_of
 from desk.records import heads
 from desk.records.engine import LONGEST_LOG
 from desk.wording import Message, message
 
 log = logging.getLogger(__name__)
-
-type Numbers = tuple[int, int]
-"""Device and number of a file on it."""
 
 
 class Identity:
@@ -31,12 +29,12 @@ class Identity:
     def __init__(self, path: Path) -> None:
         """Look at an office that has just been opened, and read from once."""
         self._path = path.resolve()
-        self._log = self._path.with_name(f"{self._path.name}-wal")
+        self._log = beside(self._path, "-wal")
         names = (self._path, self._log)
-        self._known = {name: found for name in names if (found := _numbers(name)) is not None}
+        self._known = {name: found for name in names if (found := file_numbers(name)) is not None}
         self._written = _written(self._path)
         self.is_gone = False
-        self._found: Numbers | None = None
+        self._found: tuple[int, int] | None = None
 
     def check(self) -> None:
         """See that the names still lead to the same office and the same log.
@@ -47,7 +45,7 @@ class Identity:
             OfficeGone: they do not.
         """
         for name, known in self._known.items():
-            if not self.is_gone and (found := _numbers(name)) != known:
+            if not self.is_gone and (found := file_numbers(name)) != known:
                 self.is_gone, self._found = True, found
                 log.warning("%s is gone: %s instead of %s", name.suffix, found, known)
         if not self.is_gone and (now := _written(self._path)) != self._written:
@@ -69,11 +67,11 @@ class Identity:
 
     def log_is_empty(self) -> bool:
         """Return whether the next write begins the log anew."""
-        return not _size(self._log)
+        return not has_log(self._path)
 
     def log_is_long(self) -> bool:
         """Return whether the log should be folded back into the file."""
-        return _size(self._log) > LONGEST_LOG
+        return size_of(self._log) > LONGEST_LOG
 
     def _refusal(self) -> OfficeGone:
         sentence: Message = message(
@@ -89,21 +87,6 @@ class Identity:
                 file=self._path.name,
             )
         return OfficeGone(sentence, found=self._found)
-
-
-def _numbers(path: Path) -> Numbers | None:
-    try:
-        found = path.stat()
-    except OSError:
-        return None
-    return found.st_dev, found.st_ino
-
-
-def _size(path: Path) -> int:
-    try:
-        return path.stat().st_size
-    except OSError:
-        return 0
 
 
 def _written(path: Path) -> tuple[int, int] | None:

@@ -11,6 +11,7 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from desk.errors import OutageError
+from desk.files.offices import beside
 from desk.records import heads, probe, tables
 from desk.records.engine import STILL, make_engine, outages
 from desk.records.guard import PATIENCE_S, Guard
@@ -100,7 +101,7 @@ def way_in(path: Path) -> str:
     """
     if os.access(path.resolve().parent, os.W_OK):
         return "rw"
-    return "ro" if path.with_name(f"{path.name}-wal").exists() else STILL
+    return "ro" if beside(path, "-wal").exists() else STILL
 
 
 def _bring_up_to_date(path: Path, guard: Guard, mode: str, now: Callable[[], datetime]) -> None:

@@ -9,6 +9,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from desk.errors import DeskError, InputError, NewerOffice, NotAnOffice, OutageError
+from desk.files.offices import beside, has_log
 from desk.records.engine import (
     APPLICATION_ID,
     CORRUPT,
@@ -75,13 +76,12 @@ def check_new_file(path: Path) -> None:
         raise InputError(
             message("There is no folder {folder}.", folder=str(path.parent)), field="office"
         )
-    log = path.with_name(f"{path.name}-wal")
-    if log.exists() and log.stat().st_size:
+    if has_log(path):
         raise InputError(
             message(
                 "An office of this name was here: {log} holds what was last saved in it. Put its "
                 "file back, or choose another name.",
-                log=log.name,
+                log=beside(path, "-wal").name,
             ),
             field="office",
         )

@@ -13,19 +13,18 @@ import sqlalchemy as sa
 
 from desk.errors import OutageError
 from desk.files import write_failure
+from desk.files.offices import beside
 from desk.records import chain, heads
 from desk.records.engine import (
     STILL,
     WRITES,
-    file_uri,
     make_engine,
     outages,
     refuse_emptied,
-    sqlite_driver,
 )
 from desk.records.guard import Guard
 from desk.records.types import Key
-from desk.records.upgrade import free_name
+from desk.records.upgrade import free_name, is_whole
 from desk.wording import message
 
 _PARTS = ("", "-wal")
@@ -63,7 +62,7 @@ def keep_sound_part(path: Path, *, now: Callable[[], datetime]) -> Path | None:
             if kind == heads.FOREIGN_LOG:
                 _see_that_it_is_whole(path, STILL)
                 for ending in ("-wal", "-shm"):
-                    path.with_name(path.name + ending).unlink(missing_ok=True)
+                    beside(path, ending).unlink(missing_ok=True)
             _see_that_it_is_whole(path, "rw")
             _begin_anew(path)
         heads.forget(path)
@@ -74,9 +73,9 @@ def _copy_aside(path: Path, stamp: str) -> Path:
     """Copy file, log and head as they lie; nobody has them open."""
     aside = free_name(path.with_name(f"{path.name}.aside-{stamp}"))
     for ending in _PARTS:
-        part = path.with_name(path.name + ending)
+        part = beside(path, ending)
         if part.exists():
-            shutil.copy2(part, aside.with_name(aside.name + ending))
+            shutil.copy2(part, beside(aside, ending))
     if heads.beside(path).exists():
         shutil.copy2(heads.beside(path), heads.beside(aside))
     return aside
@@ -84,12 +83,7 @@ def _copy_aside(path: Path, stamp: str) -> Path:
 
 def _see_that_it_is_whole(path: Path, mode: str) -> None:
     refuse_emptied(path)
-    connection = sqlite_driver().connect(file_uri(path, mode), uri=True, isolation_level=None)
-    try:
-        answer = connection.execute("PRAGMA integrity_check").fetchone()[0]
-    finally:
-        connection.close()
-    if answer != "ok":
+    if not is_whole(path, mode):
         raise OutageError(
             message("{file} is damaged by itself. Restore the last backup.", file=path.name)
         )

@@ -13,7 +13,7 @@ import sqlalchemy as sa
 
 from desk import paths
 from desk.errors import OutageError
-from desk.files.offices import make_alike
+from desk.files.offices import beside, make_alike
 from desk.records.engine import (
     APPLICATION_ID,
     BUSY,
@@ -195,7 +195,7 @@ def _copy_alone(path: Path, target: Path) -> None:
     finally:
         connection.close()  # and with it the log is folded back
     _check(target)
-    if path.with_name(f"{path.name}-wal").exists():
+    if beside(path, "-wal").exists():
         raise OutageError(message("The disk is full. Nothing was lost; make room and repeat it."))
 
 
@@ -236,13 +236,23 @@ def whole_copy(source: Path, target: Path) -> None:
     _check(target)
 
 
-def _check(target: Path) -> None:
-    copied = sqlite_driver().connect(file_uri(target, "rw"), uri=True, isolation_level=None)
+def is_whole(path: Path, mode: str = "rw") -> bool:
+    """Return whether an office passes SQLite's own check.
+
+    Args:
+        path: of the file.
+        mode: how it is opened, as :func:`~desk.records.engine.file_uri` takes it.
+    """
+    connection = sqlite_driver().connect(file_uri(path, mode), uri=True, isolation_level=None)
     try:
-        answer = copied.execute("PRAGMA integrity_check").fetchone()[0]
+        answer: str = connection.execute("PRAGMA integrity_check").fetchone()[0]
     finally:
-        copied.close()
-    if answer != "ok":
+        connection.close()
+    return answer == "ok"
+
+
+def _check(target: Path) -> None:
+    if not is_whole(target):
         raise OutageError(message("The safety copy is damaged; the office was not touched."))
 
 

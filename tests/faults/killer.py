@@ -9,9 +9,8 @@ from __future__ import annotations
 import json
 import os
 import random
-import signal
 import sys
-import time
+from functools import partial
 from itertools import count
 from pathlib import Path
 
@@ -23,6 +22,7 @@ from desk.records.customers import PersonDetails
 from desk.records.deeds.entering import AddPerson
 from desk.records.office import Office
 from desk.records.tables import Person
+from tests.faults.kills import killed
 
 
 def _save(place: Path, turn: int, told: int) -> None:
@@ -34,26 +34,6 @@ def _save(place: Path, turn: int, told: int) -> None:
             os.write(told, f"{name}\n".encode())
 
 
-def _killed(place: Path, turn: int, seconds: float) -> set[str]:
-    """Fork a program that saves, kill it, and return what it acknowledged."""
-    heard, told = os.pipe()
-    child = os.fork()
-    if not child:
-        os.close(heard)
-        try:
-            _save(place, turn, told)
-        finally:
-            os._exit(1)
-    os.close(told)
-    with os.fdopen(heard, "rb") as said:
-        first = said.readline()  # it is under way once it has said something
-        time.sleep(seconds)
-        os.kill(child, signal.SIGKILL)
-        os.waitpid(child, 0)
-        lines = first + said.read()
-    return {line.decode() for line in lines.splitlines()}
-
-
 def main(place: str, kills: str) -> None:
     """Kill, open again, and count."""
     tables.map_all()
@@ -62,7 +42,7 @@ def main(place: str, kills: str) -> None:
     lost: set[str] = set()
     refused = 0
     for turn in range(int(kills)):
-        acknowledged |= _killed(path, turn, chance.uniform(0, 0.06))
+        acknowledged |= killed(partial(_save, path, turn), chance.uniform(0, 0.06))
         try:
             with Office.open(path) as office, office.look() as session:
                 lost |= acknowledged - set(session.scalars(sa.select(Person.name)))

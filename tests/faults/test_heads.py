@@ -23,27 +23,17 @@ from desk.records.office import Office
 from desk.records.sound_part import keep_sound_part
 from desk.records.tables import Person
 from tests.conftest import StillClock
+from tests.every_day import every_day
+from tests.faults.kills import MANY, see_none_lost
 
 KILLER, TOGETHER = (Path(__file__).with_name(f"{name}.py") for name in ("killer", "together"))
 
 
-@pytest.mark.parametrize("kills", [5, pytest.param(300, marks=pytest.mark.fault)])
+@pytest.mark.parametrize("kills", every_day([5, MANY], [5]))
 def test_no_kill_makes_an_office_that_is_refused_or_lacks_a_save(
     office_path: Path, kills: int, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    done = subprocess.run(
-        [sys.executable, str(KILLER), str(office_path), str(kills)],
-        env=os.environ | {"PYTHONPATH": str(paths.bundled())},
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    told = json.loads(done.stdout)
-    if kills > 5:
-        with capsys.disabled():
-            sys.stdout.write(f"\nkills: {kills}; {told}\n")
-    assert told["acknowledged"] >= kills
-    assert (told["lost"], told["refused"]) == (0, 0)
+    see_none_lost(KILLER, office_path, kills, capsys)
 
 
 def _killed_in_the_middle(path: Path, names: list[str]) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import random
 import signal
@@ -21,6 +20,8 @@ from desk.records.deeds.visit import SeeVisit
 from desk.records.office import Office
 from desk.records.tables import ChangeSet, Visit
 from tests.conftest import StillClock
+from tests.every_day import every_day
+from tests.faults.kills import MANY, see_none_lost
 from tests.records.jobs import Job, begin_job
 
 ARRIVED = {"danger": "none", "flooding": "dry", "allowed": "yes", "old_materials": "none"}
@@ -84,23 +85,11 @@ def test_a_hundred_kills_lose_no_acknowledged_answer(
     assert _rounds(begin_job(office, clock), office_path, 100) > 200
 
 
-@pytest.mark.parametrize("kills", [2, pytest.param(300, marks=pytest.mark.fault)])
+@pytest.mark.parametrize("kills", every_day([2, MANY], [2]))
 def test_no_kill_of_the_real_windows_loses_what_they_showed_as_kept(
     tmp_path: Path, kills: int, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    done = subprocess.run(
-        [sys.executable, str(AT_THE_WINDOWS), str(tmp_path), str(kills)],
-        env=os.environ | {"PYTHONPATH": str(paths.bundled())},
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    told = json.loads(done.stdout)
-    if kills > 2:
-        with capsys.disabled():
-            sys.stdout.write(f"\nkills at the windows: {kills}; {told}\n")
-    assert told["acknowledged"] >= kills
-    assert (told["lost"], told["refused"]) == (0, 0)
+    see_none_lost(AT_THE_WINDOWS, tmp_path, kills, capsys)
 
 
 @pytest.mark.fault

@@ -11,11 +11,11 @@ from __future__ import annotations
 import json
 import os
 import random
-import signal
 import sys
 import time
 import uuid
 from datetime import UTC, datetime
+from functools import partial
 from itertools import count
 from pathlib import Path
 
@@ -38,6 +38,7 @@ from desk.windows.counter.window import CounterWindow
 from desk.windows.enter import EnterPresses
 from desk.windows.visit.window import VisitWindow
 from tests.conftest import StillClock
+from tests.faults.kills import killed
 from tests.records.jobs import begin_job
 
 SHOP = ShopDetails("Larkmoor Heating", "America/New_York")
@@ -98,24 +99,9 @@ def _awaited[T](look: object) -> T:
     return found
 
 
-def _killed(place: Path, number: str, turn: int, seconds: float) -> set[str]:
-    """Start the program in a copy of this process, kill it, and return what it showed as kept."""
-    heard, told = os.pipe()
-    child = os.fork()
-    if not child:
-        os.close(heard)
-        try:
-            _Typist(place, number, turn, told).type_on()
-        finally:
-            os._exit(1)
-    os.close(told)
-    with os.fdopen(heard, "rb") as said:
-        first = said.readline()
-        time.sleep(seconds)
-        os.kill(child, signal.SIGKILL)
-        os.waitpid(child, 0)
-        lines = first + said.read()
-    return set(lines.decode().split())
+def _type(place: Path, number: str, turn: int, told: int) -> None:
+    """Start the program on an office and type into the windows until it is killed."""
+    _Typist(place, number, turn, told).type_on()
 
 
 def _new_office(place: Path) -> str:
@@ -137,7 +123,7 @@ def main(folder: str, kills: str) -> None:
         if turn % ONE_OFFICE == 0:
             place, shown = Path(folder) / f"{uuid.uuid4()}.drawoff", set()
             number = _new_office(place)
-        new = _killed(place, number, turn, chance.uniform(0, 0.2)) - shown
+        new = killed(partial(_type, place, number, turn), chance.uniform(0, 0.2)) - shown
         shown |= new
         acknowledged += len(new)
         try:

@@ -13,6 +13,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError, OutageError
+from desk.files.offices import beside
 from desk.records.check_up.findings import MOST_ALIKE
 from desk.records.engine import APPLICATION_ID, STILL, make_engine
 from desk.records.guard import Guard
@@ -40,11 +41,6 @@ class Stamp:
         except FileNotFoundError:
             return None
         return cls(found.st_size, found.st_mtime_ns)
-
-
-def beside(path: Path, ending: str) -> Path:
-    """Return the path of a file that SQLite keeps beside an office: ``-wal``, ``-shm``."""
-    return path.with_name(path.name + ending)
 
 
 def first_look(path: Path) -> Message | None:
