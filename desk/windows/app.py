@@ -112,6 +112,7 @@ class Start(QObject):
         self._pool, self._away = QThreadPool(self), Away(self)
         self._opening = 0
         self._gone: GoneOffice | None = None
+        self._aside: Path | None = None
         self._is_begun = False
         self.desk: Desk | None = None
         self.founding: FoundingDialog | None = None
@@ -178,7 +179,11 @@ class Start(QObject):
         counter.show()
         self.frame.hide()
         readers = None if is_url(self.place) else said_of_readers(Path(self.place))
-        if readers is not None:
+        if self._aside is not None:
+            aside = _("What lay there is copied aside: {file}", file=self._aside)
+            counter.statusBar().showMessage(aside)
+            self._aside = None
+        elif readers is not None:
             counter.statusBar().showMessage(say(readers))
         self.desk.listen()
         self.counter = counter
@@ -243,11 +248,15 @@ class Start(QObject):
 
         path = Path(self.place)
 
-        def keep() -> object:
+        def keep() -> Path | None:
             return keep_sound_part(path, now=utc_now)
 
+        def go_on(aside: Path | None) -> None:
+            self._aside = aside
+            self.open()
+
         self._say(_("Opening the office …"), "opening")
-        errand = Errand(self, lambda _aside: self.open(), self._refused)
+        errand = Errand(self, go_on, self._refused)
         self._opening = self._away.send(self._pool.start, keep, errand)
 
     def _choose_other(self) -> None:

@@ -15,7 +15,7 @@ import sqlalchemy as sa
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QDialog, QLineEdit, QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QDialog, QLineEdit, QMainWindow, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from desk import paths
@@ -189,6 +189,8 @@ def test_an_office_that_lost_what_was_saved_is_told_and_its_sound_part_opened(
         QTest.mouseClick(sound, Qt.MouseButton.LeftButton)
     (aside,) = office_path.parent.glob("office.drawoff.aside-*")
     assert aside.read_bytes() == older
+    assert isinstance(one.counter, QMainWindow)
+    assert aside.name in one.counter.statusBar().currentMessage()
 
 
 def test_three_questions_make_the_first_office(
