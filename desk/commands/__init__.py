@@ -12,7 +12,7 @@ from pathlib import Path
 
 import click
 
-from desk import paths
+from desk import __version__, paths
 from desk.commands.screen import can_open_windows
 from desk.commands.streams import mend_streams
 from desk.errors import DeskError, InputError, UnsoundOffice
@@ -69,6 +69,9 @@ class _Commands(click.Group):
     help=_("Service records for hot-water call-outs."),
     invoke_without_command=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
+@click.version_option(
+    __version__, message="%(prog)s %(version)s", help=_("Show the version and exit.")
 )
 @click.option("--office", default=None, help=_("The office: a file, or a server's URL."))
 @click.option(
