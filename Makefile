@@ -1,32 +1,45 @@
-# The README's two commands are `make try` and `make test`; each does its own set-up.
+# The README's two commands are `make try` and `make test`; each does its own set-up, and `try` needs no tool of the tests.
 .DEFAULT_GOAL := help
 SHELL := /bin/sh
 BIN := .venv/bin
-STAMP := .venv/.installed
+PROGRAM := .venv/.program
+TOOLS := .venv/.installed
+INSTALL = $(BIN)/python -m pip install -q --disable-pip-version-check -c constraints.txt
 # Without a screen Qt draws off screen; where there is one, the person's own choice holds.
 export QT_QPA_PLATFORM ?= $(if $(or $(DISPLAY),$(WAYLAND_DISPLAY)),,offscreen)
 # Most tests start the program anew: what was compiled once is kept, as it is wherever it is installed.
 export PYTHONDONTWRITEBYTECODE =
 
+.NOTPARALLEL:
 .PHONY: help setup try test test-faults check bench shots format messages clean
 
 help:           ## say what there is
 	@grep -E '^[a-z-]+: .*##' $(MAKEFILE_LIST) | sed -E 's/:.*##/ -/'
 
-setup: $(STAMP) ## make .venv and install the program into it
-
-$(STAMP): pyproject.toml constraints.txt
+$(BIN)/python:
 	@python=$$(for p in python3.13 python3.12 python3.14 python3; do \
 	    $$p -c 'import sys; sys.exit(sys.version_info < (3, 12, 2))' 2>/dev/null && echo $$p && break; \
 	  done); \
 	if [ -z "$$python" ]; then \
 	  echo "Drawoff needs Python 3.12.2 or later, and none was found on the path." >&2; exit 1; fi; \
-	[ -x $(BIN)/python ] || "$$python" -m venv .venv
-	$(BIN)/python -m pip install -q --disable-pip-version-check -c constraints.txt -e '.[dev]'
+	echo "Making an environment for Drawoff in .venv, with $$($$python --version) ..."; \
+	"$$python" -m venv .venv
+
+$(PROGRAM): pyproject.toml constraints.txt | $(BIN)/python
+	@echo "Installing the program and the libraries it runs on into .venv (a minute or two, once) ..."
+	@$(INSTALL) -e .
 	@touch $@
 
-try: setup      ## build the sample office, play one whole visit, write its papers
-	$(BIN)/drawoff try --out out
+$(TOOLS): pyproject.toml constraints.txt | $(BIN)/python
+	@echo "Installing the program, its libraries and the tools of its tests into .venv (some minutes, once) ..."
+	@$(INSTALL) -e '.[dev]'
+	@touch $(PROGRAM) $@
+
+setup: $(TOOLS) ## make .venv and install the program into it, with the tools of its tests
+
+try: $(PROGRAM) ## build the sample office, play one whole visit, write its papers
+	@echo "Building an invented office and playing one whole visit in it, into the folder out ..."
+	@$(BIN)/drawoff try --out out
 
 test: setup     ## every test but the long proofs, on two cores
 	$(BIN)/python -m pytest -q -n 2 --dist loadfile --no-loadscope-reorder

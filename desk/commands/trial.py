@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shlex
+import sys
 from datetime import UTC, datetime, time
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -85,10 +87,25 @@ def try_(out: Path, *, no_window: bool) -> None:
     click.echo(_("Service report: {file}", file=report))
     click.echo(_("What comes back: {file}", file=repeats))
     click.echo(_("The office they come from: {file}", file=place))
+    _say_what_to_open(place)
     if not no_window and has_screen():
         from desk.windows.app import run
 
         run(place, is_invented=True)
+
+
+def _say_what_to_open(place: Path) -> None:
+    """Say by which command, as it was typed here, the office opens in its window, and one's own."""
+    typed = sys.argv[0]
+    program = typed if Path(typed).stem == "drawoff" else "drawoff"
+    click.echo(
+        _(
+            "Open the papers with any PDF viewer. On a machine with a screen this opens the office"
+            " in its window: {command}",
+            command=shlex.join([program, "--office", str(place)]),
+        )
+    )
+    click.echo(_("And this begins an office of your own: {command}", command=shlex.quote(program)))
 
 
 def _place_for(usual: Path) -> Path:

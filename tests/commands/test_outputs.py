@@ -150,7 +150,9 @@ def test_a_try_goes_over_its_own_and_stays_beside_what_somebody_wrote_in(
 ) -> None:
     monkeypatch.setattr(trial, "VISITS", 12)
     tried = ("try", "--no-window", "--out", tmp_path)
-    assert run(*tried)[0] == 0
+    status, out, _err = run(*tried)
+    assert status == 0
+    assert f"drawoff --office {tmp_path / 'sample.drawoff'}\n" in out, "what to open next"
     first = sorted(_contents(tmp_path))
     assert "sample.drawoff" in first
     assert len(first) == 3
