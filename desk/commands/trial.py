@@ -98,14 +98,10 @@ def _say_what_to_open(place: Path) -> None:
     """Say by which command, as it was typed here, the office opens in its window, and one's own."""
     typed = sys.argv[0]
     program = typed if Path(typed).stem == "drawoff" else "drawoff"
-    click.echo(
-        _(
-            "Open the papers with any PDF viewer. On a machine with a screen this opens the office"
-            " in its window: {command}",
-            command=shlex.join([program, "--office", str(place)]),
-        )
-    )
-    click.echo(_("And this begins an office of your own: {command}", command=shlex.quote(program)))
+    opens = shlex.join([program, "--office", str(place)])
+    click.echo(_("What to open: the two papers, and on a machine with a screen"))
+    click.echo("  " + _("that office in its window: {command}", command=opens))
+    click.echo("  " + _("an office of your own: {command}", command=shlex.quote(program)))
 
 
 def _place_for(usual: Path) -> Path:
