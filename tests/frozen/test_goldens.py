@@ -1,0 +1,260 @@
+"""What the program puts out, from one invented office, stays as it is to the byte.
+
+Each golden in ``goldens/`` holds some commands, what they said, and every file that they wrote as
+:mod:`tests.frozen.told` tells it. The office is the shared sample, which ends on a fixed day, and
+every command is given its days, so that no clock is read. Floats of 10 places and more are held to
+12 digits; nothing else is masked.
+
+Where an output is *meant* to change, ``DRAWOFF_REWRITE_GOLDENS=1`` writes the goldens anew (with
+``-m ""`` also those of the long proofs), and the commit shows what came of it.
+"""
+
+from __future__ import annotations
+
+import os
+import shlex
+from pathlib import Path
+
+import pytest
+
+from desk.commands import main
+from tests.frozen.told import steady, text_lines, told
+from tests.samples import own_office
+
+REWRITE = "DRAWOFF_REWRITE_GOLDENS"
+GOLDENS = Path(__file__).parent / "goldens"
+
+MENDED, NOT_SEALED, UNDER_WAY, BOOKED = "A-00584", "A-00583", "A-00585", "A-00596"
+DANGER, SERVICE, TO_CONTINUE, NOT_FOUND = "A-00569", "A-00554", "A-00577", "A-00528"
+"""Visits of the sample, each named by how it stands or ended."""
+
+IN_OFFICE = "--office office.drawoff"
+PERIOD = "--since 2026-01-01 --until 2026-10-31"
+
+PAPERS = {
+    "report-sealed": (
+        f"report {MENDED} --pdf letter.pdf",
+        f"report {MENDED} --paper a4 --pdf a4.pdf",
+    ),
+    "report-not-sealed": (f"report {NOT_SEALED} --pdf report.pdf",),
+    "report-under-way": (f"report {UNDER_WAY} --pdf report.pdf",),
+    "report-booked": (f"report {BOOKED} --pdf report.pdf",),
+    "report-danger": (f"report {DANGER} --pdf report.pdf",),
+    "report-yearly-service": (f"report {SERVICE} --pdf report.pdf",),
+    "report-too-cool-to-continue": (f"report {TO_CONTINUE} --pdf report.pdf",),
+    "report-no-fault-found": (f"report {NOT_FOUND} --pdf report.pdf",),
+    "report-mail": (f"report {DANGER} --eml report.eml",),
+    "reports-of-a-day": ("reports --day 2026-11-09 --out .",),
+    "office-copy": (f"report {MENDED} --office-copy --pdf copy.pdf",),
+    "office-copy-under-way": (f"report {UNDER_WAY} --office-copy --pdf copy.pdf",),
+    "day-sheet": (
+        "day 2026-11-24 --pdf all.pdf",
+        "day 2026-11-25 --technician 'Maren Tolliver' --paper a4 --pdf one.pdf",
+    ),
+    "history": ("history A-H0018 --pdf history.pdf", "history A-H0005 --json"),
+    "labels": (
+        "labels A-H0018 A-H0005 A-H0001 --used 3 --pdf letter.pdf",
+        "labels A-H0018 --sheet a4-21 --pdf a4.pdf",
+    ),
+    "cards": ("cards too-cool --check allowed --check danger --pdf cards.pdf",),
+    "parts-used": (
+        f"parts-used {PERIOD} --pdf parts.pdf --csv parts.csv",
+        f"parts-used {PERIOD} --json",
+    ),
+}
+EXPORTS = {
+    "export": (
+        "export appliances appliances.csv",
+        "export customers customers.csv",
+        "export parts parts.csv",
+        "export visits visits.csv",
+        "export day all.ics --date 2026-11-24",
+        "export day one.ics --date 2026-11-24 --technician 'Maren Tolliver'",
+        "export parts -",
+        "import appliances appliances.csv --dry-run",
+        "import customers customers.csv --dry-run",
+        "import parts parts.csv --dry-run",
+        "import visits visits.csv --dry-run",
+    ),
+    "export-everything": ("export everything everything.jsonl",),
+    "check-up": ("check-up --json",),
+    "rank-by-office": (
+        "rank --answers answers.json",
+        "rank --answers answers.json --json --sensing-kind reed_float",
+    ),
+}
+GROUPS = (
+    "appliance", "cause", "complaint", "hardness_class", "install_year", "kind", "maker", "model",
+    "month", "part", "sensing_kind", "supply_area", "technician",
+)  # fmt: skip
+REPEATS = {
+    f"repeats-{view}": (
+        f"repeats --view {view} --pdf {view}.pdf --csv {view}.csv",
+        f"repeats --view {view} --json",
+        f"repeats --view {view} --within 30 --complaint any --since 2025-01-01 --until 2026-06-30",
+    )
+    for view in ("rate", "cumulative", "trend", "life", "look")
+} | {
+    "repeats-groups": (
+        *(f"repeats --by {group}" for group in GROUPS),
+        *(f"repeats --by {group} --json" for group in ("technician", "month", "supply_area")),
+        "repeats --view cumulative --by maker",
+        "repeats --view trend --by kind",
+        "repeats --view life --by part --json",
+        "repeats --as-of 2026-01-01",
+        "repeats --by cause --only maker=Quorrin --json",
+    ),
+}
+LONG = {
+    "reports-of-a-month": ("reports --month 2026-11 --pdf month.pdf",),
+    "cards-whole": tuple(
+        f"cards {name} --pdf {name}.pdf" for name in ("hot-water", "too-cool", "yearly-service")
+    ),
+    "import-everything": (
+        "export everything everything.jsonl",
+        "import everything everything.jsonl --dry-run",
+    ),
+    "check-up-said": ("check-up",),
+}
+MEASURED = {
+    "contact": (
+        "--open-reads open_circuit --actuated-resistance '0.4 ohm'",
+        "--open-resistance '0.9 ohm' --actuated-resistance '0.5 ohm'",
+        "--open-reads open_circuit --actuated-reads open_circuit",
+    ),
+    "gas": (
+        "--dial '2 ft3' --seconds 41.5 --heat '120000 BTU/h'",
+        "--dial '2 ft3' --seconds 41.5 --rated-input '150000 BTU/h' --altitude '5249.3 ft'"
+        " --gas-pressure-at-meter '7 inH2O' --gas-temperature '60 F'",
+        "--dial '10 L' --turns 2 --seconds 1:12 --heating-value '38.4 MJ/m3' --basis net"
+        " --atmospheric-pressure '95 kPa' --rated-input '24 kW' --unit kW",
+    ),
+    "heat": (
+        "--flow '2 gpm' --inlet '52 F' --outlet '119 F'",
+        "--flow '7.5 L/min' --inlet '10 C' --outlet '48 C' --rated-output '24 kW'"
+        " --smallest-input '9 kW' --wanted-rise '35 C'",
+    ),
+    "pipe": (
+        "--material copper-L --size 1/2 --length '40 ft' --flow '1.5 gpm'",
+        "--material copper-EN1057 --size 22x1 --length '18 m' --flow '12 L/min'",
+    ),
+    "pressure": (
+        "--static '60 psi' --running '40 psi' --flow '3 gpm'",
+        "--static '4.1 bar' --running '1.2 bar' --flow '9 L/min' --residual '1 bar'"
+        " --earlier-kv '1.2 m3/h' --unit bar",
+    ),
+    "pulses": (
+        "--frequency '45 Hz' --flow '1.5 gpm' --maker 450 --maker-per litre",
+        "--frequency '12 Hz' --flow '1.5 gpm' --maker 1700 --maker-per gallon",
+    ),
+    "sensor": (
+        "--resistance '10.2 kohm' --temperature '25 C'"
+        " --table '20 C 12.5 kohm; 25 C 10 kohm; 30 C 8.1 kohm'",
+        "--reads open_circuit --temperature '25 C'"
+        " --table '20 C 12.5 kohm; 25 C 10 kohm; 30 C 8.1 kohm'",
+    ),
+    "water": (
+        "--hardness '12 gpg'",
+        "--calcium '180 mg/L' --hardness '240 mg/L' --alkalinity '180 mg/L' --ph 7.6"
+        " --tds '350 mg/L' --temperature '140 F'",
+        "--calcium-ion '72 mg/L' --magnesium-ion '14 mg/L'",
+    ),
+    "flow": (
+        "--container '5 gal' --graduation '0.5 gal' --timing '0.3 s' --fill 38.2s --fill 38.9s"
+        " --activation '0.5 gpm'",
+        "--container '1 gal' --graduation '0.1 gal' --fill 1:58 --fill 1:58 --activation '0.5 gpm'"
+        " --full-hot --no-mixing-valve --crossing-passed --others-shut --unit gpm",
+        "--mass '4.1 kg' --mass '4.0 kg' --fill '60 s' --fill '61 s' --water-temperature '45 C'"
+        " --activation '2 L/min' --activation-accuracy '0.2 L/min'",
+    ),
+}
+"""What is typed for each computed measurement; it is asked in words and in JSON."""
+
+ANSWERS = {
+    "rank": (
+        "rank --answers answers.json",
+        "rank --answers answers.json --json",
+        "rank --answers none.json --json --sensing-kind turbine_hall",
+        "rank --answers none.json --json --checklist too-cool",
+        "rank --answers none.json --checklist yearly-service",
+    ),
+    "help": ("--help", *(f"{name} --help" for name in MEASURED), *(
+        f"{name} --help" for name in
+        ("cards", "check-up", "day", "export", "history", "import", "labels", "parts-used", "rank",
+         "repeats", "report", "reports", "sample", "try")
+    )),
+} | {
+    kind: tuple(f"{kind} {typed}{form}" for typed in typed_ones for form in ("", " --json"))
+    for kind, typed_ones in MEASURED.items()
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def office(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return own_office(tmp_path_factory)
+
+
+@pytest.fixture
+def beside(office: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Stand in an empty folder with the office and the files that commands are given."""
+    place = tmp_path / "outputs"
+    place.mkdir()
+    (place / "office.drawoff").symlink_to(office)
+    (place / "answers.json").write_text('{"danger": "none", "flooding": "dry", "allowed": "yes"}')
+    (place / "none.json").write_text("{}")
+    monkeypatch.chdir(place)
+    monkeypatch.setenv("COLUMNS", "100")
+    return place
+
+
+@pytest.mark.parametrize("name", [*PAPERS, *EXPORTS, *REPEATS])
+def test_what_the_office_puts_out_is_frozen(
+    name: str, beside: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    commands = (PAPERS | EXPORTS | REPEATS)[name]
+    _hold(name, [f"{command} {IN_OFFICE}" for command in commands], beside, capsys)
+
+
+@pytest.mark.fault
+@pytest.mark.parametrize("name", LONG)
+def test_what_takes_longer_is_frozen(
+    name: str, beside: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _hold(name, [f"{command} {IN_OFFICE}" for command in LONG[name]], beside, capsys)
+
+
+@pytest.mark.parametrize("name", ANSWERS)
+def test_what_is_answered_without_an_office_is_frozen(
+    name: str, beside: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _hold(name, list(ANSWERS[name]), beside, capsys)
+
+
+def test_every_golden_has_its_commands() -> None:
+    named = {f"{name}.txt" for name in (PAPERS | EXPORTS | REPEATS | LONG | ANSWERS)}
+    assert {path.name for path in GOLDENS.iterdir()} == named
+
+
+def _hold(name: str, commands: list[str], beside: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Run some commands; hold what they said and wrote against the golden, or write that anew."""
+    lines: list[str] = []
+    for command in commands:
+        lines += _run(command, beside, capsys)
+    now, golden = "\n".join(lines) + "\n", GOLDENS / f"{name}.txt"
+    if os.environ.get(REWRITE):
+        golden.parent.mkdir(exist_ok=True)
+        golden.write_text(now, encoding="utf-8")
+    assert now.split("\n") == golden.read_text(encoding="utf-8").split("\n")
+
+
+def _run(command: str, beside: Path, capsys: pytest.CaptureFixture[str]) -> list[str]:
+    before = {path: path.stat().st_mtime_ns for path in beside.iterdir()}
+    status = main(shlex.split(command))
+    said = capsys.readouterr()
+    written = [path for path in sorted(beside.iterdir()) if path not in before]
+    lines = [f"$ drawoff {command}", *text_lines(steady(said.out))]
+    if status or said.err:
+        lines += [f"status {status}", *said.err.splitlines()]
+    for path in written:
+        lines += told(path)
+    return [*lines, ""]
