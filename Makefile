@@ -1,4 +1,4 @@
-# The README's two commands are `make try` and `make test`; each does its own set-up, and `try` needs no tool of the tests.
+# `make try` and `make test` each do their own set-up; `try` installs no tool of the tests.
 .DEFAULT_GOAL := help
 SHELL := /bin/sh
 BIN := .venv/bin
