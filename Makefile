@@ -5,12 +5,14 @@ BIN := .venv/bin
 PROGRAM := .venv/.program
 TOOLS := .venv/.installed
 INSTALL = $(BIN)/python -m pip install -q --disable-pip-version-check -c constraints.txt
+FAILED = { echo "That did not work; pip says above why. Mend it and say the same again: what is there stays." >&2; exit 1; }
 # Without a screen Qt draws off screen; where there is one, the person's own choice holds.
 export QT_QPA_PLATFORM ?= $(if $(or $(DISPLAY),$(WAYLAND_DISPLAY)),,offscreen)
 # Most tests start the program anew: what was compiled once is kept, as it is wherever it is installed.
 export PYTHONDONTWRITEBYTECODE =
 
 .NOTPARALLEL:
+.DELETE_ON_ERROR:
 .PHONY: help setup try test test-faults check bench shots format messages clean
 
 help:           ## say what there is
@@ -27,12 +29,12 @@ $(BIN)/python:
 
 $(PROGRAM): pyproject.toml constraints.txt | $(BIN)/python
 	@echo "Installing the program and the libraries it runs on into .venv (a minute or two, once) ..."
-	@$(INSTALL) -e .
+	@$(INSTALL) -e . || $(FAILED)
 	@touch $@
 
 $(TOOLS): pyproject.toml constraints.txt | $(BIN)/python
 	@echo "Installing the program, its libraries and the tools of its tests into .venv (some minutes, once) ..."
-	@$(INSTALL) -e '.[dev]'
+	@$(INSTALL) -e '.[dev]' || $(FAILED)
 	@touch $(PROGRAM) $@
 
 setup: $(TOOLS) ## make .venv and install the program into it, with the tools of its tests
