@@ -11,24 +11,25 @@ Where an output is *meant* to change, ``DRAWOFF_REWRITE_GOLDENS=1`` writes the g
 
 from __future__ import annotations
 
-import os
 import shlex
+import shutil
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 import pytest
 
 from desk.commands import main
-from tests.frozen.told import steady, text_lines, told
+from tests.conftest import StillClock
+from tests.frozen.told import hold, steady, text_lines, told
+from tests.records.sealed_visits import seal_a_full_visit
 from tests.samples import own_office
 
-REWRITE = "DRAWOFF_REWRITE_GOLDENS"
 GOLDENS = Path(__file__).parent / "goldens"
 
 MENDED, NOT_SEALED, UNDER_WAY, BOOKED = "A-00584", "A-00583", "A-00585", "A-00596"
 DANGER, SERVICE, TO_CONTINUE, NOT_FOUND = "A-00569", "A-00554", "A-00577", "A-00528"
 """Visits of the sample, each named by how it stands or ended."""
 
-IN_OFFICE = "--office office.drawoff"
 PERIOD = "--since 2026-01-01 --until 2026-10-31"
 
 PAPERS = {
@@ -105,6 +106,18 @@ REPEATS = {
         "repeats --by cause --only maker=Quorrin --json",
     ),
 }
+CHARGED = {
+    "report-charged": (
+        "report A-00001 --pdf report.pdf",
+        "report A-00001 --office-copy --paper a4 --pdf copy.pdf",
+        "parts-used --since 2026-11-24 --until 2026-11-24 --json",
+        "history A-H0001 --pdf history.pdf",
+        "export visits -",
+        "repeats --as-of 2026-11-24 --json",
+    ),
+}
+"""Of an office with one visit that has photographs, charges, and reasons for what is unproven."""
+
 LONG = {
     "reports-of-a-month": ("reports --month 2026-11 --pdf month.pdf",),
     "cards-whole": tuple(
@@ -189,72 +202,79 @@ ANSWERS = {
 }  # fmt: skip
 
 
+type Hold = Callable[..., None]
+
+
 @pytest.fixture(scope="module")
-def office(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return own_office(tmp_path_factory)
 
 
+@pytest.fixture(scope="module")
+def charged(empty_office: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("charged") / "office.drawoff"
+    shutil.copyfile(empty_office, path)
+    seal_a_full_visit(path, StillClock())
+    return path
+
+
 @pytest.fixture
-def beside(office: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """Stand in an empty folder with the office and the files that commands are given."""
+def hold_commands(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> Hold:
+    """Return what runs commands in a folder of their own and holds what came of them."""
     place = tmp_path / "outputs"
     place.mkdir()
-    (place / "office.drawoff").symlink_to(office)
     (place / "answers.json").write_text('{"danger": "none", "flooding": "dry", "allowed": "yes"}')
     (place / "none.json").write_text("{}")
     monkeypatch.chdir(place)
     monkeypatch.setenv("COLUMNS", "100")
-    return place
+
+    def run(command: str) -> Iterator[str]:
+        before = set(place.iterdir())
+        status = main(shlex.split(command))
+        said = capsys.readouterr()
+        yield f"$ drawoff {command}"
+        yield from text_lines(steady(said.out))
+        if status or said.err:
+            yield f"status {status}"
+            yield from said.err.splitlines()
+        for path in sorted(set(place.iterdir()) - before):
+            yield from told(path)
+        yield ""
+
+    def hold_them(name: str, commands: Sequence[str], office: Path | None = None) -> None:
+        more = ""
+        if office is not None:
+            (place / "office.drawoff").symlink_to(office)
+            more = " --office office.drawoff"
+        lines = [line for command in commands for line in run(command + more)]
+        hold(GOLDENS / f"{name}.txt", lines)
+
+    return hold_them
 
 
 @pytest.mark.parametrize("name", [*PAPERS, *EXPORTS, *REPEATS])
-def test_what_the_office_puts_out_is_frozen(
-    name: str, beside: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    commands = (PAPERS | EXPORTS | REPEATS)[name]
-    _hold(name, [f"{command} {IN_OFFICE}" for command in commands], beside, capsys)
+def test_what_the_office_puts_out_is_frozen(name: str, sample: Path, hold_commands: Hold) -> None:
+    hold_commands(name, (PAPERS | EXPORTS | REPEATS)[name], sample)
+
+
+@pytest.mark.parametrize("name", CHARGED)
+def test_charges_and_photographs_are_frozen(name: str, charged: Path, hold_commands: Hold) -> None:
+    hold_commands(name, CHARGED[name], charged)
 
 
 @pytest.mark.fault
 @pytest.mark.parametrize("name", LONG)
-def test_what_takes_longer_is_frozen(
-    name: str, beside: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    _hold(name, [f"{command} {IN_OFFICE}" for command in LONG[name]], beside, capsys)
+def test_what_takes_longer_is_frozen(name: str, sample: Path, hold_commands: Hold) -> None:
+    hold_commands(name, LONG[name], sample)
 
 
 @pytest.mark.parametrize("name", ANSWERS)
-def test_what_is_answered_without_an_office_is_frozen(
-    name: str, beside: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    _hold(name, list(ANSWERS[name]), beside, capsys)
+def test_what_is_answered_without_an_office_is_frozen(name: str, hold_commands: Hold) -> None:
+    hold_commands(name, ANSWERS[name])
 
 
 def test_every_golden_has_its_commands() -> None:
-    named = {f"{name}.txt" for name in (PAPERS | EXPORTS | REPEATS | LONG | ANSWERS)}
+    named = {f"{name}.txt" for name in (PAPERS | EXPORTS | REPEATS | CHARGED | LONG | ANSWERS)}
     assert {path.name for path in GOLDENS.iterdir()} == named
-
-
-def _hold(name: str, commands: list[str], beside: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """Run some commands; hold what they said and wrote against the golden, or write that anew."""
-    lines: list[str] = []
-    for command in commands:
-        lines += _run(command, beside, capsys)
-    now, golden = "\n".join(lines) + "\n", GOLDENS / f"{name}.txt"
-    if os.environ.get(REWRITE):
-        golden.parent.mkdir(exist_ok=True)
-        golden.write_text(now, encoding="utf-8")
-    assert now.split("\n") == golden.read_text(encoding="utf-8").split("\n")
-
-
-def _run(command: str, beside: Path, capsys: pytest.CaptureFixture[str]) -> list[str]:
-    before = {path: path.stat().st_mtime_ns for path in beside.iterdir()}
-    status = main(shlex.split(command))
-    said = capsys.readouterr()
-    written = [path for path in sorted(beside.iterdir()) if path not in before]
-    lines = [f"$ drawoff {command}", *text_lines(steady(said.out))]
-    if status or said.err:
-        lines += [f"status {status}", *said.err.splitlines()]
-    for path in written:
-        lines += told(path)
-    return [*lines, ""]

@@ -10,19 +10,25 @@ first: how a library packs them is no matter of ours.
 from __future__ import annotations
 
 import csv
+import difflib
 import email
 import email.policy
 import hashlib
 import io
 import json
+import os
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pikepdf
+import pytest
 
 from tests.paper.reading_back import metadata_of, outline_of, pages_of
+
+REWRITE = "DRAWOFF_REWRITE_GOLDENS"
+"""The environment variable that has goldens written anew."""
 
 LINES, FIRST = 120, 40
 """A text of so many lines stands whole in a golden; of a longer one so many begin it."""
@@ -33,6 +39,17 @@ PAGES = 6
 _PACKING = {"/Length", "/Filter"}
 
 _LONG_NUMBER = re.compile(r"-?\d+\.\d{9,}(?:[eE][-+]?\d+)?|-?\d\.?\d*[eE][-+]?\d+")
+
+
+def hold(golden: Path, lines: Iterable[str]) -> None:
+    """Hold lines against a golden; or write that anew, where :data:`REWRITE` asks for it."""
+    now = [*lines, ""]
+    if os.environ.get(REWRITE):
+        golden.write_text("\n".join(now), encoding="utf-8")
+    held = golden.read_text(encoding="utf-8").split("\n")
+    if now != held:
+        difference = difflib.unified_diff(held, now, "as it was", "as it is now", lineterm="")
+        pytest.fail("\n".join([f"{golden.name} changed:", *difference]), pytrace=False)
 
 
 def steady(text: str) -> str:
@@ -51,7 +68,7 @@ def told(path: Path) -> Iterator[str]:
     content = path.read_bytes()
     yield f"== {path.name}"
     if path.suffix == ".pdf":
-        yield from _pdf(content)
+        yield from pdf_lines(content)
     elif path.suffix == ".csv":
         yield from _cells(steady(content.decode("utf-8-sig")))
     elif path.suffix == ".jsonl":
@@ -104,10 +121,11 @@ def _letter(content: bytes) -> Iterator[str]:
         if part.get_content_maintype() == "text":
             yield from part.get_content().splitlines()
         else:
-            yield from _pdf(part.get_content())
+            yield from pdf_lines(part.get_content())
 
 
-def _pdf(content: bytes) -> Iterator[str]:
+def pdf_lines(content: bytes) -> Iterator[str]:
+    """Yield the lines that stand for a PDF in a golden."""
     for name, value in sorted(metadata_of(content).items()):
         yield f"{name}: {value}"
     for level, title in outline_of(content):

@@ -6,7 +6,7 @@ written again: an office holds such bytes for ever.
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +21,7 @@ FINGERPRINTS = {
     5: "afbb56a7d23eb7e703f2978d5090e0168723bb9073c066ee55e630007b36928e",
 }
 _DAY = datetime(2026, 3, 9, 14, 5, 6, 700_000, tzinfo=UTC)
+SEALED_AT = _DAY + timedelta(hours=2)
 _FORMAT_4: dict[str, Any] = {
     "danger_outcome": "", "danger_found": "", "mistakes": (), "proof": (), "unproven_tightness": "",
 }  # fmt: skip
@@ -37,6 +38,11 @@ _NOT_YET: dict[int, dict[str, Any]] = {
 def kept_bytes(format_: int) -> bytes:
     """Return the bytes that the program of a format kept."""
     return (Path(__file__).parent / "sealed" / f"format-{format_}.json").read_bytes()
+
+
+def printed_text(format_: int) -> Path:
+    """Return the file that says how such a report prints."""
+    return Path(__file__).parent / "sealed" / f"format-{format_}.txt"
 
 
 def fields_of(format_: int) -> dict[str, Any]:

@@ -1,4 +1,8 @@
-"""What was ever sealed reads back to the last byte, whichever format it was sealed in."""
+"""What was ever sealed reads back to the last byte, whichever format it was sealed in.
+
+It prints as it did, too: the text of its pages, and a digest of what draws them, stand beside the
+bytes (``DRAWOFF_REWRITE_GOLDENS=1`` writes those texts anew, and never the bytes).
+"""
 
 from __future__ import annotations
 
@@ -6,9 +10,17 @@ import json
 
 import pytest
 
+from desk.paper.service_report import service_report
 from desk.records.sealing import canonical_bytes, fingerprint_of, read_report
 from desk.records.snapshots import SNAPSHOT_FORMAT, VisitReport
-from tests.records.sealed_formats import FINGERPRINTS, fields_of, kept_bytes
+from tests.frozen.told import hold, pdf_lines
+from tests.records.sealed_formats import (
+    FINGERPRINTS,
+    SEALED_AT,
+    fields_of,
+    kept_bytes,
+    printed_text,
+)
 
 every_format = pytest.mark.parametrize("number", FINGERPRINTS)
 
@@ -31,6 +43,13 @@ def test_what_was_sealed_reads_back_field_for_field(number: int) -> None:
 def test_what_was_sealed_is_written_again_as_it_was(number: int) -> None:
     again = canonical_bytes(read_report(kept_bytes(number)))
     assert _without_what_came_later(again, kept_bytes(number)) == kept_bytes(number)
+
+
+@every_format
+def test_what_was_sealed_prints_as_it_did(number: int) -> None:
+    kept = kept_bytes(number)
+    pdf = service_report(read_report(kept), fingerprint=fingerprint_of(kept), sealed_at=SEALED_AT)
+    hold(printed_text(number), pdf_lines(pdf))
 
 
 def test_today_s_format_is_written_to_the_byte() -> None:
