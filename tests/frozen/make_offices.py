@@ -4,8 +4,8 @@
 
 Each commit of :data:`PROGRAMS` is checked out into a scratch worktree, and this file is run there
 with ``--with TREE``: from then on ``desk`` and ``sample_db`` are those of that day. They are named
-by their names of then, whatever they are called today; their modules are asked for by
-:func:`_of_then`, so that renaming today's leaves this file alone.
+by their names of then, whatever they are called today; :func:`_of_then` asks for their modules in
+parts, so that renaming today's leaves this file alone.
 """
 
 from __future__ import annotations
@@ -57,7 +57,8 @@ def make_all(archive: Path, schemas: list[int]) -> None:
     """Make the offices of some schemas and pack them.
 
     Made twice they hold the same rows, but for the order of the journal's lines within the one deed
-    that joins two customers: the programs of then wrote those as they lay in memory.
+    that joins two customers, and what schema 17 chains to it: the programs of then wrote those
+    lines as they lay in memory.
     """
     programs = {schema: PROGRAMS[schema] for schema in schemas or PROGRAMS}
     with tempfile.TemporaryDirectory() as folder:
@@ -84,17 +85,17 @@ def _made(schema: int, commit: str, folder: Path) -> Path:
     return office
 
 
-def _of_then(module: str) -> Any:
-    return importlib.import_module(module)
+def _of_then(module: str, package: str = "desk") -> Any:
+    return importlib.import_module(f"{package}.{module}")
 
 
 def make_one(schema: int, place: Path) -> None:
     """Make one office with the program on the path, through its own sample and record functions."""
     platform.node = lambda: DESK
-    build, trial = _of_then("sample_db.build").build, _of_then("sample_db.trial")
+    build, trial = _of_then("build", "sample_db").build, _of_then("trial", "sample_db")
     build(place, visits=VISITS, as_of=AS_OF)
     clock = trial.TrialClock(PLAYED_AT)
-    office_of, keys = _of_then("desk.records.office").Office, _of_then("desk.records.keys")
+    office_of, keys = _of_then("records.office").Office, _of_then("records.keys")
     key_maker = keys.KeyMaker(clock, random.Random(schema).getrandbits)
     with office_of.open(place, now=clock, new_key=key_maker) as office:
         _Maker(schema, office, clock, trial).make()
@@ -106,10 +107,10 @@ class _Maker:
     def __init__(self, schema: int, office: Any, clock: Any, trial: Any) -> None:
         self._schema, self._office, self._clock, self._trial = schema, office, clock, trial
         self._visits, self._sealing = self._records("visits"), self._records("sealing")
-        self._message = _of_then("desk.wording").message
+        self._message = _of_then("wording").message
 
     def _records(self, module: str) -> Any:
-        return _of_then(f"desk.records.{module}")
+        return _of_then(f"records.{module}")
 
     def _has(self, module: str) -> bool:
         return self._schema >= CONTAINING[module]
