@@ -2,8 +2,8 @@
 
 Each golden in ``goldens/`` holds some commands, what they said, and every file that they wrote as
 :mod:`tests.frozen.told` tells it. The office is the shared sample, which ends on a fixed day, and
-every command is given its days, so that no clock is read. Floats of 10 places and more are held to
-12 digits; nothing else is masked.
+every command is given its days; the clock stands still on that day, since what is taken in may not
+be still to come. Floats of 10 places and more are held to 12 digits; nothing else is masked.
 
 Where an output is *meant* to change, ``DRAWOFF_REWRITE_GOLDENS=1`` writes the goldens anew (with
 ``-m ""`` also those of the long proofs), and the commit shows what came of it.
@@ -14,17 +14,22 @@ from __future__ import annotations
 import shlex
 import shutil
 from collections.abc import Callable, Iterator, Sequence
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from desk.commands import main
+from desk.records.customers import PersonDetails
+from desk.records.deeds.entering import AddPerson
+from desk.records.office import Office
 from tests.conftest import StillClock
 from tests.frozen.told import hold, steady, text_lines, told
 from tests.records.sealed_visits import seal_a_full_visit
 from tests.samples import own_office
 
 GOLDENS = Path(__file__).parent / "goldens"
+NOW = datetime(2026, 11, 24, 18, 0, tzinfo=UTC)
 
 MENDED, NOT_SEALED, UNDER_WAY, BOOKED = "A-00584", "A-00583", "A-00585", "A-00596"
 DANGER, SERVICE, TO_CONTINUE, NOT_FOUND = "A-00569", "A-00554", "A-00577", "A-00528"
@@ -63,8 +68,14 @@ PAPERS = {
         f"parts-used {PERIOD} --json",
     ),
 }
+KINDS = ("customers", "appliances", "parts", "visits")
+NEW = "--office new/office.drawoff"
+"""An office with nobody but its technicians, into which the exports of the sample are taken in."""
+
+TECHNICIANS = ("Maren Tolliver", "Casimir Oyelaran", "Thuy Lindqvist", "Bram Castellane")
+
 EXPORTS = {
-    "export": (
+    "export-and-import": (
         "export appliances appliances.csv",
         "export customers customers.csv",
         "export parts parts.csv",
@@ -76,6 +87,9 @@ EXPORTS = {
         "import customers customers.csv --dry-run",
         "import parts parts.csv --dry-run",
         "import visits visits.csv --dry-run",
+        *(f"import {kind} {kind}.csv {NEW}" for kind in KINDS),
+        *(f"export {kind} {kind}-again.csv {NEW}" for kind in KINDS),
+        f"repeats --as-of 2026-11-24 --json {NEW}",
     ),
     "export-everything": ("export everything everything.jsonl",),
     "check-up": ("check-up --json",),
@@ -218,17 +232,33 @@ def charged(empty_office: Path, tmp_path_factory: pytest.TempPathFactory) -> Pat
     return path
 
 
+@pytest.fixture(scope="module")
+def staffed_office(empty_office: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("staffed") / "office.drawoff"
+    shutil.copyfile(empty_office, path)
+    with Office.open(path, now=StillClock()) as office:
+        for name in TECHNICIANS:
+            office.carry_out(AddPerson(PersonDetails(name, is_technician=True)))
+    return path
+
+
 @pytest.fixture
 def hold_commands(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path,
+    staffed_office: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
 ) -> Hold:
     """Return what runs commands in a folder of their own and holds what came of them."""
     place = tmp_path / "outputs"
-    place.mkdir()
+    (place / "new").mkdir(parents=True)
+    shutil.copyfile(staffed_office, place / "new" / "office.drawoff")
     (place / "answers.json").write_text('{"danger": "none", "flooding": "dry", "allowed": "yes"}')
     (place / "none.json").write_text("{}")
     monkeypatch.chdir(place)
     monkeypatch.setenv("COLUMNS", "100")
+    opens = Office.open
+    monkeypatch.setattr(Office, "open", lambda place: opens(place, now=StillClock(NOW)))
 
     def run(command: str) -> Iterator[str]:
         before = set(place.iterdir())
@@ -244,11 +274,13 @@ def hold_commands(
         yield ""
 
     def hold_them(name: str, commands: Sequence[str], office: Path | None = None) -> None:
-        more = ""
         if office is not None:
             (place / "office.drawoff").symlink_to(office)
-            more = " --office office.drawoff"
-        lines = [line for command in commands for line in run(command + more)]
+            commands = [
+                command if NEW in command else f"{command} --office office.drawoff"
+                for command in commands
+            ]
+        lines = [line for command in commands for line in run(command)]
         hold(GOLDENS / f"{name}.txt", lines)
 
     return hold_them
