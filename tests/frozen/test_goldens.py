@@ -22,6 +22,7 @@ import pytest
 from desk.commands import main
 from desk.records.customers import PersonDetails
 from desk.records.deeds.entering import AddPerson
+from desk.records.deeds.shop import MendShop
 from desk.records.office import Office
 from tests.conftest import StillClock
 from tests.frozen.told import hold, steady, text_lines, told
@@ -132,6 +133,33 @@ CHARGED = {
 }
 """Of an office with one visit that has photographs, charges, and reasons for what is unproven."""
 
+METRIC = {
+    "metric-shop": (
+        f"report {NOT_SEALED} --pdf report.pdf",
+        f"report {UNDER_WAY} --office-copy --pdf copy.pdf",
+        "day 2026-11-24 --pdf day.pdf",
+        "history A-H0018 --pdf history.pdf",
+        "labels A-H0018 --pdf labels.pdf",
+        "cards hot-water --check allowed --pdf cards.pdf",
+        "parts-used --since 2026-10-01 --until 2026-10-31 --csv parts.csv --pdf parts.pdf",
+        "export day day.ics --date 2026-11-24",
+        "export appliances appliances.csv",
+        "export visits visits.csv",
+        "repeats --by hardness_class --as-of 2026-11-24 --pdf repeats.pdf",
+        "flow --container '10 L' --graduation '0.5 L' --fill '40 s' --fill '41 s'",
+    ),
+}
+"""Of a shop that reckons in SI units and euros, prints on A4, and lies in another zone."""
+
+METRIC_SHOP = {
+    "system": "si",
+    "paper": "a4",
+    "zone": "Europe/Warsaw",
+    "currency": "EUR",
+    "usual_activation": "2.1 L/min",
+    "ceiling": "45 C",
+}
+
 LONG = {
     "reports-of-a-month": ("reports --month 2026-11 --pdf month.pdf",),
     "cards-whole": tuple(
@@ -233,6 +261,14 @@ def charged(empty_office: Path, tmp_path_factory: pytest.TempPathFactory) -> Pat
 
 
 @pytest.fixture(scope="module")
+def metric(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = own_office(tmp_path_factory)
+    with Office.open(path, now=StillClock(NOW)) as office:
+        office.carry_out(MendShop(METRIC_SHOP))
+    return path
+
+
+@pytest.fixture(scope="module")
 def staffed_office(empty_office: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("staffed") / "office.drawoff"
     shutil.copyfile(empty_office, path)
@@ -296,6 +332,13 @@ def test_charges_and_photographs_are_frozen(name: str, charged: Path, hold_comma
     hold_commands(name, CHARGED[name], charged)
 
 
+@pytest.mark.parametrize("name", METRIC)
+def test_si_units_a4_and_another_zone_are_frozen(
+    name: str, metric: Path, hold_commands: Hold
+) -> None:
+    hold_commands(name, METRIC[name], metric)
+
+
 @pytest.mark.fault
 @pytest.mark.parametrize("name", LONG)
 def test_what_takes_longer_is_frozen(name: str, sample: Path, hold_commands: Hold) -> None:
@@ -308,5 +351,7 @@ def test_what_is_answered_without_an_office_is_frozen(name: str, hold_commands: 
 
 
 def test_every_golden_has_its_commands() -> None:
-    named = {f"{name}.txt" for name in (PAPERS | EXPORTS | REPEATS | CHARGED | LONG | ANSWERS)}
+    named = {
+        f"{name}.txt" for name in (PAPERS | EXPORTS | REPEATS | CHARGED | METRIC | LONG | ANSWERS)
+    }
     assert {path.name for path in GOLDENS.iterdir()} == named

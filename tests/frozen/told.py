@@ -33,6 +33,9 @@ REWRITE = "DRAWOFF_REWRITE_GOLDENS"
 LINES, FIRST = 120, 40
 """A text of so many lines stands whole in a golden; of a longer one so many begin it."""
 
+ROWS = 15
+"""So many lines of a CSV stand in a golden; each column has its digest besides."""
+
 PAGES = 6
 """The text of so many pages stands in a golden; of a longer document only that of the first."""
 
@@ -94,8 +97,8 @@ def text_lines(text: str) -> Iterator[str]:
 
 def _cells(text: str) -> Iterator[str]:
     yield f"{text.count('\n')} lines, {digest(text)}"
-    yield from text.splitlines()[:FIRST]
-    if text.count("\n") <= FIRST:
+    yield from text.splitlines()[:ROWS]
+    if text.count("\n") <= ROWS:
         return
     names, *rows = csv.reader(io.StringIO(text, newline=""))
     for name, column in zip(names, zip(*rows, strict=True), strict=True):
