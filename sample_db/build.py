@@ -10,7 +10,8 @@ from desk.errors import InputError, OutageError
 from desk.files import put_new
 from desk.files.unfinished import folder_beside
 from desk.records import heads, probe
-from desk.records.engine import WRITES, make_engine, outages
+from desk.records.engine import make_engine, outages
+from desk.records.options import WRITES
 from desk.records.search_rows import rebuild
 from desk.wording import message
 from sample_db.history import History, Told

@@ -7,7 +7,7 @@ import random
 import uuid
 from dataclasses import dataclass, field
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from sample_db.agenda import Agenda
 from sample_db.diary import Diary
@@ -19,8 +19,12 @@ from sample_db.stories import Stories
 from sample_db.troubles import Trouble, Troubles
 from sample_db.workdays import Rota
 
-if TYPE_CHECKING:
-    from sample_db.visits import Life
+
+class UnderHand(Protocol):
+    """A visit that is called, booked or under way: its rows are put when it is over."""
+
+    def put(self) -> None:
+        """Put its rows."""
 
 
 class Calls:
@@ -86,4 +90,4 @@ class Scene:
     rota: Rota[Colleague]
     stock: Stock
     office: list[Colleague]
-    under_hand: dict[uuid.UUID, Life] = field(default_factory=dict)
+    under_hand: dict[uuid.UUID, UnderHand] = field(default_factory=dict)

@@ -14,12 +14,13 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
-from desk.records import checks, measurements, parts, readings, sealing, visits
+from desk.records import checks, editions, measurements, parts, readings, sealing, visits
 from desk.records.flows import flow_line
 from desk.records.lines import letterhead_of
+from desk.records.measured_snapshots import FlowLine
 from desk.records.office import Office
 from desk.records.readings import FlowSetup
-from desk.records.snapshots import FlowLine, SealedReport
+from desk.records.snapshots import SealedReport
 from desk.records.tables import Appliance, Customer, Person, Premises, PremisesLink, Reading, Visit
 from desk.trade.checklist import Given
 from desk.trade.content import in_language
@@ -192,7 +193,7 @@ class _Work:
         """Answer every check that the list comes to, and measure where it asks for it."""
         with self.office.look() as session:
             row = session.get_one(Visit, self.visit)
-            checklist = visits.checklist_of(session, row)
+            checklist = editions.checklist_of(session, row)
             walked = checks.standing(session, row)
         while walked.next is not None:
             check = checklist.check(walked.next)

@@ -19,7 +19,7 @@ from PySide6.QtCore import QSettings
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
-from desk.records import customers, parts, places, visits
+from desk.records import customers, parts, place_views, places, visits
 from desk.records.deeds.photographs import AddPhotographs, DescribePhotograph
 from desk.records.deeds.shop import MendShop, SeeShop
 from desk.records.office import Office
@@ -119,7 +119,9 @@ def extreme_office(place: Path) -> Office:
             appliance = places.add_appliance(
                 session,
                 premises,
-                places.ApplianceDetails("combination_boiler", maker=LONG, model=LONG, serial=LONG),
+                place_views.ApplianceDetails(
+                    "combination_boiler", maker=LONG, model=LONG, serial=LONG
+                ),
             )
             session.flush()
             visit = visits.take_call(

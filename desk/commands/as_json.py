@@ -7,7 +7,7 @@ import uuid
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 
-from desk.records.snapshots import Letterhead
+from desk.records.shop_snapshots import Letterhead
 from desk.wording import Message, say
 
 

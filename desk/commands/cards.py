@@ -18,8 +18,9 @@ from desk.errors import InputError
 from desk.files import Target, write_file
 from desk.records.lines import letterhead_of
 from desk.records.own_checks import in_use
-from desk.records.snapshots import PaperSize
-from desk.trade.content import Checklist, load_content
+from desk.records.shop_snapshots import PaperSize
+from desk.trade.content import Checklist
+from desk.trade.content_loader import load_content
 from desk.wording import _, message
 
 

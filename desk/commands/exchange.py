@@ -26,8 +26,8 @@ from desk.records.calendar_out import export_day
 from desk.records.exchange.appliances import export_appliances, import_appliances
 from desk.records.exchange.customers import export_customers, import_customers
 from desk.records.exchange.everything import export_everything
+from desk.records.exchange.intake import Imported
 from desk.records.exchange.parts import export_parts, import_parts
-from desk.records.exchange.staging import Imported
 from desk.records.exchange.visits import import_visits
 from desk.records.export import export_visits
 from desk.wording import _, message, plural, say

@@ -14,7 +14,7 @@ import click
 from desk.commands.options import json_option
 from desk.errors import InputError
 from desk.paper.measures import with_uncertainty
-from desk.records.snapshots import UnitSystem
+from desk.records.shop_snapshots import UnitSystem
 from desk.trade.measurement import Entered, Entry, Figure, Measurement, Outcome
 from desk.trade.measurements import MEASUREMENTS
 from desk.trade.quantities import is_us_customary, show, to_json, unit_named

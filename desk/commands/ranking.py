@@ -12,7 +12,8 @@ import click
 from desk.commands.options import FILE, json_option, office_named
 from desk.errors import InputError
 from desk.trade.checklist import walk_said
-from desk.trade.content import Checklist, Content, in_language, load_content
+from desk.trade.content import Checklist, Content, in_language
+from desk.trade.content_loader import load_content
 from desk.trade.kind_evidence import with_kind
 from desk.trade.mending import MendNow, mend_now
 from desk.trade.priors import Learnt, learn

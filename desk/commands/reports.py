@@ -32,7 +32,8 @@ from desk.wording import _, message, plural, say
 
 if TYPE_CHECKING:
     from desk.paper.mail import Letter
-    from desk.records.snapshots import PaperSize, Printout
+    from desk.records.shop_snapshots import PaperSize
+    from desk.records.snapshots import Printout
 
 _MONTH = re.compile(r"(?P<year>\d{4})-(?P<month>0[1-9]|1[0-2])")
 

@@ -16,15 +16,9 @@ from desk.paper.tables import facts_table, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong, struck
 from desk.paper.times import show_date, show_time
 from desk.paper.words import METHODS, MOMENTS, SENSING_KINDS, ZONES, word
-from desk.records.snapshots import (
-    CauseLine,
-    FillLine,
-    FlowLine,
-    PaperSize,
-    ReadingLine,
-    UnitSystem,
-    VisitReport,
-)
+from desk.records.measured_snapshots import FillLine, FlowLine, ReadingLine
+from desk.records.shop_snapshots import PaperSize, UnitSystem
+from desk.records.snapshots import CauseLine, VisitReport
 from desk.trade.quantities import Kind
 from desk.wording import _, say
 

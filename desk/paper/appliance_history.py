@@ -43,7 +43,8 @@ from desk.records.life_views import (
     LifeTie,
     LifeVisit,
 )
-from desk.records.snapshots import PaperSize, PartLine, UnitSystem
+from desk.records.shop_snapshots import PaperSize, UnitSystem
+from desk.records.snapshots import PartLine
 from desk.trade.quantities import Kind
 from desk.wording import _, plural, say
 

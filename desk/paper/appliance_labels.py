@@ -20,7 +20,7 @@ from desk.errors import InputError
 from desk.paper import fonts
 from desk.paper.page import FINEST
 from desk.paper.text import escape, one_line, paragraph
-from desk.records.snapshots import ApplianceLabel, PaperSize
+from desk.records.shop_snapshots import ApplianceLabel, PaperSize
 from desk.wording import _, message
 
 _PAD = 2.2 * mm

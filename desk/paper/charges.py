@@ -11,7 +11,8 @@ from desk import wording
 from desk.paper.page import BODY, FINE, INK, column_width, section
 from desk.paper.tables import Cell, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
-from desk.records.snapshots import ChargeLine, Charges, PaperSize, TaxLine, VisitReport
+from desk.records.shop_snapshots import PaperSize
+from desk.records.snapshots import ChargeLine, Charges, TaxLine, VisitReport
 from desk.trade.money import show_amount, show_money, show_percent
 from desk.wording import _
 

@@ -12,12 +12,8 @@ from desk.paper.tables import columns
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_time
 from desk.paper.words import LEFT_SIGNS, LEFT_STATES, WORKING_CAUTIONS, word
-from desk.records.snapshots import (
-    PaperSize,
-    PersonLine,
-    SignatureLine,
-    VisitReport,
-)
+from desk.records.shop_snapshots import PaperSize, PersonLine
+from desk.records.snapshots import SignatureLine, VisitReport
 from desk.trade.todays_cautions import first_id
 from desk.wording import _, plural
 

@@ -20,7 +20,8 @@ from desk.paper.page import (
 from desk.paper.tables import Cell, ruled_table
 from desk.paper.text import Markup, aside, escape, lines, paragraph, strong
 from desk.paper.times import show_clock
-from desk.records.snapshots import DaySheet, DaySheetVisit, PaperSize, TechnicianSheet
+from desk.records.day_views import DaySheet, DaySheetVisit, TechnicianSheet
+from desk.records.shop_snapshots import PaperSize
 from desk.trade.bookings import say_day
 from desk.wording import Message, _, message, plural, say
 

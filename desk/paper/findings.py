@@ -9,7 +9,8 @@ from desk.paper.page import BODY, FINEST, INK, LOUD, column_width, fine_print, l
 from desk.paper.tables import ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_time
-from desk.records.snapshots import CauseLine, CheckLine, PaperSize, PartLine, VisitReport
+from desk.records.shop_snapshots import PaperSize
+from desk.records.snapshots import CauseLine, CheckLine, PartLine, VisitReport
 from desk.wording import _, plural
 
 _LONGEST_HEADLINE = 120

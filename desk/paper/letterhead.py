@@ -11,7 +11,7 @@ from desk.paper.page import BODY, DEEP, SHOP, SMALL, TITLE, full_width
 from desk.paper.pictures import png_image
 from desk.paper.tables import columns
 from desk.paper.text import Markup, escape, lines, paragraph
-from desk.records.snapshots import Letterhead, PaperSize
+from desk.records.shop_snapshots import Letterhead, PaperSize
 from desk.wording import _
 
 _LOGO_WIDTH, _LOGO_HEIGHT = 170.0, 44.0

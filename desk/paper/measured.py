@@ -32,7 +32,9 @@ from desk.paper.scale import Band, flow_scale
 from desk.paper.tables import columns, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, plain, strong
 from desk.paper.words import MOMENTS, SAFE_SIGNS, VERDICTS, word
-from desk.records.snapshots import FlowLine, PaperSize, ReadingLine, UnitSystem, VisitReport
+from desk.records.measured_snapshots import FlowLine, ReadingLine
+from desk.records.shop_snapshots import PaperSize, UnitSystem
+from desk.records.snapshots import VisitReport
 from desk.trade.quantities import Kind
 from desk.wording import _, say
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from desk.records.snapshots import UnitSystem
+from desk.records.shop_snapshots import UnitSystem
 from desk.trade.quantities import Kind, System, convert, show
 from desk.trade.units import USUAL, shown
 from desk.wording import _

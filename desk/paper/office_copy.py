@@ -33,7 +33,8 @@ from desk.paper.times import local_day, show_clock, show_date, show_time
 from desk.paper.words import LEFT_STATES, MOMENTS, STATES, ending_words, word
 from desk.records.office_copy_views import DoneLine, GivenAnswer, OfficeCopy, RevisionLine
 from desk.records.parts_used_views import UsedPart
-from desk.records.snapshots import PaperSize, VisitReport
+from desk.records.shop_snapshots import PaperSize
+from desk.records.snapshots import VisitReport
 from desk.trade.money import show_money
 from desk.wording import _, plural
 

@@ -32,7 +32,7 @@ from desk import wording
 from desk.paper import fonts
 from desk.paper.level_columns import LevelColumns
 from desk.paper.text import Markup, escape, lines, one_line, paragraph, strong
-from desk.records.snapshots import PaperSize
+from desk.records.shop_snapshots import PaperSize
 from desk.wording import _
 
 SIZES: dict[PaperSize, tuple[float, float]] = {"letter": LETTER, "a4": A4}

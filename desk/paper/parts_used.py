@@ -24,7 +24,7 @@ from desk.paper.tables import Cell, ruled_table, with_first_row
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_date
 from desk.records.parts_used_views import PartsUsed, PartTally, Tally, UsedPart
-from desk.records.snapshots import PaperSize
+from desk.records.shop_snapshots import PaperSize
 from desk.trade.money import show_amount, show_money
 from desk.wording import _, plural
 

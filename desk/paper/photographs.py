@@ -14,7 +14,8 @@ from reportlab.platypus import Flowable, Spacer
 from desk.paper.page import CELL, SMALL, Together, column_width, section
 from desk.paper.tables import columns
 from desk.paper.text import escape, join, paragraph, strong
-from desk.records.snapshots import PaperSize, PhotographLine, VisitReport
+from desk.records.shop_snapshots import PaperSize
+from desk.records.snapshots import PhotographLine, VisitReport
 from desk.wording import _
 
 _HIGHEST = 62 * mm

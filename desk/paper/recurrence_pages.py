@@ -37,7 +37,7 @@ from desk.records.recurrence_views import (
     Seen,
     WorthALook,
 )
-from desk.records.snapshots import Letterhead, PaperSize
+from desk.records.shop_snapshots import Letterhead, PaperSize
 from desk.wording import _, plural
 
 MOST_ROWS = 60

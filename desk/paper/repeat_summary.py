@@ -36,7 +36,7 @@ from desk.records.recurrence_views import (
     VisitsBehind,
 )
 from desk.records.repeats_rules import ODDITIES
-from desk.records.snapshots import PaperSize
+from desk.records.shop_snapshots import PaperSize
 from desk.wording import _, plural, say
 
 _BAR_SHARE = 0.17

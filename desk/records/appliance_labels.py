@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError
 from desk.records.rows import standing
 from desk.records.shop import the_shop
-from desk.records.snapshots import ApplianceLabel
+from desk.records.shop_snapshots import ApplianceLabel
 from desk.records.tables import Appliance
 from desk.wording import message
 

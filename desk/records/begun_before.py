@@ -7,10 +7,10 @@ from collections.abc import Collection
 
 from sqlalchemy.orm import Session
 
+from desk.records.editions import acknowledged
 from desk.records.journal import deed_of, keep
 from desk.records.rows import open_visit
 from desk.records.tables import Acknowledgement, Visit
-from desk.records.visits import acknowledged
 from desk.trade.content import Checklist
 from desk.wording import message
 

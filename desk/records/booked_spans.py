@@ -10,8 +10,8 @@ from datetime import datetime, timedelta
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records.day_views import Overlap
 from desk.records.tables import Visit
-from desk.records.views import Overlap
 from desk.trade.overlaps import Span, overlapping
 from desk.trade.visit_length import DEFAULT_MINUTES
 

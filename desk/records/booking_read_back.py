@@ -9,9 +9,9 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.booked_spans import LONGEST, booked_spans
+from desk.records.day_views import BookingReadBack, Overlap
 from desk.records.rows import row_of
 from desk.records.tables import Customer, Visit
-from desk.records.views import BookingReadBack, Overlap
 from desk.records.visit_lengths import usual_length_of
 from desk.trade.overlaps import Span
 from desk.trade.visit_length import UsualLength

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError
 from desk.records import customers, places
 from desk.records.customers import Address
-from desk.records.places import ApplianceDetails
+from desk.records.place_views import ApplianceDetails
 from desk.records.tables import PremisesLink
 from desk.records.visits import CallDetails
 from desk.wording import message

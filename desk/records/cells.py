@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import csv
+import io
+from collections.abc import Iterable
+from typing import BinaryIO
+
 _RUNS = frozenset("=+-@\t\r\0")
 """First signs that make a spreadsheet run a cell as a formula (OWASP ASVS 5, 1.2.10)."""
 
@@ -19,3 +24,17 @@ def guard(cell: str) -> str:
 def unguard(cell: str) -> str:
     """Return a cell as it was before :func:`guard`: exactly one ``'`` is taken off there."""
     return cell[1:] if cell.startswith("'") and guard(cell[1:]) == cell else cell
+
+
+def write_csv(stream: BinaryIO, columns: Iterable[str], lines: Iterable[Iterable[str]]) -> int:
+    """Write a CSV with every cell made harmless; return the number of lines below the header."""
+    text = io.TextIOWrapper(stream, encoding="utf-8", newline="", write_through=True)
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(columns)
+    count = 0
+    for line in lines:
+        writer.writerow([guard(cell) for cell in line])
+        count += 1
+    text.flush()
+    text.detach()
+    return count

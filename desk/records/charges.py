@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -17,6 +16,7 @@ from desk.records.sequence import in_sequence, newest_first
 from desk.records.shop import the_shop
 from desk.records.snapshots import ChargeLine, Charges, TaxLine
 from desk.records.tables import FurtherCharge, PartUsed, Visit, VisitCharging
+from desk.records.views import ChargingView
 from desk.trade.charges import (
     Item,
     labour_items,
@@ -30,31 +30,6 @@ from desk.trade.money import read_cents
 from desk.wording import fixed, message
 
 SECONDS_A_MINUTE = 60
-
-
-@dataclass(frozen=True, slots=True)
-class ChargingView:
-    """How a visit is charged, as its sheet shows it.
-
-    Attributes:
-        is_charged: it is; nothing else can be changed where it is not.
-        has_labour: labour is charged by time.
-        has_call_out: there is a call-out charge.
-        has_tax: there is a tax, of which a line can be free.
-        minutes: of labour as typed, "" where the visit's own times hold.
-        own_minutes: from arriving to finishing; None while the work is not finished.
-        call_out: the call-out charge is asked for.
-        further_ids: the keys of the further lines in their order.
-    """
-
-    is_charged: bool
-    has_labour: bool
-    has_call_out: bool
-    has_tax: bool
-    minutes: str
-    own_minutes: int | None
-    call_out: bool
-    further_ids: tuple[uuid.UUID, ...]
 
 
 def begin_charging(session: Session, visit: Visit) -> None:

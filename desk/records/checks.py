@@ -14,11 +14,11 @@ from sqlalchemy.orm import Session
 
 from desk.errors import InputError, RuleError
 from desk.records.covers import remember_cover
+from desk.records.editions import acknowledged, checklist_of
 from desk.records.journal import deed_of, keep
 from desk.records.rows import open_visit, row_of
 from desk.records.sequence import in_sequence, newest_first
 from desk.records.tables import Appliance, CheckResult, Reading, Visit
-from desk.records.visits import acknowledged, checklist_of
 from desk.trade.checklist import Given, Walk, cautions_for, check_answer, walk
 from desk.trade.content import COULD_NOT, Check, Checklist, in_language
 from desk.trade.dangers import empties_the_room

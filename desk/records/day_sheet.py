@@ -13,13 +13,12 @@ from sqlalchemy.orm import Session, aliased
 
 from desk.records.booked_spans import LONGEST, booked_spans, overlaps_among
 from desk.records.danger import is_open, open_without_time
+from desk.records.day_views import DaySheet, DaySheetVisit, Overlap, TechnicianSheet
 from desk.records.days import bounds_of
 from desk.records.lines import address_lines, letterhead_of
 from desk.records.repeated import Repeat, repeated_jobs
 from desk.records.sequence import in_sequence
-from desk.records.snapshots import DaySheet, DaySheetVisit, TechnicianSheet
 from desk.records.tables import Appliance, Customer, CustomerPhone, Person, Premises, Visit
-from desk.records.views import Overlap
 from desk.trade.bookings import Technician, technician_named
 from desk.trade.complaints import complaint_text
 from desk.trade.visit_length import DEFAULT_MINUTES

@@ -14,9 +14,9 @@ from sqlalchemy.orm import Session, aliased
 
 from desk.records.booked_spans import LONGEST, BookedSpan, booked_spans, overlaps_among
 from desk.records.danger import is_open
+from desk.records.day_views import DayList, DayVisit, Overlap, TechnicianDay
 from desk.records.repeated import Repeat, repeated_jobs
 from desk.records.tables import Customer, Person, Premises, Shop, Visit
-from desk.records.views import DayList, DayVisit, Overlap, TechnicianDay
 from desk.trade.complaints import complaint_text
 from desk.wording import say
 

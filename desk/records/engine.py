@@ -20,18 +20,15 @@ from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.orm.exc import StaleDataError
 
 from desk.errors import ConflictError, DeskError, OutageError
-from desk.files.offices import OFFICE_MARK, has_log, make_private, size_of, stands_open
+from desk.files.offices import has_log, make_private, size_of, stands_open
+from desk.records.options import BUSY_MS, WRITES
 from desk.records.where import own_checks_folder
 from desk.wording import message
 
 log = logging.getLogger(__name__)
 
 SQLITE_DRIVER = "sqlcipher3.dbapi2"
-APPLICATION_ID = OFFICE_MARK
 FIXED_WAL_RESET = (3, 51, 3)
-BUSY_MS = 10_000
-WRITES = "drawoff_writes"
-"""Execution option of a connection that is going to write."""
 STILL = "still"
 """Way of opening a file that nobody writes: read, and no file made beside it."""
 OWN_CHECKS = "drawoff_own_checks"

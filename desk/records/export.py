@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import uuid
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from datetime import datetime
-from typing import BinaryIO
 from zoneinfo import ZoneInfo
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
 from desk.files import Output, whole_file
-from desk.records.cells import guard
+from desk.records.cells import write_csv
 from desk.records.office import Office
 from desk.records.sequence import in_sequence
 from desk.records.tables import Appliance, Part, PartUsed, Person, Visit
@@ -63,20 +60,6 @@ def export_visits(office: Office, path: Output) -> int:
     zone = ZoneInfo(office.zone)
     with office.look() as session, whole_file(path) as stream:
         return write_csv(stream, VISIT_COLUMNS, _visit_lines(session, zone))
-
-
-def write_csv(stream: BinaryIO, columns: Iterable[str], lines: Iterable[Iterable[str]]) -> int:
-    """Write a CSV with every cell made harmless; return the number of lines below the header."""
-    text = io.TextIOWrapper(stream, encoding="utf-8", newline="", write_through=True)
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(columns)
-    count = 0
-    for line in lines:
-        writer.writerow([guard(cell) for cell in line])
-        count += 1
-    text.flush()
-    text.detach()
-    return count
 
 
 def _visit_lines(session: Session, zone: ZoneInfo) -> Iterator[tuple[str, ...]]:

@@ -8,7 +8,8 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from desk.records import readings
-from desk.records.snapshots import FillLine, FlowLine, UnitSystem
+from desk.records.measured_snapshots import FillLine, FlowLine
+from desk.records.shop_snapshots import UnitSystem
 from desk.records.tables import Reading
 from desk.trade.flow import Activation, Answer, TimedFlow, Verdict, verdict
 from desk.trade.settle import settle

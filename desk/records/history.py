@@ -12,10 +12,10 @@ from sqlalchemy.orm import Session
 from desk.records import tables
 from desk.records.danger import is_open
 from desk.records.labels import labels_in
+from desk.records.place_views import HistoryLine
 from desk.records.repeated import repeated_jobs
 from desk.records.sequence import in_sequence
 from desk.records.tables import Appliance, Person, Visit
-from desk.records.views import HistoryLine
 from desk.trade.complaints import complaint_text
 from desk.wording import say
 

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal
 
-from desk.records.snapshots import ApplianceLine, Letterhead, PartLine, PremisesLine
+from desk.records.shop_snapshots import ApplianceLine, Letterhead, PremisesLine
+from desk.records.snapshots import PartLine
 from desk.wording import Message
 
 

@@ -7,7 +7,8 @@ from sqlalchemy.orm import Session
 
 from desk.records.sequence import in_sequence
 from desk.records.shop import logo_of, the_shop
-from desk.records.snapshots import ApplianceLine, CustomerLine, Letterhead, PartLine, PremisesLine
+from desk.records.shop_snapshots import ApplianceLine, CustomerLine, Letterhead, PremisesLine
+from desk.records.snapshots import PartLine
 from desk.records.tables import (
     Appliance,
     Customer,

@@ -17,9 +17,9 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError
 from desk.records import readings
 from desk.records.journal import deed_of, keep, withdraw
+from desk.records.measured_snapshots import ChangeLine, EntryLine, FigureLine, MeasurementLine
 from desk.records.moments import Moment, moments_of
 from desk.records.sequence import newest_first
-from desk.records.snapshots import ChangeLine, EntryLine, FigureLine, MeasurementLine
 from desk.records.tables import Reading, ReadingInput, Visit
 from desk.trade.estimates import Estimate, compare
 from desk.trade.measurement import Entered, Figure, Measurement, Outcome

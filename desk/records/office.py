@@ -19,12 +19,13 @@ from sqlalchemy.orm import Session
 from desk.errors import ConflictError, OutageError
 from desk.records import chain, heads, journal, other_desks, tables
 from desk.records.deeds.base import Deed, Look
-from desk.records.engine import WRITES, fold_log, leave_log, make_engine, outages
+from desk.records.engine import fold_log, leave_log, make_engine, outages
 from desk.records.guard import Guard
 from desk.records.identity import Identity
 from desk.records.journal import DESK
 from desk.records.keys import KeyMaker
 from desk.records.opening import hold_new, open_file, open_server
+from desk.records.options import WRITES
 from desk.records.sessions import LookSession, OfficeSession
 from desk.records.tables import Shop
 from desk.records.where import is_url

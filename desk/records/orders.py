@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass
-from datetime import date, datetime
-from typing import Literal
+from datetime import date
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
@@ -14,41 +12,9 @@ from desk.errors import InputError, RuleError
 from desk.records.journal import deed_of, keep, withdraw
 from desk.records.parts import move_stock
 from desk.records.rows import row_of
+from desk.records.shop_views import OrderLine
 from desk.records.tables import Customer, Part, PartOrder, StockMovement, Visit
 from desk.wording import message
-
-type OrderState = Literal["to_order", "ordered", "came"]
-
-
-@dataclass(frozen=True, slots=True)
-class OrderLine:
-    """Pieces that are asked for, and how far that has come.
-
-    Attributes:
-        order_id: None where nobody has asked yet and the shelf is short.
-        visit: number of the visit that waits for them; "" for the shelf.
-        customer: whom that visit is for.
-        goes_on: when the visit that goes on with it is booked; None where it is not.
-    """
-
-    order_id: uuid.UUID | None
-    part_id: uuid.UUID | None
-    number: str
-    name: str
-    pieces: int
-    visit_id: uuid.UUID | None
-    visit: str
-    customer: str
-    ordered_on: date | None
-    came_on: date | None
-    goes_on: datetime | None
-
-    @property
-    def state(self) -> OrderState:
-        """How far it has come."""
-        if self.came_on is not None:
-            return "came"
-        return "to_order" if self.ordered_on is None else "ordered"
 
 
 def ask_for_part(

@@ -17,8 +17,9 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.engine import OWN_CHECKS
-from desk.trade.content import Checklist, Content, load_content
+from desk.trade.content import Checklist, Content
 from desk.trade.content_findings import Finding, Item
+from desk.trade.content_loader import load_content
 from desk.trade.todays_cautions import with_todays_cautions
 
 type Stamp = tuple[tuple[str, int, int, int], ...]

@@ -17,8 +17,8 @@ from sqlalchemy.orm import Session
 
 from desk.errors import InputError
 from desk.files import Output, whole_file
+from desk.records.cells import write_csv
 from desk.records.days import bounds_of
-from desk.records.export import write_csv
 from desk.records.lines import letterhead_of
 from desk.records.parts_used_views import (
     PartsUsed,

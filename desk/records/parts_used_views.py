@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from desk.records.snapshots import Letterhead
+from desk.records.shop_snapshots import Letterhead
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,13 +15,13 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError
+from desk.records.editions import checklist_of
 from desk.records.journal import keep, withdraw
 from desk.records.pictures import Photograph, keep_bytes, sha256_of
 from desk.records.rows import open_visit, row_of
 from desk.records.sequence import in_sequence
 from desk.records.snapshots import PhotographLine
 from desk.records.tables import Attachment, AttachmentBytes, ChangeSet, Visit
-from desk.records.visits import checklist_of
 from desk.trade.content import Checklist, in_language
 from desk.wording import Message, message, say
 

@@ -16,12 +16,19 @@ from desk.errors import InputError
 from desk.records.days import zone_of
 from desk.records.history import history_of
 from desk.records.lines import address_lines, appliance_line, premises_line
-from desk.records.place_views import PAGE, GoneAppliance, PlaceView, TieLine, VisitPage
+from desk.records.place_views import (
+    PAGE,
+    ApplianceCard,
+    GoneAppliance,
+    PlaceView,
+    PremisesCard,
+    TieLine,
+    VisitPage,
+)
 from desk.records.places import details_of
 from desk.records.rows import standing
 from desk.records.sequence import in_sequence
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
-from desk.records.views import ApplianceCard, PremisesCard
 from desk.wording import message
 
 _HOUSE = re.compile(r"\s*(\d*)\s*(.*)")

@@ -1,4 +1,4 @@
-"""What the record shows of one place: its people and appliances, now and before, and its visits."""
+"""What the record of a customer, and of one place, shows: people, appliances and visits."""
 
 from __future__ import annotations
 
@@ -8,8 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # the counter needs none of these to stand
-    from desk.records.snapshots import ApplianceLine
-    from desk.records.views import ApplianceCard, HistoryLine, PremisesCard
+    from desk.records.shop_snapshots import ApplianceLine, CustomerLine, Letterhead, PremisesLine
 
 PAGE = 20
 """So many visits come at a time; more of them come when the list is scrolled to its end."""
@@ -93,3 +92,120 @@ class WithdrawnLine:
     name: str
     into: str
     at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class ApplianceDetails:
+    """An appliance as its nameplate and the office know it; quantities as typed."""
+
+    kind: str
+    sensing_kind: str = "not_known"
+    maker: str = ""
+    model: str = ""
+    serial: str = ""
+    installed: date | None = None
+    warranty_until: date | None = None
+    rated_input: str = ""
+    smallest_input: str = ""
+    activation: str = ""
+    activation_accuracy: str = ""
+    gas_kind: str = ""
+    vent: str = ""
+    cover_seals: str = ""
+    rented_from: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class HistoryLine:
+    """One visit in a dated list, newest first; ``days_since`` is set where it repeats a job.
+
+    ``flow_m3_per_s`` is the last measured flow, left before found; ``danger_open`` holds as long as
+    nobody has written what became of a danger that was reported.
+    """
+
+    visit_id: uuid.UUID
+    number: str
+    day: date
+    state: str
+    ending: str
+    appliance: str
+    complaint: str
+    complaint_text: str
+    words: str
+    cause: str
+    parts: tuple[str, ...]
+    flow_m3_per_s: float | None
+    technician: str
+    continues: str
+    repeats: str
+    days_since: int | None
+    danger_open: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ApplianceCard:
+    """An appliance in a record, with its key, and its details as they were typed.
+
+    ``replaces`` are the numbers of what stood in its place before.
+    """
+
+    appliance_id: uuid.UUID
+    line: ApplianceLine
+    details: ApplianceDetails
+    replaces: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PremisesCard:
+    """Premises in a record, with the appliances that stand there now.
+
+    ``address`` is street, town, region, post code. ``until`` is the day on which the customer's
+    tie to them ended.
+    """
+
+    premises_id: uuid.UUID
+    line: PremisesLine
+    address: tuple[str, str, str, str]
+    role: str
+    appliances: tuple[ApplianceCard, ...]
+    until: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RecordView:
+    """The record that is open at the counter; ``address`` is street, town, region, post code.
+
+    ``history`` is the newest visits, ``more`` whether older ones follow. ``former`` are premises
+    whose tie has ended, ``joined`` the names under which the customer was entered besides, and
+    ``at`` the place that is opened.
+    """
+
+    customer_id: uuid.UUID
+    customer: CustomerLine
+    address: tuple[str, str, str, str]
+    note: str
+    premises: tuple[PremisesCard, ...]
+    history: tuple[HistoryLine, ...]
+    letterhead: Letterhead
+    more: bool = False
+    former: tuple[PremisesCard, ...] = ()
+    joined: tuple[str, ...] = ()
+    at: PlaceView | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One hit of a search.
+
+    ``kind`` is ``customer``, ``premises``, ``appliance`` or ``visit``; ``customer_id`` is the
+    record that opens on it, None where it has none yet.
+    ``near``: not what was typed, but so like it that it may have been meant.
+    """
+
+    kind: str
+    key: uuid.UUID
+    customer_id: uuid.UUID | None
+    title: str
+    detail: str
+    near: bool = False

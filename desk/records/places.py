@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from typing import Any
@@ -14,6 +13,7 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError
 from desk.records.customers import Address
 from desk.records.journal import deed_of, keep
+from desk.records.place_views import ApplianceDetails
 from desk.records.rows import change_fields, row_of, sensible_day, standing
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from desk.records.tables.appliances import APPLIANCE_KINDS
@@ -23,28 +23,6 @@ from desk.trade.cover import COVERS
 from desk.trade.quantities import Kind, Typed, parse
 from desk.trade.sensing import SENSING_KINDS
 from desk.wording import message
-
-
-@dataclass(frozen=True, slots=True)
-class ApplianceDetails:
-    """An appliance as its nameplate and the office know it; quantities as typed."""
-
-    kind: str
-    sensing_kind: str = "not_known"
-    maker: str = ""
-    model: str = ""
-    serial: str = ""
-    installed: date | None = None
-    warranty_until: date | None = None
-    rated_input: str = ""
-    smallest_input: str = ""
-    activation: str = ""
-    activation_accuracy: str = ""
-    gas_kind: str = ""
-    vent: str = ""
-    cover_seals: str = ""
-    rented_from: str = ""
-    note: str = ""
 
 
 def add_premises(

@@ -11,7 +11,6 @@ import sqlalchemy as sa
 from desk.errors import DeskError, InputError, NewerOffice, NotAnOffice, OutageError
 from desk.files.offices import beside, has_log
 from desk.records.engine import (
-    APPLICATION_ID,
     CORRUPT,
     NOT_A_DATABASE,
     as_outage,
@@ -21,6 +20,7 @@ from desk.records.engine import (
     result_code,
     sqlite_driver,
 )
+from desk.records.options import APPLICATION_ID
 from desk.wording import message
 
 SCHEMA = 17

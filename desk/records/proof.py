@@ -11,10 +11,10 @@ from sqlalchemy.orm import Session
 
 from desk.errors import RuleError
 from desk.records.checks import Answered, answered_of
+from desk.records.editions import checklist_of
 from desk.records.readings import inputs_of, readings_of
 from desk.records.shop import thresholds_of
 from desk.records.tables import Appliance, ChangeSet, CheckResult, Reading, Visit
-from desk.records.visits import checklist_of
 from desk.trade.checklist import Walk
 from desk.trade.complaints import PLANNED_SERVICE
 from desk.trade.content import COULD_NOT, Checklist, in_language

@@ -11,10 +11,10 @@ from sqlalchemy.orm import Session
 
 from desk.records.lines import customer_line, letterhead_of
 from desk.records.place_record import opened, premises_meant, premises_of, visits_of
-from desk.records.place_views import PlaceView
+from desk.records.place_views import PlaceView, PremisesCard, RecordView
 from desk.records.rows import standing
+from desk.records.shop_views import PartCard, PersonCard
 from desk.records.tables import Customer, Part, Person, StockMovement
-from desk.records.views import PartCard, PersonCard, PremisesCard, RecordView
 
 
 def record_of(session: Session, customer_id: uuid.UUID, at: uuid.UUID | None = None) -> RecordView:

@@ -11,7 +11,7 @@ from datetime import date
 from sqlalchemy.orm import Session
 
 from desk.files import Output, whole_file
-from desk.records.export import write_csv
+from desk.records.cells import write_csv
 from desk.records.recurrence_views import (
     FleetGroup,
     Histories,

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Literal
 
-from desk.records.snapshots import Letterhead
+from desk.records.shop_snapshots import Letterhead
 from desk.trade.recurrence.histories import Fleet
-from desk.trade.repeated import REPEAT_WITHIN_DAYS
+from desk.trade.recurrence.repeats import REPEAT_WITHIN_DAYS
 from desk.wording import Message
 
 if TYPE_CHECKING:

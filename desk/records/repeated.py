@@ -17,7 +17,7 @@ from desk.records.sequence import in_sequence
 from desk.records.tables import Visit
 from desk.trade.complaints import PLANNED_SERVICE
 from desk.trade.recurrence import Call
-from desk.trade.repeated import repeated_by
+from desk.trade.recurrence.repeats import repeated_by
 
 
 class Repeat(NamedTuple):

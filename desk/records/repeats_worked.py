@@ -34,7 +34,7 @@ from desk.records.repeats_groups import Groups, columns_for, groups_of
 from desk.records.repeats_odd import count_odd
 from desk.records.repeats_rows import Also, Coded, Codes, Flags, Ints, read_visits
 from desk.records.repeats_rules import definitions_of
-from desk.records.snapshots import Letterhead
+from desk.records.shop_snapshots import Letterhead
 from desk.records.tables import Appliance, ChangeSet, Premises, Visit
 from desk.trade.complaints import complaint_text
 from desk.trade.recurrence import repeat_rate

@@ -14,6 +14,7 @@ from sqlalchemy.orm import Session
 from desk.records.begun_before import TOLD_OF_RULES
 from desk.records.charges import charges_of
 from desk.records.checks import Answered, answered_of
+from desk.records.editions import checklist_of
 from desk.records.flows import flow_line
 from desk.records.lines import (
     appliance_line,
@@ -22,26 +23,27 @@ from desk.records.lines import (
     part_line,
     premises_line,
 )
+from desk.records.measured_snapshots import FlowLine, ReadingLine
 from desk.records.measurements import measurements_of
 from desk.records.photographs import photograph_lines
 from desk.records.proof import proof_of
 from desk.records.readings import readings_of
 from desk.records.sequence import in_sequence, newest_first
 from desk.records.shop import thresholds_of
+from desk.records.shop_snapshots import (
+    ApplianceLine,
+    CustomerLine,
+    Letterhead,
+    PersonLine,
+    PremisesLine,
+)
 from desk.records.snapshots import (
     SNAPSHOT_FORMAT,
-    ApplianceLine,
     CauseLine,
     CautionLine,
     CheckLine,
-    CustomerLine,
-    FlowLine,
-    Letterhead,
     MistakeLine,
-    PersonLine,
-    PremisesLine,
     ProofLine,
-    ReadingLine,
     SignatureLine,
     VisitReport,
 )
@@ -60,7 +62,6 @@ from desk.records.tables import (
     Signature,
     Visit,
 )
-from desk.records.visits import checklist_of
 from desk.trade.complaints import complaint_text
 from desk.trade.content import COULD_NOT, Checklist, in_language
 from desk.trade.estimates import Estimate

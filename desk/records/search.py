@@ -15,11 +15,11 @@ from sqlalchemy.orm import Session
 
 from desk.records.danger import MARK, is_open
 from desk.records.fold import fold
+from desk.records.place_views import Found
 from desk.records.search_index import Way, hits, near_hits
 from desk.records.search_rows import APPLIANCES, PEOPLE, PREMISES, VISITS, digits_of
 from desk.records.sequence import newest_first
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises, PremisesLink, Visit
-from desk.records.views import Found
 from desk.trade.complaints import complaint_text
 from desk.wording import say
 

@@ -10,7 +10,7 @@ import sqlalchemy as sa
 from sqlalchemy import event
 
 from desk.errors import ConflictError, InputError, OutageError
-from desk.records.engine import APPLICATION_ID, BUSY_MS, WRITES
+from desk.records.options import APPLICATION_ID, BUSY_MS, WRITES
 from desk.records.where import ADDRESS_FORM
 from desk.wording import Message, message
 

@@ -13,12 +13,14 @@ from desk.records.charges import charging_view
 from desk.records.checks import answered_of
 from desk.records.covers import known_cover
 from desk.records.danger import is_open
+from desk.records.editions import acknowledged, checklist_of
 from desk.records.guidance import Guidance, guidance_of
 from desk.records.half_typed import on_visit, typed_at
 from desk.records.history import history_of
 from desk.records.measurements import card_ids
 from desk.records.orders import orders_of_visit
 from desk.records.photographs import photographs_of
+from desk.records.place_views import HistoryLine
 from desk.records.readings import CIRCUMSTANCES
 from desk.records.reports import report_of
 from desk.records.rows import row_of
@@ -29,8 +31,7 @@ from desk.records.shop import containers_of
 from desk.records.stopping import stop_of
 from desk.records.tables import Part, PartUsed, Person, Reading, StockMovement, Visit
 from desk.records.undo import steps_of, what_was_done
-from desk.records.views import HistoryLine, VisitSheet
-from desk.records.visits import acknowledged, checklist_of
+from desk.records.views import VisitSheet
 from desk.trade.content import Needs
 from desk.trade.cover import COVER_SEALS
 from desk.trade.readings import FLOW, READING_KINDS

@@ -16,6 +16,7 @@ from desk.records.journal import keep, withdraw
 from desk.records.pictures import LARGEST_LOGO, as_png, keep_bytes
 from desk.records.rows import change_fields, row_of
 from desk.records.sequence import newest_first
+from desk.records.shop_views import ContainerCard
 from desk.records.tables import AttachmentBytes, Container, Shop, ShopLogo
 from desk.records.tables.people import PAPER_SIZES, UNIT_SYSTEMS
 from desk.trade.charges import rule_words
@@ -81,16 +82,6 @@ class ShopView:
     ceiling: str
     logo: bytes
     containers: tuple[ContainerCard, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ContainerCard:
-    """A container of the shop, as typed."""
-
-    container_id: uuid.UUID
-    name: str
-    volume: str
-    graduation: str
 
 
 def the_shop(session: Session) -> Shop:

@@ -15,14 +15,9 @@ from desk.errors import OutageError
 from desk.files import write_failure
 from desk.files.offices import beside
 from desk.records import chain, heads
-from desk.records.engine import (
-    STILL,
-    WRITES,
-    make_engine,
-    outages,
-    refuse_emptied,
-)
+from desk.records.engine import STILL, make_engine, outages, refuse_emptied
 from desk.records.guard import Guard
+from desk.records.options import WRITES
 from desk.records.types import Key
 from desk.records.upgrade import free_name, is_whole
 from desk.wording import message

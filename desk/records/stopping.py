@@ -3,35 +3,20 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass
 
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError, RuleError
 from desk.records.checks import Answered, mark_superseded, stopped_at
+from desk.records.editions import checklist_of
 from desk.records.rows import open_visit
 from desk.records.shop import the_shop
 from desk.records.tables import Visit
-from desk.records.visits import checklist_of, finish
+from desk.records.views import Stop
+from desk.records.visits import finish
 from desk.trade.checklist import Walk
-from desk.trade.stopping import FINDINGS, Kind, finding_of, kind_of
+from desk.trade.stopping import FINDINGS, finding_of, kind_of
 from desk.wording import message, say
-
-
-@dataclass(frozen=True, slots=True)
-class Stop:
-    """What the page says that takes the whole sheet; a number that nobody gave is "".
-
-    ``holds``: nobody has said yet that they are out. ``found`` is a key of
-    `desk.trade.stopping.FINDINGS`.
-    """
-
-    holds: bool
-    kind: Kind
-    found: str
-    emergency: str
-    gas_supplier: str
-    shop: str
 
 
 def stop_of(session: Session, visit: Visit, walked: Walk | None) -> Stop | None:

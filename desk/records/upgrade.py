@@ -14,17 +14,9 @@ import sqlalchemy as sa
 from desk import paths
 from desk.errors import OutageError
 from desk.files.offices import beside, make_alike
-from desk.records.engine import (
-    APPLICATION_ID,
-    BUSY,
-    WRITES,
-    file_uri,
-    make_engine,
-    outages,
-    result_code,
-    sqlite_driver,
-)
+from desk.records.engine import BUSY, file_uri, make_engine, outages, result_code, sqlite_driver
 from desk.records.guard import Guard
+from desk.records.options import APPLICATION_ID, WRITES
 from desk.wording import message
 
 INSUFFICIENT_PRIVILEGE = "42501"

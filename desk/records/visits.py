@@ -5,20 +5,18 @@ from __future__ import annotations
 import uuid
 from dataclasses import dataclass, replace
 from datetime import datetime
-from functools import lru_cache
 
-import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.errors import InputError, RuleError
 from desk.records.danger import WAITING, is_open, refuse_while_open
+from desk.records.editions import acknowledged, checklist_of, keep_edition
 from desk.records.journal import deed_of, keep
 from desk.records.own_checks import in_use
 from desk.records.rows import change_fields, open_visit, row_of, sensible_time, standing
 from desk.records.tables import (
     Acknowledgement,
     Appliance,
-    ChecklistEdition,
     Customer,
     Person,
     Premises,
@@ -27,7 +25,6 @@ from desk.records.tables import (
 from desk.records.tables.visits import ENDINGS, LEFT_STATES
 from desk.records.visit_lengths import length_to_book
 from desk.trade.complaints import COMPLAINTS, PLANNED_SERVICE
-from desk.trade.content import Checklist, read_edition
 from desk.wording import message
 
 WRITTEN_DOWN = frozenset(
@@ -259,7 +256,7 @@ def arrive(
             field="checklist",
         )
     visit.checklist = checklist_id
-    visit.edition_id = _keep_edition(
+    visit.edition_id = keep_edition(
         session, used.content.checklists[checklist_id], used.edition(checklist_id)
     )
     visit.started_at = deed_of(session).now()
@@ -270,11 +267,6 @@ def arrive(
     begin_charging(session, visit)
 
 
-@lru_cache(maxsize=8)
-def _read_kept(_edition: str, content: str) -> Checklist:
-    return read_edition(content)
-
-
 def is_waiting(session: Session, visit_id: uuid.UUID) -> bool:
     """Return whether a visit has not begun yet.
 
@@ -282,50 +274,6 @@ def is_waiting(session: Session, visit_id: uuid.UUID) -> bool:
         InputError, RuleError: there is no such visit, or it cannot be worked on.
     """
     return open_visit(session, visit_id).state in WAITING
-
-
-def _keep_edition(session: Session, checklist: Checklist, edition: str) -> uuid.UUID:
-    """Return the kept text of a checklist, keeping it when it is used for the first time."""
-    known = session.scalar(
-        sa.select(ChecklistEdition.id).where(ChecklistEdition.edition == edition)
-    )
-    if known is not None:
-        return known
-    return keep(
-        session,
-        ChecklistEdition(checklist=checklist.id, edition=edition, content=checklist.edition_text),
-    ).id
-
-
-def checklist_of(session: Session, visit: Visit) -> Checklist:
-    """Return the checklist of a visit as it was when the visit began.
-
-    One that is under way and was begun before the safety rules shows the cautions of today.
-
-    Raises:
-        RuleError: the visit has not begun.
-    """
-    if visit.edition_id is None:
-        raise RuleError(message("Visit {number} has not begun yet.", number=visit.number))
-    kept = session.get_one(ChecklistEdition, visit.edition_id)
-    used = in_use(session)
-    if kept.edition == used.edition(kept.checklist):
-        return used.content.checklists[kept.checklist]
-    checklist = _read_kept(kept.edition, kept.content)
-    if checklist.binding or visit.state != "under_way":
-        return checklist
-    return used.cautioned(kept.edition, checklist)
-
-
-def acknowledged(session: Session, visit_id: uuid.UUID) -> set[str]:
-    """Return the cautions that were acknowledged on a visit."""
-    return set(
-        session.scalars(
-            sa.select(Acknowledgement.caution).where(
-                Acknowledgement.visit_id == visit_id, Acknowledgement.withdrawn_at.is_(None)
-            )
-        )
-    )
 
 
 def acknowledge(
@@ -345,7 +293,7 @@ def acknowledge(
     if caution in acknowledged(session, visit.id):
         return
     if visit.state == "under_way" and not checklist.binding:
-        visit.edition_id = _keep_edition(session, checklist, checklist.edition)
+        visit.edition_id = keep_edition(session, checklist, checklist.edition)
     keep(
         session,
         Acknowledgement(

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from graphlib import CycleError, TopologicalSorter
 
 from desk.trade import content_safety
-from desk.trade.checklist import reachable
 from desk.trade.content import Checklist
 from desk.trade.content_findings import Finding, Item, Places
+from desk.trade.content_paths import reachable
 from desk.trade.sensing import SENSING_KINDS
 
 

@@ -12,8 +12,9 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
 
-from desk.trade.checklist import Walk, reachable, walk_said
+from desk.trade.checklist import Walk, walk_said
 from desk.trade.content import BEFORE_THE_REPAIR, Check, Checklist, Needs
+from desk.trade.content_paths import reachable
 from desk.trade.sensing import NOT_KNOWN
 from desk.trade.suspects import Suspect, told_by_priors
 from desk.trade.telling import LIKELIHOOD_FLOOR, open_checks

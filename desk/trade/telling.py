@@ -6,8 +6,8 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import fsum, log2
 
-from desk.trade.checklist import reachable
 from desk.trade.content import BEFORE_THE_REPAIR, DEFAULT, Check, Checklist, Needs
+from desk.trade.content_paths import reachable
 from desk.trade.sensing import NOT_KNOWN
 
 LIKELIHOOD_FLOOR = 1e-9

@@ -20,9 +20,9 @@ from desk.records.where import is_url
 from desk.windows import looks
 from desk.windows.away import Away, Errand
 from desk.windows.busy import Busy
-from desk.windows.enter import EnterPresses
 from desk.windows.failures import Failures
 from desk.windows.geometry import keep_geometry, restore_geometry
+from desk.windows.keys import EnterPresses
 from desk.windows.labels import text_label
 from desk.windows.prompts import Prompts, QtPrompts
 from desk.wording import _, message, say

@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
-from PySide6.QtCore import QObject, QSocketNotifier, Qt, QTimer, Signal
-from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPlainTextEdit
+from PySide6.QtCore import QObject, QSocketNotifier, QTimer, Signal
+from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit
 
 from desk.errors import DeskError, OfficeGone
 from desk.windows.away import Away, Errand, Way
-from desk.wording import _
 
 if TYPE_CHECKING:
     from desk.records.other_desks import Ear, OthersDeed
-    from desk.windows.worker import Desk
 
 log = logging.getLogger(__name__)
 
@@ -28,7 +24,6 @@ AGAIN_MS = 5_000
 """So long after a line was lost it is tried again."""
 QUIET_MS = 1_000
 """A field in which nothing has changed for this long is not being typed in."""
-SHOWN_MS = 60_000
 
 
 class OtherDesks(QObject):
@@ -142,31 +137,3 @@ def _standing() -> tuple[int, str] | None:
     if isinstance(field, QPlainTextEdit):
         return id(field), field.toPlainText()
     return None
-
-
-class OtherDesksNote(QLabel):
-    """Says quietly, for a while, that its window was loaded again for another desk's sake.
-
-    Args:
-        desk: hears the other desks.
-        concerns: whether the window was loaded again for a deed of theirs; for each unless given.
-    """
-
-    def __init__(self, desk: Desk, concerns: Callable[[OthersDeed], bool] | None = None) -> None:
-        super().__init__()
-        self.setObjectName("other_desks")
-        self.setTextFormat(Qt.TextFormat.PlainText)
-        self._desk, self._concerns = desk, concerns
-        self._fade = QTimer(self)
-        self._fade.setSingleShot(True)
-        self._fade.setInterval(SHOWN_MS)
-        self._fade.timeout.connect(self.clear)
-        desk.changed.connect(self._hear)
-
-    def _hear(self, deed: object) -> None:
-        from desk.records.other_desks import OthersDeed
-
-        if isinstance(deed, OthersDeed) and (self._concerns is None or self._concerns(deed)):
-            at = self._desk.now().astimezone(ZoneInfo(self._desk.zone))
-            self.setText(_("changed at another desk, loaded {time}", time=f"{at:%H:%M:%S}"))
-            self._fade.start()

@@ -12,8 +12,9 @@ import numpy as np
 import sqlalchemy as sa
 from numpy.typing import NDArray
 
-from desk.records.engine import WRITES, make_engine
+from desk.records.engine import make_engine
 from desk.records.office import Office
+from desk.records.options import WRITES
 from desk.records.tables import ChangeSet, map_all
 from tests.conftest import SHOP
 

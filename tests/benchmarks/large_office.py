@@ -10,7 +10,8 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from desk.records.engine import WRITES, make_engine
+from desk.records.engine import make_engine
+from desk.records.options import WRITES
 from desk.records.search_rows import rebuild
 from desk.records.tables import map_all
 from sample_db.build import build

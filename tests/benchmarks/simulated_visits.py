@@ -47,8 +47,9 @@ from math import exp, log
 
 import numpy as np
 
-from desk.trade.checklist import Given, reachable, walk
+from desk.trade.checklist import Given, walk
 from desk.trade.content import BEFORE_THE_REPAIR, Check, Checklist
+from desk.trade.content_paths import reachable
 from desk.trade.kind_evidence import kind_answer, kind_check, with_kind
 from desk.trade.mending import mend_now
 from desk.trade.suspects import (

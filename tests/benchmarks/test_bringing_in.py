@@ -17,11 +17,12 @@ import pytest
 from desk.errors import OutageError
 from desk.records.customers import add_customer
 from desk.records.deeds.undoing import DoAgain, TakeBack
-from desk.records.engine import BUSY_MS, sqlite_driver
+from desk.records.engine import sqlite_driver
 from desk.records.exchange.customer_fields import check_rows, matched
 from desk.records.exchange.customers import StageCustomers, TakeCustomersOver, read_customers
 from desk.records.keys import KeyMaker
 from desk.records.office import Office
+from desk.records.options import BUSY_MS
 from desk.wording import message
 
 CUSTOMERS = 100_000

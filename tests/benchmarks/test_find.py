@@ -18,9 +18,10 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from sqlalchemy.orm import Session
 
-from desk.records.engine import WRITES, file_uri, make_engine, sqlite_driver
+from desk.records.engine import file_uri, make_engine, sqlite_driver
 from desk.records.fold import fold
 from desk.records.office import Office
+from desk.records.options import WRITES
 from desk.records.search import search
 from desk.records.search_index import CANDIDATES, SURE, Way, hits, match_string
 from desk.records.search_rows import PEOPLE, SEARCH_TEXT, SPAN, VISITS

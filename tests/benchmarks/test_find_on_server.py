@@ -16,9 +16,10 @@ import sqlalchemy as sa
 from pytestqt.qtbot import QtBot
 from sqlalchemy.orm import Session
 
-from desk.records.engine import WRITES, make_engine
+from desk.records.engine import make_engine
 from desk.records.fold import fold
 from desk.records.office import Office
+from desk.records.options import WRITES
 from desk.records.search import search
 from desk.records.search_index import CANDIDATES, SURE, TRIGRAM, Way, hits, words_query
 from desk.records.search_rows import PEOPLE, SEARCH_TEXT, SPAN, VISITS

@@ -8,7 +8,8 @@ from itertools import permutations
 
 import pytest
 
-from desk.trade.content import Checklist, load_content
+from desk.trade.content import Checklist
+from desk.trade.content_loader import load_content
 from desk.trade.contradictions import contradiction
 from desk.trade.kind_evidence import kind_check
 from desk.trade.suspects import expected_minutes, next_check, shares_before

@@ -176,7 +176,7 @@ def test_a_file_that_is_not_there_is_a_slip_of_the_person(
 def test_an_older_office_is_checked_as_it_will_be_and_stays_old(place: Path, said: Check) -> None:
     from alembic import command
 
-    from desk.records.engine import WRITES
+    from desk.records.options import WRITES
     from desk.records.upgrade import alembic_config
 
     engine = make_engine(place, migrating=True)

@@ -11,7 +11,7 @@ import uuid
 from itertools import count
 from pathlib import Path
 
-from desk.records import checks, visits
+from desk.records import checks, editions
 from desk.records.checks import latest, results_of
 from desk.records.office import Office
 from desk.records.tables import Visit
@@ -24,7 +24,7 @@ def main(place: str, visit_id: str) -> None:
     visit = uuid.UUID(visit_id)
     with Office.open(Path(place)) as office:
         with office.look() as session:
-            checklist = visits.checklist_of(session, session.get_one(Visit, visit))
+            checklist = editions.checklist_of(session, session.get_one(Visit, visit))
         check = checklist.check("what_happens")  # it carries no serious caution
         for turn in count():
             answer = check.answers[turn % len(check.answers)].id

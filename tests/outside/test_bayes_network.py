@@ -13,7 +13,8 @@ from collections.abc import Mapping
 
 import pytest
 
-from desk.trade.content import Checklist, load_content
+from desk.trade.content import Checklist
+from desk.trade.content_loader import load_content
 from desk.trade.kind_evidence import kind_answer, kind_check
 from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
 from desk.trade.suspects import posterior

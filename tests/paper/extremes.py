@@ -11,16 +11,8 @@ from unicodedata import normalize
 
 from PIL import Image, ImageDraw
 
-from desk.records.snapshots import (
-    CustomerLine,
-    PaperSize,
-    PartLine,
-    PersonLine,
-    PhotographLine,
-    SignatureLine,
-    UnitSystem,
-    VisitReport,
-)
+from desk.records.shop_snapshots import CustomerLine, PaperSize, PersonLine, UnitSystem
+from desk.records.snapshots import PartLine, PhotographLine, SignatureLine, VisitReport
 from desk.wording import Message, message
 from tests.paper.snapshots import at, bare_report, full_report, signature_picture
 

@@ -15,7 +15,8 @@ from desk.records.life_views import (
     LifeTotals,
     LifeVisit,
 )
-from desk.records.snapshots import PaperSize, PartLine, UnitSystem
+from desk.records.shop_snapshots import PaperSize, UnitSystem
+from desk.records.snapshots import PartLine
 from desk.wording import message
 from tests.paper.extremes import HOSTILE, SENTENCE
 from tests.paper.snapshots import full_report, letterhead

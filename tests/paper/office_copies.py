@@ -6,8 +6,10 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from desk.records.measured_snapshots import FillLine
 from desk.records.office_copy_views import DoneLine, GivenAnswer, OfficeCopy, RevisionLine
-from desk.records.snapshots import FillLine, PaperSize, Printout, UnitSystem, VisitReport
+from desk.records.shop_snapshots import PaperSize, UnitSystem
+from desk.records.snapshots import Printout, VisitReport
 from tests.paper.extremes import EXTREMES, HOSTILE, SENTENCE
 from tests.paper.snapshots import FINGERPRINT, SEALED_AT, bare_report, full_report
 from tests.paper.used_parts import GASKET, IN_WORDS, SENSOR

@@ -9,6 +9,15 @@ from datetime import UTC, date, datetime, timedelta
 
 from PIL import Image, ImageDraw
 
+from desk.records.measured_snapshots import (
+    ChangeLine,
+    EntryLine,
+    FigureLine,
+    FillLine,
+    FlowLine,
+    MeasurementLine,
+    ReadingLine,
+)
 from desk.records.recurrence_views import (
     RepeatChoice,
     RepeatRow,
@@ -16,27 +25,22 @@ from desk.records.recurrence_views import (
     RepeatVisit,
     VisitsBehind,
 )
-from desk.records.snapshots import (
+from desk.records.shop_snapshots import (
     ApplianceLine,
-    CauseLine,
-    CautionLine,
-    ChangeLine,
-    CheckLine,
     CustomerLine,
-    EntryLine,
-    FigureLine,
-    FillLine,
-    FlowLine,
     Letterhead,
-    MeasurementLine,
     PaperSize,
-    PartLine,
     PersonLine,
     PremisesLine,
-    ProofLine,
-    ReadingLine,
-    SignatureLine,
     UnitSystem,
+)
+from desk.records.snapshots import (
+    CauseLine,
+    CautionLine,
+    CheckLine,
+    PartLine,
+    ProofLine,
+    SignatureLine,
     VisitReport,
 )
 from desk.trade.proof import PROOF_LABELS

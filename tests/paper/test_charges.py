@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from desk.paper.service_report import service_report
-from desk.records.snapshots import PaperSize
+from desk.records.shop_snapshots import PaperSize
 from desk.trade.charges import ChargingRule, Item, Tax
 from desk.wording import say
 from tests.paper.charged import (

@@ -9,7 +9,7 @@ import pytest
 from desk.paper.repeat_summary import in_words
 from desk.paper.repeat_summary import repeat_summary as pages
 from desk.records.recurrence_views import RepeatSummary, VisitsBehind
-from desk.records.snapshots import PaperSize
+from desk.records.shop_snapshots import PaperSize
 from tests.paper import reading_back
 from tests.paper.reading_back import bare, pages_of, text_of
 from tests.paper.snapshots import all_behind, full_summary, repeat_row, visits_behind

@@ -13,7 +13,7 @@ from desk.records.parts_used_views import (
     TechnicianTally,
     UsedPart,
 )
-from desk.records.snapshots import PaperSize, UnitSystem
+from desk.records.shop_snapshots import PaperSize, UnitSystem
 from tests.paper.extremes import CYRILLIC, GREEK, HOSTILE, POLISH, SENTENCE, VIETNAMESE
 from tests.paper.snapshots import letterhead
 

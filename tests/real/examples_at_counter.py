@@ -109,7 +109,7 @@ def _mend_premises(_office: Office, keys: Keys) -> Any:
 @at_counter("entering.AddAppliance", "counter.SeeRecord")
 def _add_appliance(_office: Office, keys: Keys) -> Any:
     from desk.records.deeds.entering import AddAppliance
-    from desk.records.places import ApplianceDetails
+    from desk.records.place_views import ApplianceDetails
 
     return AddAppliance(keys["premises"], ApplianceDetails("storage_heater", maker="Invented"))
 
@@ -117,7 +117,7 @@ def _add_appliance(_office: Office, keys: Keys) -> Any:
 @at_counter("entering.MendAppliance", "counter.SeeRecord")
 def _mend_appliance(_office: Office, keys: Keys) -> Any:
     from desk.records.deeds.entering import MendAppliance
-    from desk.records.places import ApplianceDetails
+    from desk.records.place_views import ApplianceDetails
 
     return MendAppliance(
         keys["appliance"],

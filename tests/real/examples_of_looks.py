@@ -245,14 +245,14 @@ def _see_small(_office: Office, keys: Keys) -> Any:
 
 @look("printing.SeeReportBatch", "visit.Finish")
 def _see_report_batch(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.printing import SeeReportBatch
+    from desk.records.deeds.documents import SeeReportBatch
 
     return SeeReportBatch(DAY, DAY)
 
 
 @look("printing.PrintEach", "visit.Finish", shows=False)
 def _print_each(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.printing import PrintEach
+    from desk.records.deeds.documents import PrintEach
 
     printed: list[object] = []
     return PrintEach((keys["sealed"], keys["finished"]), printed.append, _watch)

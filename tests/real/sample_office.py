@@ -14,7 +14,7 @@ from desk.records.deeds import visit as on_visit
 from desk.records.exchange.parts import import_parts
 from desk.records.office import Office
 from desk.records.pictures import photograph_of
-from desk.records.places import ApplianceDetails
+from desk.records.place_views import ApplianceDetails
 from desk.records.readings import FlowSetup
 from desk.records.visits import CallDetails
 from desk.trade.checklist import Given

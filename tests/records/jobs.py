@@ -9,7 +9,7 @@ from datetime import timedelta
 
 from sqlalchemy.orm import Session
 
-from desk.records import checks, customers, places, visits
+from desk.records import checks, customers, editions, place_views, places, visits
 from desk.records.office import Office
 from desk.records.tables import Visit
 from desk.trade.checklist import Given, Walk
@@ -58,7 +58,7 @@ class Job:
         """Acknowledge the cautions of a check and answer it, a minute later."""
         self.clock.pass_minutes(1)
         with self.office.deed(DEED) as session:
-            checklist = visits.checklist_of(session, session.get_one(Visit, self.visit))
+            checklist = editions.checklist_of(session, session.get_one(Visit, self.visit))
             for caution in checklist.check(check).cautions:
                 visits.acknowledge(session, self.visit, caution)
             return checks.record_answer(
@@ -70,7 +70,7 @@ class Job:
         walked = self.standing()
         while walked.next is not None:
             with self.office.look() as session:
-                checklist = visits.checklist_of(session, session.get_one(Visit, self.visit))
+                checklist = editions.checklist_of(session, session.get_one(Visit, self.visit))
             check = checklist.check(walked.next)
             walked = self.answer(check.id, answers.get(check.id, check.answers[otherwise].id))
         return walked
@@ -105,7 +105,7 @@ def take_job(
         appliance = places.add_appliance(
             session,
             premises,
-            places.ApplianceDetails(
+            place_views.ApplianceDetails(
                 "combination_boiler",
                 sensing_kind=sensing_kind,
                 maker="Invented",

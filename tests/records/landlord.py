@@ -6,7 +6,7 @@ import uuid
 from dataclasses import dataclass
 from datetime import timedelta
 
-from desk.records import customers, places
+from desk.records import customers, place_views, places
 from desk.records.journal import keep
 from desk.records.office import Office
 from desk.records.tables import PartUsed, Reading, Visit
@@ -51,7 +51,7 @@ def enter_estate(
             there.append(place)
             places.link_customer(session, place, customer, "owner")
             for _turn in range(appliances):
-                details = places.ApplianceDetails("combination_boiler", model="Kestle 24")
+                details = place_views.ApplianceDetails("combination_boiler", model="Kestle 24")
                 units.append(places.add_appliance(session, place, details))
             session.flush()
         for place, unit in enumerate(units):

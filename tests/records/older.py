@@ -7,7 +7,8 @@ from pathlib import Path
 from alembic import command
 
 from desk.records import heads, upgrade
-from desk.records.engine import WRITES, make_engine
+from desk.records.engine import make_engine
+from desk.records.options import WRITES
 from desk.records.probe import SCHEMA
 
 

@@ -11,6 +11,14 @@ from pathlib import Path
 from typing import Any
 
 from desk.records import snapshots
+from desk.records.measured_snapshots import ChangeLine, FillLine, FlowLine, ReadingLine
+from desk.records.shop_snapshots import (
+    ApplianceLine,
+    CustomerLine,
+    Letterhead,
+    PersonLine,
+    PremisesLine,
+)
 from desk.wording import Message
 
 FINGERPRINTS = {
@@ -55,22 +63,22 @@ def fields_of(format_: int) -> dict[str, Any]:
         "state": "sealed",
         "ending": "mended",
         "continues": "",
-        "letterhead": snapshots.Letterhead(
+        "letterhead": Letterhead(
             name="Larkmoor Heating", address=("4 Quay Lane", "Larkmoor"), phone="(212) 555-0100",
             email="", licence="Invented licence 0001", zone="America/New_York", system="us",
             paper="letter", language="en", logo=b"\x89PNG\xfb\xff",
         ),
-        "customer": snapshots.CustomerLine("Łucja Quill ☂", ("9 Weir Street",), ("555-0142",), ()),
-        "premises": snapshots.PremisesLine(
+        "customer": CustomerLine("Łucja Quill ☂", ("9 Weir Street",), ("555-0142",), ()),
+        "premises": PremisesLine(
             ("9 Weir Street",), "Key at No. 9", "Upper town", "mains", "gas", **_place(format_)
         ),
-        "appliance": snapshots.ApplianceLine(
+        "appliance": ApplianceLine(
             number="A-1", kind="combination_boiler", sensing_kind="reed_float", maker="Invented",
             model="Kestle 24", serial="K24-0311", installed=date(2019, 5, 2), warranty_until=None,
             rated_input_w=24_000.0, smallest_input_w=None, activation_flow_m3_per_s=3.15e-05,
             activation_flow_typed="0.5 gpm", gas_kind="", vent="", rented_from="",
         ),
-        "technician": snapshots.PersonLine("Ann Poole", "Journeyman (invented)", "L-0007"),
+        "technician": PersonLine("Ann Poole", "Journeyman (invented)", "L-0007"),
         "complaint": "no_response",
         "complaint_text": Message("No hot water"),
         "complaint_words": "None since last night.",
@@ -91,7 +99,7 @@ def fields_of(format_: int) -> dict[str, Any]:
         ),
         "flows": (_flow(),),
         "readings": (
-            snapshots.ReadingLine(
+            ReadingLine(
                 when="left", kind="co_in_room", label=Message("CO in the room"), typed="0 ppm",
                 si_value=0.0, quantity="fraction", standard_uncertainty_si=None,
                 instrument="Monitor 3", calibrated_until=date(2027, 12, 3), note="", taken_at=_DAY,
@@ -112,7 +120,7 @@ def fields_of(format_: int) -> dict[str, Any]:
         "zone": "America/New_York",
         "measurements": (),
         "changes": (
-            snapshots.ChangeLine(
+            ChangeLine(
                 kind="flow", figure="flow", outlet="Bath", label=Message("Flow"),
                 quantity="volume_rate", trend="improved", sentence=Message("More."),
                 difference_si=1e-05, expanded_uncertainty_si=2.5e-06,
@@ -146,13 +154,13 @@ def _place(format_: int) -> dict[str, Any]:
     }
 
 
-def _flow() -> snapshots.FlowLine:
-    return snapshots.FlowLine(
+def _flow() -> FlowLine:
+    return FlowLine(
         when="found", outlet="Bath", method="volume", container_typed="10 L",
         graduation_typed="0.5 L", timing_typed="0.3 s",
         fills=(
-            snapshots.FillLine(1, "38.2 s", 38.2, None, "", struck=False, struck_reason=""),
-            snapshots.FillLine(2, "0:12", 12.0, None, "", struck=True, struck_reason="slipped"),
+            FillLine(1, "38.2 s", 38.2, None, "", struck=False, struck_reason=""),
+            FillLine(2, "0:12", 12.0, None, "", struck=True, struck_reason="slipped"),
         ),
         flow_m3_per_s=0.0002617801047120419, standard_uncertainty_m3_per_s=1e-06,
         expanded_uncertainty_m3_per_s=1.959963984540054e-06, coverage_factor=1.959963984540054,

@@ -13,8 +13,9 @@ from desk.records.deeds.entering import AddPart
 from desk.records.deeds.photographs import AddPhotographs, DescribePhotograph, MovePhotograph
 from desk.records.deeds.shop import MendShop
 from desk.records.deeds.visit import Finish, Seal, SetCause, Sign, UsePart, WriteDown
-from desk.records.engine import WRITES, make_engine
+from desk.records.engine import make_engine
 from desk.records.office import Office
+from desk.records.options import WRITES
 from desk.records.photographs import Shows
 from desk.records.pictures import photograph_of
 from desk.wording import say

@@ -15,7 +15,7 @@ from desk.records.deeds.documents import SeeApplianceHistory
 from desk.records.deeds.entering import AddAppliance
 from desk.records.life_views import ApplianceHistory
 from desk.records.office import Office
-from desk.records.places import ApplianceDetails
+from desk.records.place_views import ApplianceDetails
 from desk.records.readings import FlowSetup
 from desk.records.reports import report_of
 from desk.records.tables import Appliance, Visit

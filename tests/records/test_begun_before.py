@@ -16,7 +16,7 @@ from desk.records.snapshots import VisitReport
 from desk.records.tables import SealedRevision, Visit
 from desk.records.views import VisitSheet
 from desk.trade.checklist import Given, cautions_for
-from desk.trade.content import load_content
+from desk.trade.content_loader import load_content
 from desk.trade.todays_cautions import first_id
 from tests.conftest import StillClock
 from tests.records.earlier import EARLIER_WORDS, GIVEN, WORDED_SINCE, begin_before, earlier_list

@@ -12,11 +12,11 @@ import sqlalchemy as sa
 
 from desk.records import customers, visits
 from desk.records.booking_read_back import booking_read_back
+from desk.records.day_views import DayList, DayVisit
 from desk.records.days import day_list
 from desk.records.deeds.counter import Book
 from desk.records.office import Office
 from desk.records.tables import Visit
-from desk.records.views import DayList, DayVisit
 from desk.trade.visit_length import UsualLength
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job

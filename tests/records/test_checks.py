@@ -6,14 +6,14 @@ import pytest
 import sqlalchemy as sa
 
 from desk.errors import InputError, RuleError
-from desk.records import checks, visits
+from desk.records import checks, editions, visits
 from desk.records.checks import results_of
 from desk.records.deeds import visit as deeds
 from desk.records.office import Office
 from desk.records.reports import report_of
 from desk.records.tables import Appliance, ChecklistEdition, CheckResult, Reading, Visit
 from desk.trade.checklist import COULD_NOT, Given, cautions_for
-from desk.trade.content import load_content
+from desk.trade.content_loader import load_content
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, begin_job, take_job
 
@@ -178,7 +178,7 @@ def test_an_old_visit_walks_its_own_edition(office: Office, clock: StillClock) -
             )
         )
     with office.look() as session:
-        checklist = visits.checklist_of(session, session.get_one(Visit, job.visit))
+        checklist = editions.checklist_of(session, session.get_one(Visit, job.visit))
     assert checklist is not CHECKLIST
     assert checklist.checks.keys() == CHECKLIST.checks.keys()
     assert job.answer(START, CHECKLIST.check(START).answers[0].id).path

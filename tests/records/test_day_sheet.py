@@ -11,8 +11,8 @@ import pytest
 from desk.errors import InputError
 from desk.records import customers, visits
 from desk.records.day_sheet import day_sheet
+from desk.records.day_views import DaySheet
 from desk.records.office import Office
-from desk.records.snapshots import DaySheet
 from desk.records.tables import Premises, Visit
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job

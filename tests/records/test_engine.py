@@ -9,8 +9,9 @@ import sqlalchemy as sa
 
 from desk.errors import OutageError
 from desk.records import engine
-from desk.records.engine import WRITES, make_engine, outages, pragmas, sqlite_driver
+from desk.records.engine import make_engine, outages, pragmas, sqlite_driver
 from desk.records.office import Office
+from desk.records.options import WRITES
 from desk.records.tables import Person
 from desk.wording import message
 from tests.conftest import SideDoors

@@ -16,7 +16,7 @@ from desk.records.deeds.entering import MendCustomer, TakeCall
 from desk.records.deeds.undoing import DoAgain, TakeBack
 from desk.records.deeds.visit import Undo, WriteDown
 from desk.records.office import Office
-from desk.records.places import ApplianceDetails
+from desk.records.place_views import ApplianceDetails
 from desk.records.tables import (
     Appliance,
     Change,

@@ -14,16 +14,16 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from desk.errors import InputError
-from desk.records import customers, joining, orders, parts, places, record, visits
+from desk.records import customers, joining, orders, parts, place_views, places, record, visits
 from desk.records.deeds.undoing import DoAgain, TakeBack
 from desk.records.exchange.appliances import COLUMNS as APPLIANCES
 from desk.records.exchange.appliances import export_appliances, import_appliances
 from desk.records.exchange.columns import Columns
 from desk.records.exchange.customers import export_customers
+from desk.records.exchange.intake import Imported
 from desk.records.exchange.parts import COLUMNS as PARTS
 from desk.records.exchange.parts import export_parts, import_parts
 from desk.records.exchange.published_columns import metadata, published_metadata
-from desk.records.exchange.staging import Imported
 from desk.records.exchange.visits import COLUMNS as VISITS
 from desk.records.exchange.visits import import_visits
 from desk.records.export import export_visits
@@ -435,7 +435,7 @@ def test_the_number_of_an_appliance_that_was_joined_leads_to_the_one_that_stays(
     office: Office, history: Take, job: Job
 ) -> None:
     with office.deed(DEED) as session:
-        twice = places.add_appliance(session, job.premises, places.ApplianceDetails("other"))
+        twice = places.add_appliance(session, job.premises, place_views.ApplianceDetails("other"))
         session.flush()
         joining.join_appliances(session, twice, job.appliance)
     assert _counts(history(TWO.replace("A-H0001", "A-H0002"))) == (2, 0, 0)

@@ -18,14 +18,15 @@ from hypothesis import strategies as st
 from desk.errors import DeskError, OutageError
 from desk.records import visits
 from desk.records.deeds.visit import Finish, Seal, SetCause, Sign, TakeUpAgain, Undo, WriteDown
-from desk.records.engine import WRITES, make_engine
+from desk.records.engine import make_engine
 from desk.records.jobs import gather_jobs
 from desk.records.learning import NOTHING_WRONG, Lesson, Lessons, count_lessons, model_of
 from desk.records.lessons_kept import lessons_of
 from desk.records.office import Office
+from desk.records.options import WRITES
 from desk.records.sheet import sheet_of
 from desk.records.tables import Appliance, Visit
-from desk.trade.content import load_content
+from desk.trade.content_loader import load_content
 from desk.trade.priors import Scope
 from desk.trade.suspects import posterior
 from desk.wording import say

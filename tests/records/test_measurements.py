@@ -11,10 +11,11 @@ import sqlalchemy as sa
 
 from desk.errors import InputError, RuleError
 from desk.records import measurements, places, readings, sealing, undo, visits
+from desk.records.measured_snapshots import MeasurementLine
 from desk.records.office import Office
 from desk.records.readings import FlowSetup, TakenWith
 from desk.records.reports import report_of
-from desk.records.snapshots import MeasurementLine, VisitReport
+from desk.records.snapshots import VisitReport
 from desk.records.tables import Appliance, Premises, Visit
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job

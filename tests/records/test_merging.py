@@ -25,7 +25,7 @@ from desk.records.deeds.shop import (
 )
 from desk.records.merging import merged
 from desk.records.office import TRIES, Office
-from desk.records.places import ApplianceDetails
+from desk.records.place_views import ApplianceDetails
 from desk.records.rows import row_of
 from desk.records.tables import Appliance, Customer, Part, Premises
 from desk.wording import Message, message

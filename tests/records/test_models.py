@@ -5,7 +5,7 @@ from __future__ import annotations
 from desk.records.deeds.entering import AddAppliance
 from desk.records.deeds.lists import SeeModel
 from desk.records.office import Office
-from desk.records.places import ApplianceDetails
+from desk.records.place_views import ApplianceDetails
 from tests.conftest import StillClock
 from tests.records.jobs import take_job
 

@@ -10,7 +10,7 @@ import pytest
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records import checks, parts, readings, sealing, undo, visits
+from desk.records import checks, editions, parts, readings, sealing, undo, visits
 from desk.records.deeds.documents import SeeOfficeCopy
 from desk.records.office import Office
 from desk.records.office_copy_views import OfficeCopy
@@ -56,9 +56,8 @@ def test_an_answer_that_was_taken_back_is_no_answer_but_its_deed_is_told(
     office: Office, job: Job
 ) -> None:
     with deed(job) as session:
-        for caution in (
-            visits.checklist_of(session, session.get_one(Visit, job.visit)).check("danger").cautions
-        ):
+        checklist = editions.checklist_of(session, session.get_one(Visit, job.visit))
+        for caution in checklist.check("danger").cautions:
             visits.acknowledge(session, job.visit, caution)
     with deed(job, message("Check answered")) as session:
         checks.record_answer(session, job.visit, "danger", Given("none"))

@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from desk.errors import RuleError
-from desk.records import models, places, readings, visits
+from desk.records import models, place_views, places, readings, visits
 from desk.records.charges import charging_of
 from desk.records.checks import results_of
 from desk.records.covers import known_cover
@@ -28,7 +28,7 @@ from desk.records.search import search
 from desk.records.second_look import continued_by
 from desk.records.tables import Appliance, ChecklistEdition, Visit
 from desk.trade.checklist import Given
-from desk.trade.content import load_content
+from desk.trade.content_loader import load_content
 from tests.conftest import StillClock
 from tests.photographs import noise
 from tests.records.jobs import DEED, Job, begin_job
@@ -151,7 +151,7 @@ def test_the_newest_of_a_model_tells_what_is_usual_and_how_its_cover_is(
 ) -> None:
     for at, activation in zip(late, ("0.6 gpm", "0.7 gpm", "0.8 gpm"), strict=True):
         with at.deed(DEED) as session:
-            details = places.ApplianceDetails(
+            details = place_views.ApplianceDetails(
                 "combination_boiler",
                 maker="Invented",
                 model="Kestle 24",

@@ -11,9 +11,10 @@ from alembic import command
 
 from desk.records import heads, upgrade
 from desk.records.deeds.visit import Redo, SeeVisit, Undo
-from desk.records.engine import WRITES, make_engine
+from desk.records.engine import make_engine
 from desk.records.exchange.everything import export_everything
 from desk.records.office import Office
+from desk.records.options import WRITES
 from desk.records.reports import report_of
 from desk.records.snapshots import VisitReport
 from desk.records.tables import ChangeSet, Visit

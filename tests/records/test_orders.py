@@ -13,8 +13,8 @@ from desk.records.deeds.orders import AskForPart, OrderPart, PartCame, SeeOrders
 from desk.records.deeds.undoing import DoAgain, TakeBack
 from desk.records.deeds.visit import Arrive, Finish, OrderForVisit, SetCause, UsePart, WriteDown
 from desk.records.office import Office
-from desk.records.orders import OrderLine
 from desk.records.second_look import ask_for_second_look
+from desk.records.shop_views import OrderLine
 from desk.wording import message
 from tests.conftest import StillClock
 from tests.records.jobs import REASONS, Job, begin_job

@@ -21,7 +21,7 @@ from desk.records.deeds.counter import Find, SeeRecord
 from desk.records.deeds.entering import CallOff
 from desk.records.deeds.undoing import TakeBack
 from desk.records.office import Office
-from desk.records.places import ApplianceDetails
+from desk.records.place_views import ApplianceDetails
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from tests.conftest import StillClock
 from tests.records.jobs import take_job

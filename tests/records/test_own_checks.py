@@ -7,14 +7,15 @@ from pathlib import Path
 import pytest
 
 from desk.paper.service_report import service_report
-from desk.records import visits
+from desk.records import editions, visits
 from desk.records.labels import labels_in
 from desk.records.office import Office
 from desk.records.own_checks import InUse, folder_of, in_use, trouble_of
 from desk.records.reports import report_of
 from desk.records.tables import Visit
 from desk.records.where import own_checks_folder
-from desk.trade.content import Checklist, load_content
+from desk.trade.content import Checklist
+from desk.trade.content_loader import load_content
 from desk.wording import say
 from tests.conftest import StillClock
 from tests.paper.reading_back import bare, text_of
@@ -38,7 +39,7 @@ def used(office: Office) -> InUse:
 
 def list_of(job: Job) -> Checklist:
     with job.office.look() as session:
-        return visits.checklist_of(session, session.get_one(Visit, job.visit))
+        return editions.checklist_of(session, session.get_one(Visit, job.visit))
 
 
 def report(job: Job) -> str:

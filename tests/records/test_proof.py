@@ -8,7 +8,7 @@ import pytest
 import sqlalchemy as sa
 
 from desk.errors import RuleError
-from desk.records import places, readings, sealing, visits
+from desk.records import place_views, places, readings, sealing, visits
 from desk.records.deeds import visit as deeds
 from desk.records.office import Office
 from desk.records.proof import proof_of
@@ -130,7 +130,7 @@ def test_an_appliance_that_says_which_gas_it_burns_owes_carbon_monoxide(
     job = take_job(office, clock)
     with office.deed(DEED) as session:
         key = places.add_appliance(
-            session, job.premises, places.ApplianceDetails("storage_heater", gas_kind="oil")
+            session, job.premises, place_views.ApplianceDetails("storage_heater", gas_kind="oil")
         )
         session.get_one(Visit, job.visit).appliance_id = key
     with office.deed(DEED) as session:

@@ -9,10 +9,11 @@ import sqlalchemy as sa
 
 from desk.errors import InputError, RuleError
 from desk.records import parts, readings, visits
+from desk.records.measured_snapshots import FlowLine, ReadingLine
 from desk.records.office import Office
 from desk.records.readings import FlowSetup
 from desk.records.reports import report_of
-from desk.records.snapshots import FlowLine, ReadingLine, VisitReport
+from desk.records.snapshots import VisitReport
 from desk.records.tables import Reading, Visit
 from desk.trade.thresholds import USUAL_ACTIVATION
 from tests.conftest import StillClock

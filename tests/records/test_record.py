@@ -17,8 +17,7 @@ from desk.records.deeds.belonging import (
 from desk.records.deeds.counter import SeeRecord, SeeVisits
 from desk.records.deeds.entering import AddAppliance
 from desk.records.office import Office
-from desk.records.place_views import PAGE, PlaceView
-from desk.records.places import ApplianceDetails
+from desk.records.place_views import PAGE, ApplianceDetails, PlaceView
 from desk.records.tables import PremisesLink
 from tests.conftest import StillClock
 from tests.records.jobs import Job, take_job

@@ -12,9 +12,9 @@ import pytest
 import sqlalchemy as sa
 
 from desk.errors import InputError
-from desk.records.engine import WRITES
 from desk.records.journal import keep
 from desk.records.office import Office
+from desk.records.options import WRITES
 from desk.records.recurrence_views import RepeatChoice, RepeatSummary
 from desk.records.repeats import (
     GROUPS,

@@ -9,8 +9,8 @@ from desk.errors import InputError, RuleError
 from desk.records import checks, sealing, shop, visits
 from desk.records.deeds import visit as deeds
 from desk.records.office import Office
-from desk.records.stopping import Stop
 from desk.records.tables import Change, CheckResult
+from desk.records.views import Stop
 from desk.trade.checklist import Given
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job

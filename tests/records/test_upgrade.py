@@ -14,8 +14,9 @@ from alembic.script import ScriptDirectory
 from desk import paths
 from desk.errors import OutageError
 from desk.records import upgrade
-from desk.records.engine import APPLICATION_ID, WRITES, make_engine
+from desk.records.engine import make_engine
 from desk.records.office import Office
+from desk.records.options import APPLICATION_ID, WRITES
 from desk.records.probe import SCHEMA
 from desk.records.tables import map_all, table_names
 from tests.conftest import StillClock

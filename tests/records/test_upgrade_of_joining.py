@@ -8,8 +8,9 @@ import sqlalchemy as sa
 from alembic import command
 
 from desk.records import heads, upgrade
-from desk.records.engine import WRITES, make_engine
+from desk.records.engine import make_engine
 from desk.records.office import Office
+from desk.records.options import WRITES
 from desk.records.tables import Appliance, Customer, Premises
 from tests.conftest import StillClock
 from tests.records.jobs import take_job

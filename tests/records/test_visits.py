@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 
 from desk.errors import InputError, RuleError
-from desk.records import customers, places, visits
+from desk.records import customers, editions, place_views, places, visits
 from desk.records.office import Office
 from desk.records.rows import visit_by_number
 from desk.records.tables import CustomerPhone, Visit
@@ -74,7 +74,7 @@ def test_an_appliance_installed_in_the_future_is_refused(office: Office, clock: 
     future = (clock() + timedelta(days=40)).date()
     with pytest.raises(InputError, match="cannot be meant"), office.deed(DEED) as session:
         places.add_appliance(
-            session, job.premises, places.ApplianceDetails("other", installed=future)
+            session, job.premises, place_views.ApplianceDetails("other", installed=future)
         )
 
 
@@ -84,7 +84,7 @@ def test_an_activation_flow_that_cannot_be_read_is_refused(
     job = take_job(office, clock)
     with pytest.raises(InputError) as caught, office.deed(DEED) as session:
         places.add_appliance(
-            session, job.premises, places.ApplianceDetails("other", activation="half a bucket")
+            session, job.premises, place_views.ApplianceDetails("other", activation="half a bucket")
         )
     assert caught.value.field == "activation"
 
@@ -192,5 +192,5 @@ def test_a_visit_keeps_the_edition_of_its_checklist(office: Office, clock: Still
     first, second = begin_job(office, clock), begin_job(office, clock)
     assert first.row().edition_id == second.row().edition_id
     with office.look() as session:
-        checklist = visits.checklist_of(session, session.get_one(Visit, first.visit))
+        checklist = editions.checklist_of(session, session.get_one(Visit, first.visit))
     assert checklist.id == "hot-water"

@@ -13,7 +13,8 @@ from desk.records.deeds.counter import SeeRecord
 from desk.records.deeds.visit import WriteDown
 from desk.records.office import Office
 from desk.records.reports import report_of
-from desk.records.snapshots import PremisesLine, VisitReport
+from desk.records.shop_snapshots import PremisesLine
+from desk.records.snapshots import VisitReport
 from desk.records.tables import Visit
 from tests.conftest import StillClock
 from tests.records.jobs import Job, take_job

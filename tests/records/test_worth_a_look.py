@@ -7,8 +7,8 @@ from datetime import UTC, date, datetime, timedelta
 
 import sqlalchemy as sa
 
-from desk.records.engine import WRITES
 from desk.records.office import Office
+from desk.records.options import WRITES
 from desk.records.recurrence_views import LookLine, RepeatChoice, WorthALook
 from desk.records.tables import Appliance, ChangeSet, Premises, Visit
 from desk.records.worth_a_look import things_worth_a_look

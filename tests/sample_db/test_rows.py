@@ -44,7 +44,8 @@ from desk.records.tables.visits import ENDINGS, STATES
 from desk.trade import flow as trade_flow
 from desk.trade.checklist import Given, cautions_for, walk
 from desk.trade.complaints import COMPLAINTS
-from desk.trade.content import COULD_NOT, Answer, load_content
+from desk.trade.content import COULD_NOT, Answer
+from desk.trade.content_loader import load_content
 from desk.trade.proof import missing_proofs
 from desk.trade.quantities import Kind, parse
 from desk.trade.readings import FLOW, READING_KINDS

@@ -7,7 +7,8 @@ import random
 from collections.abc import Mapping, Sequence
 
 from desk.trade.checklist import Given, walk
-from desk.trade.content import Answer, Cause, Check, Checklist, Stage, Way, load_content
+from desk.trade.content import Answer, Cause, Check, Checklist, Stage, Way
+from desk.trade.content_loader import load_content
 from desk.trade.kind_evidence import kind_answer, kind_check
 from desk.trade.sensing import SENSING_KINDS
 from tests.every_day import every_day

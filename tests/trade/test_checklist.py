@@ -20,11 +20,11 @@ from desk.trade.checklist import (
     cautions_for,
     check_answer,
     compare,
-    count_paths,
-    reachable,
     walk,
 )
-from desk.trade.content import Answer, Checklist, Ending, load_content
+from desk.trade.content import Answer, Checklist, Ending
+from desk.trade.content_loader import load_content
+from desk.trade.content_paths import count_paths, reachable
 from desk.trade.sensing import SENSING_KINDS
 from tests.every_day import share_of_examples
 from tests.trade.lists import LISTS_AND_KINDS, check, checklist

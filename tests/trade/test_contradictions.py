@@ -8,7 +8,7 @@ import pytest
 
 from desk.errors import InputError
 from desk.trade.checklist import COULD_NOT
-from desk.trade.content import load_content
+from desk.trade.content_loader import load_content
 from desk.trade.contradictions import EXPLAINS_FROM, causes_back, contradiction
 from desk.trade.suspects import posterior, shares_before
 from tests.journeys.scripts import DIVERTER, FLOAT, STRAINER

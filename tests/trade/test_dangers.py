@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from desk.trade.content import load_content
+from desk.trade.content_loader import load_content
 from desk.trade.dangers import danger_in
 from desk.trade.proof import Work, missing_proofs, owed_proofs, what_is_dangerous
 from desk.trade.quantities import parse

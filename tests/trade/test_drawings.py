@@ -10,8 +10,9 @@ import pytest
 
 from desk import paths
 from desk.trade import content_rules
-from desk.trade.content import Check, load_content
+from desk.trade.content import Check
 from desk.trade.content_findings import Places
+from desk.trade.content_loader import load_content
 from desk.trade.drawings import DRAWINGS, GROUND, INK, SHAPE, WATER, drawn
 from desk.wording import say
 

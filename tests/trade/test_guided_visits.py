@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from desk.trade.checklist import Given, Walk, walk
-from desk.trade.content import Checklist, load_content
+from desk.trade.content import Checklist
+from desk.trade.content_loader import load_content
 from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
 
 CONTENT = load_content()

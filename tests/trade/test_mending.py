@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.trade.content import Checklist, load_content
+from desk.trade.content import Checklist
+from desk.trade.content_loader import load_content
 from desk.trade.mending import WRONG_REPAIR_MINUTES, mend_now, spared_repairs, wrong_repairs
 from desk.trade.sensing import NOT_KNOWN
 from desk.trade.suspects import next_check, posterior

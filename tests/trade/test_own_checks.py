@@ -16,8 +16,9 @@ from hypothesis import strategies as st
 from desk import paths
 from desk.trade.checklist import Given as Answered
 from desk.trade.checklist import walk
-from desk.trade.content import DEFAULT, Check, Content, load_content, read_edition
+from desk.trade.content import DEFAULT, Check, Content, read_edition
 from desk.trade.content_findings import Item
+from desk.trade.content_loader import load_content
 from desk.trade.own_checks import OwnContent, read_over
 from desk.wording import say
 

@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 
 from desk.errors import ContentError
-from desk.trade.content import load_content
 from desk.trade.content_findings import Item
+from desk.trade.content_loader import load_content
 from desk.trade.own_checks import read_over
 from desk.trade.own_files import OwnFolder, raw_of
 from desk.wording import say

@@ -8,7 +8,8 @@ import re
 import pytest
 
 from desk.trade.checklist import COULD_NOT, Given, cautions_for, walk
-from desk.trade.content import Checklist, in_language, load_content, read_edition
+from desk.trade.content import Checklist, in_language, read_edition
+from desk.trade.content_loader import load_content
 from desk.trade.content_safety import goes_inside
 from desk.trade.mending import mend_now, repair_of
 from desk.trade.prerequisites import prerequisites_of

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from desk.trade.checklist import walk
-from desk.trade.content import COULD_NOT, Checklist, load_content
+from desk.trade.content import COULD_NOT, Checklist
+from desk.trade.content_loader import load_content
 from desk.trade.mend_at_once import check_to_enter
 from desk.trade.proof import PROOFS, Work, missing_proofs, owed_proofs
 

@@ -7,7 +7,8 @@ import random
 import pytest
 
 from desk.trade.checklist import COULD_NOT
-from desk.trade.content import Answer, Check, Checklist, load_content
+from desk.trade.content import Answer, Check, Checklist
+from desk.trade.content_loader import load_content
 from desk.trade.prerequisites import Stand, onward
 from desk.trade.remaining import minutes_to_the_end
 from desk.trade.suspects import posterior

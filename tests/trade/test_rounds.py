@@ -10,14 +10,9 @@ from collections.abc import Sequence
 import pytest
 
 from desk.trade.checklist import COULD_NOT, Given, Walk, walk
-from desk.trade.content import (
-    Checklist,
-    Content,
-    in_language,
-    load_content,
-    read_edition,
-)
+from desk.trade.content import Checklist, Content, in_language, read_edition
 from desk.trade.content_findings import Places
+from desk.trade.content_loader import load_content
 from desk.trade.content_safety import findings, goes_inside
 from desk.trade.mend_at_once import check_to_enter
 from desk.trade.mending import STILL_THE_CAUSE, after_repairs, mend_now

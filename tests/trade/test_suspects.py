@@ -13,8 +13,10 @@ from hypothesis import strategies as st
 
 from desk.commands import main
 from desk.errors import InputError
-from desk.trade.checklist import COULD_NOT, Given, reachable, walk
-from desk.trade.content import Check, Checklist, Way, load_content
+from desk.trade.checklist import COULD_NOT, Given, walk
+from desk.trade.content import Check, Checklist, Way
+from desk.trade.content_loader import load_content
+from desk.trade.content_paths import reachable
 from desk.trade.sensing import SENSING_KINDS
 from desk.trade.suspects import (
     Suspect,

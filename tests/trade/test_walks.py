@@ -10,8 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from desk.trade.checklist import COULD_NOT, Given, Step, Walk, cautions_for, count_paths, walk
-from desk.trade.content import Answer, Check, Checklist, Way, load_content
+from desk.trade.checklist import COULD_NOT, Given, Step, Walk, cautions_for, walk
+from desk.trade.content import Answer, Check, Checklist, Way
+from desk.trade.content_loader import load_content
+from desk.trade.content_paths import count_paths
 from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
 from desk.trade.suspects import next_check
 from tests.trade.lists import HERE, LISTS_AND_KINDS, checklist

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication
 
 from desk.records.office import Office
 from desk.windows import looks
-from desk.windows.enter import EnterPresses
+from desk.windows.keys import EnterPresses
 from desk.windows.worker import InlineDesk
 from tests.windows.fakes import PreparedPrompts
 

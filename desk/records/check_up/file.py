@@ -15,8 +15,9 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError, OutageError
 from desk.files.offices import beside
 from desk.records.check_up.findings import MOST_ALIKE
-from desk.records.engine import APPLICATION_ID, STILL, make_engine
+from desk.records.engine import STILL, make_engine
 from desk.records.guard import Guard
+from desk.records.options import APPLICATION_ID
 from desk.records.probe import SCHEMA
 from desk.wording import Message, message
 

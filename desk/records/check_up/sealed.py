@@ -20,9 +20,10 @@ from desk.errors import OutageError
 from desk.records.begun_before import TOLD_OF_RULES
 from desk.records.charges import charges_of
 from desk.records.check_up.findings import Tell
+from desk.records.measured_snapshots import FlowLine, MeasurementLine
 from desk.records.sealing import read_report
 from desk.records.sequence import in_sequence
-from desk.records.snapshots import Charges, FlowLine, MeasurementLine, VisitReport
+from desk.records.snapshots import Charges, VisitReport
 from desk.records.tables import (
     Acknowledgement,
     Attachment,

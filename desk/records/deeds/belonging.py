@@ -10,8 +10,7 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.records import customers, joining, over_time, places, withdrawing, withdrawn
-from desk.records.place_views import JoinView, WithdrawnLine
-from desk.records.places import ApplianceDetails
+from desk.records.place_views import ApplianceDetails, JoinView, WithdrawnLine
 from desk.wording import Message, message
 
 

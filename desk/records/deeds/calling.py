@@ -13,8 +13,8 @@ from desk.records import likely, repeated
 from desk.records.days import zone_of
 from desk.records.likely import Likely, Told
 from desk.records.place_record import place_of
+from desk.records.place_views import PremisesCard
 from desk.records.repeated import JobBefore
-from desk.records.views import PremisesCard
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,8 +17,8 @@ from desk.records.days import day_list, zone_of
 from desk.wording import Message, message
 
 if TYPE_CHECKING:
-    from desk.records.place_views import PlaceView, VisitPage
-    from desk.records.views import BookingReadBack, DayList, Found, RecordView
+    from desk.records.day_views import BookingReadBack, DayList
+    from desk.records.place_views import Found, PlaceView, RecordView, VisitPage
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
@@ -14,6 +15,8 @@ from desk.records.office_copy import office_copy
 from desk.records.office_copy_views import OfficeCopy
 from desk.records.parts_used import parts_used
 from desk.records.parts_used_views import PartsUsed
+from desk.records.report_batch import HandedOn, ReportBatch, print_each, report_batch
+from desk.records.snapshots import Printout
 from desk.records.tables import Appliance, Visit
 
 
@@ -50,3 +53,28 @@ class SeeOfficeCopy:
     def run(self, session: Session) -> OfficeCopy:
         """Return the report and what only the office sees."""
         return office_copy(session, session.get_one(Visit, self.visit_id))
+
+
+@dataclass(frozen=True, slots=True)
+class SeeReportBatch:
+    """Look which reports there are of some days."""
+
+    since: date
+    until: date
+
+    def run(self, session: Session) -> ReportBatch:
+        """Return those that can be printed, and the visits that have none yet."""
+        return report_batch(session, self.since, self.until)
+
+
+@dataclass(frozen=True, slots=True)
+class PrintEach:
+    """Hand on reports one at a time, to be laid out beside the office."""
+
+    visits: tuple[uuid.UUID, ...]
+    into: Callable[[Printout], None]
+    watch: Callable[[int, int], None]
+
+    def run(self, session: Session) -> HandedOn:
+        """Return how many there were, and which could not be."""
+        return print_each(session, self.visits, self.into, self.watch)

@@ -15,10 +15,9 @@ from desk.records.customers import Address, PersonDetails
 from desk.records.deeds.counter import Slot
 from desk.records.merging import merged, merged_details
 from desk.records.place_record import place_of
-from desk.records.places import ApplianceDetails
+from desk.records.place_views import ApplianceDetails, PremisesCard, RecordView
 from desk.records.rows import row_of
 from desk.records.tables import Appliance, Part, Visit
-from desk.records.views import PremisesCard, RecordView
 from desk.records.visits import CallDetails
 from desk.wording import Message, message
 

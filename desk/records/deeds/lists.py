@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.records import appliance_labels, models, record
 from desk.records.day_sheet import day_sheet
+from desk.records.day_views import DaySheet
 from desk.records.lines import letterhead_of
 from desk.records.recurrence_views import (
     RepeatChoice,
@@ -23,8 +24,8 @@ from desk.records.repeats import (
     repeat_summary,
     visits_behind,
 )
-from desk.records.snapshots import ApplianceLabel, DaySheet, PaperSize
-from desk.records.views import PartCard, PersonCard
+from desk.records.shop_snapshots import ApplianceLabel, PaperSize
+from desk.records.shop_views import PartCard, PersonCard
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,8 +9,8 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.records import orders
-from desk.records.orders import OrderLine
 from desk.records.shop import the_shop
+from desk.records.shop_views import OrderLine
 from desk.wording import Message, message
 
 

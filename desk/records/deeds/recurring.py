@@ -19,7 +19,7 @@ from desk.records.recurrence_views import (
     unwatched,
 )
 from desk.trade.months import last_month_over
-from desk.trade.repeated import REPEAT_WITHIN_DAYS
+from desk.trade.recurrence.repeats import REPEAT_WITHIN_DAYS
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,8 @@ from sqlalchemy.orm import Session
 
 from desk.records import shop
 from desk.records.merging import merged
-from desk.records.shop import ContainerCard, ShopView
+from desk.records.shop import ShopView
+from desk.records.shop_views import ContainerCard
 from desk.wording import Message, message
 
 

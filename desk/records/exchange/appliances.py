@@ -18,6 +18,7 @@ from desk.records.exchange import APPLIANCES_IMPORTED
 from desk.records.exchange.columns import LONG, Column, Columns
 from desk.records.exchange.intake import (
     Entry,
+    Imported,
     Kind,
     Occasion,
     Sorted,
@@ -32,10 +33,10 @@ from desk.records.exchange.intake import (
 from desk.records.exchange.lines_out import export_lines
 from desk.records.exchange.own_numbers import Numbers
 from desk.records.exchange.sites import Site, Sites, write_sites
-from desk.records.exchange.staging import Imported
 from desk.records.journal import deed_of
 from desk.records.office import Office
-from desk.records.places import ApplianceDetails, understood
+from desk.records.place_views import ApplianceDetails
+from desk.records.places import understood
 from desk.records.sameness import serial_key
 from desk.records.sequence import in_sequence
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink

@@ -10,6 +10,7 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.files import Output, whole_file
+from desk.records.cells import write_csv
 from desk.records.exchange import CUSTOMERS_IMPORTED
 from desk.records.exchange.customer_fields import (
     HEADINGS,
@@ -21,18 +22,10 @@ from desk.records.exchange.customer_fields import (
     matched,
 )
 from desk.records.exchange.customers_there import customers_there
+from desk.records.exchange.intake import Imported
 from desk.records.exchange.sheets import Sheet, read_text, sheet_of
-from desk.records.exchange.staging import (
-    Imported,
-    Staged,
-    Watch,
-    outcome,
-    stage,
-    take_over,
-    unwatched,
-)
+from desk.records.exchange.staging import Staged, Watch, outcome, stage, take_over, unwatched
 from desk.records.exchange.vcards import are_vcards, sheet_of_vcards, vcard_of
-from desk.records.export import write_csv
 from desk.records.keys import KeyMaker
 from desk.records.office import Office
 from desk.wording import Message

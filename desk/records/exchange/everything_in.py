@@ -21,10 +21,11 @@ from desk.errors import InputError, OutageError
 from desk.files import put_new
 from desk.files.unfinished import folder_beside
 from desk.records import heads, probe
-from desk.records.engine import WRITES, make_engine, outages
+from desk.records.engine import make_engine, outages
 from desk.records.exchange.everything import FORMAT, all_tables, as_bytes
 from desk.records.exchange.schema import FIRST, LAST, validators
 from desk.records.office import Office
+from desk.records.options import WRITES
 from desk.records.search_rows import rebuild
 from desk.records.types import Day, Instant, Key
 from desk.records.upgrade import make_schema

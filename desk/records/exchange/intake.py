@@ -20,7 +20,6 @@ from sqlalchemy.orm import Session
 from desk.errors import InputError
 from desk.records.exchange.columns import Columns
 from desk.records.exchange.sheets import Refusal, Row, read_sheet
-from desk.records.exchange.staging import Imported
 from desk.records.fold import fold
 from desk.records.journal import deed_of
 from desk.records.office import Office
@@ -232,3 +231,13 @@ def bring_back(
     row.withdrawn_at = None
     for name, value in values.items():
         setattr(row, name, value)
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What an import did, or would do."""
+
+    came_in: int
+    already_there: int
+    refused: tuple[Refusal, ...]
+    unused: tuple[str, ...]

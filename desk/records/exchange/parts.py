@@ -17,6 +17,7 @@ from desk.records.exchange import PARTS_IMPORTED
 from desk.records.exchange.columns import Column, Columns
 from desk.records.exchange.intake import (
     Entry,
+    Imported,
     Kind,
     Occasion,
     Sorted,
@@ -28,7 +29,6 @@ from desk.records.exchange.intake import (
     write_rows,
 )
 from desk.records.exchange.lines_out import export_lines
-from desk.records.exchange.staging import Imported
 from desk.records.journal import deed_of
 from desk.records.office import Office
 from desk.records.tables import Part, StockMovement

@@ -21,7 +21,7 @@ from desk.records.bulk import binder, insert_rows
 from desk.records.customers import e164
 from desk.records.exchange.customer_fields import SINGLE, Checked, Values, comparable
 from desk.records.exchange.customers_there import ASKED_AT_ONCE, values_there
-from desk.records.exchange.sheets import Refusal
+from desk.records.exchange.intake import Imported
 from desk.records.fold import fold
 from desk.records.journal import deed_of, from_json
 from desk.records.keys import KeyMaker
@@ -89,16 +89,6 @@ class Staged:
     ready: tuple[Ready, ...]
     seen: Mapping[uuid.UUID, int]
     new_key: Callable[[], uuid.UUID]
-
-
-@dataclass(frozen=True, slots=True)
-class Imported:
-    """What an import did, or would do."""
-
-    came_in: int
-    already_there: int
-    refused: tuple[Refusal, ...]
-    unused: tuple[str, ...]
 
 
 def unwatched(_count: int, _total: int) -> None:

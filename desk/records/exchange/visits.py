@@ -20,6 +20,7 @@ from desk.records.exchange.columns import LONG, Column, Columns
 from desk.records.exchange.history_known import Known
 from desk.records.exchange.intake import (
     Entry,
+    Imported,
     Kind,
     Occasion,
     Sorted,
@@ -31,7 +32,6 @@ from desk.records.exchange.intake import (
 )
 from desk.records.exchange.own_numbers import Numbers
 from desk.records.exchange.sheets import Refusal
-from desk.records.exchange.staging import Imported
 from desk.records.journal import deed_of
 from desk.records.lessons_kept import count_anew
 from desk.records.office import Office

@@ -20,8 +20,9 @@ from PySide6.QtWidgets import (
 from desk.errors import DeskError, InputError
 from desk.records.exchange.customer_fields import Values, check_fields, check_rows, values_of
 from desk.records.exchange.customers import StageCustomers, TakeCustomersOver, read_customers
+from desk.records.exchange.intake import Imported
 from desk.records.exchange.sheets import Refusal, Sheet
-from desk.records.exchange.staging import Imported, Staged
+from desk.records.exchange.staging import Staged
 from desk.records.keys import KeyMaker
 from desk.windows.away import Cancelled, LongWork, Progress, watching
 from desk.windows.bringing_in.matching import FIELDS, ColumnMatching

@@ -8,9 +8,7 @@ from datetime import date
 from desk.errors import InputError
 from desk.records.deeds.base import Deed
 from desk.records.deeds.belonging import ChangeHands, EndTie, ReplaceAppliance
-from desk.records.place_views import PlaceView
-from desk.records.places import ApplianceDetails
-from desk.records.views import ApplianceCard, PremisesCard
+from desk.records.place_views import ApplianceCard, ApplianceDetails, PlaceView, PremisesCard
 from desk.windows.counter.choosing import Choosing, chosen_key
 from desk.windows.counter.record_words import appliance_words, day_words, tie_words
 from desk.windows.fields import ChoiceLine, Field, TypedLine

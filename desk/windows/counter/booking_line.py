@@ -9,8 +9,8 @@ from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
 from desk.errors import DeskError, InputError
+from desk.records.day_views import BookingReadBack, DayList
 from desk.records.deeds.counter import SeeBooking, Slot
-from desk.records.views import BookingReadBack, DayList
 from desk.trade.bookings import Booking, Technician, parse_booking, say_booking
 from desk.windows.counter.day_lines import say_overlap
 from desk.windows.fields import TypedLine

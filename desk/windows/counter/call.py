@@ -15,8 +15,8 @@ from desk.records.deeds.entering import CallSoFar, CallTaken
 from desk.records.fold import fold
 from desk.records.half_typed import Draft, on_call
 from desk.records.likely import Likely
+from desk.records.place_views import PremisesCard, RecordView
 from desk.records.repeated import JobBefore
-from desk.records.views import PremisesCard, RecordView
 from desk.records.visits import CallDetails
 from desk.windows.counter.booking_line import Booked, BookingLine
 from desk.windows.counter.call_entries import CallEntries

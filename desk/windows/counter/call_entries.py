@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 from desk.records.callers import NewCaller
 from desk.records.customers import Address
 from desk.records.likely import Told
-from desk.records.views import ApplianceCard, PremisesCard
+from desk.records.place_views import ApplianceCard, PremisesCard
 from desk.records.visits import CallDetails
 from desk.trade.complaints import COMPLAINTS
 from desk.trade.sensing import NOT_KNOWN

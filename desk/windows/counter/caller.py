@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from desk.records.fold import fold
-from desk.records.views import RecordView
+from desk.records.place_views import RecordView
 from desk.windows.fields import Field
 from desk.windows.labels import brief, text_label
 from desk.wording import _

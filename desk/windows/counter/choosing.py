@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject
 
 from desk.errors import DeskError
 from desk.records.deeds.counter import Find
-from desk.records.views import Found
+from desk.records.place_views import Found
 from desk.windows.fields import ChoiceLine, TypedLine
 from desk.windows.worker import Desk
 

@@ -17,9 +17,9 @@ from PySide6.QtWidgets import (
 
 from desk.errors import DeskError, InputError
 from desk.records.danger import WAITING
+from desk.records.day_views import DayList, DayVisit
 from desk.records.days import STRIP_DAYS
 from desk.records.deeds.counter import Book, SeeDay
-from desk.records.views import DayList, DayVisit
 from desk.trade.bookings import say_day
 from desk.windows.counter.booking_line import Booked, BookingLine
 from desk.windows.counter.day_lines import lines_of, short_day

@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from desk.records.danger import MARK
-from desk.records.views import DayList, DayVisit, Overlap, TechnicianDay
+from desk.records.day_views import DayList, DayVisit, Overlap, TechnicianDay
 from desk.trade.bookings import DAY_NAMES
 from desk.windows.rows import Line
 from desk.windows.words import state_words

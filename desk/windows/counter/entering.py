@@ -11,9 +11,9 @@ from desk.errors import InputError
 from desk.records.customers import Address, PersonDetails
 from desk.records.deeds import entering as deeds
 from desk.records.deeds.base import Deed
-from desk.records.places import ApplianceDetails
-from desk.records.snapshots import CustomerLine
-from desk.records.views import ApplianceCard, PartCard, PersonCard, PremisesCard, RecordView
+from desk.records.place_views import ApplianceCard, ApplianceDetails, PremisesCard, RecordView
+from desk.records.shop_snapshots import CustomerLine
+from desk.records.shop_views import PartCard, PersonCard
 from desk.trade.atmosphere import read_altitude
 from desk.trade.bookings import Calendar, say_day
 from desk.trade.money import cents_typed, read_cents

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from desk.errors import DeskError
 from desk.records.deeds.counter import Find
-from desk.records.views import Found
+from desk.records.place_views import Found
 from desk.windows.fields import LineEdit
 from desk.windows.labels import text_label
 from desk.windows.line_view import LineView

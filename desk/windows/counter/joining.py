@@ -8,8 +8,7 @@ from collections.abc import Callable, Mapping
 from desk.errors import DeskError, InputError
 from desk.records.deeds.base import Deed
 from desk.records.deeds.belonging import JoinAppliances, JoinCustomers, JoinPremises, SeeJoin
-from desk.records.place_views import JoinView, PlaceView
-from desk.records.views import ApplianceCard, PremisesCard, RecordView
+from desk.records.place_views import ApplianceCard, JoinView, PlaceView, PremisesCard, RecordView
 from desk.windows.counter.choosing import Choosing, chosen_key
 from desk.windows.counter.record_words import appliance_words, join_words
 from desk.windows.fields import ChoiceLine, Field, TypedLine

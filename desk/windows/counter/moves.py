@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from desk.records.day_views import DayList, DayVisit
 from desk.records.deeds.counter import Book
-from desk.records.views import DayList, DayVisit
 from desk.wording import Message, message
 
 OPENING = time(8)

@@ -14,11 +14,10 @@ from desk.windows.worker import Desk
 from desk.wording import _
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
+    from desk.records.day_views import DaySheet
     from desk.records.deeds.lists import LabelsToPrint
     from desk.records.life_views import ApplianceHistory
-    from desk.records.place_views import GoneAppliance
-    from desk.records.snapshots import DaySheet
-    from desk.records.views import ApplianceCard
+    from desk.records.place_views import ApplianceCard, GoneAppliance
     from desk.windows.documents.document import Document, Watch
 
 

@@ -9,8 +9,7 @@ from types import ModuleType
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
-from desk.records.place_views import GoneAppliance, PlaceView
-from desk.records.views import ApplianceCard
+from desk.records.place_views import ApplianceCard, GoneAppliance, PlaceView
 from desk.windows.counter.more import MoreButton
 from desk.windows.counter.record_words import DOT, appliance_words, gone_words, tie_words
 from desk.windows.labels import key_free, text_label, tip_text

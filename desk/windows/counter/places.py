@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import QModelIndex, QSize, Qt, Signal
 from PySide6.QtWidgets import QListView, QSizePolicy
 
-from desk.records.views import PremisesCard
+from desk.records.place_views import PremisesCard
 from desk.windows.counter.record_words import place_words
 from desk.windows.rows import Line, LineModel
 from desk.wording import _, plural

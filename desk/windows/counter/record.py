@@ -22,8 +22,7 @@ from PySide6.QtWidgets import (
 
 from desk.errors import DeskError
 from desk.records.deeds.counter import SeeOpened, SeeRecord, SeeVisits
-from desk.records.place_views import PlaceView, VisitPage
-from desk.records.views import HistoryLine, RecordView
+from desk.records.place_views import HistoryLine, PlaceView, RecordView, VisitPage
 from desk.windows.counter.more import MoreButton
 from desk.windows.counter.place import PlacePane
 from desk.windows.counter.places import PlacesList

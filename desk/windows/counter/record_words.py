@@ -6,14 +6,13 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from desk.records.danger import MARK
-from desk.records.place_views import GoneAppliance, JoinView, TieLine
-from desk.records.views import HistoryLine, PremisesCard
+from desk.records.place_views import GoneAppliance, HistoryLine, JoinView, PremisesCard, TieLine
 from desk.trade.bookings import MONTH_NAMES, say_day
 from desk.windows.words import APPLIANCE_KINDS, ROLES, state_words
 from desk.wording import _, plural
 
 if TYPE_CHECKING:
-    from desk.records.snapshots import ApplianceLine, UnitSystem
+    from desk.records.shop_snapshots import ApplianceLine, UnitSystem
 
 DOT = "  ·  "
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QWidget
 
 from desk.errors import DeskError
 from desk.windows.labels import WRONG, text_label
-from desk.windows.other_desks import OtherDesksNote
+from desk.windows.other_desks_note import OtherDesksNote
 from desk.windows.worker import Desk
 from desk.wording import _, say
 

@@ -10,7 +10,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
-from desk.records.views import DayVisit, Found, RecordView
+from desk.records.day_views import DayVisit
+from desk.records.place_views import Found, RecordView
 from desk.windows.counter.day import DayPane
 from desk.windows.counter.finder import Finder
 from desk.windows.counter.look_menu import add_looks
@@ -19,7 +20,7 @@ from desk.windows.counter.papers import CounterPapers
 from desk.windows.counter.record import RecordPane
 from desk.windows.counter.steps import StepsBar
 from desk.windows.labels import WRONG, text_label
-from desk.windows.other_desks import OtherDesksNote
+from desk.windows.other_desks_note import OtherDesksNote
 from desk.windows.own_checks.line import OwnChecksLine, open_own_checks
 from desk.windows.prompts import Prompts
 from desk.windows.repeats.ready import make_ready_later

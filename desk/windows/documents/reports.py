@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QMainWindow, QPushButton, QVBoxLayout, QWidget
 
 from desk.errors import DeskError, InputError
 from desk.files import Target, is_foreign, safe_name, write_file
-from desk.records.deeds.printing import PrintEach, SeeReportBatch
+from desk.records.deeds.documents import PrintEach, SeeReportBatch
 from desk.records.report_batch import BatchLine, HandedOn, ReportBatch, UnfinishedLine
 from desk.trade.bookings import say_day
 from desk.windows.away import LongWork

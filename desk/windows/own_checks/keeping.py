@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
-from desk.trade.content import Cause, Caution, Check, Checklist, Content, in_language, load_content
+from desk.trade.content import Cause, Caution, Check, Checklist, Content, in_language
 from desk.trade.content_findings import Finding, Item, Kind
+from desk.trade.content_loader import load_content
 from desk.trade.own_checks import OwnContent
 from desk.trade.own_files import Kept, OwnFolder, Raw, shaped, shipped_item
 

@@ -10,7 +10,8 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QFontInfo, QShortcut
 from PySide6.QtWidgets import QApplication, QScrollArea, QVBoxLayout, QWidget
 
-from desk.records.snapshots import SNAPSHOT_FORMAT, Letterhead, VisitReport
+from desk.records.shop_snapshots import Letterhead
+from desk.records.snapshots import SNAPSHOT_FORMAT, VisitReport
 from desk.records.views import VisitSheet
 from desk.trade.content import Cause, Caution, Check, Checklist, in_language
 from desk.windows.labels import text_label

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 from desk.records.deeds.base import Deed
 from desk.records.deeds.entering import MoveStock
 from desk.records.deeds.lists import SeeParts, SeePeople
-from desk.records.views import PartCard, PersonCard
+from desk.records.shop_views import PartCard, PersonCard
 from desk.trade.money import cents_typed
 from desk.windows.counter import entering
 from desk.windows.counter.entering import whole

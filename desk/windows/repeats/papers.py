@@ -29,7 +29,7 @@ from desk.records.recurrence_views import (
     WorthALook,
 )
 from desk.trade.months import last_month_over
-from desk.trade.repeated import REPEAT_WITHIN_DAYS
+from desk.trade.recurrence.repeats import REPEAT_WITHIN_DAYS
 from desk.windows.documents.document import Document, Watch
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.prompts import Prompts

@@ -29,7 +29,7 @@ from desk.windows.away import LongWork
 from desk.windows.busy import Busy
 from desk.windows.geometry import keep_geometry
 from desk.windows.labels import WRONG, text_label
-from desk.windows.other_desks import OtherDesksNote
+from desk.windows.other_desks_note import OtherDesksNote
 from desk.windows.prompts import Prompts
 from desk.windows.repeats.behind import VisitsPanel
 from desk.windows.repeats.choices import Choices

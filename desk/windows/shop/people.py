@@ -6,7 +6,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
 from desk.records.deeds.lists import SeePeople
-from desk.records.views import PersonCard
+from desk.records.shop_views import PersonCard
 from desk.windows.counter import entering
 from desk.windows.listing import ListWindow
 from desk.windows.rows import Column

@@ -11,7 +11,8 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from desk.errors import DeskError
 from desk.paper.times import show_time
 from desk.records.deeds import visit as deeds
-from desk.records.views import PersonCard, VisitSheet
+from desk.records.shop_views import PersonCard
+from desk.records.views import VisitSheet
 from desk.windows.controls import ChoiceBox, column
 from desk.windows.fields import WrittenLine
 from desk.windows.labels import text_label

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from desk.files import Target, write_file
-from desk.records.snapshots import PaperSize
+from desk.records.shop_snapshots import PaperSize
 from desk.records.views import VisitSheet
 from desk.trade.content import Checklist
 from desk.wording import _

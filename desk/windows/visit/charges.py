@@ -8,10 +8,9 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from desk import wording
-from desk.records.charges import ChargingView
 from desk.records.deeds.charging import AddCharge, ChangeCharging, ChargeVisit, TakeChargeOff
 from desk.records.snapshots import ChargeLine, Charges
-from desk.records.views import VisitSheet
+from desk.records.views import ChargingView, VisitSheet
 from desk.trade.charges import minutes_typed
 from desk.trade.money import show_amount, show_money
 from desk.windows.controls import column

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QButtonGroup, QGridLayout, QWidget
 
-from desk.records.shop import ContainerCard
+from desk.records.shop_views import ContainerCard
 from desk.windows.controls import column
 from desk.windows.labels import text_label
 from desk.windows.visit.controls import WideButton, clear

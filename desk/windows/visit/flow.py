@@ -14,8 +14,9 @@ from PySide6.QtWidgets import QApplication, QGridLayout, QHBoxLayout, QWidget
 from desk.errors import DeskError, InputError
 from desk.paper.words import VERDICTS
 from desk.records.deeds import visit as deeds
+from desk.records.measured_snapshots import FlowLine
 from desk.records.readings import CIRCUMSTANCES, FlowSetup
-from desk.records.snapshots import FlowLine, UnitSystem
+from desk.records.shop_snapshots import UnitSystem
 from desk.records.views import VisitSheet
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine

@@ -7,8 +7,10 @@ from zoneinfo import ZoneInfo
 from desk.paper.times import show_date
 from desk.paper.warranty import warranty_words
 from desk.paper.words import APPLIANCE_KINDS, COVERS, SENSING_KINDS, word
-from desk.records.snapshots import ApplianceLine, UnitSystem, VisitReport
-from desk.records.views import HistoryLine, KnownCover
+from desk.records.place_views import HistoryLine
+from desk.records.shop_snapshots import ApplianceLine, UnitSystem
+from desk.records.snapshots import VisitReport
+from desk.records.views import KnownCover
 from desk.trade.complaints import complaint_text
 from desk.trade.content import Check
 from desk.trade.cover import COVER_SEALS

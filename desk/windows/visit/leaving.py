@@ -10,8 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from desk.errors import DeskError, InputError
 from desk.records.deeds import visit as deeds
-from desk.records.stopping import Stop
-from desk.records.views import VisitSheet
+from desk.records.views import Stop, VisitSheet
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine
 from desk.windows.labels import WRONG, text_label

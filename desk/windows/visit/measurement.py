@@ -10,8 +10,9 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from desk.errors import DeskError, InputError
 from desk.records.deeds import visit as deeds
+from desk.records.measured_snapshots import EntryLine, FigureLine, MeasurementLine
 from desk.records.readings import TakenWith
-from desk.records.snapshots import EntryLine, FigureLine, MeasurementLine, UnitSystem
+from desk.records.shop_snapshots import UnitSystem
 from desk.records.views import VisitSheet
 from desk.trade.content import Checklist, in_language
 from desk.trade.measurement import Entry, Measurement

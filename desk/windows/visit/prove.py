@@ -8,7 +8,9 @@ from collections.abc import Callable
 from PySide6.QtWidgets import QGridLayout, QLabel
 
 from desk.paper.words import SAFE_SIGNS, TREND_SIGNS
-from desk.records.snapshots import FlowLine, ReadingLine, UnitSystem, VisitReport
+from desk.records.measured_snapshots import FlowLine, ReadingLine
+from desk.records.shop_snapshots import UnitSystem
+from desk.records.snapshots import VisitReport
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
 from desk.trade.measurements import MEASUREMENTS

@@ -10,8 +10,9 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from desk.paper.words import SAFE_SIGNS
 from desk.records.deeds import visit as deeds
 from desk.records.half_typed import reading_field
+from desk.records.measured_snapshots import ReadingLine
 from desk.records.readings import TakenWith
-from desk.records.snapshots import ReadingLine, UnitSystem
+from desk.records.shop_snapshots import UnitSystem
 from desk.records.views import VisitSheet
 from desk.trade.bookings import say_day
 from desk.trade.readings import READING_KINDS

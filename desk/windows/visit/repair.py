@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QCompleter, QGridLayout, QHBoxLayout, QWidget
 from desk.errors import DeskError, InputError
 from desk.records.deeds import visit as deeds
 from desk.records.deeds.charging import PricePart
-from desk.records.orders import OrderLine
+from desk.records.shop_views import OrderLine
 from desk.records.views import VisitSheet
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine, WrittenLine, WrittenText

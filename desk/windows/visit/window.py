@@ -30,7 +30,7 @@ from desk.windows.controls import column
 from desk.windows.geometry import keep_geometry
 from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.labels import WRONG, brief, text_label
-from desk.windows.other_desks import OtherDesksNote
+from desk.windows.other_desks_note import OtherDesksNote
 from desk.windows.own_checks.line import OwnChecksLine
 from desk.windows.prompts import Prompts
 from desk.windows.visit.arrive import ArriveStage

@@ -10,8 +10,7 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel
 from desk.records.customers import Address
 from desk.records.deeds.entering import AddAppliance, AddCustomer, AddPremises, CallOff
 from desk.records.office import Office
-from desk.records.place_views import PAGE
-from desk.records.places import ApplianceDetails
+from desk.records.place_views import PAGE, ApplianceDetails
 from desk.records.tables import Appliance, Customer, Visit
 from desk.windows.counter.place import PlacePane
 from desk.windows.counter.window import CounterWindow

@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from desk.errors import InputError
-from desk.records.views import BookingReadBack, Overlap
+from desk.records.day_views import BookingReadBack, Overlap
 from desk.trade.bookings import Calendar
 from desk.trade.visit_length import UsualLength
 from desk.windows.counter.booking_line import Booked, BookingLine

@@ -8,9 +8,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from desk.records.day_views import DayVisit
 from desk.records.office import Office
 from desk.records.tables import Customer, Visit
-from desk.records.views import DayVisit
 from desk.windows.counter.window import CounterWindow
 from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock

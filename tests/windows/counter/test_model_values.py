@@ -6,7 +6,7 @@ import uuid
 
 from desk.records.deeds.entering import AddAppliance
 from desk.records.office import Office
-from desk.records.places import ApplianceDetails
+from desk.records.place_views import ApplianceDetails
 from desk.windows.counter.entering import new_appliance
 from desk.windows.fields import TypedLine
 from desk.windows.worker import InlineDesk

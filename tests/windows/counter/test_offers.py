@@ -14,7 +14,7 @@ from desk.records import customers, places, visits
 from desk.records.customers import Address
 from desk.records.deeds.entering import AddAppliance
 from desk.records.office import Office
-from desk.records.places import ApplianceDetails
+from desk.records.place_views import ApplianceDetails
 from desk.records.record import record_of
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
 from desk.windows.counter.window import CounterWindow

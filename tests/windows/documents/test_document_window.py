@@ -18,7 +18,7 @@ from sqlalchemy.orm import Session
 from desk.errors import OutageError
 from desk.paper.day_sheet import day_sheet
 from desk.paper.mail import Letter
-from desk.records.snapshots import DaySheet
+from desk.records.day_views import DaySheet
 from desk.windows.documents.document import Document, Watch
 from desk.windows.documents.page import Page
 from desk.windows.documents.window import DocumentWindow

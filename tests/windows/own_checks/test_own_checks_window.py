@@ -18,11 +18,12 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-from desk.records import half_typed, visits
+from desk.records import editions, half_typed, visits
 from desk.records.office import Office
 from desk.records.own_checks import InUse, in_use
 from desk.records.where import own_checks_folder
-from desk.trade.content import Check, load_content
+from desk.trade.content import Check
+from desk.trade.content_loader import load_content
 from desk.trade.drawings import DRAWINGS
 from desk.windows.counter.window import CounterWindow
 from desk.windows.fields import SAVE_AFTER_MS
@@ -150,7 +151,7 @@ def test_a_check_is_used_as_it_is_typed(
     assert said(window, "saved").startswith("saved ")
     assert said(window, "check_title") == "Sniff first", "on the card beside"
     with office.look() as session:
-        kept = visits.checklist_of(session, session.get_one(visits.Visit, before.visit))
+        kept = editions.checklist_of(session, session.get_one(visits.Visit, before.visit))
     assert kept.check("danger").title == LIST.check("danger").title
 
 
