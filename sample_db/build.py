@@ -6,14 +6,14 @@ from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
-from desk.errors import InputError, OutageError
-from desk.files import put_new
-from desk.files.unfinished import folder_beside
+from desk.base.errors import InputError, OutageError
+from desk.base.files import put_new
+from desk.base.texts import message
+from desk.base.unfinished_files import folder_beside
 from desk.records import heads, probe
 from desk.records.engine import make_engine, outages
 from desk.records.options import WRITES
 from desk.records.search_rows import rebuild
-from desk.wording import message
 from sample_db.history import History, Told
 from sample_db.sealed import LARGEST_SEALED, seal_newest
 

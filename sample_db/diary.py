@@ -6,11 +6,11 @@ import random
 import uuid
 from datetime import datetime
 
+from desk.base.texts import Message
 from desk.records.chain import NOTHING
 from desk.records.journal import as_json
 from desk.records.keys import KeyMaker
 from desk.records.tables import Base, Change, ChangeSet
-from desk.wording import Message
 from sample_db.store import Row, Store, row_of
 
 

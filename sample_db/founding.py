@@ -7,9 +7,9 @@ import uuid
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 
+from desk.base.texts import message
 from desk.records.fold import fold
 from desk.records.tables import Customer, CustomerPhone, Part, Person, StockMovement
-from desk.wording import message
 from sample_db import people, stockroom, town
 from sample_db.diary import Deed, Diary
 from sample_db.store import Row

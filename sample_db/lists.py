@@ -7,9 +7,9 @@ import uuid
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from desk.base.texts import message
 from desk.records.tables import ChecklistEdition
 from desk.trade.content import Checklist, Content
-from desk.wording import message
 from sample_db.diary import Diary
 from sample_db.walks import Walks
 

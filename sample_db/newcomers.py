@@ -6,6 +6,7 @@ import random
 from collections.abc import Sequence
 from datetime import date, timedelta
 
+from desk.base.texts import message
 from desk.records.fold import fold
 from desk.records.tables import (
     Appliance,
@@ -17,7 +18,6 @@ from desk.records.tables import (
 )
 from desk.trade.quantities import Kind
 from desk.trade.sensing import NOT_KNOWN
-from desk.wording import message
 from sample_db import makers, people, town
 from sample_db.chance import happens
 from sample_db.diary import Deed, Diary

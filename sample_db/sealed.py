@@ -8,11 +8,11 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
+from desk.base.texts import message
 from desk.records.keys import KeyMaker
 from desk.records.office import Office
 from desk.records.sealing import seal
 from desk.records.tables import Visit
-from desk.wording import message
 from sample_db import workdays
 
 LARGEST_SEALED = 2_000

@@ -13,7 +13,8 @@ from datetime import datetime, timedelta
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, _, message, say
 from desk.records import checks, editions, measurements, parts, readings, sealing, visits
 from desk.records.flows import flow_line
 from desk.records.lines import letterhead_of
@@ -25,7 +26,6 @@ from desk.records.tables import Appliance, Customer, Person, Premises, PremisesL
 from desk.trade.checklist import Given
 from desk.trade.content import in_language
 from desk.trade.quantities import Kind, System, show
-from desk.wording import Message, _, message, say
 
 ANSWERS = {
     "danger": "none",

@@ -19,6 +19,7 @@ from PySide6.QtCore import QSettings
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from desk.base.texts import message
 from desk.records import customers, parts, place_views, places, visits
 from desk.records.deeds.photographs import AddPhotographs, DescribePhotograph
 from desk.records.deeds.shop import MendShop, SeeShop
@@ -47,7 +48,6 @@ from desk.windows.shop.people import PeopleWindow
 from desk.windows.shop.window import ShopWindow
 from desk.windows.visit.window import VisitWindow
 from desk.windows.worker import InlineDesk
-from desk.wording import message
 from sample_db.build import build
 from sample_db.trial import TrialClock, play
 from tests.conftest import FIRST_DAY, SHOP, StillClock

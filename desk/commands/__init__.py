@@ -12,12 +12,13 @@ from pathlib import Path
 
 import click
 
-from desk import __version__, paths
+from desk import __version__
+from desk.base import paths
+from desk.base.errors import DeskError, InputError, UnsoundOffice
+from desk.base.files import STANDARD_OUTPUT, use_failure, write_failure
+from desk.base.texts import _, message
 from desk.commands.screen import can_open_windows
 from desk.commands.streams import mend_streams
-from desk.errors import DeskError, InputError, UnsoundOffice
-from desk.files import STANDARD_OUTPUT, use_failure, write_failure
-from desk.wording import _, message
 
 _WHERE = {
     "cards": "desk.commands.cards",
@@ -158,7 +159,7 @@ def _say(sentence: str, status: int) -> int:
 
 def _log_bug(error: Exception) -> str:
     """Write the traceback to the log and return what to tell the person."""
-    from desk.log import log_bug, log_path
+    from desk.base.log import log_bug, log_path
 
     place = log_path()
     try:

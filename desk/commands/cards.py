@@ -6,7 +6,10 @@ from collections.abc import Mapping
 
 import click
 
-from desk import paths
+from desk.base import paths
+from desk.base.errors import InputError
+from desk.base.files import Target, write_file
+from desk.base.texts import _, message
 from desk.commands.options import (
     OUTPUT,
     names_an_office,
@@ -14,14 +17,11 @@ from desk.commands.options import (
     open_office,
     replace_option,
 )
-from desk.errors import InputError
-from desk.files import Target, write_file
 from desk.records.lines import letterhead_of
 from desk.records.own_checks import in_use
 from desk.records.shop_snapshots import PaperSize
 from desk.trade.content import Checklist
 from desk.trade.content_loader import load_content
-from desk.wording import _, message
 
 
 @click.command(

@@ -11,6 +11,9 @@ from zoneinfo import ZoneInfo
 
 import click
 
+from desk.base.errors import InputError
+from desk.base.files import Target
+from desk.base.texts import _, message, plural, say
 from desk.commands.options import (
     DAY,
     FILE,
@@ -20,8 +23,6 @@ from desk.commands.options import (
     place_named,
     replace_option,
 )
-from desk.errors import InputError
-from desk.files import Target
 from desk.records.calendar_out import export_day
 from desk.records.exchange.appliances import export_appliances, import_appliances
 from desk.records.exchange.customers import export_customers, import_customers
@@ -30,7 +31,6 @@ from desk.records.exchange.intake import Imported
 from desk.records.exchange.parts import export_parts, import_parts
 from desk.records.exchange.visits import import_visits
 from desk.records.export import export_visits
-from desk.wording import _, message, plural, say
 
 _KINDS = {
     "appliances": export_appliances,

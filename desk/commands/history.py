@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import click
 
+from desk.base.errors import InputError
+from desk.base.files import Target, write_file
+from desk.base.texts import _, message
 from desk.commands.options import (
     OUTPUT,
     count_to_output,
@@ -13,10 +16,7 @@ from desk.commands.options import (
     replace_option,
 )
 from desk.commands.printing import PAPERS, paper_named
-from desk.errors import InputError
-from desk.files import Target, write_file
 from desk.records.appliance_history import appliance_by_number, appliance_history
-from desk.wording import _, message
 
 
 @click.command(help=_("Print the history of an appliance, by its number: every visit to it."))

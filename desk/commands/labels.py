@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import click
 
+from desk.base.files import Target, write_file
+from desk.base.texts import _
 from desk.commands.options import OUTPUT, office_option, open_office, replace_option
-from desk.files import Target, write_file
 from desk.records.appliance_labels import labels_for
 from desk.records.lines import letterhead_of
-from desk.wording import _
 
 
 @click.command(

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 import click
 
+from desk.base.errors import InputError
+from desk.base.texts import Message, _, message, say
 from desk.commands.options import office_named
-from desk.errors import InputError
 from desk.paper.measures import probability
 from desk.trade.flow import (
     Activation,
@@ -35,7 +36,6 @@ from desk.trade.quantities import (
 from desk.trade.settle import Settling, settle
 from desk.trade.thresholds import USUAL_ACTIVATION, Thresholds
 from desk.trade.unsteadiness import USUAL, Unsteadiness
-from desk.wording import Message, _, message, say
 
 # Stands in when nothing is given: common practice, no source; the answer says so.
 COMMON_SCALE_GRADUATION = "0.1 kg"

@@ -11,8 +11,9 @@ from collections.abc import Iterable, Mapping
 
 import click
 
+from desk.base.errors import InputError
+from desk.base.texts import _, say
 from desk.commands.options import json_option
-from desk.errors import InputError
 from desk.paper.measures import with_uncertainty
 from desk.records.shop_snapshots import UnitSystem
 from desk.trade.measurement import Entered, Entry, Figure, Measurement, Outcome
@@ -20,7 +21,6 @@ from desk.trade.measurements import MEASUREMENTS
 from desk.trade.quantities import is_us_customary, show, to_json, unit_named
 from desk.trade.reference import default
 from desk.trade.units import USUAL, Kind
-from desk.wording import _, say
 
 _SPREAD = {Kind.TEMPERATURE: Kind.TEMPERATURE_DIFFERENCE}
 _DELTA = {"degC": "delta_degC", "degF": "delta_degF"}

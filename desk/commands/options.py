@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from desk import paths
-from desk.errors import InputError
-from desk.files import Target, said_of_readers, see_target
+from desk.base import paths
+from desk.base.errors import InputError
+from desk.base.files import Target, said_of_readers, see_target
+from desk.base.texts import _, message, say
 from desk.records.where import OFFICE_VARIABLE, office_place
-from desk.wording import _, message, say
 
 if TYPE_CHECKING:  # what opens no office waits for no database
     from desk.records.office import Office
@@ -167,7 +167,7 @@ class OutputFile(click.ParamType[Target]):
         """See that the file may be written.
 
         Raises:
-            InputError, OutageError: as :func:`desk.files.see_target`.
+            InputError, OutageError: as :func:`desk.base.files.see_target`.
         """
         if isinstance(value, Target):
             return value

@@ -6,6 +6,9 @@ from datetime import date
 
 import click
 
+from desk.base.errors import InputError
+from desk.base.files import Target, write_file
+from desk.base.texts import _, message, plural
 from desk.commands.options import (
     DAY,
     OUTPUT,
@@ -16,13 +19,10 @@ from desk.commands.options import (
     replace_option,
 )
 from desk.commands.printing import PAPERS, paper_named
-from desk.errors import InputError
-from desk.files import Target, write_file
 from desk.records.parts_used import parts_used as gathered
 from desk.records.parts_used import write_used
 from desk.records.parts_used_views import PartsUsed
 from desk.trade.months import month_of
-from desk.wording import _, message, plural
 
 
 @click.command(

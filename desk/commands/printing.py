@@ -6,11 +6,11 @@ from datetime import date
 
 import click
 
+from desk.base.files import Target, write_file
+from desk.base.texts import _, plural
 from desk.commands.options import DAY, OUTPUT, office_option, open_office, replace_option
-from desk.files import Target, write_file
 from desk.records.day_sheet import day_sheet
 from desk.records.shop_snapshots import PaperSize
-from desk.wording import _, plural
 
 PAPERS = ("letter", "a4")
 

@@ -9,8 +9,9 @@ from pathlib import Path
 
 import click
 
+from desk.base.errors import InputError
+from desk.base.texts import _, message, say
 from desk.commands.options import FILE, json_option, office_named
-from desk.errors import InputError
 from desk.trade.checklist import walk_said
 from desk.trade.content import Checklist, Content, in_language
 from desk.trade.content_loader import load_content
@@ -19,7 +20,6 @@ from desk.trade.mending import MendNow, mend_now
 from desk.trade.priors import Learnt, learn
 from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
 from desk.trade.suspects import Suggestion, Suspect, next_check, posterior
-from desk.wording import _, message, say
 
 _WORTH_SAYING = 0.005
 

@@ -7,6 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from desk.base.errors import InputError
+from desk.base.files import Target, write_file
+from desk.base.texts import _, message
 from desk.commands.options import (
     DAY,
     OUTPUT,
@@ -16,11 +19,8 @@ from desk.commands.options import (
     open_office,
     replace_option,
 )
-from desk.errors import InputError
-from desk.files import Target, write_file
 from desk.records.recurrence_views import RepeatChoice
 from desk.records.repeats import GROUPS
-from desk.wording import _, message
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session

@@ -11,6 +11,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from desk.base.errors import InputError, OutageError
+from desk.base.files import Target, safe_name, see_target, write_file
+from desk.base.texts import _, message, plural, say
 from desk.commands.options import (
     DAY,
     FILE,
@@ -22,13 +25,10 @@ from desk.commands.options import (
     target_at,
 )
 from desk.commands.printing import PAPERS, paper_named
-from desk.errors import InputError, OutageError
-from desk.files import Target, safe_name, see_target, write_file
 from desk.records.printouts import printout_of
 from desk.records.report_batch import BatchLine, HandedOn, ReportBatch, print_each, report_batch
 from desk.records.rows import visit_by_number
 from desk.trade.months import month_of
-from desk.wording import _, message, plural, say
 
 if TYPE_CHECKING:
     from desk.paper.mail import Letter

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import click
 
-from desk import paths
+from desk.base import paths
+from desk.base.errors import InputError
+from desk.base.files import STANDARD_OUTPUT
+from desk.base.texts import _, message, plural
 from desk.commands.options import DAY, spare_office_option
-from desk.errors import InputError
-from desk.files import STANDARD_OUTPUT
-from desk.wording import _, message, plural
 
 
 @click.command(

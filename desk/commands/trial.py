@@ -10,10 +10,8 @@ from zoneinfo import ZoneInfo
 
 import click
 
-from desk import paths
-from desk.commands.options import FILE, spare_office_option
-from desk.commands.screen import has_screen
-from desk.files import (
+from desk.base import paths
+from desk.base.files import (
     first_of_its_name,
     free_target,
     is_foreign,
@@ -21,8 +19,10 @@ from desk.files import (
     note_written,
     write_file,
 )
-from desk.files.offices import is_untouched
-from desk.wording import _
+from desk.base.office_files import is_untouched
+from desk.base.texts import _
+from desk.commands.options import FILE, spare_office_option
+from desk.commands.screen import has_screen
 
 VISITS = 400
 CALLED_AT = time(8, 40)

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from reportlab.platypus import Flowable, PageBreak, Spacer
 
+from desk.base.texts import _, say
 from desk.paper.computed import how_it_came_about
 from desk.paper.measured import EXPANSION, FLOW
 from desk.paper.measures import Amount, amount, half_width, kind_of, measured, plain_number
@@ -20,7 +21,6 @@ from desk.records.measured_snapshots import FillLine, FlowLine, ReadingLine
 from desk.records.shop_snapshots import PaperSize, UnitSystem
 from desk.records.snapshots import CauseLine, VisitReport
 from desk.trade.quantities import Kind
-from desk.wording import _, say
 
 type Facts = list[tuple[str, Sequence[Markup]]]
 

@@ -7,6 +7,7 @@ from itertools import groupby
 
 from reportlab.platypus import Flowable, Spacer
 
+from desk.base.texts import _, plural, say
 from desk.paper.flow_years import FlowPoint, flow_years
 from desk.paper.letterhead import letterhead, title_line
 from desk.paper.measured import EXPANSION, FLOW
@@ -46,7 +47,6 @@ from desk.records.life_views import (
 from desk.records.shop_snapshots import PaperSize, UnitSystem
 from desk.records.snapshots import PartLine
 from desk.trade.quantities import Kind
-from desk.wording import _, plural, say
 
 _SHARES = (0.17, 0.52, 0.31)
 _SIGNS = {"found": "○", "left": "●"}

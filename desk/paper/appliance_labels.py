@@ -15,13 +15,13 @@ from reportlab.lib.units import inch, mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import KeepInFrame
 
-from desk import wording
-from desk.errors import InputError
+from desk.base import texts
+from desk.base.errors import InputError
+from desk.base.texts import _, message
 from desk.paper import fonts
 from desk.paper.page import FINEST
 from desk.paper.text import escape, one_line, paragraph
 from desk.records.shop_snapshots import ApplianceLabel, PaperSize
-from desk.wording import _, message
 
 _PAD = 2.2 * mm
 _LARGEST_CODE = 26 * mm
@@ -93,7 +93,7 @@ def appliance_labels(
     sheet = _sheet(sheet_name, labels, used)
     target = io.BytesIO()
     fonts.register()
-    canvas = Canvas(target, pagesize=sheet.page, invariant=1, lang=wording.language())
+    canvas = Canvas(target, pagesize=sheet.page, invariant=1, lang=texts.language())
     canvas.setTitle(one_line(title) or _("Appliance labels"))
     canvas.setAuthor(one_line(labels[0].shop))
     canvas.setCreator("Drawoff")

@@ -7,14 +7,14 @@ from collections.abc import Sequence
 from reportlab.lib.colors import white
 from reportlab.platypus import Flowable, TableStyle
 
-from desk import wording
+from desk.base import texts
+from desk.base.texts import _
 from desk.paper.page import BODY, FINE, INK, column_width, section
 from desk.paper.tables import Cell, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.records.shop_snapshots import PaperSize
 from desk.records.snapshots import ChargeLine, Charges, TaxLine, VisitReport
 from desk.trade.money import show_amount, show_money, show_percent
-from desk.wording import _
 
 _WIDTHS = (0.08, 0.52, 0.2, 0.2)
 _MINUTES_AN_HOUR = 60
@@ -107,7 +107,7 @@ def _each(charged: Charges, line: ChargeLine) -> str:
 
 
 def _sums(charged: Charges) -> list[tuple[Markup, Markup]]:
-    total = show_money(charged.total_cents, charged.currency, wording.language())
+    total = show_money(charged.total_cents, charged.currency, texts.language())
     sums = [(strong(_("Total")), strong(total))]
     if not charged.taxes:
         return sums
@@ -117,7 +117,7 @@ def _sums(charged: Charges) -> list[tuple[Markup, Markup]]:
 
 
 def _tax(charged: Charges, tax: TaxLine) -> Markup:
-    rate = show_percent(tax.millionths, charged.currency, wording.language())
+    rate = show_percent(tax.millionths, charged.currency, texts.language())
     said = escape(_("{name}, {rate}", name=tax.name or _("Tax"), rate=rate))
     if tax.on_cents == charged.net_cents:
         return said
@@ -138,4 +138,4 @@ def _below(charged: Charges) -> Markup:
 
 
 def _amount(charged: Charges, cents: int) -> str:
-    return show_amount(cents, charged.currency, wording.language())
+    return show_amount(cents, charged.currency, texts.language())

@@ -5,7 +5,8 @@ from __future__ import annotations
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, HRFlowable, KeepTogether, Spacer
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import _, plural
 from desk.paper.page import CELL, FINE, INK, SMALL, column_width, fine_print, labelled, section
 from desk.paper.pictures import png_image
 from desk.paper.tables import columns
@@ -15,7 +16,6 @@ from desk.paper.words import LEFT_SIGNS, LEFT_STATES, WORKING_CAUTIONS, word
 from desk.records.shop_snapshots import PaperSize, PersonLine
 from desk.records.snapshots import SignatureLine, VisitReport
 from desk.trade.todays_cautions import first_id
-from desk.wording import _, plural
 
 _SIGNATURE_WIDTH, _SIGNATURE_HEIGHT = 58 * mm, 18 * mm
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from reportlab.platypus import Flowable, Spacer
 
+from desk.base.texts import _, say
 from desk.paper.measures import Amount, amount, half_width, kind_of, plain_number, with_uncertainty
 from desk.paper.page import BODY, SMALL, column_width
 from desk.paper.tables import facts_table, ruled_table
@@ -15,7 +16,6 @@ from desk.paper.words import MOMENTS, TREND_SIGNS, word
 from desk.records.measured_snapshots import ChangeLine, EntryLine, FigureLine, MeasurementLine
 from desk.records.shop_snapshots import PaperSize, UnitSystem
 from desk.records.snapshots import VisitReport
-from desk.wording import _, say
 
 type Facts = list[tuple[str, Sequence[Markup]]]
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from reportlab.platypus import Flowable, NextPageTemplate, PageBreak
 
+from desk.base.texts import Message, _, message, plural, say
 from desk.paper.letterhead import letterhead, title_line
 from desk.paper.page import (
     BODY,
@@ -23,7 +24,6 @@ from desk.paper.times import show_clock
 from desk.records.day_views import DaySheet, DaySheetVisit, TechnicianSheet
 from desk.records.shop_snapshots import PaperSize
 from desk.trade.bookings import say_day
-from desk.wording import Message, _, message, plural, say
 
 _SHARES = (0.13, 0.38, 0.49)
 _BEGUN: Mapping[str, Message] = {

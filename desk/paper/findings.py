@@ -5,13 +5,13 @@ from __future__ import annotations
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Spacer
 
+from desk.base.texts import _, plural
 from desk.paper.page import BODY, FINEST, INK, LOUD, column_width, fine_print, labelled, section
 from desk.paper.tables import ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_time
 from desk.records.shop_snapshots import PaperSize
 from desk.records.snapshots import CauseLine, CheckLine, PartLine, VisitReport
-from desk.wording import _, plural
 
 _LONGEST_HEADLINE = 120
 

@@ -13,7 +13,7 @@ from reportlab import rl_config
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
-from desk import paths
+from desk.base import paths
 
 REGULAR = "Text"
 BOLD = "Text-Bold"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from reportlab.platypus import Flowable, Spacer
 
+from desk.base.texts import _
 from desk.paper.page import CELL, HEAD_CELL, full_width
 from desk.paper.tables import columns
 from desk.paper.text import Markup, escape, lines, paragraph, strong
@@ -11,7 +12,6 @@ from desk.paper.times import show_date
 from desk.paper.words import APPLIANCE_KINDS, word
 from desk.records.shop_snapshots import ApplianceLine, CustomerLine, PaperSize, PremisesLine
 from desk.records.snapshots import VisitReport
-from desk.wording import _
 
 
 def identity(report: VisitReport, paper: PaperSize) -> list[Flowable]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
-from desk import wording
+from desk.base import texts
 from desk.paper.text import one_line
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ class Joined:
         self._writer.add_metadata(
             {"/Title": one_line(title), "/Author": one_line(author), "/Creator": "Drawoff"}
         )
-        language = TextStringObject(wording.language().replace("_", "-"))
+        language = TextStringObject(texts.language().replace("_", "-"))
         self._writer.root_object[NameObject("/Lang")] = language
         # Fonts that several reports share are kept once.
         self._writer.compress_identical_objects(remove_duplicates=True, remove_unreferenced=True)

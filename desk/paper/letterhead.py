@@ -6,13 +6,13 @@ from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, HRFlowable, Spacer
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import _
 from desk.paper.page import BODY, DEEP, SHOP, SMALL, TITLE, full_width
 from desk.paper.pictures import png_image
 from desk.paper.tables import columns
 from desk.paper.text import Markup, escape, lines, paragraph
 from desk.records.shop_snapshots import Letterhead, PaperSize
-from desk.wording import _
 
 _LOGO_WIDTH, _LOGO_HEIGHT = 170.0, 44.0
 _SMALL_RIGHT = ParagraphStyle("small-right", parent=SMALL, alignment=TA_RIGHT)

@@ -7,6 +7,7 @@ from itertools import groupby
 
 from reportlab.platypus import Flowable, Spacer
 
+from desk.base.texts import _, say
 from desk.paper.computed import what_changed, what_it_comes_to
 from desk.paper.measures import (
     amount,
@@ -36,7 +37,6 @@ from desk.records.measured_snapshots import FlowLine, ReadingLine
 from desk.records.shop_snapshots import PaperSize, UnitSystem
 from desk.records.snapshots import VisitReport
 from desk.trade.quantities import Kind
-from desk.wording import _, say
 
 FLOW = Kind.VOLUME_RATE
 

@@ -6,10 +6,10 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from desk.base.texts import _
 from desk.records.shop_snapshots import UnitSystem
 from desk.trade.quantities import Kind, System, convert, show
 from desk.trade.units import USUAL, shown
-from desk.wording import _
 
 _DIFFERENCE_OF = {Kind.TEMPERATURE: Kind.TEMPERATURE_DIFFERENCE}
 _NO_BREAK = "\N{NO-BREAK SPACE}"

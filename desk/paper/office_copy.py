@@ -11,6 +11,7 @@ from datetime import datetime
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, NextPageTemplate, PageBreak, Table
 
+from desk.base.texts import _, plural
 from desk.paper.appendix import in_groups
 from desk.paper.identity import identity
 from desk.paper.letterhead import letterhead, title_line
@@ -36,7 +37,6 @@ from desk.records.parts_used_views import UsedPart
 from desk.records.shop_snapshots import PaperSize
 from desk.records.snapshots import VisitReport
 from desk.trade.money import show_money
-from desk.wording import _, plural
 
 _SHORT = 16
 _MARKED = ParagraphStyle(

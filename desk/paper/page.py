@@ -28,12 +28,12 @@ from reportlab.platypus import (
     Spacer,
 )
 
-from desk import wording
+from desk.base import texts
+from desk.base.texts import _
 from desk.paper import fonts
 from desk.paper.level_columns import LevelColumns
 from desk.paper.text import Markup, escape, lines, one_line, paragraph, strong
 from desk.records.shop_snapshots import PaperSize
-from desk.wording import _
 
 SIZES: dict[PaperSize, tuple[float, float]] = {"letter": LETTER, "a4": A4}
 
@@ -242,7 +242,7 @@ class _Document(BaseDocTemplate):  # type: ignore[misc]  # ReportLab is not type
             author=one_line(furniture.author),
             subject=one_line(furniture.subject),
             creator="Drawoff",
-            lang=wording.language().replace("_", "-"),
+            lang=texts.language().replace("_", "-"),
             displayDocTitle=1,
             initialFontName=fonts.REGULAR,
             invariant=1,

@@ -8,6 +8,7 @@ from itertools import groupby
 
 from reportlab.platypus import Flowable, Spacer, Table
 
+from desk.base.texts import _, plural
 from desk.paper.letterhead import letterhead, title_line
 from desk.paper.page import (
     BODY,
@@ -26,7 +27,6 @@ from desk.paper.times import show_date
 from desk.records.parts_used_views import PartsUsed, PartTally, Tally, UsedPart
 from desk.records.shop_snapshots import PaperSize
 from desk.trade.money import show_amount, show_money
-from desk.wording import _, plural
 
 _TODAYS = "*"
 _NO_PRICE = "–"

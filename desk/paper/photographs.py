@@ -11,12 +11,12 @@ from reportlab.lib.units import mm
 from reportlab.lib.utils import ImageReader
 from reportlab.platypus import Flowable, Spacer
 
+from desk.base.texts import _
 from desk.paper.page import CELL, SMALL, Together, column_width, section
 from desk.paper.tables import columns
 from desk.paper.text import escape, join, paragraph, strong
 from desk.records.shop_snapshots import PaperSize
 from desk.records.snapshots import PhotographLine, VisitReport
-from desk.wording import _
 
 _HIGHEST = 62 * mm
 _BETWEEN = 6 * mm

@@ -8,8 +8,8 @@ from PIL import Image as Picture
 from PIL import UnidentifiedImageError
 from reportlab.platypus import Image
 
-from desk.errors import InputError
-from desk.wording import message
+from desk.base.errors import InputError
+from desk.base.texts import message
 
 _LARGEST = 8_000_000  # pixels; what is kept is far below
 

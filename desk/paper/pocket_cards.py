@@ -17,7 +17,8 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, Paragraph, Spacer, Table
 
-from desk import wording
+from desk.base import texts
+from desk.base.texts import _, say
 from desk.paper import fonts
 from desk.paper.card_text import answers, cautions, facts, stage_name, steps
 from desk.paper.drawn import Drawn
@@ -26,7 +27,6 @@ from desk.paper.text import Markup, escape, join, one_line, paragraph, plain, st
 from desk.records.shop_snapshots import PaperSize
 from desk.trade.content import Check, Checklist, in_language
 from desk.trade.drawings import DRAWINGS
-from desk.wording import _, say
 
 _PAD = 6.5 * mm
 _HEAD = 14.0
@@ -118,7 +118,7 @@ def pocket_cards(
         invariant=1,
         pageCompression=1,
         initialFontName=fonts.REGULAR,
-        lang=wording.language().replace("_", "-"),
+        lang=texts.language().replace("_", "-"),
     )
     title = one_line(in_language(checklist.title))
     canvas.setTitle(_("Pocket cards: {checklist}", checklist=title))

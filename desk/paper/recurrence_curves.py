@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from reportlab.graphics.shapes import Drawing
 
+from desk.base.texts import _
 from desk.paper.axes import ON_PAPER, Inks
 from desk.paper.charts import Curve, RatePoint, rate_chart, step_chart
 from desk.paper.measures import percent
 from desk.records.recurrence_views import AgeGroup, LifeGroup, RepeatRow, RepeatSummary
-from desk.wording import _
 
 DAYS_A_YEAR = 365.25
 MOST_CURVES = 3

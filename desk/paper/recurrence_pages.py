@@ -8,6 +8,7 @@ from datetime import date
 from reportlab.graphics.shapes import Drawing
 from reportlab.platypus import Flowable, KeepTogether, Spacer
 
+from desk.base.texts import _, plural
 from desk.paper.letterhead import letterhead, title_line
 from desk.paper.page import (
     BODY,
@@ -38,7 +39,6 @@ from desk.records.recurrence_views import (
     WorthALook,
 )
 from desk.records.shop_snapshots import Letterhead, PaperSize
-from desk.wording import _, plural
 
 MOST_ROWS = 60
 """So many groups are printed, those with most to tell first."""

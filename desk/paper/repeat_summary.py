@@ -9,6 +9,7 @@ from dataclasses import replace
 from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
+from desk.base.texts import _, plural, say
 from desk.paper.letterhead import letterhead, title_line
 from desk.paper.measures import percent
 from desk.paper.page import (
@@ -37,7 +38,6 @@ from desk.records.recurrence_views import (
 )
 from desk.records.repeats_rules import ODDITIES
 from desk.records.shop_snapshots import PaperSize
-from desk.wording import _, plural, say
 
 _BAR_SHARE = 0.17
 _TENTH = 0.1

@@ -12,6 +12,7 @@ from textwrap import shorten
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable
 
+from desk.base.texts import _
 from desk.paper import closing, findings, measured
 from desk.paper.appendix import appendix, in_groups
 from desk.paper.charges import charges
@@ -24,7 +25,6 @@ from desk.paper.times import show_date, show_time
 from desk.paper.words import LEFT_STATES, STATES, ending_words, word
 from desk.records.shop_snapshots import PaperSize
 from desk.records.snapshots import Printout, VisitReport
-from desk.wording import _
 
 _OUTCOME = ParagraphStyle(
     "outcome",

@@ -31,8 +31,8 @@ from reportlab.platypus import Paragraph
 from reportlab.platypus.paragraph import cleanBlockQuotedText
 from reportlab.platypus.paraparser import ParaFrag
 
+from desk.base.texts import Message, say
 from desk.paper import fonts
-from desk.wording import Message, say
 
 Markup = NewType("Markup", str)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from desk.wording import _, message, say
+from desk.base.texts import _, message, say
 
 _MONTHS = (
     message("Jan"),

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+from desk.base.texts import _, plural
 from desk.paper.times import show_date
-from desk.wording import _, plural
 
 SOON_DAYS = 60
 """An end that is nearer than this is said with its days (ours; common practice, no source)."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from desk.wording import Message, message, say
+from desk.base.texts import Message, message, say
 
 ENDINGS: Mapping[str, Message] = {
     "mended": message("✔ Mended."),

@@ -16,7 +16,8 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import fixed, message, say
 from desk.records.labels import Labels, labels_in
 from desk.records.life_views import (
     ApplianceHistory,
@@ -47,7 +48,6 @@ from desk.records.tables import (
 from desk.trade.complaints import complaint_text
 from desk.trade.readings import FLOW, READING_KINDS, reading_estimate
 from desk.trade.units import Kind
-from desk.wording import fixed, message, say
 
 _TEMPERATURES = tuple(
     name for name, kind in READING_KINDS.items() if kind.quantity is Kind.TEMPERATURE

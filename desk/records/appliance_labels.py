@@ -8,12 +8,12 @@ from collections.abc import Sequence
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.records.rows import standing
 from desk.records.shop import the_shop
 from desk.records.shop_snapshots import ApplianceLabel
 from desk.records.tables import Appliance
-from desk.wording import message
 
 
 def labels_for(session: Session, numbers: Sequence[str]) -> tuple[ApplianceLabel, ...]:

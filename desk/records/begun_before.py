@@ -7,12 +7,12 @@ from collections.abc import Collection
 
 from sqlalchemy.orm import Session
 
+from desk.base.texts import message
 from desk.records.editions import acknowledged
 from desk.records.journal import deed_of, keep
 from desk.records.rows import open_visit
 from desk.records.tables import Acknowledgement, Visit
 from desk.trade.content import Checklist
-from desk.wording import message
 
 TOLD_OF_RULES = "told_of_rules"
 """Stands among what was acknowledged on a visit, and is no caution."""

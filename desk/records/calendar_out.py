@@ -10,15 +10,15 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
-from desk.files import Output, whole_file
+from desk.base.errors import InputError
+from desk.base.files import Output, whole_file
+from desk.base.texts import message, say
 from desk.records.days import bounds_of
 from desk.records.lines import address_lines, letterhead_of
 from desk.records.office import Office
 from desk.records.tables import ChangeSet, Customer, Person, Premises, Visit
 from desk.trade.complaints import complaint_text
 from desk.trade.visit_length import DEFAULT_MINUTES
-from desk.wording import message, say
 
 if TYPE_CHECKING:
     from icalendar import Calendar, Event

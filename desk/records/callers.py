@@ -8,13 +8,13 @@ from dataclasses import dataclass, field, replace
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.records import customers, places
 from desk.records.customers import Address
 from desk.records.place_views import ApplianceDetails
 from desk.records.tables import PremisesLink
 from desk.records.visits import CallDetails
-from desk.wording import message
 
 
 @dataclass(frozen=True, slots=True)

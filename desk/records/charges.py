@@ -8,7 +8,8 @@ from collections.abc import Mapping, Sequence
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import fixed, message
 from desk.records.charging_rule import COLUMNS, rule_of
 from desk.records.journal import keep, withdraw
 from desk.records.rows import open_visit, row_of
@@ -27,7 +28,6 @@ from desk.trade.charges import (
     step_words,
 )
 from desk.trade.money import read_cents
-from desk.wording import fixed, message
 
 SECONDS_A_MINUTE = 60
 

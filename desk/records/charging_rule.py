@@ -6,10 +6,10 @@ from collections.abc import Callable, Mapping
 from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.trade.charges import ChargingRule, Tax
 from desk.trade.money import MILLIONTHS_A_PERCENT, cents_typed, has_cents, read_cents
-from desk.wording import message
 
 if TYPE_CHECKING:
     from desk.records.tables import Shop

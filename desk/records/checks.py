@@ -12,7 +12,8 @@ from dataclasses import dataclass
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import message
 from desk.records.covers import remember_cover
 from desk.records.editions import acknowledged, checklist_of
 from desk.records.journal import deed_of, keep
@@ -26,7 +27,6 @@ from desk.trade.prerequisites import prerequisites_of
 from desk.trade.readings import reading_estimate
 from desk.trade.rounds import Rounds, rounds_of
 from desk.trade.sensing import NOT_KNOWN
-from desk.wording import message
 
 
 @dataclass(frozen=True, slots=True)

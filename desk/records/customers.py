@@ -8,12 +8,12 @@ from dataclasses import dataclass, fields
 
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.records.fold import fold
 from desk.records.journal import keep
 from desk.records.rows import change_fields, row_of
 from desk.records.tables import Customer, CustomerEmail, CustomerPhone, Person
-from desk.wording import message
 
 
 @dataclass(frozen=True, slots=True)

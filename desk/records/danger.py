@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import message
 from desk.records.journal import as_json, deed_of
 from desk.records.rows import open_visit
 from desk.records.tables import Customer, Premises, Visit
-from desk.wording import message
 
 if TYPE_CHECKING:
     from desk.records.tables import ChangeSet

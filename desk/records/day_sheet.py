@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
+from desk.base.texts import say
 from desk.records.booked_spans import LONGEST, booked_spans, overlaps_among
 from desk.records.danger import is_open, open_without_time
 from desk.records.day_views import DaySheet, DaySheetVisit, Overlap, TechnicianSheet
@@ -22,7 +23,6 @@ from desk.records.tables import Appliance, Customer, CustomerPhone, Person, Prem
 from desk.trade.bookings import Technician, technician_named
 from desk.trade.complaints import complaint_text
 from desk.trade.visit_length import DEFAULT_MINUTES
-from desk.wording import say
 
 
 def day_sheet(session: Session, day: date, *, technician: str = "") -> DaySheet:

@@ -12,13 +12,13 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
+from desk.base.texts import say
 from desk.records.booked_spans import LONGEST, BookedSpan, booked_spans, overlaps_among
 from desk.records.danger import is_open
 from desk.records.day_views import DayList, DayVisit, Overlap, TechnicianDay
 from desk.records.repeated import Repeat, repeated_jobs
 from desk.records.tables import Customer, Person, Premises, Shop, Visit
 from desk.trade.complaints import complaint_text
-from desk.wording import say
 
 STRIP_DAYS = 14
 """The strip is the week of the day that is shown, from Monday, and the week after."""

@@ -8,12 +8,12 @@ from functools import lru_cache
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import RuleError
+from desk.base.errors import RuleError
+from desk.base.texts import message
 from desk.records.journal import keep
 from desk.records.own_checks import in_use
 from desk.records.tables import Acknowledgement, ChecklistEdition, Visit
 from desk.trade.content import Checklist, read_edition
-from desk.wording import message
 
 
 @lru_cache(maxsize=8)

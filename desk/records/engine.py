@@ -19,11 +19,11 @@ from sqlalchemy import event, exc
 from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.orm.exc import StaleDataError
 
-from desk.errors import ConflictError, DeskError, OutageError
-from desk.files.offices import has_log, make_private, size_of, stands_open
+from desk.base.errors import ConflictError, DeskError, OutageError
+from desk.base.office_files import has_log, make_private, size_of, stands_open
+from desk.base.texts import message
 from desk.records.options import BUSY_MS, WRITES
 from desk.records.where import own_checks_folder
-from desk.wording import message
 
 log = logging.getLogger(__name__)
 

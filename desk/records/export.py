@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
-from desk.files import Output, whole_file
+from desk.base.files import Output, whole_file
 from desk.records.cells import write_csv
 from desk.records.office import Office
 from desk.records.sequence import in_sequence

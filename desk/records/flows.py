@@ -7,6 +7,7 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
+from desk.base.texts import Message, fixed, say
 from desk.records import readings
 from desk.records.measured_snapshots import FillLine, FlowLine
 from desk.records.shop_snapshots import UnitSystem
@@ -14,7 +15,6 @@ from desk.records.tables import Reading
 from desk.trade.flow import Activation, Answer, TimedFlow, Verdict, verdict
 from desk.trade.settle import settle
 from desk.trade.units import System
-from desk.wording import Message, fixed, say
 
 
 def flow_line(session: Session, reading: Reading, system: UnitSystem) -> FlowLine:

@@ -14,11 +14,11 @@ import time
 from pathlib import Path
 from typing import Any
 
-from desk.errors import OfficeHeld, OutageError
-from desk.files.offices import file_numbers, make_alike, make_private
+from desk.base.errors import OfficeHeld, OutageError
+from desk.base.office_files import file_numbers, make_alike, make_private
+from desk.base.texts import message
 from desk.records import heads
 from desk.records.engine import BUSY, READ_ONLY_CODES, file_uri, result_code, sqlite_driver
-from desk.wording import message
 
 PATIENCE_S = 10.0
 """So long an opener waits for one that has the office alone."""

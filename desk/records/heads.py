@@ -19,8 +19,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from desk.errors import UnsoundOffice
-from desk.files.offices import has_log
+from desk.base.errors import UnsoundOffice
+from desk.base.office_files import has_log
+from desk.base.texts import Message, message
 from desk.records.chain import NOTHING
 from desk.records.engine import (
     CORRUPT,
@@ -31,7 +32,6 @@ from desk.records.engine import (
     result_code,
     sqlite_driver,
 )
-from desk.wording import Message, message
 
 FOREIGN_LOG, OTHER, BEHIND, DIFFERS = "foreign log", "other", "behind", "differs"
 NO_OFFICE, HALF_FOLDED = "no office", "half folded back"

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.texts import say
 from desk.records import tables
 from desk.records.danger import is_open
 from desk.records.labels import labels_in
@@ -17,7 +18,6 @@ from desk.records.repeated import repeated_jobs
 from desk.records.sequence import in_sequence
 from desk.records.tables import Appliance, Person, Visit
 from desk.trade.complaints import complaint_text
-from desk.wording import say
 
 
 def history_of(

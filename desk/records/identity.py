@@ -10,11 +10,11 @@ from __future__ import annotations
 import logging
 from pathlib import Path
 
-from desk.errors import OfficeGone
-from desk.files.offices import beside, file_numbers, has_log, size_of
+from desk.base.errors import OfficeGone
+from desk.base.office_files import beside, file_numbers, has_log, size_of
+from desk.base.texts import Message, message
 from desk.records import heads
 from desk.records.engine import LONGEST_LOG
-from desk.wording import Message, message
 
 log = logging.getLogger(__name__)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.texts import Message, message
 from desk.records.pictures import sha256_of
 from desk.records.sealing import fingerprint_of, read_report
 from desk.records.tables import (
@@ -20,7 +21,6 @@ from desk.records.tables import (
     Signature,
     Visit,
 )
-from desk.wording import Message, message
 
 _AT_ONCE = {"yield_per": 10}
 

@@ -15,7 +15,8 @@ from dataclasses import dataclass
 import sqlalchemy as sa
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import message
 from desk.records.fold import fold
 from desk.records.journal import withdraw
 from desk.records.place_views import JoinView
@@ -31,7 +32,6 @@ from desk.records.tables import (
     Visit,
 )
 from desk.trade.sensing import NOT_KNOWN
-from desk.wording import message
 
 CUSTOMERS_JOINED = message("Customers joined")
 PREMISES_JOINED = message("Premises joined")

@@ -7,10 +7,10 @@ from collections.abc import Callable
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.texts import message, say
 from desk.records.sequence import newest_first
 from desk.records.tables import ChecklistEdition
 from desk.trade.complaints import complaint_text
-from desk.wording import message, say
 
 type Labels = Callable[[str, str], str]
 """From what is grouped by, and a key of it, to the group's name."""

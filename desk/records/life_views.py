@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal
 
+from desk.base.texts import Message
 from desk.records.shop_snapshots import ApplianceLine, Letterhead, PremisesLine
 from desk.records.snapshots import PartLine
-from desk.wording import Message
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal
 
-from desk.wording import Message
+from desk.base.texts import Message
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,8 @@ from collections.abc import Iterator, Mapping, Sequence
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, fixed, message, say
 from desk.records import readings
 from desk.records.journal import deed_of, keep, withdraw
 from desk.records.measured_snapshots import ChangeLine, EntryLine, FigureLine, MeasurementLine
@@ -26,7 +27,6 @@ from desk.trade.measurement import Entered, Figure, Measurement, Outcome
 from desk.trade.measurements import MEASUREMENTS
 from desk.trade.readings import FLOW
 from desk.trade.units import Kind
-from desk.wording import Message, fixed, message, say
 
 
 def measurement_of(kind: str) -> Measurement:

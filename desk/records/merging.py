@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import TYPE_CHECKING
 
-from desk.errors import ConflictError
-from desk.wording import message
+from desk.base.errors import ConflictError
+from desk.base.texts import message
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance

@@ -15,7 +15,7 @@ from functools import cached_property
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.records import readings
 from desk.records.rows import row_of
 from desk.records.sequence import newest_first

@@ -16,7 +16,8 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import ConflictError, OutageError
+from desk.base.errors import ConflictError, OutageError
+from desk.base.texts import Message, message
 from desk.records import chain, heads, journal, other_desks, tables
 from desk.records.deeds.base import Deed, Look
 from desk.records.engine import fold_log, leave_log, make_engine, outages
@@ -30,7 +31,6 @@ from desk.records.sessions import LookSession, OfficeSession
 from desk.records.tables import Shop
 from desk.records.where import is_url
 from desk.trade.bookings import Calendar
-from desk.wording import Message, message
 
 log = logging.getLogger(__name__)
 

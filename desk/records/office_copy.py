@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.texts import say
 from desk.records.checks import results_of
 from desk.records.office_copy_views import DoneLine, GivenAnswer, OfficeCopy, RevisionLine
 from desk.records.parts_used import used_on
@@ -19,7 +20,6 @@ from desk.records.snapshots import CheckLine
 from desk.records.tables import ChangeSet, Person, SealedRevision, Visit
 from desk.records.undo import sets_of
 from desk.records.undo_by_set import first_of
-from desk.wording import say
 
 
 def office_copy(session: Session, visit: Visit) -> OfficeCopy:

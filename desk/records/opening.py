@@ -10,12 +10,12 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from desk.errors import OutageError
-from desk.files.offices import beside
+from desk.base.errors import OutageError
+from desk.base.office_files import beside
+from desk.base.texts import message
 from desk.records import heads, probe, tables
 from desk.records.engine import STILL, make_engine, outages
 from desk.records.guard import PATIENCE_S, Guard
-from desk.wording import message
 
 
 def open_file(path: Path, *, now: Callable[[], datetime]) -> tuple[sa.Engine, Guard]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from desk.files.offices import OFFICE_MARK
+from desk.base.office_files import OFFICE_MARK
 
 APPLICATION_ID = OFFICE_MARK
 BUSY_MS = 10_000

@@ -8,13 +8,13 @@ from datetime import date
 import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import message
 from desk.records.journal import deed_of, keep, withdraw
 from desk.records.parts import move_stock
 from desk.records.rows import row_of
 from desk.records.shop_views import OrderLine
 from desk.records.tables import Customer, Part, PartOrder, StockMovement, Visit
-from desk.wording import message
 
 
 def ask_for_part(

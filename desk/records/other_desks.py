@@ -18,11 +18,11 @@ import sqlalchemy as sa
 from sqlalchemy import event
 from sqlalchemy.orm import Session, UOWTransaction
 
-from desk.errors import OutageError
+from desk.base.errors import OutageError
+from desk.base.texts import Message, message
 from desk.records import tables
 from desk.records.engine import outages
 from desk.records.types import Instant
-from desk.wording import Message, message
 
 if TYPE_CHECKING:
     import psycopg

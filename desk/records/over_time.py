@@ -12,7 +12,8 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import message
 from desk.records.joining import successors
 from desk.records.journal import deed_of
 from desk.records.places import link_customer
@@ -20,7 +21,6 @@ from desk.records.rows import row_of, sensible_day
 from desk.records.sequence import in_sequence
 from desk.records.shop import the_shop
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
-from desk.wording import message
 
 
 def change_hands(

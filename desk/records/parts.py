@@ -7,12 +7,12 @@ import uuid
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.records.journal import deed_of, keep, withdraw
 from desk.records.rows import open_visit, row_of
 from desk.records.tables import Part, PartUsed, StockMovement
 from desk.trade.money import read_cents
-from desk.wording import message
 
 
 def add_part(

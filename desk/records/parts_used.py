@@ -15,8 +15,9 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
-from desk.files import Output, whole_file
+from desk.base.errors import InputError
+from desk.base.files import Output, whole_file
+from desk.base.texts import message
 from desk.records.cells import write_csv
 from desk.records.days import bounds_of
 from desk.records.lines import letterhead_of
@@ -40,7 +41,6 @@ from desk.records.tables import (
     Visit,
 )
 from desk.trade.money import cents_typed
-from desk.wording import message
 
 type Stock = Mapping[tuple[uuid.UUID, uuid.UUID], Mapping[str, int]]
 """How many pieces left whose van for a visit and a part; "" is the shelf."""

@@ -14,7 +14,8 @@ from dataclasses import dataclass
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message, say
 from desk.records.editions import checklist_of
 from desk.records.journal import keep, withdraw
 from desk.records.pictures import Photograph, keep_bytes, sha256_of
@@ -23,7 +24,6 @@ from desk.records.sequence import in_sequence
 from desk.records.snapshots import PhotographLine
 from desk.records.tables import Attachment, AttachmentBytes, ChangeSet, Visit
 from desk.trade.content import Checklist, in_language
-from desk.wording import Message, message, say
 
 PHOTOGRAPH = "photograph"
 KINDS: dict[str, Message] = {

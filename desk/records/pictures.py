@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.records.tables import AttachmentBytes
 from desk.records.tables.enclosed import LARGEST_ATTACHMENT
-from desk.wording import message
 
 if TYPE_CHECKING:
     from PIL.Image import Image, Transpose

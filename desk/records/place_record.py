@@ -12,7 +12,8 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.records.days import zone_of
 from desk.records.history import history_of
 from desk.records.lines import address_lines, appliance_line, premises_line
@@ -29,7 +30,6 @@ from desk.records.places import details_of
 from desk.records.rows import standing
 from desk.records.sequence import in_sequence
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
-from desk.wording import message
 
 _HOUSE = re.compile(r"\s*(\d*)\s*(.*)")
 

@@ -10,7 +10,8 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.records.customers import Address
 from desk.records.journal import deed_of, keep
 from desk.records.place_views import ApplianceDetails
@@ -22,7 +23,6 @@ from desk.trade.atmosphere import read_altitude
 from desk.trade.cover import COVERS
 from desk.trade.quantities import Kind, Typed, parse
 from desk.trade.sensing import SENSING_KINDS
-from desk.wording import message
 
 
 def add_premises(

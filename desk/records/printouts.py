@@ -5,13 +5,13 @@ from __future__ import annotations
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import OutageError
+from desk.base.errors import OutageError
+from desk.base.texts import message
 from desk.records.photographs import pictures_of
 from desk.records.reports import report_of
 from desk.records.sealing import fingerprint_of, sealed_revisions
 from desk.records.snapshots import Printout
 from desk.records.tables import SealedRevision, Visit
-from desk.wording import message
 
 
 def printout_of(session: Session, visit: Visit) -> Printout:

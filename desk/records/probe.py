@@ -8,8 +8,9 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from desk.errors import DeskError, InputError, NewerOffice, NotAnOffice, OutageError
-from desk.files.offices import beside, has_log
+from desk.base.errors import DeskError, InputError, NewerOffice, NotAnOffice, OutageError
+from desk.base.office_files import beside, has_log
+from desk.base.texts import message
 from desk.records.engine import (
     CORRUPT,
     NOT_A_DATABASE,
@@ -21,7 +22,6 @@ from desk.records.engine import (
     sqlite_driver,
 )
 from desk.records.options import APPLICATION_ID
-from desk.wording import message
 
 SCHEMA = 17
 """The number of the newest migration; an office carries its own in PRAGMA user_version."""

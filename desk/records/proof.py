@@ -9,7 +9,8 @@ from typing import NamedTuple
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import RuleError
+from desk.base.errors import RuleError
+from desk.base.texts import Message, message, say
 from desk.records.checks import Answered, answered_of
 from desk.records.editions import checklist_of
 from desk.records.readings import inputs_of, readings_of
@@ -32,7 +33,6 @@ from desk.trade.proof import (
     what_is_dangerous,
 )
 from desk.trade.readings import READING_KINDS, reading_estimate
-from desk.wording import Message, message, say
 
 _BURNING_KINDS = frozenset({"combination_boiler"})
 """Kinds of appliance that burn something whatever else is known of them."""

@@ -10,7 +10,8 @@ from datetime import date
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import message
 from desk.records.journal import deed_of, keep, withdraw
 from desk.records.rows import open_visit, row_of
 from desk.records.sequence import in_sequence
@@ -20,7 +21,6 @@ from desk.records.tables.on_site import MOMENTS
 from desk.trade import flow as trade_flow
 from desk.trade.quantities import Kind, parse
 from desk.trade.readings import FLOW, READING_KINDS
-from desk.wording import message
 
 """Where neither appliance nor technician says more: common practice, no source."""
 

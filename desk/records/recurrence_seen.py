@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from sqlalchemy.orm import Session
 
+from desk.base.texts import fixed
 from desk.records.recurrence_views import (
     AgeGroup,
     FleetGroup,
@@ -30,7 +31,6 @@ from desk.trade.recurrence.sentences import (
     life_sentence,
     weibull_sentence,
 )
-from desk.wording import fixed
 
 MOST_GROUPS = 300
 """So many groups are worked out, those with the most to tell; nobody reads on (ours)."""

@@ -10,7 +10,8 @@ from datetime import date
 
 from sqlalchemy.orm import Session
 
-from desk.files import Output, whole_file
+from desk.base.files import Output, whole_file
+from desk.base.texts import Message, _, say
 from desk.records.cells import write_csv
 from desk.records.recurrence_views import (
     FleetGroup,
@@ -36,7 +37,6 @@ from desk.trade.recurrence.sentences import (
     cumulative_sentence,
     life_sentence,
 )
-from desk.wording import Message, _, say
 
 SUMMARY_COLUMNS = (
     "key", "label", "finished", "counted", "repeats", "rate", "low", "high", "continued",

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Literal
 
+from desk.base.texts import Message
 from desk.records.shop_snapshots import Letterhead
 from desk.trade.recurrence.histories import Fleet
 from desk.trade.recurrence.repeats import REPEAT_WITHIN_DAYS
-from desk.wording import Message
 
 if TYPE_CHECKING:
     from desk.trade.recurrence.cumulative import MeanCumulative

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.records.recurrence_views import (
     FleetGroup,
     Histories,
@@ -24,7 +25,6 @@ from desk.records.recurrence_views import (
     unwatched,
 )
 from desk.trade.recurrence import LONGEST_WINDOW_DAYS
-from desk.wording import message
 
 if TYPE_CHECKING:
     from desk.trade.recurrence.comparing import AgainstTheRest

@@ -14,7 +14,8 @@ import numpy as np
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.records.recurrence_views import (
     FleetGroup,
     Histories,
@@ -30,7 +31,6 @@ from desk.records.repeats_rules import GRACE_DAYS, history_definitions
 from desk.records.repeats_worked import Worked, label_of, work
 from desk.records.tables import Appliance
 from desk.trade.recurrence.histories import Fleet
-from desk.wording import message
 
 OF_APPLIANCE = (
     "appliance",

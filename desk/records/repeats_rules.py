@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from desk.base.texts import Message, fixed, message
 from desk.records.recurrence_views import RepeatChoice
-from desk.wording import Message, fixed, message
 
 GRACE_DAYS = 365
 """So long after its last visit an appliance is taken to be still known to the shop (ours)."""

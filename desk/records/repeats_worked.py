@@ -16,7 +16,8 @@ import numpy as np
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import fixed, message, say
 from desk.records.labels import labels_in
 from desk.records.lines import letterhead_of
 from desk.records.recurrence_views import (
@@ -40,7 +41,6 @@ from desk.trade.complaints import complaint_text
 from desk.trade.recurrence import repeat_rate
 from desk.trade.water_meaning import HARDNESS_WORDS
 from desk.trade.water_quality import HardnessClass
-from desk.wording import fixed, message, say
 
 _ASKED_AT_ONCE = 5_000
 

@@ -11,13 +11,13 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError, OutageError
+from desk.base.errors import InputError, OutageError
+from desk.base.texts import Message, message
 from desk.records.days import bounds_of, zone_of
 from desk.records.printouts import printout_of
 from desk.records.rows import row_of
 from desk.records.snapshots import Printout
 from desk.records.tables import Customer, Visit
-from desk.wording import Message, message
 
 DONE = frozenset({"finished", "sealed"})
 _WHY = {

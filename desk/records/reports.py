@@ -11,6 +11,7 @@ from collections.abc import Sequence
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.texts import Message, fixed, message, say
 from desk.records.begun_before import TOLD_OF_RULES
 from desk.records.charges import charges_of
 from desk.records.checks import Answered, answered_of
@@ -69,7 +70,6 @@ from desk.trade.proof import PROOF_LABELS
 from desk.trade.readings import FLOW, READING_KINDS, reading_estimate
 from desk.trade.remarks import remarks
 from desk.trade.scald import scald
-from desk.wording import Message, fixed, message, say
 
 TAP = "tap_temperature"
 

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import message
 from desk.records.tables import Changeable, Visit
-from desk.wording import message
 
 if TYPE_CHECKING:
     from desk.records.tables import Appliance, Customer, Premises

@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError, OutageError, RuleError
+from desk.base.errors import InputError, OutageError, RuleError
+from desk.base.texts import message
 from desk.records.journal import deed_of, keep, withdraw
 from desk.records.pictures import keep_bytes
 from desk.records.proof import need_safe_end
@@ -24,7 +25,6 @@ from desk.records.rows import open_visit, row_of
 from desk.records.snapshots import SealedReport, VisitReport
 from desk.records.tables import Person, SealedRevision, Signature, Visit
 from desk.records.tables.enclosed import LARGEST_ATTACHMENT
-from desk.wording import message
 
 if TYPE_CHECKING:
     from pydantic import TypeAdapter

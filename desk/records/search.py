@@ -13,6 +13,7 @@ from dataclasses import replace
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.texts import say
 from desk.records.danger import MARK, is_open
 from desk.records.fold import fold
 from desk.records.place_views import Found
@@ -21,7 +22,6 @@ from desk.records.search_rows import APPLIANCES, PEOPLE, PREMISES, VISITS, digit
 from desk.records.sequence import newest_first
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises, PremisesLink, Visit
 from desk.trade.complaints import complaint_text
-from desk.wording import say
 
 MOST_OF_A_KIND = 8
 _FEWEST_DIGITS = 3

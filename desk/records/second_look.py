@@ -8,13 +8,13 @@ import uuid
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import RuleError
+from desk.base.errors import RuleError
+from desk.base.texts import message
 from desk.records.rows import row_of
 from desk.records.sequence import newest_first
 from desk.records.tables import Visit
 from desk.records.visits import call_of, take_call
 from desk.trade.complaints import PLANNED_SERVICE
-from desk.wording import message
 
 OPEN_ENDINGS = frozenset({"no_fault_found", "to_continue"})
 """Endings after which somebody has to come again."""

@@ -9,10 +9,10 @@ from contextlib import contextmanager
 import sqlalchemy as sa
 from sqlalchemy import event
 
-from desk.errors import ConflictError, InputError, OutageError
+from desk.base.errors import ConflictError, InputError, OutageError
+from desk.base.texts import Message, message
 from desk.records.options import APPLICATION_ID, BUSY_MS, WRITES
 from desk.records.where import ADDRESS_FORM
-from desk.wording import Message, message
 
 CONNECT_S = 5
 """How long a server may take to answer the first time."""

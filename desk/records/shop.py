@@ -10,7 +10,8 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message, say
 from desk.records.charging_rule import FIELDS, change_rule, rule_of, typed_rule
 from desk.records.journal import keep, withdraw
 from desk.records.pictures import LARGEST_LOGO, as_png, keep_bytes
@@ -23,7 +24,6 @@ from desk.trade.charges import rule_words
 from desk.trade.quantities import parse
 from desk.trade.thresholds import Thresholds
 from desk.trade.units import Kind
-from desk.wording import message, say
 
 CEILING_FROM_K, CEILING_TO_K = 273.15 + 35, 273.15 + 60
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import ClassVar
 
+from desk.base.texts import Message
 from desk.records.measured_snapshots import ChangeLine, FlowLine, MeasurementLine, ReadingLine
 from desk.records.shop_snapshots import (
     ApplianceLine,
@@ -19,7 +20,6 @@ from desk.records.shop_snapshots import (
     PersonLine,
     PremisesLine,
 )
-from desk.wording import Message
 
 SNAPSHOT_FORMAT = 5
 

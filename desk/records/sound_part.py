@@ -11,16 +11,16 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from desk.errors import OutageError
-from desk.files import write_failure
-from desk.files.offices import beside
+from desk.base.errors import OutageError
+from desk.base.files import write_failure
+from desk.base.office_files import beside
+from desk.base.texts import message
 from desk.records import chain, heads
 from desk.records.engine import STILL, make_engine, outages, refuse_emptied
 from desk.records.guard import Guard
 from desk.records.options import WRITES
 from desk.records.types import Key
 from desk.records.upgrade import free_name, is_whole
-from desk.wording import message
 
 _PARTS = ("", "-wal")
 """The endings of the files that are copied aside: the office, and its log."""

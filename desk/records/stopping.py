@@ -6,7 +6,8 @@ import uuid
 
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import message, say
 from desk.records.checks import Answered, mark_superseded, stopped_at
 from desk.records.editions import checklist_of
 from desk.records.rows import open_visit
@@ -16,7 +17,6 @@ from desk.records.views import Stop
 from desk.records.visits import finish
 from desk.trade.checklist import Walk
 from desk.trade.stopping import FINDINGS, finding_of, kind_of
-from desk.wording import message, say
 
 
 def stop_of(session: Session, visit: Visit, walked: Walk | None) -> Stop | None:

@@ -10,7 +10,8 @@ from functools import cache
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import RuleError
+from desk.base.errors import RuleError
+from desk.base.texts import message
 from desk.records.begun_before import TOLD
 from desk.records.checks import refuse_while_stopped
 from desk.records.danger import refuse_taking_back
@@ -47,7 +48,6 @@ from desk.records.undo_by_set import (
     reverse,
     tables_by_set,
 )
-from desk.wording import message
 
 _OF_VISIT = (
     CheckResult,

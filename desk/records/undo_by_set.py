@@ -14,7 +14,8 @@ from typing import Any, cast
 import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
-from desk.errors import RuleError
+from desk.base.errors import RuleError
+from desk.base.texts import message
 from desk.records.exchange import (
     APPLIANCES_IMPORTED,
     CUSTOMERS_IMPORTED,
@@ -40,7 +41,6 @@ from desk.records.tables import (
     Visit,
 )
 from desk.records.types import Day, Instant, Key
-from desk.wording import message
 
 CHANGED_SINCE = message("This was changed again since and cannot be taken back.")
 _WITHDRAWN = "withdrawn_at"

@@ -11,13 +11,13 @@ from typing import TYPE_CHECKING
 
 import sqlalchemy as sa
 
-from desk import paths
-from desk.errors import OutageError
-from desk.files.offices import beside, make_alike
+from desk.base import paths
+from desk.base.errors import OutageError
+from desk.base.office_files import beside, make_alike
+from desk.base.texts import message
 from desk.records.engine import BUSY, file_uri, make_engine, outages, result_code, sqlite_driver
 from desk.records.guard import Guard
 from desk.records.options import APPLICATION_ID, WRITES
-from desk.wording import message
 
 INSUFFICIENT_PRIVILEGE = "42501"
 

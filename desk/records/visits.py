@@ -8,7 +8,8 @@ from datetime import datetime
 
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import message
 from desk.records.danger import WAITING, is_open, refuse_while_open
 from desk.records.editions import acknowledged, checklist_of, keep_edition
 from desk.records.journal import deed_of, keep
@@ -25,7 +26,6 @@ from desk.records.tables import (
 from desk.records.tables.visits import ENDINGS, LEFT_STATES
 from desk.records.visit_lengths import length_to_book
 from desk.trade.complaints import COMPLAINTS, PLANNED_SERVICE
-from desk.wording import message
 
 WRITTEN_DOWN = frozenset(
     {

@@ -6,10 +6,10 @@ import re
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from desk import paths
-from desk.errors import InputError
-from desk.files.offices import CHECKS
-from desk.wording import message
+from desk.base import paths
+from desk.base.errors import InputError
+from desk.base.office_files import CHECKS
+from desk.base.texts import message
 
 OFFICE_VARIABLE = "DRAWOFF_OFFICE"
 """The environment variable that names the office where nothing else does."""

@@ -11,11 +11,11 @@ import uuid
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import RuleError
+from desk.base.errors import RuleError
+from desk.base.texts import message
 from desk.records.journal import withdraw
 from desk.records.rows import row_of
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
-from desk.wording import message
 
 CUSTOMER_WITHDRAWN = message("Customer withdrawn")
 PREMISES_WITHDRAWN = message("Premises withdrawn")

@@ -13,7 +13,8 @@ from operator import itemgetter
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.records import undo
 from desk.records.joining import APPLIANCES_JOINED, CUSTOMERS_JOINED, PREMISES_JOINED, Joinable
 from desk.records.place_views import WithdrawnLine
@@ -24,7 +25,6 @@ from desk.records.withdrawing import (
     CUSTOMER_WITHDRAWN,
     PREMISES_WITHDRAWN,
 )
-from desk.wording import message
 
 MOST = 500
 """So many of a kind are listed, the latest first."""

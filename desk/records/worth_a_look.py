@@ -12,6 +12,7 @@ import numpy as np
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.texts import fixed
 from desk.records.recurrence_views import LookLine, RepeatChoice, Watch, WorthALook, unwatched
 from desk.records.repeats_days import day_number, day_of
 from desk.records.repeats_found import JobColumns
@@ -34,7 +35,6 @@ from desk.trade.worth_a_look import (
     stuck_found,
     worth_a_look,
 )
-from desk.wording import fixed
 
 LOOKED_BACK_DAYS = 3 * 365
 """So far back it is looked unless a period is given: what was long ago is no news (ours)."""

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, _, message
 from desk.trade.numerals import quoted
-from desk.wording import Message, _, message
 
 DAY_NAMES = (
     message("Monday"), message("Tuesday"), message("Wednesday"), message("Thursday"),

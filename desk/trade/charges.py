@@ -16,10 +16,10 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Context, Decimal
 from typing import Literal
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.money import show_percent
 from desk.trade.numerals import plain, quoted
-from desk.wording import Message, message
 
 type ChargeKind = Literal["labour", "call_out", "part", "other"]
 type RoundedOn = Literal["total", "line"]

@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.trade.content import COULD_NOT, Caution, Checklist, Ending
 from desk.trade.following import Walker
 from desk.trade.rounds import BEFORE_ALL, Given, Rounds, in_no_order
-from desk.wording import message
 
 __all__ = [
     "COULD_NOT",

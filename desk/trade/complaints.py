@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from desk.wording import Message, message
+from desk.base.texts import Message, message
 
 PLANNED_SERVICE = ""
 """A visit without a complaint."""

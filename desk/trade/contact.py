@@ -9,7 +9,8 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.estimates import Estimate, Telling, probability_over, propagate, telling
 from desk.trade.measurement import (
     Entry,
@@ -22,7 +23,6 @@ from desk.trade.measurement import (
 )
 from desk.trade.ohmmeter import METER_ACCURACY, OPEN, OPEN_CIRCUIT, VALUE, resistance_read
 from desk.trade.units import Kind
-from desk.wording import Message, message
 
 
 class ContactState(StrEnum):

@@ -14,11 +14,11 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import ClassVar, Literal
 
-from desk import wording
-from desk.errors import ContentError, InputError
+from desk.base import texts
+from desk.base.errors import ContentError, InputError
+from desk.base.texts import message
 from desk.trade.complaints import OTHER
 from desk.trade.proof import Proof
-from desk.wording import message
 
 type Text = Mapping[str, str]
 type Texts = Mapping[str, tuple[str, ...]]
@@ -404,7 +404,7 @@ class Content:
 
 def in_language[T](text: Mapping[str, T], language: str | None = None) -> T:
     """Return a text in a language (the one in use unless given), in English where it is missing."""
-    wanted = wording.language() if language is None else language
+    wanted = texts.language() if language is None else language
     for code in (wanted, wanted.split("_")[0], "en"):
         if code in text:
             return text[code]

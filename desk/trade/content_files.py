@@ -15,10 +15,10 @@ from typing import Any
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
+from desk.base.texts import Message, message
 from desk.trade.content import DEFAULT, Cause, Caution, Check, Checklist, Content
 from desk.trade.content_findings import Finding, Item, Kind, Places, Source
 from desk.trade.toml_lines import Place
-from desk.wording import Message, message
 
 LIST_FILE = "list.toml"
 _AT = re.compile(r"\(at (?:line (\d+), column \d+|end of document)\)")

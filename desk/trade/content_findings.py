@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal, NamedTuple
 
+from desk.base.texts import Message, message
 from desk.trade.toml_lines import Place, lines_of
-from desk.wording import Message, message
 
 type Kind = Literal["check", "cause", "caution", "list"]
 

@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
-from desk import paths
-from desk.errors import ContentError
+from desk.base import paths
+from desk.base.errors import ContentError
+from desk.base.texts import Message, message, say
 from desk.trade.content import Content
 from desk.trade.content_paths import count_paths
 from desk.trade.sensing import SENSING_KINDS
-from desk.wording import Message, message, say
 
 
 @cache

@@ -10,6 +10,7 @@ from collections.abc import Collection, Iterator, Mapping
 from itertools import chain
 from math import isclose, isfinite
 
+from desk.base.texts import Message, message
 from desk.trade import content_graph, content_safety
 from desk.trade.complaints import COMPLAINTS
 from desk.trade.content import (
@@ -27,7 +28,6 @@ from desk.trade.drawings import DRAWINGS
 from desk.trade.readings import FLOW, READING_KINDS
 from desk.trade.sensing import SENSING_KINDS
 from desk.trade.toml_lines import Place
-from desk.wording import Message, message
 
 _FEWEST_STEPS, _MOST_STEPS = 2, 6
 NOTED = {

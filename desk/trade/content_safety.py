@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import chain, product
 
+from desk.base.texts import Message, message
 from desk.trade.content import (
     AFTER_THE_WORK,
     DEFAULT,
@@ -21,7 +22,6 @@ from desk.trade.cover import COVER_SEALS, DOES_NOT_SEAL
 from desk.trade.prerequisites import Stand, asked_next, heading_for
 from desk.trade.sensing import SENSING_KINDS
 from desk.trade.toml_lines import Place
-from desk.wording import Message, message
 
 type Fault = tuple[Place, Message]
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
+from desk.base.texts import Message, message, say
 from desk.trade.estimates import Estimate, Telling, probability_over, telling
 from desk.trade.proof import Proof
 from desk.trade.reference import source_of, table
 from desk.trade.remarks import PPM
 from desk.trade.scald import CEILING_K, both_units, outlet_is_safe
-from desk.wording import Message, message, say
 
 DANGEROUS: Mapping[str, Proof] = {
     "tap_temperature": "outlet_temperature",

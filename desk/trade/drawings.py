@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from desk import paths
-from desk.wording import Message, message, say
+from desk.base import paths
+from desk.base.texts import Message, message, say
 
 INK, GROUND, WATER = "#1b1b1b", "#ffffff", "#cfdbe2"
 """The colours that the files are drawn in."""

@@ -15,9 +15,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.uncertainty import Uncertain, combine, coverage_factor, probability_above
-from desk.wording import Message, message
 
 SURE_FROM = 0.95
 """A statement is made from this probability on; below, the answer is that it cannot be told."""

@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import fmean, median
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.uncertainty import Uncertain, rectangular
 from desk.trade.unsteadiness import SCATTER_FILLS, Unsteadiness
 from desk.trade.water_properties import density_kg_per_m3
-from desk.wording import Message, message
 
 # Start plus stop of a watch by hand: common practice, no source. Its standard deviation, 0.17 s, is
 # more than the 0.10 s found for reaction times in Am. J. Phys. 87 (2019) 110 (as cited, not seen).

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from statistics import fmean
 
+from desk.base.texts import Message, message
 from desk.trade.estimates import Error, Estimate, Telling, telling
 from desk.trade.fills import (
     TIMING_HALF_WIDTH_S,
@@ -38,7 +39,6 @@ from desk.trade.uncertainty import (
     whole,
 )
 from desk.trade.unsteadiness import USUAL, Unsteadiness
-from desk.wording import Message, message
 
 __all__ = [
     "Activation",

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from desk.base.texts import Message, message
 from desk.trade.unsteadiness import Unsteadiness
-from desk.wording import Message, message
 
 _SOURCES = (
     message("JCGM 100:2008 (GUM), 4.3.7, 5.1.2 and G.4.1: uncertainty and its expansion to 95 %"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from desk.base.texts import Message, message
 from desk.trade.atmosphere import HIGHEST_M, LOWEST_M
 from desk.trade.estimates import Estimate, rectangular_error
 from desk.trade.gas_at_meter import DELIVERED, gas_at_meter
@@ -12,7 +13,6 @@ from desk.trade.gas_site import Site, site_of
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
 from desk.trade.reference import default, standing_in
 from desk.trade.units import Kind
-from desk.wording import Message, message
 
 NATURAL_GAS = "natural_gas"
 LPG = "lpg"

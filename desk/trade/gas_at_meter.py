@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.estimates import Estimate, rectangular_error
 from desk.trade.gas_input import AtMeter
 from desk.trade.gas_site import Site, weather
 from desk.trade.measurement import Inputs
 from desk.trade.reference import default, standing_in
 from desk.trade.units import Kind
-from desk.wording import Message, message
 
 DELIVERED = "delivered"
 """A heating value told for the gas as it is delivered on site, at its pressure there."""

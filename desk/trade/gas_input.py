@@ -11,11 +11,11 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.estimates import Estimate, Telling, probability_over, propagate, telling
 from desk.trade.fills import FIRST_ORDER_LIMIT
 from desk.trade.gas_rating import check_rated_input
-from desk.wording import Message, message
 
 LEAST_EFFICIENCY = 0.5
 """Below it a fire that heats water in passing is hardly lit: common practice, no source."""

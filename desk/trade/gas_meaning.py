@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from desk.base.texts import Message, message
 from desk.trade.estimates import SURE_NOT_TO, Estimate, Telling, probability_over, telling
 from desk.trade.gas_input import (
     FAR_OVER_RATED,
@@ -13,7 +14,6 @@ from desk.trade.gas_input import (
     plausible,
 )
 from desk.trade.reference import default
-from desk.wording import Message, message
 
 _AS_LIKELY_AS_NOT = 0.5
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.trade.reference import standing_in
 from desk.trade.units import Kind
-from desk.wording import message
 
 _STEP_M = 304.8  # the code tells it for each 1,000 ft
 

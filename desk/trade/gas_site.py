@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.atmosphere import (
     HIGHEST_M,
     LOWEST_M,
@@ -15,7 +16,6 @@ from desk.trade.estimates import Error, Estimate, rectangular_error
 from desk.trade.measurement import Inputs
 from desk.trade.reference import default, standing_in
 from desk.trade.units import Kind
-from desk.wording import Message, message
 
 _ATMOSPHERE_PA = (50e3, 110e3)
 # Highs and lows stay within it, but for storms: common practice, no source.

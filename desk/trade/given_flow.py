@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.estimates import Estimate
 from desk.trade.fills import MOST_FROM_A_TAP_M3_PER_S
 from desk.trade.measurement import Entry, Inputs
 from desk.trade.units import Kind
-from desk.wording import Message, message
 
 FLOW = Entry("flow", message("Flow"), Kind.VOLUME_RATE, required=True, taken_from="flow")
 FLOW_ACCURACY = Entry(

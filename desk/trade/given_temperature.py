@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from desk.base.texts import Message, message
 from desk.trade.estimates import Estimate
 from desk.trade.measurement import Entry, Inputs
 from desk.trade.units import Kind
-from desk.wording import Message, message
 
 
 def thermometer_entries(*temperatures: str) -> tuple[Entry, Entry]:

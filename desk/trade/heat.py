@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.estimates import (
     Estimate,
     Telling,
@@ -18,7 +19,6 @@ from desk.trade.given_temperature import temperature_of, thermometer_entries
 from desk.trade.heat_to_water import HeatToWater, heat_to_water
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
 from desk.trade.units import Kind
-from desk.wording import Message, message
 
 _LEAST_SHARE = 0.1  # less is no output and no efficiency
 _POOREST_THERMOMETER_K = 20.0  # beyond, its readings say nothing at all

@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.estimates import Estimate, propagate, rectangular_error
 from desk.trade.fills import FIRST_ORDER_LIMIT
 from desk.trade.given_flow import check_flow, flow_doubts
@@ -19,7 +20,6 @@ from desk.trade.water_properties import (
     density_kg_per_m3,
     enthalpy_j_per_kg,
 )
-from desk.wording import Message, message
 
 # Past these a slip is likelier than the reading: common practice, no source.
 _WARMEST_SUPPLY_K = ICE_POINT_K + 40

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from desk.wording import Message, message
+from desk.base.texts import Message, message
 
 
 class System(StrEnum):

@@ -12,13 +12,13 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.estimates import Error, Estimate, rectangular_error
 from desk.trade.numerals import NUMBER, plain, quoted, read_number
 from desk.trade.quantities import parse, two_readings
 from desk.trade.reference import default
 from desk.trade.units import Kind
-from desk.wording import Message, message
 
 OPEN_SPELLINGS = {"ol", "0l", "open", "open circuit"}
 """What a meter shows, or a person types, of a resistance that is none."""

@@ -12,13 +12,13 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
 
+from desk.base.texts import Message, message
 from desk.trade.checklist import Walk, walk_said
 from desk.trade.content import BEFORE_THE_REPAIR, Check, Checklist, Needs
 from desk.trade.content_paths import reachable
 from desk.trade.sensing import NOT_KNOWN
 from desk.trade.suspects import Suspect, told_by_priors
 from desk.trade.telling import LIKELIHOOD_FLOOR, open_checks
-from desk.wording import Message, message
 
 WRONG_REPAIR_MINUTES = 20.0
 """What a repair in vain usually takes, with its proof: common practice, no source."""

@@ -11,9 +11,9 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.trade.numerals import plain, quoted
-from desk.wording import message
 
 if TYPE_CHECKING:
     from babel import Locale

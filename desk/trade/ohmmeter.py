@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.trade.estimates import Error, Estimate
 from desk.trade.measurement import Entry, Inputs
 from desk.trade.units import Kind
-from desk.wording import message
 
 OPEN_CIRCUIT = Estimate(math.inf)
 """What a meter shows as no reading, OL or 1."""

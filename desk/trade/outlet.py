@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from desk.wording import Message, message
+from desk.base.texts import Message, message
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,12 +17,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
 
+from desk.base.texts import Message, message
 from desk.trade import content_rules, own_rules
 from desk.trade.content import DEFAULT, Answer, Cause, Caution, Check, Checklist, Content, Way
 from desk.trade.content_files import LIST_FILE, Reader
 from desk.trade.content_findings import Finding, Item, Places
 from desk.trade.content_safety import CABINET_READY
-from desk.wording import Message, message
 
 _NAME = re.compile(r"[a-z][a-z0-9_]{0,59}")
 CAUSES, CAUTIONS, CHECKLISTS = "causes.toml", "cautions.toml", "checklists"

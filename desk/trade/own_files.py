@@ -19,14 +19,14 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import Item as TomlItem
 
-from desk.errors import ContentError
-from desk.files import keep_file, make_folder
-from desk.files.offices import office_of_checks
+from desk.base.errors import ContentError
+from desk.base.files import keep_file, make_folder
+from desk.base.office_files import office_of_checks
+from desk.base.texts import _, message
 from desk.trade.content import DEFAULT, Cause, Caution, Check, Content
 from desk.trade.content_files import Reader, long_form
 from desk.trade.content_findings import Finding, Item, Kind, Source
 from desk.trade.own_checks import CHECKLISTS, OwnCheck, OwnContent, is_name, read_over
-from desk.wording import _, message
 
 type Raw = dict[str, Any]
 """A table as TOML holds it: what stands in a file, whether it is sound or not."""

@@ -12,13 +12,13 @@ from collections.abc import Container, Iterator
 from itertools import chain
 from typing import get_args
 
+from desk.base.texts import Message, message
 from desk.trade.content import COULD_NOT, Cause, Caution, Check, Checklist, Content, Ending
 from desk.trade.content_findings import Finding, Item, Places
 from desk.trade.content_graph import is_whole
 from desk.trade.content_paths import reachable
 from desk.trade.content_rules import Fault, place_of_way
 from desk.trade.sensing import SENSING_KINDS
-from desk.wording import Message, message
 
 _STOPS = ("left", "referred")
 """Endings by which a check keeps somebody from work that is not safe, or not theirs."""

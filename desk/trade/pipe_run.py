@@ -10,13 +10,13 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.estimates import Estimate, propagate, rectangular_error
 from desk.trade.given_flow import check_flow, flow_doubts
 from desk.trade.pipes import Pipe
 from desk.trade.reference import source_of, table
 from desk.trade.water_properties import density_kg_per_m3, viscosity_pa_s
-from desk.wording import Message, message
 
 LAMINAR_BELOW = 2040.0
 """Reynolds number; K. Avila et al., Science 333 (2011) 192: onset of turbulence in pipe flow."""

@@ -9,12 +9,12 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.customary import GALLON_M3, INCH_M
 from desk.trade.estimates import Estimate, rectangular_error
 from desk.trade.numerals import NUMBER, plain, quoted, read_number
 from desk.trade.reference import source_of, table
-from desk.wording import Message, message
 
 OUNCE_A_FOOT_M3_PER_M = GALLON_M3 / 128 / (12 * INCH_M)
 _UNIT = r"\s*(?:inches|inch|in\.?|\"|mm)$"

@@ -8,6 +8,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from dataclasses import replace
 
+from desk.base.texts import Message, message
 from desk.trade.customary import GALLON_M3
 from desk.trade.estimates import Estimate, Telling, probability_over, telling
 from desk.trade.given_flow import FLOW, FLOW_ACCURACY, flow_doubts, flow_of
@@ -17,7 +18,6 @@ from desk.trade.pipes import MATERIALS, SIZES, Pipe, pipe_of, size_named
 from desk.trade.reference import source_of, table
 from desk.trade.units import Kind
 from desk.trade.water_properties import BOILING_POINT_K, ICE_POINT_K
-from desk.wording import Message, message
 
 REAL_WAIT = 1.2
 """Real wait over plug flow, at least: EPA WaterSense New Home Specification 1.2 (2014), 3.3, lets

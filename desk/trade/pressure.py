@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.estimates import (
     Change,
     Estimate,
@@ -24,7 +25,6 @@ from desk.trade.fills import FIRST_ORDER_LIMIT
 from desk.trade.given_flow import FLOW, FLOW_ACCURACY, check_flow, flow_doubts, flow_of
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome
 from desk.trade.units import Kind
-from desk.wording import Message, message
 
 BAR_PA = 1e5
 SUPPLY_EXPONENT = 0.54

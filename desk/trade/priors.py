@@ -17,8 +17,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
+from desk.base.texts import Message, message
 from desk.trade.suspects import normalised
-from desk.wording import Message, message
 
 CONCENTRATION_VISITS = 20.0
 """How many visits the level before weighs as much as (ours; common practice, no source)."""

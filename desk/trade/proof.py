@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, get_args
 
-from desk.wording import Message, message
+from desk.base.texts import Message, message
 
 type Proof = Literal["outlet_temperature", "tightness", "co_in_room", "relief_valve"]
 type ProofState = Literal["measured", "seen", "reason", "missing", "dangerous"]

@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.customary import GALLON_M3
 from desk.trade.estimates import Estimate, Telling, probability_within, propagate, telling
 from desk.trade.given_flow import FLOW, FLOW_ACCURACY, check_flow, flow_doubts, flow_of
 from desk.trade.measurement import Entry, Figure, Inputs, Measurement, Outcome, probability_figure
 from desk.trade.reference import told_source
 from desk.trade.units import Kind
-from desk.wording import Message, message
 
 LITRE_M3 = 1e-3
 

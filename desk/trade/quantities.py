@@ -11,7 +11,8 @@ import re
 from dataclasses import dataclass
 from itertools import pairwise
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.numerals import NUMBER, Numeral, plain, quoted, read_number
 from desk.trade.units import (
     USUAL,
@@ -23,7 +24,6 @@ from desk.trade.units import (
     shown,
     understand,
 )
-from desk.wording import Message, message
 
 __all__ = [
     "Kind",

@@ -9,10 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
+from desk.base.texts import Message, message
 from desk.trade.estimates import Error, Estimate, rectangular_error
 from desk.trade.reference import default
 from desk.trade.units import Kind
-from desk.wording import Message, message
 
 FLOW = "flow"
 """The measured flow has a container and fills of its own."""

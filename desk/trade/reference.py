@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from desk import paths
+from desk.base import paths
+from desk.base.texts import Message, message
 from desk.trade.quantities import parse
 from desk.trade.units import Kind
-from desk.wording import Message, message
 
 
 @dataclass(frozen=True, slots=True)

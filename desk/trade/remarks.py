@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from desk.base.texts import Message, message
 from desk.trade.estimates import Estimate, Telling, probability_over, telling
 from desk.trade.reference import source_of, table
 from desk.trade.scald import scald
-from desk.wording import Message, message
 
 PPM = 1e-6
 _OXYGEN_IN_AIR = 0.2095  # US Standard Atmosphere 1976

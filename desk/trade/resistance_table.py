@@ -14,11 +14,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.trade.numerals import quoted
 from desk.trade.quantities import parse, show
 from desk.trade.units import Kind
-from desk.wording import message
 
 _MOST_POINTS = 300
 _PAIR = re.compile(r"(?P<temperature>.*?[°\d\s][CFK])[\s=:,]+(?P<resistance>.+)", re.IGNORECASE)

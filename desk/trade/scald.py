@@ -6,10 +6,10 @@ import math
 from bisect import bisect_right
 from dataclasses import dataclass
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.estimates import Estimate, Telling, probability_over, telling
 from desk.trade.reference import table
-from desk.wording import Message, message
 
 CEILING_K = 273.15 + 49.0
 """Default ceiling at outlets, 49 °C (120 °F): US CPSC publication 5098; US DOE consumer advice."""

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
+from desk.base.texts import Message, message
 from desk.trade.fills import own_unsteadiness, timing_uncertainty
 from desk.trade.flow import (
     Activation,
@@ -21,7 +22,6 @@ from desk.trade.flow import (
 from desk.trade.quantities import Kind, System, show
 from desk.trade.uncertainty import Uncertain, combine, rectangular
 from desk.trade.unsteadiness import SCATTER_FILLS
-from desk.wording import Message, message
 
 # What is assumed of a house call: common practice, no source.
 SECONDS_TO_EMPTY = 30.0

@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
+from desk.base.texts import Message, message
 from desk.trade.content import COULD_NOT, Check
 from desk.trade.todays_cautions import first_id
-from desk.wording import Message, message
 
 type Kind = Literal["gas", "flooding"]
 

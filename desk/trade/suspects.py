@@ -11,7 +11,8 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, fsum, isfinite, log
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.checklist import Walk, walk_said
 from desk.trade.content import AFTER_THE_WORK, COULD_NOT, Check, Checklist, Needs, in_language
 from desk.trade.kind_evidence import kind_check, with_kind
@@ -24,7 +25,6 @@ from desk.trade.telling import (
     likelihoods,
     open_checks,
 )
-from desk.wording import Message, message
 
 RULED_OUT_BELOW = 5e-4
 """A cause that an answer brings below this probability is shown as ruled out by that check."""

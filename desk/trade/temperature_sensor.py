@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.estimates import Estimate, Telling, probability_within, propagate, telling
 from desk.trade.given_temperature import temperature_of, thermometer_entries
 from desk.trade.measurement import (
@@ -22,7 +23,6 @@ from desk.trade.quantities import show
 from desk.trade.reference import default, standing_in
 from desk.trade.resistance_table import ResistanceTable, range_of, read_table
 from desk.trade.units import Kind
-from desk.wording import Message, message
 
 _SHORT_SHARE = 0.01  # of the expected resistance: as good as a short circuit
 _WIDEST_TOLERANCE = 0.5

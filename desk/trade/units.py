@@ -10,9 +10,9 @@ import re
 from functools import cache
 from typing import TYPE_CHECKING
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.trade.kinds import KV_OF_CV, USUAL, Kind, System, Unit
-from desk.wording import message
 
 if TYPE_CHECKING:
     import pint

@@ -10,7 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from desk.wording import _, plural
+from desk.base.texts import _, plural
 
 DEFAULT_MINUTES = 60
 """What a visit is booked for until enough like it are finished; common practice, no source."""

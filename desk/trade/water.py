@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from desk.base.texts import Message, message
 from desk.trade.customary import GALLON_M3, GRAIN_KG, IMPERIAL_GALLON_M3
 from desk.trade.estimates import (
     Estimate,
@@ -31,7 +32,6 @@ from desk.trade.water_sample import (
     hardness_of,
     indices_of,
 )
-from desk.wording import Message, message
 
 CARBONATE_PER_LIME = 100.0869 / 56.0774  # CaCO3 over CaO
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from desk.base.texts import Message, message
 from desk.trade.estimates import Estimate, Telling, probability_over, telling
 from desk.trade.reference import table
 from desk.trade.water_quality import (
@@ -12,7 +13,6 @@ from desk.trade.water_quality import (
     class_probabilities,
     hardness_class,
 )
-from desk.wording import Message, message
 
 
 def hardness_meaning(hardness: Estimate) -> tuple[Message, ...]:

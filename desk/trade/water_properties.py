@@ -10,9 +10,9 @@ from __future__ import annotations
 import math
 from functools import cache
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.trade.reference import table
-from desk.wording import message
 
 ICE_POINT_K = 273.15
 BOILING_POINT_K = 373.15

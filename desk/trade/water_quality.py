@@ -10,10 +10,10 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.estimates import Estimate, probability_over, propagate
 from desk.trade.reference import table
-from desk.wording import Message, message
 
 MG_PER_L = 1e-3
 """kg/m3."""

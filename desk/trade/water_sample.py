@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.trade.estimates import Estimate, rectangular_error
 from desk.trade.measurement import Inputs
 from desk.trade.water_quality import (
@@ -13,7 +14,6 @@ from desk.trade.water_quality import (
     scale_indices,
     total_hardness,
 )
-from desk.wording import message
 
 
 def hardness_of(inputs: Inputs) -> Estimate:

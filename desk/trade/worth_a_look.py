@@ -25,10 +25,10 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.trade.bookings import say_day
 from desk.trade.recurrence.comparing import FALSE_SHARE, at_least, false_discovery
-from desk.wording import Message, message
 
 LEAST = 3
 """Fewer cases than this are never shown, whatever their probability (ours)."""

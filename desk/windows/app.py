@@ -12,10 +12,11 @@ from PySide6.QtCore import QObject, Qt, QThreadPool, QTimer, Signal
 from PySide6.QtGui import QGuiApplication, QIcon, QKeySequence, QPaintEvent, QShortcut
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QPushButton, QVBoxLayout, QWidget
 
-from desk import paths
-from desk.errors import DeskError, InputError, OfficeGone, UnsoundOffice
-from desk.files import make_folder, said_of_readers
-from desk.log import keep_log, log_path
+from desk.base import paths
+from desk.base.errors import DeskError, InputError, OfficeGone, UnsoundOffice
+from desk.base.files import make_folder, said_of_readers
+from desk.base.log import keep_log, log_path
+from desk.base.texts import _, message, say
 from desk.records.where import is_url
 from desk.windows import looks
 from desk.windows.away import Away, Errand
@@ -25,7 +26,6 @@ from desk.windows.geometry import keep_geometry, restore_geometry
 from desk.windows.keys import EnterPresses
 from desk.windows.labels import text_label
 from desk.windows.prompts import Prompts, QtPrompts
-from desk.wording import _, message, say
 
 if TYPE_CHECKING:  # the database is imported after the first paint
     from desk.records.office import Office

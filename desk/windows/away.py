@@ -16,9 +16,9 @@ from typing import Any
 from PySide6.QtCore import QObject, Qt, Signal
 from shiboken6 import isValid
 
-from desk.errors import DeskError, MistakeError
+from desk.base.errors import DeskError, MistakeError
+from desk.base.texts import message
 from desk.windows.collection import Collection
-from desk.wording import message
 
 type Then = Callable[[Any], None]
 type Way = Callable[[Callable[[], None]], None]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
+from desk.base.texts import _
 from desk.windows.labels import text_label
-from desk.wording import _
 
 SHOWN_AFTER_MS = 500
 """What is over sooner than this is not announced."""

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from desk.base.texts import _
 from desk.windows.fields import ChoiceLine, Field
 from desk.windows.labels import WRONG, text_label
-from desk.wording import _
 
 if TYPE_CHECKING:
-    from desk.errors import ConflictError
+    from desk.base.errors import ConflictError
 
 LONGEST = 120
 """So much of a long text is shown; the whole of it stands in the field once it is chosen."""

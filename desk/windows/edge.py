@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QApplication, QDialog, QFrame, QHBoxLayout, QMainWindow, QWidget
 
-from desk.errors import OfficeGone
+from desk.base.errors import OfficeGone
 from desk.windows.labels import WRONG, text_label
 
 

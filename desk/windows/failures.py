@@ -12,11 +12,11 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from shiboken6 import isValid
 
+from desk.base.texts import _
 from desk.windows.away import AGAIN
 from desk.windows.edge import EdgeLine
 from desk.windows.labels import WRONG
 from desk.windows.prompts import Prompts
-from desk.wording import _
 
 log = logging.getLogger(__name__)
 

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.windows.controls import ChoiceBox, column
 from desk.windows.half_typed import keeper_of
 from desk.windows.labels import WRONG, text_label

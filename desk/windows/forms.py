@@ -9,7 +9,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from desk.errors import ConflictError, DeskError, InputError
+from desk.base.errors import ConflictError, DeskError, InputError
+from desk.base.texts import _
 from desk.records.deeds.base import Deed
 from desk.records.deeds.half_typed import SeeHalfTyped
 from desk.records.merging import knowing
@@ -19,7 +20,6 @@ from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.keys import answering, keys_at, lead_keys_to
 from desk.windows.labels import WRONG, brief, text_label
 from desk.windows.worker import Desk
-from desk.wording import _
 
 ONE_COLUMN = 4
 """So many entries are read faster under one another."""

@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, QTimer, Signal, SignalInstance
 from PySide6.QtWidgets import QWidget
 from shiboken6 import isValid
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
 from desk.windows.worker import Desk
 
 KEEP_WITHIN_MS = 800

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QVBoxLayout, QWidget
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
 from desk.records.deeds.base import Look
 from desk.windows.counter.steps import add_steps
 from desk.windows.forms import Form, FormDialog

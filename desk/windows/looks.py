@@ -13,7 +13,7 @@ from PySide6.QtCore import QSettings, Qt
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication, QStyleFactory
 
-from desk import paths
+from desk.base import paths
 
 FONT_FILES = ("NotoSans-Regular.ttf", "NotoSans-Bold.ttf", "NotoSans-Italic.ttf", "DejaVuSans.ttf")
 FAMILY = "Noto Sans"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QSocketNotifier, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit
 
-from desk.errors import DeskError, OfficeGone
+from desk.base.errors import DeskError, OfficeGone
 from desk.windows.away import Away, Errand, Way
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QLabel
 
-from desk.wording import _
+from desk.base.texts import _
 
 if TYPE_CHECKING:
     from desk.records.other_desks import OthersDeed

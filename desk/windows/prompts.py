@@ -9,8 +9,8 @@ from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QApplication, QFileDialog, QInputDialog, QLabel, QMessageBox, QWidget
 
-from desk.files import Target
-from desk.wording import _
+from desk.base.files import Target
+from desk.base.texts import _
 
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from desk.base.texts import Message, _, message
 from desk.paper.words import APPLIANCE_KINDS, COVERS, ROLES, SENSING_KINDS
 from desk.trade.sensing import NOT_KNOWN
-from desk.wording import Message, _, message
 
 __all__ = [
     "APPLIANCE_KINDS",

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QThreadPool, Signal
 
-from desk.errors import DeskError, OfficeGone
+from desk.base.errors import DeskError, OfficeGone
+from desk.base.texts import Message
 from desk.trade.bookings import Calendar
 from desk.windows.away import (
     Away,
@@ -25,7 +26,6 @@ from desk.windows.away import (
     at_once,
     watching,
 )
-from desk.wording import Message
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
     from desk.records.deeds.base import Deed, Look

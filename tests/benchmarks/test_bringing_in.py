@@ -14,7 +14,8 @@ from pathlib import Path
 
 import pytest
 
-from desk.errors import OutageError
+from desk.base.errors import OutageError
+from desk.base.texts import message
 from desk.records.customers import add_customer
 from desk.records.deeds.undoing import DoAgain, TakeBack
 from desk.records.engine import sqlite_driver
@@ -23,7 +24,6 @@ from desk.records.exchange.customers import StageCustomers, TakeCustomersOver, r
 from desk.records.keys import KeyMaker
 from desk.records.office import Office
 from desk.records.options import BUSY_MS
-from desk.wording import message
 
 CUSTOMERS = 100_000
 RATIO = 3.0

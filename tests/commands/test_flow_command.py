@@ -12,9 +12,9 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
+from desk.base.errors import InputError
 from desk.commands import main
 from desk.commands.measure import flow
-from desk.errors import InputError
 from desk.records.deeds.shop import MendShop
 from desk.records.office import Office
 from tests.conftest import StillClock

@@ -196,7 +196,7 @@ def test_a_sample_of_one_is_counts_as_people_do_and_may_lie_ahead(run: Run, tmp_
 def test_a_bug_is_told_in_a_sentence_and_logged(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from desk import paths
+    from desk.base import paths
     from desk.commands import ranking
 
     def broken(*_: object, **_named: object) -> None:
@@ -216,7 +216,7 @@ def test_a_bug_is_told_in_a_sentence_and_logged(
 def test_a_bug_is_told_even_where_nothing_can_be_logged(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from desk import paths
+    from desk.base import paths
     from desk.commands import ranking
 
     def broken(*_: object, **_named: object) -> None:

@@ -10,9 +10,9 @@ from pathlib import Path
 import click
 import pytest
 
+from desk.base import office_files
 from desk.commands import drawoff, trial
 from desk.commands.options import OUTPUT
-from desk.files import offices
 from desk.records.office import Office
 from tests.commands.conftest import Run
 from tests.conftest import StillClock
@@ -205,7 +205,7 @@ def test_a_try_takes_away_no_link(
 def test_an_office_that_others_can_read_is_told_once_beside_the_answer(
     run: Run, office_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(offices, "is_open_to_others", lambda _office: True)
+    monkeypatch.setattr(office_files, "is_open_to_others", lambda _office: True)
     asked = ("export", "customers", "-", "--office", office_path)
     first, second = run(*asked), run(*asked)
     assert first[:2] == second[:2]

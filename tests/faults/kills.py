@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from desk import paths
+from desk.base import paths
 
 MANY = 300
 """So many in the long proofs, which say what came of them."""

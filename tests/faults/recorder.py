@@ -11,12 +11,12 @@ import uuid
 from itertools import count
 from pathlib import Path
 
+from desk.base.texts import message
 from desk.records import checks, editions
 from desk.records.checks import latest, results_of
 from desk.records.office import Office
 from desk.records.tables import Visit
 from desk.trade.checklist import Given
-from desk.wording import message
 
 
 def main(place: str, visit_id: str) -> None:

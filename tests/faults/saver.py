@@ -12,7 +12,7 @@ import time
 from itertools import count
 from pathlib import Path
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
 from desk.records.customers import PersonDetails
 from desk.records.deeds.entering import AddPerson
 from desk.records.office import Office

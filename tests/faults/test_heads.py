@@ -13,8 +13,8 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk import paths
-from desk.errors import UnsoundOffice
+from desk.base import paths
+from desk.base.errors import UnsoundOffice
 from desk.records import heads
 from desk.records.check_up import check_up
 from desk.records.customers import PersonDetails

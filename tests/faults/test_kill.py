@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk import paths
+from desk.base import paths
 from desk.records.checks import results_of
 from desk.records.deeds.visit import SeeVisit
 from desk.records.office import Office

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from desk import paths
+from desk.base import paths
 from tests.samples import FEW, own_office
 
 PATIENCE_S = 60.0

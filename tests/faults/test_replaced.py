@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from desk import paths
+from desk.base import paths
 
 SAVER = Path(__file__).with_name("saver.py")
 SEEN_WITHIN_S = 10

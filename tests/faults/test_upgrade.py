@@ -14,8 +14,8 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk import paths
-from desk.errors import OfficeHeld
+from desk.base import paths
+from desk.base.errors import OfficeHeld
 from desk.records import opening, probe
 from desk.records.engine import sqlite_driver
 from desk.records.guard import lock_beside

@@ -16,7 +16,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
 from desk.records import identity, tables
 from desk.records.customers import PersonDetails
 from desk.records.deeds.entering import AddPerson

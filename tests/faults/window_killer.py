@@ -26,7 +26,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
 from desk.records import tables
 from desk.records.deeds.visit import FirstFill
 from desk.records.office import Office, ShopDetails

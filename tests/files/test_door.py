@@ -13,10 +13,10 @@ from pathlib import Path
 import pytest
 import sqlcipher3
 
-from desk import paths
-from desk.errors import InputError, OutageError
-from desk.files import Target, is_foreign, keep_file, put_new, whole_file, write_file, written
-from desk.files.unfinished import folder_beside
+from desk.base import paths, written_files
+from desk.base.errors import InputError, OutageError
+from desk.base.files import Target, is_foreign, keep_file, put_new, whole_file, write_file
+from desk.base.unfinished_files import folder_beside
 from desk.records.office import Office
 from tests.conftest import SideDoors
 
@@ -191,8 +191,8 @@ def test_pipes_devices_and_handles_are_free(tmp_path: Path) -> None:
 HOLD = """
 import sys
 from pathlib import Path
-from desk.files import whole_file
-from desk.files.unfinished import folder_beside
+from desk.base.files import whole_file
+from desk.base.unfinished_files import folder_beside
 folder = Path(sys.argv[1])
 with whole_file(folder / "a.pdf") as stream, folder_beside(folder / "a.drawoff") as beside:
     stream.write(b"half")
@@ -252,7 +252,7 @@ def test_the_older_half_of_what_was_noted_is_forgotten(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(paths, "own_folder", lambda: tmp_path / "own")
-    monkeypatch.setattr(written, "LARGEST", 1_000)
+    monkeypatch.setattr(written_files, "LARGEST", 1_000)
     files = [tmp_path / f"{number}.pdf" for number in range(30)]
     for path in files:
         write_file(path, FRESH)

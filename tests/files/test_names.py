@@ -8,7 +8,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from desk.files import safe_name, write_file
+from desk.base.files import safe_name, write_file
 
 
 @pytest.mark.parametrize(

@@ -5,13 +5,16 @@ from __future__ import annotations
 import ast
 from collections.abc import Iterator
 
-from desk import paths
+from desk.base import paths
 
-DOOR = "desk/files/"
+DOOR = tuple(
+    f"desk/base/{name}.py"
+    for name in ("files", "office_files", "unfinished_files", "written_files")
+)
 ALLOWED = {
-    ("desk/log.py", "FileHandler"): "the log of mistakes, which no person names",
-    ("desk/log.py", "open"): "the same",
-    ("desk/log.py", "replace"): "the same, begun anew",
+    ("desk/base/log.py", "FileHandler"): "the log of mistakes, which no person names",
+    ("desk/base/log.py", "open"): "the same",
+    ("desk/base/log.py", "replace"): "the same, begun anew",
     ("desk/commands/__init__.py", "os.open"): "the null device, where standard output is gone",
     ("desk/commands/streams.py", "open"): "the null device, where there is no console",
     ("desk/records/upgrade.py", "os.replace"): "the upgraded office takes its own place",

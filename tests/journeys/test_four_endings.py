@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import RuleError
+from desk.base.errors import RuleError
 from desk.paper.service_report import service_report
 from desk.records import parts, readings, sealing, visits
 from desk.records.office import Office

@@ -15,12 +15,12 @@ import numpy.typing as npt
 import pytest
 from CoolProp.CoolProp import PropsSI
 
+from desk.base.texts import message
 from desk.trade.estimates import Estimate, rectangular_error
 from desk.trade.flow import Container, Fill, estimate_of, timed_volume
 from desk.trade.gas_input import AtMeter, gas_input
 from desk.trade.heat_to_water import HeatToWater, heat_to_water
 from desk.trade.unsteadiness import STEADY
-from desk.wording import message
 
 Draws = npt.NDArray[np.float64]
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from desk.base.texts import say
 from desk.trade.estimates import Estimate, Telling
 from desk.trade.reference import table
 from desk.trade.remarks import remarks
 from desk.trade.scald import CEILING_K, outlet_is_safe, seconds_to_burn
-from desk.wording import say
 from tests.outside.published import cases
 
 CASES = cases("safety")

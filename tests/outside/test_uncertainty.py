@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from desk.base.texts import message
 from desk.trade.estimates import Error, Estimate, propagate
 from desk.trade.uncertainty import (
     Uncertain,
@@ -19,7 +20,6 @@ from desk.trade.uncertainty import (
     probability_above,
     rectangular,
 )
-from desk.wording import message
 from tests.outside.published import cases
 
 CASES = cases("uncertainty")

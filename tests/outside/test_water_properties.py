@@ -7,7 +7,7 @@ import math
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.trade.water_properties import density_kg_per_m3, enthalpy_j_per_kg, viscosity_pa_s
 from tests.outside.published import cases
 

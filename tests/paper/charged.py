@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from desk.base.texts import fixed
 from desk.records.shop_snapshots import PaperSize, UnitSystem
 from desk.records.snapshots import ChargeLine, Charges, TaxLine, VisitReport
 from desk.trade.charges import ChargingRule, Item, Tax, labour_items, reckon, rule_words, step_words
-from desk.wording import fixed
 from tests.paper.snapshots import extreme_report, full_report
 
 USUAL = ChargingRule(9600, 15, 4900, (Tax("HST", 130_000),))

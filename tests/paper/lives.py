@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
+from desk.base.texts import message
 from desk.records.life_views import (
     ApplianceHistory,
     ChainLink,
@@ -17,7 +18,6 @@ from desk.records.life_views import (
 )
 from desk.records.shop_snapshots import PaperSize, UnitSystem
 from desk.records.snapshots import PartLine
-from desk.wording import message
 from tests.paper.extremes import HOSTILE, SENTENCE
 from tests.paper.snapshots import full_report, letterhead
 

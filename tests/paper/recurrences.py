@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 
+from desk.base.texts import fixed, message
 from desk.paper.recurrence_pages import (
     failures_summary,
     lives_summary,
@@ -29,7 +30,6 @@ from desk.trade.recurrence.sentences import (
     life_sentence,
     weibull_sentence,
 )
-from desk.wording import fixed, message
 from tests.paper.snapshots import all_behind, full_report, full_summary
 
 AS_OF = date(2026, 11, 24)

@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime, timedelta
 
 from PIL import Image, ImageDraw
 
+from desk.base.texts import message
 from desk.records.measured_snapshots import (
     ChangeLine,
     EntryLine,
@@ -44,7 +45,6 @@ from desk.records.snapshots import (
     VisitReport,
 )
 from desk.trade.proof import PROOF_LABELS
-from desk.wording import message
 
 FINGERPRINT = "3fa9c01b77de0042a1b6d9e85c1f0d2e9b8a7c6d5e4f30211223344556677889"
 SEALED_AT = datetime(2026, 11, 12, 20, 42, tzinfo=UTC)

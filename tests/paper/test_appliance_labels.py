@@ -7,7 +7,7 @@ import pytest
 import zxingcpp
 from PIL import Image
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.paper.appliance_labels import SHEETS, LabelSheet, appliance_labels
 from desk.records.shop_snapshots import ApplianceLabel
 from tests.paper.reading_back import bare, text_of

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
+from desk.base.texts import say
 from desk.paper.service_report import service_report
 from desk.records.shop_snapshots import PaperSize
 from desk.trade.charges import ChargingRule, Item, Tax
-from desk.wording import say
 from tests.paper.charged import (
     FITTED,
     USUAL,

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 import pytest
 from reportlab.lib.units import mm
 
-from desk import wording
+from desk.base import texts
 from desk.paper.page import SIZES
 from desk.paper.service_report import service_report
 from desk.records.shop_snapshots import PaperSize, UnitSystem
@@ -27,7 +27,7 @@ def test_nothing_is_cut_off_or_runs_over_the_margin(
 ) -> None:
     def printed(translated: Callable[[str], str]) -> tuple[bytes, str, set[str]]:
         language = NotedLanguage(translated)
-        monkeypatch.setattr(wording, "_catalogue", lambda _name: language)
+        monkeypatch.setattr(texts, "_catalogue", lambda _name: language)
         report = make(system, paper)
         pdf = service_report(report, fingerprint=FINGERPRINT, sealed_at=SEALED_AT)
         return pdf, text_of(pdf), language.said

@@ -10,7 +10,8 @@ from functools import cache
 import pypdfium2
 import pytest
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import say
 from desk.paper.card_text import leads_to
 from desk.paper.page import SIZES
 from desk.paper.pocket_cards import pocket_cards
@@ -19,7 +20,6 @@ from desk.trade.checklist import cautions_for
 from desk.trade.content import Answer, Checklist, Way, in_language
 from desk.trade.content_loader import load_content
 from desk.trade.drawings import DRAWINGS
-from desk.wording import say
 from tests.paper.reading_back import bare, fonts_of, metadata_of, outline_of, text_of
 
 LISTS = ("hot-water", "too-cool", "yearly-service")

@@ -12,9 +12,9 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from reportlab.platypus import SimpleDocTemplate
 
+from desk.base.texts import message
 from desk.paper.page import BODY
 from desk.paper.text import BOX, REPLACEMENT, aside, escape, join, paragraph, plain, strong
-from desk.wording import message
 from tests.paper.reading_back import bare, text_of
 
 MARKUP = "<b>bold</b> & <img src='/etc/passwd'/> &amp; &#65; {} {name} </para> <br/> <a href='x'>"

@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from desk import paths
+from desk.base import paths
 from tests.real.screen import PATIENCE_S, NotSeen, Screen
 
 DRAWOFF = Path(sys.executable).with_name("drawoff")

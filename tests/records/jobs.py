@@ -9,12 +9,12 @@ from datetime import timedelta
 
 from sqlalchemy.orm import Session
 
+from desk.base.texts import message
 from desk.records import checks, customers, editions, place_views, places, visits
 from desk.records.office import Office
 from desk.records.tables import Visit
 from desk.trade.checklist import Given, Walk
 from desk.trade.proof import PROOFS
-from desk.wording import message
 from tests.conftest import StillClock
 
 DEED = message("Something done")

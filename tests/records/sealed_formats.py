@@ -10,6 +10,7 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from desk.base.texts import Message
 from desk.records import snapshots
 from desk.records.measured_snapshots import ChangeLine, FillLine, FlowLine, ReadingLine
 from desk.records.shop_snapshots import (
@@ -19,7 +20,6 @@ from desk.records.shop_snapshots import (
     PersonLine,
     PremisesLine,
 )
-from desk.wording import Message
 
 FINGERPRINTS = {
     1: "5f30617e33f67062a7edbe84e230c989a5f3a8b579d033ccfd143e4c2b8f6a0e",

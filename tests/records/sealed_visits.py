@@ -6,6 +6,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
+from desk.base.texts import say
 from desk.records import measurements, readings
 from desk.records.check_up import check_up
 from desk.records.deeds.charging import AddCharge
@@ -18,7 +19,6 @@ from desk.records.office import Office
 from desk.records.options import WRITES
 from desk.records.photographs import Shows
 from desk.records.pictures import photograph_of
-from desk.wording import say
 from tests.conftest import StillClock
 from tests.photographs import photograph_file
 from tests.records.jobs import DEED, REASONS, begin_job

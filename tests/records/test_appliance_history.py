@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.records import parts, readings, visits
 from desk.records.appliance_history import appliance_by_number, appliance_history
 from desk.records.deeds.belonging import ChangeHands, JoinAppliances, ReplaceAppliance

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import RuleError
+from desk.base.errors import RuleError
 from desk.records import visits
 from desk.records.deeds import visit as deeds
 from desk.records.office import Office

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import icalendar
 import pytest
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.records import visits
 from desk.records.calendar_out import export_day
 from desk.records.office import Office

@@ -13,7 +13,8 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import say
 from desk.records import sealing
 from desk.records.deeds.charging import (
     AddCharge,
@@ -43,7 +44,6 @@ from desk.records.office import Office
 from desk.records.snapshots import Charges
 from desk.records.tables import SealedRevision
 from desk.records.views import VisitSheet
-from desk.wording import say
 from tests.conftest import StillClock
 from tests.records.jobs import REASONS, Job, begin_job
 

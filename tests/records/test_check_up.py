@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from desk.base.texts import say
 from desk.records.check_up import check_up
 from desk.records.check_up.sealed import OF_VISIT
 from desk.records.deeds.entering import AddPart
@@ -26,7 +27,6 @@ from desk.records.deeds.visit import (
 from desk.records.office import Office
 from desk.records.rows import visit_by_number
 from desk.records.snapshots import VisitReport
-from desk.wording import say
 from tests import server
 from tests.conftest import StillClock
 from tests.records.earlier import begin_before

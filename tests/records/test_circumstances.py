@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.records.deeds.visit import FirstFill, SayCircumstances, Undo
 from desk.records.office import Office
 from desk.records.readings import FlowSetup

@@ -9,7 +9,7 @@ from datetime import timedelta
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.records import places, undo, visits
 from desk.records.deeds.belonging import JoinAppliances
 from desk.records.office import Office

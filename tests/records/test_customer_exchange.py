@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import message, say
 from desk.records import customers, places
 from desk.records.deeds.undoing import DoAgain, TakeBack
 from desk.records.exchange.customer_fields import check_rows, matched
@@ -28,7 +29,6 @@ from desk.records.keys import KeyMaker
 from desk.records.office import Office
 from desk.records.tables import Change, ChangeSet, Customer, CustomerPhone
 from desk.records.undo_by_set import Extent
-from desk.wording import message, say
 from tests.conftest import StillClock
 from tests.records.test_search import computed_anew, searched
 

@@ -8,7 +8,7 @@ from datetime import timedelta
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
 from desk.records import danger, visits
 from desk.records.day_sheet import day_sheet
 from desk.records.deeds.counter import Book, Find, SeeDay, SeeRecord

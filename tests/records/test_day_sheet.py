@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.records import customers, visits
 from desk.records.day_sheet import day_sheet
 from desk.records.day_views import DaySheet

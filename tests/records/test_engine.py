@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import OutageError
+from desk.base.errors import OutageError
+from desk.base.texts import message
 from desk.records import engine
 from desk.records.engine import make_engine, outages, pragmas, sqlite_driver
 from desk.records.office import Office
 from desk.records.options import WRITES
 from desk.records.tables import Person
-from desk.wording import message
 from tests.conftest import SideDoors
 
 

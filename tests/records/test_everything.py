@@ -16,7 +16,7 @@ import sqlalchemy as sa
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from desk.errors import DeskError, InputError, OutageError
+from desk.base.errors import DeskError, InputError, OutageError
 from desk.records import pictures
 from desk.records.exchange.everything import all_tables, as_bytes, export_everything
 from desk.records.exchange.everything_in import check_everything, import_everything

@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.errors import InputError, OutageError
-from desk.files import Target
+from desk.base.errors import InputError, OutageError
+from desk.base.files import Target
 from desk.records import visits
 from desk.records.cells import guard, unguard
 from desk.records.exchange.everything import export_everything

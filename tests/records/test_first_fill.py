@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.records.deeds.visit import FirstFill, Undo
 from desk.records.office import Office
 from desk.records.readings import FlowSetup

@@ -14,8 +14,8 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk import paths
-from desk.errors import OfficeHeld, OutageError
+from desk.base import paths
+from desk.base.errors import OfficeHeld, OutageError
 from desk.records import guard as guards
 from desk.records import opening, upgrade
 from desk.records.customers import PersonDetails
@@ -197,11 +197,11 @@ def test_in_a_folder_that_is_read_only_the_office_is_looked_at(office_path: Path
 import os, sys
 from pathlib import Path
 from zoneinfo import ZoneInfo
-from desk.errors import OutageError
+from desk.base.errors import OutageError
 from desk.records import tables
 from desk.records.engine import sqlite_driver
 from desk.records.office import Office
-from desk.wording import message
+from desk.base.texts import message
 tables.map_all(), ZoneInfo("America/New_York"), sqlite_driver()
 if os.geteuid() == 0:
     os.setgid(65534), os.setuid(65534)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.records import half_typed
 from desk.records.deeds import entering
 from desk.records.deeds import visit as deeds

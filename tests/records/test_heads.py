@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError, OfficeGone, OutageError, UnsoundOffice
+from desk.base.errors import InputError, OfficeGone, OutageError, UnsoundOffice
 from desk.records import heads
 from desk.records import office as offices
 from desk.records.check_up import check_up

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import OfficeGone
+from desk.base.errors import OfficeGone
 from desk.records.customers import PersonDetails, add_person
 from desk.records.deeds.entering import AddPerson
 from desk.records.engine import sqlite_driver

@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
 from desk.records import customers, places, sealing, visits
 from desk.records.deeds.belonging import JoinAppliances, JoinCustomers, JoinPremises
 from desk.records.deeds.counter import Find, SeeRecord

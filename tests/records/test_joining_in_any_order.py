@@ -12,7 +12,7 @@ import sqlalchemy as sa
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
 from desk.records.deeds.base import Deed
 from desk.records.deeds.belonging import (
     BringBack,

@@ -11,14 +11,14 @@ import sqlalchemy as sa
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.errors import ConflictError
+from desk.base.errors import ConflictError
+from desk.base.texts import message
 from desk.records.customers import PersonDetails, add_person
 from desk.records.journal import as_json, deed_of, from_json, have_seen, keep, withdraw
 from desk.records.keys import KeyMaker
 from desk.records.office import Office
 from desk.records.rows import row_of
 from desk.records.tables import Change, ChangeSet, Person, StockMovement
-from desk.wording import message
 from tests.conftest import StillClock
 
 ADDED = message("Person added")

@@ -13,7 +13,8 @@ import sqlalchemy as sa
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import say
 from desk.records import customers, joining, orders, parts, place_views, places, record, visits
 from desk.records.deeds.undoing import DoAgain, TakeBack
 from desk.records.exchange.appliances import COLUMNS as APPLIANCES
@@ -33,7 +34,6 @@ from desk.records.office import Office
 from desk.records.reports import report_of
 from desk.records.tables import Appliance, Part, PartUsed, Person, Premises, Visit
 from desk.records.undo_by_set import Extent
-from desk.wording import say
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
 from tests.records.test_search import computed_anew, searched

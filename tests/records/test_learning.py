@@ -15,7 +15,8 @@ import sqlalchemy as sa
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from desk.errors import DeskError, OutageError
+from desk.base.errors import DeskError, OutageError
+from desk.base.texts import say
 from desk.records import visits
 from desk.records.deeds.visit import Finish, Seal, SetCause, Sign, TakeUpAgain, Undo, WriteDown
 from desk.records.engine import make_engine
@@ -29,7 +30,6 @@ from desk.records.tables import Appliance, Visit
 from desk.trade.content_loader import load_content
 from desk.trade.priors import Scope
 from desk.trade.suspects import posterior
-from desk.wording import say
 from tests.conftest import StillClock
 from tests.every_day import share_of_examples
 from tests.records.jobs import DEED, REASONS, Job, begin_job

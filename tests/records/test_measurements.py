@@ -9,7 +9,7 @@ from datetime import date
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
 from desk.records import measurements, places, readings, sealing, undo, visits
 from desk.records.measured_snapshots import MeasurementLine
 from desk.records.office import Office

@@ -14,7 +14,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sqlalchemy.orm import Session
 
-from desk.errors import ConflictError
+from desk.base.errors import ConflictError
+from desk.base.texts import Message, message
 from desk.records.customers import Address, PersonDetails, details_of, fields_of
 from desk.records.deeds import entering
 from desk.records.deeds.shop import (
@@ -28,7 +29,6 @@ from desk.records.office import TRIES, Office
 from desk.records.place_views import ApplianceDetails
 from desk.records.rows import row_of
 from desk.records.tables import Appliance, Customer, Part, Premises
-from desk.wording import Message, message
 from tests.conftest import StillClock
 from tests.server import Cluster
 

@@ -10,13 +10,13 @@ import pytest
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.texts import Message, message
 from desk.records import checks, editions, parts, readings, sealing, undo, visits
 from desk.records.deeds.documents import SeeOfficeCopy
 from desk.records.office import Office
 from desk.records.office_copy_views import OfficeCopy
 from desk.records.tables import Visit
 from desk.trade.checklist import Given
-from desk.wording import Message, message
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
 from tests.records.landlord import enter_estate

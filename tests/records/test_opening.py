@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from desk.errors import InputError, NewerOffice, NotAnOffice, OutageError
+from desk.base.errors import InputError, NewerOffice, NotAnOffice, OutageError
 from desk.records import probe
 from desk.records.engine import make_engine, sqlite_driver
 from desk.records.office import Office, ShopDetails
@@ -159,7 +159,7 @@ def test_an_office_without_its_shop_says_so(office_path: Path) -> None:
 def test_a_read_only_office_can_be_looked_at_and_says_why_it_cannot_be_written(
     office_path: Path,
 ) -> None:
-    from desk.wording import message
+    from desk.base.texts import message
 
     office = Office(make_engine(office_path, mode="ro"))
     assert office.zone == "America/New_York"

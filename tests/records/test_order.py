@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
-from desk.errors import RuleError
+from desk.base.errors import RuleError
 from desk.records import models, place_views, places, readings, visits
 from desk.records.charges import charging_of
 from desk.records.checks import results_of

@@ -6,7 +6,8 @@ import uuid
 
 import pytest
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import message
 from desk.records import parts
 from desk.records.deeds.entering import AddPart, MendPart
 from desk.records.deeds.orders import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
@@ -15,7 +16,6 @@ from desk.records.deeds.visit import Arrive, Finish, OrderForVisit, SetCause, Us
 from desk.records.office import Office
 from desk.records.second_look import ask_for_second_look
 from desk.records.shop_views import OrderLine
-from desk.wording import message
 from tests.conftest import StillClock
 from tests.records.jobs import REASONS, Job, begin_job
 

@@ -10,7 +10,7 @@ from select import select
 
 import pytest
 
-from desk.errors import OutageError
+from desk.base.errors import OutageError
 from desk.records.customers import PersonDetails, add_person
 from desk.records.deeds.counter import SeeDay
 from desk.records.deeds.entering import AddPerson, CallOff, TakeCall

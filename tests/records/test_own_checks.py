@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from desk.base.texts import say
 from desk.paper.service_report import service_report
 from desk.records import editions, visits
 from desk.records.labels import labels_in
@@ -16,7 +17,6 @@ from desk.records.tables import Visit
 from desk.records.where import own_checks_folder
 from desk.trade.content import Checklist
 from desk.trade.content_loader import load_content
-from desk.wording import say
 from tests.conftest import StillClock
 from tests.paper.reading_back import bare, text_of
 from tests.records.jobs import DEED, Job, begin_job

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.records import parts
 from desk.records.office import Office
 from desk.records.parts_used import parts_used, write_used

@@ -12,7 +12,8 @@ import pytest
 import sqlalchemy as sa
 from PIL import Image
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import say
 from desk.records import photographs, sealing, undo, visits
 from desk.records.deeds.photographs import (
     AddPhotographs,
@@ -33,7 +34,6 @@ from desk.records.reports import report_of
 from desk.records.sheet import sheet_of
 from desk.records.snapshots import PhotographLine
 from desk.records.tables import Attachment, AttachmentBytes, SealedRevision, Visit
-from desk.wording import say
 from tests.conftest import StillClock
 from tests.photographs import photograph_file
 from tests.records.jobs import DEED, Job, begin_job, take_job

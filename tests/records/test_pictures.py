@@ -12,7 +12,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from PIL import Image
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.records.pictures import LARGEST_PHOTOGRAPH, Photograph, photograph_of, small_picture
 from desk.records.tables.enclosed import LARGEST_ATTACHMENT
 from tests.photographs import PLACE, noise, photograph_file

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import RuleError
+from desk.base.errors import RuleError
 from desk.records import place_views, places, readings, sealing, visits
 from desk.records.deeds import visit as deeds
 from desk.records.office import Office

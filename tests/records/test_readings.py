@@ -7,7 +7,7 @@ import uuid
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
 from desk.records import parts, readings, visits
 from desk.records.measured_snapshots import FlowLine, ReadingLine
 from desk.records.office import Office

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.records import sealing, visits
 from desk.records.deeds.belonging import JoinAppliances, JoinPremises
 from desk.records.deeds.undoing import TakeBack

@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import say
 from desk.records.journal import keep
 from desk.records.office import Office
 from desk.records.options import WRITES
@@ -26,7 +27,6 @@ from desk.records.repeats import (
 from desk.records.repeats_groups import GROUPINGS
 from desk.records.repeats_rules import ODDITIES
 from desk.records.tables import Appliance, ChangeSet, Person, Premises, Reading, Visit
-from desk.wording import say
 from tests.records.invented_visits import Fitting, Invented, Stood, write
 from tests.records.jobs import DEED
 

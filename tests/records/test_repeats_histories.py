@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.records.office import Office
 from desk.records.recurrence_views import RepeatChoice
 from desk.records.repeats import failure_histories, part_lives

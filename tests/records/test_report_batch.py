@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import say
 from desk.records import visits
 from desk.records.office import Office
 from desk.records.report_batch import HandedOn, ReportBatch, print_each, report_batch
 from desk.records.snapshots import Printout
-from desk.wording import say
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, give_reasons, take_job
 from tests.records.sealed_visits import behind_the_back, seal_a_full_visit

@@ -8,7 +8,7 @@ import json
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError, OutageError, RuleError
+from desk.base.errors import InputError, OutageError, RuleError
 from desk.records import checks, parts, readings, sealing, visits
 from desk.records.deeds.visit import Undo
 from desk.records.office import Office

@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from sqlalchemy.orm import Session
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
 from desk.records import customers
 from desk.records.journal import withdraw
 from desk.records.office import Office

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from desk.errors import RuleError
+from desk.base.errors import RuleError
 from desk.records.days import day_list
 from desk.records.deeds.visit import AskForSecondLook, Finish, TakeUpAgain, WriteDown
 from desk.records.office import Office

@@ -9,7 +9,8 @@ import pytest
 import sqlalchemy as sa
 from alembic import command
 
-from desk.errors import NewerOffice, NotAnOffice, OutageError
+from desk.base.errors import NewerOffice, NotAnOffice, OutageError
+from desk.base.texts import message
 from desk.records.customers import PersonDetails, add_person
 from desk.records.engine import make_engine, outages
 from desk.records.office import Office
@@ -17,7 +18,6 @@ from desk.records.probe import SCHEMA
 from desk.records.roles import Accounts, accounts_of, set_up_roles
 from desk.records.tables import ChangeSet, Person
 from desk.records.upgrade import alembic_config
-from desk.wording import message
 from tests.server import Cluster
 
 ADDED = message("Person added")

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.records import readings
 from desk.records.charging_rule import read_tax, tax_typed
 from desk.records.deeds.shop import (
@@ -25,7 +26,6 @@ from desk.records.office import Office
 from desk.records.readings import FlowSetup
 from desk.records.reports import report_of
 from desk.records.tables import Appliance, Visit
-from desk.wording import message
 from tests.conftest import StillClock
 from tests.records.jobs import Job, begin_job
 

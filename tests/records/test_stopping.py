@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
 from desk.records import checks, sealing, shop, visits
 from desk.records.deeds import visit as deeds
 from desk.records.office import Office

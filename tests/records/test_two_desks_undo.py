@@ -6,7 +6,7 @@ from contextlib import closing
 
 import pytest
 
-from desk.errors import RuleError
+from desk.base.errors import RuleError
 from desk.records.deeds.entering import AddCustomer
 from desk.records.deeds.undoing import DoAgain, SeeSteps, TakeBack
 from desk.records.office import Office

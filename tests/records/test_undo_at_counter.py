@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import pytest
 import sqlalchemy as sa
 
-from desk.errors import RuleError
+from desk.base.errors import RuleError
 from desk.records import parts
 from desk.records.deeds.counter import Book, SeeDay
 from desk.records.deeds.entering import (

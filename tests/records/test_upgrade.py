@@ -11,8 +11,8 @@ import sqlalchemy as sa
 from alembic import command
 from alembic.script import ScriptDirectory
 
-from desk import paths
-from desk.errors import OutageError
+from desk.base import paths
+from desk.base.errors import OutageError
 from desk.records import upgrade
 from desk.records.engine import make_engine
 from desk.records.office import Office

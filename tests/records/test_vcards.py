@@ -15,6 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from icalendar.parser import Contentlines
 
+from desk.base.texts import say
 from desk.records.exchange.customer_fields import HEADINGS
 from desk.records.exchange.customers import (
     export_customers,
@@ -25,7 +26,6 @@ from desk.records.exchange.sheets import Sheet
 from desk.records.exchange.vcards import are_vcards, sheet_of_vcards
 from desk.records.office import Office
 from desk.records.tables import Customer
-from desk.wording import say
 
 WRITTEN = Path(__file__).parent / "vcards"
 NOTE = (

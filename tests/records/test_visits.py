@@ -6,7 +6,7 @@ from datetime import timedelta
 
 import pytest
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
 from desk.records import customers, editions, place_views, places, visits
 from desk.records.office import Office
 from desk.records.rows import visit_by_number

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.records.customers import Address
 from desk.records.deeds import entering
 from desk.records.deeds.counter import SeeRecord

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from desk.errors import InputError, RuleError
+from desk.base.errors import InputError, RuleError
 from desk.records.appliance_labels import labels_for
 from desk.records.deeds.belonging import (
     BringBack,

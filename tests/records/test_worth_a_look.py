@@ -7,12 +7,12 @@ from datetime import UTC, date, datetime, timedelta
 
 import sqlalchemy as sa
 
+from desk.base.texts import say
 from desk.records.office import Office
 from desk.records.options import WRITES
 from desk.records.recurrence_views import LookLine, RepeatChoice, WorthALook
 from desk.records.tables import Appliance, ChangeSet, Premises, Visit
 from desk.records.worth_a_look import things_worth_a_look
-from desk.wording import say
 from tests.records.invented_visits import Fitting, Invented, Stood, write
 
 FIRST = datetime(2025, 1, 6, 15, tzinfo=UTC)

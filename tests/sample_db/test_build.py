@@ -9,13 +9,13 @@ import pytest
 import sqlalchemy as sa
 from click.testing import CliRunner
 
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.commands.sample import sample as command
-from desk.errors import InputError
 from desk.records.engine import make_engine
 from desk.records.office import Office
 from desk.records.tables import Visit, map_all
 from desk.records.visits import CallDetails, take_call
-from desk.wording import message
 from sample_db import store, walks
 from sample_db.build import build
 from tests.every_day import every_day

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.trade.bookings import Technician, parse_booking, parse_day, say_booking, say_day
 
 TODAY = date(2026, 11, 25)  # a Wednesday

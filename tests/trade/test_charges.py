@@ -10,7 +10,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import say
 from desk.trade.charges import (
     ChargingRule,
     Item,
@@ -25,7 +26,6 @@ from desk.trade.charges import (
     rule_words,
     step_words,
 )
-from desk.wording import say
 
 SALES_TAX = Tax("Sales tax", 82_500)
 

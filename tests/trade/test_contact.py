@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message, say
 from desk.trade.contact import CONTACT, OPEN_CIRCUIT, ContactLimits, ContactState, contact
 from desk.trade.estimates import Error, Estimate
 from desk.trade.measurement import Outcome
-from desk.wording import message, say
 
 LIMITS = ContactLimits(closed_to_ohm=2.0, open_from_ohm=1e6)
 LEADS = Estimate(0.2)

@@ -11,14 +11,14 @@ from pathlib import Path
 
 import pytest
 
-from desk.errors import ContentError
+from desk.base.errors import ContentError
+from desk.base.texts import say
 from desk.trade import content_loader
 from desk.trade.checklist import Given, cautions_for, walk
 from desk.trade.content import DEFAULT, Checklist, in_language, read_edition
 from desk.trade.content_loader import load_content
 from desk.trade.content_paths import reachable
 from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
-from desk.wording import say
 
 CONTENT = load_content()
 LIST = CONTENT.checklists["hot-water"]

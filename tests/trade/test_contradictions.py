@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.trade.checklist import COULD_NOT
 from desk.trade.content_loader import load_content
 from desk.trade.contradictions import EXPLAINS_FROM, causes_back, contradiction

@@ -8,13 +8,13 @@ from xml.etree import ElementTree
 
 import pytest
 
-from desk import paths
+from desk.base import paths
+from desk.base.texts import say
 from desk.trade import content_rules
 from desk.trade.content import Check
 from desk.trade.content_findings import Places
 from desk.trade.content_loader import load_content
 from desk.trade.drawings import DRAWINGS, GROUND, INK, SHAPE, WATER, drawn
-from desk.wording import say
 
 SVG = "{http://www.w3.org/2000/svg}"
 

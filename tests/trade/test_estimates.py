@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.trade.estimates import (
     Error,
     Estimate,
@@ -20,7 +21,6 @@ from desk.trade.estimates import (
     rectangular_error,
     telling,
 )
-from desk.wording import message
 
 NAME = message("a source")
 SIZES = st.floats(1e-3, 1e3)

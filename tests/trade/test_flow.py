@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.trade.flow import (
     Activation,
     Answer,

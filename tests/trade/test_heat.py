@@ -8,12 +8,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message, say
 from desk.trade.estimates import Error, Estimate
 from desk.trade.heat import HEAT
 from desk.trade.heat_to_water import HeatToWater, heat_to_water
 from desk.trade.measurement import Entered, Outcome
-from desk.wording import message, say
 
 L_PER_MIN = 1e-3 / 60
 NAME = message("a source")

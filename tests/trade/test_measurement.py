@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import say
 from desk.trade.measurement import Measurement
 from desk.trade.measurements import ALL, MEASUREMENTS
-from desk.wording import say
 
 
 def refusal(kind: str, **typed: str) -> InputError:

@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from desk.base.texts import say
 from desk.trade.content import Checklist
 from desk.trade.content_loader import load_content
 from desk.trade.mending import WRONG_REPAIR_MINUTES, mend_now, spared_repairs, wrong_repairs
 from desk.trade.sensing import NOT_KNOWN
 from desk.trade.suspects import next_check, posterior
-from desk.wording import say
 from tests.trade.lists import cause, check, checklist
 from tests.trade.mending_policies import advised_minutes, best_minutes, random_problem
 

@@ -13,14 +13,14 @@ import tomlkit
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from desk import paths
+from desk.base import paths
+from desk.base.texts import say
 from desk.trade.checklist import Given as Answered
 from desk.trade.checklist import walk
 from desk.trade.content import DEFAULT, Check, Content, read_edition
 from desk.trade.content_findings import Item
 from desk.trade.content_loader import load_content
 from desk.trade.own_checks import OwnContent, read_over
-from desk.wording import say
 
 SHIPPED = load_content()
 LIST = SHIPPED.checklists["hot-water"]

@@ -9,12 +9,12 @@ from typing import Any
 
 import pytest
 
-from desk.errors import ContentError
+from desk.base.errors import ContentError
+from desk.base.texts import say
 from desk.trade.content_findings import Item
 from desk.trade.content_loader import load_content
 from desk.trade.own_checks import read_over
 from desk.trade.own_files import OwnFolder, raw_of
-from desk.wording import say
 from tests.trade.test_own_checks import CAUSE, FINDS, NEW
 
 SHIPPED = load_content()

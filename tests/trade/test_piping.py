@@ -10,14 +10,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message, say
 from desk.trade.estimates import Error, Estimate
 from desk.trade.measurement import Outcome
 from desk.trade.pipe_run import LAMINAR_BELOW, PipeRun, friction_factor, pipe_run
 from desk.trade.pipes import MATERIALS, SIZES, pipe_of
 from desk.trade.piping import PIPE
 from desk.trade.reference import table
-from desk.wording import message, say
 
 L_PER_MIN = 1e-3 / 60
 WARM_K = 322.0

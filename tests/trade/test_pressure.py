@@ -9,7 +9,8 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message, say
 from desk.trade.estimates import Error, Estimate, Trend
 from desk.trade.measurement import Outcome
 from desk.trade.pressure import (
@@ -19,7 +20,6 @@ from desk.trade.pressure import (
     loss_coefficient_change,
     supply_pressure,
 )
-from desk.wording import message, say
 
 L_PER_MIN = 1e-3 / 60
 NAME = message("a source")

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from desk.base.texts import say
 from desk.trade.priors import CONCENTRATION_VISITS, Learnt, Level, Scope, learn
-from desk.wording import say
 
 TRADE = {"grit": 3.0, "wire": 1.0}
 CAUSES = ("grit", "wire", "float", "valve")

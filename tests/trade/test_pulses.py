@@ -8,12 +8,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message, say
 from desk.trade.electrical import PULSES
 from desk.trade.estimates import Error, Estimate
 from desk.trade.measurement import Outcome
 from desk.trade.pulses import LITRE_M3, MakerFigure, flow_pulses
-from desk.wording import message, say
 
 NAME = message("a source")
 L_PER_MIN = LITRE_M3 / 60

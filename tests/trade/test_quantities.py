@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.trade.quantities import Kind, System, Typed, parse, show, to_json, unit_named
 from desk.trade.units import USUAL, registry
 

@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from desk.base.texts import say
 from desk.trade.estimates import Estimate, propagate
 from desk.trade.measurements import MEASUREMENTS
 from desk.trade.readings import READING_KINDS, reading_estimate
@@ -13,7 +14,6 @@ from desk.trade.reference import default
 from desk.trade.remarks import remarks
 from desk.trade.units import Kind
 from desk.trade.water import WATER
-from desk.wording import say
 
 PSI_PA = 6894.757293168
 

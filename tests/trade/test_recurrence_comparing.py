@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.trade.recurrence import against_the_rest, rate_difference
 from desk.trade.recurrence.comparing import false_discovery
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.trade.recurrence import Fleet, History, mean_cumulative
 
 ages = st.integers(0, 12).map(float)

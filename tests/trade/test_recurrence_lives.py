@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
 from desk.trade.recurrence import fit_weibull, part_life
 
 lives = st.lists(st.tuples(st.integers(0, 30).map(float), st.booleans()), min_size=1, max_size=30)

@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from desk.base.texts import say
 from desk.trade.recurrence import (
     Fleet,
     against_the_rest,
@@ -29,7 +30,6 @@ from desk.trade.recurrence.sentences import (
     weibull_sentence,
 )
 from desk.trade.recurrence.trend import LaplaceTrend, Mtbf
-from desk.wording import say
 
 YEAR = 365.25
 STEADY = Mtbf(2.4 * YEAR, 1.6 * YEAR, 3.9 * YEAR, 20, 48 * YEAR, 0.95)

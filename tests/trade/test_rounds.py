@@ -9,6 +9,7 @@ from collections.abc import Sequence
 
 import pytest
 
+from desk.base.texts import say
 from desk.trade.checklist import COULD_NOT, Given, Walk, walk
 from desk.trade.content import Checklist, Content, in_language, read_edition
 from desk.trade.content_findings import Places
@@ -20,7 +21,6 @@ from desk.trade.remaining import minutes_to_the_end
 from desk.trade.rounds import rounds_of
 from desk.trade.sensing import SENSING_KINDS
 from desk.trade.suspects import Suspect, next_check, posterior
-from desk.wording import say
 
 LISTS = load_content().checklists
 LIST = LISTS["hot-water"]

@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import say
 from desk.trade.estimates import Estimate, Telling
 from desk.trade.readings import reading_estimate
 from desk.trade.scald import CEILING_K, outlet_is_safe, probability_safe, scald, seconds_to_burn
-from desk.wording import say
 
 
 def at_tap(fahrenheit: float) -> Estimate:

@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from desk.base.errors import InputError
+from desk.base.texts import say
 from desk.commands import main
-from desk.errors import InputError
 from desk.trade.checklist import COULD_NOT, Given, walk
 from desk.trade.content import Check, Checklist, Way
 from desk.trade.content_loader import load_content
@@ -26,7 +27,6 @@ from desk.trade.suspects import (
     posterior,
 )
 from desk.trade.telling import entropy, expected_gain
-from desk.wording import say
 from tests.trade.lists import check, checklist, perfect_checks
 
 LISTS = load_content().checklists

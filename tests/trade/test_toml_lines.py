@@ -11,7 +11,7 @@ import tomlkit
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk import paths
+from desk.base import paths
 from desk.trade.toml_lines import Place, lines_of
 
 TEXT = '''\

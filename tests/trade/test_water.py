@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message, say
 from desk.trade.estimates import Error, Estimate
 from desk.trade.measurement import Entered, Outcome
 from desk.trade.quantities import Kind, parse
@@ -22,7 +23,6 @@ from desk.trade.water_quality import (
     hardness_class,
     scale_indices,
 )
-from desk.wording import message, say
 
 WHOLE = {
     "hardness": "12 gpg",

@@ -9,7 +9,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy import stats
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message, say
 from desk.trade.recurrence.comparing import FALSE_SHARE
 from desk.trade.worth_a_look import (
     LEAST,
@@ -23,7 +24,6 @@ from desk.trade.worth_a_look import (
     stuck_found,
     worth_a_look,
 )
-from desk.wording import message, say
 
 NEW_YEAR = date(2026, 1, 1)
 

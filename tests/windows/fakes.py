@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QAbstractItemView, QAbstractScrollArea, QComboBox, QWidget
 
-from desk.files import Target
+from desk.base.files import Target
 
 
 class PreparedPrompts:

@@ -22,10 +22,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from desk.base.texts import message
 from desk.records import search_rows
 from desk.records.office import Office
 from desk.records.tables import map_all
-from desk.wording import message
 from sample_db.trial import TrialClock, play
 from tests.conftest import FIRST_DAY
 

@@ -18,9 +18,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QLineEdit, QMainWindow, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
-from desk import paths
-from desk.errors import DeskError, OfficeGone
-from desk.files import offices
+from desk.base import office_files, paths
+from desk.base.errors import DeskError, OfficeGone
 from desk.records.customers import PersonDetails
 from desk.records.deeds.entering import AddPerson
 from desk.records.guard import Guard
@@ -81,7 +80,7 @@ def test_an_office_that_others_can_read_is_told_once_in_a_quiet_line(
     office_path: Path,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(offices, "is_open_to_others", lambda _office: True)
+    monkeypatch.setattr(office_files, "is_open_to_others", lambda _office: True)
     said = []
     for _ in range(2):
         one = start(office_path)

@@ -13,8 +13,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
-from desk.errors import DeskError, MistakeError
-from desk.log import LARGEST_LOG, keep_log
+from desk.base.errors import DeskError, MistakeError
+from desk.base.log import LARGEST_LOG, keep_log
 from desk.records.customers import PersonDetails
 from desk.records.deeds.entering import AddPerson
 from desk.records.office import Office

@@ -9,13 +9,13 @@ import pytest
 from PySide6.QtCore import QObject
 from sqlalchemy.orm import Session
 
-from desk.errors import DeskError, RuleError
+from desk.base.errors import DeskError, RuleError
+from desk.base.texts import Message, message
 from desk.records.customers import add_customer
 from desk.records.office import Office
 from desk.records.tables import Customer
 from desk.windows.away import Progress, Stopped
 from desk.windows.worker import InlineDesk
-from desk.wording import Message, message
 from tests.windows.hands import count
 
 STEPS = 4

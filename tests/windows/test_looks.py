@@ -7,7 +7,7 @@ from PySide6.QtGui import QFontDatabase, QPalette, QPixmap
 from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
-from desk import paths
+from desk.base import paths
 from desk.windows import looks
 from desk.windows.looks import LOOKS, Look, contrast, palette_of
 

@@ -10,7 +10,8 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
-from desk.errors import OutageError
+from desk.base.errors import OutageError
+from desk.base.texts import message
 from desk.records.deeds.entering import CallOff, TakeCall
 from desk.records.office import Office
 from desk.records.other_desks import OthersDeed
@@ -20,7 +21,6 @@ from desk.windows.counter.window import CounterWindow
 from desk.windows.other_desks import OtherDesks
 from desk.windows.visit.window import VisitWindow
 from desk.windows.worker import Desk, InlineDesk
-from desk.wording import message
 from tests.conftest import StillClock
 from tests.windows.fakes import PreparedPrompts
 

@@ -15,13 +15,13 @@ from PySide6.QtCore import QObject
 from pytestqt.qtbot import QtBot
 from shiboken6 import delete
 
-from desk.errors import DeskError, InputError, MistakeError
+from desk.base.errors import DeskError, InputError, MistakeError
+from desk.base.texts import Message, message
 from desk.records.customers import PersonDetails
 from desk.records.deeds.entering import AddPerson
 from desk.records.deeds.lists import SeePeople
 from desk.records.office import Office
 from desk.windows.worker import Desk, InlineDesk
-from desk.wording import Message, message
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,8 @@ from pathlib import Path
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import DeskError, NewerOffice, NotAnOffice, OutageError
+from desk.base.errors import DeskError, NewerOffice, NotAnOffice, OutageError
+from desk.base.texts import Message, message
 from desk.records import heads, tables
 from desk.records.check_up import file, journal
 from desk.records.check_up.findings import Finding, Tell, at_most
@@ -27,7 +28,6 @@ from desk.records.engine import as_outage, make_engine
 from desk.records.intact import not_intact
 from desk.records.probe import SCHEMA, check_server
 from desk.records.where import is_url
-from desk.wording import Message, message
 
 type Watch = Callable[[Message, int, int], None]
 """Told what is looked through, how much of it is done, and of how much."""

@@ -12,14 +12,14 @@ from pathlib import Path
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError, OutageError
-from desk.files.offices import beside
+from desk.base.errors import InputError, OutageError
+from desk.base.office_files import beside
+from desk.base.texts import Message, message
 from desk.records.check_up.findings import MOST_ALIKE
 from desk.records.engine import STILL, make_engine
 from desk.records.guard import Guard
 from desk.records.options import APPLICATION_ID
 from desk.records.probe import SCHEMA
-from desk.wording import Message, message
 
 _MAGIC = b"SQLite format 3\0"
 _HEADER = 100

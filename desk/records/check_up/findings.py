@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import islice
 
-from desk.wording import Message, message
+from desk.base.texts import Message, message
 
 MOST_ALIKE = 50
 """So many findings of one part of the check-up are said; a damaged file may have thousands."""

@@ -12,12 +12,12 @@ from itertools import batched, groupby, pairwise, starmap
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.texts import Message, message
 from desk.records import chain, tables
 from desk.records.check_up.findings import Tell
 from desk.records.journal import as_json
 from desk.records.tables import Change, Changeable, ChangeSet, Device, Here
 from desk.records.types import kept_text
-from desk.wording import Message, message
 
 _ROWS_AT_ONCE = 400
 _LINES_AT_ONCE = 4_000

@@ -16,7 +16,8 @@ from typing import Any
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import OutageError
+from desk.base.errors import OutageError
+from desk.base.texts import Message, message
 from desk.records.begun_before import TOLD_OF_RULES
 from desk.records.charges import charges_of
 from desk.records.check_up.findings import Tell
@@ -43,7 +44,6 @@ from desk.records.tables import (
 )
 from desk.trade.measurements import MEASUREMENTS
 from desk.trade.readings import FLOW, READING_KINDS
-from desk.wording import Message, message
 
 _VISITS_AT_ONCE = 100
 

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
+from desk.base.texts import Message, message
 from desk.records.tables import ChangeSet, Part, PartUsed, StockMovement, Visit
-from desk.wording import Message, message
 
 
 def stock_and_fitted(session: Session) -> Iterator[Message]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
-from desk.wording import Message
+from desk.base.texts import Message
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session

@@ -9,9 +9,9 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
+from desk.base.texts import Message, message
 from desk.records import customers, joining, over_time, places, withdrawing, withdrawn
 from desk.records.place_views import ApplianceDetails, JoinView, WithdrawnLine
-from desk.wording import Message, message
 
 
 @dataclass(frozen=True, slots=True)

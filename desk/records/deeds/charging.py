@@ -9,9 +9,9 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
+from desk.base.texts import Message, message
 from desk.records import charges
 from desk.records.deeds.visit import OnVisit
-from desk.wording import Message, message
 
 
 @dataclass(frozen=True, slots=True)

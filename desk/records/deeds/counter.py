@@ -13,8 +13,8 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
+from desk.base.texts import Message, message
 from desk.records.days import day_list, zone_of
-from desk.wording import Message, message
 
 if TYPE_CHECKING:
     from desk.records.day_views import BookingReadBack, DayList

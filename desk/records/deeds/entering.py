@@ -9,6 +9,7 @@ from typing import Any, ClassVar
 
 from sqlalchemy.orm import Session
 
+from desk.base.texts import Message, message
 from desk.records import customers, danger, half_typed, parts, places, record, visits
 from desk.records.callers import NewCaller, enter_caller, is_tied
 from desk.records.customers import Address, PersonDetails
@@ -19,7 +20,6 @@ from desk.records.place_views import ApplianceDetails, PremisesCard, RecordView
 from desk.records.rows import row_of
 from desk.records.tables import Appliance, Part, Visit
 from desk.records.visits import CallDetails
-from desk.wording import Message, message
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,10 +8,10 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
+from desk.base.texts import Message, message
 from desk.records import orders
 from desk.records.shop import the_shop
 from desk.records.shop_views import OrderLine
-from desk.wording import Message, message
 
 
 @dataclass(frozen=True, slots=True)

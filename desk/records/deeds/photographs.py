@@ -8,13 +8,13 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.records import photographs
 from desk.records.deeds.visit import OnVisit
 from desk.records.photographs import WHOLE_VISIT, Shows
 from desk.records.pictures import Photograph, small_picture
 from desk.records.snapshots import PhotographLine
-from desk.wording import Message, message
 
 
 @dataclass(frozen=True, slots=True)

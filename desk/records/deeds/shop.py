@@ -9,11 +9,11 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
+from desk.base.texts import Message, message
 from desk.records import shop
 from desk.records.merging import merged
 from desk.records.shop import ShopView
 from desk.records.shop_views import ContainerCard
-from desk.wording import Message, message
 
 
 @dataclass(frozen=True, slots=True)

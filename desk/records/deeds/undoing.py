@@ -7,12 +7,12 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
+from desk.base.texts import Message, message
 from desk.records import undo
 from desk.records.deeds import belonging, entering, orders, shop
 from desk.records.deeds.counter import Book
 from desk.records.exchange import IMPORTS
 from desk.records.undo_by_set import Extent, extent_of
-from desk.wording import Message, message
 
 OF_THE_COUNTER = IMPORTS | frozenset(
     deed.what.id

@@ -10,6 +10,7 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
+from desk.base.texts import Message, message
 from desk.records import (
     begun_before,
     checks,
@@ -29,7 +30,6 @@ from desk.records.second_look import ask_for_second_look
 from desk.records.sheet import sheet_of
 from desk.records.views import VisitSheet
 from desk.trade.checklist import Given
-from desk.wording import Message, message
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """What comes into an office from other programs' files, and goes out for them."""
 
-from desk.wording import message
+from desk.base.texts import message
 
 CUSTOMERS_IMPORTED = message("Customers imported")
 """The deed of taking in a whole file; it is undone as one."""

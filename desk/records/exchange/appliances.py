@@ -12,8 +12,9 @@ from typing import Any
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
-from desk.files import Output
+from desk.base.errors import InputError
+from desk.base.files import Output
+from desk.base.texts import message, say
 from desk.records.exchange import APPLIANCES_IMPORTED
 from desk.records.exchange.columns import LONG, Column, Columns
 from desk.records.exchange.intake import (
@@ -44,7 +45,6 @@ from desk.records.tables.appliances import APPLIANCE_KINDS
 from desk.records.tables.reaching import LINK_ROLES
 from desk.trade.cover import COVERS
 from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
-from desk.wording import message, say
 
 ADDRESS = (
     Column("street", "Street", message("Where it stands."), ("address", "address1")),

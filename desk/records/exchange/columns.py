@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.records.fold import fold
-from desk.wording import Message, message
 
 LONG = 20_000
 """Characters that fit where somebody writes freely."""

@@ -6,10 +6,10 @@ import itertools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.records.exchange.sheets import Refusal, Row, Sheet
 from desk.records.fold import fold
-from desk.wording import Message, message
 
 HEADINGS = {
     "name": "Name",

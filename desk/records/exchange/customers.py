@@ -9,7 +9,8 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
-from desk.files import Output, whole_file
+from desk.base.files import Output, whole_file
+from desk.base.texts import Message
 from desk.records.cells import write_csv
 from desk.records.exchange import CUSTOMERS_IMPORTED
 from desk.records.exchange.customer_fields import (
@@ -28,7 +29,6 @@ from desk.records.exchange.staging import Staged, Watch, outcome, stage, take_ov
 from desk.records.exchange.vcards import are_vcards, sheet_of_vcards, vcard_of
 from desk.records.keys import KeyMaker
 from desk.records.office import Office
-from desk.wording import Message
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,7 @@ from typing import Any, BinaryIO
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.files import Output, whole_file
+from desk.base.files import Output, whole_file
 from desk.records.office import Office
 from desk.records.probe import SCHEMA
 from desk.records.tables import map_all

@@ -17,9 +17,10 @@ from typing import Any, BinaryIO
 import sqlalchemy as sa
 from sqlalchemy import exc
 
-from desk.errors import InputError, OutageError
-from desk.files import put_new
-from desk.files.unfinished import folder_beside
+from desk.base.errors import InputError, OutageError
+from desk.base.files import put_new
+from desk.base.texts import Message, message
+from desk.base.unfinished_files import folder_beside
 from desk.records import heads, probe
 from desk.records.engine import make_engine, outages
 from desk.records.exchange.everything import FORMAT, all_tables, as_bytes
@@ -30,7 +31,6 @@ from desk.records.search_rows import rebuild
 from desk.records.types import Day, Instant, Key
 from desk.records.upgrade import make_schema
 from desk.records.where import is_url
-from desk.wording import Message, message
 
 LONGEST_LINE = 64_000_000
 """Bytes; far more than a sealed report or a picture takes."""

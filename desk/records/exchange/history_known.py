@@ -12,7 +12,8 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.records.exchange import VISITS_IMPORTED
 from desk.records.exchange.intake import made_and_taken_back
 from desk.records.exchange.sites import customers_by_premises
@@ -21,7 +22,6 @@ from desk.records.fold import fold
 from desk.records.own_checks import in_use
 from desk.records.sameness import serial_key
 from desk.records.tables import Appliance, Part, Person, Visit
-from desk.wording import message
 
 
 @dataclass(frozen=True, slots=True)

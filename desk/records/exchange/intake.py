@@ -17,7 +17,8 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message, say
 from desk.records.exchange.columns import Columns
 from desk.records.exchange.sheets import Refusal, Row, read_sheet
 from desk.records.fold import fold
@@ -25,7 +26,6 @@ from desk.records.journal import deed_of
 from desk.records.office import Office
 from desk.records.search_rows import SOURCES, keep_again
 from desk.records.tables import Changeable, ChangeSet, Made
-from desk.wording import Message, message, say
 
 _ROWS_AT_ONCE = 2_000
 

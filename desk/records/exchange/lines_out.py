@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 
 from sqlalchemy.orm import Session
 
-from desk.files import Output, whole_file
+from desk.base.files import Output, whole_file
 from desk.records.cells import write_csv
 from desk.records.exchange.columns import Columns
 from desk.records.office import Office

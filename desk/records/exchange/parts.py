@@ -11,8 +11,9 @@ from pathlib import Path
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
-from desk.files import Output
+from desk.base.errors import InputError
+from desk.base.files import Output
+from desk.base.texts import message, say
 from desk.records.exchange import PARTS_IMPORTED
 from desk.records.exchange.columns import Column, Columns
 from desk.records.exchange.intake import (
@@ -33,7 +34,6 @@ from desk.records.journal import deed_of
 from desk.records.office import Office
 from desk.records.tables import Part, StockMovement
 from desk.trade.money import cents_typed, read_cents
-from desk.wording import message, say
 
 COLUMNS = Columns(
     "parts",

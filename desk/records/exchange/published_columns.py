@@ -9,11 +9,11 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from desk import paths
+from desk.base import paths
+from desk.base.texts import message
 from desk.records.exchange import appliances, parts, visits
 from desk.records.exchange.columns import Column, Columns
 from desk.records.exchange.customer_fields import HEADINGS
-from desk.wording import message
 
 _SEVERAL = {
     "phone": message("As it is dialled; there may be several such columns."),

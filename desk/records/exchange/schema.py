@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, Any
 
 import sqlalchemy as sa
 
-from desk import paths
-from desk.files import Target, write_file
+from desk.base import paths
+from desk.base.files import Target, write_file
 from desk.records.exchange.everything import FORMAT, all_tables
 from desk.records.types import Day, Flag, Instant, Key, Written
 

@@ -9,9 +9,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import Message, message
 from desk.records.cells import unguard
-from desk.wording import Message, message
 
 DELIMITERS = (",", ";", "\t")
 _LOOKED_AT = 400

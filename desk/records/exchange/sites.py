@@ -9,13 +9,13 @@ from dataclasses import dataclass, field
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.records.exchange.intake import Entry, write_rows
 from desk.records.fold import fold
 from desk.records.journal import deed_of
 from desk.records.sameness import street_key
 from desk.records.tables import Customer, Premises, PremisesLink
-from desk.wording import message
 
 ADDRESS = ("street", "locality", "region", "postcode", "country")
 

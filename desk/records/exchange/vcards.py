@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import unquote
 
+from desk.base.texts import Message, message
 from desk.records.exchange.customer_fields import HEADINGS, SEVERAL, SINGLE
 from desk.records.exchange.sheets import Refusal, Row, Sheet
-from desk.wording import Message, message
 
 _BEGIN, _END = "BEGIN:VCARD", "END:VCARD"
 _TOLD_EVERY = 200

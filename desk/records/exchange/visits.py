@@ -14,7 +14,8 @@ from pathlib import Path
 
 from sqlalchemy.orm import Session
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message, say
 from desk.records.exchange import VISITS_IMPORTED
 from desk.records.exchange.columns import LONG, Column, Columns
 from desk.records.exchange.history_known import Known
@@ -38,7 +39,6 @@ from desk.records.office import Office
 from desk.records.tables import PartUsed, Visit
 from desk.records.tables.visits import ENDINGS
 from desk.trade.complaints import COMPLAINTS, PLANNED_SERVICE
-from desk.wording import message, say
 
 _TIME = message("A time such as 2025-04-30T14:05:00-04:00; without an offset it is the office's.")
 _WHAT = message("An id of the program's causes, as export visits writes it.")

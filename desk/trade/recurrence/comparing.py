@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.trade.recurrence.rates import repeat_rate
-from desk.wording import message
 
 if TYPE_CHECKING:
     from desk.trade.recurrence.histories import Floats

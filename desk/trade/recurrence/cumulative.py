@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.trade.recurrence.histories import Fleet, Histories
 from desk.trade.recurrence.rates import two_sided_z
-from desk.wording import message
 
 if TYPE_CHECKING:
     from desk.trade.recurrence.histories import Counts, Floats

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
-from desk.errors import InputError
-from desk.wording import message
+from desk.base.errors import InputError
+from desk.base.texts import message
 
 if TYPE_CHECKING:
     import numpy as np

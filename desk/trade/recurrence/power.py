@@ -6,11 +6,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.trade.recurrence.exponent import Spells, fit_exponent
 from desk.trade.recurrence.histories import Fleet, Histories
 from desk.trade.recurrence.rates import two_sided_z
-from desk.wording import message
 
 LEAST_UNITS_FOR_ROBUST = 20
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from desk.errors import InputError
-from desk.wording import message
+from desk.base.errors import InputError
+from desk.base.texts import message
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,9 +16,9 @@ from datetime import date, datetime, timedelta, tzinfo
 from enum import StrEnum
 from operator import attrgetter
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.trade.recurrence.rates import repeat_rate
-from desk.wording import message
 
 LONGEST_WINDOW_DAYS = 36_525
 

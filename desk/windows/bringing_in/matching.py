@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QWidget
 
+from desk.base.texts import Message, _, message
 from desk.records.exchange.customer_fields import field_of
 from desk.records.exchange.sheets import Sheet
 from desk.windows.controls import ChoiceBox
 from desk.windows.labels import text_label
-from desk.wording import Message, _, message
 
 FIELDS: dict[str, Message] = {
     "": message("not used"),

@@ -17,7 +17,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import _, plural, say
 from desk.records.exchange.customer_fields import Values, check_fields, check_rows, values_of
 from desk.records.exchange.customers import StageCustomers, TakeCustomersOver, read_customers
 from desk.records.exchange.intake import Imported
@@ -35,7 +36,6 @@ from desk.windows.rows import Column, TableModel
 from desk.windows.tables import fit_columns, table_of
 from desk.windows.words import as_entry
 from desk.windows.worker import Desk
-from desk.wording import _, plural, say
 
 _SEEN = ("name", "phone", "email", "street", "locality", "region", "postcode", "country", "note")
 _FIRST_ROWS = 20

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import _, message
 from desk.records.deeds.base import Deed
 from desk.records.deeds.belonging import ChangeHands, EndTie, ReplaceAppliance
 from desk.records.place_views import ApplianceCard, ApplianceDetails, PlaceView, PremisesCard
@@ -15,7 +16,6 @@ from desk.windows.fields import ChoiceLine, Field, TypedLine
 from desk.windows.forms import EnterForm, Form
 from desk.windows.words import APPLIANCE_KINDS, ROLES, options
 from desk.windows.worker import Desk
-from desk.wording import _, message
 
 type Typed = Mapping[str, str]
 

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import _, message
 from desk.records.day_views import BookingReadBack, DayList
 from desk.records.deeds.counter import SeeBooking, Slot
 from desk.trade.bookings import Booking, Technician, parse_booking, say_booking
 from desk.windows.counter.day_lines import say_overlap
 from desk.windows.fields import TypedLine
 from desk.windows.worker import Desk
-from desk.wording import _, message
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,8 @@ from collections.abc import Mapping
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import _
 from desk.records.deeds.calling import SeeJobBefore, SeePlace
 from desk.records.deeds.counter import SeeRecord, Slot
 from desk.records.deeds.entering import CallSoFar, CallTaken
@@ -32,7 +33,6 @@ from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.keys import answering, keys_at, lead_keys_to
 from desk.windows.labels import WRONG, text_label
 from desk.windows.worker import Desk
-from desk.wording import _
 
 
 class CallForm(QWidget):

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
+from desk.base.texts import _
 from desk.records.callers import NewCaller
 from desk.records.customers import Address
 from desk.records.likely import Told
@@ -25,7 +26,6 @@ from desk.windows.counter.record import appliance_words
 from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.words import ROLES, options
 from desk.windows.worker import Desk
-from desk.wording import _
 
 _FIRST = {"role": "owner", "sensing_kind": NOT_KNOWN, "complaint": "no_response"}
 """What lists say before anybody has chosen."""

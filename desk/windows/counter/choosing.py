@@ -6,7 +6,7 @@ import uuid
 
 from PySide6.QtCore import QObject
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
 from desk.records.deeds.counter import Find
 from desk.records.place_views import Found
 from desk.windows.fields import ChoiceLine, TypedLine

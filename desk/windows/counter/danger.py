@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from desk.base.texts import _, message
 from desk.windows.labels import text_label
-from desk.wording import _, message
 
 DANGER_QUESTION = message(
     "Ask first: a smell of gas, a CO alarm, headaches or dizziness, water near electrics?"

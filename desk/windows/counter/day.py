@@ -15,7 +15,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import _, plural
 from desk.records.danger import WAITING
 from desk.records.day_views import DayList, DayVisit
 from desk.records.days import STRIP_DAYS
@@ -28,7 +29,6 @@ from desk.windows.counter.moves import Move, moved
 from desk.windows.labels import text_label
 from desk.windows.rows import LineModel
 from desk.windows.worker import Desk
-from desk.wording import _, plural
 
 _DAYS_A_ROW = 7
 

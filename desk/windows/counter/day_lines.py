@@ -5,12 +5,12 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from desk.base.texts import _, plural
 from desk.records.danger import MARK
 from desk.records.day_views import DayList, DayVisit, Overlap, TechnicianDay
 from desk.trade.bookings import DAY_NAMES
 from desk.windows.rows import Line
 from desk.windows.words import state_words
-from desk.wording import _, plural
 
 OVERLAPS = "◫"
 CONTINUES = "→"

@@ -5,12 +5,12 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import _
 from desk.records.deeds.half_typed import SeeDrafts
 from desk.records.half_typed import Draft
 from desk.windows.labels import brief, text_label
 from desk.windows.worker import Desk
-from desk.wording import _
 
 _TELLING = ("edit_name", "edit_phone", "edit_street", "edit_words")
 _LONGEST = 60

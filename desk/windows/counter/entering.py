@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import _, message
 from desk.records.customers import Address, PersonDetails
 from desk.records.deeds import entering as deeds
 from desk.records.deeds.base import Deed
@@ -24,7 +25,6 @@ from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.forms import EnterForm, Form, MendForm
 from desk.windows.words import APPLIANCE_KINDS, COVERS, ROLES, SENSING_KINDS, options
 from desk.windows.worker import Desk
-from desk.wording import _, message
 
 type Typed = Mapping[str, str]
 

@@ -6,7 +6,8 @@ from PySide6.QtCore import QEvent, QModelIndex, QObject, QPoint, Qt, QTimer, Sig
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import Message, _, message
 from desk.records.deeds.counter import Find
 from desk.records.place_views import Found
 from desk.windows.fields import LineEdit
@@ -14,7 +15,6 @@ from desk.windows.labels import text_label
 from desk.windows.line_view import LineView
 from desk.windows.rows import Line, LineModel
 from desk.windows.worker import Desk
-from desk.wording import Message, _, message
 
 HEADINGS: dict[str, Message] = {
     "customer": message("People"),

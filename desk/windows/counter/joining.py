@@ -5,7 +5,8 @@ from __future__ import annotations
 import uuid
 from collections.abc import Callable, Mapping
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import _, message
 from desk.records.deeds.base import Deed
 from desk.records.deeds.belonging import JoinAppliances, JoinCustomers, JoinPremises, SeeJoin
 from desk.records.place_views import ApplianceCard, JoinView, PlaceView, PremisesCard, RecordView
@@ -14,7 +15,6 @@ from desk.windows.counter.record_words import appliance_words, join_words
 from desk.windows.fields import ChoiceLine, Field, TypedLine
 from desk.windows.forms import EnterForm
 from desk.windows.worker import Desk
-from desk.wording import _, message
 
 type Joining = Callable[[uuid.UUID, uuid.UUID], Deed[uuid.UUID]]
 

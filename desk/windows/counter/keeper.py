@@ -6,7 +6,7 @@ import uuid
 
 from PySide6.QtCore import QObject, Signal
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
 from desk.records.callers import NewCaller
 from desk.records.deeds.counter import Slot
 from desk.records.deeds.entering import CallTaken, MendCall, TakeCall

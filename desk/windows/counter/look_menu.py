@@ -7,8 +7,8 @@ from collections.abc import Callable
 from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QMenu
 
+from desk.base.texts import _
 from desk.windows import looks
-from desk.wording import _
 
 
 def add_looks(menu: QMenu, asked: Callable[[QAction], None]) -> None:

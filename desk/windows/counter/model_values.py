@@ -6,11 +6,11 @@ from collections.abc import Mapping
 
 from PySide6.QtCore import QObject
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import Message, _, message
 from desk.records.deeds.lists import SeeModel
 from desk.windows.fields import ChoiceLine, Field, TypedLine
 from desk.windows.worker import Desk
-from desk.wording import Message, _, message
 
 _UNSEEN: dict[str, Message] = {
     "activation": message("activation flow"),

@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QPushButton
 
-from desk.wording import Message, _
+from desk.base.texts import Message, _
 
 
 class MoreButton(QPushButton):

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from desk.base.texts import Message, message
 from desk.records.day_views import DayList, DayVisit
 from desk.records.deeds.counter import Book
-from desk.wording import Message, message
 
 OPENING = time(8)
 QUARTER = timedelta(minutes=15)

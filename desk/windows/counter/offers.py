@@ -6,13 +6,13 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import Message, _, message
 from desk.records.deeds.calling import SeeLikely
 from desk.records.likely import MOST, Likely, Told
 from desk.windows.labels import text_label
 from desk.windows.words import as_entry
 from desk.windows.worker import Desk
-from desk.wording import Message, _, message
 
 SAME: dict[str, Message] = {
     "open": message("whose record was open"),

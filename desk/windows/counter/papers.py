@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
+from desk.base.texts import _
 from desk.windows.prompts import Prompts
 from desk.windows.worker import Desk
-from desk.wording import _
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
     from desk.records.day_views import DaySheet

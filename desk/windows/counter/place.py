@@ -9,13 +9,13 @@ from types import ModuleType
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
+from desk.base.texts import _, message
 from desk.records.place_views import ApplianceCard, GoneAppliance, PlaceView
 from desk.windows.counter.more import MoreButton
 from desk.windows.counter.record_words import DOT, appliance_words, gone_words, tie_words
 from desk.windows.labels import key_free, text_label, tip_text
 from desk.windows.words import ROLES
 from desk.windows.worker import Desk
-from desk.wording import _, message
 
 _OF_PREMISES = (
     ("hands", message("Owner, occupant or agent changes")),

@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from PySide6.QtCore import QModelIndex, QSize, Qt, Signal
 from PySide6.QtWidgets import QListView, QSizePolicy
 
+from desk.base.texts import _, plural
 from desk.records.place_views import PremisesCard
 from desk.windows.counter.record_words import place_words
 from desk.windows.rows import Line, LineModel
-from desk.wording import _, plural
 
 ROWS = 4
 """So many lines are seen at once; the others are scrolled to."""

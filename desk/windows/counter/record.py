@@ -20,7 +20,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import _, message
 from desk.records.deeds.counter import SeeOpened, SeeRecord, SeeVisits
 from desk.records.place_views import HistoryLine, PlaceView, RecordView, VisitPage
 from desk.windows.counter.more import MoreButton
@@ -30,7 +31,6 @@ from desk.windows.counter.record_words import appliance_words, history_words
 from desk.windows.labels import brief, text_label, tip_text
 from desk.windows.rows import Line, PagedModel
 from desk.windows.worker import Desk
-from desk.wording import _, message
 
 if TYPE_CHECKING:
     from desk.records.deeds.base import Deed

@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from desk.base.texts import _, plural
 from desk.records.danger import MARK
 from desk.records.place_views import GoneAppliance, HistoryLine, JoinView, PremisesCard, TieLine
 from desk.trade.bookings import MONTH_NAMES, say_day
 from desk.windows.words import APPLIANCE_KINDS, ROLES, state_words
-from desk.wording import _, plural
 
 if TYPE_CHECKING:
     from desk.records.shop_snapshots import ApplianceLine, UnitSystem

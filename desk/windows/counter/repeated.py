@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from desk.base.texts import _, plural
 from desk.records.repeated import JobBefore
 from desk.trade.bookings import say_day
 from desk.windows.words import state_words
-from desk.wording import _, plural
 
 
 def say_job_before(job: JobBefore) -> str:

@@ -9,11 +9,11 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QWidget
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import _, say
 from desk.windows.labels import WRONG, text_label
 from desk.windows.other_desks_note import OtherDesksNote
 from desk.windows.worker import Desk
-from desk.wording import _, say
 
 if TYPE_CHECKING:
     from desk.records.deeds.base import Deed

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
+from desk.base.texts import _, say
 from desk.records.day_views import DayVisit
 from desk.records.place_views import Found, RecordView
 from desk.windows.counter.day import DayPane
@@ -26,7 +27,6 @@ from desk.windows.prompts import Prompts
 from desk.windows.repeats.ready import make_ready_later
 from desk.windows.words import saved_words
 from desk.windows.worker import Desk
-from desk.wording import _, say
 
 if TYPE_CHECKING:
     from desk.records.deeds.entering import CallSoFar, CallTaken

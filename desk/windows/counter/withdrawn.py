@@ -8,13 +8,13 @@ from zoneinfo import ZoneInfo
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
+from desk.base.texts import Message, _, message
 from desk.records.deeds.belonging import BringBack, SeeWithdrawn
 from desk.records.place_views import WithdrawnLine
 from desk.windows.counter.record_words import day_words
 from desk.windows.listing import ListWindow
 from desk.windows.rows import Column
 from desk.windows.worker import Desk
-from desk.wording import Message, _, message
 
 KINDS: Mapping[str, Message] = {
     "customer": message("Customer"),

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from desk.errors import DeskError
-from desk.files import Target, safe_name, see_target, write_file
+from desk.base.errors import DeskError
+from desk.base.files import Target, safe_name, see_target, write_file
+from desk.base.texts import _, plural
 from desk.windows.busy import Busy
 from desk.windows.documents.page import load_pages
 from desk.windows.prompts import Prompts
 from desk.windows.worker import Desk
-from desk.wording import _, plural
 
 if TYPE_CHECKING:
     from desk.paper.mail import Letter

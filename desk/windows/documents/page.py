@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent
 from PySide6.QtPdf import QPdfDocument
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from desk.wording import _
+from desk.base.texts import _
 
 NARROWEST = 200
 DRAW_AFTER_MS = 120

@@ -7,12 +7,12 @@ from datetime import date
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import _
 from desk.paper.times import show_date
 from desk.trade.bookings import Calendar
 from desk.trade.months import month_of
 from desk.windows.fields import TypedLine
-from desk.wording import _
 
 
 class Period(QWidget):

@@ -9,8 +9,8 @@ from PySide6.QtGui import QPageLayout, QPageSize, QPainter
 from PySide6.QtPdf import QPdfDocument
 from PySide6.QtPrintSupport import QPrinter
 
-from desk.errors import OutageError
-from desk.wording import message
+from desk.base.errors import OutageError
+from desk.base.texts import message
 
 POINTS_AN_INCH = 72
 FINEST_DPI = 300

@@ -13,8 +13,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QMainWindow, QPushButton, QVBoxLayout, QWidget
 
-from desk.errors import DeskError, InputError
-from desk.files import Target, is_foreign, safe_name, write_file
+from desk.base.errors import DeskError, InputError
+from desk.base.files import Target, is_foreign, safe_name, write_file
+from desk.base.texts import _, plural, say
 from desk.records.deeds.documents import PrintEach, SeeReportBatch
 from desk.records.report_batch import BatchLine, HandedOn, ReportBatch, UnfinishedLine
 from desk.trade.bookings import say_day
@@ -30,7 +31,6 @@ from desk.windows.rows import Column, TableModel
 from desk.windows.tables import fit_columns, table_of
 from desk.windows.visit.pages import report_name
 from desk.windows.worker import Desk
-from desk.wording import _, plural, say
 
 if TYPE_CHECKING:
     from desk.paper.joined import Joined

@@ -10,7 +10,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QWidget
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import _, plural
 from desk.windows.away import Cancelled, LongWork, Progress, watching
 from desk.windows.busy import Busy
 from desk.windows.controls import column
@@ -21,7 +22,6 @@ from desk.windows.geometry import keep_geometry
 from desk.windows.labels import WRONG, text_label
 from desk.windows.prompts import Prompts
 from desk.windows.worker import Desk
-from desk.wording import _, plural
 
 WIDEST_PAGE = 900
 

@@ -8,7 +8,7 @@ from typing import Any, get_args
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
-from desk import wording
+from desk.base.texts import Message, _, language, message, say
 from desk.paper.words import STAGES
 from desk.records.deeds.half_typed import SeeHalfTyped
 from desk.records.half_typed import on_own_check
@@ -26,7 +26,6 @@ from desk.windows.own_checks.several import Options, Several
 from desk.windows.own_checks.ways import Answers, Choices, led, way_choice
 from desk.windows.visit.controls import clear, let_write, put
 from desk.windows.worker import Desk
-from desk.wording import Message, _, message, say
 
 NEEDS_WORDS: dict[str, Message] = {
     "none": message("Nobody's licence"),
@@ -111,7 +110,7 @@ class CheckForm(QScrollArea):
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._raw: Raw = {}
-        self._language = wording.language()
+        self._language = language()
         self._shown: tuple[object, ...] = ()
         self._is_building = False
         self._page = QWidget()
@@ -134,7 +133,7 @@ class CheckForm(QScrollArea):
 
     def show_opened(self, opened: Opened, seen: Seen) -> None:
         """Show an item; the same one in another state leaves what is being typed alone."""
-        self._language = wording.language()
+        self._language = language()
         is_own = opened.entry.state != "shipped"
         shown = (opened.entry.item, is_own)
         if shown != self._shown or opened.raw != self._raw:

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from desk import wording
-from desk.errors import DeskError
+from desk.base import texts
+from desk.base.errors import DeskError
+from desk.base.texts import _
 from desk.windows.labels import WRONG
 from desk.windows.worker import Desk
-from desk.wording import _
 
 if TYPE_CHECKING:
     from desk.trade.content_findings import Finding
@@ -41,7 +41,7 @@ class OwnChecksLine(QPushButton):
     def _show(self, findings: tuple[Finding, ...]) -> None:
         if findings:
             self.setText(
-                wording.plural(
+                texts.plural(
                     "{mark} The shop's own checks are not used: {count} thing is wrong. Show it",
                     "{mark} The shop's own checks are not used: {count} things are wrong. Show it",
                     len(findings),

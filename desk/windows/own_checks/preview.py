@@ -10,6 +10,7 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QFontInfo, QShortcut
 from PySide6.QtWidgets import QApplication, QScrollArea, QVBoxLayout, QWidget
 
+from desk.base.texts import _, message
 from desk.records.shop_snapshots import Letterhead
 from desk.records.snapshots import SNAPSHOT_FORMAT, VisitReport
 from desk.records.views import VisitSheet
@@ -17,7 +18,6 @@ from desk.trade.content import Cause, Caution, Check, Checklist, in_language
 from desk.windows.labels import text_label
 from desk.windows.visit.card import CheckCard
 from desk.windows.visit.style import sheet_style
-from desk.wording import _, message
 
 _NEVER = datetime(2000, 1, 1, tzinfo=UTC)
 

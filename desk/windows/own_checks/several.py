@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QWidget
 
+from desk.base.texts import _
 from desk.windows.controls import ChoiceBox, column
 from desk.windows.fields import Field
 from desk.windows.visit.controls import WideButton, clear, put
-from desk.wording import _
 
 type Options = tuple[tuple[str, str], ...]
 

@@ -10,6 +10,7 @@ from typing import Any, get_args
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QPushButton, QWidget
 
+from desk.base.texts import Message, _, message, say
 from desk.trade.content import DEFAULT, Ending
 from desk.trade.own_files import Raw
 from desk.windows.controls import column
@@ -17,7 +18,6 @@ from desk.windows.fields import ChoiceLine, Field, TypedLine, WrittenLine
 from desk.windows.own_checks.several import Options, Several
 from desk.windows.visit.controls import clear, put
 from desk.windows.words import SENSING_KINDS, options
-from desk.wording import Message, _, message, say
 
 BY_KIND = "*"
 """Stands for a way that depends on the sensing kind; it is kept as it was written."""

@@ -16,8 +16,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desk import wording
-from desk.errors import DeskError
+from desk.base import texts
+from desk.base.errors import DeskError
+from desk.base.texts import Message, _, message, say
 from desk.records.deeds.own_checks import SeeInUse
 from desk.records.own_checks import InUse
 from desk.trade.content import in_language
@@ -32,7 +33,6 @@ from desk.windows.own_checks.preview import Preview
 from desk.windows.rows import Line, LineModel
 from desk.windows.words import saved_words
 from desk.windows.worker import Desk
-from desk.wording import Message, _, message, say
 
 STATES: dict[str, tuple[str, Message]] = {
     "replaced": ("◆", message("in your own words")),
@@ -210,19 +210,19 @@ class OwnChecksWindow(QMainWindow):
         elif seen.refused:
             sentence = _("▲ Others need what was to go; nothing was changed.")
         elif findings and seen.is_used:
-            sentence = wording.plural(
+            sentence = texts.plural(
                 "▲ {count} thing is wrong with this draft; it is not used before it is mended.",
                 "▲ {count} things are wrong with this draft; it is not used before they are.",
                 len(findings),
             )
         elif findings:
-            sentence = wording.plural(
+            sentence = texts.plural(
                 "▲ {count} thing is wrong; none of your own checks is used before it is mended.",
                 "▲ {count} things are wrong; none of your own checks is used before they are.",
                 len(findings),
             )
         elif own:
-            sentence = wording.plural(
+            sentence = texts.plural(
                 "✔ All is sound: {count} of these is your own.",
                 "✔ All is sound: {count} of these are your own.",
                 own,
@@ -358,18 +358,18 @@ def _line(entry: Entry) -> str:
 
 
 def _blank_cause() -> Raw:
-    language = wording.language()
+    language = texts.language()
     return {"zone": "water", "weight": 1} | {key: {language: ""} for key in CAUSE_WORDS}
 
 
 def _blank_caution() -> Raw:
-    blank = {"serious": True, "guards": [], "text": {wording.language(): ""}}
+    blank = {"serious": True, "guards": [], "text": {texts.language(): ""}}
     return blank | {"sources": [_("common practice, no source")]}
 
 
 def _blank(before: str) -> Raw:
     """Return a new check with nothing said yet; it is a draft until it is sound."""
-    language = wording.language()
+    language = texts.language()
     return {
         "before": before,
         "stage": "check",

@@ -10,8 +10,9 @@ from zoneinfo import ZoneInfo
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
-from desk.errors import DeskError
-from desk.files import write_file
+from desk.base.errors import DeskError
+from desk.base.files import write_file
+from desk.base.texts import _, message
 from desk.records.cells import guard
 from desk.records.deeds.base import Deed
 from desk.records.deeds.orders import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
@@ -24,7 +25,6 @@ from desk.windows.listing import ListWindow
 from desk.windows.prompts import Prompts
 from desk.windows.rows import Column
 from desk.windows.worker import Desk
-from desk.wording import _, message
 
 STATES = {
     "to_order": message("▼ to order"),

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMainWindow, QPushButton, QVBoxLayout, QWidget
 
-from desk.errors import DeskError, InputError
-from desk.files import Target
+from desk.base.errors import DeskError, InputError
+from desk.base.files import Target
+from desk.base.texts import _, plural
 from desk.records.deeds.documents import SeePartsUsed
 from desk.records.parts_used_views import PartsUsed, PartTally
 from desk.trade.months import month_of
@@ -21,7 +22,6 @@ from desk.windows.prompts import Prompts
 from desk.windows.rows import Column, TableModel
 from desk.windows.tables import fit_columns, table_of
 from desk.windows.worker import Desk
-from desk.wording import _, plural
 
 if TYPE_CHECKING:
     from desk.windows.documents.document import Watch

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
+from desk.base.texts import _
 from desk.records.deeds.base import Deed
 from desk.records.deeds.entering import MoveStock
 from desk.records.deeds.lists import SeeParts, SeePeople
@@ -21,7 +22,6 @@ from desk.windows.listing import ListWindow
 from desk.windows.prompts import Prompts
 from desk.windows.rows import Column
 from desk.windows.worker import Desk
-from desk.wording import _
 
 
 def _vans(part: PartCard) -> str:

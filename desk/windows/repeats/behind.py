@@ -8,6 +8,7 @@ from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from desk.base.texts import _, plural
 from desk.paper.times import show_date
 from desk.records.recurrence_views import RepeatVisit, VisitsBehind
 from desk.windows.labels import text_label
@@ -15,7 +16,6 @@ from desk.windows.repeats.page import fit_to_rows
 from desk.windows.repeats.words import became
 from desk.windows.rows import Column, TableModel
 from desk.windows.tables import table_of
-from desk.wording import _, plural
 
 _WIDEST = 38
 """Letters of a column, which has room for a job that came back before its window was over."""

@@ -11,7 +11,7 @@ from PySide6.QtGui import QFontInfo, QPainter, QPaintEvent, QPalette, QResizeEve
 from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
 from desk.windows.looks import FAMILY
 from desk.windows.worker import Desk
 

@@ -8,7 +8,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import _
 from desk.records.recurrence_views import Alike, RepeatChoice
 from desk.trade.bookings import MONTH_NAMES
 from desk.windows.controls import ChoiceBox
@@ -17,7 +18,6 @@ from desk.windows.fields import ChoiceLine, Field, LineEdit, TypedLine
 from desk.windows.labels import text_label
 from desk.windows.repeats.words import BY, OF_PEOPLE, named
 from desk.windows.worker import Desk
-from desk.wording import _
 
 WINDOWS = ("30", "90", "365")
 _LETTERS = 6

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from desk.base.texts import _, plural, say
 from desk.records.deeds.recurring import SeeAges, SeeLives
 from desk.records.recurrence_told import Told
 from desk.records.recurrence_views import AgeGroup, LifeGroup, RepeatChoice, Seen, Watch
@@ -19,7 +20,6 @@ from desk.windows.repeats.papers import ages_document, lives_document
 from desk.windows.repeats.words import OF_AGES, group_label, named
 from desk.windows.rows import Column
 from desk.windows.worker import Desk
-from desk.wording import _, plural, say
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing

@@ -8,8 +8,9 @@ from typing import Any
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
-from desk.errors import DeskError
-from desk.files import Target
+from desk.base.errors import DeskError
+from desk.base.files import Target
+from desk.base.texts import _
 from desk.paper.times import show_month
 from desk.records.deeds.lists import SeeWorthALook
 from desk.records.deeds.recurring import (
@@ -34,7 +35,6 @@ from desk.windows.documents.document import Document, Watch
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.prompts import Prompts
 from desk.windows.worker import Desk
-from desk.wording import _
 
 
 class Papers(QObject):

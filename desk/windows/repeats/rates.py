@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import _, say
 from desk.records.deeds.lists import SeeRepeats
 from desk.records.recurrence_told import Told
 from desk.records.recurrence_views import (
@@ -38,7 +39,6 @@ from desk.windows.repeats.words import (
 )
 from desk.windows.rows import Column
 from desk.windows.worker import Desk
-from desk.wording import _, say
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing

@@ -6,7 +6,7 @@ from importlib import import_module
 
 from PySide6.QtCore import QObject, QTimer
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
 from desk.windows.worker import Desk
 
 WANTED = (

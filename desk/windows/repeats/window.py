@@ -21,7 +21,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import Message, _, message, say
 from desk.records.deeds.lists import SeeVisitsBehind
 from desk.records.deeds.recurring import FindVisit
 from desk.records.recurrence_views import RepeatChoice, VisitsBehind, Watch
@@ -41,7 +42,6 @@ from desk.windows.repeats.ready import make_ready_now
 from desk.windows.repeats.words import named
 from desk.windows.repeats.worth import WorthView
 from desk.windows.worker import Desk
-from desk.wording import Message, _, message, say
 
 VIEWS: dict[str, tuple[Message, Callable[[Desk], View]]] = {
     "rates": (message("Rates"), RatesView),

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from desk.base.texts import Message, _, message
 from desk.records.recurrence_views import RepeatVisit
 from desk.windows.labels import brief
 from desk.windows.words import APPLIANCE_KINDS, SENSING_KINDS, as_entry
-from desk.wording import Message, _, message
 
 BY: dict[str, Message] = {
     "cause": message("Cause"),

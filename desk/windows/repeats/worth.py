@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
 )
 
+from desk.base.texts import _, plural, say
 from desk.records.deeds.lists import SeeWorthALook
 from desk.records.recurrence_told import Told
 from desk.records.recurrence_views import LookLine, RepeatChoice, Watch, WorthALook
@@ -20,7 +21,6 @@ from desk.windows.repeats.page import View
 from desk.windows.repeats.papers import worth_document
 from desk.windows.rows import Line, LineModel
 from desk.windows.worker import Desk
-from desk.wording import _, plural, say
 
 _MARGIN = 8
 _QUIET = 0.9

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from desk.base.texts import _
 from desk.records.deeds.base import Deed
 from desk.records.deeds.shop import MendShop
 from desk.records.shop import ShopView
@@ -9,7 +10,6 @@ from desk.windows.counter.entering import Typed
 from desk.windows.fields import ChoiceLine, Field, TypedLine
 from desk.windows.forms import MendForm
 from desk.windows.worker import Desk
-from desk.wording import _
 
 
 def charging_form(desk: Desk, view: ShopView) -> MendForm:

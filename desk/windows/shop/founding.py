@@ -8,9 +8,9 @@ from zoneinfo import available_timezones
 from PySide6.QtCore import QLocale, Qt, QTimeZone, Signal
 from PySide6.QtWidgets import QDialog, QPushButton, QVBoxLayout, QWidget
 
+from desk.base.texts import _
 from desk.windows.fields import ChoiceLine, TypedLine
 from desk.windows.labels import WRONG, text_label
-from desk.wording import _
 
 
 @dataclass(frozen=True, slots=True)

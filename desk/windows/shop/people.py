@@ -5,13 +5,13 @@ from __future__ import annotations
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
+from desk.base.texts import _
 from desk.records.deeds.lists import SeePeople
 from desk.records.shop_views import PersonCard
 from desk.windows.counter import entering
 from desk.windows.listing import ListWindow
 from desk.windows.rows import Column
 from desk.windows.worker import Desk
-from desk.wording import _
 
 
 def _may(person: PersonCard) -> str:

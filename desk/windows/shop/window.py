@@ -15,8 +15,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desk.errors import DeskError
-from desk.files import read_bytes
+from desk.base.errors import DeskError
+from desk.base.files import read_bytes
+from desk.base.texts import _
 from desk.records.deeds.base import Deed
 from desk.records.deeds.shop import (
     AddContainer,
@@ -42,7 +43,6 @@ from desk.windows.rows import Column, TableModel
 from desk.windows.shop.charging import charging_form, charging_words
 from desk.windows.tables import fit_columns, table_of
 from desk.windows.worker import Desk
-from desk.wording import _
 
 LOGO_WIDTH, LOGO_HEIGHT = 270, 90
 SIDE_WIDTH = 360

@@ -8,7 +8,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import _, say
 from desk.paper.times import show_time
 from desk.records.deeds import visit as deeds
 from desk.records.shop_views import PersonCard
@@ -20,7 +21,6 @@ from desk.windows.visit.card import CheckCard
 from desk.windows.visit.controls import Sides, WideButton, press
 from desk.windows.visit.history import appliance_text, history_text, warranty_text
 from desk.windows.visit.stage import Stage
-from desk.wording import _, say
 
 SIDE_BY_SIDE_FROM = 860
 

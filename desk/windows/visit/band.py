@@ -11,7 +11,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from desk.wording import _
+from desk.base.texts import _
 
 _LEFT = 14.0
 _ROOM = 1.15

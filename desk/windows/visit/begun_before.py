@@ -5,13 +5,13 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QWidget
 
+from desk.base.texts import _
 from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
 from desk.windows.labels import text_label
 from desk.windows.visit.controls import WideButton
 from desk.windows.visit.presenter import VisitPresenter
 from desk.windows.visit.stage import Stage
-from desk.wording import _
 
 
 class BegunBeforeLine(QWidget):

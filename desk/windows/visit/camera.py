@@ -17,7 +17,8 @@ from PySide6.QtCore import QSettings, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import _, plural
 from desk.windows.controls import column
 from desk.windows.labels import WRONG, text_label
 from desk.windows.prompts import Prompts
@@ -25,7 +26,6 @@ from desk.windows.visit.controls import WideButton, clear, press
 from desk.windows.visit.picture_button import SMALLER, TWICE, PictureButton
 from desk.windows.visit.taking_in import PictureFile, newest_pictures, small_of
 from desk.windows.worker import Desk
-from desk.wording import _, plural
 
 MOST_OFFERED = 9
 """One for each digit."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import Message, _, message, say
 from desk.records.deeds import visit as deeds
 from desk.records.photographs import Shows
 from desk.records.snapshots import CheckLine
@@ -24,7 +25,6 @@ from desk.windows.visit.history import cover_text
 from desk.windows.visit.photograph_card import chosen_of
 from desk.windows.visit.readings import ReadingRow
 from desk.windows.visit.to_photographs import ToPhotographs
-from desk.wording import Message, _, message, say
 
 NEEDS = {
     "plumbing": message("plumbing work"),

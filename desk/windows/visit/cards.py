@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from desk.files import Target, write_file
+from desk.base.files import Target, write_file
+from desk.base.texts import _
 from desk.records.shop_snapshots import PaperSize
 from desk.records.views import VisitSheet
 from desk.trade.content import Checklist
-from desk.wording import _
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
+from desk.base.texts import _
 from desk.records.snapshots import CauseLine
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
@@ -12,7 +13,6 @@ from desk.windows.controls import ChoiceBox, column
 from desk.windows.fields import WrittenLine
 from desk.windows.labels import text_label
 from desk.windows.visit.rows import likelihood
-from desk.wording import _
 
 
 class CauseField(QWidget):

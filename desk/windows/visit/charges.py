@@ -7,7 +7,8 @@ import uuid
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
-from desk import wording
+from desk.base import texts
+from desk.base.texts import _, plural
 from desk.records.deeds.charging import AddCharge, ChangeCharging, ChargeVisit, TakeChargeOff
 from desk.records.snapshots import ChargeLine, Charges
 from desk.records.views import ChargingView, VisitSheet
@@ -17,7 +18,6 @@ from desk.windows.controls import column
 from desk.windows.fields import Field, TypedLine, WrittenLine
 from desk.windows.labels import text_label
 from desk.windows.visit.controls import Tick, WideButton, clear, put
-from desk.wording import _, plural
 
 TOP = Qt.AlignmentFlag.AlignTop
 
@@ -174,7 +174,7 @@ class _FurtherRow(QWidget):
 
 
 def _total(charges: Charges) -> str:
-    total = show_money(charges.total_cents, charges.currency, wording.language())
+    total = show_money(charges.total_cents, charges.currency, texts.language())
     if not charges.taxes:
         return _("Total {total}", total=total)
     tax = _amount(charges, sum(one.cents for one in charges.taxes))
@@ -185,7 +185,7 @@ def _total(charges: Charges) -> str:
 def _notes(charges: Charges) -> list[str]:
     """Return what is still missing from the total."""
     unpriced = sum(line.kind == "part" and line.each_cents is None for line in charges.lines)
-    notes = [wording.say(note) for note in charges.notes]
+    notes = [texts.say(note) for note in charges.notes]
     if unpriced:
         notes.append(
             plural(
@@ -203,4 +203,4 @@ def _line_text(charges: Charges, line: ChargeLine) -> str:
 
 
 def _amount(charges: Charges, cents: int) -> str:
-    return show_amount(cents, charges.currency, wording.language())
+    return show_amount(cents, charges.currency, texts.language())

@@ -6,7 +6,8 @@ from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QWidget
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import _, say
 from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
@@ -19,7 +20,6 @@ from desk.windows.visit.doubt import DoubtCard
 from desk.windows.visit.ending import EndingCard
 from desk.windows.visit.rows import RowList, basis_words, cause_rows, path_rows
 from desk.windows.visit.stage import OnSiteStage
-from desk.wording import _, say
 
 SIDE_BY_SIDE_FROM = 860
 _NO_LIMIT = 16_777_215  # Qt's own

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout
 
+from desk.base.texts import _
 from desk.windows.controls import column
 from desk.windows.fields import Field
 from desk.windows.visit.controls import WideButton
-from desk.wording import _
 
 
 class Choice(Field):

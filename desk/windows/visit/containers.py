@@ -5,11 +5,11 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QButtonGroup, QGridLayout, QWidget
 
+from desk.base.texts import _
 from desk.records.shop_views import ContainerCard
 from desk.windows.controls import column
 from desk.windows.labels import text_label
 from desk.windows.visit.controls import WideButton, clear
-from desk.wording import _
 
 IN_A_ROW = 3
 

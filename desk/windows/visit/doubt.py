@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
+from desk.base.texts import _
 from desk.records.views import VisitSheet
 from desk.trade.checklist import compare
 from desk.trade.content import Checklist, in_language
@@ -12,7 +13,6 @@ from desk.trade.contradictions import causes_back
 from desk.windows.controls import column
 from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.controls import WideButton
-from desk.wording import _
 
 
 class DoubtCard(QWidget):

@@ -6,10 +6,10 @@ from PySide6.QtCore import QByteArray, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontInfo, QPainter, QPaintEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QSizePolicy, QWidget
 
+from desk.base.texts import say
 from desk.trade.drawings import DRAWINGS, GROUND, INK, SHAPE, WATER, drawn
 from desk.windows.controls import column
 from desk.windows.labels import text_label
-from desk.wording import say
 
 _LETTERS_WIDE = 15
 """Width of a drawing, in the heights of the letters around it."""

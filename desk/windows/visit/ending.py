@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
+from desk.base.texts import _, message, say
 from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
@@ -14,7 +15,6 @@ from desk.windows.fields import ChoiceLine, WrittenLine
 from desk.windows.labels import text_label
 from desk.windows.visit.card import ending_told, finish_words
 from desk.windows.visit.controls import WideButton
-from desk.wording import _, message, say
 
 _OUT = message(
     "Everybody is out, and nobody goes back in before it is cleared. Write what was found and who"

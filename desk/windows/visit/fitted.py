@@ -7,7 +7,8 @@ import uuid
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import _
 from desk.records.charges import price_field
 from desk.records.snapshots import PartLine, VisitReport
 from desk.records.views import VisitSheet
@@ -16,7 +17,6 @@ from desk.windows.controls import column
 from desk.windows.fields import WrittenLine
 from desk.windows.labels import text_label
 from desk.windows.visit.controls import WideButton
-from desk.wording import _
 
 PRICE_WIDTH = 150
 

@@ -11,7 +11,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QGridLayout, QHBoxLayout, QWidget
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import _, message, say
 from desk.paper.words import VERDICTS
 from desk.records.deeds import visit as deeds
 from desk.records.measured_snapshots import FlowLine
@@ -26,7 +27,6 @@ from desk.windows.visit.band import BandScale, Shown
 from desk.windows.visit.containers import ContainerButtons
 from desk.windows.visit.controls import Sides, Tick, WideButton, clear, only_unfolds, press, put
 from desk.windows.visit.timer import FillTimer
-from desk.wording import _, message, say
 
 CIRCUMSTANCE_WORDS = {
     "full_hot": message("The tap stands full hot"),

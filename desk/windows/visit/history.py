@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from zoneinfo import ZoneInfo
 
+from desk.base.texts import Message, _, message, say
 from desk.paper.times import show_date
 from desk.paper.warranty import warranty_words
 from desk.paper.words import APPLIANCE_KINDS, COVERS, SENSING_KINDS, word
@@ -14,7 +15,6 @@ from desk.records.views import KnownCover
 from desk.trade.complaints import complaint_text
 from desk.trade.content import Check
 from desk.trade.cover import COVER_SEALS
-from desk.wording import Message, _, message, say
 
 
 def appliance_text(appliance: ApplianceLine | None) -> str:

@@ -6,14 +6,14 @@ from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QSizePolicy, QWidget
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import _
 from desk.records.deeds.photographs import SeePictures
 from desk.records.snapshots import PhotographLine
 from desk.windows.controls import column
 from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.controls import WideButton, press
 from desk.windows.worker import Desk
-from desk.wording import _
 
 _OF_THE_WINDOW = 0.94
 

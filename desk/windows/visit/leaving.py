@@ -8,14 +8,14 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import Message, _, message, say
 from desk.records.deeds import visit as deeds
 from desk.records.views import Stop, VisitSheet
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine
 from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.controls import WideButton
-from desk.wording import Message, _, message, say
 
 KEYS_COUNT_AFTER_S = 3.0
 """Whoever presses keys by habit has stopped by then."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import _
 from desk.records.views import VisitSheet
 from desk.trade.measurements import MEASUREMENTS
 from desk.trade.readings import READING_KINDS
@@ -15,7 +16,6 @@ from desk.windows.visit.flow import FlowPanel
 from desk.windows.visit.measurement import MeasurementCard
 from desk.windows.visit.readings import ReadingRow, readings_column
 from desk.windows.visit.stage import OnSiteStage
-from desk.wording import _
 
 
 class MeasuringStage(OnSiteStage):

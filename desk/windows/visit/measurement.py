@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import _, say
 from desk.records.deeds import visit as deeds
 from desk.records.measured_snapshots import EntryLine, FigureLine, MeasurementLine
 from desk.records.readings import TakenWith
@@ -25,7 +26,6 @@ from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.choice import Choice
 from desk.windows.visit.controls import WideButton, let_write, only_unfolds
 from desk.windows.visit.taken_with import TakenWithFields
-from desk.wording import _, say
 
 DEFERRAL = "deferral"
 """The caution that every measurement's help ends with."""

@@ -11,7 +11,8 @@ from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QObject
 from PySide6.QtPdf import QPdfDocument
 from PySide6.QtWidgets import QWidget
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import _
 from desk.records.snapshots import VisitReport
 from desk.records.views import VisitSheet
 from desk.windows.controls import column
@@ -19,7 +20,6 @@ from desk.windows.documents.page import pages_of
 from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.controls import clear, put
 from desk.windows.worker import Desk
-from desk.wording import _
 
 
 @dataclass(frozen=True, slots=True)

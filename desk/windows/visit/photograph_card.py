@@ -9,7 +9,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 from shiboken6 import isValid
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import _, say
 from desk.records.deeds.photographs import DescribePhotograph
 from desk.records.photographs import KINDS, PHOTOGRAPH, Shows
 from desk.records.snapshots import PhotographLine
@@ -21,7 +22,6 @@ from desk.windows.half_typed import keeper_of
 from desk.windows.labels import text_label
 from desk.windows.visit.controls import WideButton
 from desk.windows.visit.picture_button import SMALL, PictureButton
-from desk.wording import _, say
 
 CHECK = "check:"
 """Begins the choice that says which check a photograph belongs to."""

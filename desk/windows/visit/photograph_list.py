@@ -10,7 +10,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
 from desk.records.deeds.photographs import MovePhotograph, SeeSmall
 from desk.records.snapshots import PhotographLine
 from desk.records.views import VisitSheet

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QLineEdit, QWidget
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import Message, _, message, plural, say
 from desk.records.deeds.photographs import AddPhotographs, TakePhotographOut
 from desk.records.photographs import MOST_OF_A_VISIT, PHOTOGRAPH, Shows
 from desk.records.pictures import sha256_of
@@ -25,7 +26,6 @@ from desk.windows.visit.reader import PhotographReader
 from desk.windows.visit.stage import Stage
 from desk.windows.visit.taking_in import Source, TakenIn, sources_in
 from desk.windows.worker import Desk
-from desk.wording import Message, _, message, plural, say
 
 REFUSED_SHOWN = 6
 PICTURES = "*.jpg *.jpeg *.png *.webp"

@@ -9,13 +9,13 @@ from typing import Protocol
 
 from PySide6.QtCore import QObject, Signal
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import _, say
 from desk.records.deeds import visit as deeds
 from desk.records.deeds.base import Deed
 from desk.records.views import VisitSheet
 from desk.windows.keys import KeysAt, answering, keys_at
 from desk.windows.worker import Desk
-from desk.wording import _, say
 
 log = logging.getLogger(__name__)
 

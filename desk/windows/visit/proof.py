@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QWidget
 
+from desk.base.texts import Message, _, message, say
 from desk.records.half_typed import SMALL_JOB
 from desk.records.snapshots import ProofLine
 from desk.records.views import VisitSheet
@@ -11,7 +12,6 @@ from desk.trade.proof import PROOF_LABELS, PROOFS, Proof
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine, WrittenLine
 from desk.windows.labels import text_label
-from desk.wording import Message, _, message, say
 
 GIVEN: dict[str, Message] = {
     "measured": message("✔ Measured: {what}"),

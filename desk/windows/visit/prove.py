@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QGridLayout, QLabel
 
+from desk.base.texts import Message, _, say
 from desk.paper.words import SAFE_SIGNS, TREND_SIGNS
 from desk.records.measured_snapshots import FlowLine, ReadingLine
 from desk.records.shop_snapshots import UnitSystem
@@ -22,7 +23,6 @@ from desk.windows.visit.measure import MeasuringStage
 from desk.windows.visit.measurement import figure_said
 from desk.windows.visit.proof import ProofPanel
 from desk.windows.visit.readings import readings_column, understood
-from desk.wording import Message, _, say
 
 CEILING = "children_and_elders"
 FIRST = ("tap_temperature", "outlet_temperature", "inlet_temperature", "co_in_room", "leak_test")

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import Signal
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
+from desk.base.texts import _
 from desk.records.photographs import Shows
 from desk.windows.away import Cancelled, LongWork, Progress, watching
 from desk.windows.busy import Busy
 from desk.windows.visit.taking_in import Source, TakenIn, take_in
 from desk.windows.worker import Desk
-from desk.wording import _
 
 
 class PhotographReader(Busy):

@@ -7,6 +7,7 @@ import uuid
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from desk.base.texts import _, say
 from desk.paper.words import SAFE_SIGNS
 from desk.records.deeds import visit as deeds
 from desk.records.half_typed import reading_field
@@ -22,7 +23,6 @@ from desk.windows.fields import TypedLine
 from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.controls import WideButton, only_unfolds, put
 from desk.windows.visit.taken_with import TakenWithFields
-from desk.wording import _, say
 
 
 class ReadingRow(QWidget):

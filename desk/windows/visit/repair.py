@@ -8,7 +8,8 @@ from PySide6.QtCore import QStringListModel, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QCompleter, QGridLayout, QHBoxLayout, QWidget
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import _, message
 from desk.records.deeds import visit as deeds
 from desk.records.deeds.charging import PricePart
 from desk.records.shop_views import OrderLine
@@ -21,7 +22,6 @@ from desk.windows.visit.controls import Sides, Tick, WideButton
 from desk.windows.visit.fitted import FittedParts
 from desk.windows.visit.history import warranty_text
 from desk.windows.visit.stage import Stage
-from desk.wording import _, message
 
 SIDE_BY_SIDE_FROM = 860
 TOP = Qt.AlignmentFlag.AlignTop

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
+from desk.base.texts import _
 from desk.records.deeds import visit as deeds
 from desk.windows.documents.handing_on import HandingOn
 from desk.windows.prompts import Prompts
@@ -12,7 +13,6 @@ from desk.windows.visit.pages import report_name
 from desk.windows.visit.presenter import VisitPresenter
 from desk.windows.visit.sign import SignStage
 from desk.windows.worker import Desk
-from desk.wording import _
 
 
 class ReportOut(QObject):

@@ -22,10 +22,10 @@ from PySide6.QtWidgets import (
     QStyleOptionViewItem,
 )
 
+from desk.base.texts import _
 from desk.records.views import VisitSheet
 from desk.trade.content import in_language
 from desk.windows.visit.style import TARGET
-from desk.wording import _
 
 type Index = QModelIndex | QPersistentModelIndex
 ROW = Qt.ItemDataRole.UserRole + 1

@@ -6,7 +6,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import _, say
 from desk.paper.times import show_time
 from desk.records.deeds import visit as deeds
 from desk.records.half_typed import SIGNATURE
@@ -25,7 +26,6 @@ from desk.windows.visit.proof import ProofPanel
 from desk.windows.visit.signature import SignaturePad
 from desk.windows.visit.stage import Stage
 from desk.windows.worker import Desk
-from desk.wording import _, say
 
 SIDE_BY_SIDE_FROM = 1000
 

@@ -20,8 +20,8 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from desk.base.texts import _
 from desk.windows.half_typed import keeper_of
-from desk.wording import _
 
 HEIGHT = 160
 LEAST_WIDTH = 240

@@ -6,7 +6,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout
 
-from desk.errors import DeskError, InputError
+from desk.base.errors import DeskError, InputError
+from desk.base.texts import _, say
 from desk.records.deeds import visit as deeds
 from desk.records.deeds.own_checks import SeeChecklist
 from desk.records.half_typed import SMALL_JOB
@@ -20,7 +21,6 @@ from desk.windows.visit.controls import Sides, WideButton, press
 from desk.windows.visit.proof import SmallJobProof
 from desk.windows.visit.stage import Stage
 from desk.windows.worker import Desk
-from desk.wording import _, say
 
 SIDE_BY_SIDE_FROM = 860
 ENDINGS = ("mended", "no_fault_found", "to_continue")

@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QWidget
 
-from desk.errors import DeskError, InputError, MistakeError
+from desk.base.errors import DeskError, InputError, MistakeError
+from desk.base.texts import _
 from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
 from desk.records.visits import WRITTEN_DOWN
@@ -16,7 +17,6 @@ from desk.windows.fields import Field
 from desk.windows.keys import lead_keys_to
 from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.to_photographs import ToPhotographs
-from desk.wording import _
 
 
 class Stage(QScrollArea):

@@ -5,10 +5,10 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QWidget
 
+from desk.base.texts import _, say
 from desk.records.views import VisitSheet
 from desk.windows.visit.controls import WideButton, press
 from desk.windows.visit.progress import SHAPES, STAGES, WORDS, progress_of
-from desk.wording import _, say
 
 
 class StageStrip(QWidget):

@@ -9,13 +9,13 @@ from zoneinfo import ZoneInfo
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import _
 from desk.records.deeds import visit as deeds
 from desk.records.readings import TakenWith
 from desk.records.views import VisitSheet
 from desk.trade.bookings import Calendar, say_day
 from desk.windows.fields import TypedLine
-from desk.wording import _
 
 
 class TakenWithFields(QWidget):

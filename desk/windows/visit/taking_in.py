@@ -14,11 +14,11 @@ from pathlib import Path
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData
 from PySide6.QtGui import QImage, QImageWriter
 
-from desk.errors import DeskError
-from desk.files import read_bytes
+from desk.base.errors import DeskError
+from desk.base.files import read_bytes
+from desk.base.texts import Message, message
 from desk.records.pictures import LARGEST_FILE, Photograph, photograph_of, small_picture
 from desk.windows.away import Progress
-from desk.wording import Message, message
 
 SUFFIXES = frozenset(
     {".jpg", ".jpeg", ".png", ".webp", ".heic", ".heif", ".avif", ".tif", ".tiff", ".bmp", ".gif"}

@@ -9,11 +9,11 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout
 
+from desk.base.texts import _
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine
 from desk.windows.labels import text_label
 from desk.windows.visit.controls import WideButton
-from desk.wording import _
 
 TICK_MS = 100
 _MINUTE = 60

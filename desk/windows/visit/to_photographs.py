@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from desk.base.texts import _
 from desk.records.views import VisitSheet
 from desk.windows.visit.controls import WideButton, press
-from desk.wording import _
 
 ASKED_FOR = "photo"
 """Among what a check records: a photograph belongs to it."""

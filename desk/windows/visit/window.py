@@ -20,8 +20,9 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
 
-from desk.errors import DeskError
-from desk.files import Target
+from desk.base.errors import DeskError
+from desk.base.files import Target
+from desk.base.texts import _
 from desk.records.deeds.lists import SeePeople
 from desk.records.half_typed import SMALL_JOB, on_visit
 from desk.records.other_desks import OthersDeed
@@ -55,7 +56,6 @@ from desk.windows.visit.style import sheet_style
 from desk.windows.visit.taking_in import Source, sources_in
 from desk.windows.words import saved_words
 from desk.windows.worker import Desk
-from desk.wording import _
 
 LONGEST_NAME = 32
 LONGEST_ADDRESS = 60

@@ -10,12 +10,12 @@ import pytest
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from desk.errors import InputError
+from desk.base.errors import InputError
+from desk.base.texts import message
 from desk.records.day_views import BookingReadBack, Overlap
 from desk.trade.bookings import Calendar
 from desk.trade.visit_length import UsualLength
 from desk.windows.counter.booking_line import Booked, BookingLine
-from desk.wording import message
 
 AT = datetime(2026, 11, 27, 15, tzinfo=UTC)
 

@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
-from desk.errors import DeskError
+from desk.base.errors import DeskError
 from desk.records import customers
 from desk.records.deeds.base import Look
 from desk.records.deeds.counter import SeeRecord

@@ -15,7 +15,8 @@ from PySide6.QtPrintSupport import QPrinter
 from pytestqt.qtbot import QtBot
 from sqlalchemy.orm import Session
 
-from desk.errors import OutageError
+from desk.base.errors import OutageError
+from desk.base.texts import message
 from desk.paper.day_sheet import day_sheet
 from desk.paper.mail import Letter
 from desk.records.day_views import DaySheet
@@ -23,7 +24,6 @@ from desk.windows.documents.document import Document, Watch
 from desk.windows.documents.page import Page
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.worker import InlineDesk
-from desk.wording import message
 from tests.paper.days import full_day
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import press, push, said

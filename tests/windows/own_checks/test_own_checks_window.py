@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
+from desk.base.texts import say
 from desk.records import editions, half_typed, visits
 from desk.records.office import Office
 from desk.records.own_checks import InUse, in_use
@@ -30,7 +31,6 @@ from desk.windows.fields import SAVE_AFTER_MS
 from desk.windows.own_checks.form import CAUSE_WORDS
 from desk.windows.own_checks.window import OwnChecksWindow
 from desk.windows.worker import InlineDesk
-from desk.wording import say
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 from tests.trade.test_own_checks import NEW

@@ -11,7 +11,7 @@ from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QListView, QWidget
 
-from desk.files import Target
+from desk.base.files import Target
 from desk.records.views import VisitSheet
 from desk.trade.checklist import walk_said
 from desk.windows.visit.window import VisitWindow

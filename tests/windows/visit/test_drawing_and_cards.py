@@ -9,10 +9,10 @@ from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
+from desk.base.texts import say
 from desk.trade.drawings import DRAWINGS
 from desk.windows.looks import LOOKS, Look, palette_of
 from desk.windows.visit.drawing import DrawingPicture
-from desk.wording import say
 from tests.journeys.scripts import FLOAT
 from tests.paper.reading_back import outline_of
 from tests.records.jobs import Job

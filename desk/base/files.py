@@ -2,9 +2,9 @@
 
 Whatever the program writes for a person goes through :func:`whole_file`. An office is never written
 over. A file that is there already is foreign, unless the program noted that it wrote it and it
-still is as it was written (:mod:`desk.files.written`); a foreign one goes only where the person
-said so. Standard output, pipes and devices are free. What the program keeps for itself beside an
-office goes through :func:`keep_file`.
+still is as it was written (:mod:`desk.base.written_files`); a foreign one goes only where the
+person said so. Standard output, pipes and devices are free. What the program keeps for itself
+beside an office goes through :func:`keep_file`.
 """
 
 from __future__ import annotations
@@ -24,9 +24,9 @@ from itertools import chain, count
 from pathlib import Path
 from typing import BinaryIO
 
-from desk.errors import DeskError, InputError, OutageError
-from desk.files import offices, unfinished, written
-from desk.wording import Message, message
+from desk.base import office_files, unfinished_files, written_files
+from desk.base.errors import DeskError, InputError, OutageError
+from desk.base.texts import Message, message
 
 STANDARD_OUTPUT = Path("-")
 _EVERYBODY = 0o666
@@ -117,8 +117,12 @@ def _stream_of(target: Target) -> contextlib.AbstractContextManager[BinaryIO]:
     if _is_stream(target.path):
         return target.path.open("wb")
     path = target.path.resolve()
-    mode = _EVERYBODY & (offices.mode_of(path) | offices.PRIVATE) if path.exists() else _EVERYBODY
-    return unfinished.file_beside(path, mode, partial(_finish, target))
+    mode = (
+        _EVERYBODY & (office_files.mode_of(path) | office_files.PRIVATE)
+        if path.exists()
+        else _EVERYBODY
+    )
+    return unfinished_files.file_beside(path, mode, partial(_finish, target))
 
 
 def _see(target: Target) -> None:
@@ -129,7 +133,7 @@ def _see(target: Target) -> None:
         raise InputError(message("There is no folder {folder}.", folder=str(target.path.parent)))
     if path.is_dir():
         raise InputError(message("{path} is a folder; name a file.", path=str(target)))
-    harmed = offices.office_harmed(path)
+    harmed = office_files.office_harmed(path)
     if harmed == path:
         raise InputError(
             message(
@@ -163,7 +167,7 @@ def is_foreign(path: Path) -> bool:
         OutageError: it cannot be read.
     """
     try:
-        return path.exists() and not written.is_ours(path)
+        return path.exists() and not written_files.is_ours(path)
     except OSError as error:
         raise write_failure(path, error) from error
 
@@ -187,7 +191,7 @@ def _standard_output() -> Iterator[BinaryIO]:
 def _finish(target: Target, whole: Path) -> None:
     """See that nothing else took the name meanwhile, and note what takes it now."""
     _see(target)
-    written.note(target.path, written.fingerprint_of(whole))
+    written_files.note(target.path, written_files.fingerprint_of(whole))
 
 
 def note_written(path: Path) -> None:
@@ -197,7 +201,7 @@ def note_written(path: Path) -> None:
         OutageError: it cannot be read.
     """
     try:
-        written.note(path, written.fingerprint_of(path))
+        written_files.note(path, written_files.fingerprint_of(path))
     except OSError as error:
         raise write_failure(path, error) from error
 
@@ -229,13 +233,15 @@ def keep_file(path: Path, content: bytes, *, office: Path | None = None) -> None
         OutageError: the disk is full or does not let us write.
     """
     like = path if path.exists() else office
-    mode = offices.mode_of(like) if like is not None and like.is_file() else offices.PRIVATE
+    mode = (
+        office_files.mode_of(like) if like is not None and like.is_file() else office_files.PRIVATE
+    )
 
     def ready(whole: Path) -> None:
         whole.chmod(mode)
 
     try:
-        with unfinished.file_beside(path, offices.PRIVATE, ready) as stream:
+        with unfinished_files.file_beside(path, office_files.PRIVATE, ready) as stream:
             stream.write(content)
     except OSError as error:
         raise write_failure(path, error) from error
@@ -243,7 +249,7 @@ def keep_file(path: Path, content: bytes, *, office: Path | None = None) -> None
 
 def said_of_readers(office: Path) -> Message | None:
     """Return what is said, once, of an office that every account on this machine can read."""
-    if not offices.is_open_to_others(office) or not written.is_first_time(office):
+    if not office_files.is_open_to_others(office) or not written_files.is_first_time(office):
         return None
     return message(
         "Every account on this machine can read {file}. To keep it to yourself: chmod 600 {path}",
@@ -345,7 +351,7 @@ def make_folder(path: Path, *, office: Path | None = None) -> None:
         missing = [one for one in (path, *path.parents) if not one.exists()]
         path.mkdir(parents=True, exist_ok=True)
         if office is not None and office.is_file():
-            mode = offices.mode_of(office)
+            mode = office_files.mode_of(office)
             for one in missing:
                 one.chmod(mode | (mode & 0o444) >> 2)  # who may read may look into it
     except FileExistsError as error:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 from pathlib import Path
 
-from desk import paths
+from desk.base import paths
 
 LARGEST_LOG = 1_000_000
 """Bytes at which the log begins anew; the one before is kept beside it."""

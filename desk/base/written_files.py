@@ -16,8 +16,8 @@ import hashlib
 import os
 from pathlib import Path
 
-from desk import paths
-from desk.files.offices import PRIVATE
+from desk.base import paths
+from desk.base.office_files import PRIVATE
 
 LARGEST = 2_000_000
 """Bytes; a line has 130. The older half is then forgotten."""

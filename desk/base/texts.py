@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
 
-from desk import paths
+from desk.base import paths
 
 DOMAIN = "drawoff"
 

@@ -18,7 +18,7 @@ Any other exception that gets out is a bug.
 
 from __future__ import annotations
 
-from desk.wording import Message, say
+from desk.base.texts import Message, say
 
 
 class DeskError(Exception):

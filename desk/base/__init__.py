@@ -1,0 +1,1 @@
+"""What every room may use: errors, texts, paths, files, and the log of mistakes."""
