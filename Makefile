@@ -55,7 +55,7 @@ check: setup    ## format, lint, types, imports, content
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
-	$(BIN)/python -m desk.trade.content_loader
+	$(BIN)/python -m desk.trade.content
 
 bench: setup    ## figures, as ratios against a rival or a floor of the same run
 	$(BIN)/python -m pytest -q -m bench tests/benchmarks -s

@@ -8,8 +8,8 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime, timedelta
 
 from desk.records.tables import Acknowledgement, Base, CheckResult, Reading
-from desk.trade.content import COULD_NOT, Answer
-from desk.trade.readings import FLOW
+from desk.trade.content.model import COULD_NOT, Answer
+from desk.trade.readings.reading_kinds import FLOW
 from sample_db import measures, phrases
 from sample_db.chance import happens
 from sample_db.diary import Deed

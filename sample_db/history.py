@@ -19,7 +19,7 @@ from desk.records.engine import make_engine
 from desk.records.office import Office
 from desk.records.options import WRITES
 from desk.records.tables import Device
-from desk.trade.content_loader import load_content
+from desk.trade.content.loader import load_content
 from sample_db import callers, founding, today, town, workdays
 from sample_db.agenda import Agenda
 from sample_db.diary import Diary

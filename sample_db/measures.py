@@ -9,10 +9,10 @@ from datetime import datetime
 from functools import cache
 
 from desk.records.tables import Fill, Reading, ReadingInput
-from desk.trade import flow as trade_flow
-from desk.trade.fills import TIMING_HALF_WIDTH_S
-from desk.trade.quantities import Kind, Typed, parse
-from desk.trade.readings import FLOW, READING_KINDS
+from desk.trade.flow import timed_flow as trade_flow
+from desk.trade.flow.fills import TIMING_HALF_WIDTH_S
+from desk.trade.quantities.typed_quantity import Kind, Typed, parse
+from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 from sample_db.chance import happens
 from sample_db.diary import Deed
 from sample_db.phrases import FAULT_CODES, LEAK_TESTS, OUTLETS, RELIEF_VALVES

@@ -16,8 +16,8 @@ from desk.records.tables import (
     Premises,
     PremisesLink,
 )
-from desk.trade.quantities import Kind
-from desk.trade.sensing import NOT_KNOWN
+from desk.trade.quantities.typed_quantity import Kind
+from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from sample_db import makers, people, town
 from sample_db.chance import happens
 from sample_db.diary import Deed, Diary

@@ -23,9 +23,9 @@ from desk.records.office import Office
 from desk.records.readings import FlowSetup
 from desk.records.snapshots import SealedReport
 from desk.records.tables import Appliance, Customer, Person, Premises, PremisesLink, Reading, Visit
-from desk.trade.checklist import Given
-from desk.trade.content import in_language
-from desk.trade.quantities import Kind, System, show
+from desk.trade.content.model import in_language
+from desk.trade.diagnosis.walk import Given
+from desk.trade.quantities.typed_quantity import Kind, System, show
 
 ANSWERS = {
     "danger": "none",

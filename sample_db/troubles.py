@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import accumulate
 
-from desk.trade.content import Cause
+from desk.trade.content.model import Cause
 from sample_db.chance import happens
 from sample_db.estate import Unit
 from sample_db.town import CHALKPIT

@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 
 from desk.base.texts import message
 from desk.records.tables import Appliance, Base, Visit
-from desk.trade.sensing import NOT_KNOWN
+from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from sample_db import makers, phrases, workdays
 from sample_db.chance import happens
 from sample_db.diary import Deed

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache
 
-from desk.trade.checklist import cautions_for
-from desk.trade.content import BEFORE_THE_REPAIR, COULD_NOT, Answer, Check, Checklist, Way
-from desk.trade.prerequisites import Stand, onward
-from desk.trade.sensing import NOT_KNOWN
+from desk.trade.content.model import BEFORE_THE_REPAIR, COULD_NOT, Answer, Check, Checklist, Way
+from desk.trade.content.prerequisites import Stand, onward
+from desk.trade.diagnosis.walk import cautions_for
+from desk.trade.reference.sensing_kinds import NOT_KNOWN
 
 NO_FAULT = "no_fault_found"
 _COULD_NOT_SHARE = 0.03

@@ -21,8 +21,8 @@ from desk.paper.pocket_cards import pocket_cards
 from desk.paper.repeat_summary import repeat_summary
 from desk.paper.service_report import service_report
 from desk.records.shop_snapshots import PaperSize, UnitSystem
-from desk.trade.content import Checklist
-from desk.trade.content_loader import load_content
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Checklist
 from tests.paper.charged import extreme_charges, many_charges, usual_charges
 from tests.paper.days import full_day
 from tests.paper.extremes import EXTREMES, Extreme

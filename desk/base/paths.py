@@ -9,7 +9,7 @@ from pathlib import Path
 
 import platformdirs
 
-_PACKAGE = Path(__file__).parent
+_PACKAGE = Path(__file__).parents[1]
 
 
 def bundled(*parts: str) -> Path:

@@ -20,8 +20,8 @@ from desk.commands.options import (
 from desk.records.lines import letterhead_of
 from desk.records.own_checks import in_use
 from desk.records.shop_snapshots import PaperSize
-from desk.trade.content import Checklist
-from desk.trade.content_loader import load_content
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Checklist
 
 
 @click.command(

@@ -12,7 +12,8 @@ from desk.base.errors import InputError
 from desk.base.texts import Message, _, message, say
 from desk.commands.options import office_named
 from desk.paper.measures import probability
-from desk.trade.flow import (
+from desk.trade.flow.settle_options import Settling, settle
+from desk.trade.flow.timed_flow import (
     Activation,
     Container,
     Fill,
@@ -23,7 +24,8 @@ from desk.trade.flow import (
     timed_volume,
     verdict,
 )
-from desk.trade.quantities import (
+from desk.trade.flow.unsteadiness import USUAL, Unsteadiness
+from desk.trade.quantities.typed_quantity import (
     Kind,
     System,
     Typed,
@@ -33,9 +35,7 @@ from desk.trade.quantities import (
     to_json,
     unit_named,
 )
-from desk.trade.settle import Settling, settle
-from desk.trade.thresholds import USUAL_ACTIVATION, Thresholds
-from desk.trade.unsteadiness import USUAL, Unsteadiness
+from desk.trade.readings.shop_thresholds import USUAL_ACTIVATION, Thresholds
 
 # Stands in when nothing is given: common practice, no source; the answer says so.
 COMMON_SCALE_GRADUATION = "0.1 kg"

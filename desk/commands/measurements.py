@@ -16,11 +16,11 @@ from desk.base.texts import _, say
 from desk.commands.options import json_option
 from desk.paper.measures import with_uncertainty
 from desk.records.shop_snapshots import UnitSystem
-from desk.trade.measurement import Entered, Entry, Figure, Measurement, Outcome
-from desk.trade.measurements import MEASUREMENTS
-from desk.trade.quantities import is_us_customary, show, to_json, unit_named
-from desk.trade.reference import default
-from desk.trade.units import USUAL, Kind
+from desk.trade.measurement_registry import MEASUREMENTS
+from desk.trade.measuring.measurement import Entered, Entry, Figure, Measurement, Outcome
+from desk.trade.quantities.typed_quantity import is_us_customary, show, to_json, unit_named
+from desk.trade.quantities.units import USUAL, Kind
+from desk.trade.reference.reference_values import default
 
 _SPREAD = {Kind.TEMPERATURE: Kind.TEMPERATURE_DIFFERENCE}
 _DELTA = {"degC": "delta_degC", "degF": "delta_degF"}

@@ -22,7 +22,7 @@ from desk.commands.printing import PAPERS, paper_named
 from desk.records.parts_used import parts_used as gathered
 from desk.records.parts_used import write_used
 from desk.records.parts_used_views import PartsUsed
-from desk.trade.months import month_of
+from desk.trade.scheduling.months import month_of
 
 
 @click.command(

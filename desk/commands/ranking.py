@@ -12,14 +12,14 @@ import click
 from desk.base.errors import InputError
 from desk.base.texts import _, message, say
 from desk.commands.options import FILE, json_option, office_named
-from desk.trade.checklist import walk_said
-from desk.trade.content import Checklist, Content, in_language
-from desk.trade.content_loader import load_content
-from desk.trade.kind_evidence import with_kind
-from desk.trade.mending import MendNow, mend_now
-from desk.trade.priors import Learnt, learn
-from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
-from desk.trade.suspects import Suggestion, Suspect, next_check, posterior
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Checklist, Content, in_language
+from desk.trade.diagnosis.posterior import Suggestion, Suspect, next_check, posterior
+from desk.trade.diagnosis.priors import Learnt, learn
+from desk.trade.diagnosis.sensing_evidence import with_kind
+from desk.trade.diagnosis.stop_rule import MendNow, mend_now
+from desk.trade.diagnosis.walk import walk_said
+from desk.trade.reference.sensing_kinds import NOT_KNOWN, SENSING_KINDS
 
 _WORTH_SAYING = 0.005
 

@@ -28,7 +28,7 @@ from desk.commands.printing import PAPERS, paper_named
 from desk.records.printouts import printout_of
 from desk.records.report_batch import BatchLine, HandedOn, ReportBatch, print_each, report_batch
 from desk.records.rows import visit_by_number
-from desk.trade.months import month_of
+from desk.trade.scheduling.months import month_of
 
 if TYPE_CHECKING:
     from desk.paper.mail import Letter

@@ -20,7 +20,7 @@ from desk.paper.words import METHODS, MOMENTS, SENSING_KINDS, ZONES, word
 from desk.records.measured_snapshots import FillLine, FlowLine, ReadingLine
 from desk.records.shop_snapshots import PaperSize, UnitSystem
 from desk.records.snapshots import CauseLine, VisitReport
-from desk.trade.quantities import Kind
+from desk.trade.quantities.typed_quantity import Kind
 
 type Facts = list[tuple[str, Sequence[Markup]]]
 

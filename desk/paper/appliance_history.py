@@ -46,7 +46,7 @@ from desk.records.life_views import (
 )
 from desk.records.shop_snapshots import PaperSize, UnitSystem
 from desk.records.snapshots import PartLine
-from desk.trade.quantities import Kind
+from desk.trade.quantities.typed_quantity import Kind
 
 _SHARES = (0.17, 0.52, 0.31)
 _SIGNS = {"found": "○", "left": "●"}

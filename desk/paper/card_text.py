@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping
 from desk.base.texts import Message, _, message, plural
 from desk.paper.text import Markup, escape, join, strong
 from desk.paper.words import SENSING_KINDS, STAGES, word
-from desk.trade.checklist import cautions_for
-from desk.trade.content import DEFAULT, Check, Checklist, Way, in_language
+from desk.trade.content.model import DEFAULT, Check, Checklist, Way, in_language
+from desk.trade.diagnosis.walk import cautions_for
 
 NEEDS: Mapping[str, Message] = {
     "none": message("needs no licence"),

@@ -14,7 +14,7 @@ from desk.paper.tables import Cell, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.records.shop_snapshots import PaperSize
 from desk.records.snapshots import ChargeLine, Charges, TaxLine, VisitReport
-from desk.trade.money import show_amount, show_money, show_percent
+from desk.trade.charging.money import show_amount, show_money, show_percent
 
 _WIDTHS = (0.08, 0.52, 0.2, 0.2)
 _MINUTES_AN_HOUR = 60

@@ -23,7 +23,7 @@ from desk.paper.text import Markup, aside, escape, lines, paragraph, strong
 from desk.paper.times import show_clock
 from desk.records.day_views import DaySheet, DaySheetVisit, TechnicianSheet
 from desk.records.shop_snapshots import PaperSize
-from desk.trade.bookings import say_day
+from desk.trade.scheduling.booking_text import say_day
 
 _SHARES = (0.13, 0.38, 0.49)
 _BEGUN: Mapping[str, Message] = {

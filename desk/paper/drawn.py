@@ -13,7 +13,7 @@ from reportlab.graphics.shapes import Drawing
 from reportlab.platypus import Flowable
 
 from desk.paper import fonts
-from desk.trade.drawings import SHAPE, drawn
+from desk.trade.reference.drawing_index import SHAPE, drawn
 
 
 class Drawn(Flowable):  # type: ignore[misc]  # ReportLab is not typed

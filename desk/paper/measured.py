@@ -36,7 +36,7 @@ from desk.paper.words import MOMENTS, SAFE_SIGNS, VERDICTS, word
 from desk.records.measured_snapshots import FlowLine, ReadingLine
 from desk.records.shop_snapshots import PaperSize, UnitSystem
 from desk.records.snapshots import VisitReport
-from desk.trade.quantities import Kind
+from desk.trade.quantities.typed_quantity import Kind
 
 FLOW = Kind.VOLUME_RATE
 

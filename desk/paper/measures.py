@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from desk.base.texts import _
 from desk.records.shop_snapshots import UnitSystem
-from desk.trade.quantities import Kind, System, convert, show
-from desk.trade.units import USUAL, shown
+from desk.trade.quantities.typed_quantity import Kind, System, convert, show
+from desk.trade.quantities.units import USUAL, shown
 
 _DIFFERENCE_OF = {Kind.TEMPERATURE: Kind.TEMPERATURE_DIFFERENCE}
 _NO_BREAK = "\N{NO-BREAK SPACE}"
@@ -182,7 +182,7 @@ def _fixed(value: float, places: int) -> str:
         return str(value)
     rounded = round(value, places) or 0.0  # what rounds to nothing has no sign
     text = f"{rounded:,.{max(places, 0)}f}"
-    # Long numbers are grouped as desk.trade.quantities groups them.
+    # Long numbers are grouped as desk.trade.quantities.typed_quantity groups them.
     grouped = "\u202f" if abs(value) >= _GROUP_FROM else ""
     return text.replace(",", grouped).replace("-", "−")
 

@@ -36,7 +36,7 @@ from desk.records.office_copy_views import DoneLine, GivenAnswer, OfficeCopy, Re
 from desk.records.parts_used_views import UsedPart
 from desk.records.shop_snapshots import PaperSize
 from desk.records.snapshots import VisitReport
-from desk.trade.money import show_money
+from desk.trade.charging.money import show_money
 
 _SHORT = 16
 _MARKED = ParagraphStyle(

@@ -26,7 +26,7 @@ from desk.paper.text import Markup, aside, escape, join, lines, paragraph, stron
 from desk.paper.times import show_date
 from desk.records.parts_used_views import PartsUsed, PartTally, Tally, UsedPart
 from desk.records.shop_snapshots import PaperSize
-from desk.trade.money import show_amount, show_money
+from desk.trade.charging.money import show_amount, show_money
 
 _TODAYS = "*"
 _NO_PRICE = "–"

@@ -25,8 +25,8 @@ from desk.paper.drawn import Drawn
 from desk.paper.page import BODY, INK, LINE, SIZES, SOFT
 from desk.paper.text import Markup, escape, join, one_line, paragraph, plain, strong
 from desk.records.shop_snapshots import PaperSize
-from desk.trade.content import Check, Checklist, in_language
-from desk.trade.drawings import DRAWINGS
+from desk.trade.content.model import Check, Checklist, in_language
+from desk.trade.reference.drawing_index import DRAWINGS
 
 _PAD = 6.5 * mm
 _HEAD = 14.0

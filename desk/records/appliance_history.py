@@ -45,9 +45,9 @@ from desk.records.tables import (
     ReadingInput,
     Visit,
 )
-from desk.trade.complaints import complaint_text
-from desk.trade.readings import FLOW, READING_KINDS, reading_estimate
-from desk.trade.units import Kind
+from desk.trade.quantities.units import Kind
+from desk.trade.readings.reading_kinds import FLOW, READING_KINDS, reading_estimate
+from desk.trade.reference.complaints import complaint_text
 
 _TEMPERATURES = tuple(
     name for name, kind in READING_KINDS.items() if kind.quantity is Kind.TEMPERATURE

@@ -12,7 +12,7 @@ from desk.records.editions import acknowledged
 from desk.records.journal import deed_of, keep
 from desk.records.rows import open_visit
 from desk.records.tables import Acknowledgement, Visit
-from desk.trade.content import Checklist
+from desk.trade.content.model import Checklist
 
 TOLD_OF_RULES = "told_of_rules"
 """Stands among what was acknowledged on a visit, and is no caution."""

@@ -12,8 +12,8 @@ from sqlalchemy.orm import Session
 
 from desk.records.day_views import Overlap
 from desk.records.tables import Visit
-from desk.trade.overlaps import Span, overlapping
-from desk.trade.visit_length import DEFAULT_MINUTES
+from desk.trade.scheduling.overlaps import Span, overlapping
+from desk.trade.scheduling.usual_length import DEFAULT_MINUTES
 
 LONGEST = timedelta(days=1)
 """A booking is never longer, so what began earlier is over."""

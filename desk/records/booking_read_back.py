@@ -13,8 +13,8 @@ from desk.records.day_views import BookingReadBack, Overlap
 from desk.records.rows import row_of
 from desk.records.tables import Customer, Visit
 from desk.records.visit_lengths import usual_length_of
-from desk.trade.overlaps import Span
-from desk.trade.visit_length import UsualLength
+from desk.trade.scheduling.overlaps import Span
+from desk.trade.scheduling.usual_length import UsualLength
 
 _YEARS = range(1900, 2200)
 """Nothing is booked outside of these, and the ends of the calendar have no UTC."""

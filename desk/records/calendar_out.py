@@ -17,8 +17,8 @@ from desk.records.days import bounds_of
 from desk.records.lines import address_lines, letterhead_of
 from desk.records.office import Office
 from desk.records.tables import ChangeSet, Customer, Person, Premises, Visit
-from desk.trade.complaints import complaint_text
-from desk.trade.visit_length import DEFAULT_MINUTES
+from desk.trade.reference.complaints import complaint_text
+from desk.trade.scheduling.usual_length import DEFAULT_MINUTES
 
 if TYPE_CHECKING:
     from icalendar import Calendar, Event

@@ -18,7 +18,7 @@ from desk.records.shop import the_shop
 from desk.records.snapshots import ChargeLine, Charges, TaxLine
 from desk.records.tables import FurtherCharge, PartUsed, Visit, VisitCharging
 from desk.records.views import ChargingView
-from desk.trade.charges import (
+from desk.trade.charging.charges import (
     Item,
     labour_items,
     minutes_typed,
@@ -27,7 +27,7 @@ from desk.trade.charges import (
     rule_words,
     step_words,
 )
-from desk.trade.money import read_cents
+from desk.trade.charging.money import read_cents
 
 SECONDS_A_MINUTE = 60
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from desk.base.errors import InputError
 from desk.base.texts import message
-from desk.trade.charges import ChargingRule, Tax
-from desk.trade.money import MILLIONTHS_A_PERCENT, cents_typed, has_cents, read_cents
+from desk.trade.charging.charges import ChargingRule, Tax
+from desk.trade.charging.money import MILLIONTHS_A_PERCENT, cents_typed, has_cents, read_cents
 
 if TYPE_CHECKING:
     from desk.records.tables import Shop

@@ -20,13 +20,13 @@ from desk.records.journal import deed_of, keep
 from desk.records.rows import open_visit, row_of
 from desk.records.sequence import in_sequence, newest_first
 from desk.records.tables import Appliance, CheckResult, Reading, Visit
-from desk.trade.checklist import Given, Walk, cautions_for, check_answer, walk
-from desk.trade.content import COULD_NOT, Check, Checklist, in_language
-from desk.trade.dangers import empties_the_room
-from desk.trade.prerequisites import prerequisites_of
-from desk.trade.readings import reading_estimate
-from desk.trade.rounds import Rounds, rounds_of
-from desk.trade.sensing import NOT_KNOWN
+from desk.trade.content.model import COULD_NOT, Check, Checklist, in_language
+from desk.trade.content.prerequisites import prerequisites_of
+from desk.trade.diagnosis.rounds import Rounds, rounds_of
+from desk.trade.diagnosis.walk import Given, Walk, cautions_for, check_answer, walk
+from desk.trade.readings.dangers import empties_the_room
+from desk.trade.readings.reading_kinds import reading_estimate
+from desk.trade.reference.sensing_kinds import NOT_KNOWN
 
 
 @dataclass(frozen=True, slots=True)

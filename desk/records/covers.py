@@ -9,7 +9,7 @@ from desk.records.rows import row_of
 from desk.records.sequence import newest_first
 from desk.records.tables import Appliance, CheckResult, Visit
 from desk.records.views import KnownCover
-from desk.trade.cover import COVER_SEALS, COVERS
+from desk.trade.reference.covers import COVER_SEALS, COVERS
 
 
 def remember_cover(session: Session, visit: Visit, check_id: str, answer: str) -> None:

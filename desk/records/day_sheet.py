@@ -20,9 +20,9 @@ from desk.records.lines import address_lines, letterhead_of
 from desk.records.repeated import Repeat, repeated_jobs
 from desk.records.sequence import in_sequence
 from desk.records.tables import Appliance, Customer, CustomerPhone, Person, Premises, Visit
-from desk.trade.bookings import Technician, technician_named
-from desk.trade.complaints import complaint_text
-from desk.trade.visit_length import DEFAULT_MINUTES
+from desk.trade.reference.complaints import complaint_text
+from desk.trade.scheduling.booking_text import Technician, technician_named
+from desk.trade.scheduling.usual_length import DEFAULT_MINUTES
 
 
 def day_sheet(session: Session, day: date, *, technician: str = "") -> DaySheet:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from desk.records.shop_snapshots import Letterhead
-    from desk.trade.visit_length import UsualLength
+    from desk.trade.scheduling.usual_length import UsualLength
 
 
 @dataclass(frozen=True, slots=True)

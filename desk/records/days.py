@@ -18,7 +18,7 @@ from desk.records.danger import is_open
 from desk.records.day_views import DayList, DayVisit, Overlap, TechnicianDay
 from desk.records.repeated import Repeat, repeated_jobs
 from desk.records.tables import Customer, Person, Premises, Shop, Visit
-from desk.trade.complaints import complaint_text
+from desk.trade.reference.complaints import complaint_text
 
 STRIP_DAYS = 14
 """The strip is the week of the day that is shown, from Monday, and the week after."""

@@ -12,9 +12,9 @@ from desk.records import readings
 from desk.records.measured_snapshots import FillLine, FlowLine
 from desk.records.shop_snapshots import UnitSystem
 from desk.records.tables import Reading
-from desk.trade.flow import Activation, Answer, TimedFlow, Verdict, verdict
-from desk.trade.settle import settle
-from desk.trade.units import System
+from desk.trade.flow.settle_options import settle
+from desk.trade.flow.timed_flow import Activation, Answer, TimedFlow, Verdict, verdict
+from desk.trade.quantities.units import System
 
 
 def flow_line(session: Session, reading: Reading, system: UnitSystem) -> FlowLine:

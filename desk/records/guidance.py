@@ -10,13 +10,13 @@ from sqlalchemy.orm import Session
 from desk.records.learning import learnt_for
 from desk.records.lessons_kept import lessons_of
 from desk.records.tables import Visit
-from desk.trade.checklist import Walk
-from desk.trade.content import Checklist, Needs
-from desk.trade.contradictions import Contradiction, contradiction
-from desk.trade.mending import MendNow, after_repairs, mend_now
-from desk.trade.priors import Learnt
-from desk.trade.remaining import minutes_to_the_end
-from desk.trade.suspects import Suggestion, Suspect, next_check, posterior
+from desk.trade.content.model import Checklist, Needs
+from desk.trade.diagnosis.contradictions import Contradiction, contradiction
+from desk.trade.diagnosis.minutes_left import minutes_to_the_end
+from desk.trade.diagnosis.posterior import Suggestion, Suspect, next_check, posterior
+from desk.trade.diagnosis.priors import Learnt
+from desk.trade.diagnosis.stop_rule import MendNow, after_repairs, mend_now
+from desk.trade.diagnosis.walk import Walk
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from desk.records.place_views import HistoryLine
 from desk.records.repeated import repeated_jobs
 from desk.records.sequence import in_sequence
 from desk.records.tables import Appliance, Person, Visit
-from desk.trade.complaints import complaint_text
+from desk.trade.reference.complaints import complaint_text
 
 
 def history_of(
@@ -95,7 +95,7 @@ def _parts(session: Session, keys: Sequence[uuid.UUID]) -> dict[uuid.UUID, list[
 
 def _flows(session: Session, keys: Sequence[uuid.UUID]) -> dict[uuid.UUID, float]:
     """Return the last flow of each visit; one left after the work goes before one found."""
-    from desk.trade.readings import FLOW  # a day list is shown without
+    from desk.trade.readings.reading_kinds import FLOW  # a day list is shown without
 
     found = session.execute(
         sa.select(tables.Reading.visit_id, tables.Reading.si_value)

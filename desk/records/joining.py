@@ -31,7 +31,7 @@ from desk.records.tables import (
     PremisesLink,
     Visit,
 )
-from desk.trade.sensing import NOT_KNOWN
+from desk.trade.reference.sensing_kinds import NOT_KNOWN
 
 CUSTOMERS_JOINED = message("Customers joined")
 PREMISES_JOINED = message("Premises joined")

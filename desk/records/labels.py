@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from desk.base.texts import message, say
 from desk.records.sequence import newest_first
 from desk.records.tables import ChecklistEdition
-from desk.trade.complaints import complaint_text
+from desk.trade.reference.complaints import complaint_text
 
 type Labels = Callable[[str, str], str]
 """From what is grouped by, and a key of it, to the group's name."""
@@ -36,7 +36,7 @@ def labels_in(session: Session) -> Labels:
 def _cause(session: Session, key: str) -> str:
     """Return a cause's name; one that is in no list any more is named as it was when it was."""
     from desk.records.own_checks import in_use  # only here: they bring the whole content
-    from desk.trade.content import in_language, read_edition
+    from desk.trade.content.model import in_language, read_edition
 
     known = in_use(session).content.causes.get(key)
     if known is not None:

@@ -20,11 +20,11 @@ from sqlalchemy.orm import Session, aliased
 
 from desk.records.own_checks import in_use
 from desk.records.tables import Appliance, Visit
-from desk.trade.complaints import OTHER, PLANNED_SERVICE
-from desk.trade.content import Checklist, Content
-from desk.trade.kind_evidence import with_kind
-from desk.trade.priors import Learnt, Level, Scope, learn
-from desk.trade.sensing import NOT_KNOWN
+from desk.trade.content.model import Checklist, Content
+from desk.trade.diagnosis.priors import Learnt, Level, Scope, learn
+from desk.trade.diagnosis.sensing_evidence import with_kind
+from desk.trade.reference.complaints import OTHER, PLANNED_SERVICE
+from desk.trade.reference.sensing_kinds import NOT_KNOWN
 
 _ASKED_AT_ONCE = 5_000
 NOTHING_WRONG = "no_fault_found"

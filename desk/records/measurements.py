@@ -22,11 +22,11 @@ from desk.records.measured_snapshots import ChangeLine, EntryLine, FigureLine, M
 from desk.records.moments import Moment, moments_of
 from desk.records.sequence import newest_first
 from desk.records.tables import Reading, ReadingInput, Visit
-from desk.trade.estimates import Estimate, compare
-from desk.trade.measurement import Entered, Figure, Measurement, Outcome
-from desk.trade.measurements import MEASUREMENTS
-from desk.trade.readings import FLOW
-from desk.trade.units import Kind
+from desk.trade.measurement_registry import MEASUREMENTS
+from desk.trade.measuring.estimate import Estimate, compare
+from desk.trade.measuring.measurement import Entered, Figure, Measurement, Outcome
+from desk.trade.quantities.units import Kind
+from desk.trade.readings.reading_kinds import FLOW
 
 
 def measurement_of(kind: str) -> Measurement:

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from desk.records.sequence import newest_first
 from desk.records.tables import Appliance
-from desk.trade.sensing import NOT_KNOWN
+from desk.trade.reference.sensing_kinds import NOT_KNOWN
 
 _LEARNT = {
     "kind": Appliance.kind,

@@ -20,11 +20,11 @@ from desk.records import readings
 from desk.records.rows import row_of
 from desk.records.sequence import newest_first
 from desk.records.tables import Appliance, Premises, Reading, Visit
-from desk.trade.estimates import Estimate
-from desk.trade.flow import estimate_of
-from desk.trade.measurement import Entered, Outcome
-from desk.trade.measurements import MEASUREMENTS
-from desk.trade.readings import FLOW, reading_estimate
+from desk.trade.flow.timed_flow import estimate_of
+from desk.trade.measurement_registry import MEASUREMENTS
+from desk.trade.measuring.estimate import Estimate
+from desk.trade.measuring.measurement import Entered, Outcome
+from desk.trade.readings.reading_kinds import FLOW, reading_estimate
 
 EARLIER = "earlier_"
 """An entry taken from ``earlier_<figure>`` is that figure of the appliance's last visit before."""

@@ -30,7 +30,7 @@ from desk.records.options import WRITES
 from desk.records.sessions import LookSession, OfficeSession
 from desk.records.tables import Shop
 from desk.records.where import is_url
-from desk.trade.bookings import Calendar
+from desk.trade.scheduling.booking_text import Calendar
 
 log = logging.getLogger(__name__)
 

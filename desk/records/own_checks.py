@@ -17,10 +17,10 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.engine import OWN_CHECKS
-from desk.trade.content import Checklist, Content
-from desk.trade.content_findings import Finding, Item
-from desk.trade.content_loader import load_content
-from desk.trade.todays_cautions import with_todays_cautions
+from desk.trade.content.findings import Finding, Item
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Checklist, Content
+from desk.trade.content.todays_cautions import with_todays_cautions
 
 type Stamp = tuple[tuple[str, int, int, int], ...]
 """Name, number, time and size of every file that is read; () where there is none."""
@@ -91,7 +91,7 @@ def _read(folder: Path, stamp: Stamp) -> InUse:
     shipped = load_content()
     if not stamp:
         return InUse(folder, shipped)
-    from desk.trade.own_checks import read_over  # brings pydantic
+    from desk.trade.content.shop_overlay import read_over  # brings pydantic
 
     read = read_over(shipped, folder)
     return InUse(folder, read.content, read.findings, read.own)

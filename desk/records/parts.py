@@ -12,7 +12,7 @@ from desk.base.texts import message
 from desk.records.journal import deed_of, keep, withdraw
 from desk.records.rows import open_visit, row_of
 from desk.records.tables import Part, PartUsed, StockMovement
-from desk.trade.money import read_cents
+from desk.trade.charging.money import read_cents
 
 
 def add_part(

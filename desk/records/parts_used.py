@@ -40,7 +40,7 @@ from desk.records.tables import (
     StockMovement,
     Visit,
 )
-from desk.trade.money import cents_typed
+from desk.trade.charging.money import cents_typed
 
 type Stock = Mapping[tuple[uuid.UUID, uuid.UUID], Mapping[str, int]]
 """How many pieces left whose van for a visit and a part; "" is the shelf."""

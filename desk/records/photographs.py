@@ -23,7 +23,7 @@ from desk.records.rows import open_visit, row_of
 from desk.records.sequence import in_sequence
 from desk.records.snapshots import PhotographLine
 from desk.records.tables import Attachment, AttachmentBytes, ChangeSet, Visit
-from desk.trade.content import Checklist, in_language
+from desk.trade.content.model import Checklist, in_language
 
 PHOTOGRAPH = "photograph"
 KINDS: dict[str, Message] = {

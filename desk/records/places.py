@@ -19,10 +19,10 @@ from desk.records.rows import change_fields, row_of, sensible_day, standing
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from desk.records.tables.appliances import APPLIANCE_KINDS
 from desk.records.tables.reaching import LINK_ROLES
-from desk.trade.atmosphere import read_altitude
-from desk.trade.cover import COVERS
-from desk.trade.quantities import Kind, Typed, parse
-from desk.trade.sensing import SENSING_KINDS
+from desk.trade.heating.atmosphere import read_altitude
+from desk.trade.quantities.typed_quantity import Kind, Typed, parse
+from desk.trade.reference.covers import COVERS
+from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
 
 def add_premises(

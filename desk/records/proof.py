@@ -16,13 +16,14 @@ from desk.records.editions import checklist_of
 from desk.records.readings import inputs_of, readings_of
 from desk.records.shop import thresholds_of
 from desk.records.tables import Appliance, ChangeSet, CheckResult, Reading, Visit
-from desk.trade.checklist import Walk
-from desk.trade.complaints import PLANNED_SERVICE
-from desk.trade.content import COULD_NOT, Checklist, in_language
-from desk.trade.dangers import DANGEROUS, EACH_COUNTS, danger_in
-from desk.trade.estimates import Estimate
-from desk.trade.measurements import MEASUREMENTS
-from desk.trade.proof import (
+from desk.trade.content.model import COULD_NOT, Checklist, in_language
+from desk.trade.diagnosis.walk import Walk
+from desk.trade.measurement_registry import MEASUREMENTS
+from desk.trade.measuring.estimate import Estimate
+from desk.trade.readings.dangers import DANGEROUS, EACH_COUNTS, danger_in
+from desk.trade.readings.reading_kinds import READING_KINDS, reading_estimate
+from desk.trade.reference.complaints import PLANNED_SERVICE
+from desk.trade.reference.proofs import (
     PROOF_LABELS,
     PROOFS,
     Owed,
@@ -32,7 +33,6 @@ from desk.trade.proof import (
     owed_proofs,
     what_is_dangerous,
 )
-from desk.trade.readings import READING_KINDS, reading_estimate
 
 _BURNING_KINDS = frozenset({"combination_boiler"})
 """Kinds of appliance that burn something whatever else is known of them."""

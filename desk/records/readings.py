@@ -18,9 +18,9 @@ from desk.records.sequence import in_sequence
 from desk.records.shop import thresholds_of
 from desk.records.tables import Appliance, Fill, Reading, ReadingInput, Visit
 from desk.records.tables.on_site import MOMENTS
-from desk.trade import flow as trade_flow
-from desk.trade.quantities import Kind, parse
-from desk.trade.readings import FLOW, READING_KINDS
+from desk.trade.flow import timed_flow as trade_flow
+from desk.trade.quantities.typed_quantity import Kind, parse
+from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 
 """Where neither appliance nor technician says more: common practice, no source."""
 

@@ -22,8 +22,8 @@ from desk.records.repeats import (
     failure_histories,
     part_lives,
 )
-from desk.trade.recurrence.cumulative import mean_cumulative
-from desk.trade.recurrence.lives import part_life
+from desk.trade.recurrence.kaplan_meier import part_life
+from desk.trade.recurrence.mean_cumulative import mean_cumulative
 from desk.trade.recurrence.sentences import (
     ageing_sentence,
     cumulative_caution,

@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING, Literal
 from desk.base.texts import Message
 from desk.records.shop_snapshots import Letterhead
 from desk.trade.recurrence.histories import Fleet
-from desk.trade.recurrence.repeats import REPEAT_WITHIN_DAYS
+from desk.trade.recurrence.repeat_rule import REPEAT_WITHIN_DAYS
 
 if TYPE_CHECKING:
-    from desk.trade.recurrence.cumulative import MeanCumulative
-    from desk.trade.recurrence.lives import PartLives
+    from desk.trade.recurrence.kaplan_meier import PartLives
+    from desk.trade.recurrence.mean_cumulative import MeanCumulative
 
 type Alike = Literal["same", "any"]
 """Which later calls repeat a job: of the same complaint, or of any but planned service."""

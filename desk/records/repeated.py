@@ -15,9 +15,9 @@ from sqlalchemy.orm import Session
 from desk.records.jobs import JobLine, JobVisits, call_of, gather_jobs, job_of, lines_about
 from desk.records.sequence import in_sequence
 from desk.records.tables import Visit
-from desk.trade.complaints import PLANNED_SERVICE
 from desk.trade.recurrence import Call
-from desk.trade.recurrence.repeats import repeated_by
+from desk.trade.recurrence.repeat_rule import repeated_by
+from desk.trade.reference.complaints import PLANNED_SERVICE
 
 
 class Repeat(NamedTuple):

@@ -27,7 +27,7 @@ from desk.records.recurrence_views import (
 from desk.trade.recurrence import LONGEST_WINDOW_DAYS
 
 if TYPE_CHECKING:
-    from desk.trade.recurrence.comparing import AgainstTheRest
+    from desk.trade.recurrence.rate_comparison import AgainstTheRest
 
 GROUPS = (
     "appliance",
@@ -150,7 +150,7 @@ def part_lives(
 
 def held_apart(summary: RepeatSummary) -> Mapping[str, AgainstTheRest]:
     """Hold each row of a summary against all other jobs, corrected for looking at many."""
-    from desk.trade.recurrence.comparing import against_the_rest
+    from desk.trade.recurrence.rate_comparison import against_the_rest
 
     rows = [(row.repeats, row.counted) for row in summary.rows]
     found = against_the_rest(rows, (summary.total.repeats, summary.total.counted))

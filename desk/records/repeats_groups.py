@@ -24,7 +24,7 @@ from desk.records.repeats_rows import (
 )
 from desk.records.sequence import in_sequence, newest_first
 from desk.records.tables import Appliance, Part, PartUsed, Person, Premises, Reading, Visit
-from desk.trade.water_quality import hardness_class
+from desk.trade.water.quality_model import hardness_class
 
 
 @dataclass(frozen=True, slots=True)

@@ -37,10 +37,10 @@ from desk.records.repeats_rows import Also, Coded, Codes, Flags, Ints, read_visi
 from desk.records.repeats_rules import definitions_of
 from desk.records.shop_snapshots import Letterhead
 from desk.records.tables import Appliance, ChangeSet, Premises, Visit
-from desk.trade.complaints import complaint_text
 from desk.trade.recurrence import repeat_rate
-from desk.trade.water_meaning import HARDNESS_WORDS
-from desk.trade.water_quality import HardnessClass
+from desk.trade.reference.complaints import complaint_text
+from desk.trade.water.quality_model import HardnessClass
+from desk.trade.water.water_advice import HARDNESS_WORDS
 
 _ASKED_AT_ONCE = 5_000
 
@@ -220,7 +220,7 @@ def _before(worked: Worked) -> PeriodBefore | None:
     since, until = worked.choice.since, worked.choice.until
     if since is None or until is None:
         return None
-    from desk.trade.recurrence.comparing import rate_difference
+    from desk.trade.recurrence.rate_comparison import rate_difference
     from desk.trade.recurrence.sentences import difference_sentence
 
     first = since - (until - since) - timedelta(days=1)

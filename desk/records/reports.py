@@ -63,13 +63,13 @@ from desk.records.tables import (
     Signature,
     Visit,
 )
-from desk.trade.complaints import complaint_text
-from desk.trade.content import COULD_NOT, Checklist, in_language
-from desk.trade.estimates import Estimate
-from desk.trade.proof import PROOF_LABELS
-from desk.trade.readings import FLOW, READING_KINDS, reading_estimate
-from desk.trade.remarks import remarks
-from desk.trade.scald import scald
+from desk.trade.content.model import COULD_NOT, Checklist, in_language
+from desk.trade.measuring.estimate import Estimate
+from desk.trade.readings.reading_kinds import FLOW, READING_KINDS, reading_estimate
+from desk.trade.readings.reading_remarks import remarks
+from desk.trade.readings.scald import scald
+from desk.trade.reference.complaints import complaint_text
+from desk.trade.reference.proofs import PROOF_LABELS
 
 TAP = "tap_temperature"
 

@@ -21,7 +21,7 @@ from desk.records.search_index import Way, hits, near_hits
 from desk.records.search_rows import APPLIANCES, PEOPLE, PREMISES, VISITS, digits_of
 from desk.records.sequence import newest_first
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises, PremisesLink, Visit
-from desk.trade.complaints import complaint_text
+from desk.trade.reference.complaints import complaint_text
 
 MOST_OF_A_KIND = 8
 _FEWEST_DIGITS = 3

@@ -14,7 +14,7 @@ from desk.records.rows import row_of
 from desk.records.sequence import newest_first
 from desk.records.tables import Visit
 from desk.records.visits import call_of, take_call
-from desk.trade.complaints import PLANNED_SERVICE
+from desk.trade.reference.complaints import PLANNED_SERVICE
 
 OPEN_ENDINGS = frozenset({"no_fault_found", "to_continue"})
 """Endings after which somebody has to come again."""

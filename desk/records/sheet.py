@@ -32,9 +32,9 @@ from desk.records.stopping import stop_of
 from desk.records.tables import Part, PartUsed, Person, Reading, StockMovement, Visit
 from desk.records.undo import steps_of, what_was_done
 from desk.records.views import VisitSheet
-from desk.trade.content import Needs
-from desk.trade.cover import COVER_SEALS
-from desk.trade.readings import FLOW, READING_KINDS
+from desk.trade.content.model import Needs
+from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
+from desk.trade.reference.covers import COVER_SEALS
 
 HISTORY_LINES = 5
 

@@ -20,10 +20,10 @@ from desk.records.sequence import newest_first
 from desk.records.shop_views import ContainerCard
 from desk.records.tables import AttachmentBytes, Container, Shop, ShopLogo
 from desk.records.tables.people import PAPER_SIZES, UNIT_SYSTEMS
-from desk.trade.charges import rule_words
-from desk.trade.quantities import parse
-from desk.trade.thresholds import Thresholds
-from desk.trade.units import Kind
+from desk.trade.charging.charges import rule_words
+from desk.trade.quantities.typed_quantity import parse
+from desk.trade.quantities.units import Kind
+from desk.trade.readings.shop_thresholds import Thresholds
 
 CEILING_FROM_K, CEILING_TO_K = 273.15 + 35, 273.15 + 60
 

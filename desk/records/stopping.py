@@ -15,8 +15,8 @@ from desk.records.shop import the_shop
 from desk.records.tables import Visit
 from desk.records.views import Stop
 from desk.records.visits import finish
-from desk.trade.checklist import Walk
-from desk.trade.stopping import FINDINGS, finding_of, kind_of
+from desk.trade.diagnosis.stop_and_leave import FINDINGS, finding_of, kind_of
+from desk.trade.diagnosis.walk import Walk
 
 
 def stop_of(session: Session, visit: Visit, walked: Walk | None) -> Stop | None:
@@ -80,7 +80,7 @@ def say_found(session: Session, visit_id: uuid.UUID, found: str) -> None:
     """Say what made everybody leave, once they are out.
 
     Raises:
-        InputError: it is not one of `desk.trade.stopping.FINDINGS`.
+        InputError: it is not one of `desk.trade.diagnosis.stop_and_leave.FINDINGS`.
     """
     if found not in FINDINGS:
         raise InputError(message("Choose what was found."), field="danger_found")

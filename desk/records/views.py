@@ -12,13 +12,13 @@ if TYPE_CHECKING:
     from desk.records.place_views import HistoryLine
     from desk.records.shop_views import ContainerCard, OrderLine
     from desk.records.snapshots import VisitReport
-    from desk.trade.checklist import Walk
-    from desk.trade.content import Checklist
-    from desk.trade.contradictions import Contradiction
-    from desk.trade.mending import MendNow
-    from desk.trade.priors import Learnt
-    from desk.trade.stopping import Kind
-    from desk.trade.suspects import Suggestion, Suspect
+    from desk.trade.content.model import Checklist
+    from desk.trade.diagnosis.contradictions import Contradiction
+    from desk.trade.diagnosis.posterior import Suggestion, Suspect
+    from desk.trade.diagnosis.priors import Learnt
+    from desk.trade.diagnosis.stop_and_leave import Kind
+    from desk.trade.diagnosis.stop_rule import MendNow
+    from desk.trade.diagnosis.walk import Walk
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +119,7 @@ class Stop:
     """What the page says that takes the whole sheet; a number that nobody gave is "".
 
     ``holds``: nobody has said yet that they are out. ``found`` is a key of
-    `desk.trade.stopping.FINDINGS`.
+    `desk.trade.diagnosis.stop_and_leave.FINDINGS`.
     """
 
     holds: bool

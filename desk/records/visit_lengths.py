@@ -6,7 +6,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.tables import Visit
-from desk.trade.visit_length import UsualLength, usual_length
+from desk.trade.scheduling.usual_length import UsualLength, usual_length
 
 NEWEST = 200
 """So many visits tell how long it takes now; the older ones were other people's."""

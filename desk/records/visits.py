@@ -25,7 +25,7 @@ from desk.records.tables import (
 )
 from desk.records.tables.visits import ENDINGS, LEFT_STATES
 from desk.records.visit_lengths import length_to_book
-from desk.trade.complaints import COMPLAINTS, PLANNED_SERVICE
+from desk.trade.reference.complaints import COMPLAINTS, PLANNED_SERVICE
 
 WRITTEN_DOWN = frozenset(
     {
@@ -55,7 +55,7 @@ class CallDetails:
     """What the office hears on the phone; what is not known yet stays empty.
 
     Attributes:
-        complaint: a kind of :mod:`desk.trade.complaints`; "" for planned service.
+        complaint: a kind of :mod:`desk.trade.reference.complaints`; "" for planned service.
         words: what the caller says, word for word.
         danger_reported: the caller said yes to the danger question.
         continues_id: the visit that this one is booked to finish.

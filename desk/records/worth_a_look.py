@@ -21,8 +21,7 @@ from desk.records.repeats_histories import failures_seen, observed
 from desk.records.repeats_rows import Also, Coded, Coder, Codes, Flags, Ints
 from desk.records.repeats_worked import Worked, in_period, judge, tell, worked_of
 from desk.records.tables import Premises, Visit
-from desk.trade.recurrence.comparing import FALSE_SHARE
-from desk.trade.worth_a_look import (
+from desk.trade.recurrence.outliers import (
     LEAST,
     Found,
     Kind,
@@ -35,6 +34,7 @@ from desk.trade.worth_a_look import (
     stuck_found,
     worth_a_look,
 )
+from desk.trade.recurrence.rate_comparison import FALSE_SHARE
 
 LOOKED_BACK_DAYS = 3 * 365
 """So far back it is looked unless a period is given: what was long ago is no news (ours)."""

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from desk.base.texts import Message, _, message
 from desk.paper.words import APPLIANCE_KINDS, COVERS, ROLES, SENSING_KINDS
-from desk.trade.sensing import NOT_KNOWN
+from desk.trade.reference.sensing_kinds import NOT_KNOWN
 
 __all__ = [
     "APPLIANCE_KINDS",

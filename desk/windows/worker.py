@@ -14,7 +14,7 @@ from PySide6.QtCore import QObject, QThreadPool, Signal
 
 from desk.base.errors import DeskError, OfficeGone
 from desk.base.texts import Message
-from desk.trade.bookings import Calendar
+from desk.trade.scheduling.booking_text import Calendar
 from desk.windows.away import (
     Away,
     Cancelled,

@@ -22,16 +22,16 @@ check that takes longer than a wrong conclusion is expected to cost, ``(1 - p) *
 WRONG_REPAIR_MINUTES`` with ``p`` that of the likeliest cause; that cause is concluded instead.
 
 A third count followed when the program had learnt to say *mend now*
-(:func:`desk.trade.mending.mend_now`): the way *advised* follows the suggestion until that is said,
-and then concludes the likeliest cause. Six rules for it were tried on 600 visits of another seed;
-this one was kept because it is the published one, and none did clearly better. The program
-believes that a repair in vain takes 20 minutes; where it takes 10 or 40 is printed too.
+(:func:`desk.trade.diagnosis.stop_rule.mend_now`): the way *advised* follows the suggestion until
+that is said, and then concludes the likeliest cause. Six rules for it were tried on 600 visits of
+another seed; this one was kept because it is the published one, and none did clearly better. The
+program believes that a repair in vain takes 20 minutes; where it takes 10 or 40 is printed too.
 
 The ways:
 
 * **in order**: the check that the list leads to; when it leads to a repair, a proof or its end,
   nothing is left to check;
-* **suggested**: the check that :func:`desk.trade.suspects.next_check` suggests;
+* **suggested**: the check that :func:`desk.trade.diagnosis.posterior.next_check` suggests;
 * **advised**: the same, until the program says to mend now;
 * **static**: the checks in a fixed order by ``p / cost``, whatever is answered: ``p`` is the
   probability, before the visit, that the check finds the cause, its cost the minutes with
@@ -47,17 +47,13 @@ from math import exp, log
 
 import numpy as np
 
-from desk.trade.checklist import Given, walk
-from desk.trade.content import BEFORE_THE_REPAIR, Check, Checklist
-from desk.trade.content_paths import reachable
-from desk.trade.kind_evidence import kind_answer, kind_check, with_kind
-from desk.trade.mending import mend_now
-from desk.trade.suspects import (
-    next_check,
-    normalised,
-    posterior,
-)
-from desk.trade.telling import LIKELIHOOD_FLOOR, likelihoods, preparations_of
+from desk.trade.content.model import BEFORE_THE_REPAIR, Check, Checklist
+from desk.trade.content.paths import reachable
+from desk.trade.diagnosis.information_gain import LIKELIHOOD_FLOOR, likelihoods, preparations_of
+from desk.trade.diagnosis.posterior import next_check, normalised, posterior
+from desk.trade.diagnosis.sensing_evidence import kind_answer, kind_check, with_kind
+from desk.trade.diagnosis.stop_rule import mend_now
+from desk.trade.diagnosis.walk import Given, walk
 
 WRONG_REPAIR_MINUTES = 20.0
 CONCLUDED_FROM = 0.9

@@ -19,7 +19,7 @@ from desk.records.engine import sqlite_driver
 from desk.records.office import Office
 from desk.records.reports import report_of
 from desk.records.tables import Visit
-from desk.trade.checklist import Given
+from desk.trade.diagnosis.walk import Given
 from desk.windows.visit.window import VisitWindow
 from desk.windows.worker import InlineDesk
 from sample_db.build import build

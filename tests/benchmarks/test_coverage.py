@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
+from desk.trade.recurrence.laplace import LEAST_UNITS_FOR_SCATTER
 from desk.trade.recurrence.sentences import HELD_WITH_FEW, LEAST_FOR_LIMITS
-from desk.trade.recurrence.trend import LEAST_UNITS_FOR_SCATTER
 from tests.benchmarks.invented_fleets import (
     CLUSTERED,
     JOBS,

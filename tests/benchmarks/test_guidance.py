@@ -8,11 +8,11 @@ from itertools import permutations
 
 import pytest
 
-from desk.trade.content import Checklist
-from desk.trade.content_loader import load_content
-from desk.trade.contradictions import contradiction
-from desk.trade.kind_evidence import kind_check
-from desk.trade.suspects import expected_minutes, next_check, shares_before
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Checklist
+from desk.trade.diagnosis.contradictions import contradiction
+from desk.trade.diagnosis.posterior import expected_minutes, next_check, shares_before
+from desk.trade.diagnosis.sensing_evidence import kind_check
 from tests.trade.lists import drawn_visit, perfect_checks
 from tests.trade.mending_policies import advised_minutes, best_minutes, random_problem
 

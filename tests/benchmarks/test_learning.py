@@ -15,7 +15,7 @@ from desk.records.learning import count_lessons
 from desk.records.lessons_kept import lessons_of
 from desk.records.office import Office
 from desk.records.tables import Visit
-from desk.trade.content_loader import load_content
+from desk.trade.content.loader import load_content
 from sample_db.build import build
 from tests.conftest import FIRST_DAY
 from tests.records.jobs import REASONS

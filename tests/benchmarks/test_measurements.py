@@ -7,7 +7,7 @@ import time
 
 import pytest
 
-from desk.trade.measurements import MEASUREMENTS
+from desk.trade.measurement_registry import MEASUREMENTS
 from tests.commands.test_measurement_commands import EXAMPLES
 
 TIMES = 300

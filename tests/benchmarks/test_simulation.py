@@ -13,7 +13,7 @@ from reportlab.graphics.charts.lineplots import LinePlot
 from reportlab.graphics.shapes import Drawing, Line, String
 from reportlab.lib.colors import HexColor
 
-from desk.trade.content_loader import load_content
+from desk.trade.content.loader import load_content
 from tests.benchmarks.simulated_visits import (
     WAYS,
     Bench,

@@ -27,8 +27,11 @@ def _imported_by(code: str) -> set[str]:
     ("code", "allowed"),
     [
         ("import desk.commands", set()),
-        ("import desk.trade.checklist, desk.trade.suspects, desk.trade.flow", set()),
-        ("import desk.trade.quantities, desk.trade.recurrence", set()),
+        (
+            "import desk.trade.diagnosis.posterior, desk.trade.flow.timed_flow",
+            set(),
+        ),
+        ("import desk.trade.quantities.typed_quantity, desk.trade.recurrence", set()),
         ("import desk.records.snapshots", set()),
         ("import desk.records.office, desk.records.visits", {"sqlalchemy"}),
         ("import desk.records.checks, desk.records.reports", {"sqlalchemy"}),

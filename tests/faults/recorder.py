@@ -16,7 +16,7 @@ from desk.records import checks, editions
 from desk.records.checks import latest, results_of
 from desk.records.office import Office
 from desk.records.tables import Visit
-from desk.trade.checklist import Given
+from desk.trade.diagnosis.walk import Given
 
 
 def main(place: str, visit_id: str) -> None:

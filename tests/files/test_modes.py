@@ -14,9 +14,9 @@ from desk.base.files import said_of_readers, whole_file, write_file
 from desk.base.texts import say
 from desk.records import upgrade
 from desk.records.office import Office
-from desk.trade.content_findings import Item
-from desk.trade.content_loader import load_content
-from desk.trade.own_files import OwnFolder
+from desk.trade.content.findings import Item
+from desk.trade.content.loader import load_content
+from desk.trade.content.shop_store import OwnFolder
 from sample_db.build import build
 from tests.conftest import SHOP, StillClock
 

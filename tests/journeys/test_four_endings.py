@@ -24,7 +24,7 @@ from desk.records.tables import (
     SealedRevision,
     Visit,
 )
-from desk.trade.checklist import Walk
+from desk.trade.diagnosis.walk import Walk
 from tests.conftest import StillClock
 from tests.journeys.scripts import DIVERTER, FLOAT, STOP_AND_LEAVE, STRAINER
 from tests.records.jobs import DEED, Job, begin_job, give_reasons

@@ -13,12 +13,12 @@ from collections.abc import Mapping
 
 import pytest
 
-from desk.trade.content import Checklist
-from desk.trade.content_loader import load_content
-from desk.trade.kind_evidence import kind_answer, kind_check
-from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
-from desk.trade.suspects import posterior
-from desk.trade.telling import LIKELIHOOD_FLOOR
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Checklist
+from desk.trade.diagnosis.information_gain import LIKELIHOOD_FLOOR
+from desk.trade.diagnosis.posterior import posterior
+from desk.trade.diagnosis.sensing_evidence import kind_answer, kind_check
+from desk.trade.reference.sensing_kinds import NOT_KNOWN, SENSING_KINDS
 from tests.every_day import share_of_examples
 from tests.outside.published import cases
 

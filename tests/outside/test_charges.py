@@ -9,7 +9,7 @@ from decimal import Decimal
 
 import pytest
 
-from desk.trade.charges import ChargingRule, Item, Tax, half_up, reckon
+from desk.trade.charging.charges import ChargingRule, Item, Tax, half_up, reckon
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from statsmodels.stats.multitest import multipletests
 from statsmodels.stats.proportion import confint_proportions_2indep
 
 from desk.trade.recurrence import against_the_rest, rate_difference
-from desk.trade.recurrence.comparing import FALSE_SHARE, false_discovery
+from desk.trade.recurrence.rate_comparison import FALSE_SHARE, false_discovery
 from tests.outside.published import cases
 
 CASES = cases("recurrence")

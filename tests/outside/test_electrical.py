@@ -6,10 +6,10 @@ import math
 
 import pytest
 
-from desk.trade.customary import GALLON_M3
-from desk.trade.estimates import Estimate
-from desk.trade.pulses import LITRE_M3, flow_pulses
-from desk.trade.resistance_table import ResistanceTable, read_table
+from desk.trade.electrical.pulses import LITRE_M3, flow_pulses
+from desk.trade.electrical.resistance_table import ResistanceTable, read_table
+from desk.trade.measuring.estimate import Estimate
+from desk.trade.quantities.exact_factors import GALLON_M3
 from tests.outside.published import cases
 
 CASES = cases("electrical")

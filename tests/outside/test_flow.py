@@ -12,9 +12,17 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from desk.trade.flow import Activation, Container, Fill, Scale, TimedFlow, timed_volume, verdict
-from desk.trade.unsteadiness import STEADY, USUAL
-from desk.trade.water_properties import density_kg_per_m3
+from desk.trade.flow.timed_flow import (
+    Activation,
+    Container,
+    Fill,
+    Scale,
+    TimedFlow,
+    timed_volume,
+    verdict,
+)
+from desk.trade.flow.unsteadiness import STEADY, USUAL
+from desk.trade.reference.water_properties import density_kg_per_m3
 from tests.outside.published import Case, cases
 
 CASES = cases("uncertainty")

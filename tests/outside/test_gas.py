@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from fluids.atmosphere import ATMOSPHERE_1976
 
-from desk.trade.atmosphere import standard_pressure_pa
-from desk.trade.estimates import Estimate
-from desk.trade.gas_input import AtMeter, gas_input
+from desk.trade.heating.atmosphere import standard_pressure_pa
+from desk.trade.heating.gas_model import AtMeter, gas_input
+from desk.trade.measuring.estimate import Estimate
 from tests.outside.published import Case, cases
 
 CASES = cases("gas")

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from desk.trade.estimates import Estimate
-from desk.trade.heat_to_water import HeatToWater, heat_to_water
-from desk.trade.quantities import parse
-from desk.trade.reference import default
-from desk.trade.units import Kind
-from desk.trade.water_properties import density_kg_per_m3
+from desk.trade.heating.heat_model import HeatToWater, heat_to_water
+from desk.trade.measuring.estimate import Estimate
+from desk.trade.quantities.typed_quantity import parse
+from desk.trade.quantities.units import Kind
+from desk.trade.reference.reference_values import default
+from desk.trade.reference.water_properties import density_kg_per_m3
 from tests.outside.published import cases
 
 CASES = cases("heat")

@@ -16,11 +16,11 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from desk.base.texts import message
-from desk.trade.estimates import Estimate, rectangular_error
-from desk.trade.flow import Container, Fill, estimate_of, timed_volume
-from desk.trade.gas_input import AtMeter, gas_input
-from desk.trade.heat_to_water import HeatToWater, heat_to_water
-from desk.trade.unsteadiness import STEADY
+from desk.trade.flow.timed_flow import Container, Fill, estimate_of, timed_volume
+from desk.trade.flow.unsteadiness import STEADY
+from desk.trade.heating.gas_model import AtMeter, gas_input
+from desk.trade.heating.heat_model import HeatToWater, heat_to_water
+from desk.trade.measuring.estimate import Estimate, rectangular_error
 
 Draws = npt.NDArray[np.float64]
 

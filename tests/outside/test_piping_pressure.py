@@ -6,13 +6,13 @@ from dataclasses import replace
 
 import pytest
 
-from desk.trade.estimates import Estimate
-from desk.trade.pipe_run import PipeRun, friction_factor, friction_loss_pa, pipe_run
-from desk.trade.pipes import MATERIALS, pipe_of
-from desk.trade.piping import PUBLIC_LAVATORY_M3_PER_S
-from desk.trade.pressure import BAR_PA, MOST_STATIC_PA, supply_pressure
-from desk.trade.reference import table
-from desk.trade.units import KV_OF_CV
+from desk.trade.measuring.estimate import Estimate
+from desk.trade.piping.pipe_table import MATERIALS, pipe_of
+from desk.trade.piping.pressure_measurement import BAR_PA, MOST_STATIC_PA, supply_pressure
+from desk.trade.piping.run_measurement import PUBLIC_LAVATORY_M3_PER_S
+from desk.trade.piping.run_model import PipeRun, friction_factor, friction_loss_pa, pipe_run
+from desk.trade.quantities.units import KV_OF_CV
+from desk.trade.reference.reference_values import table
 from tests.outside.published import cases
 
 CASES = cases("piping_pressure")

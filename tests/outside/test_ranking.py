@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
-from desk.trade.content import Checklist
-from desk.trade.suspects import expected_minutes, next_check, order_by_yield, posterior
+from desk.trade.content.model import Checklist
+from desk.trade.diagnosis.posterior import expected_minutes, next_check, order_by_yield, posterior
 from tests.outside.published import cases
 from tests.trade.lists import check, checklist, perfect_checks
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from desk.base.texts import say
-from desk.trade.estimates import Estimate, Telling
-from desk.trade.reference import table
-from desk.trade.remarks import remarks
-from desk.trade.scald import CEILING_K, outlet_is_safe, seconds_to_burn
+from desk.trade.measuring.estimate import Estimate, Telling
+from desk.trade.readings.reading_remarks import remarks
+from desk.trade.readings.scald import CEILING_K, outlet_is_safe, seconds_to_burn
+from desk.trade.reference.reference_values import table
 from tests.outside.published import cases
 
 CASES = cases("safety")

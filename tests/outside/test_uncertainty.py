@@ -11,8 +11,8 @@ import pytest
 from scipy import stats
 
 from desk.base.texts import message
-from desk.trade.estimates import Error, Estimate, propagate
-from desk.trade.uncertainty import (
+from desk.trade.measuring.estimate import Error, Estimate, propagate
+from desk.trade.measuring.gum import (
     Uncertain,
     chi_square_point,
     combine,

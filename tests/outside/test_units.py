@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from desk.trade.quantities import Kind, parse
+from desk.trade.quantities.typed_quantity import Kind, parse
 from tests.outside.published import cases
 
 CASES = cases("units")

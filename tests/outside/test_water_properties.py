@@ -8,7 +8,11 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from desk.base.errors import InputError
-from desk.trade.water_properties import density_kg_per_m3, enthalpy_j_per_kg, viscosity_pa_s
+from desk.trade.reference.water_properties import (
+    density_kg_per_m3,
+    enthalpy_j_per_kg,
+    viscosity_pa_s,
+)
 from tests.outside.published import cases
 
 CASES = cases("water_properties")

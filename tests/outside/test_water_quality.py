@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from desk.trade.estimates import Estimate
-from desk.trade.quantities import Kind, parse
-from desk.trade.reference import default
-from desk.trade.water import WATER
-from desk.trade.water_quality import (
+from desk.trade.measuring.estimate import Estimate
+from desk.trade.quantities.typed_quantity import Kind, parse
+from desk.trade.reference.reference_values import default
+from desk.trade.water.quality_model import (
     MG_PER_L,
     Sample,
     ScaleIndices,
@@ -20,6 +19,7 @@ from desk.trade.water_quality import (
     temperature_term,
     total_hardness,
 )
+from desk.trade.water.water_measurement import WATER
 from tests.outside.published import Case, cases
 
 CASES = cases("water_quality")

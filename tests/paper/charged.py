@@ -7,7 +7,15 @@ from dataclasses import replace
 from desk.base.texts import fixed
 from desk.records.shop_snapshots import PaperSize, UnitSystem
 from desk.records.snapshots import ChargeLine, Charges, TaxLine, VisitReport
-from desk.trade.charges import ChargingRule, Item, Tax, labour_items, reckon, rule_words, step_words
+from desk.trade.charging.charges import (
+    ChargingRule,
+    Item,
+    Tax,
+    labour_items,
+    reckon,
+    rule_words,
+    step_words,
+)
 from tests.paper.snapshots import extreme_report, full_report
 
 USUAL = ChargingRule(9600, 15, 4900, (Tax("HST", 130_000),))

@@ -44,7 +44,7 @@ from desk.records.snapshots import (
     SignatureLine,
     VisitReport,
 )
-from desk.trade.proof import PROOF_LABELS
+from desk.trade.reference.proofs import PROOF_LABELS
 
 FINGERPRINT = "3fa9c01b77de0042a1b6d9e85c1f0d2e9b8a7c6d5e4f30211223344556677889"
 SEALED_AT = datetime(2026, 11, 12, 20, 42, tzinfo=UTC)

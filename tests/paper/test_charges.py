@@ -9,7 +9,7 @@ import pytest
 from desk.base.texts import say
 from desk.paper.service_report import service_report
 from desk.records.shop_snapshots import PaperSize
-from desk.trade.charges import ChargingRule, Item, Tax
+from desk.trade.charging.charges import ChargingRule, Item, Tax
 from tests.paper.charged import (
     FITTED,
     USUAL,

@@ -16,10 +16,10 @@ from desk.paper.card_text import leads_to
 from desk.paper.page import SIZES
 from desk.paper.pocket_cards import pocket_cards
 from desk.records.shop_snapshots import PaperSize
-from desk.trade.checklist import cautions_for
-from desk.trade.content import Answer, Checklist, Way, in_language
-from desk.trade.content_loader import load_content
-from desk.trade.drawings import DRAWINGS
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Answer, Checklist, Way, in_language
+from desk.trade.diagnosis.walk import cautions_for
+from desk.trade.reference.drawing_index import DRAWINGS
 from tests.paper.reading_back import bare, fonts_of, metadata_of, outline_of, text_of
 
 LISTS = ("hot-water", "too-cool", "yearly-service")

@@ -18,7 +18,7 @@ from desk.paper.service_report import service_report
 from desk.paper.words import WORKING_CAUTIONS
 from desk.records.shop_snapshots import PaperSize, UnitSystem
 from desk.records.snapshots import MistakeLine, SignatureLine, VisitReport
-from desk.trade.content_loader import load_content
+from desk.trade.content.loader import load_content
 from tests.paper import reading_back
 from tests.paper.reading_back import bare, pages_of, text_of
 from tests.paper.snapshots import (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from desk.paper.words import VERDICTS
-from desk.trade.flow import Answer
+from desk.trade.flow.timed_flow import Answer
 
 
 def test_every_verdict_has_a_shape_of_its_own() -> None:

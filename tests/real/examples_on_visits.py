@@ -37,7 +37,7 @@ def _read_of_rules(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
 @on_visit("visit.AnswerCheck", both=True)
 def _answer_check(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.deeds.visit import AnswerCheck
-    from desk.trade.checklist import Given
+    from desk.trade.diagnosis.walk import Given
 
     return AnswerCheck(
         visit, "old_materials", Given("none"), "Nothing lagged.", ("old_installation",)

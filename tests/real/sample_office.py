@@ -17,7 +17,7 @@ from desk.records.pictures import photograph_of
 from desk.records.place_views import ApplianceDetails
 from desk.records.readings import FlowSetup
 from desk.records.visits import CallDetails
-from desk.trade.checklist import Given
+from desk.trade.diagnosis.walk import Given
 from sample_db.build import build
 from tests.conftest import StillClock
 from tests.photographs import photograph_file

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from desk.trade.content import Check, in_language
-from desk.trade.content_loader import load_content
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Check, in_language
 from tests.real.reading import Part, Word, find
 from tests.real.screen import PATIENCE_S, STILL_S, NotSeen, Screen
 

@@ -7,9 +7,9 @@ from dataclasses import replace
 from desk.records.journal import keep
 from desk.records.office import Office
 from desk.records.tables import Acknowledgement, ChecklistEdition, CheckResult, Visit
-from desk.trade.checklist import cautions_for
-from desk.trade.content import Check, Checklist
-from desk.trade.content_loader import load_content
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Check, Checklist
+from desk.trade.diagnosis.walk import cautions_for
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
 

@@ -13,8 +13,8 @@ from desk.base.texts import message
 from desk.records import checks, customers, editions, place_views, places, visits
 from desk.records.office import Office
 from desk.records.tables import Visit
-from desk.trade.checklist import Given, Walk
-from desk.trade.proof import PROOFS
+from desk.trade.diagnosis.walk import Given, Walk
+from desk.trade.reference.proofs import PROOFS
 from tests.conftest import StillClock
 
 DEED = message("Something done")

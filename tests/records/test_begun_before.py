@@ -15,9 +15,9 @@ from desk.records.sealing import sealed_revisions
 from desk.records.snapshots import VisitReport
 from desk.records.tables import SealedRevision, Visit
 from desk.records.views import VisitSheet
-from desk.trade.checklist import Given, cautions_for
-from desk.trade.content_loader import load_content
-from desk.trade.todays_cautions import first_id
+from desk.trade.content.loader import load_content
+from desk.trade.content.todays_cautions import first_id
+from desk.trade.diagnosis.walk import Given, cautions_for
 from tests.conftest import StillClock
 from tests.records.earlier import EARLIER_WORDS, GIVEN, WORDED_SINCE, begin_before, earlier_list
 from tests.records.jobs import DEED, Job, begin_job, take_job

@@ -17,7 +17,7 @@ from desk.records.days import day_list
 from desk.records.deeds.counter import Book
 from desk.records.office import Office
 from desk.records.tables import Visit
-from desk.trade.visit_length import UsualLength
+from desk.trade.scheduling.usual_length import UsualLength
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
 

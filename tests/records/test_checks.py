@@ -12,8 +12,8 @@ from desk.records.deeds import visit as deeds
 from desk.records.office import Office
 from desk.records.reports import report_of
 from desk.records.tables import Appliance, ChecklistEdition, CheckResult, Reading, Visit
-from desk.trade.checklist import COULD_NOT, Given, cautions_for
-from desk.trade.content_loader import load_content
+from desk.trade.content.loader import load_content
+from desk.trade.diagnosis.walk import COULD_NOT, Given, cautions_for
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, begin_job, take_job
 

@@ -27,9 +27,9 @@ from desk.records.office import Office
 from desk.records.options import WRITES
 from desk.records.sheet import sheet_of
 from desk.records.tables import Appliance, Visit
-from desk.trade.content_loader import load_content
-from desk.trade.priors import Scope
-from desk.trade.suspects import posterior
+from desk.trade.content.loader import load_content
+from desk.trade.diagnosis.posterior import posterior
+from desk.trade.diagnosis.priors import Scope
 from tests.conftest import StillClock
 from tests.every_day import share_of_examples
 from tests.records.jobs import DEED, REASONS, Job, begin_job

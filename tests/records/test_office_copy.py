@@ -16,7 +16,7 @@ from desk.records.deeds.documents import SeeOfficeCopy
 from desk.records.office import Office
 from desk.records.office_copy_views import OfficeCopy
 from desk.records.tables import Visit
-from desk.trade.checklist import Given
+from desk.trade.diagnosis.walk import Given
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
 from tests.records.landlord import enter_estate

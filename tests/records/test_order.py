@@ -27,8 +27,8 @@ from desk.records.office import CLOCK_BEHIND, CLOCKS_APART, Office
 from desk.records.search import search
 from desk.records.second_look import continued_by
 from desk.records.tables import Appliance, ChecklistEdition, Visit
-from desk.trade.checklist import Given
-from desk.trade.content_loader import load_content
+from desk.trade.content.loader import load_content
+from desk.trade.diagnosis.walk import Given
 from tests.conftest import StillClock
 from tests.photographs import noise
 from tests.records.jobs import DEED, Job, begin_job

@@ -15,8 +15,8 @@ from desk.records.own_checks import InUse, folder_of, in_use, trouble_of
 from desk.records.reports import report_of
 from desk.records.tables import Visit
 from desk.records.where import own_checks_folder
-from desk.trade.content import Checklist
-from desk.trade.content_loader import load_content
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Checklist
 from tests.conftest import StillClock
 from tests.paper.reading_back import bare, text_of
 from tests.records.jobs import DEED, Job, begin_job

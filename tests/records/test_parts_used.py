@@ -17,7 +17,7 @@ from desk.records.office import Office
 from desk.records.parts_used import parts_used, write_used
 from desk.records.parts_used_views import PartsUsed, PartTally
 from desk.records.tables import PartUsed, Visit
-from desk.trade.months import month_of
+from desk.trade.scheduling.months import month_of
 from tests.conftest import FIRST_DAY, StillClock
 from tests.records.jobs import DEED, Job, begin_job
 from tests.records.landlord import enter_estate

@@ -15,7 +15,7 @@ from desk.records.readings import FlowSetup
 from desk.records.reports import report_of
 from desk.records.snapshots import VisitReport
 from desk.records.tables import Reading, Visit
-from desk.trade.thresholds import USUAL_ACTIVATION
+from desk.trade.readings.shop_thresholds import USUAL_ACTIVATION
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job, take_job
 

@@ -15,7 +15,7 @@ from desk.records.reports import report_of
 from desk.records.sheet import sheet_of
 from desk.records.snapshots import CheckLine
 from desk.records.tables import ChecklistEdition, Visit
-from desk.trade.mend_at_once import check_to_enter
+from desk.trade.diagnosis.mend_at_once import check_to_enter
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
 from tests.trade.test_rounds import LIST, TO_PUMP, no_undoing

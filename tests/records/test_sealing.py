@@ -16,7 +16,7 @@ from desk.records.printouts import printout_of
 from desk.records.reports import report_of
 from desk.records.snapshots import SNAPSHOT_FORMAT
 from desk.records.tables import SealedRevision, Signature, Visit
-from desk.trade.checklist import Given
+from desk.trade.diagnosis.walk import Given
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job, give_reasons
 

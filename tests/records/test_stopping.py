@@ -11,7 +11,7 @@ from desk.records.deeds import visit as deeds
 from desk.records.office import Office
 from desk.records.tables import Change, CheckResult
 from desk.records.views import Stop
-from desk.trade.checklist import Given
+from desk.trade.diagnosis.walk import Given
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
 

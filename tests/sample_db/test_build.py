@@ -165,6 +165,6 @@ def test_the_command_refuses_a_day_that_is_none(tmp_path: Path) -> None:
 
 
 def test_no_fault_is_called_what_the_catalogue_calls_it() -> None:
-    from desk.trade.content_loader import load_content
+    from desk.trade.content.loader import load_content
 
     assert walks.NO_FAULT in load_content().causes

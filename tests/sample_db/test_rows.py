@@ -41,16 +41,16 @@ from desk.records.tables import (
     map_all,
 )
 from desk.records.tables.visits import ENDINGS, STATES
-from desk.trade import flow as trade_flow
-from desk.trade.checklist import Given, cautions_for, walk
-from desk.trade.complaints import COMPLAINTS
-from desk.trade.content import COULD_NOT, Answer
-from desk.trade.content_loader import load_content
-from desk.trade.proof import missing_proofs
-from desk.trade.quantities import Kind, parse
-from desk.trade.readings import FLOW, READING_KINDS
-from desk.trade.rounds import rounds_of
-from desk.trade.sensing import NOT_KNOWN
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import COULD_NOT, Answer
+from desk.trade.diagnosis.rounds import rounds_of
+from desk.trade.diagnosis.walk import Given, cautions_for, walk
+from desk.trade.flow import timed_flow as trade_flow
+from desk.trade.quantities.typed_quantity import Kind, parse
+from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
+from desk.trade.reference.complaints import COMPLAINTS
+from desk.trade.reference.proofs import missing_proofs
+from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from sample_db import phrases, workdays
 from sample_db.phrases import WORK_DONE
 from sample_db.stockroom import PART_FOR

@@ -6,11 +6,11 @@ import itertools
 import random
 from collections.abc import Mapping, Sequence
 
-from desk.trade.checklist import Given, walk
-from desk.trade.content import Answer, Cause, Check, Checklist, Stage, Way
-from desk.trade.content_loader import load_content
-from desk.trade.kind_evidence import kind_answer, kind_check
-from desk.trade.sensing import SENSING_KINDS
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Answer, Cause, Check, Checklist, Stage, Way
+from desk.trade.diagnosis.sensing_evidence import kind_answer, kind_check
+from desk.trade.diagnosis.walk import Given, walk
+from desk.trade.reference.sensing_kinds import SENSING_KINDS
 from tests.every_day import every_day
 
 HERE = {"en": "text"}

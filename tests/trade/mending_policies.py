@@ -10,9 +10,9 @@ import random
 from collections.abc import Callable, Mapping
 from math import fsum
 
-from desk.trade.content import Checklist
-from desk.trade.mending import LEAST_PROBABILITY, WRONG_REPAIR_MINUTES, mend_now
-from desk.trade.suspects import next_check, posterior
+from desk.trade.content.model import Checklist
+from desk.trade.diagnosis.posterior import next_check, posterior
+from desk.trade.diagnosis.stop_rule import LEAST_PROBABILITY, WRONG_REPAIR_MINUTES, mend_now
 from tests.trade.lists import check, checklist
 
 type Answers = Mapping[str, str]

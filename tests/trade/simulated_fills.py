@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from desk.trade.flow import Activation, Answer, Container, Fill, timed_volume, verdict
+from desk.trade.flow.timed_flow import Activation, Answer, Container, Fill, timed_volume, verdict
 
 GALLON_M3 = 3.785411784e-3
 SECONDS = 120.0

@@ -10,7 +10,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from desk.base.errors import InputError
-from desk.trade.bookings import Technician, parse_booking, parse_day, say_booking, say_day
+from desk.trade.scheduling.booking_text import (
+    Technician,
+    parse_booking,
+    parse_day,
+    say_booking,
+    say_day,
+)
 
 TODAY = date(2026, 11, 25)  # a Wednesday
 PEOPLE = (Technician(1, "Ann Poole"), Technician(2, "Ben Rowe"), Technician(3, "Anders Holt"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from desk.trade.content_loader import load_content
+from desk.trade.content.loader import load_content
 
 CONTENT = load_content()
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.base.texts import say
-from desk.trade.charges import (
+from desk.trade.charging.charges import (
     ChargingRule,
     Item,
     Reckoning,

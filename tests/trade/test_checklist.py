@@ -12,7 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from desk.base.errors import InputError
-from desk.trade.checklist import (
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Answer, Checklist, Ending
+from desk.trade.content.paths import count_paths, reachable
+from desk.trade.diagnosis.walk import (
     COULD_NOT,
     Given,
     Step,
@@ -22,10 +25,7 @@ from desk.trade.checklist import (
     compare,
     walk,
 )
-from desk.trade.content import Answer, Checklist, Ending
-from desk.trade.content_loader import load_content
-from desk.trade.content_paths import count_paths, reachable
-from desk.trade.sensing import SENSING_KINDS
+from desk.trade.reference.sensing_kinds import SENSING_KINDS
 from tests.every_day import share_of_examples
 from tests.trade.lists import LISTS_AND_KINDS, check, checklist
 
@@ -305,6 +305,6 @@ def test_checks_of_other_sensing_kinds_are_out_of_reach_once_the_kind_is_sure() 
 
 
 def test_walking_does_not_wait_for_the_validator_to_be_imported() -> None:
-    code = "import sys, desk.trade.checklist, desk.trade.suspects; print('pydantic' in sys.modules)"
+    code = "import sys, desk.trade.diagnosis.posterior; print('pydantic' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "False"

@@ -10,9 +10,15 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.base.texts import message, say
-from desk.trade.contact import CONTACT, OPEN_CIRCUIT, ContactLimits, ContactState, contact
-from desk.trade.estimates import Error, Estimate
-from desk.trade.measurement import Outcome
+from desk.trade.electrical.contact import (
+    CONTACT,
+    OPEN_CIRCUIT,
+    ContactLimits,
+    ContactState,
+    contact,
+)
+from desk.trade.measuring.estimate import Error, Estimate
+from desk.trade.measuring.measurement import Outcome
 
 LIMITS = ContactLimits(closed_to_ohm=2.0, open_from_ohm=1e6)
 LEADS = Estimate(0.2)

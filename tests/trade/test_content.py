@@ -13,12 +13,12 @@ import pytest
 
 from desk.base.errors import ContentError
 from desk.base.texts import say
-from desk.trade import content_loader
-from desk.trade.checklist import Given, cautions_for, walk
-from desk.trade.content import DEFAULT, Checklist, in_language, read_edition
-from desk.trade.content_loader import load_content
-from desk.trade.content_paths import reachable
-from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
+from desk.trade.content import loader
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import DEFAULT, Checklist, in_language, read_edition
+from desk.trade.content.paths import reachable
+from desk.trade.diagnosis.walk import Given, cautions_for, walk
+from desk.trade.reference.sensing_kinds import NOT_KNOWN, SENSING_KINDS
 
 CONTENT = load_content()
 LIST = CONTENT.checklists["hot-water"]
@@ -328,14 +328,14 @@ def test_a_text_is_said_in_english_where_a_language_is_missing() -> None:
 
 
 def test_the_counts_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
-    assert content_loader.main() == 0
+    assert loader.main() == 0
     printed = capsys.readouterr().out
     assert f"{len(LIST.checks)} checks" in printed
     assert "reed_float: " in printed
 
 
 def test_the_command_validates_what_travels_with_the_program() -> None:
-    command = [sys.executable, "-m", "desk.trade.content_loader"]
+    command = [sys.executable, "-m", "desk.trade.content"]
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     assert (done.returncode, done.stderr) == (0, "")
     assert f"{len(CONTENT.causes)} causes" in done.stdout
@@ -425,7 +425,7 @@ def test_small_content_is_sound(write: Callable[..., Path]) -> None:
 def test_the_command_fails_on_unsound_content(
     write: Callable[..., Path], capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert content_loader.main(write("list.toml", '"look"', '"lok"')) == ContentError.exit_status
+    assert loader.main(write("list.toml", '"look"', '"lok"')) == ContentError.exit_status
     said = capsys.readouterr()
     assert said.out == ""
     assert "starts with lok" in said.err

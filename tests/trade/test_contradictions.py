@@ -7,10 +7,10 @@ import random
 import pytest
 
 from desk.base.errors import InputError
-from desk.trade.checklist import COULD_NOT
-from desk.trade.content_loader import load_content
-from desk.trade.contradictions import EXPLAINS_FROM, causes_back, contradiction
-from desk.trade.suspects import posterior, shares_before
+from desk.trade.content.loader import load_content
+from desk.trade.diagnosis.contradictions import EXPLAINS_FROM, causes_back, contradiction
+from desk.trade.diagnosis.posterior import posterior, shares_before
+from desk.trade.diagnosis.walk import COULD_NOT
 from tests.journeys.scripts import DIVERTER, FLOAT, STRAINER
 from tests.trade.lists import check, checklist, drawn_visit
 

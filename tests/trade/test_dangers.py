@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from desk.base.texts import message, say
-from desk.trade.content_loader import load_content
-from desk.trade.dangers import danger_in
-from desk.trade.proof import Work, missing_proofs, owed_proofs, what_is_dangerous
-from desk.trade.quantities import parse
-from desk.trade.readings import READING_KINDS, reading_estimate
+from desk.trade.content.loader import load_content
+from desk.trade.quantities.typed_quantity import parse
+from desk.trade.readings.dangers import danger_in
+from desk.trade.readings.reading_kinds import READING_KINDS, reading_estimate
+from desk.trade.reference.proofs import Work, missing_proofs, owed_proofs, what_is_dangerous
 
 LISTS = load_content().checklists
 

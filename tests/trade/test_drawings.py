@@ -10,11 +10,11 @@ import pytest
 
 from desk.base import paths
 from desk.base.texts import say
-from desk.trade import content_rules
-from desk.trade.content import Check
-from desk.trade.content_findings import Places
-from desk.trade.content_loader import load_content
-from desk.trade.drawings import DRAWINGS, GROUND, INK, SHAPE, WATER, drawn
+from desk.trade.content import rules
+from desk.trade.content.findings import Places
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Check
+from desk.trade.reference.drawing_index import DRAWINGS, GROUND, INK, SHAPE, WATER, drawn
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -67,5 +67,5 @@ def test_a_drawing_that_is_not_there_is_found_with_its_mend() -> None:
         checklists=content.checklists
         | {listed.id: dataclasses.replace(listed, checks=listed.checks | {broken.id: broken})},
     )
-    (found,) = content_rules.findings(content, Places())
+    (found,) = rules.findings(content, Places())
     assert "names the drawing no_such, which is not there" in say(found.sentence)

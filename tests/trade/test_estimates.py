@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.base.texts import message
-from desk.trade.estimates import (
+from desk.trade.measuring.estimate import (
     Error,
     Estimate,
     Telling,

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from desk.base.errors import InputError
-from desk.trade.flow import (
+from desk.trade.flow.timed_flow import (
     Activation,
     Answer,
     Container,
@@ -22,9 +22,9 @@ from desk.trade.flow import (
     timed_volume,
     verdict,
 )
-from desk.trade.uncertainty import coverage_factor
-from desk.trade.unsteadiness import STEADY, Unsteadiness
-from desk.trade.water_properties import density_kg_per_m3
+from desk.trade.flow.unsteadiness import STEADY, Unsteadiness
+from desk.trade.measuring.gum import coverage_factor
+from desk.trade.reference.water_properties import density_kg_per_m3
 
 LITRE = 1e-3
 L_PER_MIN = LITRE / 60

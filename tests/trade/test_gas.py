@@ -10,13 +10,13 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.base.texts import message, say
-from desk.trade.atmosphere import standard_altitude_m, standard_pressure_pa
-from desk.trade.estimates import Error, Estimate, Telling, Trend, compare
-from desk.trade.gas import GAS_INPUT
-from desk.trade.gas_input import AtMeter, Basis, GasInput, gas_input, plausible
-from desk.trade.gas_rating import derated_input_w
-from desk.trade.heat import HEAT
-from desk.trade.measurement import Entered, Outcome
+from desk.trade.heating.atmosphere import standard_altitude_m, standard_pressure_pa
+from desk.trade.heating.gas_measurement import GAS_INPUT
+from desk.trade.heating.gas_model import AtMeter, Basis, GasInput, gas_input, plausible
+from desk.trade.heating.gas_rating import derated_input_w
+from desk.trade.heating.heat_measurement import HEAT
+from desk.trade.measuring.estimate import Error, Estimate, Telling, Trend, compare
+from desk.trade.measuring.measurement import Entered, Outcome
 
 BASE_PA, BASE_K = 101_560.0, 288.706
 HEATING_VALUE = 38.4e6

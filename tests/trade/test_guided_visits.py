@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from desk.trade.checklist import Given, Walk, walk
-from desk.trade.content import Checklist
-from desk.trade.content_loader import load_content
-from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Checklist
+from desk.trade.diagnosis.walk import Given, Walk, walk
+from desk.trade.reference.sensing_kinds import NOT_KNOWN, SENSING_KINDS
 
 CONTENT = load_content()
 

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.base.texts import message, say
-from desk.trade.estimates import Error, Estimate
-from desk.trade.heat import HEAT
-from desk.trade.heat_to_water import HeatToWater, heat_to_water
-from desk.trade.measurement import Entered, Outcome
+from desk.trade.heating.heat_measurement import HEAT
+from desk.trade.heating.heat_model import HeatToWater, heat_to_water
+from desk.trade.measuring.estimate import Error, Estimate
+from desk.trade.measuring.measurement import Entered, Outcome
 
 L_PER_MIN = 1e-3 / 60
 NAME = message("a source")

@@ -6,8 +6,8 @@ import pytest
 
 from desk.base.errors import InputError
 from desk.base.texts import say
-from desk.trade.measurement import Measurement
-from desk.trade.measurements import ALL, MEASUREMENTS
+from desk.trade.measurement_registry import ALL, MEASUREMENTS
+from desk.trade.measuring.measurement import Measurement
 
 
 def refusal(kind: str, **typed: str) -> InputError:

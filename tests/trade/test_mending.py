@@ -10,11 +10,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from desk.base.texts import say
-from desk.trade.content import Checklist
-from desk.trade.content_loader import load_content
-from desk.trade.mending import WRONG_REPAIR_MINUTES, mend_now, spared_repairs, wrong_repairs
-from desk.trade.sensing import NOT_KNOWN
-from desk.trade.suspects import next_check, posterior
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Checklist
+from desk.trade.diagnosis.posterior import next_check, posterior
+from desk.trade.diagnosis.stop_rule import (
+    WRONG_REPAIR_MINUTES,
+    mend_now,
+    spared_repairs,
+    wrong_repairs,
+)
+from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from tests.trade.lists import cause, check, checklist
 from tests.trade.mending_policies import advised_minutes, best_minutes, random_problem
 

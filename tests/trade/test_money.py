@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from desk.base.errors import InputError
-from desk.trade.money import (
+from desk.trade.charging.money import (
     MOST_CENTS,
     cents_typed,
     has_cents,

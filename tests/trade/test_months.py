@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.trade.months import last_month_over, month_of
+from desk.trade.scheduling.months import last_month_over, month_of
 
 
 def test_a_month_goes_from_its_first_day_to_its_last() -> None:

@@ -8,7 +8,7 @@ from itertools import combinations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.trade.overlaps import Span, overlapping
+from desk.trade.scheduling.overlaps import Span, overlapping
 
 EIGHT = datetime(2026, 11, 25, 8, tzinfo=UTC)
 

@@ -15,12 +15,12 @@ from hypothesis import strategies as st
 
 from desk.base import paths
 from desk.base.texts import say
-from desk.trade.checklist import Given as Answered
-from desk.trade.checklist import walk
-from desk.trade.content import DEFAULT, Check, Content, read_edition
-from desk.trade.content_findings import Item
-from desk.trade.content_loader import load_content
-from desk.trade.own_checks import OwnContent, read_over
+from desk.trade.content.findings import Item
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import DEFAULT, Check, Content, read_edition
+from desk.trade.content.shop_overlay import OwnContent, read_over
+from desk.trade.diagnosis.walk import Given as Answered
+from desk.trade.diagnosis.walk import walk
 
 SHIPPED = load_content()
 LIST = SHIPPED.checklists["hot-water"]

@@ -11,10 +11,10 @@ import pytest
 
 from desk.base.errors import ContentError
 from desk.base.texts import say
-from desk.trade.content_findings import Item
-from desk.trade.content_loader import load_content
-from desk.trade.own_checks import read_over
-from desk.trade.own_files import OwnFolder, raw_of
+from desk.trade.content.findings import Item
+from desk.trade.content.loader import load_content
+from desk.trade.content.shop_overlay import read_over
+from desk.trade.content.shop_store import OwnFolder, raw_of
 from tests.trade.test_own_checks import CAUSE, FINDS, NEW
 
 SHIPPED = load_content()

@@ -12,12 +12,12 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.base.texts import message, say
-from desk.trade.estimates import Error, Estimate
-from desk.trade.measurement import Outcome
-from desk.trade.pipe_run import LAMINAR_BELOW, PipeRun, friction_factor, pipe_run
-from desk.trade.pipes import MATERIALS, SIZES, pipe_of
-from desk.trade.piping import PIPE
-from desk.trade.reference import table
+from desk.trade.measuring.estimate import Error, Estimate
+from desk.trade.measuring.measurement import Outcome
+from desk.trade.piping.pipe_table import MATERIALS, SIZES, pipe_of
+from desk.trade.piping.run_measurement import PIPE
+from desk.trade.piping.run_model import LAMINAR_BELOW, PipeRun, friction_factor, pipe_run
+from desk.trade.reference.reference_values import table
 
 L_PER_MIN = 1e-3 / 60
 WARM_K = 322.0
@@ -327,7 +327,7 @@ def test_importing_it_loads_no_numbers_library() -> None:
         [
             sys.executable,
             "-c",
-            "import sys, desk.trade.piping, desk.trade.pressure;"
+            "import sys, desk.trade.piping.run_measurement, desk.trade.piping.pressure_measurement;"
             "print(sorted({'numpy', 'scipy', 'pint', 'fluids'} & set(sys.modules)))",
         ],
         capture_output=True,

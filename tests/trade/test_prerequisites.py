@@ -7,14 +7,14 @@ import re
 
 import pytest
 
-from desk.trade.checklist import COULD_NOT, Given, cautions_for, walk
-from desk.trade.content import Checklist, in_language, read_edition
-from desk.trade.content_loader import load_content
-from desk.trade.content_safety import goes_inside
-from desk.trade.mending import mend_now, repair_of
-from desk.trade.prerequisites import prerequisites_of
-from desk.trade.sensing import SENSING_KINDS
-from desk.trade.suspects import Suspect
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Checklist, in_language, read_edition
+from desk.trade.content.prerequisites import prerequisites_of
+from desk.trade.content.safety_rules import goes_inside
+from desk.trade.diagnosis.posterior import Suspect
+from desk.trade.diagnosis.stop_rule import mend_now, repair_of
+from desk.trade.diagnosis.walk import COULD_NOT, Given, cautions_for, walk
+from desk.trade.reference.sensing_kinds import SENSING_KINDS
 from tests.trade.test_walks import shortest_ways
 
 LISTS = load_content().checklists

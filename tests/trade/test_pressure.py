@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.base.texts import message, say
-from desk.trade.estimates import Error, Estimate, Trend
-from desk.trade.measurement import Outcome
-from desk.trade.pressure import (
+from desk.trade.measuring.estimate import Error, Estimate, Trend
+from desk.trade.measuring.measurement import Outcome
+from desk.trade.piping.pressure_measurement import (
     BAR_PA,
     PRESSURE,
     SupplyPressure,

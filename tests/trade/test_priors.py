@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from desk.base.texts import say
-from desk.trade.priors import CONCENTRATION_VISITS, Learnt, Level, Scope, learn
+from desk.trade.diagnosis.priors import CONCENTRATION_VISITS, Learnt, Level, Scope, learn
 
 TRADE = {"grit": 3.0, "wire": 1.0}
 CAUSES = ("grit", "wire", "float", "valve")

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from desk.trade.checklist import walk
-from desk.trade.content import COULD_NOT, Checklist
-from desk.trade.content_loader import load_content
-from desk.trade.mend_at_once import check_to_enter
-from desk.trade.proof import PROOFS, Work, missing_proofs, owed_proofs
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import COULD_NOT, Checklist
+from desk.trade.diagnosis.mend_at_once import check_to_enter
+from desk.trade.diagnosis.walk import walk
+from desk.trade.reference.proofs import PROOFS, Work, missing_proofs, owed_proofs
 
 LIST: Checklist = load_content().checklists["hot-water"]
 READ = {"tap_temperature", "leak_test", "co_in_room", "relief_valve"}

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.base.texts import message, say
-from desk.trade.electrical import PULSES
-from desk.trade.estimates import Error, Estimate
-from desk.trade.measurement import Outcome
-from desk.trade.pulses import LITRE_M3, MakerFigure, flow_pulses
+from desk.trade.electrical.pulses import LITRE_M3, MakerFigure, flow_pulses
+from desk.trade.electrical.registry import PULSES
+from desk.trade.measuring.estimate import Error, Estimate
+from desk.trade.measuring.measurement import Outcome
 
 NAME = message("a source")
 L_PER_MIN = LITRE_M3 / 60

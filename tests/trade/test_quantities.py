@@ -10,8 +10,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from desk.base.errors import InputError
-from desk.trade.quantities import Kind, System, Typed, parse, show, to_json, unit_named
-from desk.trade.units import USUAL, registry
+from desk.trade.quantities.typed_quantity import (
+    Kind,
+    System,
+    Typed,
+    parse,
+    show,
+    to_json,
+    unit_named,
+)
+from desk.trade.quantities.units import USUAL, registry
 
 
 def typed(text: str, kind: Kind, default_unit: str | None = None) -> Typed:

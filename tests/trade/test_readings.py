@@ -7,13 +7,13 @@ import math
 import pytest
 
 from desk.base.texts import say
-from desk.trade.estimates import Estimate, propagate
-from desk.trade.measurements import MEASUREMENTS
-from desk.trade.readings import READING_KINDS, reading_estimate
-from desk.trade.reference import default
-from desk.trade.remarks import remarks
-from desk.trade.units import Kind
-from desk.trade.water import WATER
+from desk.trade.measurement_registry import MEASUREMENTS
+from desk.trade.measuring.estimate import Estimate, propagate
+from desk.trade.quantities.units import Kind
+from desk.trade.readings.reading_kinds import READING_KINDS, reading_estimate
+from desk.trade.readings.reading_remarks import remarks
+from desk.trade.reference.reference_values import default
+from desk.trade.water.water_measurement import WATER
 
 PSI_PA = 6894.757293168
 

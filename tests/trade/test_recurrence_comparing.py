@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.trade.recurrence import against_the_rest, rate_difference
-from desk.trade.recurrence.comparing import false_discovery
+from desk.trade.recurrence.rate_comparison import false_discovery
 
 shares = st.integers(1, 300).flatmap(lambda of: st.tuples(st.integers(0, of), st.just(of)))
 

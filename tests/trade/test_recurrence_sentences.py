@@ -16,7 +16,8 @@ from desk.trade.recurrence import (
     rate_difference,
 )
 from desk.trade.recurrence.ageing import Ageing, YearsCompared
-from desk.trade.recurrence.power import PowerLaw
+from desk.trade.recurrence.laplace import LaplaceTrend, Mtbf
+from desk.trade.recurrence.power_law import PowerLaw
 from desk.trade.recurrence.sentences import (
     HELD_WITH_FEW,
     LEAST_FOR_LIMITS,
@@ -29,7 +30,6 @@ from desk.trade.recurrence.sentences import (
     span,
     weibull_sentence,
 )
-from desk.trade.recurrence.trend import LaplaceTrend, Mtbf
 
 YEAR = 365.25
 STEADY = Mtbf(2.4 * YEAR, 1.6 * YEAR, 3.9 * YEAR, 20, 48 * YEAR, 0.95)

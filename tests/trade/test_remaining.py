@@ -6,12 +6,12 @@ import random
 
 import pytest
 
-from desk.trade.checklist import COULD_NOT
-from desk.trade.content import Answer, Check, Checklist
-from desk.trade.content_loader import load_content
-from desk.trade.prerequisites import Stand, onward
-from desk.trade.remaining import minutes_to_the_end
-from desk.trade.suspects import posterior
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Answer, Check, Checklist
+from desk.trade.content.prerequisites import Stand, onward
+from desk.trade.diagnosis.minutes_left import minutes_to_the_end
+from desk.trade.diagnosis.posterior import posterior
+from desk.trade.diagnosis.walk import COULD_NOT
 from tests.journeys.scripts import FLOAT
 from tests.trade.lists import HERE, check, checklist
 

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from desk.trade.recurrence import Call, Job
-from desk.trade.recurrence.repeats import REPEAT_WITHIN_DAYS, repeated_by
+from desk.trade.recurrence.repeat_rule import REPEAT_WITHIN_DAYS, repeated_by
 
 ZONE = ZoneInfo("America/New_York")
 START = datetime(2026, 1, 5, 15, 0, tzinfo=UTC)

@@ -10,17 +10,17 @@ from collections.abc import Sequence
 import pytest
 
 from desk.base.texts import say
-from desk.trade.checklist import COULD_NOT, Given, Walk, walk
-from desk.trade.content import Checklist, Content, in_language, read_edition
-from desk.trade.content_findings import Places
-from desk.trade.content_loader import load_content
-from desk.trade.content_safety import findings, goes_inside
-from desk.trade.mend_at_once import check_to_enter
-from desk.trade.mending import STILL_THE_CAUSE, after_repairs, mend_now
-from desk.trade.remaining import minutes_to_the_end
-from desk.trade.rounds import rounds_of
-from desk.trade.sensing import SENSING_KINDS
-from desk.trade.suspects import Suspect, next_check, posterior
+from desk.trade.content.findings import Places
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Checklist, Content, in_language, read_edition
+from desk.trade.content.safety_rules import findings, goes_inside
+from desk.trade.diagnosis.mend_at_once import check_to_enter
+from desk.trade.diagnosis.minutes_left import minutes_to_the_end
+from desk.trade.diagnosis.posterior import Suspect, next_check, posterior
+from desk.trade.diagnosis.rounds import rounds_of
+from desk.trade.diagnosis.stop_rule import STILL_THE_CAUSE, after_repairs, mend_now
+from desk.trade.diagnosis.walk import COULD_NOT, Given, Walk, walk
+from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
 LISTS = load_content().checklists
 LIST = LISTS["hot-water"]

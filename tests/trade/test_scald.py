@@ -10,9 +10,15 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.base.texts import say
-from desk.trade.estimates import Estimate, Telling
-from desk.trade.readings import reading_estimate
-from desk.trade.scald import CEILING_K, outlet_is_safe, probability_safe, scald, seconds_to_burn
+from desk.trade.measuring.estimate import Estimate, Telling
+from desk.trade.readings.reading_kinds import reading_estimate
+from desk.trade.readings.scald import (
+    CEILING_K,
+    outlet_is_safe,
+    probability_safe,
+    scald,
+    seconds_to_burn,
+)
 
 
 def at_tap(fahrenheit: float) -> Estimate:

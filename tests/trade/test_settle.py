@@ -8,7 +8,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from desk.trade.flow import (
+from desk.trade.flow.settle_options import Means, Option, settle
+from desk.trade.flow.timed_flow import (
     Activation,
     Answer,
     Container,
@@ -18,9 +19,8 @@ from desk.trade.flow import (
     timed_volume,
     verdict,
 )
-from desk.trade.quantities import System
-from desk.trade.settle import Means, Option, settle
-from desk.trade.unsteadiness import STEADY, USUAL, Unsteadiness
+from desk.trade.flow.unsteadiness import STEADY, USUAL, Unsteadiness
+from desk.trade.quantities.typed_quantity import System
 
 LITRE = 1e-3
 L_PER_MIN = LITRE / 60

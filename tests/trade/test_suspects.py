@@ -14,19 +14,19 @@ from hypothesis import strategies as st
 from desk.base.errors import InputError
 from desk.base.texts import say
 from desk.commands import main
-from desk.trade.checklist import COULD_NOT, Given, walk
-from desk.trade.content import Check, Checklist, Way
-from desk.trade.content_loader import load_content
-from desk.trade.content_paths import reachable
-from desk.trade.sensing import SENSING_KINDS
-from desk.trade.suspects import (
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Check, Checklist, Way
+from desk.trade.content.paths import reachable
+from desk.trade.diagnosis.information_gain import entropy, expected_gain
+from desk.trade.diagnosis.posterior import (
     Suspect,
     expected_minutes,
     next_check,
     order_by_yield,
     posterior,
 )
-from desk.trade.telling import entropy, expected_gain
+from desk.trade.diagnosis.walk import COULD_NOT, Given, walk
+from desk.trade.reference.sensing_kinds import SENSING_KINDS
 from tests.trade.lists import check, checklist, perfect_checks
 
 LISTS = load_content().checklists

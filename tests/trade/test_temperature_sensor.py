@@ -10,10 +10,15 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.base.texts import message, say
-from desk.trade.estimates import Error, Estimate, Telling
-from desk.trade.measurement import Outcome
-from desk.trade.resistance_table import read_table
-from desk.trade.temperature_sensor import OPEN_CIRCUIT, SENSOR, SensorReading, sensor_reading
+from desk.trade.electrical.resistance_table import read_table
+from desk.trade.electrical.temperature_sensor import (
+    OPEN_CIRCUIT,
+    SENSOR,
+    SensorReading,
+    sensor_reading,
+)
+from desk.trade.measuring.estimate import Error, Estimate, Telling
+from desk.trade.measuring.measurement import Outcome
 
 FALLING = "0 C 32.65 kohm; 10 C 19.9 kohm; 25 C 10 kohm; 50 C 3.6 kohm; 80 C 1.26 kohm"
 RISING = "0 C 1000 ohm; 50 C 1194 ohm; 100 C 1385.1 ohm"

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from desk.trade.checklist import cautions_for
-from desk.trade.content import Caution, Checklist, read_edition
-from desk.trade.content_loader import load_content
-from desk.trade.stopping import kind_of
-from desk.trade.todays_cautions import first_id, latest_caution, with_todays_cautions
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Caution, Checklist, read_edition
+from desk.trade.content.todays_cautions import first_id, latest_caution, with_todays_cautions
+from desk.trade.diagnosis.stop_and_leave import kind_of
+from desk.trade.diagnosis.walk import cautions_for
 from tests.records.earlier import EARLIER_WORDS, WORDED_SINCE, earlier_list
 
 CONTENT = load_content()

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from desk.base import paths
-from desk.trade.toml_lines import Place, lines_of
+from desk.trade.content.toml_positions import Place, lines_of
 
 TEXT = '''\
 # a comment

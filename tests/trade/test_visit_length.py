@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.trade.visit_length import (
+from desk.trade.scheduling.usual_length import (
     DEFAULT_MINUTES,
     LEAST_VISITS,
     UsualLength,

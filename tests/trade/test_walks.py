@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from desk.trade.checklist import COULD_NOT, Given, Step, Walk, cautions_for, walk
-from desk.trade.content import Answer, Check, Checklist, Way
-from desk.trade.content_loader import load_content
-from desk.trade.content_paths import count_paths
-from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
-from desk.trade.suspects import next_check
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Answer, Check, Checklist, Way
+from desk.trade.content.paths import count_paths
+from desk.trade.diagnosis.posterior import next_check
+from desk.trade.diagnosis.walk import COULD_NOT, Given, Step, Walk, cautions_for, walk
+from desk.trade.reference.sensing_kinds import NOT_KNOWN, SENSING_KINDS
 from tests.trade.lists import HERE, LISTS_AND_KINDS, checklist
 
 LISTS = load_content().checklists

@@ -10,11 +10,10 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.base.texts import message, say
-from desk.trade.estimates import Error, Estimate
-from desk.trade.measurement import Entered, Outcome
-from desk.trade.quantities import Kind, parse
-from desk.trade.water import WATER
-from desk.trade.water_quality import (
+from desk.trade.measuring.estimate import Error, Estimate
+from desk.trade.measuring.measurement import Entered, Outcome
+from desk.trade.quantities.typed_quantity import Kind, parse
+from desk.trade.water.quality_model import (
     MG_PER_L,
     HardnessClass,
     Sample,
@@ -23,6 +22,7 @@ from desk.trade.water_quality import (
     hardness_class,
     scale_indices,
 )
+from desk.trade.water.water_measurement import WATER
 
 WHOLE = {
     "hardness": "12 gpg",

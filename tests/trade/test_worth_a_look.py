@@ -11,8 +11,7 @@ from scipy import stats
 
 from desk.base.errors import InputError
 from desk.base.texts import message, say
-from desk.trade.recurrence.comparing import FALSE_SHARE
-from desk.trade.worth_a_look import (
+from desk.trade.recurrence.outliers import (
     LEAST,
     Found,
     Kind,
@@ -24,6 +23,7 @@ from desk.trade.worth_a_look import (
     stuck_found,
     worth_a_look,
 )
+from desk.trade.recurrence.rate_comparison import FALSE_SHARE
 
 NEW_YEAR = date(2026, 1, 1)
 

@@ -42,8 +42,8 @@ from desk.records.tables import (
     Visit,
     VisitCharging,
 )
-from desk.trade.measurements import MEASUREMENTS
-from desk.trade.readings import FLOW, READING_KINDS
+from desk.trade.measurement_registry import MEASUREMENTS
+from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 
 _VISITS_AT_ONCE = 100
 

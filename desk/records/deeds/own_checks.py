@@ -8,8 +8,8 @@ from sqlalchemy.orm import Session
 
 from desk.records import own_checks
 from desk.records.own_checks import InUse
-from desk.trade.content import Checklist
-from desk.trade.content_findings import Finding
+from desk.trade.content.findings import Finding
+from desk.trade.content.model import Checklist
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,8 +18,8 @@ from desk.records.recurrence_views import (
     WorthALook,
     unwatched,
 )
-from desk.trade.months import last_month_over
-from desk.trade.recurrence.repeats import REPEAT_WITHIN_DAYS
+from desk.trade.recurrence.repeat_rule import REPEAT_WITHIN_DAYS
+from desk.trade.scheduling.months import last_month_over
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,7 +29,7 @@ from desk.records.rows import open_visit
 from desk.records.second_look import ask_for_second_look
 from desk.records.sheet import sheet_of
 from desk.records.views import VisitSheet
-from desk.trade.checklist import Given
+from desk.trade.diagnosis.walk import Given
 
 
 @dataclass(frozen=True, slots=True)

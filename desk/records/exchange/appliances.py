@@ -43,8 +43,8 @@ from desk.records.sequence import in_sequence
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from desk.records.tables.appliances import APPLIANCE_KINDS
 from desk.records.tables.reaching import LINK_ROLES
-from desk.trade.cover import COVERS
-from desk.trade.sensing import NOT_KNOWN, SENSING_KINDS
+from desk.trade.reference.covers import COVERS
+from desk.trade.reference.sensing_kinds import NOT_KNOWN, SENSING_KINDS
 
 ADDRESS = (
     Column("street", "Street", message("Where it stands."), ("address", "address1")),

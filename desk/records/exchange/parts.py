@@ -33,7 +33,7 @@ from desk.records.exchange.lines_out import export_lines
 from desk.records.journal import deed_of
 from desk.records.office import Office
 from desk.records.tables import Part, StockMovement
-from desk.trade.money import cents_typed, read_cents
+from desk.trade.charging.money import cents_typed, read_cents
 
 COLUMNS = Columns(
     "parts",

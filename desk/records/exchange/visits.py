@@ -38,7 +38,7 @@ from desk.records.lessons_kept import count_anew
 from desk.records.office import Office
 from desk.records.tables import PartUsed, Visit
 from desk.records.tables.visits import ENDINGS
-from desk.trade.complaints import COMPLAINTS, PLANNED_SERVICE
+from desk.trade.reference.complaints import COMPLAINTS, PLANNED_SERVICE
 
 _TIME = message("A time such as 2025-04-30T14:05:00-04:00; without an offset it is the office's.")
 _WHAT = message("An id of the program's causes, as export visits writes it.")

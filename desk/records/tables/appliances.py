@@ -7,8 +7,8 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Mapped, mapped_column
 
 from desk.records.tables.base import Base, Changeable, Words, link, one_of, table_args
-from desk.trade.cover import COVERS
-from desk.trade.sensing import SENSING_KINDS
+from desk.trade.reference.covers import COVERS
+from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
 APPLIANCE_KINDS = (
     "combination_boiler",

@@ -9,8 +9,7 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING
 
-from desk.trade.recurrence.rates import RepeatRate, repeat_rate
-from desk.trade.recurrence.repeats import (
+from desk.trade.recurrence.repeat_rule import (
     LONGEST_WINDOW_DAYS,
     Call,
     Job,
@@ -21,31 +20,32 @@ from desk.trade.recurrence.repeats import (
     find_repeats,
     summarise,
 )
+from desk.trade.recurrence.wilson import RepeatRate, repeat_rate
 
 if TYPE_CHECKING:
     from desk.trade.recurrence.ageing import Ageing, ageing_of
-    from desk.trade.recurrence.comparing import (
-        AgainstTheRest,
-        RateDifference,
-        against_the_rest,
-        rate_difference,
-    )
-    from desk.trade.recurrence.cumulative import MeanCumulative, mean_cumulative
     from desk.trade.recurrence.histories import Fleet, History
-    from desk.trade.recurrence.lives import PartLives, part_life
-    from desk.trade.recurrence.power import (
-        PowerLaw,
-        corrected_power_law,
-        pooled_power_law,
-        power_law,
-    )
-    from desk.trade.recurrence.trend import (
+    from desk.trade.recurrence.kaplan_meier import PartLives, part_life
+    from desk.trade.recurrence.laplace import (
         LaplaceTrend,
         Mtbf,
         fleet_mtbf,
         laplace_trend,
         mtbf_limits,
         pooled_laplace_trend,
+    )
+    from desk.trade.recurrence.mean_cumulative import MeanCumulative, mean_cumulative
+    from desk.trade.recurrence.power_law import (
+        PowerLaw,
+        corrected_power_law,
+        pooled_power_law,
+        power_law,
+    )
+    from desk.trade.recurrence.rate_comparison import (
+        AgainstTheRest,
+        RateDifference,
+        against_the_rest,
+        rate_difference,
     )
     from desk.trade.recurrence.weibull import WeibullFit, fit_weibull
 

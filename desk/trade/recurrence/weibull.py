@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from desk.base.errors import InputError
 from desk.base.texts import message
 from desk.trade.recurrence.exponent import Spells, fit_exponent
-from desk.trade.recurrence.rates import two_sided_z
+from desk.trade.recurrence.wilson import two_sided_z
 
 LEAST_FAILURES = 5
 

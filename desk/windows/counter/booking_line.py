@@ -12,7 +12,7 @@ from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, message
 from desk.records.day_views import BookingReadBack, DayList
 from desk.records.deeds.counter import SeeBooking, Slot
-from desk.trade.bookings import Booking, Technician, parse_booking, say_booking
+from desk.trade.scheduling.booking_text import Booking, Technician, parse_booking, say_booking
 from desk.windows.counter.day_lines import say_overlap
 from desk.windows.fields import TypedLine
 from desk.windows.worker import Desk
@@ -145,7 +145,7 @@ class BookingLine(TypedLine):
 
 def say_length(read_back: BookingReadBack) -> str:
     """Say how long a booking is for where nobody typed it, and what that rests on."""
-    from desk.trade.visit_length import say_usual_length  # only when something is booked
+    from desk.trade.scheduling.usual_length import say_usual_length  # only when something is booked
 
     if read_back.usual is not None:
         return say_usual_length(read_back.usual)

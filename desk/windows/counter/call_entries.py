@@ -13,8 +13,8 @@ from desk.records.customers import Address
 from desk.records.likely import Told
 from desk.records.place_views import ApplianceCard, PremisesCard
 from desk.records.visits import CallDetails
-from desk.trade.complaints import COMPLAINTS
-from desk.trade.sensing import NOT_KNOWN
+from desk.trade.reference.complaints import COMPLAINTS
+from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from desk.windows.counter.entering import (
     address_entries,
     address_of,

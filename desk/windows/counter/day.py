@@ -21,7 +21,7 @@ from desk.records.danger import WAITING
 from desk.records.day_views import DayList, DayVisit
 from desk.records.days import STRIP_DAYS
 from desk.records.deeds.counter import Book, SeeDay
-from desk.trade.bookings import say_day
+from desk.trade.scheduling.booking_text import say_day
 from desk.windows.counter.booking_line import Booked, BookingLine
 from desk.windows.counter.day_lines import lines_of, short_day
 from desk.windows.counter.day_view import DayView

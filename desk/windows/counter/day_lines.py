@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from desk.base.texts import _, plural
 from desk.records.danger import MARK
 from desk.records.day_views import DayList, DayVisit, Overlap, TechnicianDay
-from desk.trade.bookings import DAY_NAMES
+from desk.trade.scheduling.booking_text import DAY_NAMES
 from desk.windows.rows import Line
 from desk.windows.words import state_words
 

@@ -15,11 +15,11 @@ from desk.records.deeds.base import Deed
 from desk.records.place_views import ApplianceCard, ApplianceDetails, PremisesCard, RecordView
 from desk.records.shop_snapshots import CustomerLine
 from desk.records.shop_views import PartCard, PersonCard
-from desk.trade.atmosphere import read_altitude
-from desk.trade.bookings import Calendar, say_day
-from desk.trade.money import cents_typed, read_cents
-from desk.trade.quantities import Kind, System, parse, show
-from desk.trade.sensing import NOT_KNOWN
+from desk.trade.charging.money import cents_typed, read_cents
+from desk.trade.heating.atmosphere import read_altitude
+from desk.trade.quantities.typed_quantity import Kind, System, parse, show
+from desk.trade.reference.sensing_kinds import NOT_KNOWN
+from desk.trade.scheduling.booking_text import Calendar, say_day
 from desk.windows.counter.model_values import ModelValues
 from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.forms import EnterForm, Form, MendForm

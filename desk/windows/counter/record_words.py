@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from desk.base.texts import _, plural
 from desk.records.danger import MARK
 from desk.records.place_views import GoneAppliance, HistoryLine, JoinView, PremisesCard, TieLine
-from desk.trade.bookings import MONTH_NAMES, say_day
+from desk.trade.scheduling.booking_text import MONTH_NAMES, say_day
 from desk.windows.words import APPLIANCE_KINDS, ROLES, state_words
 
 if TYPE_CHECKING:
@@ -108,6 +108,6 @@ def _flow_words(flow_m3_per_s: float | None, system: UnitSystem) -> str:
     """Return a flow in the shop's units, "" where none was measured."""
     if flow_m3_per_s is None:
         return ""
-    from desk.trade.quantities import Kind, System, show
+    from desk.trade.quantities.typed_quantity import Kind, System, show
 
     return show(flow_m3_per_s, Kind.VOLUME_RATE, System(system))

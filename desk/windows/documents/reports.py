@@ -18,7 +18,7 @@ from desk.base.files import Target, is_foreign, safe_name, write_file
 from desk.base.texts import _, plural, say
 from desk.records.deeds.documents import PrintEach, SeeReportBatch
 from desk.records.report_batch import BatchLine, HandedOn, ReportBatch, UnfinishedLine
-from desk.trade.bookings import say_day
+from desk.trade.scheduling.booking_text import say_day
 from desk.windows.away import LongWork
 from desk.windows.busy import Busy
 from desk.windows.documents.document import FinishedDocument

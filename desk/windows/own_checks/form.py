@@ -12,12 +12,12 @@ from desk.base.texts import Message, _, language, message, say
 from desk.paper.words import STAGES
 from desk.records.deeds.half_typed import SeeHalfTyped
 from desk.records.half_typed import on_own_check
-from desk.trade.content import Guards, Needs, Opens, Stage, Zone, in_language
-from desk.trade.content_findings import Finding
-from desk.trade.content_rules import NOTED
-from desk.trade.drawings import DRAWINGS
-from desk.trade.own_files import Raw
-from desk.trade.readings import FLOW, READING_KINDS
+from desk.trade.content.findings import Finding
+from desk.trade.content.model import Guards, Needs, Opens, Stage, Zone, in_language
+from desk.trade.content.rules import NOTED
+from desk.trade.content.shop_store import Raw
+from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
+from desk.trade.reference.drawing_index import DRAWINGS
 from desk.windows.fields import ChoiceLine, Field, WrittenLine, WrittenText
 from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.labels import text_label

@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
-from desk.trade.content import Cause, Caution, Check, Checklist, Content, in_language
-from desk.trade.content_findings import Finding, Item, Kind
-from desk.trade.content_loader import load_content
-from desk.trade.own_checks import OwnContent
-from desk.trade.own_files import Kept, OwnFolder, Raw, shaped, shipped_item
+from desk.trade.content.findings import Finding, Item, Kind
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Cause, Caution, Check, Checklist, Content, in_language
+from desk.trade.content.shop_overlay import OwnContent
+from desk.trade.content.shop_store import Kept, OwnFolder, Raw, shaped, shipped_item
 
 CAUSES, CAUTIONS = "causes", "cautions"
 _KINDS: dict[str, Kind] = {CAUSES: "cause", CAUTIONS: "caution"}

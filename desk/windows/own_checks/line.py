@@ -14,7 +14,7 @@ from desk.windows.labels import WRONG
 from desk.windows.worker import Desk
 
 if TYPE_CHECKING:
-    from desk.trade.content_findings import Finding
+    from desk.trade.content.findings import Finding
 
 
 class OwnChecksLine(QPushButton):

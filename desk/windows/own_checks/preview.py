@@ -14,7 +14,7 @@ from desk.base.texts import _, message
 from desk.records.shop_snapshots import Letterhead
 from desk.records.snapshots import SNAPSHOT_FORMAT, VisitReport
 from desk.records.views import VisitSheet
-from desk.trade.content import Cause, Caution, Check, Checklist, in_language
+from desk.trade.content.model import Cause, Caution, Check, Checklist, in_language
 from desk.windows.labels import text_label
 from desk.windows.visit.card import CheckCard
 from desk.windows.visit.style import sheet_style

@@ -11,8 +11,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QPushButton, QWidget
 
 from desk.base.texts import Message, _, message, say
-from desk.trade.content import DEFAULT, Ending
-from desk.trade.own_files import Raw
+from desk.trade.content.model import DEFAULT, Ending
+from desk.trade.content.shop_store import Raw
 from desk.windows.controls import column
 from desk.windows.fields import ChoiceLine, Field, TypedLine, WrittenLine
 from desk.windows.own_checks.several import Options, Several

@@ -21,9 +21,9 @@ from desk.base.errors import DeskError
 from desk.base.texts import Message, _, message, say
 from desk.records.deeds.own_checks import SeeInUse
 from desk.records.own_checks import InUse
-from desk.trade.content import in_language
-from desk.trade.content_findings import Finding, Item
-from desk.trade.own_files import Raw
+from desk.trade.content.findings import Finding, Item
+from desk.trade.content.model import in_language
+from desk.trade.content.shop_store import Raw
 from desk.windows.fields import ChoiceLine
 from desk.windows.geometry import keep_geometry
 from desk.windows.labels import WRONG, text_label

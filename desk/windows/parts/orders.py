@@ -17,7 +17,7 @@ from desk.records.cells import guard
 from desk.records.deeds.base import Deed
 from desk.records.deeds.orders import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
 from desk.records.shop_views import OrderLine
-from desk.trade.bookings import say_day
+from desk.trade.scheduling.booking_text import say_day
 from desk.windows.counter.entering import Typed, whole
 from desk.windows.fields import TypedLine
 from desk.windows.forms import EnterForm

@@ -14,7 +14,7 @@ from desk.base.files import Target
 from desk.base.texts import _, plural
 from desk.records.deeds.documents import SeePartsUsed
 from desk.records.parts_used_views import PartsUsed, PartTally
-from desk.trade.months import month_of
+from desk.trade.scheduling.months import month_of
 from desk.windows.documents.period import Period
 from desk.windows.geometry import keep_geometry
 from desk.windows.labels import WRONG, text_label
@@ -101,7 +101,7 @@ class UsedWindow(QMainWindow):
     def _worth(self, one: PartTally) -> str:
         if self.used is None or one.total.unpriced == one.total.pieces:
             return ""
-        from desk.trade.money import show_amount
+        from desk.trade.charging.money import show_amount
 
         return show_amount(one.total.cents, self.used.currency, self.used.letterhead.language)
 
@@ -156,7 +156,7 @@ def _in_words(used: PartsUsed) -> str:
     said = _("{pieces} {visits}.", pieces=pieces, visits=visits)
     if total.unpriced == total.pieces:
         return said
-    from desk.trade.money import show_money  # brings Babel
+    from desk.trade.charging.money import show_money  # brings Babel
 
     money = show_money(total.cents, used.currency, used.letterhead.language)
     return f"{said} {_('Those with a price come to {money}.', money=money)}"

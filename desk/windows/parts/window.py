@@ -13,7 +13,7 @@ from desk.records.deeds.base import Deed
 from desk.records.deeds.entering import MoveStock
 from desk.records.deeds.lists import SeeParts, SeePeople
 from desk.records.shop_views import PartCard, PersonCard
-from desk.trade.money import cents_typed
+from desk.trade.charging.money import cents_typed
 from desk.windows.counter import entering
 from desk.windows.counter.entering import whole
 from desk.windows.fields import ChoiceLine, TypedLine

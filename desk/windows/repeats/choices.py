@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from desk.base.errors import InputError
 from desk.base.texts import _
 from desk.records.recurrence_views import Alike, RepeatChoice
-from desk.trade.bookings import MONTH_NAMES
+from desk.trade.scheduling.booking_text import MONTH_NAMES
 from desk.windows.controls import ChoiceBox
 from desk.windows.counter.entering import whole
 from desk.windows.fields import ChoiceLine, Field, LineEdit, TypedLine

@@ -11,8 +11,8 @@ from desk.records.deeds.recurring import SeeAges, SeeLives
 from desk.records.recurrence_told import Told
 from desk.records.recurrence_views import AgeGroup, LifeGroup, RepeatChoice, Seen, Watch
 from desk.records.repeats_rules import ODDITIES
-from desk.trade.bookings import say_day
 from desk.trade.recurrence.sentences import like, span
+from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.document import Document
 from desk.windows.repeats.chart import Draw
 from desk.windows.repeats.page import ChartedView

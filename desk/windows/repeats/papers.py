@@ -29,8 +29,8 @@ from desk.records.recurrence_views import (
     Seen,
     WorthALook,
 )
-from desk.trade.months import last_month_over
-from desk.trade.recurrence.repeats import REPEAT_WITHIN_DAYS
+from desk.trade.recurrence.repeat_rule import REPEAT_WITHIN_DAYS
+from desk.trade.scheduling.months import last_month_over
 from desk.windows.documents.document import Document, Watch
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.prompts import Prompts

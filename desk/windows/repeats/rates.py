@@ -21,7 +21,7 @@ from desk.records.recurrence_views import (
     Watch,
 )
 from desk.records.repeats_rules import ODDITIES
-from desk.trade.bookings import say_day
+from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.document import Document
 from desk.windows.labels import text_label
 from desk.windows.repeats.chart import Draw
@@ -44,7 +44,7 @@ if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
 
     from desk.paper.axes import Inks
-    from desk.trade.recurrence.comparing import AgainstTheRest
+    from desk.trade.recurrence.rate_comparison import AgainstTheRest
 
 EXPECTED_COLUMN = 2
 INTERVAL_COLUMN = 4
@@ -171,7 +171,7 @@ class RatesView(ChartedView[RepeatRow]):
 
     def compared_words(self, pair: list[RepeatRow]) -> str:
         """Say how far two rows lie apart, and whether that can be told from chance."""
-        from desk.trade.recurrence.comparing import rate_difference
+        from desk.trade.recurrence.rate_comparison import rate_difference
         from desk.trade.recurrence.sentences import difference_sentence
 
         first, second = (named(self.label(row)) for row in pair)

@@ -15,7 +15,7 @@ from desk.base.texts import _, plural, say
 from desk.records.deeds.lists import SeeWorthALook
 from desk.records.recurrence_told import Told
 from desk.records.recurrence_views import LookLine, RepeatChoice, Watch, WorthALook
-from desk.trade.bookings import say_day
+from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.document import Document
 from desk.windows.repeats.page import View
 from desk.windows.repeats.papers import worth_document

@@ -31,7 +31,7 @@ from desk.records.deeds.shop import (
 from desk.records.pictures import LARGEST_FILE
 from desk.records.shop import ShopView
 from desk.records.shop_views import ContainerCard
-from desk.trade.thresholds import TIMING, USUAL_ACTIVATION
+from desk.trade.readings.shop_thresholds import TIMING, USUAL_ACTIVATION
 from desk.windows.counter.entering import Typed, address_entries
 from desk.windows.counter.steps import add_steps
 from desk.windows.fields import ChoiceLine, Field, TypedLine

@@ -11,9 +11,9 @@ from desk.records.deeds import visit as deeds
 from desk.records.photographs import Shows
 from desk.records.snapshots import CheckLine
 from desk.records.views import VisitSheet
-from desk.trade.checklist import Given, cautions_for
-from desk.trade.content import AFTER_THE_WORK, COULD_NOT, Check, in_language
-from desk.trade.readings import FLOW, READING_KINDS
+from desk.trade.content.model import AFTER_THE_WORK, COULD_NOT, Check, in_language
+from desk.trade.diagnosis.walk import Given, cautions_for
+from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 from desk.windows.controls import column
 from desk.windows.fields import Field, TypedLine, WrittenLine
 from desk.windows.half_typed import keeper_of

@@ -8,7 +8,7 @@ from desk.base.files import Target, write_file
 from desk.base.texts import _
 from desk.records.shop_snapshots import PaperSize
 from desk.records.views import VisitSheet
-from desk.trade.content import Checklist
+from desk.trade.content.model import Checklist
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QWidget
 from desk.base.texts import _
 from desk.records.snapshots import CauseLine
 from desk.records.views import VisitSheet
-from desk.trade.content import in_language
+from desk.trade.content.model import in_language
 from desk.windows.controls import ChoiceBox, column
 from desk.windows.fields import WrittenLine
 from desk.windows.labels import text_label

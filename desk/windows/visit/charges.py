@@ -12,8 +12,8 @@ from desk.base.texts import _, plural
 from desk.records.deeds.charging import AddCharge, ChangeCharging, ChargeVisit, TakeChargeOff
 from desk.records.snapshots import ChargeLine, Charges
 from desk.records.views import ChargingView, VisitSheet
-from desk.trade.charges import minutes_typed
-from desk.trade.money import show_amount, show_money
+from desk.trade.charging.charges import minutes_typed
+from desk.trade.charging.money import show_amount, show_money
 from desk.windows.controls import column
 from desk.windows.fields import Field, TypedLine, WrittenLine
 from desk.windows.labels import text_label

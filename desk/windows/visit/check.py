@@ -10,8 +10,8 @@ from desk.base.errors import DeskError
 from desk.base.texts import _, say
 from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
-from desk.trade.content import in_language
-from desk.trade.mend_at_once import check_to_enter
+from desk.trade.content.model import in_language
+from desk.trade.diagnosis.mend_at_once import check_to_enter
 from desk.windows.controls import column
 from desk.windows.labels import text_label
 from desk.windows.visit.card import CheckCard

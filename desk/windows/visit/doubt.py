@@ -7,9 +7,9 @@ from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
 from desk.records.views import VisitSheet
-from desk.trade.checklist import compare
-from desk.trade.content import Checklist, in_language
-from desk.trade.contradictions import causes_back
+from desk.trade.content.model import Checklist, in_language
+from desk.trade.diagnosis.contradictions import causes_back
+from desk.trade.diagnosis.walk import compare
 from desk.windows.controls import column
 from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.controls import WideButton

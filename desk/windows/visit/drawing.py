@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QFontInfo, QPainter, QPaintEvent, QPalette, QR
 from PySide6.QtWidgets import QBoxLayout, QSizePolicy, QWidget
 
 from desk.base.texts import say
-from desk.trade.drawings import DRAWINGS, GROUND, INK, SHAPE, WATER, drawn
+from desk.trade.reference.drawing_index import DRAWINGS, GROUND, INK, SHAPE, WATER, drawn
 from desk.windows.controls import column
 from desk.windows.labels import text_label
 

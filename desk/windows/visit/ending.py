@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QWidget
 from desk.base.texts import _, message, say
 from desk.records.deeds import visit as deeds
 from desk.records.views import VisitSheet
-from desk.trade.content import in_language
-from desk.trade.stopping import FINDINGS
+from desk.trade.content.model import in_language
+from desk.trade.diagnosis.stop_and_leave import FINDINGS
 from desk.windows.controls import column
 from desk.windows.fields import ChoiceLine, WrittenLine
 from desk.windows.labels import text_label

@@ -12,7 +12,7 @@ from desk.base.texts import _
 from desk.records.charges import price_field
 from desk.records.snapshots import PartLine, VisitReport
 from desk.records.views import VisitSheet
-from desk.trade.money import cents_typed
+from desk.trade.charging.money import cents_typed
 from desk.windows.controls import column
 from desk.windows.fields import WrittenLine
 from desk.windows.labels import text_label

@@ -352,7 +352,7 @@ class FlowResult(QWidget):
             self.hide()
             return
         from desk.paper.measures import in_shop_unit, interval, measured, unit_label
-        from desk.trade.units import Kind
+        from desk.trade.quantities.units import Kind
 
         rate = Kind.VOLUME_RATE
         value, wide = line.flow_m3_per_s, line.expanded_uncertainty_m3_per_s or 0.0

@@ -12,9 +12,9 @@ from desk.records.place_views import HistoryLine
 from desk.records.shop_snapshots import ApplianceLine, UnitSystem
 from desk.records.snapshots import VisitReport
 from desk.records.views import KnownCover
-from desk.trade.complaints import complaint_text
-from desk.trade.content import Check
-from desk.trade.cover import COVER_SEALS
+from desk.trade.content.model import Check
+from desk.trade.reference.complaints import complaint_text
+from desk.trade.reference.covers import COVER_SEALS
 
 
 def appliance_text(appliance: ApplianceLine | None) -> str:
@@ -94,7 +94,7 @@ def _line(line: HistoryLine, system: UnitSystem) -> str:
     flow = ""
     if line.flow_m3_per_s is not None:
         from desk.paper.measures import amount
-        from desk.trade.units import Kind
+        from desk.trade.quantities.units import Kind
 
         flow = amount(line.flow_m3_per_s, Kind.VOLUME_RATE, system).main
     parts = (

@@ -8,8 +8,8 @@ from collections.abc import Callable
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _
 from desk.records.views import VisitSheet
-from desk.trade.measurements import MEASUREMENTS
-from desk.trade.readings import READING_KINDS
+from desk.trade.measurement_registry import MEASUREMENTS
+from desk.trade.readings.reading_kinds import READING_KINDS
 from desk.windows.labels import text_label
 from desk.windows.visit.controls import WideButton, let_write, press
 from desk.windows.visit.flow import FlowPanel

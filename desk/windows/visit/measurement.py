@@ -15,11 +15,11 @@ from desk.records.measured_snapshots import EntryLine, FigureLine, MeasurementLi
 from desk.records.readings import TakenWith
 from desk.records.shop_snapshots import UnitSystem
 from desk.records.views import VisitSheet
-from desk.trade.content import Checklist, in_language
-from desk.trade.measurement import Entry, Measurement
-from desk.trade.reference import default
-from desk.trade.todays_cautions import latest_caution
-from desk.trade.units import USUAL
+from desk.trade.content.model import Checklist, in_language
+from desk.trade.content.todays_cautions import latest_caution
+from desk.trade.measuring.measurement import Entry, Measurement
+from desk.trade.quantities.units import USUAL
+from desk.trade.reference.reference_values import default
 from desk.windows.controls import column
 from desk.windows.fields import ChoiceLine, Field, TypedLine
 from desk.windows.labels import WRONG, text_label

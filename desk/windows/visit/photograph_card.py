@@ -15,7 +15,7 @@ from desk.records.deeds.photographs import DescribePhotograph
 from desk.records.photographs import KINDS, PHOTOGRAPH, Shows
 from desk.records.snapshots import PhotographLine
 from desk.records.views import VisitSheet
-from desk.trade.content import in_language
+from desk.trade.content.model import in_language
 from desk.windows.controls import column
 from desk.windows.fields import ChoiceLine, WrittenLine
 from desk.windows.half_typed import keeper_of

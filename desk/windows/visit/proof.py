@@ -8,7 +8,7 @@ from desk.base.texts import Message, _, message, say
 from desk.records.half_typed import SMALL_JOB
 from desk.records.snapshots import ProofLine
 from desk.records.views import VisitSheet
-from desk.trade.proof import PROOF_LABELS, PROOFS, Proof
+from desk.trade.reference.proofs import PROOF_LABELS, PROOFS, Proof
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine, WrittenLine
 from desk.windows.labels import text_label

@@ -13,10 +13,10 @@ from desk.records.measured_snapshots import FlowLine, ReadingLine
 from desk.records.shop_snapshots import UnitSystem
 from desk.records.snapshots import VisitReport
 from desk.records.views import VisitSheet
-from desk.trade.content import in_language
-from desk.trade.measurements import MEASUREMENTS
-from desk.trade.readings import FLOW, READING_KINDS
-from desk.trade.todays_cautions import latest_caution
+from desk.trade.content.model import in_language
+from desk.trade.content.todays_cautions import latest_caution
+from desk.trade.measurement_registry import MEASUREMENTS
+from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 from desk.windows.labels import text_label
 from desk.windows.visit.controls import WideButton, clear
 from desk.windows.visit.measure import MeasuringStage
@@ -144,7 +144,7 @@ def _figure_name(kind: str, label: Message) -> str:
 
 def _flow(flow: FlowLine, system: UnitSystem) -> str:
     from desk.paper.measures import measured
-    from desk.trade.units import Kind
+    from desk.trade.quantities.units import Kind
 
     if flow.flow_m3_per_s is None:
         return ""

@@ -15,9 +15,9 @@ from desk.records.measured_snapshots import ReadingLine
 from desk.records.readings import TakenWith
 from desk.records.shop_snapshots import UnitSystem
 from desk.records.views import VisitSheet
-from desk.trade.bookings import say_day
-from desk.trade.readings import READING_KINDS
-from desk.trade.units import USUAL, Kind
+from desk.trade.quantities.units import USUAL, Kind
+from desk.trade.readings.reading_kinds import READING_KINDS
+from desk.trade.scheduling.booking_text import say_day
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine
 from desk.windows.labels import WRONG, text_label

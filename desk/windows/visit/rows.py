@@ -24,7 +24,7 @@ from PySide6.QtWidgets import (
 
 from desk.base.texts import _
 from desk.records.views import VisitSheet
-from desk.trade.content import in_language
+from desk.trade.content.model import in_language
 from desk.windows.visit.style import TARGET
 
 type Index = QModelIndex | QPersistentModelIndex

@@ -13,7 +13,7 @@ from desk.records.deeds.own_checks import SeeChecklist
 from desk.records.half_typed import SMALL_JOB
 from desk.records.readings import FlowSetup
 from desk.records.views import VisitSheet
-from desk.trade.content import Checklist, in_language
+from desk.trade.content.model import Checklist, in_language
 from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.visit.card import FINISH
 from desk.windows.visit.choice import left_state_choice

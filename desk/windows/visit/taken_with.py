@@ -14,7 +14,7 @@ from desk.base.texts import _
 from desk.records.deeds import visit as deeds
 from desk.records.readings import TakenWith
 from desk.records.views import VisitSheet
-from desk.trade.bookings import Calendar, say_day
+from desk.trade.scheduling.booking_text import Calendar, say_day
 from desk.windows.fields import TypedLine
 
 

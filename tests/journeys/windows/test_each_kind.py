@@ -7,8 +7,8 @@ from PySide6.QtWidgets import QAbstractButton, QListView
 
 from desk.records.office import Office
 from desk.records.tables import Appliance, Visit
-from desk.trade.content import Checklist
-from desk.trade.sensing import NOT_KNOWN
+from desk.trade.content.model import Checklist
+from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from desk.windows.visit.rows import RowModel
 from tests.conftest import StillClock
 from tests.records.jobs import take_job

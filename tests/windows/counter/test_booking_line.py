@@ -13,8 +13,8 @@ from pytestqt.qtbot import QtBot
 from desk.base.errors import InputError
 from desk.base.texts import message
 from desk.records.day_views import BookingReadBack, Overlap
-from desk.trade.bookings import Calendar
-from desk.trade.visit_length import UsualLength
+from desk.trade.scheduling.booking_text import Calendar
+from desk.trade.scheduling.usual_length import UsualLength
 from desk.windows.counter.booking_line import Booked, BookingLine
 
 AT = datetime(2026, 11, 27, 15, tzinfo=UTC)

@@ -12,7 +12,7 @@ from PySide6.QtCore import QLocale
 from PySide6.QtTest import QTest
 
 from desk.records.office import Office, ShopDetails
-from desk.trade.bookings import say_day
+from desk.trade.scheduling.booking_text import say_day
 from desk.windows.counter.entering import new_appliance
 from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock

@@ -23,9 +23,9 @@ from desk.records import editions, half_typed, visits
 from desk.records.office import Office
 from desk.records.own_checks import InUse, in_use
 from desk.records.where import own_checks_folder
-from desk.trade.content import Check
-from desk.trade.content_loader import load_content
-from desk.trade.drawings import DRAWINGS
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Check
+from desk.trade.reference.drawing_index import DRAWINGS
 from desk.windows.counter.window import CounterWindow
 from desk.windows.fields import SAVE_AFTER_MS
 from desk.windows.own_checks.form import CAUSE_WORDS

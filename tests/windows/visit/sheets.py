@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QLi
 
 from desk.base.files import Target
 from desk.records.views import VisitSheet
-from desk.trade.checklist import walk_said
+from desk.trade.diagnosis.walk import walk_said
 from desk.windows.visit.window import VisitWindow
 from tests.records.jobs import Job
 

@@ -6,8 +6,8 @@ import pytest
 
 from desk.records.deeds.visit import Finish, SetCause, WriteDown
 from desk.records.office import Office
-from desk.trade.content import in_language
-from desk.trade.content_loader import load_content
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import in_language
 from tests.conftest import StillClock
 from tests.journeys.scripts import FLOAT
 from tests.records.jobs import REASONS, Job, begin_job

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from desk.base.texts import say
-from desk.trade.drawings import DRAWINGS
+from desk.trade.reference.drawing_index import DRAWINGS
 from desk.windows.looks import LOOKS, Look, palette_of
 from desk.windows.visit.drawing import DrawingPicture
 from tests.journeys.scripts import FLOAT

@@ -1,0 +1,1 @@
+"""What a visit is charged: money in whole cents, labour, parts and taxes."""

@@ -1,0 +1,89 @@
+"""What is wrong with content, and where it was written."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Literal, NamedTuple
+
+from desk.base.texts import Message, message
+from desk.trade.content.toml_positions import Place, lines_of
+
+type Kind = Literal["check", "cause", "caution", "list"]
+
+_FILES: dict[Kind, str] = {"cause": "causes.toml", "caution": "cautions.toml", "list": "list.toml"}
+
+
+class Item(NamedTuple):
+    """One table of the content; a check and a list name the list that they belong to."""
+
+    kind: Kind
+    id: str
+    checklist: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that is wrong.
+
+    Attributes:
+        sentence: names the file, with the line where it is known, the item and the mend.
+        item: what it is wrong with; None where that is a whole file.
+        key: where inside the item, such as ``("answers", 1, "finds")``; () for all of it.
+    """
+
+    sentence: Message
+    item: Item | None = None
+    key: Place = ()
+
+
+class Source:
+    """A file that was read, by the name that a person is told."""
+
+    def __init__(self, name: str, text: str = "") -> None:
+        self.name, self._text = name, text
+
+    @cached_property
+    def _lines(self) -> dict[Place, int]:
+        try:
+            tomllib.loads(self._text)  # only a sound text can be followed
+            return lines_of(self._text)
+        except (ValueError, RecursionError):
+            return {}
+
+    def where(self, place: Place = ()) -> Message | str:
+        """Return the file and the line on which a place begins, or the nearest around it."""
+        while place and place not in self._lines:
+            place = place[:-1]
+        return self.at(self._lines[place]) if place else self.name
+
+    def at(self, line: int) -> Message | str:
+        """Return the file and a line; the file alone for line 0."""
+        return message("{file}, line {line}", file=self.name, line=line) if line else self.name
+
+
+@dataclass(slots=True)
+class Places:
+    """Where each item was written."""
+
+    sources: dict[Item, Source] = field(default_factory=dict)
+
+    def where(self, item: Item, key: Sequence[str | int] = ()) -> Message | str:
+        """Return file and line of an item, or of something in it."""
+        source = self.sources.get(item)
+        if source is None:
+            return f"checklists/{item.checklist}" if item.checklist else _FILES[item.kind]
+        return source.where((*(() if item.kind == "list" else (item.kind, item.id)), *key))
+
+    def first_known(self, *items: Item) -> Item:
+        """Return the first item that was written here, the last of all where none was."""
+        return next((item for item in items if item in self.sources), items[-1])
+
+    def finding(
+        self, text: str, item: Item, key: Sequence[str | int] = (), /, **values: object
+    ) -> Finding:
+        """Return a finding whose sentence begins with the place, ``{file}`` in the text."""
+        where = self.where(item, key)
+        return Finding(Message(text, {"file": where, **values}), item, tuple(key))

@@ -1,9 +1,0 @@
-"""The electrical measurements: a contact, a temperature sensor, the pulses of a flow sensor."""
-
-from __future__ import annotations
-
-from desk.trade.contact import CONTACT
-from desk.trade.pulses import PULSES
-from desk.trade.temperature_sensor import SENSOR
-
-__all__ = ["CONTACT", "PULSES", "SENSOR"]

@@ -1,0 +1,1 @@
+"""Readings of a meter: contacts, sensors and pulses."""

@@ -1,0 +1,1 @@
+"""Timed fills: the flow, its uncertainty, the verdict, and what would settle it."""

@@ -1,0 +1,1 @@
+"""Heat that goes into the water, and the gas that makes it."""

@@ -1,0 +1,37 @@
+"""The atmosphere's pressure by the altitude, and altitudes as people type them."""
+
+from __future__ import annotations
+
+from desk.trade.quantities.typed_quantity import Typed, parse
+from desk.trade.quantities.units import Kind
+
+LOWEST_M, HIGHEST_M = -500.0, 5500.0
+"""Where people live: from the shores of the lowest lake to the highest town, with some to spare."""
+
+_SEA_PA, _SEA_K = 101_325.0, 288.15
+_LAPSE_K_PER_M = 0.0065
+_EXPONENT = 9.80665 / (_LAPSE_K_PER_M * 287.05287)  # of the weight of the air, g / (lapse R)
+
+
+def standard_pressure_pa(altitude_m: float) -> float:
+    """Return the pressure of the standard atmosphere, Pa, at an altitude in m; no weather in it.
+
+    Source:
+        ISO 2533 (the same below 11 km: ICAO Doc 7488, U.S. Standard Atmosphere 1976). The altitude
+        is taken as its geopotential one: at 5000 m they are 4 m apart.
+    """
+    return _SEA_PA * float((1 - _LAPSE_K_PER_M * altitude_m / _SEA_K) ** _EXPONENT)
+
+
+def standard_altitude_m(pressure_pa: float) -> float:
+    """Return the altitude, m, at which the standard atmosphere has a pressure, Pa."""
+    return _SEA_K / _LAPSE_K_PER_M * (1 - float((pressure_pa / _SEA_PA) ** (1 / _EXPONENT)))
+
+
+def read_altitude(text: str, *, field: str) -> Typed:
+    """Read an altitude as people type it: above the sea, or with a minus sign below it.
+
+    Raises:
+        InputError: it cannot be read, or nobody lives there.
+    """
+    return parse(text, Kind.LENGTH, field=field, lowest=LOWEST_M, highest=HIGHEST_M)

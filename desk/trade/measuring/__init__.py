@@ -1,0 +1,1 @@
+"""Uncertainty after the GUM, and what every computed measurement stands on."""

@@ -1,0 +1,1 @@
+"""Numbers and units as people type them."""

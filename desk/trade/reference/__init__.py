@@ -1,0 +1,1 @@
+"""Tables and ids from `shared/`: reference values, complaints, kinds of sensing, drawings."""

@@ -1,0 +1,1 @@
+"""What the counter reckons of days: bookings as typed, lengths, overlaps, months."""

@@ -1,0 +1,1 @@
+"""Hardness and scale: a sample, its indices, and what to advise."""
