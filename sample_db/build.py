@@ -10,10 +10,11 @@ from desk.base.errors import InputError, OutageError
 from desk.base.files import put_new
 from desk.base.texts import message
 from desk.base.unfinished_files import folder_beside
-from desk.records import heads, probe
-from desk.records.engine import make_engine, outages
-from desk.records.options import WRITES
-from desk.records.search_rows import rebuild
+from desk.records.database import open_checks
+from desk.records.database.engine import make_engine, outages
+from desk.records.database.options import WRITES
+from desk.records.journal import heads
+from desk.records.search.indexed_words import rebuild
 from sample_db.history import History, Told
 from sample_db.sealed import LARGEST_SEALED, seal_newest
 
@@ -48,7 +49,7 @@ def build(
         OutageError: the disk is full or does not let us write.
     """
     _check(visits, as_of)
-    probe.check_new_file(path)
+    open_checks.check_new_file(path)
     try:
         with folder_beside(path) as beside, outages():
             made = beside / "office"

@@ -7,9 +7,9 @@ import uuid
 from datetime import datetime
 
 from desk.base.texts import Message
-from desk.records.chain import NOTHING
-from desk.records.journal import as_json
-from desk.records.keys import KeyMaker
+from desk.records.database.keys import KeyMaker
+from desk.records.journal.chain import NOTHING
+from desk.records.journal.journal import as_json
 from desk.records.tables import Base, Change, ChangeSet
 from sample_db.store import Row, Store, row_of
 

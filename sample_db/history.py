@@ -14,10 +14,10 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from desk.records import chain
-from desk.records.engine import make_engine
-from desk.records.office import Office
-from desk.records.options import WRITES
+from desk.records.database.engine import make_engine
+from desk.records.database.options import WRITES
+from desk.records.journal import chain
+from desk.records.office.office import Office
 from desk.records.tables import Device
 from desk.trade.content.loader import load_content
 from sample_db import callers, founding, today, town, workdays

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 from desk.base.texts import message
-from desk.records.fold import fold
+from desk.records.database.text_folding import fold
 from desk.records.tables import (
     Appliance,
     Customer,

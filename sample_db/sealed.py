@@ -9,9 +9,9 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from desk.base.texts import message
-from desk.records.keys import KeyMaker
-from desk.records.office import Office
-from desk.records.sealing import seal
+from desk.records.database.keys import KeyMaker
+from desk.records.documents.sealing import seal
+from desk.records.office.office import Office
 from desk.records.tables import Visit
 from sample_db import workdays
 

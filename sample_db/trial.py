@@ -15,14 +15,17 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.base.texts import Message, _, message, say
-from desk.records import checks, editions, measurements, parts, readings, sealing, visits
-from desk.records.flows import flow_line
-from desk.records.lines import letterhead_of
-from desk.records.measured_snapshots import FlowLine
-from desk.records.office import Office
-from desk.records.readings import FlowSetup
-from desk.records.snapshots import SealedReport
+from desk.records.documents import sealing
+from desk.records.measured import computed, readings
+from desk.records.measured.flow_lines import flow_line
+from desk.records.measured.readings import FlowSetup
+from desk.records.office.office import Office
+from desk.records.shop.snapshot_lines import letterhead_of
+from desk.records.stock import parts
 from desk.records.tables import Appliance, Customer, Person, Premises, PremisesLink, Reading, Visit
+from desk.records.views.measured import FlowLine
+from desk.records.views.report import SealedReport
+from desk.records.visits import checks, editions, lifecycle
 from desk.trade.content.model import in_language
 from desk.trade.diagnosis.walk import Given
 from desk.trade.quantities.typed_quantity import Kind, System, show
@@ -124,9 +127,9 @@ def play(office: Office, clock: TrialClock, tell: Callable[[str], None]) -> Seal
         where = _where(session)
         caller = session.get_one(Customer, where.customer).name
     with office.deed(message("Call taken")) as session:
-        visit = visits.take_call(
+        visit = lifecycle.take_call(
             session,
-            visits.CallDetails(
+            lifecycle.CallDetails(
                 "no_response",
                 "No hot water at any tap since last night; the heater does nothing.",
                 caller_name=caller,
@@ -140,14 +143,14 @@ def play(office: Office, clock: TrialClock, tell: Callable[[str], None]) -> Seal
            number=number, caller=caller))  # fmt: skip
     clock.pass_minutes(3)
     with office.deed(message("Visit booked")) as session:
-        visits.book(session, visit, start=clock() + timedelta(minutes=20),
+        lifecycle.book(session, visit, start=clock() + timedelta(minutes=20),
                     technician_id=where.technician)  # fmt: skip
         technician = session.get_one(Person, where.technician).name
     tell(_("{number}: booked for {technician}.", number=number, technician=technician))
     clock.pass_minutes(20)
     with office.deed(message("Arrived"), person_id=where.technician) as session:
-        visits.arrive(session, visit)
-        visits.write_down(session, visit, allowed_by=caller)
+        lifecycle.arrive(session, visit)
+        lifecycle.write_down(session, visit, allowed_by=caller)
     tell(_("{number}: {technician} arrives and works through the checklist.",
            number=number, technician=technician))  # fmt: skip
     _Work(office, clock, tell, visit, where.technician).from_first_check_to_last()
@@ -207,7 +210,7 @@ class _Work:
             self.clock.pass_minutes(MINUTES_A_CHECK)
             with self.office.deed(message("Check answered"), person_id=self.technician) as session:
                 for caution in check.cautions:
-                    visits.acknowledge(session, self.visit, caution)
+                    lifecycle.acknowledge(session, self.visit, caution)
                 walked = checks.record_answer(
                     session, self.visit, check.id, Given(ANSWERS[check.id])
                 ).walk
@@ -244,13 +247,13 @@ class _Work:
         """Enter what is read for the computed measurements."""
         for kind, typed in cards.items():
             with self.office.deed(message("Reading kept"), person_id=self.technician) as session:
-                measurements.enter(session, self.visit, kind, moment, typed)
+                computed.enter(session, self.visit, kind, moment, typed)
 
     def _repair(self) -> None:
         """Write down the cause, the work, a part and the temperatures."""
         with self.office.deed(message("Repair recorded"), person_id=self.technician) as session:
-            visits.set_cause(session, self.visit, cause="element_stuck")
-            visits.write_down(session, self.visit, work_done=say(_WORK), advice=say(_ADVICE),
+            lifecycle.set_cause(session, self.visit, cause="element_stuck")
+            lifecycle.write_down(session, self.visit, work_done=say(_WORK), advice=say(_ADVICE),
                               left_state="on")  # fmt: skip
             parts.use_part(session, self.visit, name=say(message("Inlet screen")),
                            reason=say(message("the old one was torn")))  # fmt: skip
@@ -291,7 +294,7 @@ def _close(
     """Finish, have it signed, and seal it."""
     clock.pass_minutes(4)
     with office.deed(message("Visit finished"), person_id=where.technician) as session:
-        visits.finish(session, visit, "mended")
+        lifecycle.finish(session, visit, "mended")
         name = session.get_one(Customer, where.customer).name
         sealing.sign(session, visit, name=name)
     tell(_("Finished, mended; {name} signs.", name=name))

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from desk.records.office import Office, ShopDetails
+from desk.records.office.office import Office, ShopDetails
 from tests import server, statements
 
 if os.environ.get("QT_QPA_PLATFORM", "offscreen") == "offscreen":  # before anything of Qt is made

@@ -20,7 +20,7 @@ from desk.paper.parts_used import parts_used
 from desk.paper.pocket_cards import pocket_cards
 from desk.paper.repeat_summary import repeat_summary
 from desk.paper.service_report import service_report
-from desk.records.shop_snapshots import PaperSize, UnitSystem
+from desk.records.views.parties import PaperSize, UnitSystem
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Checklist
 from tests.paper.charged import extreme_charges, many_charges, usual_charges

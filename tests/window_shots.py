@@ -20,13 +20,16 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from desk.base.texts import message
-from desk.records import customers, parts, place_views, places, visits
-from desk.records.deeds.photographs import AddPhotographs, DescribePhotograph
-from desk.records.deeds.shop import MendShop, SeeShop
-from desk.records.office import Office
-from desk.records.photographs import KINDS, Shows
-from desk.records.pictures import photograph_of
+from desk.records.actions.photographs import AddPhotographs, DescribePhotograph
+from desk.records.actions.shop import MendShop, SeeShop
+from desk.records.journal.blob_store import photograph_of
+from desk.records.office.office import Office
+from desk.records.parties import customers, places
+from desk.records.stock import parts
 from desk.records.tables import Visit
+from desk.records.views import customer_record
+from desk.records.visits import lifecycle
+from desk.records.visits.photographs import KINDS, Shows
 from desk.windows import looks
 from desk.windows.bringing_in.window import BringingInWindow
 from desk.windows.counter import belonging, entering, joining
@@ -119,14 +122,14 @@ def extreme_office(place: Path) -> Office:
             appliance = places.add_appliance(
                 session,
                 premises,
-                place_views.ApplianceDetails(
+                customer_record.ApplianceDetails(
                     "combination_boiler", maker=LONG, model=LONG, serial=LONG
                 ),
             )
             session.flush()
-            visit = visits.take_call(
+            visit = lifecycle.take_call(
                 session,
-                visits.CallDetails(
+                lifecycle.CallDetails(
                     "no_response",
                     f"{LONG}. " * 30,
                     customer_id=customer,
@@ -135,7 +138,7 @@ def extreme_office(place: Path) -> Office:
                 ),
             )
             session.flush()
-            visits.book(
+            lifecycle.book(
                 session,
                 visit,
                 start=clock() + timedelta(minutes=10 * turn),
@@ -143,7 +146,7 @@ def extreme_office(place: Path) -> Office:
             )
             session.flush()
             if turn == 0:
-                visits.arrive(session, visit)
+                lifecycle.arrive(session, visit)
     photograph(office, A_DAY, f"{LONG} <b>bold?</b> " * 3)
     return office
 

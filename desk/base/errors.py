@@ -82,7 +82,7 @@ class UnsoundOffice(OutageError):
     """An office's file, its log and the head of its journal do not belong together.
 
     Nothing was written; all of it can be copied aside and the sound part opened
-    (:func:`desk.records.sound_part.keep_sound_part`).
+    (:func:`desk.records.office.sound_part.keep_sound_part`).
     """
 
 

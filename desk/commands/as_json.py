@@ -8,7 +8,7 @@ from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 
 from desk.base.texts import Message, say
-from desk.records.shop_snapshots import Letterhead
+from desk.records.views.parties import Letterhead
 
 
 def as_json(snapshot: object) -> str:

@@ -17,9 +17,9 @@ from desk.commands.options import (
     open_office,
     replace_option,
 )
-from desk.records.lines import letterhead_of
-from desk.records.own_checks import in_use
-from desk.records.shop_snapshots import PaperSize
+from desk.records.learning.content_in_use import in_use
+from desk.records.shop.snapshot_lines import letterhead_of
+from desk.records.views.parties import PaperSize
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Checklist
 

@@ -12,7 +12,7 @@ from desk.commands.options import json_option, office_option, place_named
 from desk.records.check_up import LIMITS
 from desk.records.check_up import check_up as look_through
 from desk.records.check_up.findings import Finding
-from desk.records.office import utc_now
+from desk.records.office.office import utc_now
 
 FOUND = 1
 """Exit status where something is wrong."""

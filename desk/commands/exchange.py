@@ -23,14 +23,14 @@ from desk.commands.options import (
     place_named,
     replace_option,
 )
-from desk.records.calendar_out import export_day
 from desk.records.exchange.appliances import export_appliances, import_appliances
 from desk.records.exchange.customers import export_customers, import_customers
-from desk.records.exchange.everything import export_everything
-from desk.records.exchange.intake import Imported
+from desk.records.exchange.icalendar_out import export_day
 from desk.records.exchange.parts import export_parts, import_parts
 from desk.records.exchange.visits import import_visits
-from desk.records.export import export_visits
+from desk.records.exchange.visits_out import export_visits
+from desk.records.exchange_kit.intake import Imported
+from desk.records.whole_office.dump import export_everything
 
 _KINDS = {
     "appliances": export_appliances,
@@ -113,7 +113,7 @@ def _take_everything(
     file: Path, office: str | None, *, matches: tuple[str, ...], dry_run: bool
 ) -> None:
     """Take a whole office in, or only read the file to its end, and say how much it was."""
-    from desk.records.exchange.everything_in import check_everything, import_everything
+    from desk.records.whole_office.load import check_everything, import_everything
 
     if matches:
         raise InputError(message("Headings belong to a CSV file."), field="match")

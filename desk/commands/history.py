@@ -16,7 +16,7 @@ from desk.commands.options import (
     replace_option,
 )
 from desk.commands.printing import PAPERS, paper_named
-from desk.records.appliance_history import appliance_by_number, appliance_history
+from desk.records.histories.appliance_history import appliance_by_number, appliance_history
 
 
 @click.command(help=_("Print the history of an appliance, by its number: every visit to it."))

@@ -201,7 +201,7 @@ def _thresholds(office: str | None) -> Thresholds:
     if office is None:
         return Thresholds()
     from desk.commands.options import open_office  # only here: most flows open no office
-    from desk.records.shop import thresholds_of
+    from desk.records.shop.settings import thresholds_of
 
     with open_office(office) as opened, opened.look() as session:
         return thresholds_of(session)

@@ -15,7 +15,7 @@ from desk.base.errors import InputError
 from desk.base.texts import _, say
 from desk.commands.options import json_option
 from desk.paper.measures import with_uncertainty
-from desk.records.shop_snapshots import UnitSystem
+from desk.records.views.parties import UnitSystem
 from desk.trade.measurement_registry import MEASUREMENTS
 from desk.trade.measuring.measurement import Entered, Entry, Figure, Measurement, Outcome
 from desk.trade.quantities.typed_quantity import is_us_customary, show, to_json, unit_named

@@ -14,10 +14,10 @@ from desk.base import paths
 from desk.base.errors import InputError
 from desk.base.files import Target, said_of_readers, see_target
 from desk.base.texts import _, message, say
-from desk.records.where import OFFICE_VARIABLE, office_place
+from desk.records.database.location import OFFICE_VARIABLE, office_place
 
 if TYPE_CHECKING:  # what opens no office waits for no database
-    from desk.records.office import Office
+    from desk.records.office.office import Office
 
 
 def office_option[F: Callable[..., object]](command: F) -> F:
@@ -54,7 +54,7 @@ def open_office(given: str | None, *, writes: bool = False) -> Office:
     Raises:
         InputError, OutageError: as :meth:`Office.open`.
     """
-    from desk.records.office import Office
+    from desk.records.office.office import Office
 
     place = place_named(given)
     if click.get_current_context().find_root().params.get("sound_part"):
@@ -74,8 +74,8 @@ def keep_sound_part_of(place: str | Path) -> None:
     Raises:
         OutageError: nothing sound is left, or somebody has it open.
     """
-    from desk.records.office import utc_now
-    from desk.records.sound_part import keep_sound_part
+    from desk.records.office.office import utc_now
+    from desk.records.office.sound_part import keep_sound_part
 
     aside = keep_sound_part(place, now=utc_now) if isinstance(place, Path) else None
     if aside is not None:

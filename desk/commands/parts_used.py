@@ -19,9 +19,9 @@ from desk.commands.options import (
     replace_option,
 )
 from desk.commands.printing import PAPERS, paper_named
-from desk.records.parts_used import parts_used as gathered
-from desk.records.parts_used import write_used
-from desk.records.parts_used_views import PartsUsed
+from desk.records.stock.usage import parts_used as gathered
+from desk.records.stock.usage import write_used
+from desk.records.views.parts_used import PartsUsed
 from desk.trade.scheduling.months import month_of
 
 

@@ -9,8 +9,8 @@ import click
 from desk.base.files import Target, write_file
 from desk.base.texts import _, plural
 from desk.commands.options import DAY, OUTPUT, office_option, open_office, replace_option
-from desk.records.day_sheet import day_sheet
-from desk.records.shop_snapshots import PaperSize
+from desk.records.documents.day_sheet import day_sheet
+from desk.records.views.parties import PaperSize
 
 PAPERS = ("letter", "a4")
 

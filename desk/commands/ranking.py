@@ -112,8 +112,8 @@ def _learnt(
         )
         return checklist, learnt, kind
     from desk.commands.options import open_office  # only here: most rankings open no office
-    from desk.records.lessons_kept import lessons_of
-    from desk.records.own_checks import in_use
+    from desk.records.learning.content_in_use import in_use
+    from desk.records.learning.lesson_cache import lessons_of
 
     with open_office(office) as opened, opened.look() as session:
         content = in_use(session).content

@@ -19,13 +19,13 @@ from desk.commands.options import (
     open_office,
     replace_option,
 )
-from desk.records.recurrence_views import RepeatChoice
-from desk.records.repeats import GROUPS
+from desk.records.recurrence.queries import GROUPS
+from desk.records.views.recurrence import RepeatChoice
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-    from desk.records.recurrence_told import Told
+    from desk.records.recurrence.tables_out import Told
 
 _BY = {"rate": "cause", "cumulative": "model", "trend": "model", "life": "part", "look": "kind"}
 """What each view groups by unless it is said."""
@@ -113,18 +113,18 @@ def _groups(only: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
 
 def _told(session: Session, view: str, choice: RepeatChoice) -> Told:
     """Work out a view."""
-    from desk.records import recurrence_told
+    from desk.records.recurrence import tables_out
 
-    return recurrence_told.VIEWS[view](session, choice)
+    return tables_out.VIEWS[view](session, choice)
 
 
 def _pages(session: Session, view: str, choice: RepeatChoice) -> bytes:
     """Print a view; whether failures come faster with age stands beside their curves."""
     from desk.paper import recurrence_pages as pages
     from desk.paper.repeat_summary import repeat_summary
-    from desk.records.recurrence_seen import ages_seen, lives_seen
-    from desk.records.repeats import repeats_to_print
-    from desk.records.worth_a_look import things_worth_a_look
+    from desk.records.recurrence.figures import ages_seen, lives_seen
+    from desk.records.recurrence.outliers import things_worth_a_look
+    from desk.records.recurrence.queries import repeats_to_print
 
     if view == "rate":
         found = repeats_to_print(session, choice)

@@ -25,15 +25,21 @@ from desk.commands.options import (
     target_at,
 )
 from desk.commands.printing import PAPERS, paper_named
-from desk.records.printouts import printout_of
-from desk.records.report_batch import BatchLine, HandedOn, ReportBatch, print_each, report_batch
-from desk.records.rows import visit_by_number
+from desk.records.documents.printouts import printout_of
+from desk.records.documents.report_batch import (
+    BatchLine,
+    HandedOn,
+    ReportBatch,
+    print_each,
+    report_batch,
+)
+from desk.records.journal.row_access import visit_by_number
 from desk.trade.scheduling.months import month_of
 
 if TYPE_CHECKING:
     from desk.paper.mail import Letter
-    from desk.records.shop_snapshots import PaperSize
-    from desk.records.snapshots import Printout
+    from desk.records.views.parties import PaperSize
+    from desk.records.views.report import Printout
 
 _MONTH = re.compile(r"(?P<year>\d{4})-(?P<month>0[1-9]|1[0-2])")
 
@@ -81,7 +87,7 @@ def _laid_out(
     from desk.paper.office_copy import office_copy as office_pages
     from desk.paper.report_letter import report_letter
     from desk.paper.service_report import printed
-    from desk.records.office_copy import office_copy as copy_of
+    from desk.records.documents.office_copy import office_copy as copy_of
 
     with open_office(office) as opened, opened.look() as session:
         row = visit_by_number(session, visit)

@@ -49,9 +49,9 @@ def try_(out: Path, *, no_window: bool) -> None:
     """Build, play, print, and say where everything is."""
     from desk.paper.repeat_summary import repeat_summary as summary_pages
     from desk.paper.service_report import service_report
-    from desk.records import heads
-    from desk.records.office import Office
-    from desk.records.repeats import repeats_to_print
+    from desk.records.journal import heads
+    from desk.records.office.office import Office
+    from desk.records.recurrence.queries import repeats_to_print
 
     paths.offer_sample()
     from sample_db.build import build

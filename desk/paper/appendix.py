@@ -17,9 +17,9 @@ from desk.paper.tables import facts_table, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong, struck
 from desk.paper.times import show_date, show_time
 from desk.paper.words import METHODS, MOMENTS, SENSING_KINDS, ZONES, word
-from desk.records.measured_snapshots import FillLine, FlowLine, ReadingLine
-from desk.records.shop_snapshots import PaperSize, UnitSystem
-from desk.records.snapshots import CauseLine, VisitReport
+from desk.records.views.measured import FillLine, FlowLine, ReadingLine
+from desk.records.views.parties import PaperSize, UnitSystem
+from desk.records.views.report import CauseLine, VisitReport
 from desk.trade.quantities.typed_quantity import Kind
 
 type Facts = list[tuple[str, Sequence[Markup]]]

@@ -37,15 +37,15 @@ from desk.paper.words import (
     ending_words,
     word,
 )
-from desk.records.life_views import (
+from desk.records.views.appliance_life import (
     ApplianceHistory,
     ChainLink,
     LifeFlow,
     LifeTie,
     LifeVisit,
 )
-from desk.records.shop_snapshots import PaperSize, UnitSystem
-from desk.records.snapshots import PartLine
+from desk.records.views.parties import PaperSize, UnitSystem
+from desk.records.views.report import PartLine
 from desk.trade.quantities.typed_quantity import Kind
 
 _SHARES = (0.17, 0.52, 0.31)

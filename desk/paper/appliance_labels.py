@@ -21,7 +21,7 @@ from desk.base.texts import _, message
 from desk.paper import fonts
 from desk.paper.page import FINEST
 from desk.paper.text import escape, one_line, paragraph
-from desk.records.shop_snapshots import ApplianceLabel, PaperSize
+from desk.records.views.parties import ApplianceLabel, PaperSize
 
 _PAD = 2.2 * mm
 _LARGEST_CODE = 26 * mm

@@ -12,8 +12,8 @@ from desk.base.texts import _
 from desk.paper.page import BODY, FINE, INK, column_width, section
 from desk.paper.tables import Cell, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
-from desk.records.shop_snapshots import PaperSize
-from desk.records.snapshots import ChargeLine, Charges, TaxLine, VisitReport
+from desk.records.views.parties import PaperSize
+from desk.records.views.report import ChargeLine, Charges, TaxLine, VisitReport
 from desk.trade.charging.money import show_amount, show_money, show_percent
 
 _WIDTHS = (0.08, 0.52, 0.2, 0.2)

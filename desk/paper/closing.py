@@ -13,8 +13,8 @@ from desk.paper.tables import columns
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_time
 from desk.paper.words import LEFT_SIGNS, LEFT_STATES, WORKING_CAUTIONS, word
-from desk.records.shop_snapshots import PaperSize, PersonLine
-from desk.records.snapshots import SignatureLine, VisitReport
+from desk.records.views.parties import PaperSize, PersonLine
+from desk.records.views.report import SignatureLine, VisitReport
 from desk.trade.content.todays_cautions import first_id
 
 _SIGNATURE_WIDTH, _SIGNATURE_HEIGHT = 58 * mm, 18 * mm

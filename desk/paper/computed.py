@@ -13,9 +13,9 @@ from desk.paper.tables import facts_table, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_date, show_time
 from desk.paper.words import MOMENTS, TREND_SIGNS, word
-from desk.records.measured_snapshots import ChangeLine, EntryLine, FigureLine, MeasurementLine
-from desk.records.shop_snapshots import PaperSize, UnitSystem
-from desk.records.snapshots import VisitReport
+from desk.records.views.measured import ChangeLine, EntryLine, FigureLine, MeasurementLine
+from desk.records.views.parties import PaperSize, UnitSystem
+from desk.records.views.report import VisitReport
 
 type Facts = list[tuple[str, Sequence[Markup]]]
 

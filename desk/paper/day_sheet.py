@@ -21,8 +21,8 @@ from desk.paper.page import (
 from desk.paper.tables import Cell, ruled_table
 from desk.paper.text import Markup, aside, escape, lines, paragraph, strong
 from desk.paper.times import show_clock
-from desk.records.day_views import DaySheet, DaySheetVisit, TechnicianSheet
-from desk.records.shop_snapshots import PaperSize
+from desk.records.views.day import DaySheet, DaySheetVisit, TechnicianSheet
+from desk.records.views.parties import PaperSize
 from desk.trade.scheduling.booking_text import say_day
 
 _SHARES = (0.13, 0.38, 0.49)

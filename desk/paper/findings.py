@@ -10,8 +10,8 @@ from desk.paper.page import BODY, FINEST, INK, LOUD, column_width, fine_print, l
 from desk.paper.tables import ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_time
-from desk.records.shop_snapshots import PaperSize
-from desk.records.snapshots import CauseLine, CheckLine, PartLine, VisitReport
+from desk.records.views.parties import PaperSize
+from desk.records.views.report import CauseLine, CheckLine, PartLine, VisitReport
 
 _LONGEST_HEADLINE = 120
 

@@ -10,8 +10,8 @@ from desk.paper.tables import columns
 from desk.paper.text import Markup, escape, lines, paragraph, strong
 from desk.paper.times import show_date
 from desk.paper.words import APPLIANCE_KINDS, word
-from desk.records.shop_snapshots import ApplianceLine, CustomerLine, PaperSize, PremisesLine
-from desk.records.snapshots import VisitReport
+from desk.records.views.parties import ApplianceLine, CustomerLine, PaperSize, PremisesLine
+from desk.records.views.report import VisitReport
 
 
 def identity(report: VisitReport, paper: PaperSize) -> list[Flowable]:

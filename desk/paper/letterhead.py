@@ -12,7 +12,7 @@ from desk.paper.page import BODY, DEEP, SHOP, SMALL, TITLE, full_width
 from desk.paper.pictures import png_image
 from desk.paper.tables import columns
 from desk.paper.text import Markup, escape, lines, paragraph
-from desk.records.shop_snapshots import Letterhead, PaperSize
+from desk.records.views.parties import Letterhead, PaperSize
 
 _LOGO_WIDTH, _LOGO_HEIGHT = 170.0, 44.0
 _SMALL_RIGHT = ParagraphStyle("small-right", parent=SMALL, alignment=TA_RIGHT)

@@ -33,9 +33,9 @@ from desk.paper.scale import Band, flow_scale
 from desk.paper.tables import columns, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, plain, strong
 from desk.paper.words import MOMENTS, SAFE_SIGNS, VERDICTS, word
-from desk.records.measured_snapshots import FlowLine, ReadingLine
-from desk.records.shop_snapshots import PaperSize, UnitSystem
-from desk.records.snapshots import VisitReport
+from desk.records.views.measured import FlowLine, ReadingLine
+from desk.records.views.parties import PaperSize, UnitSystem
+from desk.records.views.report import VisitReport
 from desk.trade.quantities.typed_quantity import Kind
 
 FLOW = Kind.VOLUME_RATE

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from desk.base.texts import _
-from desk.records.shop_snapshots import UnitSystem
+from desk.records.views.parties import UnitSystem
 from desk.trade.quantities.typed_quantity import Kind, System, convert, show
 from desk.trade.quantities.units import USUAL, shown
 

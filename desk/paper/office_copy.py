@@ -32,10 +32,10 @@ from desk.paper.tables import Cell, facts_table, ruled_table, with_first_row
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong, struck
 from desk.paper.times import local_day, show_clock, show_date, show_time
 from desk.paper.words import LEFT_STATES, MOMENTS, STATES, ending_words, word
-from desk.records.office_copy_views import DoneLine, GivenAnswer, OfficeCopy, RevisionLine
-from desk.records.parts_used_views import UsedPart
-from desk.records.shop_snapshots import PaperSize
-from desk.records.snapshots import VisitReport
+from desk.records.views.office_copy import DoneLine, GivenAnswer, OfficeCopy, RevisionLine
+from desk.records.views.parties import PaperSize
+from desk.records.views.parts_used import UsedPart
+from desk.records.views.report import VisitReport
 from desk.trade.charging.money import show_money
 
 _SHORT = 16

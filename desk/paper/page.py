@@ -33,7 +33,7 @@ from desk.base.texts import _
 from desk.paper import fonts
 from desk.paper.level_columns import LevelColumns
 from desk.paper.text import Markup, escape, lines, one_line, paragraph, strong
-from desk.records.shop_snapshots import PaperSize
+from desk.records.views.parties import PaperSize
 
 SIZES: dict[PaperSize, tuple[float, float]] = {"letter": LETTER, "a4": A4}
 

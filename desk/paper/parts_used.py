@@ -24,8 +24,8 @@ from desk.paper.page import (
 from desk.paper.tables import Cell, ruled_table, with_first_row
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.paper.times import show_date
-from desk.records.parts_used_views import PartsUsed, PartTally, Tally, UsedPart
-from desk.records.shop_snapshots import PaperSize
+from desk.records.views.parties import PaperSize
+from desk.records.views.parts_used import PartsUsed, PartTally, Tally, UsedPart
 from desk.trade.charging.money import show_amount, show_money
 
 _TODAYS = "*"

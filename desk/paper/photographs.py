@@ -15,8 +15,8 @@ from desk.base.texts import _
 from desk.paper.page import CELL, SMALL, Together, column_width, section
 from desk.paper.tables import columns
 from desk.paper.text import escape, join, paragraph, strong
-from desk.records.shop_snapshots import PaperSize
-from desk.records.snapshots import PhotographLine, VisitReport
+from desk.records.views.parties import PaperSize
+from desk.records.views.report import PhotographLine, VisitReport
 
 _HIGHEST = 62 * mm
 _BETWEEN = 6 * mm

@@ -24,7 +24,7 @@ from desk.paper.card_text import answers, cautions, facts, stage_name, steps
 from desk.paper.drawn import Drawn
 from desk.paper.page import BODY, INK, LINE, SIZES, SOFT
 from desk.paper.text import Markup, escape, join, one_line, paragraph, plain, strong
-from desk.records.shop_snapshots import PaperSize
+from desk.records.views.parties import PaperSize
 from desk.trade.content.model import Check, Checklist, in_language
 from desk.trade.reference.drawing_index import DRAWINGS
 

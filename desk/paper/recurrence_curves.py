@@ -10,7 +10,7 @@ from desk.base.texts import _
 from desk.paper.axes import ON_PAPER, Inks
 from desk.paper.charts import Curve, RatePoint, rate_chart, step_chart
 from desk.paper.measures import percent
-from desk.records.recurrence_views import AgeGroup, LifeGroup, RepeatRow, RepeatSummary
+from desk.records.views.recurrence import AgeGroup, LifeGroup, RepeatRow, RepeatSummary
 
 DAYS_A_YEAR = 365.25
 MOST_CURVES = 3

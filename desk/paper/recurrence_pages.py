@@ -29,7 +29,8 @@ from desk.paper.tables import Cell, ruled_table
 from desk.paper.text import Markup, aside, escape, lines, paragraph, plain, strong
 from desk.paper.times import show_date, show_month
 from desk.paper.words import GROUPS, word
-from desk.records.recurrence_views import (
+from desk.records.views.parties import Letterhead, PaperSize
+from desk.records.views.recurrence import (
     AgeGroup,
     LifeGroup,
     LookLine,
@@ -38,7 +39,6 @@ from desk.records.recurrence_views import (
     Seen,
     WorthALook,
 )
-from desk.records.shop_snapshots import Letterhead, PaperSize
 
 MOST_ROWS = 60
 """So many groups are printed, those with most to tell first."""

@@ -29,15 +29,15 @@ from desk.paper.tables import Cell, ruled_table
 from desk.paper.text import Markup, aside, escape, join, lines, paragraph, plain, strong
 from desk.paper.times import show_date
 from desk.paper.words import APPLIANCE_KINDS, GROUPS, LEFT_OUT, SENSING_KINDS, word
-from desk.records.recurrence_views import (
+from desk.records.recurrence.definitions import ODDITIES
+from desk.records.views.parties import PaperSize
+from desk.records.views.recurrence import (
     PeriodBefore,
     RepeatRow,
     RepeatSummary,
     RepeatVisit,
     VisitsBehind,
 )
-from desk.records.repeats_rules import ODDITIES
-from desk.records.shop_snapshots import PaperSize
 
 _BAR_SHARE = 0.17
 _TENTH = 0.1

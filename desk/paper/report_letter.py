@@ -5,7 +5,7 @@ from __future__ import annotations
 from desk.base.texts import _
 from desk.paper.mail import Letter
 from desk.paper.times import local_day, show_date
-from desk.records.snapshots import VisitReport
+from desk.records.views.report import VisitReport
 
 
 def report_letter(report: VisitReport) -> Letter:

@@ -23,8 +23,8 @@ from desk.paper.photographs import photographs
 from desk.paper.text import Markup, aside, escape, join, lines, one_line, paragraph, strong
 from desk.paper.times import show_date, show_time
 from desk.paper.words import LEFT_STATES, STATES, ending_words, word
-from desk.records.shop_snapshots import PaperSize
-from desk.records.snapshots import Printout, VisitReport
+from desk.records.views.parties import PaperSize
+from desk.records.views.report import Printout, VisitReport
 
 _OUTCOME = ParagraphStyle(
     "outcome",

@@ -17,7 +17,7 @@ from desk.base.errors import DeskError, InputError, OfficeGone, UnsoundOffice
 from desk.base.files import make_folder, said_of_readers
 from desk.base.log import keep_log, log_path
 from desk.base.texts import _, message, say
-from desk.records.where import is_url
+from desk.records.database.location import is_url
 from desk.windows import looks
 from desk.windows.away import Away, Errand
 from desk.windows.busy import Busy
@@ -28,7 +28,7 @@ from desk.windows.labels import text_label
 from desk.windows.prompts import Prompts, QtPrompts
 
 if TYPE_CHECKING:  # the database is imported after the first paint
-    from desk.records.office import Office
+    from desk.records.office.office import Office
     from desk.windows.edge import GoneOffice
     from desk.windows.shop.founding import Founding, FoundingDialog
     from desk.windows.worker import Desk
@@ -152,7 +152,7 @@ class Start(QObject):
 
     def _open(self) -> Office:
         """Open the office, on a thread of its own."""
-        from desk.records.office import Office
+        from desk.records.office.office import Office
 
         office = Office.open(self.place)
         if self.place == self._invented:
@@ -243,8 +243,8 @@ class Start(QObject):
 
     def _open_sound_part(self) -> None:
         """Copy aside what does not belong together, and open what is sound of it."""
-        from desk.records.office import utc_now
-        from desk.records.sound_part import keep_sound_part
+        from desk.records.office.office import utc_now
+        from desk.records.office.sound_part import keep_sound_part
 
         path = Path(self.place)
 
@@ -330,9 +330,9 @@ class Start(QObject):
 
 def _make_office(path: Path, founding: Founding) -> Office:
     """Make an office with its shop and its first person, and leave it open."""
-    from desk.records.customers import PersonDetails
-    from desk.records.deeds.entering import AddPerson
-    from desk.records.office import Office, ShopDetails
+    from desk.records.actions.entering import AddPerson
+    from desk.records.office.office import Office, ShopDetails
+    from desk.records.parties.customers import PersonDetails
 
     office = Office.create(
         path,

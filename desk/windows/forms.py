@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QScrollArea, QV
 
 from desk.base.errors import ConflictError, DeskError, InputError
 from desk.base.texts import _
-from desk.records.deeds.base import Deed
-from desk.records.deeds.half_typed import SeeHalfTyped
-from desk.records.merging import knowing
+from desk.records.actions.drafts import SeeHalfTyped
+from desk.records.journal.three_way_merge import knowing
+from desk.records.office.protocol import Deed
 from desk.windows.conflict import ConflictChoice, as_typed
 from desk.windows.fields import Field, TypedLine
 from desk.windows.half_typed import HalfTypedKeeper

@@ -8,7 +8,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QVBoxLayout, QWidget
 
 from desk.base.errors import DeskError
-from desk.records.deeds.base import Look
+from desk.records.office.protocol import Look
 from desk.windows.counter.steps import add_steps
 from desk.windows.forms import Form, FormDialog
 from desk.windows.geometry import keep_geometry

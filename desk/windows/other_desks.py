@@ -12,7 +12,7 @@ from desk.base.errors import DeskError, OfficeGone
 from desk.windows.away import Away, Errand, Way
 
 if TYPE_CHECKING:
-    from desk.records.other_desks import Ear, OthersDeed
+    from desk.records.journal.change_feed import Ear, OthersDeed
 
 log = logging.getLogger(__name__)
 
@@ -115,7 +115,7 @@ class OtherDesks(QObject):
         if self._standing is not None and self._standing != before:
             self._quiet.start()
             return
-        from desk.records.other_desks import together
+        from desk.records.journal.change_feed import together
 
         came, self._came, self._standing = self._came, [], None
         self.told.emit(together(came))

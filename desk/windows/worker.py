@@ -28,8 +28,8 @@ from desk.windows.away import (
 )
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
-    from desk.records.deeds.base import Deed, Look
-    from desk.records.office import Office
+    from desk.records.office.office import Office
+    from desk.records.office.protocol import Deed, Look
     from desk.windows.other_desks import OtherDesks
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlalchemy as sa
 from alembic import op
 
-from desk.records.types import Instant
+from desk.records.database.column_types import Instant
 
 revision = "0002"
 down_revision = "0001"

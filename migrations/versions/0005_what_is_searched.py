@@ -1,6 +1,6 @@
 """What the box on top looks through: a row's folded words, and the indexes over them.
 
-Every upgrade fills it anew from the rows themselves (``desk.records.search_rows.rebuild``).
+Every upgrade fills it anew from the rows themselves (``desk.records.search.indexed_words.rebuild``).
 """
 
 from __future__ import annotations
@@ -8,7 +8,7 @@ from __future__ import annotations
 import sqlalchemy as sa
 from alembic import op
 
-from desk.records.types import Key
+from desk.records.database.column_types import Key
 
 revision = "0005"
 down_revision = "0004"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlalchemy as sa
 from alembic import op
 
-from desk.records.types import Flag, Instant, Key
+from desk.records.database.column_types import Flag, Instant, Key
 
 revision = "0011"
 down_revision = "0010"

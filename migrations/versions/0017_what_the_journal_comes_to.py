@@ -8,8 +8,8 @@ from __future__ import annotations
 import sqlalchemy as sa
 from alembic import op
 
-from desk.records import chain
-from desk.records.types import Key
+from desk.records.database.column_types import Key
+from desk.records.journal import chain
 
 revision = "0017"
 down_revision = "0016"

@@ -12,9 +12,9 @@ import numpy as np
 import sqlalchemy as sa
 from numpy.typing import NDArray
 
-from desk.records.engine import make_engine
-from desk.records.office import Office
-from desk.records.options import WRITES
+from desk.records.database.engine import make_engine
+from desk.records.database.options import WRITES
+from desk.records.office.office import Office
 from desk.records.tables import ChangeSet, map_all
 from tests.conftest import SHOP
 

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from desk.records.engine import make_engine
-from desk.records.options import WRITES
-from desk.records.search_rows import rebuild
+from desk.records.database.engine import make_engine
+from desk.records.database.options import WRITES
+from desk.records.search.indexed_words import rebuild
 from desk.records.tables import map_all
 from sample_db.build import build
 

@@ -20,8 +20,8 @@ from pathlib import Path
 from PySide6.QtCore import QEventLoop, QSize, QTimer
 from PySide6.QtWidgets import QApplication, QWidget
 
-from desk.records.office import Office
-from desk.records.views import VisitSheet
+from desk.records.office.office import Office
+from desk.records.views.visit_sheet import VisitSheet
 from desk.windows import looks
 from desk.windows.documents.page import Page, load_pages
 from desk.windows.visit.pages import printed_of

@@ -14,9 +14,9 @@ import time
 from datetime import date
 from pathlib import Path
 
-from desk.records.office import Office
-from desk.records.recurrence_views import RepeatChoice, Watch
-from desk.records.repeats import repeat_summary
+from desk.records.office.office import Office
+from desk.records.recurrence.queries import repeat_summary
+from desk.records.views.recurrence import RepeatChoice, Watch
 
 TURNS = 3
 

@@ -14,10 +14,10 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from desk.paper.service_report import service_report
-from desk.records.deeds.visit import AnswerCheck
-from desk.records.engine import sqlite_driver
-from desk.records.office import Office
-from desk.records.reports import report_of
+from desk.records.actions.visit import AnswerCheck
+from desk.records.database.engine import sqlite_driver
+from desk.records.documents.report_snapshot import report_of
+from desk.records.office.office import Office
 from desk.records.tables import Visit
 from desk.trade.diagnosis.walk import Given
 from desk.windows.visit.window import VisitWindow

@@ -16,14 +16,14 @@ import pytest
 
 from desk.base.errors import OutageError
 from desk.base.texts import message
-from desk.records.customers import add_customer
-from desk.records.deeds.undoing import DoAgain, TakeBack
-from desk.records.engine import sqlite_driver
+from desk.records.actions.undoing import DoAgain, TakeBack
+from desk.records.database.engine import sqlite_driver
+from desk.records.database.keys import KeyMaker
+from desk.records.database.options import BUSY_MS
 from desk.records.exchange.customer_fields import check_rows, matched
 from desk.records.exchange.customers import StageCustomers, TakeCustomersOver, read_customers
-from desk.records.keys import KeyMaker
-from desk.records.office import Office
-from desk.records.options import BUSY_MS
+from desk.records.office.office import Office
+from desk.records.parties.customers import add_customer
 
 CUSTOMERS = 100_000
 RATIO = 3.0

@@ -18,13 +18,13 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from sqlalchemy.orm import Session
 
-from desk.records.engine import file_uri, make_engine, sqlite_driver
-from desk.records.fold import fold
-from desk.records.office import Office
-from desk.records.options import WRITES
-from desk.records.search import search
-from desk.records.search_index import CANDIDATES, SURE, Way, hits, match_string
-from desk.records.search_rows import PEOPLE, SEARCH_TEXT, SPAN, VISITS
+from desk.records.database.engine import file_uri, make_engine, sqlite_driver
+from desk.records.database.options import WRITES
+from desk.records.database.text_folding import fold
+from desk.records.office.office import Office
+from desk.records.search.index import CANDIDATES, SURE, Way, hits, match_string
+from desk.records.search.indexed_words import PEOPLE, SEARCH_TEXT, SPAN, VISITS
+from desk.records.search.search import search
 from desk.windows.counter.finder import Finder
 from desk.windows.worker import InlineDesk
 from sample_db.build import build

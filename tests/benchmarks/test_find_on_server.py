@@ -16,15 +16,15 @@ import sqlalchemy as sa
 from pytestqt.qtbot import QtBot
 from sqlalchemy.orm import Session
 
-from desk.records.engine import make_engine
-from desk.records.fold import fold
-from desk.records.office import Office
-from desk.records.options import WRITES
-from desk.records.search import search
-from desk.records.search_index import CANDIDATES, SURE, TRIGRAM, Way, hits, words_query
-from desk.records.search_rows import PEOPLE, SEARCH_TEXT, SPAN, VISITS
+from desk.records.database.engine import make_engine
+from desk.records.database.options import WRITES
+from desk.records.database.text_folding import fold
+from desk.records.office.migrate import make_schema
+from desk.records.office.office import Office
+from desk.records.search.index import CANDIDATES, SURE, TRIGRAM, Way, hits, words_query
+from desk.records.search.indexed_words import PEOPLE, SEARCH_TEXT, SPAN, VISITS
+from desk.records.search.search import search
 from desk.records.tables import map_all
-from desk.records.upgrade import make_schema
 from sample_db.build import build
 from tests.benchmarks.test_find import (
     RATIO,

@@ -14,7 +14,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.windows.counter.window import CounterWindow
 from desk.windows.worker import InlineDesk
 from tests.benchmarks.large_office import AS_OF, CUSTOMERS, build_large_office

@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk.records.deeds.visit import Finish, SetCause, WriteDown
-from desk.records.learning import count_lessons
-from desk.records.lessons_kept import lessons_of
-from desk.records.office import Office
+from desk.records.actions.visit import Finish, SetCause, WriteDown
+from desk.records.learning.lesson_cache import lessons_of
+from desk.records.learning.lesson_counts import count_lessons
+from desk.records.office.office import Office
 from desk.records.tables import Visit
 from desk.trade.content.loader import load_content
 from sample_db.build import build

@@ -15,7 +15,7 @@ from reportlab.platypus import SimpleDocTemplate
 
 from desk.paper.page import SIZES
 from desk.paper.service_report import report_story, service_report
-from desk.records.snapshots import VisitReport
+from desk.records.views.report import VisitReport
 from tests.benchmarks import report_alone
 from tests.paper.snapshots import full_report
 

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.journeys.scripts import FLOAT
 from tests.records.jobs import begin_job

@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.windows.counter.record import RecordPane
 from desk.windows.worker import InlineDesk
 from tests.records.landlord import enter_estate

@@ -11,7 +11,7 @@ from PySide6.QtCore import QEvent, QEventLoop, QSettings, QTimer
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.windows import looks
 from desk.windows.repeats.ready import make_ready
 from desk.windows.repeats.window import RepeatsWindow

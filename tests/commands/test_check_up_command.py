@@ -13,9 +13,9 @@ from pathlib import Path
 import pytest
 
 from desk.commands import main
-from desk.records.engine import make_engine, sqlite_driver
-from desk.records.office import Office
-from desk.records.probe import SCHEMA
+from desk.records.database.engine import make_engine, sqlite_driver
+from desk.records.database.open_checks import SCHEMA
+from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 from tests.records.sealed_visits import behind_the_back, seal_a_full_visit
@@ -176,8 +176,8 @@ def test_a_file_that_is_not_there_is_a_slip_of_the_person(
 def test_an_older_office_is_checked_as_it_will_be_and_stays_old(place: Path, said: Check) -> None:
     from alembic import command
 
-    from desk.records.options import WRITES
-    from desk.records.upgrade import alembic_config
+    from desk.records.database.options import WRITES
+    from desk.records.office.migrate import alembic_config
 
     engine = make_engine(place, migrating=True)
     with engine.execution_options(**{WRITES: True}).begin() as connection:

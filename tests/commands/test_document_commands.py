@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from desk.records.office import Office
-from desk.records.parts import use_part
+from desk.records.office.office import Office
+from desk.records.stock.parts import use_part
 from tests.commands.conftest import Run
 from tests.conftest import StillClock
 from tests.paper.reading_back import bare, metadata_of, pages_of, text_of

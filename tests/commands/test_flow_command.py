@@ -15,8 +15,8 @@ from click.testing import CliRunner
 from desk.base.errors import InputError
 from desk.commands import main
 from desk.commands.measure import flow
-from desk.records.deeds.shop import MendShop
-from desk.records.office import Office
+from desk.records.actions.shop import MendShop
+from desk.records.office.office import Office
 from tests.conftest import StillClock
 
 BUCKET = ("--container", "5 gal", "--graduation", "0.5 gal", "--timing", "0.3 s")

@@ -17,7 +17,7 @@ import pytest
 import sqlalchemy as sa
 
 from desk.commands import main
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import Visit
 from tests.commands.conftest import Run
 from tests.conftest import StillClock

@@ -13,7 +13,7 @@ import pytest
 from desk.base import office_files
 from desk.commands import drawoff, trial
 from desk.commands.options import OUTPUT
-from desk.records.office import Office
+from desk.records.office.office import Office
 from tests.commands.conftest import Run
 from tests.conftest import StillClock
 from tests.every_day import every_day

@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from desk.commands import main
-from desk.records.deeds.visit import Finish, SetCause, WriteDown
-from desk.records.office import Office
-from desk.records.where import own_checks_folder
+from desk.records.actions.visit import Finish, SetCause, WriteDown
+from desk.records.database.location import own_checks_folder
+from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import REASONS, begin_job
 from tests.trade.test_own_checks import CAUSE, FINDS

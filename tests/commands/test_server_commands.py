@@ -7,7 +7,7 @@ import json
 import pytest
 
 from desk.commands import main
-from desk.records.office import Office
+from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 

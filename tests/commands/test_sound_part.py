@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from desk.commands import main
-from desk.records.customers import PersonDetails
-from desk.records.deeds.entering import AddPerson
-from desk.records.office import Office
+from desk.records.actions.entering import AddPerson
+from desk.records.office.office import Office
+from desk.records.parties.customers import PersonDetails
 
 
 def test_the_sentence_names_the_option_and_the_option_goes_on(

@@ -12,10 +12,10 @@ from itertools import count
 from pathlib import Path
 
 from desk.base.texts import message
-from desk.records import checks, editions
-from desk.records.checks import latest, results_of
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import Visit
+from desk.records.visits import checks, editions
+from desk.records.visits.checks import latest, results_of
 from desk.trade.diagnosis.walk import Given
 
 

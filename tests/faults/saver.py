@@ -13,9 +13,9 @@ from itertools import count
 from pathlib import Path
 
 from desk.base.errors import DeskError
-from desk.records.customers import PersonDetails
-from desk.records.deeds.entering import AddPerson
-from desk.records.office import Office
+from desk.records.actions.entering import AddPerson
+from desk.records.office.office import Office
+from desk.records.parties.customers import PersonDetails
 
 
 def main(place: str) -> None:

@@ -15,12 +15,12 @@ import sqlalchemy as sa
 
 from desk.base import paths
 from desk.base.errors import UnsoundOffice
-from desk.records import heads
+from desk.records.actions.entering import AddPerson
 from desk.records.check_up import check_up
-from desk.records.customers import PersonDetails
-from desk.records.deeds.entering import AddPerson
-from desk.records.office import Office
-from desk.records.sound_part import keep_sound_part
+from desk.records.journal import heads
+from desk.records.office.office import Office
+from desk.records.office.sound_part import keep_sound_part
+from desk.records.parties.customers import PersonDetails
 from desk.records.tables import Person
 from tests.conftest import StillClock
 from tests.every_day import every_day

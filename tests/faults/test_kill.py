@@ -15,10 +15,10 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base import paths
-from desk.records.checks import results_of
-from desk.records.deeds.visit import SeeVisit
-from desk.records.office import Office
+from desk.records.actions.visit import SeeVisit
+from desk.records.office.office import Office
 from desk.records.tables import ChangeSet, Visit
+from desk.records.visits.checks import results_of
 from tests.conftest import StillClock
 from tests.every_day import every_day
 from tests.faults.kills import MANY, see_none_lost

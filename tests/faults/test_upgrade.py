@@ -16,10 +16,11 @@ import sqlalchemy as sa
 
 from desk.base import paths
 from desk.base.errors import OfficeHeld
-from desk.records import opening, probe
-from desk.records.engine import sqlite_driver
-from desk.records.guard import lock_beside
-from desk.records.office import Office
+from desk.records.database import open_checks
+from desk.records.database.engine import sqlite_driver
+from desk.records.office import opening
+from desk.records.office.guard import lock_beside
+from desk.records.office.office import Office
 from desk.records.tables import Person
 from tests.records.older import make_older
 
@@ -114,7 +115,7 @@ def test_an_upgrade_that_is_asked_for_while_a_program_saves_loses_none_of_its_sa
     with _run(SAVER, str(office_path)) as saver, monkeypatch.context() as older:
         assert saver.stdout is not None
         said = saver.stdout.readline()
-        older.setattr(probe, "check_file", lambda *_asked: probe.SCHEMA - 1)
+        older.setattr(open_checks, "check_file", lambda *_asked: open_checks.SCHEMA - 1)
         for _turn in range(tries):
             try:
                 Office.open(office_path).close()

@@ -17,10 +17,11 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from desk.base.errors import DeskError
-from desk.records import identity, tables
-from desk.records.customers import PersonDetails
-from desk.records.deeds.entering import AddPerson
-from desk.records.office import Office
+from desk.records import tables
+from desk.records.actions.entering import AddPerson
+from desk.records.office import identity
+from desk.records.office.office import Office
+from desk.records.parties.customers import PersonDetails
 from desk.records.tables import Person
 
 PROGRAMS = 3

@@ -16,7 +16,7 @@ os.environ["QT_QPA_PLATFORM"] = "offscreen"
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.windows.prompts import QtPrompts
 from desk.windows.visit.window import VisitWindow
 from desk.windows.worker import Desk

@@ -13,9 +13,9 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
-from desk.records import upgrade
-from desk.records.engine import sqlite_driver
-from desk.records.office import Office
+from desk.records.database.engine import sqlite_driver
+from desk.records.office import migrate
+from desk.records.office.office import Office
 
 
 def _mortal(steps: int) -> Any:
@@ -37,7 +37,7 @@ def _mortal(steps: int) -> Any:
 def main(place: str, steps: str = "") -> None:
     """Open the office and say so."""
     if steps:
-        upgrade.sqlite_driver = lambda: _mortal(int(steps))  # type: ignore[attr-defined]
+        migrate.sqlite_driver = lambda: _mortal(int(steps))  # type: ignore[attr-defined]
     with Office.open(Path(place)):
         sys.stdout.write("upgraded\n")
 

@@ -17,7 +17,7 @@ from desk.base import paths, written_files
 from desk.base.errors import InputError, OutageError
 from desk.base.files import Target, is_foreign, keep_file, put_new, whole_file, write_file
 from desk.base.unfinished_files import folder_beside
-from desk.records.office import Office
+from desk.records.office.office import Office
 from tests.conftest import SideDoors
 
 FRESH = b"%PDF fresh"

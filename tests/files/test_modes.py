@@ -12,8 +12,8 @@ import pytest
 
 from desk.base.files import said_of_readers, whole_file, write_file
 from desk.base.texts import say
-from desk.records import upgrade
-from desk.records.office import Office
+from desk.records.office import migrate
+from desk.records.office.office import Office
 from desk.trade.content.findings import Item
 from desk.trade.content.loader import load_content
 from desk.trade.content.shop_store import OwnFolder
@@ -53,7 +53,7 @@ def test_an_upgrade_keeps_an_offices_mode_and_its_copy_has_it_too(
     office_path: Path, before: int
 ) -> None:
     office_path.chmod(before)
-    backup = upgrade.upgrade_file(office_path, now=StillClock())
+    backup = migrate.upgrade_file(office_path, now=StillClock())
     assert mode(office_path) == before
     assert mode(backup) == before
 

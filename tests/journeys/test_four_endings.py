@@ -11,10 +11,11 @@ import sqlalchemy as sa
 
 from desk.base.errors import RuleError
 from desk.paper.service_report import service_report
-from desk.records import parts, readings, sealing, visits
-from desk.records.office import Office
-from desk.records.readings import FlowSetup
-from desk.records.snapshots import SealedReport
+from desk.records.documents import sealing
+from desk.records.measured import readings
+from desk.records.measured.readings import FlowSetup
+from desk.records.office.office import Office
+from desk.records.stock import parts
 from desk.records.tables import (
     Acknowledgement,
     Change,
@@ -24,6 +25,8 @@ from desk.records.tables import (
     SealedRevision,
     Visit,
 )
+from desk.records.views.report import SealedReport
+from desk.records.visits import lifecycle
 from desk.trade.diagnosis.walk import Walk
 from tests.conftest import StillClock
 from tests.journeys.scripts import DIVERTER, FLOAT, STOP_AND_LEAVE, STRAINER
@@ -56,14 +59,14 @@ def _measure(job: Job, moment: str, *fills: str) -> None:
 def _close(job: Job, walked: Walk, *, cause: str = "", **written: str) -> SealedReport:
     with job.office.deed(DEED) as session:
         if cause:
-            visits.set_cause(session, job.visit, cause=cause)
-        visits.write_down(session, job.visit, **written)
+            lifecycle.set_cause(session, job.visit, cause=cause)
+        lifecycle.write_down(session, job.visit, **written)
         assert walked.ending is not None
         if walked.ending == "mended":
             for kind, read in PROOF.items():
                 readings.take_reading(session, job.visit, kind, read, moment="left")
             session.flush()
-        visits.finish(session, job.visit, walked.ending)
+        lifecycle.finish(session, job.visit, walked.ending)
         sealing.sign(session, job.visit, name="M. Quill")
     with job.office.deed(DEED) as session:
         return sealing.seal(session, job.visit, person_id=job.technician)
@@ -180,13 +183,13 @@ def test_stop_and_leave(office: Office, clock: StillClock, read_pages: ReadPages
     assert walked.ending == "left"
     assert [step.check for step in walked.path] == ["danger"]
     with office.deed(DEED) as session:
-        visits.write_down(
+        lifecycle.write_down(
             session,
             job.visit,
             internal_note="Gas supplier called from the street.",
             left_state="tagged",
         )
-        visits.finish(session, job.visit, "left")
+        lifecycle.finish(session, job.visit, "left")
         sealing.sign(session, job.visit, absent_reason="Everybody had left the house")
     with office.deed(DEED) as session:
         sealed = sealing.seal(session, job.visit)
@@ -233,11 +236,11 @@ def test_a_visit_ends_with_a_cause_of_the_technicians_own(
     job = begin_job(office, clock)
     job.answer("danger", "none")
     with office.deed(DEED) as session:
-        visits.set_cause(session, job.visit, words="A mouse had chewed the harness")
+        lifecycle.set_cause(session, job.visit, words="A mouse had chewed the harness")
         give_reasons(session, job.visit)
-        visits.finish(session, job.visit, "mended")
+        lifecycle.finish(session, job.visit, "mended")
         sealing.sign(session, job.visit, name="M. Quill")
         sealed = sealing.seal(session, job.visit)
     assert "A mouse had chewed the harness" in _pages(sealed, read_pages)
     with pytest.raises(RuleError, match="is sealed"), office.deed(DEED) as session:
-        visits.set_cause(session, job.visit, words="Two mice")
+        lifecycle.set_cause(session, job.visit, words="Two mice")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from desk.base.texts import fixed
-from desk.records.shop_snapshots import PaperSize, UnitSystem
-from desk.records.snapshots import ChargeLine, Charges, TaxLine, VisitReport
+from desk.records.views.parties import PaperSize, UnitSystem
+from desk.records.views.report import ChargeLine, Charges, TaxLine, VisitReport
 from desk.trade.charging.charges import (
     ChargingRule,
     Item,

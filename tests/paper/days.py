@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
-from desk.records.day_views import DaySheet, DaySheetVisit, TechnicianSheet
-from desk.records.shop_snapshots import PaperSize
+from desk.records.views.day import DaySheet, DaySheetVisit, TechnicianSheet
+from desk.records.views.parties import PaperSize
 from tests.paper.snapshots import letterhead
 
 EIGHT = datetime(2026, 11, 12, 13, 0, tzinfo=UTC)

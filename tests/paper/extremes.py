@@ -12,8 +12,8 @@ from unicodedata import normalize
 from PIL import Image, ImageDraw
 
 from desk.base.texts import Message, message
-from desk.records.shop_snapshots import CustomerLine, PaperSize, PersonLine, UnitSystem
-from desk.records.snapshots import PartLine, PhotographLine, SignatureLine, VisitReport
+from desk.records.views.parties import CustomerLine, PaperSize, PersonLine, UnitSystem
+from desk.records.views.report import PartLine, PhotographLine, SignatureLine, VisitReport
 from tests.paper.snapshots import at, bare_report, full_report, signature_picture
 
 GREEK, CYRILLIC, POLISH = "Ελευθερία Παπαδοπούλου", "Юрій Ґалаґан", "Łucja Żółć-Źdźbło"

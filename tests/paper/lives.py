@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 from desk.base.texts import message
-from desk.records.life_views import (
+from desk.records.views.appliance_life import (
     ApplianceHistory,
     ChainLink,
     LifeFlow,
@@ -16,8 +16,8 @@ from desk.records.life_views import (
     LifeTotals,
     LifeVisit,
 )
-from desk.records.shop_snapshots import PaperSize, UnitSystem
-from desk.records.snapshots import PartLine
+from desk.records.views.parties import PaperSize, UnitSystem
+from desk.records.views.report import PartLine
 from tests.paper.extremes import HOSTILE, SENTENCE
 from tests.paper.snapshots import full_report, letterhead
 

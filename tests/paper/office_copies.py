@@ -6,10 +6,10 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from desk.records.measured_snapshots import FillLine
-from desk.records.office_copy_views import DoneLine, GivenAnswer, OfficeCopy, RevisionLine
-from desk.records.shop_snapshots import PaperSize, UnitSystem
-from desk.records.snapshots import Printout, VisitReport
+from desk.records.views.measured import FillLine
+from desk.records.views.office_copy import DoneLine, GivenAnswer, OfficeCopy, RevisionLine
+from desk.records.views.parties import PaperSize, UnitSystem
+from desk.records.views.report import Printout, VisitReport
 from tests.paper.extremes import EXTREMES, HOSTILE, SENTENCE
 from tests.paper.snapshots import FINGERPRINT, SEALED_AT, bare_report, full_report
 from tests.paper.used_parts import GASKET, IN_WORDS, SENSOR

@@ -12,7 +12,7 @@ from desk.paper.recurrence_pages import (
     look_pages,
     monthly_summary,
 )
-from desk.records.recurrence_views import (
+from desk.records.views.recurrence import (
     AgeGroup,
     LifeGroup,
     LookLine,

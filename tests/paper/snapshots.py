@@ -10,7 +10,7 @@ from datetime import UTC, date, datetime, timedelta
 from PIL import Image, ImageDraw
 
 from desk.base.texts import message
-from desk.records.measured_snapshots import (
+from desk.records.views.measured import (
     ChangeLine,
     EntryLine,
     FigureLine,
@@ -19,14 +19,7 @@ from desk.records.measured_snapshots import (
     MeasurementLine,
     ReadingLine,
 )
-from desk.records.recurrence_views import (
-    RepeatChoice,
-    RepeatRow,
-    RepeatSummary,
-    RepeatVisit,
-    VisitsBehind,
-)
-from desk.records.shop_snapshots import (
+from desk.records.views.parties import (
     ApplianceLine,
     CustomerLine,
     Letterhead,
@@ -35,7 +28,14 @@ from desk.records.shop_snapshots import (
     PremisesLine,
     UnitSystem,
 )
-from desk.records.snapshots import (
+from desk.records.views.recurrence import (
+    RepeatChoice,
+    RepeatRow,
+    RepeatSummary,
+    RepeatVisit,
+    VisitsBehind,
+)
+from desk.records.views.report import (
     CauseLine,
     CautionLine,
     CheckLine,

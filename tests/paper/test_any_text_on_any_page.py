@@ -14,7 +14,7 @@ from desk.paper.day_sheet import day_sheet
 from desk.paper.parts_used import parts_used
 from desk.paper.service_report import service_report
 from desk.paper.text import plain
-from desk.records.shop_snapshots import ApplianceLabel
+from desk.records.views.parties import ApplianceLabel
 from tests.paper.days import full_day
 from tests.paper.extremes import HOSTILE, with_every_text
 from tests.paper.lives import usual_life

@@ -11,7 +11,7 @@ from reportlab.graphics.shapes import Circle, Drawing, Line, PolyLine
 from desk.paper.appliance_history import appliance_history
 from desk.paper.flow_years import FlowPoint, flow_years
 from desk.paper.times import show_date
-from desk.records.shop_snapshots import PaperSize, UnitSystem
+from desk.records.views.parties import PaperSize, UnitSystem
 from tests.every_day import every_day
 from tests.paper.extremes import SENTENCE
 from tests.paper.lives import (

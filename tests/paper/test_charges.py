@@ -8,7 +8,7 @@ import pytest
 
 from desk.base.texts import say
 from desk.paper.service_report import service_report
-from desk.records.shop_snapshots import PaperSize
+from desk.records.views.parties import PaperSize
 from desk.trade.charging.charges import ChargingRule, Item, Tax
 from tests.paper.charged import (
     FITTED,

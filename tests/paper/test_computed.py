@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from desk.paper.service_report import service_report
-from desk.records.shop_snapshots import PaperSize, UnitSystem
+from desk.records.views.parties import PaperSize, UnitSystem
 from tests.paper.reading_back import bare, pages_of, text_of
 from tests.paper.snapshots import FINGERPRINT, SEALED_AT, measured_report
 

@@ -8,8 +8,8 @@ from datetime import timedelta
 import pytest
 
 from desk.paper.day_sheet import day_sheet
-from desk.records.day_views import DaySheetVisit, TechnicianSheet
-from desk.records.shop_snapshots import PaperSize
+from desk.records.views.day import DaySheetVisit, TechnicianSheet
+from desk.records.views.parties import PaperSize
 from tests.paper.days import DAY_VISIT, HEEDED_VISIT, day_of, day_visit
 from tests.paper.reading_back import bare, outline_of, pages_of, text_of
 

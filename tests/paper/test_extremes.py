@@ -11,7 +11,7 @@ import pytest
 
 from desk.paper.service_report import service_report
 from desk.paper.text import BOX, plain
-from desk.records.shop_snapshots import PaperSize, UnitSystem
+from desk.records.views.parties import PaperSize, UnitSystem
 from tests.every_day import every_day
 from tests.paper.extremes import (
     EXTREMES,

@@ -10,8 +10,8 @@ from reportlab.lib.units import mm
 from desk.base import texts
 from desk.paper.page import SIZES
 from desk.paper.service_report import service_report
-from desk.records.shop_snapshots import PaperSize, UnitSystem
-from desk.records.snapshots import VisitReport
+from desk.records.views.parties import PaperSize, UnitSystem
+from desk.records.views.report import VisitReport
 from tests.paper.longer_language import NotedLanguage, longer, pieces
 from tests.paper.reading_back import bare, opened, text_of
 from tests.paper.snapshots import FINGERPRINT, SEALED_AT, full_report, measured_report

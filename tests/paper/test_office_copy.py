@@ -8,7 +8,7 @@ import pytest
 
 from desk.paper.office_copy import office_copy
 from desk.paper.service_report import service_report
-from desk.records.shop_snapshots import PaperSize, UnitSystem
+from desk.records.views.parties import PaperSize, UnitSystem
 from tests.every_day import every_day
 from tests.paper.extremes import SENTENCE
 from tests.paper.office_copies import COPIES, NOTE, bare_copy, copy_of, long_copy, usual_copy

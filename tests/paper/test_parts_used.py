@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from desk.paper.parts_used import parts_used
-from desk.records.shop_snapshots import PaperSize, UnitSystem
+from desk.records.views.parties import PaperSize, UnitSystem
 from tests.every_day import every_day
 from tests.paper.extremes import SENTENCE
 from tests.paper.reading_back import (

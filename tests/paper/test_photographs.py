@@ -10,8 +10,8 @@ import pytest
 from pypdfium2 import raw
 
 from desk.paper.service_report import service_report
-from desk.records.pictures import photograph_of, sha256_of
-from desk.records.snapshots import PhotographLine, VisitReport
+from desk.records.journal.blob_store import photograph_of, sha256_of
+from desk.records.views.report import PhotographLine, VisitReport
 from tests.paper.reading_back import bare, opened, text_of
 from tests.paper.snapshots import at, full_report
 from tests.photographs import photograph_file

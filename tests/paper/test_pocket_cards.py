@@ -15,7 +15,7 @@ from desk.base.texts import say
 from desk.paper.card_text import leads_to
 from desk.paper.page import SIZES
 from desk.paper.pocket_cards import pocket_cards
-from desk.records.shop_snapshots import PaperSize
+from desk.records.views.parties import PaperSize
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Answer, Checklist, Way, in_language
 from desk.trade.diagnosis.walk import cautions_for

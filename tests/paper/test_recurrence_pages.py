@@ -8,8 +8,8 @@ import pytest
 
 from desk.base.texts import say
 from desk.paper.recurrence_pages import failures_summary, lives_summary, look_pages
-from desk.records.recurrence_views import AgeGroup, Seen
-from desk.records.shop_snapshots import PaperSize
+from desk.records.views.parties import PaperSize
+from desk.records.views.recurrence import AgeGroup, Seen
 from tests.paper.reading_back import bare, made_alike, metadata_of, outline_of, text_of
 from tests.paper.recurrences import HOSTILE, PAGES, age_group, life_group, look, month, seen
 from tests.paper.snapshots import full_report

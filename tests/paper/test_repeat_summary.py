@@ -8,8 +8,8 @@ import pytest
 
 from desk.paper.repeat_summary import in_words
 from desk.paper.repeat_summary import repeat_summary as pages
-from desk.records.recurrence_views import RepeatSummary, VisitsBehind
-from desk.records.shop_snapshots import PaperSize
+from desk.records.views.parties import PaperSize
+from desk.records.views.recurrence import RepeatSummary, VisitsBehind
 from tests.paper import reading_back
 from tests.paper.reading_back import bare, pages_of, text_of
 from tests.paper.snapshots import all_behind, full_summary, repeat_row, visits_behind

@@ -16,8 +16,8 @@ from hypothesis import strategies as st
 from desk.base.texts import message
 from desk.paper.service_report import service_report
 from desk.paper.words import WORKING_CAUTIONS
-from desk.records.shop_snapshots import PaperSize, UnitSystem
-from desk.records.snapshots import MistakeLine, SignatureLine, VisitReport
+from desk.records.views.parties import PaperSize, UnitSystem
+from desk.records.views.report import MistakeLine, SignatureLine, VisitReport
 from desk.trade.content.loader import load_content
 from tests.paper import reading_back
 from tests.paper.reading_back import bare, pages_of, text_of

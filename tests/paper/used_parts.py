@@ -6,14 +6,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
 
-from desk.records.parts_used_views import (
-    PartsUsed,
-    PartTally,
-    Tally,
-    TechnicianTally,
-    UsedPart,
-)
-from desk.records.shop_snapshots import PaperSize, UnitSystem
+from desk.records.views.parties import PaperSize, UnitSystem
+from desk.records.views.parts_used import PartsUsed, PartTally, Tally, TechnicianTally, UsedPart
 from tests.paper.extremes import CYRILLIC, GREEK, HOSTILE, POLISH, SENTENCE, VIETNAMESE
 from tests.paper.snapshots import letterhead
 

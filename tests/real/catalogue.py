@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-import desk.records.deeds
+import desk.records.actions
 from tests.real.one_command import DEEDS, LOOKS
 from tests.real.sample_office import make_sample_office
 from tests.samples import made_once
@@ -33,10 +33,10 @@ def door() -> dict[str, type]:
     """
     found = {
         f"{module.name}.{one.__name__}": one
-        for module in pkgutil.iter_modules(desk.records.deeds.__path__)
-        for one in vars(import_module(f"{desk.records.deeds.__name__}.{module.name}")).values()
+        for module in pkgutil.iter_modules(desk.records.actions.__path__)
+        for one in vars(import_module(f"{desk.records.actions.__name__}.{module.name}")).values()
         if inspect.isclass(one)
-        and one.__module__.endswith(f".deeds.{module.name}")
+        and one.__module__.endswith(f".actions.{module.name}")
         and callable(getattr(one, "run", None))
         and not getattr(one, "_is_protocol", False)
     }

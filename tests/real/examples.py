@@ -13,7 +13,7 @@ from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from desk.records.office import Office
+    from desk.records.office.office import Office
 
 DAY = date(2026, 11, 24)
 """The day on which the sample office ends."""
@@ -93,12 +93,12 @@ def on_visit(
             return make(office, keys, keys[visit])
 
         def sheet(_office: Office, keys: Keys) -> Any:
-            from desk.records.deeds.visit import SeeVisit
+            from desk.records.actions.visit import SeeVisit
 
             return SeeVisit(keys[visit])
 
         def undo(_office: Office, keys: Keys) -> Any:
-            from desk.records.deeds.visit import Undo
+            from desk.records.actions.visit import Undo
 
             return Undo(keys[visit])
 

@@ -8,20 +8,20 @@ from typing import TYPE_CHECKING, Any
 from tests.real.examples import DAY, NOW, Keys, at_counter
 
 if TYPE_CHECKING:
-    from desk.records.office import Office
+    from desk.records.office.office import Office
 
 
 @at_counter("counter.Book", "counter.SeeDay", both=True)
 def _book(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.counter import Book
+    from desk.records.actions.counter import Book
 
     return Book(keys["called"], NOW + timedelta(hours=1), keys["technician"], 45)
 
 
 @at_counter("entering.TakeCall", "counter.SeeDay", both=True)
 def _take_call(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.entering import TakeCall
-    from desk.records.visits import CallDetails
+    from desk.records.actions.entering import TakeCall
+    from desk.records.visits.lifecycle import CallDetails
 
     return TakeCall(
         CallDetails(
@@ -36,9 +36,9 @@ def _take_call(_office: Office, keys: Keys) -> Any:
 
 @at_counter("entering.MendCall", "counter.SeeDay")
 def _mend_call(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.counter import Slot
-    from desk.records.deeds.entering import MendCall
-    from desk.records.visits import CallDetails
+    from desk.records.actions.counter import Slot
+    from desk.records.actions.entering import MendCall
+    from desk.records.visits.lifecycle import CallDetails
 
     return MendCall(
         keys["called"],
@@ -50,28 +50,28 @@ def _mend_call(_office: Office, keys: Keys) -> Any:
 
 @at_counter("entering.CallOff", "counter.SeeDay")
 def _call_off(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.entering import CallOff
+    from desk.records.actions.entering import CallOff
 
     return CallOff(keys["called"], "It works again.")
 
 
 @at_counter("entering.WriteDangerOutcome", "counter.SeeDay")
 def _write_danger_outcome(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.entering import WriteDangerOutcome
+    from desk.records.actions.entering import WriteDangerOutcome
 
     return WriteDangerOutcome(keys["in_danger"], "A loose cap, closed by the supplier.", "Ann")
 
 
 def _found(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.counter import Find
+    from desk.records.actions.counter import Find
 
     return Find("Wend")
 
 
 @at_counter("entering.AddCustomer", _found)
 def _add_customer(_office: Office, _keys: Keys) -> Any:
-    from desk.records.customers import Address
-    from desk.records.deeds.entering import AddCustomer
+    from desk.records.actions.entering import AddCustomer
+    from desk.records.parties.customers import Address
 
     return AddCustomer(
         "Ivo Wend", ("(212) 555-0142",), ("ivo@example.com",), Address("2 Sluice Row", "Larkmoor")
@@ -80,7 +80,7 @@ def _add_customer(_office: Office, _keys: Keys) -> Any:
 
 @at_counter("entering.MendCustomer", "counter.SeeRecord", both=True)
 def _mend_customer(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.entering import MendCustomer
+    from desk.records.actions.entering import MendCustomer
 
     return MendCustomer(
         keys["customer"],
@@ -93,31 +93,31 @@ def _mend_customer(_office: Office, keys: Keys) -> Any:
 
 @at_counter("entering.AddPremises", "counter.SeeRecord")
 def _add_premises(_office: Office, keys: Keys) -> Any:
-    from desk.records.customers import Address
-    from desk.records.deeds.entering import AddPremises
+    from desk.records.actions.entering import AddPremises
+    from desk.records.parties.customers import Address
 
     return AddPremises(keys["customer"], Address("3 Mill Lane", "Larkmoor", "NY"))
 
 
 @at_counter("entering.MendPremises", "counter.SeeRecord")
 def _mend_premises(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.entering import MendPremises
+    from desk.records.actions.entering import MendPremises
 
     return MendPremises(keys["premises"], {"access_note": "Ring twice.", "hardness": "14 gpg"})
 
 
 @at_counter("entering.AddAppliance", "counter.SeeRecord")
 def _add_appliance(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.entering import AddAppliance
-    from desk.records.place_views import ApplianceDetails
+    from desk.records.actions.entering import AddAppliance
+    from desk.records.views.customer_record import ApplianceDetails
 
     return AddAppliance(keys["premises"], ApplianceDetails("storage_heater", maker="Invented"))
 
 
 @at_counter("entering.MendAppliance", "counter.SeeRecord")
 def _mend_appliance(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.entering import MendAppliance
-    from desk.records.place_views import ApplianceDetails
+    from desk.records.actions.entering import MendAppliance
+    from desk.records.views.customer_record import ApplianceDetails
 
     return MendAppliance(
         keys["appliance"],
@@ -135,121 +135,121 @@ def _mend_appliance(_office: Office, keys: Keys) -> Any:
 
 @at_counter("entering.AddPerson", "lists.SeePeople")
 def _add_person(_office: Office, _keys: Keys) -> Any:
-    from desk.records.customers import PersonDetails
-    from desk.records.deeds.entering import AddPerson
+    from desk.records.actions.entering import AddPerson
+    from desk.records.parties.customers import PersonDetails
 
     return AddPerson(PersonDetails("Ola Reed", is_technician=True))
 
 
 @at_counter("entering.MendPerson", "lists.SeePeople")
 def _mend_person(_office: Office, keys: Keys) -> Any:
-    from desk.records.customers import PersonDetails
-    from desk.records.deeds.entering import MendPerson
+    from desk.records.actions.entering import MendPerson
+    from desk.records.parties.customers import PersonDetails
 
     return MendPerson(keys["technician"], PersonDetails("Ann Poole-Reed", is_technician=True))
 
 
 @at_counter("entering.AddPart", "lists.SeeParts")
 def _add_part(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.entering import AddPart
+    from desk.records.actions.entering import AddPart
 
     return AddPart("Z-2000", "Reed switch", 4210, shelf=3)
 
 
 @at_counter("entering.MendPart", "lists.SeeParts")
 def _mend_part(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.entering import MendPart
+    from desk.records.actions.entering import MendPart
 
     return MendPart(keys["part"], "Inlet screen, fine", 1300, 2)
 
 
 @at_counter("entering.MoveStock", "lists.SeeParts")
 def _move_stock(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.entering import MoveStock
+    from desk.records.actions.entering import MoveStock
 
     return MoveStock(keys["part"], 2, keys["technician"])
 
 
 @at_counter("belonging.JoinCustomers", "counter.SeeRecord", both=True)
 def _join_customers(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.belonging import JoinCustomers
+    from desk.records.actions.belonging import JoinCustomers
 
     return JoinCustomers(keys["twin"], keys["customer"])
 
 
 @at_counter("belonging.JoinPremises", "counter.SeeRecord")
 def _join_premises(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.belonging import JoinPremises
+    from desk.records.actions.belonging import JoinPremises
 
     return JoinPremises(keys["twin_premises"], keys["premises"])
 
 
 @at_counter("belonging.JoinAppliances", "counter.SeeRecord")
 def _join_appliances(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.belonging import JoinAppliances
+    from desk.records.actions.belonging import JoinAppliances
 
     return JoinAppliances(keys["second_appliance"], keys["appliance"])
 
 
 @at_counter("belonging.WithdrawCustomer", "belonging.SeeWithdrawn")
 def _withdraw_customer(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.belonging import WithdrawCustomer
+    from desk.records.actions.belonging import WithdrawCustomer
 
     return WithdrawCustomer(keys["nobody"])
 
 
 @at_counter("belonging.WithdrawPremises", "belonging.SeeWithdrawn")
 def _withdraw_premises(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.belonging import WithdrawPremises
+    from desk.records.actions.belonging import WithdrawPremises
 
     return WithdrawPremises(keys["twin_premises"])
 
 
 @at_counter("belonging.WithdrawAppliance", "belonging.SeeWithdrawn")
 def _withdraw_appliance(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.belonging import WithdrawAppliance
+    from desk.records.actions.belonging import WithdrawAppliance
 
     return WithdrawAppliance(keys["second_appliance"])
 
 
 @at_counter("belonging.BringBack", "belonging.SeeWithdrawn", both=True, back="undoing.DoAgain")
 def _bring_back(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.belonging import BringBack
+    from desk.records.actions.belonging import BringBack
 
     return BringBack(keys["withdrawing"])  # a step back already, so that it is done again
 
 
 @at_counter("belonging.ChangeHands", "counter.SeeOpened")
 def _change_hands(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.belonging import ChangeHands
+    from desk.records.actions.belonging import ChangeHands
 
     return ChangeHands(keys["premises"], "occupant", DAY, None, "Lea Tarn", "(212) 555-0161")
 
 
 @at_counter("belonging.EndTie", "counter.SeeOpened")
 def _end_tie(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.belonging import EndTie
+    from desk.records.actions.belonging import EndTie
 
     return EndTie(keys["tie"], DAY)
 
 
 @at_counter("belonging.ReplaceAppliance", "counter.SeeOpened")
 def _replace_appliance(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.belonging import ReplaceAppliance
+    from desk.records.actions.belonging import ReplaceAppliance
 
     return ReplaceAppliance(keys["second_appliance"], keys["premises"], DAY)
 
 
 @at_counter("orders.AskForPart", "orders.SeeOrders")
 def _ask_for_part(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.orders import AskForPart
+    from desk.records.actions.orders import AskForPart
 
     return AskForPart("Z-1003", pieces=4)
 
 
 @at_counter("orders.OrderPart", "orders.SeeOrders")
 def _order_part(office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.orders import OrderPart, SeeOrders
+    from desk.records.actions.orders import OrderPart, SeeOrders
 
     lines = office.answer(SeeOrders())
     return OrderPart(next(line for line in lines if line.order_id == keys["asked_for"]))
@@ -257,28 +257,28 @@ def _order_part(office: Office, keys: Keys) -> Any:
 
 @at_counter("orders.PartCame", "orders.SeeOrders")
 def _part_came(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.orders import PartCame
+    from desk.records.actions.orders import PartCame
 
     return PartCame(keys["ordered"])
 
 
 @at_counter("orders.WithdrawOrder", "orders.SeeOrders")
 def _withdraw_order(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.orders import WithdrawOrder
+    from desk.records.actions.orders import WithdrawOrder
 
     return WithdrawOrder(keys["asked_for"])
 
 
 @at_counter("shop.MendShop", "shop.SeeShop")
 def _mend_shop(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.shop import MendShop
+    from desk.records.actions.shop import MendShop
 
     return MendShop({"phone": "(212) 555-0199"})
 
 
 @at_counter("shop.PutLogo", "shop.SeeShop")
 def _put_logo(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.shop import PutLogo
+    from desk.records.actions.shop import PutLogo
     from tests.photographs import photograph_file
 
     return PutLogo(photograph_file(5, (120, 40)))
@@ -286,28 +286,28 @@ def _put_logo(_office: Office, _keys: Keys) -> Any:
 
 @at_counter("shop.TakeLogoOff", "shop.SeeShop")
 def _take_logo_off(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.shop import TakeLogoOff
+    from desk.records.actions.shop import TakeLogoOff
 
     return TakeLogoOff()
 
 
 @at_counter("shop.AddContainer", "shop.SeeShop")
 def _add_container(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.shop import AddContainer
+    from desk.records.actions.shop import AddContainer
 
     return AddContainer("Blue pail", "3 gal", "0.5 gal")
 
 
 @at_counter("shop.MendContainer", "shop.SeeShop")
 def _mend_container(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.shop import MendContainer
+    from desk.records.actions.shop import MendContainer
 
     return MendContainer(keys["container"], "Old bucket", "5 gal", "0.5 gal")
 
 
 @at_counter("shop.WithdrawContainer", "shop.SeeShop")
 def _withdraw_container(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.shop import WithdrawContainer
+    from desk.records.actions.shop import WithdrawContainer
 
     return WithdrawContainer(keys["container"])
 
@@ -315,14 +315,14 @@ def _withdraw_container(_office: Office, keys: Keys) -> Any:
 @at_counter("undoing.TakeBack", "lists.SeeParts", both=True, back="undoing.DoAgain")
 def _take_back(_office: Office, _keys: Keys) -> Any:
     """Take back the parts that a file brought in: the last that was done in the sample office."""
-    from desk.records.deeds.undoing import TakeBack
+    from desk.records.actions.undoing import TakeBack
 
     return TakeBack()
 
 
 def _first_taken_back(office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.lists import SeeParts
-    from desk.records.deeds.undoing import TakeBack
+    from desk.records.actions.lists import SeeParts
+    from desk.records.actions.undoing import TakeBack
 
     office.carry_out(TakeBack())
     return SeeParts()
@@ -330,6 +330,6 @@ def _first_taken_back(office: Office, _keys: Keys) -> Any:
 
 @at_counter("undoing.DoAgain", _first_taken_back)
 def _do_again(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.undoing import DoAgain
+    from desk.records.actions.undoing import DoAgain
 
     return DoAgain()

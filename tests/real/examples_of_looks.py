@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from tests.real.examples import DAY, NOW, Keys, look
 
 if TYPE_CHECKING:
-    from desk.records.office import Office
+    from desk.records.office.office import Office
 
 
 def _watch(_done: int, _of: int) -> None:
@@ -16,221 +16,221 @@ def _watch(_done: int, _of: int) -> None:
 
 
 def _phone_of_twin(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.entering import MendCustomer
+    from desk.records.actions.entering import MendCustomer
 
     return MendCustomer(keys["twin"], add_phone="(212) 555-0177")
 
 
 @look("belonging.SeeJoin", _phone_of_twin, both=True)
 def _see_join(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.belonging import SeeJoin
+    from desk.records.actions.belonging import SeeJoin
 
     return SeeJoin(keys["twin"])
 
 
 @look("belonging.SeeWithdrawn", "belonging.WithdrawCustomer")
 def _see_withdrawn(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.belonging import SeeWithdrawn
+    from desk.records.actions.belonging import SeeWithdrawn
 
     return SeeWithdrawn()
 
 
 @look("calling.SeeLikely", "entering.AddCustomer", both=True)
 def _see_likely(_office: Office, _keys: Keys) -> Any:
-    from desk.records.customers import Address
-    from desk.records.deeds.calling import SeeLikely
-    from desk.records.likely import Told
+    from desk.records.actions.calling import SeeLikely
+    from desk.records.parties.candidates import Told
+    from desk.records.parties.customers import Address
 
     return SeeLikely(Told("(212) 555-0142", Address("9 Weir Street", "Larkmoor", "NY"), "K24-0311"))
 
 
 @look("calling.SeePlace", "entering.AddAppliance")
 def _see_place(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.calling import SeePlace
+    from desk.records.actions.calling import SeePlace
 
     return SeePlace(keys["premises"])
 
 
 @look("calling.SeeJobBefore", "visit.Finish")
 def _see_job_before(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.calling import SeeJobBefore
+    from desk.records.actions.calling import SeeJobBefore
 
     return SeeJobBefore(keys["appliance"], "no_response", NOW)
 
 
 @look("counter.Find", "entering.MendCustomer", both=True)
 def _find(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.counter import Find
+    from desk.records.actions.counter import Find
 
     return Find("Quill Weir")
 
 
 @look("counter.SeeDay", "counter.Book")
 def _see_day(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.counter import SeeDay
+    from desk.records.actions.counter import SeeDay
 
     return SeeDay(NOW, is_week=True)
 
 
 @look("counter.SeeRecord", "entering.MendCustomer")
 def _see_record(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.counter import SeeRecord
+    from desk.records.actions.counter import SeeRecord
 
     return SeeRecord(keys["customer"], keys["premises"])
 
 
 @look("counter.SeeOpened", "entering.AddAppliance")
 def _see_opened(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.counter import SeeOpened
+    from desk.records.actions.counter import SeeOpened
 
     return SeeOpened(keys["customer"], keys["premises"])
 
 
 @look("counter.SeeVisits", "entering.TakeCall")
 def _see_visits(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.counter import SeeVisits
+    from desk.records.actions.counter import SeeVisits
 
     return SeeVisits(keys["customer"], keys["premises"], 0)
 
 
 @look("counter.SeeBooking", "counter.Book")
 def _see_booking(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.counter import SeeBooking
+    from desk.records.actions.counter import SeeBooking
 
     return SeeBooking(NOW + timedelta(hours=1), keys["technician"], 60, complaint="no_response")
 
 
 @look("documents.SeeApplianceHistory", "entering.MendAppliance", both=True)
 def _see_appliance_history(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.documents import SeeApplianceHistory
+    from desk.records.actions.documents import SeeApplianceHistory
 
     return SeeApplianceHistory(keys["appliance"])
 
 
 @look("documents.SeePartsUsed", "visit.UsePart")
 def _see_parts_used(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.documents import SeePartsUsed
+    from desk.records.actions.documents import SeePartsUsed
 
     return SeePartsUsed(DAY - timedelta(days=60), DAY)
 
 
 @look("documents.SeeOfficeCopy", "visit.WriteDown")
 def _see_office_copy(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.documents import SeeOfficeCopy
+    from desk.records.actions.documents import SeeOfficeCopy
 
     return SeeOfficeCopy(keys["on_site"])
 
 
 @look("entering.SeeCall", "entering.MendCall")
 def _see_call(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.entering import SeeCall
+    from desk.records.actions.entering import SeeCall
 
     return SeeCall(keys["called"])
 
 
 @look("half_typed.SeeHalfTyped", "entering.MendCall")
 def _see_half_typed(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.half_typed import SeeHalfTyped
+    from desk.records.actions.drafts import SeeHalfTyped
 
     return SeeHalfTyped(f"call/{keys['called']}")
 
 
 @look("half_typed.SeeDrafts", "entering.MendCall")
 def _see_drafts(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.half_typed import SeeDrafts
+    from desk.records.actions.drafts import SeeDrafts
 
     return SeeDrafts(f"call/{keys['called']}")
 
 
 @look("lists.SeePeople", "entering.AddPerson")
 def _see_people(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.lists import SeePeople
+    from desk.records.actions.lists import SeePeople
 
     return SeePeople()
 
 
 @look("lists.SeeParts", "entering.MoveStock")
 def _see_parts(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.lists import SeeParts
+    from desk.records.actions.lists import SeeParts
 
     return SeeParts()
 
 
 @look("lists.SeeRepeats", "visit.Finish", both=True)
 def _see_repeats(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.lists import SeeRepeats
+    from desk.records.actions.lists import SeeRepeats
 
     return SeeRepeats(watch=_watch)
 
 
 @look("lists.SeeVisitsBehind", "visit.Finish")
 def _see_visits_behind(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.lists import SeeVisitsBehind
-    from desk.records.recurrence_views import RepeatChoice
+    from desk.records.actions.lists import SeeVisitsBehind
+    from desk.records.views.recurrence import RepeatChoice
 
     return SeeVisitsBehind(RepeatChoice(), watch=_watch)
 
 
 @look("lists.SeeWorthALook", "visit.Finish", both=True, shows=False)
 def _see_worth_a_look(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.lists import SeeWorthALook
+    from desk.records.actions.lists import SeeWorthALook
 
     return SeeWorthALook(watch=_watch)
 
 
 @look("lists.SeeModel", "entering.MendAppliance")
 def _see_model(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.lists import SeeModel
+    from desk.records.actions.lists import SeeModel
 
     return SeeModel("Invented", "Kestle 24")
 
 
 @look("lists.SeeLabels", "entering.AddAppliance")
 def _see_labels(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.lists import SeeLabels
+    from desk.records.actions.lists import SeeLabels
 
     return SeeLabels(keys["premises"])
 
 
 @look("lists.SeeDaySheet", "counter.Book")
 def _see_day_sheet(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.lists import SeeDaySheet
+    from desk.records.actions.lists import SeeDaySheet
 
     return SeeDaySheet(DAY)
 
 
 @look("orders.SeeOrders", "orders.AskForPart")
 def _see_orders(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.orders import SeeOrders
+    from desk.records.actions.orders import SeeOrders
 
     return SeeOrders()
 
 
 @look("own_checks.SeeInUse", "visit.Arrive", shows=False)
 def _see_in_use(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.own_checks import SeeInUse
+    from desk.records.actions.own_content import SeeInUse
 
     return SeeInUse()
 
 
 @look("own_checks.SeeTrouble", "visit.Arrive", shows=False)
 def _see_trouble(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.own_checks import SeeTrouble
+    from desk.records.actions.own_content import SeeTrouble
 
     return SeeTrouble()
 
 
 @look("own_checks.SeeChecklist", "visit.Arrive", shows=False)
 def _see_checklist(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.own_checks import SeeChecklist
+    from desk.records.actions.own_content import SeeChecklist
 
     return SeeChecklist("no_response")
 
 
 @look("photographs.SeePictures", "photographs.TakePhotographOut", both=True, shows=False)
 def _see_pictures(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.photographs import SeePictures
-    from desk.records.snapshots import PhotographLine
+    from desk.records.actions.photographs import SeePictures
+    from desk.records.views.report import PhotographLine
 
     line = PhotographLine(keys.text("picture"), "photograph", "", "", "", NOW)
     return SeePictures((line,))
@@ -238,21 +238,21 @@ def _see_pictures(_office: Office, keys: Keys) -> Any:
 
 @look("photographs.SeeSmall", "photographs.TakePhotographOut", shows=False)
 def _see_small(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.photographs import SeeSmall
+    from desk.records.actions.photographs import SeeSmall
 
     return SeeSmall((keys.text("picture"),), 80)
 
 
 @look("printing.SeeReportBatch", "visit.Finish")
 def _see_report_batch(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.documents import SeeReportBatch
+    from desk.records.actions.documents import SeeReportBatch
 
     return SeeReportBatch(DAY, DAY)
 
 
 @look("printing.PrintEach", "visit.Finish", shows=False)
 def _print_each(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.documents import PrintEach
+    from desk.records.actions.documents import PrintEach
 
     printed: list[object] = []
     return PrintEach((keys["sealed"], keys["finished"]), printed.append, _watch)
@@ -260,58 +260,58 @@ def _print_each(_office: Office, keys: Keys) -> Any:
 
 @look("recurring.SeeAges", "visit.Finish", shows=False)
 def _see_ages(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.recurring import SeeAges
-    from desk.records.recurrence_views import RepeatChoice
+    from desk.records.actions.recurrence import SeeAges
+    from desk.records.views.recurrence import RepeatChoice
 
     return SeeAges(RepeatChoice(by="model"), watch=_watch)
 
 
 @look("recurring.SeeLives", "visit.Finish", both=True)
 def _see_lives(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.recurring import SeeLives
-    from desk.records.recurrence_views import RepeatChoice
+    from desk.records.actions.recurrence import SeeLives
+    from desk.records.views.recurrence import RepeatChoice
 
     return SeeLives(RepeatChoice(by="part"), watch=_watch)
 
 
 @look("recurring.SeeRepeatsToPrint", "visit.Finish")
 def _see_repeats_to_print(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.recurring import SeeRepeatsToPrint
-    from desk.records.recurrence_views import RepeatChoice
+    from desk.records.actions.recurrence import SeeRepeatsToPrint
+    from desk.records.views.recurrence import RepeatChoice
 
     return SeeRepeatsToPrint(RepeatChoice())
 
 
 @look("recurring.SeeMonth", "visit.Finish", shows=False)
 def _see_month(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.recurring import SeeMonth
+    from desk.records.actions.recurrence import SeeMonth
 
     return SeeMonth(DAY, watch=_watch)
 
 
 @look("recurring.FindVisit", "entering.TakeCall", shows=False)
 def _find_visit(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.recurring import FindVisit
+    from desk.records.actions.recurrence import FindVisit
 
     return FindVisit(keys.text("number"))
 
 
 @look("shop.SeeShop", "shop.MendShop")
 def _see_shop(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.shop import SeeShop
+    from desk.records.actions.shop import SeeShop
 
     return SeeShop()
 
 
 @look("undoing.SeeSteps", "counter.Book", both=True)
 def _see_steps(_office: Office, _keys: Keys) -> Any:
-    from desk.records.deeds.undoing import SeeSteps
+    from desk.records.actions.undoing import SeeSteps
 
     return SeeSteps()
 
 
 @look("visit.SeeVisit", "visit.AnswerCheck")
 def _see_visit(_office: Office, keys: Keys) -> Any:
-    from desk.records.deeds.visit import SeeVisit
+    from desk.records.actions.visit import SeeVisit
 
     return SeeVisit(keys["on_site"])

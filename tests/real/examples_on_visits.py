@@ -8,19 +8,19 @@ from typing import TYPE_CHECKING, Any
 from tests.real.examples import DAY, Keys, on_visit
 
 if TYPE_CHECKING:
-    from desk.records.office import Office
+    from desk.records.office.office import Office
 
 
 @on_visit("visit.Arrive", "booked")
 def _arrive(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import Arrive
+    from desk.records.actions.visit import Arrive
 
     return Arrive(visit, keys["technician"])
 
 
 @on_visit("visit.Acknowledge", "begun")
 def _acknowledge(office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import Acknowledge, SeeVisit
+    from desk.records.actions.visit import Acknowledge, SeeVisit
 
     checklist = office.answer(SeeVisit(visit)).checklist
     assert checklist is not None
@@ -29,14 +29,14 @@ def _acknowledge(office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
 
 @on_visit("visit.ReadOfRules", "begun", back=False)
 def _read_of_rules(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import ReadOfRules
+    from desk.records.actions.visit import ReadOfRules
 
     return ReadOfRules(visit)
 
 
 @on_visit("visit.AnswerCheck", both=True)
 def _answer_check(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import AnswerCheck
+    from desk.records.actions.visit import AnswerCheck
     from desk.trade.diagnosis.walk import Given
 
     return AnswerCheck(
@@ -46,164 +46,164 @@ def _answer_check(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
 
 @on_visit("visit.NoteCheck")
 def _note_check(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import NoteCheck
+    from desk.records.actions.visit import NoteCheck
 
     return NoteCheck(visit, "flooding", "Dry behind the cabinet too.")
 
 
 @on_visit("visit.SayCircumstances")
 def _say_circumstances(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import SayCircumstances
+    from desk.records.actions.visit import SayCircumstances
 
     return SayCircumstances(visit, keys["flow"], frozenset({"full_hot"}))
 
 
 @on_visit("visit.KeepFill")
 def _keep_fill(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import KeepFill
+    from desk.records.actions.visit import KeepFill
 
     return KeepFill(visit, keys["flow"], "39 s")
 
 
 @on_visit("visit.FirstFill")
 def _first_fill(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import FirstFill
-    from desk.records.readings import FlowSetup
+    from desk.records.actions.visit import FirstFill
+    from desk.records.measured.readings import FlowSetup
 
     return FirstFill(visit, "left", FlowSetup(container="5 gal", graduation="1 gal"), "37 s")
 
 
 @on_visit("visit.StrikeFill")
 def _strike_fill(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import StrikeFill
+    from desk.records.actions.visit import StrikeFill
 
     return StrikeFill(visit, keys["flow"], 1, "The bucket slipped.")
 
 
 @on_visit("visit.TakeReading")
 def _take_reading(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import TakeReading
+    from desk.records.actions.visit import TakeReading
 
     return TakeReading(visit, "fault_code", "7", "left", instrument="Display")
 
 
 @on_visit("visit.EnterOnCard")
 def _enter_on_card(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import EnterOnCard
+    from desk.records.actions.visit import EnterOnCard
 
     return EnterOnCard(visit, "pressure", "left", {"static": "58 psi", "running": "52 psi"})
 
 
 @on_visit("visit.DescribeReading")
 def _describe_reading(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import DescribeReading
-    from desk.records.readings import TakenWith
+    from desk.records.actions.visit import DescribeReading
+    from desk.records.measured.readings import TakenWith
 
     return DescribeReading(visit, keys["reading"], TakenWith("Gauge 4", DAY, "Read twice"))
 
 
 @on_visit("visit.WithdrawReading")
 def _withdraw_reading(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import WithdrawReading
+    from desk.records.actions.visit import WithdrawReading
 
     return WithdrawReading(visit, keys["reading"])
 
 
 @on_visit("visit.SetCause")
 def _set_cause(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import SetCause
+    from desk.records.actions.visit import SetCause
 
     return SetCause(visit, "element_stuck", "The float hung.")
 
 
 @on_visit("visit.WriteDown")
 def _write_down(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import WriteDown
+    from desk.records.actions.visit import WriteDown
 
     return WriteDown(visit, {"work_done": "Cleaned the screen twice.", "left_state": "on"})
 
 
 @on_visit("visit.OrderForVisit")
 def _order_for_visit(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import OrderForVisit
+    from desk.records.actions.visit import OrderForVisit
 
     return OrderForVisit(visit, "Z-1003", pieces=2)
 
 
 @on_visit("visit.UsePart")
 def _use_part(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import UsePart
+    from desk.records.actions.visit import UsePart
 
     return UsePart(visit, "Z-1003", pieces=1, new_serial="S-2", reason="worn")
 
 
 @on_visit("visit.TakePartOut")
 def _take_part_out(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import TakePartOut
+    from desk.records.actions.visit import TakePartOut
 
     return TakePartOut(visit, keys["part_used"])
 
 
 @on_visit("visit.Finish")
 def _finish(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import Finish
+    from desk.records.actions.visit import Finish
 
     return Finish(visit, "mended")
 
 
 @on_visit("visit.TakeUpAgain", "finished")
 def _take_up_again(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import TakeUpAgain
+    from desk.records.actions.visit import TakeUpAgain
 
     return TakeUpAgain(visit)
 
 
 @on_visit("visit.AskForSecondLook", "no_fault", back=False)
 def _ask_for_second_look(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import AskForSecondLook
+    from desk.records.actions.visit import AskForSecondLook
 
     return AskForSecondLook(visit)
 
 
 @on_visit("visit.Sign", "finished")
 def _sign(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import Sign
+    from desk.records.actions.visit import Sign
 
     return Sign(visit, "M. Quill", b"\x89PNG\r\n\x1a\n" + b"strokes")
 
 
 @on_visit("visit.Seal", "signed", both=True, back=False)
 def _seal(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import Seal
+    from desk.records.actions.visit import Seal
 
     return Seal(visit)
 
 
 @on_visit("visit.Amend", "sealed", back=False)
 def _amend(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import Amend
+    from desk.records.actions.visit import Amend
 
     return Amend(visit, "A reading was left out.")
 
 
 @on_visit("visit.Undo", both=True, back=False)
 def _undo(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import Undo
+    from desk.records.actions.visit import Undo
 
     return Undo(visit)
 
 
 @on_visit("visit.Redo", "taken_back")
 def _redo(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import Redo
+    from desk.records.actions.visit import Redo
 
     return Redo(visit)
 
 
 @on_visit("visit.SmallJob", "booked")
 def _small_job(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import SmallJob
-    from desk.records.readings import FlowSetup
+    from desk.records.actions.visit import SmallJob
+    from desk.records.measured.readings import FlowSetup
 
     return SmallJob(
         visit,
@@ -222,44 +222,44 @@ def _small_job(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
 
 @on_visit("charging.ChargeVisit")
 def _charge_visit(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.charging import ChargeVisit
+    from desk.records.actions.charging import ChargeVisit
 
     return ChargeVisit(visit, is_charged=False)
 
 
 @on_visit("charging.ChangeCharging")
 def _change_charging(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.charging import ChangeCharging
+    from desk.records.actions.charging import ChangeCharging
 
     return ChangeCharging(visit, {"minutes": "45", "call_out": "yes"})
 
 
 @on_visit("charging.PricePart")
 def _price_part(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.charging import PricePart
+    from desk.records.actions.charging import PricePart
 
     return PricePart(visit, keys["part_used"], "14.00")
 
 
 @on_visit("charging.AddCharge")
 def _add_charge(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.charging import AddCharge
+    from desk.records.actions.charging import AddCharge
 
     return AddCharge(visit, "Parking", "3.00", is_taxed=False)
 
 
 @on_visit("charging.TakeChargeOff")
 def _take_charge_off(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.charging import TakeChargeOff
+    from desk.records.actions.charging import TakeChargeOff
 
     return TakeChargeOff(visit, keys["charge"])
 
 
 @on_visit("photographs.AddPhotographs", both=True)
 def _add_photographs(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.photographs import AddPhotographs
-    from desk.records.photographs import Shows
-    from desk.records.pictures import photograph_of
+    from desk.records.actions.photographs import AddPhotographs
+    from desk.records.journal.blob_store import photograph_of
+    from desk.records.visits.photographs import Shows
     from tests.photographs import photograph_file
 
     taken = photograph_of(photograph_file(3, (120, 90)))
@@ -268,42 +268,42 @@ def _add_photographs(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
 
 @on_visit("photographs.DescribePhotograph")
 def _describe_photograph(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.photographs import DescribePhotograph
-    from desk.records.photographs import Shows
+    from desk.records.actions.photographs import DescribePhotograph
+    from desk.records.visits.photographs import Shows
 
     return DescribePhotograph(visit, keys["photograph"], Shows("found"), "The screen")
 
 
 @on_visit("photographs.MovePhotograph")
 def _move_photograph(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.photographs import MovePhotograph
+    from desk.records.actions.photographs import MovePhotograph
 
     return MovePhotograph(visit, keys["photograph"], 1)
 
 
 @on_visit("photographs.TakePhotographOut")
 def _take_photograph_out(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.photographs import TakePhotographOut
+    from desk.records.actions.photographs import TakePhotographOut
 
     return TakePhotographOut(visit, keys["photograph"])
 
 
 @on_visit("visit.WeAreOut", "stopped")
 def _we_are_out(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import WeAreOut
+    from desk.records.actions.visit import WeAreOut
 
     return WeAreOut(visit)
 
 
 @on_visit("visit.PressedByMistake", "stopped")
 def _pressed_by_mistake(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import PressedByMistake
+    from desk.records.actions.visit import PressedByMistake
 
     return PressedByMistake(visit, "Leant on the keys.")
 
 
 @on_visit("visit.SayDangerFound", "out")
 def _say_danger_found(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.deeds.visit import SayDangerFound
+    from desk.records.actions.visit import SayDangerFound
 
     return SayDangerFound(visit, "gas")

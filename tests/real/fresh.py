@@ -22,7 +22,7 @@ from tempfile import TemporaryFile
 
 from tests.real import one_command
 
-CONTENT = "desk.trade.content.model"
+CONTENT = "desk.trade.content.loader"
 LIBRARIES = (
     *("sqlalchemy.orm", "sqlalchemy.dialects.sqlite", "sqlalchemy.dialects.postgresql.psycopg"),
     *("sqlcipher3.dbapi2", "psycopg", "platformdirs", "pydantic", "numpy", "scipy.special"),

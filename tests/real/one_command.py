@@ -1,7 +1,7 @@
 """One case of the catalogue, in this process alone: look, write, look again.
 
 By hand, ``python -W error -m tests.real.one_command NAME OFFICE KEYS``; NAME is ``module.Class`` of
-``desk.records.deeds``, OFFICE a file or a server's URL, KEYS the file with the keys of its rows.
+``desk.records.actions``, OFFICE a file or a server's URL, KEYS the file with the keys of its rows.
 It prints nothing where all is well.
 """
 
@@ -17,7 +17,7 @@ from tests.real import examples_at_counter, examples_of_looks, examples_on_visit
 from tests.real.examples import DEEDS, LOOKS, NOW, Example, Keys
 
 if TYPE_CHECKING:
-    from desk.records.office import Office
+    from desk.records.office.office import Office
 
 WRITTEN = (examples_at_counter, examples_of_looks, examples_on_visits)
 
@@ -39,7 +39,7 @@ def main(name: str, place: str, keys_file: str) -> None:
     keys = Keys(json.loads(Path(keys_file).read_text()))
     assert "desk.records" not in sys.modules, "the program is not fresh"
 
-    from desk.records.office import Office
+    from desk.records.office.office import Office
 
     with Office.open(place, now=_now) as office:
         if name in LOOKS:

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from desk.records.exchange.everything import export_everything
-from desk.records.exchange.everything_in import import_everything
-from desk.records.office import Office
+from desk.records.office.office import Office
+from desk.records.whole_office.dump import export_everything
+from desk.records.whole_office.load import import_everything
 from tests import server
 from tests.conftest import StillClock
 from tests.real.catalogue import DEEDS, LOOKS, Alone, alone, keys_of, sample_office

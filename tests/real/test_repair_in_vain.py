@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.real.program import Person
 from tests.real.technician import Technician

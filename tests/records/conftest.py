@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from tests.conftest import SideDoors, StillClock
 from tests.every_day import every_day
 

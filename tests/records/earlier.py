@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from desk.records.journal import keep
-from desk.records.office import Office
+from desk.records.journal.journal import keep
+from desk.records.office.office import Office
 from desk.records.tables import Acknowledgement, ChecklistEdition, CheckResult, Visit
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Check, Checklist

@@ -10,8 +10,8 @@ from datetime import UTC, date, datetime, timedelta
 import sqlalchemy as sa
 from hypothesis import strategies as st
 
-from desk.records.office import Office
-from desk.records.options import WRITES
+from desk.records.database.options import WRITES
+from desk.records.office.office import Office
 from desk.records.tables import Appliance, ChangeSet, PartUsed, Premises, Visit, map_all
 
 BEGIN = datetime(2026, 10, 24, 3, 55, tzinfo=UTC)

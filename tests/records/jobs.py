@@ -10,9 +10,11 @@ from datetime import timedelta
 from sqlalchemy.orm import Session
 
 from desk.base.texts import message
-from desk.records import checks, customers, editions, place_views, places, visits
-from desk.records.office import Office
+from desk.records.office.office import Office
+from desk.records.parties import customers, places
 from desk.records.tables import Visit
+from desk.records.views import customer_record
+from desk.records.visits import checks, editions, lifecycle
 from desk.trade.diagnosis.walk import Given, Walk
 from desk.trade.reference.proofs import PROOFS
 from tests.conftest import StillClock
@@ -24,7 +26,7 @@ REASONS = {f"unproven_{proof}": "another test's matter" for proof in PROOFS}
 
 def give_reasons(session: Session, visit: uuid.UUID) -> None:
     """Write why nothing is measured after the work, so that the visit may end as mended."""
-    visits.write_down(session, visit, **REASONS)
+    lifecycle.write_down(session, visit, **REASONS)
 
 
 @dataclass(frozen=True)
@@ -60,7 +62,7 @@ class Job:
         with self.office.deed(DEED) as session:
             checklist = editions.checklist_of(session, session.get_one(Visit, self.visit))
             for caution in checklist.check(check).cautions:
-                visits.acknowledge(session, self.visit, caution)
+                lifecycle.acknowledge(session, self.visit, caution)
             return checks.record_answer(
                 session, self.visit, check, Given(answer, reason), note=note
             ).walk
@@ -105,7 +107,7 @@ def take_job(
         appliance = places.add_appliance(
             session,
             premises,
-            place_views.ApplianceDetails(
+            customer_record.ApplianceDetails(
                 "combination_boiler",
                 sensing_kind=sensing_kind,
                 maker="Invented",
@@ -114,9 +116,9 @@ def take_job(
                 activation="0.5 gpm",
             ),
         )
-        visit = visits.take_call(
+        visit = lifecycle.take_call(
             session,
-            visits.CallDetails(
+            lifecycle.CallDetails(
                 complaint,
                 "No hot water since last night.",
                 caller_name=name,
@@ -132,10 +134,10 @@ def begin_job(office: Office, clock: StillClock, *, sensing_kind: str = "reed_fl
     """Take a job, book it, and arrive."""
     job = take_job(office, clock, sensing_kind=sensing_kind)
     with office.deed(DEED) as session:
-        visits.book(
+        lifecycle.book(
             session, job.visit, start=clock() + timedelta(hours=2), technician_id=job.technician
         )
     clock.pass_minutes(120)
     with office.deed(DEED) as session:
-        visits.arrive(session, job.visit)
+        lifecycle.arrive(session, job.visit)
     return job

@@ -11,9 +11,9 @@ from pathlib import Path
 from typing import Any
 
 from desk.base.texts import Message
-from desk.records import snapshots
-from desk.records.measured_snapshots import ChangeLine, FillLine, FlowLine, ReadingLine
-from desk.records.shop_snapshots import (
+from desk.records.views import report
+from desk.records.views.measured import ChangeLine, FillLine, FlowLine, ReadingLine
+from desk.records.views.parties import (
     ApplianceLine,
     CustomerLine,
     Letterhead,
@@ -90,9 +90,9 @@ def fields_of(format_: int) -> dict[str, Any]:
         "allowed_by": "Tenant",
         "checklist": "no_response",
         "edition": "1",
-        "cautions": (snapshots.CautionLine("scald", "Hot water burns.", _DAY, "Ann Poole"),),
+        "cautions": (report.CautionLine("scald", "Hot water burns.", _DAY, "Ann Poole"),),
         "checks": (
-            snapshots.CheckLine(
+            report.CheckLine(
                 check="power", stage="check", question="Power?", answer="yes", answer_text="Yes",
                 reason="", note="", by_suggestion=True, superseded=False, answered_at=_DAY,
             ),
@@ -105,10 +105,10 @@ def fields_of(format_: int) -> dict[str, Any]:
                 instrument="Monitor 3", calibrated_until=date(2027, 12, 3), note="", taken_at=_DAY,
             ),
         ),
-        "cause": snapshots.CauseLine("screen", "water", "Screen blocked", "Sand.", "Clean it.", ""),
+        "cause": report.CauseLine("screen", "water", "Screen blocked", "Sand.", "Clean it.", ""),
         "second_cause": None,
         "work_done": "Cleaned the screen.",
-        "parts": (snapshots.PartLine("W-1003", "Inlet screen", 1, "", "S-2", "blocked", True),),
+        "parts": (report.PartLine("W-1003", "Inlet screen", 1, "", "S-2", "blocked", True),),
         "advice": "",
         "advice_refused": "",
         "next_step": "",
@@ -116,7 +116,7 @@ def fields_of(format_: int) -> dict[str, Any]:
         "left_state": "on",
         "permit": "",
         "internal_note": "Dog",
-        "signature": snapshots.SignatureLine("M. Quill", "", b"\x89PNG\xfb\xff", _DAY),
+        "signature": report.SignatureLine("M. Quill", "", b"\x89PNG\xfb\xff", _DAY),
         "zone": "America/New_York",
         "measurements": (),
         "changes": (
@@ -131,10 +131,10 @@ def fields_of(format_: int) -> dict[str, Any]:
         "charges": _charges() if format_ >= 3 else None,
         "danger_outcome": "The supplier closed a loose cap.",
         "danger_found": "A smell of gas",
-        "mistakes": (snapshots.MistakeLine("Danger?", "Yes: stop and leave", "slipped", _DAY),),
+        "mistakes": (report.MistakeLine("Danger?", "Yes: stop and leave", "slipped", _DAY),),
         "proof": (
-            snapshots.ProofLine("co_in_room", Message("CO in the room"), "measured", ""),
-            snapshots.ProofLine("tightness", Message("tightness"), "reason", "nothing opened"),
+            report.ProofLine("co_in_room", Message("CO in the room"), "measured", ""),
+            report.ProofLine("tightness", Message("tightness"), "reason", "nothing opened"),
         ),
         "unproven_tightness": "nothing opened",
         "stopped_for": "flooding",
@@ -175,15 +175,15 @@ def _flow() -> FlowLine:
 def _photographs(format_: int) -> tuple[Any, ...]:
     if format_ < 2:
         return ()
-    return (snapshots.PhotographLine("ab" * 32, "nameplate", "", "Nameplate", "The plate", _DAY),)
+    return (report.PhotographLine("ab" * 32, "nameplate", "", "Nameplate", "The plate", _DAY),)
 
 
 def _charges() -> Any:
-    return snapshots.Charges(
+    return report.Charges(
         currency="USD",
-        lines=(snapshots.ChargeLine("labour", "", 1, None, 9600, True, 60, 9600),),
+        lines=(report.ChargeLine("labour", "", 1, None, 9600, True, 60, 9600),),
         net_cents=9600,
-        taxes=(snapshots.TaxLine("Sales tax", 88_750, 9600, 852),),
+        taxes=(report.TaxLine("Sales tax", 88_750, 9600, 852),),
         total_cents=10_452,
         with_tax=False,
         rule=Message("Tax on the sum."),

@@ -7,18 +7,18 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from desk.base.texts import say
-from desk.records import measurements, readings
+from desk.records.actions.charging import AddCharge
+from desk.records.actions.entering import AddPart
+from desk.records.actions.photographs import AddPhotographs, DescribePhotograph, MovePhotograph
+from desk.records.actions.shop import MendShop
+from desk.records.actions.visit import Finish, Seal, SetCause, Sign, UsePart, WriteDown
 from desk.records.check_up import check_up
-from desk.records.deeds.charging import AddCharge
-from desk.records.deeds.entering import AddPart
-from desk.records.deeds.photographs import AddPhotographs, DescribePhotograph, MovePhotograph
-from desk.records.deeds.shop import MendShop
-from desk.records.deeds.visit import Finish, Seal, SetCause, Sign, UsePart, WriteDown
-from desk.records.engine import make_engine
-from desk.records.office import Office
-from desk.records.options import WRITES
-from desk.records.photographs import Shows
-from desk.records.pictures import photograph_of
+from desk.records.database.engine import make_engine
+from desk.records.database.options import WRITES
+from desk.records.journal.blob_store import photograph_of
+from desk.records.measured import computed, readings
+from desk.records.office.office import Office
+from desk.records.visits.photographs import Shows
 from tests.conftest import StillClock
 from tests.photographs import photograph_file
 from tests.records.jobs import DEED, REASONS, begin_job
@@ -41,7 +41,7 @@ def seal_a_full_visit(place: str | Path, clock: StillClock) -> None:
             flow = readings.start_flow(session, job.visit, "found", setup)
             readings.add_fill(session, flow, "38 s")
             readings.take_reading(session, job.visit, "fault_code", "4")
-            measurements.enter(session, job.visit, "pressure", "found", {"static": "60 psi"})
+            computed.enter(session, job.visit, "pressure", "found", {"static": "60 psi"})
         pictures = tuple(photograph_of(photograph_file(number)) for number in (1, 2))
         first, _ = office.carry_out(AddPhotographs(job.visit, pictures)).photograph_ids
         office.carry_out(DescribePhotograph(job.visit, first, Shows(), "The screen"))

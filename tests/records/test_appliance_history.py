@@ -8,17 +8,19 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError
-from desk.records import parts, readings, visits
-from desk.records.appliance_history import appliance_by_number, appliance_history
-from desk.records.deeds.belonging import ChangeHands, JoinAppliances, ReplaceAppliance
-from desk.records.deeds.documents import SeeApplianceHistory
-from desk.records.deeds.entering import AddAppliance
-from desk.records.life_views import ApplianceHistory
-from desk.records.office import Office
-from desk.records.place_views import ApplianceDetails
-from desk.records.readings import FlowSetup
-from desk.records.reports import report_of
+from desk.records.actions.belonging import ChangeHands, JoinAppliances, ReplaceAppliance
+from desk.records.actions.documents import SeeApplianceHistory
+from desk.records.actions.entering import AddAppliance
+from desk.records.documents.report_snapshot import report_of
+from desk.records.histories.appliance_history import appliance_by_number, appliance_history
+from desk.records.measured import readings
+from desk.records.measured.readings import FlowSetup
+from desk.records.office.office import Office
+from desk.records.stock import parts
 from desk.records.tables import Appliance, Visit
+from desk.records.views.appliance_life import ApplianceHistory
+from desk.records.views.customer_record import ApplianceDetails
+from desk.records.visits import lifecycle
 from tests.conftest import FIRST_DAY, StillClock
 from tests.records.jobs import DEED, Job, begin_job, take_job
 from tests.records.landlord import enter_estate
@@ -203,10 +205,10 @@ def test_three_hundred_visits_take_as_many_statements_as_two(office: Office) -> 
 def test_a_visit_that_was_called_off_says_why(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
     with office.deed(DEED) as session:
-        visits.book(
+        lifecycle.book(
             session, job.visit, start=clock() + timedelta(days=1), technician_id=job.technician
         )
-        visits.call_off(session, job.visit, "Sorted itself out")
+        lifecycle.call_off(session, job.visit, "Sorted itself out")
     life = history(office, job)
     assert life.visits[0].called_off_reason == "Sorted itself out"
     assert (life.totals.called_off, life.totals.open) == (1, 0)

@@ -6,15 +6,15 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import RuleError
-from desk.records import visits
-from desk.records.deeds import visit as deeds
-from desk.records.office import Office
-from desk.records.proof import proof_of
-from desk.records.reports import report_of
-from desk.records.sealing import sealed_revisions
-from desk.records.snapshots import VisitReport
+from desk.records.actions import visit as deeds
+from desk.records.documents.report_snapshot import report_of
+from desk.records.documents.sealing import sealed_revisions
+from desk.records.office.office import Office
 from desk.records.tables import SealedRevision, Visit
-from desk.records.views import VisitSheet
+from desk.records.views.report import VisitReport
+from desk.records.views.visit_sheet import VisitSheet
+from desk.records.visits import lifecycle
+from desk.records.visits.proof import proof_of
 from desk.trade.content.loader import load_content
 from desk.trade.content.todays_cautions import first_id
 from desk.trade.diagnosis.walk import Given, cautions_for
@@ -194,7 +194,7 @@ def test_a_call_that_is_not_begun_begins_under_todays_rules(
     begin_before(office, clock)
     call = take_job(office, clock, name="Ola Finch")
     with office.deed(DEED) as session:
-        visits.arrive(session, call.visit, technician_id=call.technician)
+        lifecycle.arrive(session, call.visit, technician_id=call.technician)
     begun = sheet(call)
     assert begun.checklist == TODAY.checklists["hot-water"]
     assert call.row().owes_proof

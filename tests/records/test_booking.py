@@ -10,13 +10,14 @@ from zoneinfo import ZoneInfo
 import pytest
 import sqlalchemy as sa
 
-from desk.records import customers, visits
-from desk.records.booking_read_back import booking_read_back
-from desk.records.day_views import DayList, DayVisit
-from desk.records.days import day_list
-from desk.records.deeds.counter import Book
-from desk.records.office import Office
+from desk.records.actions.counter import Book
+from desk.records.office.office import Office
+from desk.records.parties import customers
+from desk.records.planning.booking_preview import booking_read_back
+from desk.records.planning.day_list import day_list
 from desk.records.tables import Visit
+from desk.records.views.day import DayList, DayVisit
+from desk.records.visits import lifecycle
 from desk.trade.scheduling.usual_length import UsualLength
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
@@ -27,9 +28,9 @@ FRIDAY_TEN = datetime(2026, 11, 27, 10, tzinfo=ZONE)
 
 def call(office: Office, job: Job, complaint: str = "no_response", **more: object) -> uuid.UUID:
     with office.deed(DEED) as session:
-        return visits.take_call(
+        return lifecycle.take_call(
             session,
-            visits.CallDetails(
+            lifecycle.CallDetails(
                 complaint,
                 caller_name="Olin Fenn",
                 customer_id=job.customer,
@@ -47,7 +48,7 @@ def finish_visits(
     for minutes in took:
         visit = call(office, job)
         with office.deed(DEED) as session:
-            visits.arrive(session, visit, technician_id=job.technician)
+            lifecycle.arrive(session, visit, technician_id=job.technician)
         clock.pass_minutes(minutes)
         with office.deed(DEED) as session:
             row = session.get_one(Visit, visit)
@@ -70,7 +71,7 @@ def job(office: Office, clock: StillClock) -> Job:
 
 def book(office: Office, visit: uuid.UUID, job: Job, start: datetime, minutes: int = 60) -> None:
     with office.deed(DEED) as session:
-        visits.book(session, visit, start=start, technician_id=job.technician, minutes=minutes)
+        lifecycle.book(session, visit, start=start, technician_id=job.technician, minutes=minutes)
 
 
 def test_a_visit_is_booked_for_as_long_as_half_of_those_before_it_took(
@@ -156,7 +157,7 @@ def test_what_is_finished_overlaps_nothing(office: Office, clock: StillClock, jo
     for visit in (job.visit, other):
         book(office, visit, job, FRIDAY_TEN)
     with office.deed(DEED) as session:
-        visits.arrive(session, job.visit)
+        lifecycle.arrive(session, job.visit)
         row = session.get_one(Visit, job.visit)
         row.state, row.ending, row.finished_at = "finished", "mended", clock()
     assert [visit.overlaps for visit in friday(office)] == [(), ()]

@@ -7,9 +7,9 @@ from typing import cast
 
 import sqlalchemy as sa
 
-from desk.records.bulk import binder, insert_rows
-from desk.records.journal import deed_of
-from desk.records.office import Office
+from desk.records.database.bulk_insert import binder, insert_rows
+from desk.records.journal.journal import deed_of
+from desk.records.office.office import Office
 from desk.records.tables import Customer
 from tests.conftest import StillClock
 from tests.records.jobs import DEED

@@ -10,9 +10,9 @@ import icalendar
 import pytest
 
 from desk.base.errors import InputError
-from desk.records import visits
-from desk.records.calendar_out import export_day
-from desk.records.office import Office
+from desk.records.exchange.icalendar_out import export_day
+from desk.records.office.office import Office
+from desk.records.visits import lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
 
@@ -25,7 +25,7 @@ def booked(office: Office, clock: StillClock) -> tuple[Job, datetime]:
     job = take_job(office, clock, name="Łucja; Żółć, & <Sons>\\")
     start = (clock() + timedelta(days=2)).astimezone(ZONE).replace(hour=10, minute=0, second=0)
     with office.deed(DEED) as session:
-        visits.book(session, job.visit, start=start, technician_id=job.technician, minutes=90)
+        lifecycle.book(session, job.visit, start=start, technician_id=job.technician, minutes=90)
     return job, start
 
 
@@ -91,5 +91,5 @@ def test_a_visit_that_was_called_off_is_in_no_calendar(
 ) -> None:
     job, start = booked
     with office.deed(DEED) as session:
-        visits.call_off(session, job.visit, "Mended itself")
+        lifecycle.call_off(session, job.visit, "Mended itself")
     assert export_day(office, tmp_path / "day.ics", start.date()) == 0

@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk.records import chain
+from desk.records.actions.entering import AddPerson
 from desk.records.check_up import check_up
-from desk.records.customers import PersonDetails, add_person
-from desk.records.deeds.entering import AddPerson
-from desk.records.engine import sqlite_driver
-from desk.records.office import Office
+from desk.records.database.engine import sqlite_driver
+from desk.records.journal import chain
+from desk.records.office.office import Office
+from desk.records.parties.customers import PersonDetails, add_person
 from desk.records.tables import ChangeSet, Here
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job

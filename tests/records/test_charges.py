@@ -15,17 +15,16 @@ import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
 from desk.base.texts import say
-from desk.records import sealing
-from desk.records.deeds.charging import (
+from desk.records.actions.charging import (
     AddCharge,
     ChangeCharging,
     ChargeVisit,
     PricePart,
     TakeChargeOff,
 )
-from desk.records.deeds.entering import AddPart, MendPart
-from desk.records.deeds.shop import MendShop
-from desk.records.deeds.visit import (
+from desk.records.actions.entering import AddPart, MendPart
+from desk.records.actions.shop import MendShop
+from desk.records.actions.visit import (
     Amend,
     Finish,
     Redo,
@@ -38,12 +37,13 @@ from desk.records.deeds.visit import (
     UsePart,
     WriteDown,
 )
-from desk.records.exchange.everything import export_everything
-from desk.records.exchange.everything_in import import_everything
-from desk.records.office import Office
-from desk.records.snapshots import Charges
+from desk.records.documents import sealing
+from desk.records.office.office import Office
 from desk.records.tables import SealedRevision
-from desk.records.views import VisitSheet
+from desk.records.views.report import Charges
+from desk.records.views.visit_sheet import VisitSheet
+from desk.records.whole_office.dump import export_everything
+from desk.records.whole_office.load import import_everything
 from tests.conftest import StillClock
 from tests.records.jobs import REASONS, Job, begin_job
 

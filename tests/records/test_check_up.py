@@ -10,10 +10,8 @@ from pathlib import Path
 import pytest
 
 from desk.base.texts import say
-from desk.records.check_up import check_up
-from desk.records.check_up.sealed import OF_VISIT
-from desk.records.deeds.entering import AddPart
-from desk.records.deeds.visit import (
+from desk.records.actions.entering import AddPart
+from desk.records.actions.visit import (
     Acknowledge,
     Amend,
     Finish,
@@ -24,9 +22,11 @@ from desk.records.deeds.visit import (
     UsePart,
     WriteDown,
 )
-from desk.records.office import Office
-from desk.records.rows import visit_by_number
-from desk.records.snapshots import VisitReport
+from desk.records.check_up import check_up
+from desk.records.check_up.sealed import OF_VISIT
+from desk.records.journal.row_access import visit_by_number
+from desk.records.office.office import Office
+from desk.records.views.report import VisitReport
 from tests import server
 from tests.conftest import StillClock
 from tests.records.earlier import begin_before

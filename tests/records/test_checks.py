@@ -6,12 +6,12 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
-from desk.records import checks, editions, visits
-from desk.records.checks import results_of
-from desk.records.deeds import visit as deeds
-from desk.records.office import Office
-from desk.records.reports import report_of
+from desk.records.actions import visit as deeds
+from desk.records.documents.report_snapshot import report_of
+from desk.records.office.office import Office
 from desk.records.tables import Appliance, ChecklistEdition, CheckResult, Reading, Visit
+from desk.records.visits import checks, editions, lifecycle
+from desk.records.visits.checks import results_of
 from desk.trade.content.loader import load_content
 from desk.trade.diagnosis.walk import COULD_NOT, Given, cautions_for
 from tests.conftest import StillClock
@@ -73,12 +73,12 @@ def test_a_caution_is_recorded_once(office: Office, clock: StillClock) -> None:
     caution = CHECKLIST.check(START).cautions[0]
     for _ in range(3):
         with office.deed(DEED) as session:
-            visits.acknowledge(session, job.visit, caution, person_id=job.technician)
+            lifecycle.acknowledge(session, job.visit, caution, person_id=job.technician)
     with office.look() as session:
         report = report_of(session, session.get_one(Visit, job.visit))
     assert [(line.id, line.acknowledged_by) for line in report.cautions] == [(caution, "Ann Poole")]
     with pytest.raises(InputError, match="no caution"), office.deed(DEED) as session:
-        visits.acknowledge(session, job.visit, "mind_the_step")
+        lifecycle.acknowledge(session, job.visit, "mind_the_step")
 
 
 def test_a_changed_answer_supersedes_the_old_one_and_what_followed_from_it(

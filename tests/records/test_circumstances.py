@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from desk.base.errors import InputError
-from desk.records.deeds.visit import FirstFill, SayCircumstances, Undo
-from desk.records.office import Office
-from desk.records.readings import FlowSetup
+from desk.records.actions.visit import FirstFill, SayCircumstances, Undo
+from desk.records.measured.readings import FlowSetup
+from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 

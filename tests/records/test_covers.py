@@ -10,12 +10,14 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError
-from desk.records import places, undo, visits
-from desk.records.deeds.belonging import JoinAppliances
-from desk.records.office import Office
-from desk.records.sheet import sheet_of
+from desk.records.actions.belonging import JoinAppliances
+from desk.records.documents.visit_sheet import sheet_of
+from desk.records.office.office import Office
+from desk.records.parties import places
 from desk.records.tables import Appliance, Change
-from desk.records.views import KnownCover
+from desk.records.undo import undo
+from desk.records.views.visit_sheet import KnownCover
+from desk.records.visits import lifecycle
 from tests.conftest import StillClock
 from tests.journeys.scripts import FLOAT
 from tests.records.jobs import DEED, Job, begin_job
@@ -45,20 +47,20 @@ def number_of(job: Job) -> str:
 def again(job: Job, appliance: uuid.UUID | None = None) -> Job:
     """Come to the next visit, to the same appliance or to another one, up to the cover."""
     with job.office.deed(DEED) as session:
-        details = visits.CallDetails(
+        details = lifecycle.CallDetails(
             "no_response",
             "It is cold again.",
             customer_id=job.customer,
             premises_id=job.premises,
             appliance_id=appliance or job.appliance,
         )
-        visit = visits.take_call(session, details)
-        visits.book(
+        visit = lifecycle.take_call(session, details)
+        lifecycle.book(
             session, visit, start=job.clock() + timedelta(hours=2), technician_id=job.technician
         )
     job.clock.pass_minutes(120)
     with job.office.deed(DEED) as session:
-        visits.arrive(session, visit)
+        lifecycle.arrive(session, visit)
     came = dataclasses.replace(job, visit=visit)
     come_to_the_cover(came)
     return came

@@ -12,9 +12,10 @@ import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
 from desk.base.texts import message, say
-from desk.records import customers, places
-from desk.records.deeds.undoing import DoAgain, TakeBack
+from desk.records.actions.undoing import DoAgain, TakeBack
+from desk.records.database.keys import KeyMaker
 from desk.records.exchange.customer_fields import check_rows, matched
+from desk.records.exchange.customer_staging import Staged
 from desk.records.exchange.customers import (
     StageCustomers,
     TakeCustomersOver,
@@ -22,13 +23,12 @@ from desk.records.exchange.customers import (
     import_customers,
     read_customers,
 )
-from desk.records.exchange.everything import export_everything
-from desk.records.exchange.staging import Staged
-from desk.records.journal import as_json, withdraw
-from desk.records.keys import KeyMaker
-from desk.records.office import Office
+from desk.records.journal.journal import as_json, withdraw
+from desk.records.office.office import Office
+from desk.records.parties import customers, places
 from desk.records.tables import Change, ChangeSet, Customer, CustomerPhone
-from desk.records.undo_by_set import Extent
+from desk.records.undo.undo_import import Extent
+from desk.records.whole_office.dump import export_everything
 from tests.conftest import StillClock
 from tests.records.test_search import computed_anew, searched
 

@@ -9,15 +9,16 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
-from desk.records import danger, visits
-from desk.records.day_sheet import day_sheet
-from desk.records.deeds.counter import Book, Find, SeeDay, SeeRecord
-from desk.records.deeds.entering import CallOff, MendCall, SeeCall, TakeCall, WriteDangerOutcome
-from desk.records.deeds.undoing import TakeBack
-from desk.records.office import Office
-from desk.records.second_look import ask_for_second_look
+from desk.records.actions.counter import Book, Find, SeeDay, SeeRecord
+from desk.records.actions.entering import CallOff, MendCall, SeeCall, TakeCall, WriteDangerOutcome
+from desk.records.actions.undoing import TakeBack
+from desk.records.documents.day_sheet import day_sheet
+from desk.records.office.office import Office
+from desk.records.planning import reported_danger
 from desk.records.tables import Change, Visit
-from desk.records.visits import CallDetails
+from desk.records.visits import lifecycle
+from desk.records.visits.follow_up import ask_for_second_look
+from desk.records.visits.lifecycle import CallDetails
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
 
@@ -32,8 +33,8 @@ def danger_call(office: Office, clock: StillClock) -> Job:
 
 def report(job: Job) -> None:
     with job.office.deed(DEED) as session:
-        call = visits.call_of(session, job.visit)
-        visits.change_call(session, job.visit, dataclasses.replace(call, danger_reported=True))
+        call = lifecycle.call_of(session, job.visit)
+        lifecycle.change_call(session, job.visit, dataclasses.replace(call, danger_reported=True))
 
 
 def booking(job: Job) -> Book:
@@ -48,7 +49,7 @@ def settle(job: Job) -> None:
 
 def is_open(job: Job) -> bool:
     with job.office.look() as session:
-        return danger.is_open_on(session, job.visit)
+        return reported_danger.is_open_on(session, job.visit)
 
 
 def test_no_visit_is_booked_while_the_danger_is_open(danger_call: Job) -> None:
@@ -67,7 +68,7 @@ def test_a_call_with_open_danger_is_not_called_off_nor_begun(danger_call: Job) -
         pytest.raises(RuleError, match="write what became"),
         danger_call.office.deed(DEED) as session,
     ):
-        visits.arrive(session, danger_call.visit, technician_id=danger_call.technician)
+        lifecycle.arrive(session, danger_call.visit, technician_id=danger_call.technician)
     settle(danger_call)
     danger_call.office.carry_out(CallOff(danger_call.visit, "The gas supplier mended it."))
     assert danger_call.row().state == "called_off"
@@ -76,7 +77,7 @@ def test_a_call_with_open_danger_is_not_called_off_nor_begun(danger_call: Job) -
 def test_a_danger_that_was_reported_is_not_unsaid(danger_call: Job) -> None:
     office = danger_call.office
     with office.look() as session:
-        call = visits.call_of(session, danger_call.visit)
+        call = lifecycle.call_of(session, danger_call.visit)
     unsaid = dataclasses.replace(call, danger_reported=False)
     with pytest.raises(RuleError, match="write what became"):
         office.carry_out(MendCall(danger_call.visit, unsaid))
@@ -94,7 +95,7 @@ def test_a_danger_that_is_open_is_not_taken_back(office: Office, clock: StillClo
     with pytest.raises(RuleError, match="write what became of it first"):
         office.carry_out(TakeBack())
     with office.look() as session:
-        assert danger.is_open_on(session, taken.visit_id)
+        assert reported_danger.is_open_on(session, taken.visit_id)
 
 
 def test_a_call_that_began_with_danger_is_not_taken_back(office: Office, clock: StillClock) -> None:
@@ -103,7 +104,7 @@ def test_a_call_that_began_with_danger_is_not_taken_back(office: Office, clock: 
     with pytest.raises(RuleError, match="write what became of it first"):
         office.carry_out(TakeBack())
     with office.look() as session:
-        assert danger.is_open_on(session, taken.visit_id)
+        assert reported_danger.is_open_on(session, taken.visit_id)
 
 
 def test_the_outcome_keeps_its_words_who_wrote_it_and_when(danger_call: Job) -> None:
@@ -200,22 +201,22 @@ def test_what_had_begun_before_there_was_the_rule_is_not_opened(
 ) -> None:
     settle(danger_call)
     with danger_call.office.deed(DEED) as session:
-        visits.arrive(session, danger_call.visit, technician_id=danger_call.technician)
+        lifecycle.arrive(session, danger_call.visit, technician_id=danger_call.technician)
         row = session.get_one(Visit, danger_call.visit)
         row.danger_outcome = row.danger_outcome_by = ""  # as the upgrade finds it
         row.danger_outcome_at = None
         if state == "finished":
             session.flush()
-            visits.finish(session, danger_call.visit, "no_fault_found")
+            lifecycle.finish(session, danger_call.visit, "no_fault_found")
     assert not is_open(danger_call)
 
 
 def test_a_second_look_begins_without_the_danger_of_the_first(danger_call: Job) -> None:
     settle(danger_call)
     with danger_call.office.deed(DEED) as session:
-        visits.arrive(session, danger_call.visit, technician_id=danger_call.technician)
+        lifecycle.arrive(session, danger_call.visit, technician_id=danger_call.technician)
         session.flush()
-        visits.finish(session, danger_call.visit, "no_fault_found")
+        lifecycle.finish(session, danger_call.visit, "no_fault_found")
         session.flush()
         second = ask_for_second_look(session, danger_call.visit)
     with danger_call.office.look() as session:

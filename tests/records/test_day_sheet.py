@@ -9,11 +9,12 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from desk.base.errors import InputError
-from desk.records import customers, visits
-from desk.records.day_sheet import day_sheet
-from desk.records.day_views import DaySheet
-from desk.records.office import Office
+from desk.records.documents.day_sheet import day_sheet
+from desk.records.office.office import Office
+from desk.records.parties import customers
 from desk.records.tables import Premises, Visit
+from desk.records.views.day import DaySheet
+from desk.records.visits import lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
 
@@ -24,7 +25,7 @@ TEN = datetime(2026, 11, 27, 10, tzinfo=ZoneInfo("America/New_York"))
 def job(office: Office, clock: StillClock) -> Job:
     job = take_job(office, clock)
     with office.deed(DEED) as session:
-        visits.book(session, job.visit, start=TEN, technician_id=job.technician, minutes=90)
+        lifecycle.book(session, job.visit, start=TEN, technician_id=job.technician, minutes=90)
         session.get_one(Premises, job.premises).access_note = "Side door"
     return job
 
@@ -44,15 +45,15 @@ def sheet(office: Office, *, technician: str = "") -> DaySheet:
 def onward(office: Office, job: Job, technician: uuid.UUID, start: datetime) -> None:
     with office.deed(DEED) as session:
         session.get_one(Visit, job.visit).next_step = "Fit the new sensor"
-        visit = visits.take_call(
+        visit = lifecycle.take_call(
             session,
-            visits.CallDetails(
+            lifecycle.CallDetails(
                 "no_response", caller_phone="212 555 0199", customer_id=job.customer,
                 premises_id=job.premises, appliance_id=job.appliance, continues_id=job.visit,
             ),
         )  # fmt: skip
         session.flush()
-        visits.book(session, visit, start=start, technician_id=technician, minutes=60)
+        lifecycle.book(session, visit, start=start, technician_id=technician, minutes=60)
 
 
 def test_a_visit_brings_what_is_needed_on_the_way(office: Office, job: Job) -> None:
@@ -82,7 +83,7 @@ def test_other_days_and_what_was_called_off_are_left_out(office: Office, job: Jo
     onward(office, job, job.technician, TEN + timedelta(days=1))
     assert [len(one.visits) for one in sheet(office).technicians] == [1]
     with office.deed(DEED) as session:
-        visits.call_off(session, job.visit, "Sorted itself out")
+        lifecycle.call_off(session, job.visit, "Sorted itself out")
     assert sheet(office).technicians == ()
 
 
@@ -93,7 +94,7 @@ def test_one_technician_is_named_by_a_beginning_and_may_have_nothing(
     assert [one.technician for one in sheet(office).technicians] == ["Ann Poole", "Ben Rowe"]
     assert [one.technician for one in sheet(office, technician="ben").technicians] == ["Ben Rowe"]
     with office.deed(DEED) as session:
-        visits.call_off(session, job.visit, "Sorted itself out")
+        lifecycle.call_off(session, job.visit, "Sorted itself out")
     [ann] = sheet(office, technician="Ann Poole").technicians
     assert ann.visits == ()
     with pytest.raises(InputError, match="Nobody here is called “zoe”"):

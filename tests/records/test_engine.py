@@ -9,10 +9,10 @@ import sqlalchemy as sa
 
 from desk.base.errors import OutageError
 from desk.base.texts import message
-from desk.records import engine
-from desk.records.engine import make_engine, outages, pragmas, sqlite_driver
-from desk.records.office import Office
-from desk.records.options import WRITES
+from desk.records.database import engine
+from desk.records.database.engine import make_engine, outages, pragmas, sqlite_driver
+from desk.records.database.options import WRITES
+from desk.records.office.office import Office
 from desk.records.tables import Person
 from tests.conftest import SideDoors
 

@@ -17,15 +17,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from desk.base.errors import DeskError, InputError, OutageError
-from desk.records import pictures
-from desk.records.exchange.everything import all_tables, as_bytes, export_everything
-from desk.records.exchange.everything_in import check_everything, import_everything
-from desk.records.exchange.schema import published, schema_of_tables
-from desk.records.lessons_kept import lessons_of
-from desk.records.office import Office
-from desk.records.probe import SCHEMA
+from desk.records.database.open_checks import SCHEMA
+from desk.records.journal import blob_store
+from desk.records.learning.lesson_cache import lessons_of
+from desk.records.office.office import Office
 from desk.records.tables import Customer, ShopLogo, Visit
-from desk.records.visits import finish, set_cause
+from desk.records.visits.lifecycle import finish, set_cause
+from desk.records.whole_office.dump import all_tables, as_bytes, export_everything
+from desk.records.whole_office.json_schema import published, schema_of_tables
+from desk.records.whole_office.load import check_everything, import_everything
 from tests.conftest import SHOP, StillClock
 from tests.records.conftest import ENGINES
 from tests.records.jobs import DEED, begin_job, give_reasons
@@ -62,9 +62,9 @@ def worked_in(office: Office, clock: StillClock) -> Office:
 
 
 def _enclose(session: sa.orm.Session, content: bytes) -> None:
-    from desk.records.journal import keep
+    from desk.records.journal.journal import keep
 
-    keep(session, ShopLogo(sha256=pictures.keep_bytes(session, content)))
+    keep(session, ShopLogo(sha256=blob_store.keep_bytes(session, content)))
 
 
 @pytest.fixture
@@ -113,7 +113,7 @@ def _row(lines: list[Line], table: str) -> Line:
 
 def test_the_published_schema_is_the_one_of_the_tables() -> None:
     assert json.loads(published().read_bytes()) == schema_of_tables(), (
-        "the tables have changed; run python -m desk.records.exchange.schema"
+        "the tables have changed; run python -m desk.records.whole_office.json_schema"
     )
 
 

@@ -13,13 +13,13 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError, OutageError
 from desk.base.files import Target
-from desk.records import visits
-from desk.records.cells import guard, unguard
-from desk.records.exchange.everything import export_everything
-from desk.records.export import VISIT_COLUMNS, export_visits
-from desk.records.office import Office
-from desk.records.probe import SCHEMA
+from desk.records.database.csv_cells import guard, unguard
+from desk.records.database.open_checks import SCHEMA
+from desk.records.exchange.visits_out import VISIT_COLUMNS, export_visits
+from desk.records.office.office import Office
 from desk.records.tables import map_all
+from desk.records.visits import lifecycle
+from desk.records.whole_office.dump import export_everything
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, begin_job, take_job
 
@@ -67,11 +67,13 @@ def test_visits_come_out_in_the_offices_time_with_its_offset(
 ) -> None:
     job = begin_job(office, clock)
     with office.deed(DEED) as session:
-        visits.set_cause(session, job.visit, cause="element_stuck")
-        visits.finish(session, job.visit, "to_continue")
-        visits.take_call(
+        lifecycle.set_cause(session, job.visit, cause="element_stuck")
+        lifecycle.finish(session, job.visit, "to_continue")
+        lifecycle.take_call(
             session,
-            visits.CallDetails("no_response", appliance_id=job.appliance, continues_id=job.visit),
+            lifecycle.CallDetails(
+                "no_response", appliance_id=job.appliance, continues_id=job.visit
+            ),
         )
     target = tmp_path / "visits.csv"
     assert export_visits(office, target) == 2
@@ -91,7 +93,7 @@ def test_a_cell_that_a_spreadsheet_would_run_is_written_harmlessly(
 ) -> None:
     job = take_job(office, clock)
     with office.deed(DEED) as session:
-        from desk.records.rows import row_of
+        from desk.records.journal.row_access import row_of
         from desk.records.tables import Appliance
 
         row_of(session, Appliance, job.appliance).model = '=HYPERLINK("x")'
@@ -139,7 +141,7 @@ def test_an_export_that_fails_leaves_the_old_file_and_nothing_else(
 ) -> None:
     import errno
 
-    from desk.records.exchange import everything
+    from desk.records.whole_office import dump
 
     target = tmp_path / "all.jsonl"
     target.write_text("yesterday's")
@@ -148,7 +150,7 @@ def test_an_export_that_fails_leaves_the_old_file_and_nothing_else(
     def full(*_: object) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr(everything, "_write", full)
+    monkeypatch.setattr(dump, "_write", full)
     with pytest.raises(OutageError, match="disk is full"):
         export_everything(office, Target(target, replace=True))
     assert target.read_text() == "yesterday's"

@@ -6,9 +6,9 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError
-from desk.records.deeds.visit import FirstFill, Undo
-from desk.records.office import Office
-from desk.records.readings import FlowSetup
+from desk.records.actions.visit import FirstFill, Undo
+from desk.records.measured.readings import FlowSetup
+from desk.records.office.office import Office
 from desk.records.tables import Reading
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job

@@ -16,13 +16,13 @@ import sqlalchemy as sa
 
 from desk.base import paths
 from desk.base.errors import OfficeHeld, OutageError
-from desk.records import guard as guards
-from desk.records import opening, upgrade
-from desk.records.customers import PersonDetails
-from desk.records.deeds.entering import AddPerson
-from desk.records.engine import sqlite_driver
-from desk.records.guard import Guard, lock_beside
-from desk.records.office import Office
+from desk.records.actions.entering import AddPerson
+from desk.records.database.engine import sqlite_driver
+from desk.records.office import guard as guards
+from desk.records.office import migrate, opening
+from desk.records.office.guard import Guard, lock_beside
+from desk.records.office.office import Office
+from desk.records.parties.customers import PersonDetails
 from desk.records.tables import Person
 from tests.conftest import StillClock
 from tests.records.older import make_older
@@ -30,9 +30,9 @@ from tests.records.older import make_older
 HOLDER = """
 import sys, time
 from pathlib import Path
-from desk.records.office import Office
-from desk.records.customers import PersonDetails
-from desk.records.deeds.entering import AddPerson
+from desk.records.office.office import Office
+from desk.records.parties.customers import PersonDetails
+from desk.records.actions.entering import AddPerson
 with Office.open(Path(sys.argv[1])) as office:
     office.carry_out(AddPerson(PersonDetails("Ann Poole")))
     print("open", flush=True)
@@ -97,7 +97,7 @@ def test_an_upgrade_is_refused_while_a_program_without_the_guard_has_the_office(
     other.execute("PRAGMA journal_mode=WAL").fetchall()
     other.execute("SELECT count(*) FROM shop").fetchall()
     with pytest.raises(OfficeHeld):
-        upgrade.upgrade_file(office_path, now=StillClock())
+        migrate.upgrade_file(office_path, now=StillClock())
     other.execute("UPDATE shop SET name = 'kept'")
     other.close()
     with Office.open(office_path) as office, office.look() as session:
@@ -116,7 +116,7 @@ def test_who_opens_during_an_upgrade_waits_and_finds_it_done(office_path: Path) 
 
     waiting = threading.Thread(target=open_too)
     waiting.start()
-    upgrade.upgrade_file(office_path, now=StillClock())
+    migrate.upgrade_file(office_path, now=StillClock())
     assert not opened
     upgrading.share()
     waiting.join()
@@ -199,8 +199,8 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 from desk.base.errors import OutageError
 from desk.records import tables
-from desk.records.engine import sqlite_driver
-from desk.records.office import Office
+from desk.records.database.engine import sqlite_driver
+from desk.records.office.office import Office
 from desk.base.texts import message
 tables.map_all(), ZoneInfo("America/New_York"), sqlite_driver()
 if os.geteuid() == 0:

@@ -12,15 +12,15 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError, OfficeGone, OutageError, UnsoundOffice
-from desk.records import heads
-from desk.records import office as offices
+from desk.records.actions.entering import AddPerson
 from desk.records.check_up import check_up
-from desk.records.customers import PersonDetails
-from desk.records.deeds.entering import AddPerson
-from desk.records.engine import fold_log, sqlite_driver
-from desk.records.guard import lock_beside
-from desk.records.office import Office
-from desk.records.sound_part import keep_sound_part
+from desk.records.database.engine import fold_log, sqlite_driver
+from desk.records.journal import heads
+from desk.records.office import office as offices
+from desk.records.office.guard import lock_beside
+from desk.records.office.office import Office
+from desk.records.office.sound_part import keep_sound_part
+from desk.records.parties.customers import PersonDetails
 from desk.records.tables import Person
 from tests.conftest import SHOP, StillClock
 from tests.records.older import make_older
@@ -226,7 +226,7 @@ def test_a_backup_written_over_an_open_office_is_noticed_before_a_deed(office_pa
 def test_the_log_is_folded_back_and_deeds_go_on(
     office_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from desk.records import identity
+    from desk.records.office import identity
 
     monkeypatch.setattr(identity, "LONGEST_LOG", 100_000)
     log = office_path.with_name(f"{office_path.name}-wal")
@@ -243,7 +243,7 @@ def test_the_log_is_folded_back_and_deeds_go_on(
 def test_a_log_that_cannot_be_folded_back_fails_no_deed(
     office_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from desk.records import identity
+    from desk.records.office import identity
 
     monkeypatch.setattr(identity, "LONGEST_LOG", 1)
     with Office.open(office_path) as office:

@@ -11,10 +11,10 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import OfficeGone
-from desk.records.customers import PersonDetails, add_person
-from desk.records.deeds.entering import AddPerson
-from desk.records.engine import sqlite_driver
-from desk.records.office import Office
+from desk.records.actions.entering import AddPerson
+from desk.records.database.engine import sqlite_driver
+from desk.records.office.office import Office
+from desk.records.parties.customers import PersonDetails, add_person
 from desk.records.tables import Person
 
 

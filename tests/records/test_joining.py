@@ -9,14 +9,14 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
-from desk.records import customers, places, sealing, visits
-from desk.records.deeds.belonging import JoinAppliances, JoinCustomers, JoinPremises
-from desk.records.deeds.counter import Find, SeeRecord
-from desk.records.deeds.entering import MendCustomer, TakeCall
-from desk.records.deeds.undoing import DoAgain, TakeBack
-from desk.records.deeds.visit import Undo, WriteDown
-from desk.records.office import Office
-from desk.records.place_views import ApplianceDetails
+from desk.records.actions.belonging import JoinAppliances, JoinCustomers, JoinPremises
+from desk.records.actions.counter import Find, SeeRecord
+from desk.records.actions.entering import MendCustomer, TakeCall
+from desk.records.actions.undoing import DoAgain, TakeBack
+from desk.records.actions.visit import Undo, WriteDown
+from desk.records.documents import sealing
+from desk.records.office.office import Office
+from desk.records.parties import customers, places
 from desk.records.tables import (
     Appliance,
     Change,
@@ -28,7 +28,9 @@ from desk.records.tables import (
     Visit,
     map_all,
 )
-from desk.records.visits import CallDetails
+from desk.records.views.customer_record import ApplianceDetails
+from desk.records.visits import lifecycle
+from desk.records.visits.lifecycle import CallDetails
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job, give_reasons, take_job
 from tests.records.test_search import computed_anew, searched
@@ -238,9 +240,9 @@ def test_a_sealed_report_stays_byte_for_byte(office: Office, clock: StillClock) 
 
 def _seal(job: Job) -> None:
     with job.office.deed(DEED) as session:
-        visits.set_cause(session, job.visit, cause="element_stuck")
+        lifecycle.set_cause(session, job.visit, cause="element_stuck")
         give_reasons(session, job.visit)
-        visits.finish(session, job.visit, "mended")
+        lifecycle.finish(session, job.visit, "mended")
         sealing.sign(session, job.visit, absent_reason="Nobody was in")
         session.flush()
         sealing.seal(session, job.visit)

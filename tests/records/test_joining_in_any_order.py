@@ -13,8 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from desk.base.errors import DeskError
-from desk.records.deeds.base import Deed
-from desk.records.deeds.belonging import (
+from desk.records.actions.belonging import (
     BringBack,
     JoinAppliances,
     JoinCustomers,
@@ -25,10 +24,11 @@ from desk.records.deeds.belonging import (
     WithdrawCustomer,
     WithdrawPremises,
 )
-from desk.records.deeds.counter import SeeRecord
-from desk.records.deeds.entering import CallOff
-from desk.records.deeds.undoing import DoAgain, TakeBack
-from desk.records.office import Office
+from desk.records.actions.counter import SeeRecord
+from desk.records.actions.entering import CallOff
+from desk.records.actions.undoing import DoAgain, TakeBack
+from desk.records.office.office import Office
+from desk.records.office.protocol import Deed
 from desk.records.tables import Appliance, Customer, Premises, Visit
 from tests.conftest import StillClock
 from tests.every_day import share_of_examples

@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 
 from desk.base.errors import ConflictError
 from desk.base.texts import message
-from desk.records.customers import PersonDetails, add_person
-from desk.records.journal import as_json, deed_of, from_json, have_seen, keep, withdraw
-from desk.records.keys import KeyMaker
-from desk.records.office import Office
-from desk.records.rows import row_of
+from desk.records.database.keys import KeyMaker
+from desk.records.journal.journal import as_json, deed_of, from_json, have_seen, keep, withdraw
+from desk.records.journal.row_access import row_of
+from desk.records.office.office import Office
+from desk.records.parties.customers import PersonDetails, add_person
 from desk.records.tables import Change, ChangeSet, Person, StockMovement
 from tests.conftest import StillClock
 
@@ -141,7 +141,7 @@ def test_rows_that_are_only_ever_added_are_held_so_by_the_database(
 
 
 def test_a_stock_movement_cannot_be_changed(office: Office) -> None:
-    from desk.records.parts import add_part, move_stock, stock
+    from desk.records.stock.parts import add_part, move_stock, stock
 
     with office.deed(message("Part added")) as session:
         part_id = add_part(session, "F-1", "Inlet screen")

@@ -15,25 +15,29 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.base.texts import say
-from desk.records import customers, joining, orders, parts, place_views, places, record, visits
-from desk.records.deeds.undoing import DoAgain, TakeBack
+from desk.records.actions.undoing import DoAgain, TakeBack
+from desk.records.documents.report_snapshot import report_of
 from desk.records.exchange.appliances import COLUMNS as APPLIANCES
 from desk.records.exchange.appliances import export_appliances, import_appliances
-from desk.records.exchange.columns import Columns
 from desk.records.exchange.customers import export_customers
-from desk.records.exchange.intake import Imported
 from desk.records.exchange.parts import COLUMNS as PARTS
 from desk.records.exchange.parts import export_parts, import_parts
 from desk.records.exchange.published_columns import metadata, published_metadata
 from desk.records.exchange.visits import COLUMNS as VISITS
 from desk.records.exchange.visits import import_visits
-from desk.records.export import export_visits
-from desk.records.learning import count_lessons
-from desk.records.lessons_kept import lessons_of
-from desk.records.office import Office
-from desk.records.reports import report_of
+from desk.records.exchange.visits_out import export_visits
+from desk.records.exchange_kit.columns import Columns
+from desk.records.exchange_kit.intake import Imported
+from desk.records.histories import record
+from desk.records.learning.lesson_cache import lessons_of
+from desk.records.learning.lesson_counts import count_lessons
+from desk.records.office.office import Office
+from desk.records.parties import customers, merge_duplicates, places
+from desk.records.stock import orders, parts
 from desk.records.tables import Appliance, Part, PartUsed, Person, Premises, Visit
-from desk.records.undo_by_set import Extent
+from desk.records.undo.undo_import import Extent
+from desk.records.views import customer_record
+from desk.records.visits import lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
 from tests.records.test_search import computed_anew, searched
@@ -235,7 +239,7 @@ def test_an_import_of_appliances_is_undone_as_one_but_for_those_in_use(
     assert appliances(text).came_in == 2  # mended, it comes again
     with office.deed(DEED) as session:
         used = session.scalars(sa.select(Appliance.id).where(Appliance.number == "B-1")).one()
-        visits.take_call(session, visits.CallDetails("no_response", appliance_id=used))
+        lifecycle.take_call(session, lifecycle.CallDetails("no_response", appliance_id=used))
     taken_back = office.carry_out(TakeBack())
     assert _in_use(office, Appliance.number) == ["A-H0001", "B-1"]
     assert _in_use(office, Premises.street) == ["3 Mill Lane", "9 Weir Street"]
@@ -248,7 +252,7 @@ def test_an_import_of_appliances_is_undone_as_one_but_for_those_in_use(
 def test_what_somebody_withdrew_is_not_brought_back_by_a_file(
     office: Office, appliances: Take
 ) -> None:
-    from desk.records.journal import withdraw
+    from desk.records.journal.journal import withdraw
 
     with office.deed(DEED) as session:
         withdraw(session, session.scalars(sa.select(Appliance)).one())
@@ -341,7 +345,7 @@ def test_finished_visits_come_in_as_history(office: Office, history: Take, job: 
         assert report_of(session, second).number == "A-00009"
         assert not second.owes_proof, "it was finished long ago"
     with office.deed(DEED) as session:
-        visits.take_call(session, visits.CallDetails("no_response"))
+        lifecycle.take_call(session, lifecycle.CallDetails("no_response"))
     assert _in_use(office, Visit.number)[-1] == "A-00010"
     assert searched(office) == computed_anew(office)
 
@@ -375,7 +379,7 @@ def test_a_visit_that_was_worked_on_stays_when_the_import_is_taken_back(
     history(TWO)
     with office.deed(DEED) as session:
         imported = session.scalars(sa.select(Visit).where(Visit.number == "A-00009")).one()
-        visits.take_up_again(session, imported.id)
+        lifecycle.take_up_again(session, imported.id)
     office.carry_out(TakeBack())
     assert _in_use(office, Visit.number) == ["A-00001", "A-00007", "A-00009"]
 
@@ -435,9 +439,11 @@ def test_the_number_of_an_appliance_that_was_joined_leads_to_the_one_that_stays(
     office: Office, history: Take, job: Job
 ) -> None:
     with office.deed(DEED) as session:
-        twice = places.add_appliance(session, job.premises, place_views.ApplianceDetails("other"))
+        twice = places.add_appliance(
+            session, job.premises, customer_record.ApplianceDetails("other")
+        )
         session.flush()
-        joining.join_appliances(session, twice, job.appliance)
+        merge_duplicates.join_appliances(session, twice, job.appliance)
     assert _counts(history(TWO.replace("A-H0001", "A-H0002"))) == (2, 0, 0)
     with office.look() as session:
         found = session.scalars(sa.select(Visit.appliance_id).distinct()).all()
@@ -527,7 +533,7 @@ def test_the_published_columns_are_those_of_the_files(
     office: Office, tmp_path: Path, kind: str
 ) -> None:
     said = json.loads(published_metadata(kind).read_bytes())
-    assert said == metadata()[kind], "run python -m desk.records.exchange.schema"
+    assert said == metadata()[kind], "run python -m desk.records.whole_office.json_schema"
     path = tmp_path / "out.csv"
     {
         "appliances": export_appliances,

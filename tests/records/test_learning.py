@@ -17,16 +17,22 @@ from hypothesis import strategies as st
 
 from desk.base.errors import DeskError, OutageError
 from desk.base.texts import say
-from desk.records import visits
-from desk.records.deeds.visit import Finish, Seal, SetCause, Sign, TakeUpAgain, Undo, WriteDown
-from desk.records.engine import make_engine
-from desk.records.jobs import gather_jobs
-from desk.records.learning import NOTHING_WRONG, Lesson, Lessons, count_lessons, model_of
-from desk.records.lessons_kept import lessons_of
-from desk.records.office import Office
-from desk.records.options import WRITES
-from desk.records.sheet import sheet_of
+from desk.records.actions.visit import Finish, Seal, SetCause, Sign, TakeUpAgain, Undo, WriteDown
+from desk.records.database.engine import make_engine
+from desk.records.database.options import WRITES
+from desk.records.documents.visit_sheet import sheet_of
+from desk.records.learning.lesson_cache import lessons_of
+from desk.records.learning.lesson_counts import (
+    NOTHING_WRONG,
+    Lesson,
+    Lessons,
+    count_lessons,
+    model_of,
+)
+from desk.records.office.office import Office
+from desk.records.planning.job_chains import gather_jobs
 from desk.records.tables import Appliance, Visit
+from desk.records.visits import lifecycle
 from desk.trade.content.loader import load_content
 from desk.trade.diagnosis.posterior import posterior
 from desk.trade.diagnosis.priors import Scope
@@ -58,9 +64,9 @@ def next_job(job: Job, *, complaint: str = "no_response", continues: bool = Fals
     """Take another call for the same appliance, and arrive."""
     job.clock.pass_minutes(60)
     with job.office.deed(DEED) as session:
-        key = visits.take_call(
+        key = lifecycle.take_call(
             session,
-            visits.CallDetails(
+            lifecycle.CallDetails(
                 complaint,
                 premises_id=job.premises,
                 appliance_id=job.appliance,
@@ -68,7 +74,7 @@ def next_job(job: Job, *, complaint: str = "no_response", continues: bool = Fals
             ),
         )
         session.flush()
-        visits.arrive(session, key, technician_id=job.technician)
+        lifecycle.arrive(session, key, technician_id=job.technician)
     return Job(
         job.office, job.clock, job.technician, job.customer, job.premises, job.appliance, key
     )

@@ -6,11 +6,11 @@ import uuid
 
 import pytest
 
-from desk.records import customers, places
-from desk.records.customers import Address
-from desk.records.journal import withdraw
-from desk.records.likely import Likely, Told, likely_same
-from desk.records.office import Office
+from desk.records.journal.journal import withdraw
+from desk.records.office.office import Office
+from desk.records.parties import customers, places
+from desk.records.parties.candidates import Likely, Told, likely_same
+from desk.records.parties.customers import Address
 from desk.records.tables import Customer
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job

@@ -10,13 +10,17 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
-from desk.records import measurements, places, readings, sealing, undo, visits
-from desk.records.measured_snapshots import MeasurementLine
-from desk.records.office import Office
-from desk.records.readings import FlowSetup, TakenWith
-from desk.records.reports import report_of
-from desk.records.snapshots import VisitReport
+from desk.records.documents import sealing
+from desk.records.documents.report_snapshot import report_of
+from desk.records.measured import computed, readings
+from desk.records.measured.readings import FlowSetup, TakenWith
+from desk.records.office.office import Office
+from desk.records.parties import places
 from desk.records.tables import Appliance, Premises, Visit
+from desk.records.undo import undo
+from desk.records.views.measured import MeasurementLine
+from desk.records.views.report import VisitReport
+from desk.records.visits import lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
 
@@ -31,7 +35,7 @@ def job(office: Office, clock: StillClock) -> Job:
 
 def enter(job: Job, typed: dict[str, str], moment: str = "found") -> uuid.UUID:
     with job.office.deed(DEED) as session:
-        key = measurements.enter(session, job.visit, "pressure", moment, typed)
+        key = computed.enter(session, job.visit, "pressure", moment, typed)
     assert key is not None
     return key
 
@@ -118,7 +122,7 @@ def test_an_entry_that_does_not_exist_is_refused(job: Job, name: str) -> None:
 
 def test_a_measurement_that_does_not_exist_is_refused(job: Job) -> None:
     with pytest.raises(InputError, match="no measurement"), job.office.deed(DEED) as session:
-        measurements.enter(session, job.visit, "weather", "found", {})
+        computed.enter(session, job.visit, "weather", "found", {})
 
 
 def test_values_that_cannot_be_are_kept_as_typed_and_said(job: Job) -> None:
@@ -164,12 +168,12 @@ def test_the_earlier_visit_s_figure_stands_in_on_the_next(job: Job, clock: Still
     enter(job, {"static": "60 psi", "running": "55 psi", "flow": "4 gpm"}, "left")
     clock.pass_minutes(60 * 24 * 30)
     with job.office.deed(DEED) as session:
-        again = visits.take_call(
-            session, visits.CallDetails("no_response", appliance_id=job.appliance)
+        again = lifecycle.take_call(
+            session, lifecycle.CallDetails("no_response", appliance_id=job.appliance)
         )
-        visits.arrive(session, again, technician_id=job.technician)
+        lifecycle.arrive(session, again, technician_id=job.technician)
     with job.office.deed(DEED) as session:
-        measurements.enter(session, again, "pressure", "found", PRESSURES | {"flow": "2 gpm"})
+        computed.enter(session, again, "pressure", "found", PRESSURES | {"flow": "2 gpm"})
     [line] = report(job, again).measurements
     earlier = next(entry for entry in line.entries if entry.name == "earlier_kv")
     assert earlier.taken_over
@@ -188,7 +192,7 @@ def test_the_instrument_is_noted_beside_a_measurement(job: Job) -> None:
 
 def test_nothing_is_entered_on_a_finished_visit(job: Job) -> None:
     with job.office.deed(DEED) as session:
-        visits.finish(session, job.visit, "no_fault_found")
+        lifecycle.finish(session, job.visit, "no_fault_found")
     with pytest.raises(RuleError, match="not under way"):
         enter(job, PRESSURES)
 
@@ -201,7 +205,7 @@ def test_what_the_appliance_s_record_knows_is_taken_over(job: Job) -> None:
         )
     with job.office.deed(DEED) as session:
         typed = {"flow": "1.2 gpm", "inlet": "52 F", "outlet": "119 F"}
-        measurements.enter(session, job.visit, "heat", "found", typed)
+        computed.enter(session, job.visit, "heat", "found", typed)
     line = card(job)
     smallest = next(entry for entry in line.entries if entry.name == "smallest_input")
     assert smallest.taken_over
@@ -248,7 +252,7 @@ def test_a_sealed_visit_keeps_what_it_said_of_its_gas(job: Job) -> None:
     lies_at(job, "1600 m")
     put(job, job.visit, "gas", CLOCKED)
     with job.office.deed(DEED) as session:
-        visits.finish(session, job.visit, "no_fault_found")
+        lifecycle.finish(session, job.visit, "no_fault_found")
         sealing.sign(session, job.visit, absent_reason="Nobody was in")
         sealing.seal(session, job.visit)
     lies_at(job, "10 m")
@@ -262,16 +266,16 @@ def test_a_sealed_visit_keeps_what_it_said_of_its_gas(job: Job) -> None:
 def later_visit(job: Job, clock: StillClock) -> uuid.UUID:
     clock.pass_minutes(60 * 24 * 30)
     with job.office.deed(DEED) as session:
-        again = visits.take_call(
-            session, visits.CallDetails("no_response", appliance_id=job.appliance)
+        again = lifecycle.take_call(
+            session, lifecycle.CallDetails("no_response", appliance_id=job.appliance)
         )
-        visits.arrive(session, again, technician_id=job.technician)
+        lifecycle.arrive(session, again, technician_id=job.technician)
     return again
 
 
 def put(job: Job, visit: uuid.UUID, kind: str, typed: dict[str, str]) -> MeasurementLine:
     with job.office.deed(DEED) as session:
-        measurements.enter(session, visit, kind, "found", typed)
+        computed.enter(session, visit, kind, "found", typed)
     return next(line for line in report(job, visit).measurements if line.kind == kind)
 
 
@@ -374,7 +378,7 @@ def test_many_visits_are_looked_back_upon_one_step_only(job: Job, clock: StillCl
         row = session.get_one(Visit, visit)
         connection = session.connection()
         sa.event.listen(connection, "before_cursor_execute", count)
-        measurements.measurements_of(session, row, readings.readings_of(session, row))
+        computed.measurements_of(session, row, readings.readings_of(session, row))
     first = seen
     line = put(job, visit, "pressure", PRESSURES | {"flow": "3 gpm"})
     assert next(entry for entry in line.entries if entry.name == "earlier_kv").taken_over
@@ -383,5 +387,5 @@ def test_many_visits_are_looked_back_upon_one_step_only(job: Job, clock: StillCl
 
 def test_an_empty_entry_begins_no_card(job: Job) -> None:
     with job.office.deed(DEED) as session:
-        assert measurements.enter(session, job.visit, "heat", "found", {"inlet": " "}) is None
+        assert computed.enter(session, job.visit, "heat", "found", {"inlet": " "}) is None
     assert report(job).measurements == ()

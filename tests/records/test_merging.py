@@ -16,19 +16,14 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import ConflictError
 from desk.base.texts import Message, message
-from desk.records.customers import Address, PersonDetails, details_of, fields_of
-from desk.records.deeds import entering
-from desk.records.deeds.shop import (
-    AddContainer,
-    MendContainer,
-    MendShop,
-    SeeShop,
-)
-from desk.records.merging import merged
-from desk.records.office import TRIES, Office
-from desk.records.place_views import ApplianceDetails
-from desk.records.rows import row_of
+from desk.records.actions import entering
+from desk.records.actions.shop import AddContainer, MendContainer, MendShop, SeeShop
+from desk.records.journal.row_access import row_of
+from desk.records.journal.three_way_merge import merged
+from desk.records.office.office import TRIES, Office
+from desk.records.parties.customers import Address, PersonDetails, details_of, fields_of
 from desk.records.tables import Appliance, Customer, Part, Premises
+from desk.records.views.customer_record import ApplianceDetails
 from tests.conftest import StillClock
 from tests.server import Cluster
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from desk.records.deeds.entering import AddAppliance
-from desk.records.deeds.lists import SeeModel
-from desk.records.office import Office
-from desk.records.place_views import ApplianceDetails
+from desk.records.actions.entering import AddAppliance
+from desk.records.actions.lists import SeeModel
+from desk.records.office.office import Office
+from desk.records.views.customer_record import ApplianceDetails
 from tests.conftest import StillClock
 from tests.records.jobs import take_job
 

@@ -11,11 +11,15 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, message
-from desk.records import checks, editions, parts, readings, sealing, undo, visits
-from desk.records.deeds.documents import SeeOfficeCopy
-from desk.records.office import Office
-from desk.records.office_copy_views import OfficeCopy
+from desk.records.actions.documents import SeeOfficeCopy
+from desk.records.documents import sealing
+from desk.records.measured import readings
+from desk.records.office.office import Office
+from desk.records.stock import parts
 from desk.records.tables import Visit
+from desk.records.undo import undo
+from desk.records.views.office_copy import OfficeCopy
+from desk.records.visits import checks, editions, lifecycle
 from desk.trade.diagnosis.walk import Given
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
@@ -58,7 +62,7 @@ def test_an_answer_that_was_taken_back_is_no_answer_but_its_deed_is_told(
     with deed(job) as session:
         checklist = editions.checklist_of(session, session.get_one(Visit, job.visit))
         for caution in checklist.check("danger").cautions:
-            visits.acknowledge(session, job.visit, caution)
+            lifecycle.acknowledge(session, job.visit, caution)
     with deed(job, message("Check answered")) as session:
         checks.record_answer(session, job.visit, "danger", Given("none"))
     with deed(job, message("Taken back")) as session:
@@ -75,7 +79,7 @@ def test_an_answer_that_was_taken_back_is_no_answer_but_its_deed_is_told(
 
 def test_each_sealing_is_told_with_its_reason_and_who_did_it(office: Office, job: Job) -> None:
     with deed(job) as session:
-        visits.finish(session, job.visit, "no_fault_found")
+        lifecycle.finish(session, job.visit, "no_fault_found")
         session.get_one(Visit, job.visit).internal_note = "Pays late"
     with deed(job) as session:
         sealing.sign(session, job.visit, absent_reason="Nobody at home")
@@ -130,7 +134,9 @@ def test_what_it_repeats_and_what_goes_on_with_it_is_named(office: Office, job: 
             .order_by(Visit.received_at)
         )
     with office.deed(DEED) as session:
-        onward = visits.take_call(session, visits.CallDetails("no_response", continues_id=later))
+        onward = lifecycle.take_call(
+            session, lifecycle.CallDetails("no_response", continues_id=later)
+        )
     with office.look() as session:
         number = session.get_one(Visit, onward).number
     kept = copy(office, later)

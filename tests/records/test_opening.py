@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from desk.base.errors import InputError, NewerOffice, NotAnOffice, OutageError
-from desk.records import probe
-from desk.records.engine import make_engine, sqlite_driver
-from desk.records.office import Office, ShopDetails
-from desk.records.where import office_place
+from desk.records.database import open_checks
+from desk.records.database.engine import make_engine, sqlite_driver
+from desk.records.database.location import office_place
+from desk.records.office.office import Office, ShopDetails
 from tests.conftest import SHOP
 
 
@@ -56,7 +56,7 @@ def test_another_programs_database_is_refused(tmp_path: Path) -> None:
 
 
 def test_an_office_of_a_newer_program_is_left_untouched(office_path: Path) -> None:
-    _tell(office_path, f"PRAGMA user_version={probe.SCHEMA + 1}")
+    _tell(office_path, f"PRAGMA user_version={open_checks.SCHEMA + 1}")
     before = _fingerprint(office_path)
     with pytest.raises(NewerOffice, match="written by a newer Drawoff"):
         Office.open(office_path)
@@ -107,7 +107,7 @@ def test_an_office_in_a_zone_that_is_none_says_so(office_path: Path) -> None:
 def test_a_network_share_is_refused_with_the_way_out(
     office_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(probe, "mount_kind", lambda _path: "cifs")
+    monkeypatch.setattr(open_checks, "mount_kind", lambda _path: "cifs")
     with pytest.raises(InputError, match=r"network share.*PostgreSQL"):
         Office.open(office_path)
     with pytest.raises(InputError, match="network share"):
@@ -121,9 +121,9 @@ def test_the_kind_of_a_mount_is_read_from_the_nearest_one(
     share = tmp_path / "our share"
     escaped = str(share).replace(" ", "\\040")
     table.write_text(f"/dev/sda1 / ext4 rw 0 0\n//server/x {escaped} cifs rw 0 0\n")
-    monkeypatch.setattr(probe, "_MOUNTS", table)
-    assert probe.mount_kind(share / "office.drawoff") == "cifs"
-    assert probe.mount_kind(tmp_path / "office.drawoff") == "ext4"
+    monkeypatch.setattr(open_checks, "_MOUNTS", table)
+    assert open_checks.mount_kind(share / "office.drawoff") == "cifs"
+    assert open_checks.mount_kind(tmp_path / "office.drawoff") == "ext4"
 
 
 def test_a_new_office_needs_its_folder_and_a_free_name(tmp_path: Path) -> None:

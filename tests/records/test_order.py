@@ -12,21 +12,24 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from desk.base.errors import RuleError
-from desk.records import models, place_views, places, readings, visits
-from desk.records.charges import charging_of
-from desk.records.checks import results_of
-from desk.records.covers import known_cover
-from desk.records.customers import add_customer
-from desk.records.deeds.belonging import SeeWithdrawn, WithdrawCustomer
-from desk.records.deeds.charging import ChargeVisit
-from desk.records.deeds.shop import MendShop, PutLogo, SeeShop
-from desk.records.deeds.visit import AnswerCheck, SeeVisit, Sign, Undo
-from desk.records.journal import keep
-from desk.records.labels import labels_in
-from desk.records.office import CLOCK_BEHIND, CLOCKS_APART, Office
-from desk.records.search import search
-from desk.records.second_look import continued_by
+from desk.records.actions.belonging import SeeWithdrawn, WithdrawCustomer
+from desk.records.actions.charging import ChargeVisit
+from desk.records.actions.shop import MendShop, PutLogo, SeeShop
+from desk.records.actions.visit import AnswerCheck, SeeVisit, Sign, Undo
+from desk.records.journal.journal import keep
+from desk.records.learning.names_of_ids import labels_in
+from desk.records.measured import readings
+from desk.records.office.office import CLOCK_BEHIND, CLOCKS_APART, Office
+from desk.records.parties import model_defaults, places
+from desk.records.parties.customers import add_customer
+from desk.records.search.search import search
+from desk.records.shop.visit_charges import charging_of
 from desk.records.tables import Appliance, ChecklistEdition, Visit
+from desk.records.views import customer_record
+from desk.records.visits import lifecycle
+from desk.records.visits.checks import results_of
+from desk.records.visits.covers import known_cover
+from desk.records.visits.follow_up import continued_by
 from desk.trade.content.loader import load_content
 from desk.trade.diagnosis.walk import Given
 from tests.conftest import StillClock
@@ -137,11 +140,13 @@ def test_the_newest_edition_names_a_cause_that_is_in_no_list_any_more(
 
 def test_the_newest_visit_goes_on_with_another(job: Job, late: list[Office]) -> None:
     with job.office.deed(DEED) as session:
-        visits.finish(session, job.visit, "to_continue")
+        lifecycle.finish(session, job.visit, "to_continue")
     for at in (job.office, *late):
         with at.deed(DEED) as session:
-            heard = visits.CallDetails("no_response", "It is cold again.", continues_id=job.visit)
-            number = session.get_one(Visit, visits.take_call(session, heard)).number
+            heard = lifecycle.CallDetails(
+                "no_response", "It is cold again.", continues_id=job.visit
+            )
+            number = session.get_one(Visit, lifecycle.take_call(session, heard)).number
         with job.office.look() as session:
             assert continued_by(session, job.visit) == number
 
@@ -151,7 +156,7 @@ def test_the_newest_of_a_model_tells_what_is_usual_and_how_its_cover_is(
 ) -> None:
     for at, activation in zip(late, ("0.6 gpm", "0.7 gpm", "0.8 gpm"), strict=True):
         with at.deed(DEED) as session:
-            details = place_views.ApplianceDetails(
+            details = customer_record.ApplianceDetails(
                 "combination_boiler",
                 maker="Invented",
                 model="Kestle 24",
@@ -161,7 +166,7 @@ def test_the_newest_of_a_model_tells_what_is_usual_and_how_its_cover_is(
             added = places.add_appliance(session, job.premises, details)
             number = session.get_one(Appliance, added).number
         with job.office.look() as session:
-            usual = models.values_of_model(session, "Invented", "Kestle 24")
+            usual = model_defaults.values_of_model(session, "Invented", "Kestle 24")
             cover = known_cover(session, session.get_one(Visit, job.visit))
         assert usual["activation"] == activation
         assert cover is not None
@@ -259,7 +264,7 @@ def test_a_visit_takes_as_long_as_it_took(
     clock.pass_minutes(20)
     take(office, job, "hardness", "120 mg/L")
     with office.deed(DEED) as session:
-        visits.finish(session, job.visit, "to_continue")
+        lifecycle.finish(session, job.visit, "to_continue")
     row = job.row()
     assert (row.started_at, row.finished_at) == (arrived, arrived + timedelta(minutes=20))
     assert as_read(job, "hardness") == "120 mg/L"
@@ -271,7 +276,7 @@ def test_with_a_clock_set_back_since_the_arrival_the_visit_ends_at_its_time(
 ) -> None:
     job.clock.pass_minutes(minutes)
     with job.office.deed(DEED) as session:
-        visits.finish(session, job.visit, "to_continue")
+        lifecycle.finish(session, job.visit, "to_continue")
     row = job.row()
     assert row.started_at is not None
     assert row.finished_at == row.started_at + max(timedelta(), timedelta(minutes=minutes))

@@ -9,16 +9,17 @@ from pathlib import Path
 import sqlalchemy as sa
 from alembic import command
 
-from desk.records import heads, upgrade
-from desk.records.deeds.visit import Redo, SeeVisit, Undo
-from desk.records.engine import make_engine
-from desk.records.exchange.everything import export_everything
-from desk.records.office import Office
-from desk.records.options import WRITES
-from desk.records.reports import report_of
-from desk.records.snapshots import VisitReport
+from desk.records.actions.visit import Redo, SeeVisit, Undo
+from desk.records.database.engine import make_engine
+from desk.records.database.options import WRITES
+from desk.records.documents.report_snapshot import report_of
+from desk.records.journal import heads
+from desk.records.office import migrate
+from desk.records.office.office import Office
 from desk.records.tables import ChangeSet, Visit
-from desk.records.undo import sets_of
+from desk.records.undo.undo import sets_of
+from desk.records.views.report import VisitReport
+from desk.records.whole_office.dump import export_everything
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, begin_job
 
@@ -27,7 +28,7 @@ def _as_before(place: str | Path) -> None:
     """Put the tables back to what they were before deeds had a clock."""
     engine = make_engine(place, migrating=True)
     with engine.execution_options(**{WRITES: True}).begin() as connection:
-        command.downgrade(upgrade.alembic_config(connection), "0015")
+        command.downgrade(migrate.alembic_config(connection), "0015")
         if connection.dialect.name == "sqlite":
             connection.exec_driver_sql("PRAGMA user_version=15")
             heads.forget(Path(place))  # programs of then wrote none

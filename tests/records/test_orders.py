@@ -8,14 +8,14 @@ import pytest
 
 from desk.base.errors import InputError, RuleError
 from desk.base.texts import message
-from desk.records import parts
-from desk.records.deeds.entering import AddPart, MendPart
-from desk.records.deeds.orders import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
-from desk.records.deeds.undoing import DoAgain, TakeBack
-from desk.records.deeds.visit import Arrive, Finish, OrderForVisit, SetCause, UsePart, WriteDown
-from desk.records.office import Office
-from desk.records.second_look import ask_for_second_look
-from desk.records.shop_views import OrderLine
+from desk.records.actions.entering import AddPart, MendPart
+from desk.records.actions.orders import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
+from desk.records.actions.undoing import DoAgain, TakeBack
+from desk.records.actions.visit import Arrive, Finish, OrderForVisit, SetCause, UsePart, WriteDown
+from desk.records.office.office import Office
+from desk.records.stock import parts
+from desk.records.views.shop import OrderLine
+from desk.records.visits.follow_up import ask_for_second_look
 from tests.conftest import StillClock
 from tests.records.jobs import REASONS, Job, begin_job
 

@@ -11,12 +11,12 @@ from select import select
 import pytest
 
 from desk.base.errors import OutageError
-from desk.records.customers import PersonDetails, add_person
-from desk.records.deeds.counter import SeeDay
-from desk.records.deeds.entering import AddPerson, CallOff, TakeCall
-from desk.records.office import Office
-from desk.records.other_desks import MOST_VISITS, Ear, OthersDeed, together
-from desk.records.visits import CallDetails, take_call
+from desk.records.actions.counter import SeeDay
+from desk.records.actions.entering import AddPerson, CallOff, TakeCall
+from desk.records.journal.change_feed import MOST_VISITS, Ear, OthersDeed, together
+from desk.records.office.office import Office
+from desk.records.parties.customers import PersonDetails, add_person
+from desk.records.visits.lifecycle import CallDetails, take_call
 from tests.conftest import SHOP, StillClock
 from tests.server import Cluster
 

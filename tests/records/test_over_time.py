@@ -9,7 +9,7 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
-from desk.records.deeds.belonging import (
+from desk.records.actions.belonging import (
     ChangeHands,
     EndTie,
     ReplaceAppliance,
@@ -17,12 +17,12 @@ from desk.records.deeds.belonging import (
     WithdrawCustomer,
     WithdrawPremises,
 )
-from desk.records.deeds.counter import Find, SeeRecord
-from desk.records.deeds.entering import CallOff
-from desk.records.deeds.undoing import TakeBack
-from desk.records.office import Office
-from desk.records.place_views import ApplianceDetails
+from desk.records.actions.counter import Find, SeeRecord
+from desk.records.actions.entering import CallOff
+from desk.records.actions.undoing import TakeBack
+from desk.records.office.office import Office
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
+from desk.records.views.customer_record import ApplianceDetails
 from tests.conftest import StillClock
 from tests.records.jobs import take_job
 

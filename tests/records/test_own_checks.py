@@ -8,13 +8,13 @@ import pytest
 
 from desk.base.texts import say
 from desk.paper.service_report import service_report
-from desk.records import editions, visits
-from desk.records.labels import labels_in
-from desk.records.office import Office
-from desk.records.own_checks import InUse, folder_of, in_use, trouble_of
-from desk.records.reports import report_of
+from desk.records.database.location import own_checks_folder
+from desk.records.documents.report_snapshot import report_of
+from desk.records.learning.content_in_use import InUse, folder_of, in_use, trouble_of
+from desk.records.learning.names_of_ids import labels_in
+from desk.records.office.office import Office
 from desk.records.tables import Visit
-from desk.records.where import own_checks_folder
+from desk.records.visits import editions, lifecycle
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Checklist
 from tests.conftest import StillClock
@@ -131,7 +131,7 @@ def test_a_cause_that_was_taken_out_keeps_its_name(
     own_file.write_text(FINDS)
     job = begin_job(office, clock)
     with office.deed(DEED) as session:
-        visits.set_cause(session, job.visit, cause="mouse")
+        lifecycle.set_cause(session, job.visit, cause="mouse")
     causes.unlink()
     own_file.unlink()
     with office.look() as session:

@@ -14,8 +14,7 @@ from PIL import Image
 
 from desk.base.errors import InputError, RuleError
 from desk.base.texts import say
-from desk.records import photographs, sealing, undo, visits
-from desk.records.deeds.photographs import (
+from desk.records.actions.photographs import (
     AddPhotographs,
     DescribePhotograph,
     MovePhotograph,
@@ -23,17 +22,20 @@ from desk.records.deeds.photographs import (
     SeeSmall,
     TakePhotographOut,
 )
-from desk.records.exchange.everything import export_everything
-from desk.records.exchange.everything_in import import_everything
-from desk.records.intact import not_intact
-from desk.records.office import Office
-from desk.records.photographs import Shows
-from desk.records.pictures import Photograph, photograph_of, sha256_of
-from desk.records.printouts import printout_of
-from desk.records.reports import report_of
-from desk.records.sheet import sheet_of
-from desk.records.snapshots import PhotographLine
+from desk.records.documents import sealing
+from desk.records.documents.kept_bytes import not_intact
+from desk.records.documents.printouts import printout_of
+from desk.records.documents.report_snapshot import report_of
+from desk.records.documents.visit_sheet import sheet_of
+from desk.records.journal.blob_store import Photograph, photograph_of, sha256_of
+from desk.records.office.office import Office
 from desk.records.tables import Attachment, AttachmentBytes, SealedRevision, Visit
+from desk.records.undo import undo
+from desk.records.views.report import PhotographLine
+from desk.records.visits import lifecycle, photographs
+from desk.records.visits.photographs import Shows
+from desk.records.whole_office.dump import export_everything
+from desk.records.whole_office.load import import_everything
 from tests.conftest import StillClock
 from tests.photographs import photograph_file
 from tests.records.jobs import DEED, Job, begin_job, take_job
@@ -188,7 +190,7 @@ def test_the_sheet_names_what_can_be_taken_back(job: Job) -> None:
 
 def _seal(job: Job) -> str:
     with job.office.deed(DEED) as session:
-        visits.finish(session, job.visit, "to_continue")
+        lifecycle.finish(session, job.visit, "to_continue")
         sealing.sign(session, job.visit, absent_reason="Tenant at work")
     with job.office.deed(DEED) as session:
         return sealing.seal(session, job.visit).fingerprint

@@ -8,12 +8,16 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import RuleError
-from desk.records import place_views, places, readings, sealing, visits
-from desk.records.deeds import visit as deeds
-from desk.records.office import Office
-from desk.records.proof import proof_of
-from desk.records.readings import FlowSetup
+from desk.records.actions import visit as deeds
+from desk.records.documents import sealing
+from desk.records.measured import readings
+from desk.records.measured.readings import FlowSetup
+from desk.records.office.office import Office
+from desk.records.parties import places
 from desk.records.tables import Appliance, Change, Reading, Visit
+from desk.records.views import customer_record
+from desk.records.visits import lifecycle
+from desk.records.visits.proof import proof_of
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, REASONS, Job, begin_job, take_job
 from tests.trade.test_rounds import TO_PUMP
@@ -36,7 +40,7 @@ def service(office: Office, clock: StillClock) -> Job:
     """Return a planned service that has begun."""
     job = take_job(office, clock, complaint="")
     with office.deed(DEED) as session:
-        visits.arrive(session, job.visit, technician_id=job.technician)
+        lifecycle.arrive(session, job.visit, technician_id=job.technician)
     return job
 
 
@@ -130,11 +134,13 @@ def test_an_appliance_that_says_which_gas_it_burns_owes_carbon_monoxide(
     job = take_job(office, clock)
     with office.deed(DEED) as session:
         key = places.add_appliance(
-            session, job.premises, place_views.ApplianceDetails("storage_heater", gas_kind="oil")
+            session,
+            job.premises,
+            customer_record.ApplianceDetails("storage_heater", gas_kind="oil"),
         )
         session.get_one(Visit, job.visit).appliance_id = key
     with office.deed(DEED) as session:
-        visits.arrive(session, job.visit, technician_id=job.technician)
+        lifecycle.arrive(session, job.visit, technician_id=job.technician)
         assert session.get_one(Appliance, key).gas_kind == "oil"
     assert states(job)["co_in_room"] == "missing"
 
@@ -210,7 +216,7 @@ def test_a_visit_taken_up_again_can_lose_its_proof(office: Office, clock: StillC
     take(job, **READ)
     end(job)
     with office.deed(DEED) as session:
-        visits.take_up_again(session, job.visit)
+        lifecycle.take_up_again(session, job.visit)
         taken = readings.readings_of(session, session.get_one(Visit, job.visit))
         readings.withdraw_reading(session, taken[0].id)
     with pytest.raises(RuleError, match="temperature at the outlet"):

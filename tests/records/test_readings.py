@@ -8,13 +8,15 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
-from desk.records import parts, readings, visits
-from desk.records.measured_snapshots import FlowLine, ReadingLine
-from desk.records.office import Office
-from desk.records.readings import FlowSetup
-from desk.records.reports import report_of
-from desk.records.snapshots import VisitReport
+from desk.records.documents.report_snapshot import report_of
+from desk.records.measured import readings
+from desk.records.measured.readings import FlowSetup
+from desk.records.office.office import Office
+from desk.records.stock import parts
 from desk.records.tables import Reading, Visit
+from desk.records.views.measured import FlowLine, ReadingLine
+from desk.records.views.report import VisitReport
+from desk.records.visits import lifecycle
 from desk.trade.readings.shop_thresholds import USUAL_ACTIVATION
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job, take_job
@@ -161,13 +163,13 @@ def test_an_appliance_without_an_activation_flow_is_held_to_the_usual_one(
     office: Office, clock: StillClock
 ) -> None:
     with office.deed(DEED) as session:
-        from desk.records import customers
+        from desk.records.parties import customers
 
         technician = customers.add_person(
             session, customers.PersonDetails("Cy Lund", is_technician=True)
         )
-        visit = visits.take_call(session, visits.CallDetails("no_response"))
-        visits.arrive(session, visit, technician_id=technician)
+        visit = lifecycle.take_call(session, lifecycle.CallDetails("no_response"))
+        lifecycle.arrive(session, visit, technician_id=technician)
         reading = readings.start_flow(session, visit, "found", BUCKET)
         readings.add_fill(session, reading, "600 s")
         report = report_of(session, session.get_one(Visit, visit))

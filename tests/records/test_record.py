@@ -6,7 +6,7 @@ from datetime import date
 
 import sqlalchemy as sa
 
-from desk.records.deeds.belonging import (
+from desk.records.actions.belonging import (
     ChangeHands,
     JoinAppliances,
     JoinCustomers,
@@ -14,11 +14,11 @@ from desk.records.deeds.belonging import (
     ReplaceAppliance,
     WithdrawAppliance,
 )
-from desk.records.deeds.counter import SeeRecord, SeeVisits
-from desk.records.deeds.entering import AddAppliance
-from desk.records.office import Office
-from desk.records.place_views import PAGE, ApplianceDetails, PlaceView
+from desk.records.actions.counter import SeeRecord, SeeVisits
+from desk.records.actions.entering import AddAppliance
+from desk.records.office.office import Office
 from desk.records.tables import PremisesLink
+from desk.records.views.customer_record import PAGE, ApplianceDetails, PlaceView
 from tests.conftest import StillClock
 from tests.records.jobs import Job, take_job
 from tests.records.landlord import enter_estate

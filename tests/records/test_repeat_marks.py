@@ -8,13 +8,13 @@ from zoneinfo import ZoneInfo
 import pytest
 import sqlalchemy as sa
 
-from desk.records import visits
-from desk.records.office import Office
-from desk.records.recurrence_views import RepeatChoice
-from desk.records.repeated import repeated_jobs
-from desk.records.repeats import visits_behind
-from desk.records.second_look import ask_for_second_look
+from desk.records.office.office import Office
+from desk.records.planning.repeat_marks import repeated_jobs
+from desk.records.recurrence.queries import visits_behind
 from desk.records.tables import Visit
+from desk.records.views.recurrence import RepeatChoice
+from desk.records.visits import lifecycle
+from desk.records.visits.follow_up import ask_for_second_look
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, give_reasons, take_job
 from tests.samples import VISITS, own_office
@@ -30,18 +30,18 @@ def job(office: Office, clock: StillClock) -> Job:
 
 def call_again(job: Job, complaint: str = "no_response") -> uuid.UUID:
     with job.office.deed(DEED) as session:
-        return visits.take_call(
+        return lifecycle.take_call(
             session,
-            visits.CallDetails(complaint, premises_id=job.premises, appliance_id=job.appliance),
+            lifecycle.CallDetails(complaint, premises_id=job.premises, appliance_id=job.appliance),
         )
 
 
 def finish(job: Job, visit: uuid.UUID, ending: str = "mended") -> None:
     with job.office.deed(DEED) as session:
-        visits.arrive(session, visit, technician_id=job.technician)
-        visits.set_cause(session, visit, cause="element_stuck")
+        lifecycle.arrive(session, visit, technician_id=job.technician)
+        lifecycle.set_cause(session, visit, cause="element_stuck")
         give_reasons(session, visit)
-        visits.finish(session, visit, ending)
+        lifecycle.finish(session, visit, ending)
 
 
 def marks(office: Office) -> dict[str, tuple[str, int]]:
@@ -126,7 +126,7 @@ def test_another_complaint_planned_service_and_a_call_called_off_repeat_nothing(
     call_again(job, "")
     off = call_again(job)
     with job.office.deed(DEED) as session:
-        visits.call_off(session, off, "It runs again")
+        lifecycle.call_off(session, off, "It runs again")
     assert marks(job.office) == {}
 
 

@@ -12,14 +12,15 @@ from typing import Any
 import pytest
 
 from desk.base.errors import InputError
-from desk.records import sealing, visits
-from desk.records.deeds.belonging import JoinAppliances, JoinPremises
-from desk.records.deeds.undoing import TakeBack
-from desk.records.export import export_visits
-from desk.records.office import Office
-from desk.records.recurrence_told import write_summary
-from desk.records.recurrence_views import RepeatChoice, RepeatSummary, RepeatVisit
-from desk.records.repeats import GROUPS, repeat_summary, visits_behind
+from desk.records.actions.belonging import JoinAppliances, JoinPremises
+from desk.records.actions.undoing import TakeBack
+from desk.records.documents import sealing
+from desk.records.exchange.visits_out import export_visits
+from desk.records.office.office import Office
+from desk.records.recurrence.queries import GROUPS, repeat_summary, visits_behind
+from desk.records.recurrence.tables_out import write_summary
+from desk.records.views.recurrence import RepeatChoice, RepeatSummary, RepeatVisit
+from desk.records.visits import lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, give_reasons, take_job
 from tests.samples import AS_OF, own_office
@@ -29,9 +30,9 @@ DAY = 24 * 60
 
 def _call(job: Job, *, continues: uuid.UUID | None = None) -> uuid.UUID:
     with job.office.deed(DEED) as session:
-        return visits.take_call(
+        return lifecycle.take_call(
             session,
-            visits.CallDetails(
+            lifecycle.CallDetails(
                 "no_response",
                 premises_id=job.premises,
                 appliance_id=job.appliance,
@@ -42,10 +43,10 @@ def _call(job: Job, *, continues: uuid.UUID | None = None) -> uuid.UUID:
 
 def _finish(job: Job, visit: uuid.UUID, ending: str = "mended") -> None:
     with job.office.deed(DEED) as session:
-        visits.arrive(session, visit, technician_id=job.technician)
-        visits.set_cause(session, visit, cause="element_stuck")
+        lifecycle.arrive(session, visit, technician_id=job.technician)
+        lifecycle.set_cause(session, visit, cause="element_stuck")
         give_reasons(session, visit)
-        visits.finish(session, visit, ending)
+        lifecycle.finish(session, visit, ending)
         sealing.sign(session, visit, absent_reason="Nobody home")
         sealing.seal(session, visit)
 
@@ -109,7 +110,7 @@ def test_visits_without_an_appliance_repeat_nothing(office: Office, clock: Still
     job = take_job(office, clock)
     for _ in range(2):
         with office.deed(DEED) as session:
-            visit = visits.take_call(session, visits.CallDetails("no_response"))
+            visit = lifecycle.take_call(session, lifecycle.CallDetails("no_response"))
         _finish(job, visit)
         clock.pass_minutes(5 * DAY)
     clock.pass_minutes(60 * DAY)

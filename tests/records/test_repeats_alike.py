@@ -12,14 +12,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from desk.records.jobs import call_of, gather_jobs, job_of
-from desk.records.office import Office
-from desk.records.recurrence_views import RepeatChoice, unwatched
-from desk.records.repeats import repeat_summary
-from desk.records.repeats_days import day_number, day_of, local_days
-from desk.records.repeats_found import NO_JOB, REASONS
-from desk.records.repeats_rows import key_codes
-from desk.records.repeats_worked import work
+from desk.records.office.office import Office
+from desk.records.planning.job_chains import call_of, gather_jobs, job_of
+from desk.records.recurrence.columns import key_codes
+from desk.records.recurrence.judge_columns import NO_JOB, REASONS
+from desk.records.recurrence.local_days import day_number, day_of, local_days
+from desk.records.recurrence.queries import repeat_summary
+from desk.records.recurrence.summary import work
+from desk.records.views.recurrence import RepeatChoice, unwatched
 from desk.trade.recurrence import Outcome, count_left_out, find_repeats, summarise
 from tests.records.invented_visits import BEGIN, Invented, visits, write
 from tests.records.visit_lines import visit_lines

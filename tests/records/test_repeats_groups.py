@@ -13,20 +13,20 @@ import sqlalchemy as sa
 
 from desk.base.errors import InputError
 from desk.base.texts import say
-from desk.records.journal import keep
-from desk.records.office import Office
-from desk.records.options import WRITES
-from desk.records.recurrence_views import RepeatChoice, RepeatSummary
-from desk.records.repeats import (
+from desk.records.database.options import WRITES
+from desk.records.journal.journal import keep
+from desk.records.office.office import Office
+from desk.records.recurrence.definitions import ODDITIES
+from desk.records.recurrence.groupings import GROUPINGS
+from desk.records.recurrence.queries import (
     GROUPS,
     held_apart,
     repeat_summary,
     repeats_to_print,
     visits_behind,
 )
-from desk.records.repeats_groups import GROUPINGS
-from desk.records.repeats_rules import ODDITIES
 from desk.records.tables import Appliance, ChangeSet, Person, Premises, Reading, Visit
+from desk.records.views.recurrence import RepeatChoice, RepeatSummary
 from tests.records.invented_visits import Fitting, Invented, Stood, write
 from tests.records.jobs import DEED
 

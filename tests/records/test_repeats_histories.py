@@ -13,10 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from desk.base.errors import InputError
-from desk.records.office import Office
-from desk.records.recurrence_views import RepeatChoice
-from desk.records.repeats import failure_histories, part_lives
-from desk.records.repeats_rules import GRACE_DAYS
+from desk.records.office.office import Office
+from desk.records.recurrence.definitions import GRACE_DAYS
+from desk.records.recurrence.queries import failure_histories, part_lives
+from desk.records.views.recurrence import RepeatChoice
 from desk.trade.recurrence import Fleet, mean_cumulative, part_life
 from tests.records.invented_visits import (
     BEGIN,

@@ -10,10 +10,10 @@ import pytest
 
 from desk.base.errors import InputError
 from desk.base.texts import say
-from desk.records import visits
-from desk.records.office import Office
-from desk.records.report_batch import HandedOn, ReportBatch, print_each, report_batch
-from desk.records.snapshots import Printout
+from desk.records.documents.report_batch import HandedOn, ReportBatch, print_each, report_batch
+from desk.records.office.office import Office
+from desk.records.views.report import Printout
+from desk.records.visits import lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, give_reasons, take_job
 from tests.records.sealed_visits import behind_the_back, seal_a_full_visit
@@ -29,18 +29,20 @@ def job(office: Office, clock: StillClock) -> Job:
 
 def call(job: Job) -> uuid.UUID:
     with job.office.deed(DEED) as session:
-        return visits.take_call(
+        return lifecycle.take_call(
             session,
-            visits.CallDetails("no_response", customer_id=job.customer, appliance_id=job.appliance),
+            lifecycle.CallDetails(
+                "no_response", customer_id=job.customer, appliance_id=job.appliance
+            ),
         )
 
 
 def finish(job: Job, visit: uuid.UUID) -> None:
     with job.office.deed(DEED) as session:
-        visits.arrive(session, visit, technician_id=job.technician)
-        visits.set_cause(session, visit, cause="outlet_restricted")
+        lifecycle.arrive(session, visit, technician_id=job.technician)
+        lifecycle.set_cause(session, visit, cause="outlet_restricted")
         give_reasons(session, visit)
-        visits.finish(session, visit, "mended")
+        lifecycle.finish(session, visit, "mended")
 
 
 def seen(office: Office, since: date, until: date) -> ReportBatch:
@@ -81,7 +83,7 @@ def test_a_booked_visit_that_was_not_finished_is_named_with_its_reason(
 ) -> None:
     waiting = call(job)
     with office.deed(DEED) as session:
-        visits.book(
+        lifecycle.book(
             session,
             waiting,
             start=datetime.fromisoformat("2026-11-24T15:00:00-05:00"),

@@ -9,12 +9,12 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import RuleError
-from desk.records.deeds import visit as deeds
-from desk.records.office import Office
-from desk.records.reports import report_of
-from desk.records.sheet import sheet_of
-from desk.records.snapshots import CheckLine
+from desk.records.actions import visit as deeds
+from desk.records.documents.report_snapshot import report_of
+from desk.records.documents.visit_sheet import sheet_of
+from desk.records.office.office import Office
 from desk.records.tables import ChecklistEdition, Visit
+from desk.records.views.report import CheckLine
 from desk.trade.diagnosis.mend_at_once import check_to_enter
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.records.sameness import is_same_number, serial_key, street_key
+from desk.records.search.matching_keys import is_same_number, serial_key, street_key
 
 
 @pytest.mark.parametrize(

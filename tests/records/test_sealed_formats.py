@@ -11,8 +11,8 @@ import json
 import pytest
 
 from desk.paper.service_report import service_report
-from desk.records.sealing import canonical_bytes, fingerprint_of, read_report
-from desk.records.snapshots import SNAPSHOT_FORMAT, VisitReport
+from desk.records.documents.sealing import canonical_bytes, fingerprint_of, read_report
+from desk.records.views.report import SNAPSHOT_FORMAT, VisitReport
 from tests.frozen.told import hold, pdf_lines
 from tests.records.sealed_formats import (
     FINGERPRINTS,

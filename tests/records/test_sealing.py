@@ -9,13 +9,16 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError, OutageError, RuleError
-from desk.records import checks, parts, readings, sealing, visits
-from desk.records.deeds.visit import Undo
-from desk.records.office import Office
-from desk.records.printouts import printout_of
-from desk.records.reports import report_of
-from desk.records.snapshots import SNAPSHOT_FORMAT
+from desk.records.actions.visit import Undo
+from desk.records.documents import sealing
+from desk.records.documents.printouts import printout_of
+from desk.records.documents.report_snapshot import report_of
+from desk.records.measured import readings
+from desk.records.office.office import Office
+from desk.records.stock import parts
 from desk.records.tables import SealedRevision, Signature, Visit
+from desk.records.views.report import SNAPSHOT_FORMAT
+from desk.records.visits import checks, lifecycle
 from desk.trade.diagnosis.walk import Given
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job, give_reasons
@@ -31,9 +34,9 @@ def job(office: Office, clock: StillClock) -> Job:
             session, job.visit, "found", readings.FlowSetup(container="5 gal", graduation="1 gal")
         )
         readings.add_fill(session, reading, "38 s")
-        visits.set_cause(session, job.visit, cause="element_stuck")
+        lifecycle.set_cause(session, job.visit, cause="element_stuck")
         give_reasons(session, job.visit)
-        visits.finish(session, job.visit, "mended")
+        lifecycle.finish(session, job.visit, "mended")
     return job
 
 
@@ -73,14 +76,14 @@ def test_a_sealed_visit_is_read_only_in_every_way(job: Job) -> None:
     _sign_and_seal(job)
     acts = {
         "answer": lambda s: checks.record_answer(s, job.visit, "danger", Given("none")),
-        "write": lambda s: visits.write_down(s, job.visit, work_done="More"),
-        "cause": lambda s: visits.set_cause(s, job.visit, words="Another"),
-        "finish": lambda s: visits.finish(s, job.visit, "mended"),
+        "write": lambda s: lifecycle.write_down(s, job.visit, work_done="More"),
+        "cause": lambda s: lifecycle.set_cause(s, job.visit, words="Another"),
+        "finish": lambda s: lifecycle.finish(s, job.visit, "mended"),
         "part": lambda s: parts.use_part(s, job.visit, name="Gasket"),
         "reading": lambda s: readings.take_reading(s, job.visit, "fault_code", "4"),
         "sign": lambda s: sealing.sign(s, job.visit, name="Somebody"),
         "seal": lambda s: sealing.seal(s, job.visit),
-        "acknowledge": lambda s: visits.acknowledge(s, job.visit, "scald"),
+        "acknowledge": lambda s: lifecycle.acknowledge(s, job.visit, "scald"),
     }
     for name, act in acts.items():
         with pytest.raises(RuleError, match="is sealed"), job.office.deed(DEED) as session:
@@ -94,7 +97,7 @@ def test_an_amendment_needs_a_reason_and_both_revisions_stay(job: Job) -> None:
         sealing.amend(session, job.visit, "  ")
     with job.office.deed(DEED) as session:
         sealing.amend(session, job.visit, "Wrong cause was ticked")
-        visits.set_cause(session, job.visit, cause="element_broken")
+        lifecycle.set_cause(session, job.visit, cause="element_broken")
     with job.office.deed(DEED) as session:
         second = sealing.seal(session, job.visit)
     with job.office.look() as session:
@@ -111,7 +114,7 @@ def test_an_amendment_needs_a_reason_and_both_revisions_stay(job: Job) -> None:
 
 
 def test_a_sealed_report_stays_as_it_was_when_the_customer_is_renamed(job: Job) -> None:
-    from desk.records.rows import row_of
+    from desk.records.journal.row_access import row_of
     from desk.records.tables import Customer
 
     _sign_and_seal(job)

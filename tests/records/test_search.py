@@ -7,13 +7,13 @@ import uuid
 import pytest
 import sqlalchemy as sa
 
-from desk.records import customers
-from desk.records.journal import keep, withdraw
-from desk.records.office import Office
-from desk.records.place_views import Found
-from desk.records.search import search
-from desk.records.search_rows import SEARCH_TEXT, rebuild
+from desk.records.journal.journal import keep, withdraw
+from desk.records.office.office import Office
+from desk.records.parties import customers
+from desk.records.search.indexed_words import SEARCH_TEXT, rebuild
+from desk.records.search.search import search
 from desk.records.tables import Customer, CustomerEmail, Visit
+from desk.records.views.customer_record import Found
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, begin_job
 

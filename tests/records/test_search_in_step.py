@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 from sqlalchemy.orm import Session
 
 from desk.base.errors import DeskError
-from desk.records import customers
-from desk.records.journal import withdraw
-from desk.records.office import Office
+from desk.records.journal.journal import withdraw
+from desk.records.office.office import Office
+from desk.records.parties import customers
 from desk.records.tables import ChangeSet, Customer, CustomerPhone, Visit
-from desk.records.undo import take_back
+from desk.records.undo.undo import take_back
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
 from tests.records.test_search import computed_anew, searched

@@ -8,12 +8,12 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from desk.base.errors import RuleError
-from desk.records.days import day_list
-from desk.records.deeds.visit import AskForSecondLook, Finish, TakeUpAgain, WriteDown
-from desk.records.office import Office
-from desk.records.sheet import sheet_of
-from desk.records.views import VisitSheet
-from desk.records.visits import call_off
+from desk.records.actions.visit import AskForSecondLook, Finish, TakeUpAgain, WriteDown
+from desk.records.documents.visit_sheet import sheet_of
+from desk.records.office.office import Office
+from desk.records.planning.day_list import day_list
+from desk.records.views.visit_sheet import VisitSheet
+from desk.records.visits.lifecycle import call_off
 from tests.conftest import FIRST_DAY, StillClock
 from tests.records.jobs import DEED, REASONS, begin_job
 

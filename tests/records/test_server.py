@@ -11,13 +11,13 @@ from alembic import command
 
 from desk.base.errors import NewerOffice, NotAnOffice, OutageError
 from desk.base.texts import message
-from desk.records.customers import PersonDetails, add_person
-from desk.records.engine import make_engine, outages
-from desk.records.office import Office
-from desk.records.probe import SCHEMA
-from desk.records.roles import Accounts, accounts_of, set_up_roles
+from desk.records.database.engine import make_engine, outages
+from desk.records.database.open_checks import SCHEMA
+from desk.records.database.roles import Accounts, accounts_of, set_up_roles
+from desk.records.office.migrate import alembic_config
+from desk.records.office.office import Office
+from desk.records.parties.customers import PersonDetails, add_person
 from desk.records.tables import ChangeSet, Person
-from desk.records.upgrade import alembic_config
 from tests.server import Cluster
 
 ADDED = message("Person added")

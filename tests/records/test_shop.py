@@ -11,9 +11,7 @@ from PIL import Image
 
 from desk.base.errors import InputError
 from desk.base.texts import message
-from desk.records import readings
-from desk.records.charging_rule import read_tax, tax_typed
-from desk.records.deeds.shop import (
+from desk.records.actions.shop import (
     AddContainer,
     MendContainer,
     MendShop,
@@ -22,9 +20,11 @@ from desk.records.deeds.shop import (
     TakeLogoOff,
     WithdrawContainer,
 )
-from desk.records.office import Office
-from desk.records.readings import FlowSetup
-from desk.records.reports import report_of
+from desk.records.documents.report_snapshot import report_of
+from desk.records.measured import readings
+from desk.records.measured.readings import FlowSetup
+from desk.records.office.office import Office
+from desk.records.shop.charging_settings import read_tax, tax_typed
 from desk.records.tables import Appliance, Visit
 from tests.conftest import StillClock
 from tests.records.jobs import Job, begin_job

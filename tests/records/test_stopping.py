@@ -6,11 +6,13 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
-from desk.records import checks, sealing, shop, visits
-from desk.records.deeds import visit as deeds
-from desk.records.office import Office
+from desk.records.actions import visit as deeds
+from desk.records.documents import sealing
+from desk.records.office.office import Office
+from desk.records.shop import settings
 from desk.records.tables import Change, CheckResult
-from desk.records.views import Stop
+from desk.records.views.visit_sheet import Stop
+from desk.records.visits import checks, lifecycle
 from desk.trade.diagnosis.walk import Given
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
@@ -81,7 +83,7 @@ def test_what_could_not_be_told_counts_as_danger_and_says_so(
 def test_the_numbers_are_those_of_the_shop(stopped: Job) -> None:
     with stopped.office.deed(DEED) as session:
         typed = {"emergency_phone": "112", "gas_supplier_phone": "555-0111", "phone": "555-0100"}
-        shop.change_shop(session, typed)
+        settings.change_shop(session, typed)
     stop = stop_of(stopped)
     assert stop is not None
     assert (stop.emergency, stop.gas_supplier, stop.shop) == ("112", "555-0111", "555-0100")
@@ -163,7 +165,7 @@ def test_a_slip_stands_in_the_sealed_report(stopped: Job) -> None:
     office.carry_out(deeds.PressedByMistake(stopped.visit, SLIP))
     stopped.answer("danger", "none")
     with office.deed(DEED) as session:
-        visits.finish(session, stopped.visit, "no_fault_found")
+        lifecycle.finish(session, stopped.visit, "no_fault_found")
         sealing.sign(session, stopped.visit, absent_reason="Nobody home")
         sealed = sealing.seal(session, stopped.visit)
     assert [slip.reason for slip in sealed.report.mistakes] == [SLIP]

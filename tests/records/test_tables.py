@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from desk.records import tables
-from desk.records.office import Office
+from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import take_job
 
 SHOWING_A_DAY = """
-import desk.records.office, desk.records.deeds.counter
+import desk.records.office.office, desk.records.actions.counter
 from desk.records.tables import Base
 print(*Base.metadata.tables)
 """
@@ -33,8 +33,8 @@ LOOK_BOOK_LOOK = """
 import sys, uuid
 from datetime import datetime
 from pathlib import Path
-from desk.records.deeds.counter import Book, SeeDay
-from desk.records.office import Office
+from desk.records.actions.counter import Book, SeeDay
+from desk.records.office.office import Office
 path, visit, technician, now = sys.argv[1:]
 now = datetime.fromisoformat(now)
 with Office.open(Path(path), now=lambda: now) as office:

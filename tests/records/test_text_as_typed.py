@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from desk.records.deeds.counter import Find, SeeRecord
-from desk.records.deeds.entering import AddCustomer, MendCustomer
-from desk.records.office import Office
+from desk.records.actions.counter import Find, SeeRecord
+from desk.records.actions.entering import AddCustomer, MendCustomer
+from desk.records.office.office import Office
 
 
 @pytest.mark.parametrize(

@@ -7,9 +7,9 @@ from contextlib import closing
 import pytest
 
 from desk.base.errors import RuleError
-from desk.records.deeds.entering import AddCustomer
-from desk.records.deeds.undoing import DoAgain, SeeSteps, TakeBack
-from desk.records.office import Office
+from desk.records.actions.entering import AddCustomer
+from desk.records.actions.undoing import DoAgain, SeeSteps, TakeBack
+from desk.records.office.office import Office
 
 
 def test_each_desk_takes_back_its_own(office: Office) -> None:

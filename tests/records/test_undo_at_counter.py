@@ -9,9 +9,8 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import RuleError
-from desk.records import parts
-from desk.records.deeds.counter import Book, SeeDay
-from desk.records.deeds.entering import (
+from desk.records.actions.counter import Book, SeeDay
+from desk.records.actions.entering import (
     AddPart,
     CallOff,
     MendCall,
@@ -19,11 +18,12 @@ from desk.records.deeds.entering import (
     MoveStock,
     TakeCall,
 )
-from desk.records.deeds.undoing import DoAgain, SeeSteps, StepsView, TakeBack
-from desk.records.deeds.visit import Arrive
-from desk.records.office import Office
+from desk.records.actions.undoing import DoAgain, SeeSteps, StepsView, TakeBack
+from desk.records.actions.visit import Arrive
+from desk.records.office.office import Office
+from desk.records.stock import parts
 from desk.records.tables import Customer, Visit
-from desk.records.visits import CallDetails
+from desk.records.visits.lifecycle import CallDetails
 from tests.conftest import StillClock
 from tests.records.jobs import take_job
 

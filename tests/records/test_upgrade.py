@@ -13,11 +13,11 @@ from alembic.script import ScriptDirectory
 
 from desk.base import paths
 from desk.base.errors import OutageError
-from desk.records import upgrade
-from desk.records.engine import make_engine
-from desk.records.office import Office
-from desk.records.options import APPLICATION_ID, WRITES
-from desk.records.probe import SCHEMA
+from desk.records.database.engine import make_engine
+from desk.records.database.open_checks import SCHEMA
+from desk.records.database.options import APPLICATION_ID, WRITES
+from desk.records.office import migrate
+from desk.records.office.office import Office
 from desk.records.tables import map_all, table_names
 from tests.conftest import StillClock
 
@@ -67,7 +67,7 @@ def _names(path: Path) -> list[str]:
 def test_tables_and_migrations_agree(office_path: Path) -> None:
     opened = make_engine(office_path, migrating=True)
     with opened.begin() as connection:
-        command.check(upgrade.alembic_config(connection))
+        command.check(migrate.alembic_config(connection))
     opened.dispose()
 
 
@@ -76,7 +76,7 @@ def test_the_newest_migration_is_the_schema_number(office_path: Path) -> None:
     with opened.connect() as connection:
         assert connection.exec_driver_sql("PRAGMA user_version").scalar_one() == SCHEMA
         assert connection.exec_driver_sql("PRAGMA application_id").scalar_one() == APPLICATION_ID
-        script = ScriptDirectory.from_config(upgrade.alembic_config(connection))
+        script = ScriptDirectory.from_config(migrate.alembic_config(connection))
         assert script.get_current_head() == f"{SCHEMA:04d}"
     opened.dispose()
 
@@ -97,7 +97,7 @@ def test_an_upgrade_keeps_the_old_file_beside_the_new_one(
     office_path: Path, migrations: Path
 ) -> None:
     _next(migrations, "pass")
-    backup = upgrade.upgrade_file(office_path, now=StillClock(), migrations=migrations)
+    backup = migrate.upgrade_file(office_path, now=StillClock(), migrations=migrations)
     assert "nickname" in _names(office_path)
     assert "nickname" not in _names(backup)
     assert sorted(found.name for found in office_path.parent.glob("*.drawoff*")) == sorted(
@@ -113,7 +113,7 @@ def test_an_upgrade_begun_again_in_the_same_second_keeps_both_copies(
     begun.write_bytes(b"what a killed upgrade left")
     office_path.with_name(f"{office_path.name}.upgrading").write_bytes(b"and its work")
     clock = StillClock(datetime(2026, 11, 24, 14, tzinfo=UTC))
-    backup = upgrade.upgrade_file(office_path, now=clock, migrations=migrations)
+    backup = migrate.upgrade_file(office_path, now=clock, migrations=migrations)
     assert backup.name == f"{begun.name}-2"
     assert begun.read_bytes() == b"what a killed upgrade left"
     assert "nickname" in _names(office_path)
@@ -123,7 +123,7 @@ def test_an_upgrade_begun_again_in_the_same_second_keeps_both_copies(
 def test_half_a_migration_leaves_nothing(office_path: Path, migrations: Path) -> None:
     _next(migrations, "raise RuntimeError('in the middle')")
     with pytest.raises(RuntimeError, match="in the middle"):
-        upgrade.upgrade_file(office_path, now=StillClock(), migrations=migrations)
+        migrate.upgrade_file(office_path, now=StillClock(), migrations=migrations)
     assert "nickname" not in _names(office_path)
     with Office.open(office_path) as office:
         assert office.zone
@@ -139,7 +139,7 @@ def test_even_on_the_file_itself_half_a_migration_rolls_back(
         pytest.raises(RuntimeError),
         opened.execution_options(**{WRITES: True}).begin() as connection,
     ):
-        command.upgrade(upgrade.alembic_config(connection, migrations), "head")
+        command.upgrade(migrate.alembic_config(connection, migrations), "head")
     opened.dispose()
     assert "nickname" not in _names(office_path)
 
@@ -147,7 +147,7 @@ def test_even_on_the_file_itself_half_a_migration_rolls_back(
 def test_a_migration_that_breaks_links_is_taken_back(office_path: Path, migrations: Path) -> None:
     _next(migrations, "op.execute('DELETE FROM change_set')")
     with pytest.raises(OutageError, match="break links"):
-        upgrade.upgrade_file(office_path, now=StillClock(), migrations=migrations)
+        migrate.upgrade_file(office_path, now=StillClock(), migrations=migrations)
     with Office.open(office_path) as office, office.look() as session:
         assert session.scalar(sa.text("SELECT count(*) FROM change_set")) == 1
 
@@ -155,7 +155,7 @@ def test_a_migration_that_breaks_links_is_taken_back(office_path: Path, migratio
 def test_the_first_migration_can_be_taken_back(office_path: Path) -> None:
     opened = make_engine(office_path, migrating=True)
     with opened.execution_options(**{WRITES: True}).begin() as connection:
-        command.downgrade(upgrade.alembic_config(connection), "base")
+        command.downgrade(migrate.alembic_config(connection), "base")
         left = set(sa.inspect(connection).get_table_names()) - {"alembic_version"}
     opened.dispose()
     assert left == set()

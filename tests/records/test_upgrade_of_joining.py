@@ -7,10 +7,11 @@ from pathlib import Path
 import sqlalchemy as sa
 from alembic import command
 
-from desk.records import heads, upgrade
-from desk.records.engine import make_engine
-from desk.records.office import Office
-from desk.records.options import WRITES
+from desk.records.database.engine import make_engine
+from desk.records.database.options import WRITES
+from desk.records.journal import heads
+from desk.records.office import migrate
+from desk.records.office.office import Office
 from desk.records.tables import Appliance, Customer, Premises
 from tests.conftest import StillClock
 from tests.records.jobs import take_job
@@ -20,7 +21,7 @@ def _as_before(path: Path) -> None:
     """Put the file's tables back to what they were before rows could be joined."""
     engine = make_engine(path, migrating=True)
     with engine.execution_options(**{WRITES: True}).begin() as connection:
-        command.downgrade(upgrade.alembic_config(connection), "0005")
+        command.downgrade(migrate.alembic_config(connection), "0005")
         assert "joined_into_id" not in _columns(connection, "customer")
     engine.dispose()
     heads.forget(path)  # programs of then wrote none
@@ -57,7 +58,7 @@ def test_rows_and_rules_come_over_whole(office_path: Path, clock: StillClock) ->
         job = take_job(office, clock)
     rules = _rules(office_path)
     _as_before(office_path)
-    upgrade.upgrade_file(office_path, now=clock)
+    migrate.upgrade_file(office_path, now=clock)
     assert _rules(office_path) == rules
     with Office.open(office_path, now=clock) as office, office.look() as session:
         customer = session.get_one(Customer, job.customer)

@@ -22,9 +22,9 @@ from desk.records.exchange.customers import (
     import_customers,
     read_customers,
 )
-from desk.records.exchange.sheets import Sheet
 from desk.records.exchange.vcards import are_vcards, sheet_of_vcards
-from desk.records.office import Office
+from desk.records.exchange_kit.csv_read import Sheet
+from desk.records.office.office import Office
 from desk.records.tables import Customer
 
 WRITTEN = Path(__file__).parent / "vcards"

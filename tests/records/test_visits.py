@@ -7,10 +7,12 @@ from datetime import timedelta
 import pytest
 
 from desk.base.errors import InputError, RuleError
-from desk.records import customers, editions, place_views, places, visits
-from desk.records.office import Office
-from desk.records.rows import visit_by_number
+from desk.records.journal.row_access import visit_by_number
+from desk.records.office.office import Office
+from desk.records.parties import customers, places
 from desk.records.tables import CustomerPhone, Visit
+from desk.records.views import customer_record
+from desk.records.visits import editions, lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, begin_job, give_reasons, take_job
 
@@ -30,9 +32,9 @@ def test_a_call_gets_a_number_that_only_this_device_makes(
 def test_a_call_about_an_appliance_elsewhere_is_refused(office: Office, clock: StillClock) -> None:
     here, there = take_job(office, clock), take_job(office, clock)
     with pytest.raises(InputError, match="not at these premises"), office.deed(DEED) as session:
-        visits.take_call(
+        lifecycle.take_call(
             session,
-            visits.CallDetails(
+            lifecycle.CallDetails(
                 "no_response", premises_id=here.premises, appliance_id=there.appliance
             ),
         )
@@ -43,14 +45,14 @@ def test_a_complaint_we_do_not_know_is_refused(office: Office) -> None:
         pytest.raises(InputError, match="no kind of complaint") as caught,
         office.deed(DEED) as session,
     ):
-        visits.take_call(session, visits.CallDetails("haunted"))
+        lifecycle.take_call(session, lifecycle.CallDetails("haunted"))
     assert caught.value.field == "complaint"
 
 
 def test_a_booking_can_be_moved_until_the_work_begins(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     with pytest.raises(RuleError, match="has begun already"), office.deed(DEED) as session:
-        visits.book(session, job.visit, start=clock(), technician_id=job.technician)
+        lifecycle.book(session, job.visit, start=clock(), technician_id=job.technician)
 
 
 @pytest.mark.parametrize("years", [100, -60])
@@ -59,7 +61,7 @@ def test_a_date_that_cannot_be_meant_is_refused(
 ) -> None:
     job = take_job(office, clock)
     with pytest.raises(InputError, match="cannot be meant") as caught, office.deed(DEED) as session:
-        visits.book(
+        lifecycle.book(
             session,
             job.visit,
             start=clock() + timedelta(days=365 * years),
@@ -74,7 +76,7 @@ def test_an_appliance_installed_in_the_future_is_refused(office: Office, clock: 
     future = (clock() + timedelta(days=40)).date()
     with pytest.raises(InputError, match="cannot be meant"), office.deed(DEED) as session:
         places.add_appliance(
-            session, job.premises, place_views.ApplianceDetails("other", installed=future)
+            session, job.premises, customer_record.ApplianceDetails("other", installed=future)
         )
 
 
@@ -84,7 +86,9 @@ def test_an_activation_flow_that_cannot_be_read_is_refused(
     job = take_job(office, clock)
     with pytest.raises(InputError) as caught, office.deed(DEED) as session:
         places.add_appliance(
-            session, job.premises, place_views.ApplianceDetails("other", activation="half a bucket")
+            session,
+            job.premises,
+            customer_record.ApplianceDetails("other", activation="half a bucket"),
         )
     assert caught.value.field == "activation"
 
@@ -97,37 +101,37 @@ def test_only_a_technician_is_booked(office: Office, clock: StillClock) -> None:
         pytest.raises(InputError, match="Ben Rowe is no technician"),
         office.deed(DEED) as session,
     ):
-        visits.book(session, job.visit, start=clock(), technician_id=clerk)
+        lifecycle.book(session, job.visit, start=clock(), technician_id=clerk)
 
 
 def test_a_visit_is_called_off_with_a_reason_and_stays(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
     with pytest.raises(InputError, match="Say why"), office.deed(DEED) as session:
-        visits.call_off(session, job.visit, " ")
+        lifecycle.call_off(session, job.visit, " ")
     with office.deed(DEED) as session:
-        visits.call_off(session, job.visit, "Hot water came back by itself")
+        lifecycle.call_off(session, job.visit, "Hot water came back by itself")
     assert job.row().state == "called_off"
     with pytest.raises(RuleError, match="was called off"), office.deed(DEED) as session:
-        visits.arrive(session, job.visit)
+        lifecycle.arrive(session, job.visit)
 
 
 def test_a_visit_without_a_technician_does_not_begin(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
     with pytest.raises(RuleError, match="Say which technician"), office.deed(DEED) as session:
-        visits.arrive(session, job.visit)
+        lifecycle.arrive(session, job.visit)
     with office.deed(DEED) as session:
-        visits.arrive(session, job.visit, technician_id=job.technician)
+        lifecycle.arrive(session, job.visit, technician_id=job.technician)
     assert job.row().state == "under_way"
 
 
 def test_a_mended_visit_says_what_was_wrong(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     with pytest.raises(RuleError, match="Say what was wrong"), office.deed(DEED) as session:
-        visits.finish(session, job.visit, "mended")
+        lifecycle.finish(session, job.visit, "mended")
     with office.deed(DEED) as session:
-        visits.set_cause(session, job.visit, words="A mouse in the cabinet")
+        lifecycle.set_cause(session, job.visit, words="A mouse in the cabinet")
         give_reasons(session, job.visit)
-        visits.finish(session, job.visit, "mended")
+        lifecycle.finish(session, job.visit, "mended")
     row = job.row()
     assert (row.state, row.ending, row.finished_at) == ("finished", "mended", clock())
 
@@ -135,15 +139,15 @@ def test_a_mended_visit_says_what_was_wrong(office: Office, clock: StillClock) -
 def test_a_referral_says_to_whom(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     with pytest.raises(InputError, match="to whom"), office.deed(DEED) as session:
-        visits.finish(session, job.visit, "referred")
+        lifecycle.finish(session, job.visit, "referred")
 
 
 def test_a_visit_finished_too_soon_is_taken_up_again(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     with office.deed(DEED) as session:
-        visits.finish(session, job.visit, "to_continue")
+        lifecycle.finish(session, job.visit, "to_continue")
     with office.deed(DEED) as session:
-        visits.take_up_again(session, job.visit)
+        lifecycle.take_up_again(session, job.visit)
     row = job.row()
     assert (row.state, row.ending, row.finished_at) == ("under_way", "", None)
 
@@ -151,17 +155,19 @@ def test_a_visit_finished_too_soon_is_taken_up_again(office: Office, clock: Stil
 def test_only_the_technicians_fields_are_written_down(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     with office.deed(DEED) as session:
-        visits.write_down(session, job.visit, work_done="  Cleaned the screen. ", left_state="on")
+        lifecycle.write_down(
+            session, job.visit, work_done="  Cleaned the screen. ", left_state="on"
+        )
     assert job.row().work_done == "Cleaned the screen."
     for wrong in ({"number": "A-1"}, {"left_state": "warm"}, {"advice": "x" * 20_001}):
         with pytest.raises(InputError), office.deed(DEED) as session:
-            visits.write_down(session, job.visit, **wrong)
+            lifecycle.write_down(session, job.visit, **wrong)
 
 
 def test_a_cause_has_to_be_in_the_catalogue(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     with pytest.raises(InputError, match="no cause gremlins"), office.deed(DEED) as session:
-        visits.set_cause(session, job.visit, cause="gremlins")
+        lifecycle.set_cause(session, job.visit, cause="gremlins")
 
 
 @pytest.mark.parametrize(

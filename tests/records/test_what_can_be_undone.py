@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from desk.records.deeds.visit import Redo, Undo, WriteDown
-from desk.records.office import Office
+from desk.records.actions.visit import Redo, Undo, WriteDown
+from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 

@@ -7,15 +7,15 @@ from dataclasses import replace
 import pytest
 
 from desk.base.errors import InputError
-from desk.records.customers import Address
-from desk.records.deeds import entering
-from desk.records.deeds.counter import SeeRecord
-from desk.records.deeds.visit import WriteDown
-from desk.records.office import Office
-from desk.records.reports import report_of
-from desk.records.shop_snapshots import PremisesLine
-from desk.records.snapshots import VisitReport
+from desk.records.actions import entering
+from desk.records.actions.counter import SeeRecord
+from desk.records.actions.visit import WriteDown
+from desk.records.documents.report_snapshot import report_of
+from desk.records.office.office import Office
+from desk.records.parties.customers import Address
 from desk.records.tables import Visit
+from desk.records.views.parties import PremisesLine
+from desk.records.views.report import VisitReport
 from tests.conftest import StillClock
 from tests.records.jobs import Job, take_job
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from desk.base.errors import InputError, RuleError
-from desk.records.appliance_labels import labels_for
-from desk.records.deeds.belonging import (
+from desk.records.actions.belonging import (
     BringBack,
     JoinAppliances,
     JoinCustomers,
@@ -15,10 +14,11 @@ from desk.records.deeds.belonging import (
     WithdrawCustomer,
     WithdrawPremises,
 )
-from desk.records.deeds.counter import Find, SeeRecord
-from desk.records.deeds.entering import AddCustomer, CallOff, MendCustomer
-from desk.records.deeds.undoing import DoAgain, TakeBack
-from desk.records.office import Office
+from desk.records.actions.counter import Find, SeeRecord
+from desk.records.actions.entering import AddCustomer, CallOff, MendCustomer
+from desk.records.actions.undoing import DoAgain, TakeBack
+from desk.records.documents.appliance_labels import labels_for
+from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import take_job
 

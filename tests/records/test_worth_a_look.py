@@ -8,11 +8,11 @@ from datetime import UTC, date, datetime, timedelta
 import sqlalchemy as sa
 
 from desk.base.texts import say
-from desk.records.office import Office
-from desk.records.options import WRITES
-from desk.records.recurrence_views import LookLine, RepeatChoice, WorthALook
+from desk.records.database.options import WRITES
+from desk.records.office.office import Office
+from desk.records.recurrence.outliers import things_worth_a_look
 from desk.records.tables import Appliance, ChangeSet, Premises, Visit
-from desk.records.worth_a_look import things_worth_a_look
+from desk.records.views.recurrence import LookLine, RepeatChoice, WorthALook
 from tests.records.invented_visits import Fitting, Invented, Stood, write
 
 FIRST = datetime(2025, 1, 6, 15, tzinfo=UTC)

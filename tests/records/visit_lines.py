@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records.jobs import JobLine
+from desk.records.planning.job_chains import JobLine
 from desk.records.tables import Appliance, Premises, Visit
 
 

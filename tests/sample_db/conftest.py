@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk.records.engine import make_engine
+from desk.records.database.engine import make_engine
 from tests.samples import shared_office
 
 

@@ -12,10 +12,10 @@ from click.testing import CliRunner
 from desk.base.errors import InputError
 from desk.base.texts import message
 from desk.commands.sample import sample as command
-from desk.records.engine import make_engine
-from desk.records.office import Office
+from desk.records.database.engine import make_engine
+from desk.records.office.office import Office
 from desk.records.tables import Visit, map_all
-from desk.records.visits import CallDetails, take_call
+from desk.records.visits.lifecycle import CallDetails, take_call
 from sample_db import store, walks
 from sample_db.build import build
 from tests.every_day import every_day

@@ -14,9 +14,8 @@ from zoneinfo import ZoneInfo
 import pytest
 import sqlalchemy as sa
 
-from desk.records.fold import fold
-from desk.records.office import Office
-from desk.records.proof import proof_of
+from desk.records.database.text_folding import fold
+from desk.records.office.office import Office
 from desk.records.tables import (
     Acknowledgement,
     Appliance,
@@ -41,6 +40,7 @@ from desk.records.tables import (
     map_all,
 )
 from desk.records.tables.visits import ENDINGS, STATES
+from desk.records.visits.proof import proof_of
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import COULD_NOT, Answer
 from desk.trade.diagnosis.rounds import rounds_of

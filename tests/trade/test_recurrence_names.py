@@ -31,7 +31,7 @@ def test_what_a_day_list_asks_for_loads_nothing_else() -> None:
         [sys.executable, "-c", code], check=True, capture_output=True, text=True
     ).stdout
     assert loaded.strip() == str(
-        [f"desk.trade.recurrence{part}" for part in ("", ".rates", ".repeats")]
+        [f"desk.trade.recurrence{part}" for part in ("", ".repeat_rule", ".wilson")]
     )
 
 

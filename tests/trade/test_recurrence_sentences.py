@@ -17,7 +17,7 @@ from desk.trade.recurrence import (
 )
 from desk.trade.recurrence.ageing import Ageing, YearsCompared
 from desk.trade.recurrence.laplace import LaplaceTrend, Mtbf
-from desk.trade.recurrence.power_law import PowerLaw
+from desk.trade.recurrence.power import PowerLaw
 from desk.trade.recurrence.sentences import (
     HELD_WITH_FEW,
     LEAST_FOR_LIMITS,

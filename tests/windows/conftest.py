@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.windows import looks
 from desk.windows.keys import EnterPresses
 from desk.windows.worker import InlineDesk

@@ -23,8 +23,8 @@ from PySide6.QtWidgets import (
 )
 
 from desk.base.texts import message
-from desk.records import search_rows
-from desk.records.office import Office
+from desk.records.office.office import Office
+from desk.records.search import indexed_words
 from desk.records.tables import map_all
 from sample_db.trial import TrialClock, play
 from tests.conftest import FIRST_DAY
@@ -75,7 +75,7 @@ def hostile_office(place: Path, text: str = HOSTILE) -> Office:
             table = tables[name]
             changes = dict.fromkeys(columns.split(), text)
             session.execute(sa.update(table).values(changes))
-        search_rows.rebuild(session.connection())
+        indexed_words.rebuild(session.connection())
     return office
 
 

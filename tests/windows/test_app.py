@@ -20,10 +20,10 @@ from pytestqt.qtbot import QtBot
 
 from desk.base import office_files, paths
 from desk.base.errors import DeskError, OfficeGone
-from desk.records.customers import PersonDetails
-from desk.records.deeds.entering import AddPerson
-from desk.records.guard import Guard
-from desk.records.office import Office
+from desk.records.actions.entering import AddPerson
+from desk.records.office.guard import Guard
+from desk.records.office.office import Office
+from desk.records.parties.customers import PersonDetails
 from desk.records.tables import Person, Shop
 from desk.windows import looks
 from desk.windows.app import Start

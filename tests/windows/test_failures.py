@@ -15,9 +15,9 @@ from pytestqt.qtbot import QtBot
 
 from desk.base.errors import DeskError, MistakeError
 from desk.base.log import LARGEST_LOG, keep_log
-from desk.records.customers import PersonDetails
-from desk.records.deeds.entering import AddPerson
-from desk.records.office import Office
+from desk.records.actions.entering import AddPerson
+from desk.records.office.office import Office
+from desk.records.parties.customers import PersonDetails
 from desk.windows.failures import FailureLine, Failures
 from desk.windows.worker import Desk
 from tests.windows.fakes import PreparedPrompts, unnamed_controls

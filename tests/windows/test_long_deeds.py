@@ -11,8 +11,8 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import DeskError, RuleError
 from desk.base.texts import Message, message
-from desk.records.customers import add_customer
-from desk.records.office import Office
+from desk.records.office.office import Office
+from desk.records.parties.customers import add_customer
 from desk.records.tables import Customer
 from desk.windows.away import Progress, Stopped
 from desk.windows.worker import InlineDesk

@@ -12,10 +12,10 @@ from pytestqt.qtbot import QtBot
 
 from desk.base.errors import OutageError
 from desk.base.texts import message
-from desk.records.deeds.entering import CallOff, TakeCall
-from desk.records.office import Office
-from desk.records.other_desks import OthersDeed
-from desk.records.visits import CallDetails
+from desk.records.actions.entering import CallOff, TakeCall
+from desk.records.journal.change_feed import OthersDeed
+from desk.records.office.office import Office
+from desk.records.visits.lifecycle import CallDetails
 from desk.windows.away import Away, at_once
 from desk.windows.counter.window import CounterWindow
 from desk.windows.other_desks import OtherDesks

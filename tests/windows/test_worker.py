@@ -17,10 +17,10 @@ from shiboken6 import delete
 
 from desk.base.errors import DeskError, InputError, MistakeError
 from desk.base.texts import Message, message
-from desk.records.customers import PersonDetails
-from desk.records.deeds.entering import AddPerson
-from desk.records.deeds.lists import SeePeople
-from desk.records.office import Office
+from desk.records.actions.entering import AddPerson
+from desk.records.actions.lists import SeePeople
+from desk.records.office.office import Office
+from desk.records.parties.customers import PersonDetails
 from desk.windows.worker import Desk, InlineDesk
 
 

@@ -19,15 +19,16 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import DeskError, NewerOffice, NotAnOffice, OutageError
 from desk.base.texts import Message, message
-from desk.records import heads, tables
+from desk.records import tables
 from desk.records.check_up import file, journal
 from desk.records.check_up.findings import Finding, Tell, at_most
 from desk.records.check_up.sealed import sealed_and_rows
 from desk.records.check_up.stock import stock_and_fitted
-from desk.records.engine import as_outage, make_engine
-from desk.records.intact import not_intact
-from desk.records.probe import SCHEMA, check_server
-from desk.records.where import is_url
+from desk.records.database.engine import as_outage, make_engine
+from desk.records.database.location import is_url
+from desk.records.database.open_checks import SCHEMA, check_server
+from desk.records.documents.kept_bytes import not_intact
+from desk.records.journal import heads
 
 type Watch = Callable[[Message, int, int], None]
 """Told what is looked through, how much of it is done, and of how much."""
@@ -137,11 +138,11 @@ def _of_file(
 
 def _upgraded(path: Path, now: Callable[[], datetime], watch: Watch) -> Iterator[Finding]:
     """Look through an older office as it will be when it is opened: an upgraded copy of it."""
-    from desk.records import upgrade
+    from desk.records.office import migrate
 
     with file.copied(path) as copy:
         try:
-            upgrade.upgrade_file(copy, now=now)
+            migrate.upgrade_file(copy, now=now)
         except OutageError as error:
             yield Finding("file", error.sentence)
             return

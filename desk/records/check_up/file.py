@@ -16,10 +16,10 @@ from desk.base.errors import InputError, OutageError
 from desk.base.office_files import beside
 from desk.base.texts import Message, message
 from desk.records.check_up.findings import MOST_ALIKE
-from desk.records.engine import STILL, make_engine
-from desk.records.guard import Guard
-from desk.records.options import APPLICATION_ID
-from desk.records.probe import SCHEMA
+from desk.records.database.engine import STILL, make_engine
+from desk.records.database.open_checks import SCHEMA
+from desk.records.database.options import APPLICATION_ID
+from desk.records.office.guard import Guard
 
 _MAGIC = b"SQLite format 3\0"
 _HEADER = 100

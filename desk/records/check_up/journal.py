@@ -13,11 +13,12 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, message
-from desk.records import chain, tables
+from desk.records import tables
 from desk.records.check_up.findings import Tell
-from desk.records.journal import as_json
+from desk.records.database.column_types import kept_text
+from desk.records.journal import chain
+from desk.records.journal.journal import as_json
 from desk.records.tables import Change, Changeable, ChangeSet, Device, Here
-from desk.records.types import kept_text
 
 _ROWS_AT_ONCE = 400
 _LINES_AT_ONCE = 4_000

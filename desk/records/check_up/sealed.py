@@ -18,13 +18,9 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import OutageError
 from desk.base.texts import Message, message
-from desk.records.begun_before import TOLD_OF_RULES
-from desk.records.charges import charges_of
 from desk.records.check_up.findings import Tell
-from desk.records.measured_snapshots import FlowLine, MeasurementLine
-from desk.records.sealing import read_report
-from desk.records.sequence import in_sequence
-from desk.records.snapshots import Charges, VisitReport
+from desk.records.documents.sealing import read_report
+from desk.records.shop.visit_charges import charges_of
 from desk.records.tables import (
     Acknowledgement,
     Attachment,
@@ -42,6 +38,10 @@ from desk.records.tables import (
     Visit,
     VisitCharging,
 )
+from desk.records.tables.sequence import in_sequence
+from desk.records.views.measured import FlowLine, MeasurementLine
+from desk.records.views.report import Charges, VisitReport
+from desk.records.visits.begun_before import TOLD_OF_RULES
 from desk.trade.measurement_registry import MEASUREMENTS
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 

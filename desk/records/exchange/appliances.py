@@ -16,8 +16,10 @@ from desk.base.errors import InputError
 from desk.base.files import Output
 from desk.base.texts import message, say
 from desk.records.exchange import APPLIANCES_IMPORTED
-from desk.records.exchange.columns import LONG, Column, Columns
-from desk.records.exchange.intake import (
+from desk.records.exchange.premises_of_rows import Site, Sites, write_sites
+from desk.records.exchange_kit.columns import LONG, Column, Columns
+from desk.records.exchange_kit.csv_out import export_lines
+from desk.records.exchange_kit.intake import (
     Entry,
     Imported,
     Kind,
@@ -31,18 +33,16 @@ from desk.records.exchange.intake import (
     take_in,
     write_rows,
 )
-from desk.records.exchange.lines_out import export_lines
-from desk.records.exchange.own_numbers import Numbers
-from desk.records.exchange.sites import Site, Sites, write_sites
-from desk.records.journal import deed_of
-from desk.records.office import Office
-from desk.records.place_views import ApplianceDetails
-from desk.records.places import understood
-from desk.records.sameness import serial_key
-from desk.records.sequence import in_sequence
+from desk.records.exchange_kit.numbering import Numbers
+from desk.records.journal.journal import deed_of
+from desk.records.office.office import Office
+from desk.records.parties.places import understood
+from desk.records.search.matching_keys import serial_key
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from desk.records.tables.appliances import APPLIANCE_KINDS
-from desk.records.tables.reaching import LINK_ROLES
+from desk.records.tables.contacts import LINK_ROLES
+from desk.records.tables.sequence import in_sequence
+from desk.records.views.customer_record import ApplianceDetails
 from desk.trade.reference.covers import COVERS
 from desk.trade.reference.sensing_kinds import NOT_KNOWN, SENSING_KINDS
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from desk.base.errors import InputError
 from desk.base.texts import Message, message
-from desk.records.exchange.sheets import Refusal, Row, Sheet
-from desk.records.fold import fold
+from desk.records.database.text_folding import fold
+from desk.records.exchange_kit.csv_read import Refusal, Row, Sheet
 
 HEADINGS = {
     "name": "Name",

@@ -11,7 +11,8 @@ from sqlalchemy.orm import Session
 
 from desk.base.files import Output, whole_file
 from desk.base.texts import Message
-from desk.records.cells import write_csv
+from desk.records.database.csv_cells import write_csv
+from desk.records.database.keys import KeyMaker
 from desk.records.exchange import CUSTOMERS_IMPORTED
 from desk.records.exchange.customer_fields import (
     HEADINGS,
@@ -22,13 +23,19 @@ from desk.records.exchange.customer_fields import (
     field_of,
     matched,
 )
-from desk.records.exchange.customers_there import customers_there
-from desk.records.exchange.intake import Imported
-from desk.records.exchange.sheets import Sheet, read_text, sheet_of
-from desk.records.exchange.staging import Staged, Watch, outcome, stage, take_over, unwatched
+from desk.records.exchange.customer_staging import (
+    Staged,
+    Watch,
+    outcome,
+    stage,
+    take_over,
+    unwatched,
+)
+from desk.records.exchange.customers_known import customers_there
 from desk.records.exchange.vcards import are_vcards, sheet_of_vcards, vcard_of
-from desk.records.keys import KeyMaker
-from desk.records.office import Office
+from desk.records.exchange_kit.csv_read import Sheet, read_text, sheet_of
+from desk.records.exchange_kit.intake import Imported
+from desk.records.office.office import Office
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +68,7 @@ def read_customers(path: Path, watch: Watch = unwatched) -> Sheet:
     """Read a file of customers; what it is is known by what stands in it.
 
     Args:
-        path: CSV (see :func:`desk.records.exchange.sheets.sheet_of`) or vCards.
+        path: CSV (see :func:`desk.records.exchange_kit.csv_read.sheet_of`) or vCards.
         watch: told how far it is, where that takes its time.
 
     Raises:

@@ -15,8 +15,9 @@ from desk.base.errors import InputError
 from desk.base.files import Output
 from desk.base.texts import message, say
 from desk.records.exchange import PARTS_IMPORTED
-from desk.records.exchange.columns import Column, Columns
-from desk.records.exchange.intake import (
+from desk.records.exchange_kit.columns import Column, Columns
+from desk.records.exchange_kit.csv_out import export_lines
+from desk.records.exchange_kit.intake import (
     Entry,
     Imported,
     Kind,
@@ -29,9 +30,8 @@ from desk.records.exchange.intake import (
     take_in,
     write_rows,
 )
-from desk.records.exchange.lines_out import export_lines
-from desk.records.journal import deed_of
-from desk.records.office import Office
+from desk.records.journal.journal import deed_of
+from desk.records.office.office import Office
 from desk.records.tables import Part, StockMovement
 from desk.trade.charging.money import cents_typed, read_cents
 

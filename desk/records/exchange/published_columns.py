@@ -12,8 +12,8 @@ from typing import Any
 from desk.base import paths
 from desk.base.texts import message
 from desk.records.exchange import appliances, parts, visits
-from desk.records.exchange.columns import Column, Columns
 from desk.records.exchange.customer_fields import HEADINGS
+from desk.records.exchange_kit.columns import Column, Columns
 
 _SEVERAL = {
     "phone": message("As it is dialled; there may be several such columns."),

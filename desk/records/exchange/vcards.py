@@ -14,7 +14,7 @@ from urllib.parse import unquote
 
 from desk.base.texts import Message, message
 from desk.records.exchange.customer_fields import HEADINGS, SEVERAL, SINGLE
-from desk.records.exchange.sheets import Refusal, Row, Sheet
+from desk.records.exchange_kit.csv_read import Refusal, Row, Sheet
 
 _BEGIN, _END = "BEGIN:VCARD", "END:VCARD"
 _TOLD_EVERY = 200

@@ -17,9 +17,10 @@ from sqlalchemy.orm import Session
 from desk.base.errors import InputError
 from desk.base.texts import message, say
 from desk.records.exchange import VISITS_IMPORTED
-from desk.records.exchange.columns import LONG, Column, Columns
-from desk.records.exchange.history_known import Known
-from desk.records.exchange.intake import (
+from desk.records.exchange.visits_known import Known
+from desk.records.exchange_kit.columns import LONG, Column, Columns
+from desk.records.exchange_kit.csv_read import Refusal
+from desk.records.exchange_kit.intake import (
     Entry,
     Imported,
     Kind,
@@ -31,11 +32,10 @@ from desk.records.exchange.intake import (
     take_in,
     write_rows,
 )
-from desk.records.exchange.own_numbers import Numbers
-from desk.records.exchange.sheets import Refusal
-from desk.records.journal import deed_of
-from desk.records.lessons_kept import count_anew
-from desk.records.office import Office
+from desk.records.exchange_kit.numbering import Numbers
+from desk.records.journal.journal import deed_of
+from desk.records.learning.lesson_cache import count_anew
+from desk.records.office.office import Office
 from desk.records.tables import PartUsed, Visit
 from desk.records.tables.visits import ENDINGS
 from desk.trade.reference.complaints import COMPLAINTS, PLANNED_SERVICE

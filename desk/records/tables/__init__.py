@@ -12,18 +12,22 @@ from desk.records.tables.base import Base, Changeable, Made
 
 if TYPE_CHECKING:
     from desk.records.tables.appliances import Appliance
-    from desk.records.tables.charging import FurtherCharge, VisitCharging
-    from desk.records.tables.enclosed import (
+    from desk.records.tables.blobs import (
         Attachment,
         AttachmentBytes,
         SealedRevision,
         ShopLogo,
         Signature,
     )
-    from desk.records.tables.equipment import Container
-    from desk.records.tables.half_typed import HalfTyped
+    from desk.records.tables.charging import FurtherCharge, VisitCharging
+    from desk.records.tables.contacts import CustomerEmail, CustomerPhone, PremisesLink
+    from desk.records.tables.containers import Container
+    from desk.records.tables.drafts import HalfTyped
     from desk.records.tables.journal import Change, ChangeSet, Conflict, Device, Here
-    from desk.records.tables.on_site import (
+    from desk.records.tables.parts import Part, PartOrder, PartUsed, StockMovement
+    from desk.records.tables.people import Customer, Person, Shop
+    from desk.records.tables.premises import Premises
+    from desk.records.tables.site_work import (
         Acknowledgement,
         ChecklistEdition,
         CheckResult,
@@ -31,10 +35,6 @@ if TYPE_CHECKING:
         Reading,
         ReadingInput,
     )
-    from desk.records.tables.parts import Part, PartOrder, PartUsed, StockMovement
-    from desk.records.tables.people import Customer, Person, Shop
-    from desk.records.tables.places import Premises
-    from desk.records.tables.reaching import CustomerEmail, CustomerPhone, PremisesLink
     from desk.records.tables.visits import Visit
 
 __all__ = [
@@ -81,15 +81,15 @@ __all__ = [
 _OF_MODULE = {
     "appliances": "Appliance",
     "charging": "FurtherCharge VisitCharging",
-    "enclosed": "Attachment AttachmentBytes SealedRevision ShopLogo Signature",
-    "equipment": "Container",
-    "half_typed": "HalfTyped",
+    "blobs": "Attachment AttachmentBytes SealedRevision ShopLogo Signature",
+    "containers": "Container",
+    "drafts": "HalfTyped",
     "journal": "Change ChangeSet Conflict Device Here",
-    "on_site": "Acknowledgement ChecklistEdition CheckResult Fill Reading ReadingInput",
+    "site_work": "Acknowledgement ChecklistEdition CheckResult Fill Reading ReadingInput",
     "parts": "Part PartOrder PartUsed StockMovement",
     "people": "Customer Person Shop",
-    "places": "Premises",
-    "reaching": "CustomerEmail CustomerPhone PremisesLink",
+    "premises": "Premises",
+    "contacts": "CustomerEmail CustomerPhone PremisesLink",
     "visits": "Visit",
 }
 _MODULE_OF = {name: module for module, names in _OF_MODULE.items() for name in names.split()}

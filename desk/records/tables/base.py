@@ -8,7 +8,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import DeclarativeBase, Mapped, MappedColumn, declared_attr, mapped_column
 from sqlalchemy.types import TypeDecorator
 
-from desk.records.types import REAL, Day, Flag, Instant, Key, Written
+from desk.records.database.column_types import REAL, Day, Flag, Instant, Key, Written
 
 NAMES = {
     "pk": "pk_%(table_name)s",

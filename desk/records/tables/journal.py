@@ -38,7 +38,7 @@ class Here(Base):
         generation: another one wherever the file was made anew from another: copied, upgraded,
             mended.
         sets: how many deeds the journal has.
-        head: what they come to (:mod:`desk.records.chain`).
+        head: what they come to (:mod:`desk.records.journal.chain`).
         log_began: how many it had when the write-ahead log began that lies beside the file.
     """
 
@@ -61,7 +61,7 @@ class ChangeSet(Base):
     Ordering of Events in a Distributed System"), ties going by device. ``at`` is only told.
     ``desk`` names the machine at which it was done: several share a server's device. ``place`` is
     where it stands in this office's journal, ``follows`` what all before it come to
-    (:mod:`desk.records.chain`).
+    (:mod:`desk.records.journal.chain`).
     """
 
     __tablename__ = "change_set"

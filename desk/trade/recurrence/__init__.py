@@ -24,6 +24,7 @@ from desk.trade.recurrence.wilson import RepeatRate, repeat_rate
 
 if TYPE_CHECKING:
     from desk.trade.recurrence.ageing import Ageing, ageing_of
+    from desk.trade.recurrence.cumulative import MeanCumulative, mean_cumulative
     from desk.trade.recurrence.histories import Fleet, History
     from desk.trade.recurrence.kaplan_meier import PartLives, part_life
     from desk.trade.recurrence.laplace import (
@@ -34,8 +35,7 @@ if TYPE_CHECKING:
         mtbf_limits,
         pooled_laplace_trend,
     )
-    from desk.trade.recurrence.mean_cumulative import MeanCumulative, mean_cumulative
-    from desk.trade.recurrence.power_law import (
+    from desk.trade.recurrence.power import (
         PowerLaw,
         corrected_power_law,
         pooled_power_law,
@@ -90,26 +90,26 @@ __all__ = [
 _LATER = {
     "Ageing": "ageing",
     "ageing_of": "ageing",
-    "AgainstTheRest": "comparing",
-    "RateDifference": "comparing",
-    "against_the_rest": "comparing",
-    "rate_difference": "comparing",
+    "AgainstTheRest": "rate_comparison",
+    "RateDifference": "rate_comparison",
+    "against_the_rest": "rate_comparison",
+    "rate_difference": "rate_comparison",
     "MeanCumulative": "cumulative",
     "mean_cumulative": "cumulative",
     "Fleet": "histories",
     "History": "histories",
-    "PartLives": "lives",
-    "part_life": "lives",
+    "PartLives": "kaplan_meier",
+    "part_life": "kaplan_meier",
     "PowerLaw": "power",
     "corrected_power_law": "power",
     "pooled_power_law": "power",
     "power_law": "power",
-    "LaplaceTrend": "trend",
-    "Mtbf": "trend",
-    "fleet_mtbf": "trend",
-    "laplace_trend": "trend",
-    "mtbf_limits": "trend",
-    "pooled_laplace_trend": "trend",
+    "LaplaceTrend": "laplace",
+    "Mtbf": "laplace",
+    "fleet_mtbf": "laplace",
+    "laplace_trend": "laplace",
+    "mtbf_limits": "laplace",
+    "pooled_laplace_trend": "laplace",
     "WeibullFit": "weibull",
     "fit_weibull": "weibull",
 }

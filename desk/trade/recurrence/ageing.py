@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from desk.trade.recurrence.histories import Fleet, Histories
 from desk.trade.recurrence.laplace import LaplaceTrend, Mtbf, fleet_mtbf, pooled_laplace_trend
-from desk.trade.recurrence.power_law import PowerLaw, pooled_power_law
+from desk.trade.recurrence.power import PowerLaw, pooled_power_law
 
 if TYPE_CHECKING:
     from desk.trade.recurrence.histories import Floats

@@ -10,9 +10,9 @@ from collections.abc import Sequence
 
 from desk.base.texts import Message, message
 from desk.trade.recurrence.ageing import DAYS_A_YEAR, Ageing, YearsCompared
+from desk.trade.recurrence.cumulative import MeanCumulative
 from desk.trade.recurrence.kaplan_meier import PartLives
 from desk.trade.recurrence.laplace import Mtbf
-from desk.trade.recurrence.mean_cumulative import MeanCumulative
 from desk.trade.recurrence.rate_comparison import FALSE_SHARE, AgainstTheRest, RateDifference
 
 LEAST_FOR_LIMITS = 50

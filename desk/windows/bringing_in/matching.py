@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QWidget
 
 from desk.base.texts import Message, _, message
 from desk.records.exchange.customer_fields import field_of
-from desk.records.exchange.sheets import Sheet
+from desk.records.exchange_kit.csv_read import Sheet
 from desk.windows.controls import ChoiceBox
 from desk.windows.labels import text_label
 

@@ -19,12 +19,12 @@ from PySide6.QtWidgets import (
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, plural, say
+from desk.records.database.keys import KeyMaker
 from desk.records.exchange.customer_fields import Values, check_fields, check_rows, values_of
+from desk.records.exchange.customer_staging import Staged
 from desk.records.exchange.customers import StageCustomers, TakeCustomersOver, read_customers
-from desk.records.exchange.intake import Imported
-from desk.records.exchange.sheets import Refusal, Sheet
-from desk.records.exchange.staging import Staged
-from desk.records.keys import KeyMaker
+from desk.records.exchange_kit.csv_read import Refusal, Sheet
+from desk.records.exchange_kit.intake import Imported
 from desk.windows.away import Cancelled, LongWork, Progress, watching
 from desk.windows.bringing_in.matching import FIELDS, ColumnMatching
 from desk.windows.busy import Busy

@@ -7,9 +7,14 @@ from datetime import date
 
 from desk.base.errors import InputError
 from desk.base.texts import _, message
-from desk.records.deeds.base import Deed
-from desk.records.deeds.belonging import ChangeHands, EndTie, ReplaceAppliance
-from desk.records.place_views import ApplianceCard, ApplianceDetails, PlaceView, PremisesCard
+from desk.records.actions.belonging import ChangeHands, EndTie, ReplaceAppliance
+from desk.records.office.protocol import Deed
+from desk.records.views.customer_record import (
+    ApplianceCard,
+    ApplianceDetails,
+    PlaceView,
+    PremisesCard,
+)
 from desk.windows.counter.choosing import Choosing, chosen_key
 from desk.windows.counter.record_words import appliance_words, day_words, tie_words
 from desk.windows.fields import ChoiceLine, Field, TypedLine

@@ -10,8 +10,8 @@ from zoneinfo import ZoneInfo
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, message
-from desk.records.day_views import BookingReadBack, DayList
-from desk.records.deeds.counter import SeeBooking, Slot
+from desk.records.actions.counter import SeeBooking, Slot
+from desk.records.views.day import BookingReadBack, DayList
 from desk.trade.scheduling.booking_text import Booking, Technician, parse_booking, say_booking
 from desk.windows.counter.day_lines import say_overlap
 from desk.windows.fields import TypedLine

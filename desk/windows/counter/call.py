@@ -10,15 +10,15 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _
-from desk.records.deeds.calling import SeeJobBefore, SeePlace
-from desk.records.deeds.counter import SeeRecord, Slot
-from desk.records.deeds.entering import CallSoFar, CallTaken
-from desk.records.fold import fold
-from desk.records.half_typed import Draft, on_call
-from desk.records.likely import Likely
-from desk.records.place_views import PremisesCard, RecordView
-from desk.records.repeated import JobBefore
-from desk.records.visits import CallDetails
+from desk.records.actions.calling import SeeJobBefore, SeePlace
+from desk.records.actions.counter import SeeRecord, Slot
+from desk.records.actions.entering import CallSoFar, CallTaken
+from desk.records.database.text_folding import fold
+from desk.records.journal.drafts import Draft, on_call
+from desk.records.parties.candidates import Likely
+from desk.records.planning.repeat_marks import JobBefore
+from desk.records.views.customer_record import PremisesCard, RecordView
+from desk.records.visits.lifecycle import CallDetails
 from desk.windows.counter.booking_line import Booked, BookingLine
 from desk.windows.counter.call_entries import CallEntries
 from desk.windows.counter.call_sheet import CallSheet

@@ -8,11 +8,11 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from desk.base.texts import _
-from desk.records.callers import NewCaller
-from desk.records.customers import Address
-from desk.records.likely import Told
-from desk.records.place_views import ApplianceCard, PremisesCard
-from desk.records.visits import CallDetails
+from desk.records.parties.candidates import Told
+from desk.records.parties.customers import Address
+from desk.records.views.customer_record import ApplianceCard, PremisesCard
+from desk.records.visits.call_intake import NewCaller
+from desk.records.visits.lifecycle import CallDetails
 from desk.trade.reference.complaints import COMPLAINTS
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from desk.windows.counter.entering import (

@@ -5,8 +5,8 @@ from __future__ import annotations
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from desk.base.texts import _
-from desk.records.fold import fold
-from desk.records.place_views import RecordView
+from desk.records.database.text_folding import fold
+from desk.records.views.customer_record import RecordView
 from desk.windows.fields import Field
 from desk.windows.labels import brief, text_label
 

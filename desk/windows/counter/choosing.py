@@ -7,8 +7,8 @@ import uuid
 from PySide6.QtCore import QObject
 
 from desk.base.errors import DeskError
-from desk.records.deeds.counter import Find
-from desk.records.place_views import Found
+from desk.records.actions.counter import Find
+from desk.records.views.customer_record import Found
 from desk.windows.fields import ChoiceLine, TypedLine
 from desk.windows.worker import Desk
 

@@ -17,10 +17,10 @@ from PySide6.QtWidgets import (
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, plural
-from desk.records.danger import WAITING
-from desk.records.day_views import DayList, DayVisit
-from desk.records.days import STRIP_DAYS
-from desk.records.deeds.counter import Book, SeeDay
+from desk.records.actions.counter import Book, SeeDay
+from desk.records.planning.day_list import STRIP_DAYS
+from desk.records.planning.reported_danger import WAITING
+from desk.records.views.day import DayList, DayVisit
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.counter.booking_line import Booked, BookingLine
 from desk.windows.counter.day_lines import lines_of, short_day

@@ -6,8 +6,8 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from desk.base.texts import _, plural
-from desk.records.danger import MARK
-from desk.records.day_views import DayList, DayVisit, Overlap, TechnicianDay
+from desk.records.planning.reported_danger import MARK
+from desk.records.views.day import DayList, DayVisit, Overlap, TechnicianDay
 from desk.trade.scheduling.booking_text import DAY_NAMES
 from desk.windows.rows import Line
 from desk.windows.words import state_words

@@ -7,8 +7,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from desk.base.errors import DeskError
 from desk.base.texts import _
-from desk.records.deeds.half_typed import SeeDrafts
-from desk.records.half_typed import Draft
+from desk.records.actions.drafts import SeeDrafts
+from desk.records.journal.drafts import Draft
 from desk.windows.labels import brief, text_label
 from desk.windows.worker import Desk
 

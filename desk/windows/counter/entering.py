@@ -9,12 +9,17 @@ from datetime import date
 
 from desk.base.errors import InputError
 from desk.base.texts import _, message
-from desk.records.customers import Address, PersonDetails
-from desk.records.deeds import entering as deeds
-from desk.records.deeds.base import Deed
-from desk.records.place_views import ApplianceCard, ApplianceDetails, PremisesCard, RecordView
-from desk.records.shop_snapshots import CustomerLine
-from desk.records.shop_views import PartCard, PersonCard
+from desk.records.actions import entering as deeds
+from desk.records.office.protocol import Deed
+from desk.records.parties.customers import Address, PersonDetails
+from desk.records.views.customer_record import (
+    ApplianceCard,
+    ApplianceDetails,
+    PremisesCard,
+    RecordView,
+)
+from desk.records.views.parties import CustomerLine
+from desk.records.views.shop import PartCard, PersonCard
 from desk.trade.charging.money import cents_typed, read_cents
 from desk.trade.heating.atmosphere import read_altitude
 from desk.trade.quantities.typed_quantity import Kind, System, parse, show

@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from desk.base.errors import DeskError
 from desk.base.texts import Message, _, message
-from desk.records.deeds.counter import Find
-from desk.records.place_views import Found
+from desk.records.actions.counter import Find
+from desk.records.views.customer_record import Found
 from desk.windows.fields import LineEdit
 from desk.windows.labels import text_label
 from desk.windows.line_view import LineView

@@ -7,9 +7,15 @@ from collections.abc import Callable, Mapping
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, message
-from desk.records.deeds.base import Deed
-from desk.records.deeds.belonging import JoinAppliances, JoinCustomers, JoinPremises, SeeJoin
-from desk.records.place_views import ApplianceCard, JoinView, PlaceView, PremisesCard, RecordView
+from desk.records.actions.belonging import JoinAppliances, JoinCustomers, JoinPremises, SeeJoin
+from desk.records.office.protocol import Deed
+from desk.records.views.customer_record import (
+    ApplianceCard,
+    JoinView,
+    PlaceView,
+    PremisesCard,
+    RecordView,
+)
 from desk.windows.counter.choosing import Choosing, chosen_key
 from desk.windows.counter.record_words import appliance_words, join_words
 from desk.windows.fields import ChoiceLine, Field, TypedLine

@@ -7,11 +7,11 @@ import uuid
 from PySide6.QtCore import QObject, Signal
 
 from desk.base.errors import DeskError
-from desk.records.callers import NewCaller
-from desk.records.deeds.counter import Slot
-from desk.records.deeds.entering import CallTaken, MendCall, TakeCall
-from desk.records.half_typed import on_call
-from desk.records.visits import CallDetails
+from desk.records.actions.counter import Slot
+from desk.records.actions.entering import CallTaken, MendCall, TakeCall
+from desk.records.journal.drafts import on_call
+from desk.records.visits.call_intake import NewCaller
+from desk.records.visits.lifecycle import CallDetails
 from desk.windows.half_typed import HalfTypedKeeper
 from desk.windows.worker import Desk
 

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject
 
 from desk.base.errors import DeskError
 from desk.base.texts import Message, _, message
-from desk.records.deeds.lists import SeeModel
+from desk.records.actions.lists import SeeModel
 from desk.windows.fields import ChoiceLine, Field, TypedLine
 from desk.windows.worker import Desk
 

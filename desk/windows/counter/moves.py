@@ -7,8 +7,8 @@ from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from desk.base.texts import Message, message
-from desk.records.day_views import DayList, DayVisit
-from desk.records.deeds.counter import Book
+from desk.records.actions.counter import Book
+from desk.records.views.day import DayList, DayVisit
 
 OPENING = time(8)
 QUARTER = timedelta(minutes=15)

@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from desk.base.errors import DeskError
 from desk.base.texts import Message, _, message
-from desk.records.deeds.calling import SeeLikely
-from desk.records.likely import MOST, Likely, Told
+from desk.records.actions.calling import SeeLikely
+from desk.records.parties.candidates import MOST, Likely, Told
 from desk.windows.labels import text_label
 from desk.windows.words import as_entry
 from desk.windows.worker import Desk

@@ -14,10 +14,10 @@ from desk.windows.prompts import Prompts
 from desk.windows.worker import Desk
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
-    from desk.records.day_views import DaySheet
-    from desk.records.deeds.lists import LabelsToPrint
-    from desk.records.life_views import ApplianceHistory
-    from desk.records.place_views import ApplianceCard, GoneAppliance
+    from desk.records.actions.lists import LabelsToPrint
+    from desk.records.views.appliance_life import ApplianceHistory
+    from desk.records.views.customer_record import ApplianceCard, GoneAppliance
+    from desk.records.views.day import DaySheet
     from desk.windows.documents.document import Document, Watch
 
 
@@ -30,7 +30,7 @@ class CounterPapers(QObject):
 
     def show_day(self, day: date) -> None:
         """Show a day's sheets for everybody who has a visit."""
-        from desk.records.deeds.lists import SeeDaySheet  # only here: start-up counts
+        from desk.records.actions.lists import SeeDaySheet  # only here: start-up counts
         from desk.windows.documents.document import Document
 
         self._show(
@@ -44,7 +44,7 @@ class CounterPapers(QObject):
 
     def show_labels(self, premises_id: uuid.UUID) -> None:
         """Show one label for every appliance that stands at some premises."""
-        from desk.records.deeds.lists import SeeLabels
+        from desk.records.actions.lists import SeeLabels
         from desk.windows.documents.document import Document
 
         self._show(
@@ -58,7 +58,7 @@ class CounterPapers(QObject):
 
     def show_history(self, card: ApplianceCard | GoneAppliance) -> None:
         """Show an appliance over its life."""
-        from desk.records.deeds.documents import SeeApplianceHistory
+        from desk.records.actions.documents import SeeApplianceHistory
         from desk.windows.documents.document import Document
 
         number = card.line.number

@@ -10,7 +10,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from desk.base.texts import _, message
-from desk.records.place_views import ApplianceCard, GoneAppliance, PlaceView
+from desk.records.views.customer_record import ApplianceCard, GoneAppliance, PlaceView
 from desk.windows.counter.more import MoreButton
 from desk.windows.counter.record_words import DOT, appliance_words, gone_words, tie_words
 from desk.windows.labels import key_free, text_label, tip_text
@@ -127,7 +127,7 @@ class PlacePane(QWidget):
         self.labels_asked.emit(self._card.premises_id)
 
     def _do_to_premises(self, verb: str) -> None:
-        from desk.records.deeds.belonging import WithdrawPremises
+        from desk.records.actions.belonging import WithdrawPremises
         from desk.windows.counter import belonging, joining
 
         if verb == "withdraw":
@@ -140,7 +140,7 @@ class PlacePane(QWidget):
             self.form_asked.emit(belonging.moved_out(self._desk, self._view))
 
     def _do_to_appliance(self, verb: str, card: ApplianceCard) -> None:
-        from desk.records.deeds.belonging import WithdrawAppliance
+        from desk.records.actions.belonging import WithdrawAppliance
         from desk.windows.counter import belonging, joining
 
         if verb == "history":

@@ -9,7 +9,7 @@ from PySide6.QtCore import QModelIndex, QSize, Qt, Signal
 from PySide6.QtWidgets import QListView, QSizePolicy
 
 from desk.base.texts import _, plural
-from desk.records.place_views import PremisesCard
+from desk.records.views.customer_record import PremisesCard
 from desk.windows.counter.record_words import place_words
 from desk.windows.rows import Line, LineModel
 

@@ -22,8 +22,8 @@ from PySide6.QtWidgets import (
 
 from desk.base.errors import DeskError
 from desk.base.texts import _, message
-from desk.records.deeds.counter import SeeOpened, SeeRecord, SeeVisits
-from desk.records.place_views import HistoryLine, PlaceView, RecordView, VisitPage
+from desk.records.actions.counter import SeeOpened, SeeRecord, SeeVisits
+from desk.records.views.customer_record import HistoryLine, PlaceView, RecordView, VisitPage
 from desk.windows.counter.more import MoreButton
 from desk.windows.counter.place import PlacePane
 from desk.windows.counter.places import PlacesList
@@ -33,7 +33,7 @@ from desk.windows.rows import Line, PagedModel
 from desk.windows.worker import Desk
 
 if TYPE_CHECKING:
-    from desk.records.deeds.base import Deed
+    from desk.records.office.protocol import Deed
 
 __all__ = ["RecordPane", "appliance_words"]
 
@@ -283,7 +283,7 @@ class RecordPane(QWidget):
 
             self.form_asked.emit(join_customer(self._desk, self.view))
         else:
-            from desk.records.deeds.belonging import WithdrawCustomer
+            from desk.records.actions.belonging import WithdrawCustomer
 
             self._act(WithdrawCustomer(self.view.customer_id))
 

@@ -6,13 +6,19 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from desk.base.texts import _, plural
-from desk.records.danger import MARK
-from desk.records.place_views import GoneAppliance, HistoryLine, JoinView, PremisesCard, TieLine
+from desk.records.planning.reported_danger import MARK
+from desk.records.views.customer_record import (
+    GoneAppliance,
+    HistoryLine,
+    JoinView,
+    PremisesCard,
+    TieLine,
+)
 from desk.trade.scheduling.booking_text import MONTH_NAMES, say_day
 from desk.windows.words import APPLIANCE_KINDS, ROLES, state_words
 
 if TYPE_CHECKING:
-    from desk.records.shop_snapshots import ApplianceLine, UnitSystem
+    from desk.records.views.parties import ApplianceLine, UnitSystem
 
 DOT = "  ·  "
 

@@ -16,9 +16,9 @@ from desk.windows.other_desks_note import OtherDesksNote
 from desk.windows.worker import Desk
 
 if TYPE_CHECKING:
-    from desk.records.deeds.base import Deed
-    from desk.records.deeds.undoing import StepsView
-    from desk.records.undo_by_set import Extent
+    from desk.records.actions.undoing import StepsView
+    from desk.records.office.protocol import Deed
+    from desk.records.undo.undo_import import Extent
 
 
 class StepsBar(QWidget):
@@ -58,13 +58,13 @@ class StepsBar(QWidget):
 
     def take_back(self) -> None:
         """Take back what was done last."""
-        from desk.records.deeds.undoing import TakeBack
+        from desk.records.actions.undoing import TakeBack
 
         self._step(TakeBack(), _("Being taken back …"), self._taken_back)
 
     def do_again(self) -> None:
         """Do again what was taken back last."""
-        from desk.records.deeds.undoing import DoAgain
+        from desk.records.actions.undoing import DoAgain
 
         self._step(DoAgain(), _("Being done again …"), self._done_again)
 
@@ -101,7 +101,7 @@ class StepsBar(QWidget):
         self._show("")
 
     def _hear(self, deed: Deed[object]) -> None:
-        from desk.records.deeds.undoing import OF_THE_COUNTER
+        from desk.records.actions.undoing import OF_THE_COUNTER
 
         if deed.what.id in OF_THE_COUNTER:
             self._show(f"{deed.what}.")

@@ -11,8 +11,8 @@ from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from desk.base.texts import _, say
-from desk.records.day_views import DayVisit
-from desk.records.place_views import Found, RecordView
+from desk.records.views.customer_record import Found, RecordView
+from desk.records.views.day import DayVisit
 from desk.windows.counter.day import DayPane
 from desk.windows.counter.finder import Finder
 from desk.windows.counter.look_menu import add_looks
@@ -29,7 +29,7 @@ from desk.windows.words import saved_words
 from desk.windows.worker import Desk
 
 if TYPE_CHECKING:
-    from desk.records.deeds.entering import CallSoFar, CallTaken
+    from desk.records.actions.entering import CallSoFar, CallTaken
     from desk.windows.counter.call import CallForm
     from desk.windows.forms import Form
 
@@ -239,7 +239,7 @@ class CounterWindow(QMainWindow):
         if visit.customer_id is not None:
             self._open_record(visit.customer_id, visit.visit_id)
         if visit.state in {"new_call", "booked"}:
-            from desk.records.deeds.entering import SeeCall
+            from desk.records.actions.entering import SeeCall
 
             self._resumed = visit.visit_id
             look = SeeCall(visit.visit_id)
@@ -391,7 +391,7 @@ class CounterWindow(QMainWindow):
         )
         if reason is None:
             return
-        from desk.records.deeds.entering import CallOff
+        from desk.records.actions.entering import CallOff
 
         deed = CallOff(visit.visit_id, reason)
         self._desk.act(self, deed, self._called_off, self.steps.tell)

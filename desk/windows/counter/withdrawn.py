@@ -9,8 +9,8 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import Message, _, message
-from desk.records.deeds.belonging import BringBack, SeeWithdrawn
-from desk.records.place_views import WithdrawnLine
+from desk.records.actions.belonging import BringBack, SeeWithdrawn
+from desk.records.views.customer_record import WithdrawnLine
 from desk.windows.counter.record_words import day_words
 from desk.windows.listing import ListWindow
 from desk.windows.rows import Column

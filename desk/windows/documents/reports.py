@@ -16,8 +16,8 @@ from PySide6.QtWidgets import QMainWindow, QPushButton, QVBoxLayout, QWidget
 from desk.base.errors import DeskError, InputError
 from desk.base.files import Target, is_foreign, safe_name, write_file
 from desk.base.texts import _, plural, say
-from desk.records.deeds.documents import PrintEach, SeeReportBatch
-from desk.records.report_batch import BatchLine, HandedOn, ReportBatch, UnfinishedLine
+from desk.records.actions.documents import PrintEach, SeeReportBatch
+from desk.records.documents.report_batch import BatchLine, HandedOn, ReportBatch, UnfinishedLine
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.away import LongWork
 from desk.windows.busy import Busy
@@ -34,7 +34,7 @@ from desk.windows.worker import Desk
 
 if TYPE_CHECKING:
     from desk.paper.joined import Joined
-    from desk.records.snapshots import Printout
+    from desk.records.views.report import Printout
 
 
 MOST_NAMED = 6

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from desk.base.texts import Message, _, language, message, say
 from desk.paper.words import STAGES
-from desk.records.deeds.half_typed import SeeHalfTyped
-from desk.records.half_typed import on_own_check
+from desk.records.actions.drafts import SeeHalfTyped
+from desk.records.journal.drafts import on_own_check
 from desk.trade.content.findings import Finding
 from desk.trade.content.model import Guards, Needs, Opens, Stage, Zone, in_language
 from desk.trade.content.rules import NOTED

@@ -11,9 +11,9 @@ from PySide6.QtGui import QFontInfo, QShortcut
 from PySide6.QtWidgets import QApplication, QScrollArea, QVBoxLayout, QWidget
 
 from desk.base.texts import _, message
-from desk.records.shop_snapshots import Letterhead
-from desk.records.snapshots import SNAPSHOT_FORMAT, VisitReport
-from desk.records.views import VisitSheet
+from desk.records.views.parties import Letterhead
+from desk.records.views.report import SNAPSHOT_FORMAT, VisitReport
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import Cause, Caution, Check, Checklist, in_language
 from desk.windows.labels import text_label
 from desk.windows.visit.card import CheckCard

@@ -19,8 +19,8 @@ from PySide6.QtWidgets import (
 from desk.base import texts
 from desk.base.errors import DeskError
 from desk.base.texts import Message, _, message, say
-from desk.records.deeds.own_checks import SeeInUse
-from desk.records.own_checks import InUse
+from desk.records.actions.own_content import SeeInUse
+from desk.records.learning.content_in_use import InUse
 from desk.trade.content.findings import Finding, Item
 from desk.trade.content.model import in_language
 from desk.trade.content.shop_store import Raw

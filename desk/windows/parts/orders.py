@@ -13,10 +13,10 @@ from PySide6.QtWidgets import QWidget
 from desk.base.errors import DeskError
 from desk.base.files import write_file
 from desk.base.texts import _, message
-from desk.records.cells import guard
-from desk.records.deeds.base import Deed
-from desk.records.deeds.orders import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
-from desk.records.shop_views import OrderLine
+from desk.records.actions.orders import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
+from desk.records.database.csv_cells import guard
+from desk.records.office.protocol import Deed
+from desk.records.views.shop import OrderLine
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.counter.entering import Typed, whole
 from desk.windows.fields import TypedLine

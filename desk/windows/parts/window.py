@@ -9,10 +9,10 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
-from desk.records.deeds.base import Deed
-from desk.records.deeds.entering import MoveStock
-from desk.records.deeds.lists import SeeParts, SeePeople
-from desk.records.shop_views import PartCard, PersonCard
+from desk.records.actions.entering import MoveStock
+from desk.records.actions.lists import SeeParts, SeePeople
+from desk.records.office.protocol import Deed
+from desk.records.views.shop import PartCard, PersonCard
 from desk.trade.charging.money import cents_typed
 from desk.windows.counter import entering
 from desk.windows.counter.entering import whole

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from desk.base.errors import InputError
 from desk.base.texts import _
-from desk.records.recurrence_views import Alike, RepeatChoice
+from desk.records.views.recurrence import Alike, RepeatChoice
 from desk.trade.scheduling.booking_text import MONTH_NAMES
 from desk.windows.controls import ChoiceBox
 from desk.windows.counter.entering import whole

@@ -7,10 +7,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from desk.base.texts import _, plural, say
-from desk.records.deeds.recurring import SeeAges, SeeLives
-from desk.records.recurrence_told import Told
-from desk.records.recurrence_views import AgeGroup, LifeGroup, RepeatChoice, Seen, Watch
-from desk.records.repeats_rules import ODDITIES
+from desk.records.actions.recurrence import SeeAges, SeeLives
+from desk.records.recurrence.definitions import ODDITIES
+from desk.records.recurrence.tables_out import Told
+from desk.records.views.recurrence import AgeGroup, LifeGroup, RepeatChoice, Seen, Watch
 from desk.trade.recurrence.sentences import like, span
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.document import Document

@@ -6,7 +6,7 @@ from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
-from desk.records.recurrence_views import RepeatRow
+from desk.records.views.recurrence import RepeatRow
 from desk.windows.rows import TableModel
 
 _WIDE = 110

@@ -15,9 +15,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desk.records.deeds.base import Look
-from desk.records.recurrence_told import Told
-from desk.records.recurrence_views import RepeatChoice, Watch
+from desk.records.office.protocol import Look
+from desk.records.recurrence.tables_out import Told
+from desk.records.views.recurrence import RepeatChoice, Watch
 from desk.windows.documents.document import Document
 from desk.windows.labels import text_label
 from desk.windows.repeats.chart import ChartPicture

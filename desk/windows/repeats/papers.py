@@ -12,16 +12,16 @@ from desk.base.errors import DeskError
 from desk.base.files import Target
 from desk.base.texts import _
 from desk.paper.times import show_month
-from desk.records.deeds.lists import SeeWorthALook
-from desk.records.deeds.recurring import (
+from desk.records.actions.lists import SeeWorthALook
+from desk.records.actions.recurrence import (
     MonthToPrint,
     SeeAges,
     SeeLives,
     SeeMonth,
     SeeRepeatsToPrint,
 )
-from desk.records.recurrence_told import Told
-from desk.records.recurrence_views import (
+from desk.records.recurrence.tables_out import Told
+from desk.records.views.recurrence import (
     AgeGroup,
     LifeGroup,
     RepeatChoice,

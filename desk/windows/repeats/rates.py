@@ -11,16 +11,16 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
-from desk.records.deeds.lists import SeeRepeats
-from desk.records.recurrence_told import Told
-from desk.records.recurrence_views import (
+from desk.records.actions.lists import SeeRepeats
+from desk.records.recurrence.definitions import ODDITIES
+from desk.records.recurrence.tables_out import Told
+from desk.records.views.recurrence import (
     RepeatChoice,
     RepeatRow,
     RepeatsToPrint,
     RepeatSummary,
     Watch,
 )
-from desk.records.repeats_rules import ODDITIES
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.document import Document
 from desk.windows.labels import text_label
@@ -132,7 +132,7 @@ class RatesView(ChartedView[RepeatRow]):
         self.show_rows(answer.rows)
 
         def hold_apart() -> Mapping[str, AgainstTheRest]:
-            from desk.records.repeats import held_apart  # brings SciPy
+            from desk.records.recurrence.queries import held_apart  # brings SciPy
 
             return held_apart(answer)
 

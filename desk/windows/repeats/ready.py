@@ -11,7 +11,7 @@ from desk.windows.worker import Desk
 
 WANTED = (
     "numpy",
-    "desk.records.repeats_worked",
+    "desk.records.recurrence.summary",
     "reportlab.graphics.renderSVG",
     "desk.paper.recurrence_curves",
     "scipy.special",

@@ -23,9 +23,9 @@ from PySide6.QtWidgets import (
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import Message, _, message, say
-from desk.records.deeds.lists import SeeVisitsBehind
-from desk.records.deeds.recurring import FindVisit
-from desk.records.recurrence_views import RepeatChoice, VisitsBehind, Watch
+from desk.records.actions.lists import SeeVisitsBehind
+from desk.records.actions.recurrence import FindVisit
+from desk.records.views.recurrence import RepeatChoice, VisitsBehind, Watch
 from desk.windows.away import LongWork
 from desk.windows.busy import Busy
 from desk.windows.geometry import keep_geometry

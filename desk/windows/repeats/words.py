@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from desk.base.texts import Message, _, message
-from desk.records.recurrence_views import RepeatVisit
+from desk.records.views.recurrence import RepeatVisit
 from desk.windows.labels import brief
 from desk.windows.words import APPLIANCE_KINDS, SENSING_KINDS, as_entry
 

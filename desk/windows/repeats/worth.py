@@ -12,9 +12,9 @@ from PySide6.QtWidgets import (
 )
 
 from desk.base.texts import _, plural, say
-from desk.records.deeds.lists import SeeWorthALook
-from desk.records.recurrence_told import Told
-from desk.records.recurrence_views import LookLine, RepeatChoice, Watch, WorthALook
+from desk.records.actions.lists import SeeWorthALook
+from desk.records.recurrence.tables_out import Told
+from desk.records.views.recurrence import LookLine, RepeatChoice, Watch, WorthALook
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.document import Document
 from desk.windows.repeats.page import View

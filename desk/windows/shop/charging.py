@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from desk.base.texts import _
-from desk.records.deeds.base import Deed
-from desk.records.deeds.shop import MendShop
-from desk.records.shop import ShopView
+from desk.records.actions.shop import MendShop
+from desk.records.office.protocol import Deed
+from desk.records.shop.settings import ShopView
 from desk.windows.counter.entering import Typed
 from desk.windows.fields import ChoiceLine, Field, TypedLine
 from desk.windows.forms import MendForm

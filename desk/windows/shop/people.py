@@ -6,8 +6,8 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
-from desk.records.deeds.lists import SeePeople
-from desk.records.shop_views import PersonCard
+from desk.records.actions.lists import SeePeople
+from desk.records.views.shop import PersonCard
 from desk.windows.counter import entering
 from desk.windows.listing import ListWindow
 from desk.windows.rows import Column

@@ -18,8 +18,7 @@ from PySide6.QtWidgets import (
 from desk.base.errors import DeskError
 from desk.base.files import read_bytes
 from desk.base.texts import _
-from desk.records.deeds.base import Deed
-from desk.records.deeds.shop import (
+from desk.records.actions.shop import (
     AddContainer,
     MendContainer,
     MendShop,
@@ -28,9 +27,10 @@ from desk.records.deeds.shop import (
     TakeLogoOff,
     WithdrawContainer,
 )
-from desk.records.pictures import LARGEST_FILE
-from desk.records.shop import ShopView
-from desk.records.shop_views import ContainerCard
+from desk.records.journal.blob_store import LARGEST_FILE
+from desk.records.office.protocol import Deed
+from desk.records.shop.settings import ShopView
+from desk.records.views.shop import ContainerCard
 from desk.trade.readings.shop_thresholds import TIMING, USUAL_ACTIVATION
 from desk.windows.counter.entering import Typed, address_entries
 from desk.windows.counter.steps import add_steps

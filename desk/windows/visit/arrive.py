@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
 from desk.paper.times import show_time
-from desk.records.deeds import visit as deeds
-from desk.records.shop_views import PersonCard
-from desk.records.views import VisitSheet
+from desk.records.actions import visit as deeds
+from desk.records.views.shop import PersonCard
+from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.controls import ChoiceBox, column
 from desk.windows.fields import WrittenLine
 from desk.windows.labels import text_label

@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QWidget
 
 from desk.base.texts import _
-from desk.records.deeds import visit as deeds
-from desk.records.views import VisitSheet
+from desk.records.actions import visit as deeds
+from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.labels import text_label
 from desk.windows.visit.controls import WideButton
 from desk.windows.visit.presenter import VisitPresenter

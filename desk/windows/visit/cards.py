@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from desk.base.files import Target, write_file
 from desk.base.texts import _
-from desk.records.shop_snapshots import PaperSize
-from desk.records.views import VisitSheet
+from desk.records.views.parties import PaperSize
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import Checklist
 
 

@@ -6,8 +6,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
-from desk.records.snapshots import CauseLine
-from desk.records.views import VisitSheet
+from desk.records.views.report import CauseLine
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import in_language
 from desk.windows.controls import ChoiceBox, column
 from desk.windows.fields import WrittenLine

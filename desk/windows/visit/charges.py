@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from desk.base import texts
 from desk.base.texts import _, plural
-from desk.records.deeds.charging import AddCharge, ChangeCharging, ChargeVisit, TakeChargeOff
-from desk.records.snapshots import ChargeLine, Charges
-from desk.records.views import ChargingView, VisitSheet
+from desk.records.actions.charging import AddCharge, ChangeCharging, ChargeVisit, TakeChargeOff
+from desk.records.views.report import ChargeLine, Charges
+from desk.records.views.visit_sheet import ChargingView, VisitSheet
 from desk.trade.charging.charges import minutes_typed
 from desk.trade.charging.money import show_amount, show_money
 from desk.windows.controls import column

@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QScrollArea, QWidget
 
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
-from desk.records.deeds import visit as deeds
-from desk.records.views import VisitSheet
+from desk.records.actions import visit as deeds
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import in_language
 from desk.trade.diagnosis.mend_at_once import check_to_enter
 from desk.windows.controls import column

@@ -6,7 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QButtonGroup, QGridLayout, QWidget
 
 from desk.base.texts import _
-from desk.records.shop_views import ContainerCard
+from desk.records.views.shop import ContainerCard
 from desk.windows.controls import column
 from desk.windows.labels import text_label
 from desk.windows.visit.controls import WideButton, clear

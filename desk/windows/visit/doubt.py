@@ -6,7 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
-from desk.records.views import VisitSheet
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import Checklist, in_language
 from desk.trade.diagnosis.contradictions import causes_back
 from desk.trade.diagnosis.walk import compare

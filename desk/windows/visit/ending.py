@@ -6,8 +6,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _, message, say
-from desk.records.deeds import visit as deeds
-from desk.records.views import VisitSheet
+from desk.records.actions import visit as deeds
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import in_language
 from desk.trade.diagnosis.stop_and_leave import FINDINGS
 from desk.windows.controls import column

@@ -14,11 +14,11 @@ from PySide6.QtWidgets import QApplication, QGridLayout, QHBoxLayout, QWidget
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, message, say
 from desk.paper.words import VERDICTS
-from desk.records.deeds import visit as deeds
-from desk.records.measured_snapshots import FlowLine
-from desk.records.readings import CIRCUMSTANCES, FlowSetup
-from desk.records.shop_snapshots import UnitSystem
-from desk.records.views import VisitSheet
+from desk.records.actions import visit as deeds
+from desk.records.measured.readings import CIRCUMSTANCES, FlowSetup
+from desk.records.views.measured import FlowLine
+from desk.records.views.parties import UnitSystem
+from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine
 from desk.windows.keys import lead_keys_to

@@ -8,10 +8,10 @@ from desk.base.texts import Message, _, message, say
 from desk.paper.times import show_date
 from desk.paper.warranty import warranty_words
 from desk.paper.words import APPLIANCE_KINDS, COVERS, SENSING_KINDS, word
-from desk.records.place_views import HistoryLine
-from desk.records.shop_snapshots import ApplianceLine, UnitSystem
-from desk.records.snapshots import VisitReport
-from desk.records.views import KnownCover
+from desk.records.views.customer_record import HistoryLine
+from desk.records.views.parties import ApplianceLine, UnitSystem
+from desk.records.views.report import VisitReport
+from desk.records.views.visit_sheet import KnownCover
 from desk.trade.content.model import Check
 from desk.trade.reference.complaints import complaint_text
 from desk.trade.reference.covers import COVER_SEALS

@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QSizePolicy, QWidget
 
 from desk.base.errors import DeskError
 from desk.base.texts import _
-from desk.records.deeds.photographs import SeePictures
-from desk.records.snapshots import PhotographLine
+from desk.records.actions.photographs import SeePictures
+from desk.records.views.report import PhotographLine
 from desk.windows.controls import column
 from desk.windows.labels import WRONG, text_label
 from desk.windows.visit.controls import WideButton, press

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QWidget
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import Message, _, message, say
-from desk.records.deeds import visit as deeds
-from desk.records.views import Stop, VisitSheet
+from desk.records.actions import visit as deeds
+from desk.records.views.visit_sheet import Stop, VisitSheet
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine
 from desk.windows.labels import WRONG, text_label

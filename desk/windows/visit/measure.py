@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _
-from desk.records.views import VisitSheet
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.measurement_registry import MEASUREMENTS
 from desk.trade.readings.reading_kinds import READING_KINDS
 from desk.windows.labels import text_label

@@ -10,11 +10,11 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, say
-from desk.records.deeds import visit as deeds
-from desk.records.measured_snapshots import EntryLine, FigureLine, MeasurementLine
-from desk.records.readings import TakenWith
-from desk.records.shop_snapshots import UnitSystem
-from desk.records.views import VisitSheet
+from desk.records.actions import visit as deeds
+from desk.records.measured.readings import TakenWith
+from desk.records.views.measured import EntryLine, FigureLine, MeasurementLine
+from desk.records.views.parties import UnitSystem
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import Checklist, in_language
 from desk.trade.content.todays_cautions import latest_caution
 from desk.trade.measuring.measurement import Entry, Measurement

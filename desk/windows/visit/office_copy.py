@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
-from desk.records.deeds.documents import SeeOfficeCopy
+from desk.records.actions.documents import SeeOfficeCopy
 from desk.windows.documents.document import Document, Watch
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.prompts import Prompts
 from desk.windows.worker import Desk
 
 if TYPE_CHECKING:
-    from desk.records.office_copy_views import OfficeCopy
+    from desk.records.views.office_copy import OfficeCopy
 
 
 def office_copy_window(

@@ -13,8 +13,8 @@ from PySide6.QtWidgets import QWidget
 
 from desk.base.errors import DeskError
 from desk.base.texts import _
-from desk.records.snapshots import VisitReport
-from desk.records.views import VisitSheet
+from desk.records.views.report import VisitReport
+from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.controls import column
 from desk.windows.documents.page import pages_of
 from desk.windows.labels import WRONG, text_label
@@ -107,7 +107,7 @@ class Pages(QWidget):
         if all(line.sha256 in self._pictures for line in lines):
             self._lay_out()
             return
-        from desk.records.deeds.photographs import SeePictures  # only here: start-up counts
+        from desk.records.actions.photographs import SeePictures  # only here: start-up counts
 
         self._desk.ask(self, SeePictures(lines), self._fetched, self._failed)
 

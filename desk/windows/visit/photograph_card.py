@@ -11,10 +11,10 @@ from shiboken6 import isValid
 
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
-from desk.records.deeds.photographs import DescribePhotograph
-from desk.records.photographs import KINDS, PHOTOGRAPH, Shows
-from desk.records.snapshots import PhotographLine
-from desk.records.views import VisitSheet
+from desk.records.actions.photographs import DescribePhotograph
+from desk.records.views.report import PhotographLine
+from desk.records.views.visit_sheet import VisitSheet
+from desk.records.visits.photographs import KINDS, PHOTOGRAPH, Shows
 from desk.trade.content.model import in_language
 from desk.windows.controls import column
 from desk.windows.fields import ChoiceLine, WrittenLine

@@ -11,9 +11,9 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from desk.base.errors import DeskError
-from desk.records.deeds.photographs import MovePhotograph, SeeSmall
-from desk.records.snapshots import PhotographLine
-from desk.records.views import VisitSheet
+from desk.records.actions.photographs import MovePhotograph, SeeSmall
+from desk.records.views.report import PhotographLine
+from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.visit.large_picture import LargePicture
 from desk.windows.visit.photograph_card import Options, PhotographCard
 from desk.windows.visit.picture_button import SMALL, TWICE

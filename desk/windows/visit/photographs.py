@@ -10,10 +10,10 @@ from PySide6.QtWidgets import QApplication, QHBoxLayout, QLineEdit, QWidget
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import Message, _, message, plural, say
-from desk.records.deeds.photographs import AddPhotographs, TakePhotographOut
-from desk.records.photographs import MOST_OF_A_VISIT, PHOTOGRAPH, Shows
-from desk.records.pictures import sha256_of
-from desk.records.views import VisitSheet
+from desk.records.actions.photographs import AddPhotographs, TakePhotographOut
+from desk.records.journal.blob_store import sha256_of
+from desk.records.views.visit_sheet import VisitSheet
+from desk.records.visits.photographs import MOST_OF_A_VISIT, PHOTOGRAPH, Shows
 from desk.windows.controls import column
 from desk.windows.fields import ChoiceLine
 from desk.windows.labels import WRONG, text_label

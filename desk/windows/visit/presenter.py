@@ -11,9 +11,9 @@ from PySide6.QtCore import QObject, Signal
 
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
-from desk.records.deeds import visit as deeds
-from desk.records.deeds.base import Deed
-from desk.records.views import VisitSheet
+from desk.records.actions import visit as deeds
+from desk.records.office.protocol import Deed
+from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.keys import KeysAt, answering, keys_at
 from desk.windows.worker import Desk
 

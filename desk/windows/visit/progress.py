@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from desk.base.texts import Message, message
 from desk.paper.words import STAGES as STAGE_WORDS
-from desk.records.views import VisitSheet
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import AFTER_THE_WORK, BEFORE_THE_REPAIR
 
 STAGES: tuple[tuple[str, Message], ...] = tuple(STAGE_WORDS.items())

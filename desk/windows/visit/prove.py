@@ -9,10 +9,10 @@ from PySide6.QtWidgets import QGridLayout, QLabel
 
 from desk.base.texts import Message, _, say
 from desk.paper.words import SAFE_SIGNS, TREND_SIGNS
-from desk.records.measured_snapshots import FlowLine, ReadingLine
-from desk.records.shop_snapshots import UnitSystem
-from desk.records.snapshots import VisitReport
-from desk.records.views import VisitSheet
+from desk.records.views.measured import FlowLine, ReadingLine
+from desk.records.views.parties import UnitSystem
+from desk.records.views.report import VisitReport
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import in_language
 from desk.trade.content.todays_cautions import latest_caution
 from desk.trade.measurement_registry import MEASUREMENTS

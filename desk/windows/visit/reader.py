@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 
 from desk.base.errors import DeskError
 from desk.base.texts import _
-from desk.records.photographs import Shows
+from desk.records.visits.photographs import Shows
 from desk.windows.away import Cancelled, LongWork, Progress, watching
 from desk.windows.busy import Busy
 from desk.windows.visit.taking_in import Source, TakenIn, take_in

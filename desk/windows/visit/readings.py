@@ -9,12 +9,12 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from desk.base.texts import _, say
 from desk.paper.words import SAFE_SIGNS
-from desk.records.deeds import visit as deeds
-from desk.records.half_typed import reading_field
-from desk.records.measured_snapshots import ReadingLine
-from desk.records.readings import TakenWith
-from desk.records.shop_snapshots import UnitSystem
-from desk.records.views import VisitSheet
+from desk.records.actions import visit as deeds
+from desk.records.journal.drafts import reading_field
+from desk.records.measured.readings import TakenWith
+from desk.records.views.measured import ReadingLine
+from desk.records.views.parties import UnitSystem
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.quantities.units import USUAL, Kind
 from desk.trade.readings.reading_kinds import READING_KINDS
 from desk.trade.scheduling.booking_text import say_day

@@ -10,10 +10,10 @@ from PySide6.QtWidgets import QCompleter, QGridLayout, QHBoxLayout, QWidget
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, message
-from desk.records.deeds import visit as deeds
-from desk.records.deeds.charging import PricePart
-from desk.records.shop_views import OrderLine
-from desk.records.views import VisitSheet
+from desk.records.actions import visit as deeds
+from desk.records.actions.charging import PricePart
+from desk.records.views.shop import OrderLine
+from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine, WrittenLine, WrittenText
 from desk.windows.labels import text_label

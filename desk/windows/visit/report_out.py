@@ -6,7 +6,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
-from desk.records.deeds import visit as deeds
+from desk.records.actions import visit as deeds
 from desk.windows.documents.handing_on import HandingOn
 from desk.windows.prompts import Prompts
 from desk.windows.visit.pages import report_name

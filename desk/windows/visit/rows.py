@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 )
 
 from desk.base.texts import _
-from desk.records.views import VisitSheet
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import in_language
 from desk.windows.visit.style import TARGET
 

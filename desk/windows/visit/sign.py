@@ -9,10 +9,10 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, say
 from desk.paper.times import show_time
-from desk.records.deeds import visit as deeds
-from desk.records.half_typed import SIGNATURE
-from desk.records.second_look import OPEN_ENDINGS
-from desk.records.views import VisitSheet
+from desk.records.actions import visit as deeds
+from desk.records.journal.drafts import SIGNATURE
+from desk.records.views.visit_sheet import VisitSheet
+from desk.records.visits.follow_up import OPEN_ENDINGS
 from desk.windows.busy import Busy
 from desk.windows.controls import column
 from desk.windows.fields import TypedLine, WrittenLine, WrittenText

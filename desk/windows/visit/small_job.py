@@ -8,11 +8,11 @@ from PySide6.QtWidgets import QGridLayout
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, say
-from desk.records.deeds import visit as deeds
-from desk.records.deeds.own_checks import SeeChecklist
-from desk.records.half_typed import SMALL_JOB
-from desk.records.readings import FlowSetup
-from desk.records.views import VisitSheet
+from desk.records.actions import visit as deeds
+from desk.records.actions.own_content import SeeChecklist
+from desk.records.journal.drafts import SMALL_JOB
+from desk.records.measured.readings import FlowSetup
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import Checklist, in_language
 from desk.windows.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.visit.card import FINISH

@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QWidget
 
 from desk.base.errors import DeskError, InputError, MistakeError
 from desk.base.texts import _
-from desk.records.deeds import visit as deeds
-from desk.records.views import VisitSheet
-from desk.records.visits import WRITTEN_DOWN
+from desk.records.actions import visit as deeds
+from desk.records.views.visit_sheet import VisitSheet
+from desk.records.visits.lifecycle import WRITTEN_DOWN
 from desk.windows.controls import column
 from desk.windows.fields import Field
 from desk.windows.keys import lead_keys_to

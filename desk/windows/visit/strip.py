@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QWidget
 
 from desk.base.texts import _, say
-from desk.records.views import VisitSheet
+from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.visit.controls import WideButton, press
 from desk.windows.visit.progress import SHAPES, STAGES, WORDS, progress_of
 

@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from desk.base.errors import InputError
 from desk.base.texts import _
-from desk.records.deeds import visit as deeds
-from desk.records.readings import TakenWith
-from desk.records.views import VisitSheet
+from desk.records.actions import visit as deeds
+from desk.records.measured.readings import TakenWith
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.scheduling.booking_text import Calendar, say_day
 from desk.windows.fields import TypedLine
 

@@ -17,7 +17,7 @@ from PySide6.QtGui import QImage, QImageWriter
 from desk.base.errors import DeskError
 from desk.base.files import read_bytes
 from desk.base.texts import Message, message
-from desk.records.pictures import LARGEST_FILE, Photograph, photograph_of, small_picture
+from desk.records.journal.blob_store import LARGEST_FILE, Photograph, photograph_of, small_picture
 from desk.windows.away import Progress
 
 SUFFIXES = frozenset(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from desk.base.texts import _
-from desk.records.views import VisitSheet
+from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.visit.controls import WideButton, press
 
 ASKED_FOR = "photo"

@@ -23,10 +23,10 @@ from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
 from desk.base.errors import DeskError
 from desk.base.files import Target
 from desk.base.texts import _
-from desk.records.deeds.lists import SeePeople
-from desk.records.half_typed import SMALL_JOB, on_visit
-from desk.records.other_desks import OthersDeed
-from desk.records.views import VisitSheet
+from desk.records.actions.lists import SeePeople
+from desk.records.journal.change_feed import OthersDeed
+from desk.records.journal.drafts import SMALL_JOB, on_visit
+from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.controls import column
 from desk.windows.geometry import keep_geometry
 from desk.windows.half_typed import HalfTypedKeeper

@@ -12,7 +12,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.windows import looks
 from desk.windows.counter.window import CounterWindow
 from desk.windows.parts.window import PartsWindow

@@ -12,8 +12,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from desk.records import visits
-from desk.records.office import Office
+from desk.records.office.office import Office
+from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.visit.window import VisitWindow
@@ -36,9 +36,11 @@ def job(office: Office, clock: StillClock) -> Job:
     job = begin_job(office, clock)
     start = datetime(2026, 11, 25, 10, tzinfo=ZoneInfo(office.zone))
     with office.deed(DEED) as session:
-        other = visits.take_call(session, visits.CallDetails("too_cool", caller_name="Olin Fenn"))
+        other = lifecycle.take_call(
+            session, lifecycle.CallDetails("too_cool", caller_name="Olin Fenn")
+        )
         session.flush()
-        visits.book(session, other, start=start, technician_id=job.technician, minutes=90)
+        lifecycle.book(session, other, start=start, technician_id=job.technician, minutes=90)
     return job
 
 

@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import Customer
 from desk.windows.bringing_in.window import BringingInWindow
 from desk.windows.counter.window import CounterWindow

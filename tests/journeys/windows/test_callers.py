@@ -10,11 +10,13 @@ import sqlalchemy as sa
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from desk.records import parts, sealing, visits
-from desk.records.office import Office
-from desk.records.recurrence_views import RepeatChoice
-from desk.records.repeats import visits_behind
+from desk.records.documents import sealing
+from desk.records.office.office import Office
+from desk.records.recurrence.queries import visits_behind
+from desk.records.stock import parts
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
+from desk.records.views.recurrence import RepeatChoice
+from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, give_reasons, take_job
@@ -32,11 +34,11 @@ def known(office: Office, clock: StillClock) -> Job:
     with office.deed(DEED) as session:
         parts.add_part(session, "F-12", "Float with magnet", price_cents=1900)
         session.flush()
-        visits.arrive(session, job.visit, technician_id=job.technician)
-        visits.set_cause(session, job.visit, cause="element_broken")
+        lifecycle.arrive(session, job.visit, technician_id=job.technician)
+        lifecycle.set_cause(session, job.visit, cause="element_broken")
         parts.use_part(session, job.visit, number="F-12")
         give_reasons(session, job.visit)
-        visits.finish(session, job.visit, "mended")
+        lifecycle.finish(session, job.visit, "mended")
         sealing.sign(session, job.visit, absent_reason="Nobody home")
         sealing.seal(session, job.visit)
     clock.pass_minutes(9 * DAY)

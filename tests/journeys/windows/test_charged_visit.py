@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.windows.fields import ChoiceLine
 from desk.windows.forms import Form, FormDialog
 from desk.windows.shop.window import ShopWindow

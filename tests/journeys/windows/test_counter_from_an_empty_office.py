@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import Appliance, Customer, CustomerPhone, Person, Visit
 from desk.windows.counter.window import CounterWindow
 from desk.windows.shop.people import PeopleWindow

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from PySide6.QtWidgets import QAbstractButton, QListView
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import Appliance, Visit
 from desk.trade.content.model import Checklist
 from desk.trade.reference.sensing_kinds import NOT_KNOWN

@@ -12,7 +12,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QPlainTextEdit, QWidget
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import Customer, HalfTyped, Premises, Visit
 from desk.windows.counter.window import CounterWindow
 from desk.windows.fields import SAVE_AFTER_MS

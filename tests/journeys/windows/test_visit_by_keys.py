@@ -9,7 +9,7 @@ import pytest
 import sqlalchemy as sa
 from PySide6.QtWidgets import QApplication, QWidget
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import CheckResult
 from tests.every_day import every_day
 from tests.journeys.scripts import DIVERTER, FLOAT

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import CheckResult, Fill, SealedRevision, Visit
 from tests.journeys.scripts import DIVERTER, FLOAT, STOP_AND_LEAVE, STRAINER
 from tests.records.jobs import Job

@@ -9,9 +9,9 @@ from pathlib import Path
 
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
-from desk.records.photographs import add_photographs
-from desk.records.pictures import photograph_of
+from desk.records.journal.blob_store import photograph_of
+from desk.records.office.office import Office
+from desk.records.visits.photographs import add_photographs
 from tests.journeys.scripts import DIVERTER
 from tests.paper.reading_back import bare, opened
 from tests.photographs import photograph_file

@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.repeats.window import RepeatsWindow
 from desk.windows.visit.window import VisitWindow

@@ -12,10 +12,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QAbstractItemModelTester
 from pytestqt.qtbot import QtBot
 
-from desk.records.customers import add_customer
-from desk.records.deeds.entering import AddCustomer
+from desk.records.actions.entering import AddCustomer
 from desk.records.exchange.customers import TakeCustomersOver
-from desk.records.office import Office
+from desk.records.office.office import Office
+from desk.records.parties.customers import add_customer
 from desk.records.tables import Customer
 from desk.windows.bringing_in.window import BringingInWindow
 from desk.windows.worker import Desk, InlineDesk

@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.windows.counter.window import CounterWindow
 from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock

@@ -7,11 +7,11 @@ from PySide6.QtCore import QModelIndex
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel
 
-from desk.records.customers import Address
-from desk.records.deeds.entering import AddAppliance, AddCustomer, AddPremises, CallOff
-from desk.records.office import Office
-from desk.records.place_views import PAGE, ApplianceDetails
+from desk.records.actions.entering import AddAppliance, AddCustomer, AddPremises, CallOff
+from desk.records.office.office import Office
+from desk.records.parties.customers import Address
 from desk.records.tables import Appliance, Customer, Visit
+from desk.records.views.customer_record import PAGE, ApplianceDetails
 from desk.windows.counter.place import PlacePane
 from desk.windows.counter.window import CounterWindow
 from desk.windows.counter.withdrawn import WithdrawnWindow

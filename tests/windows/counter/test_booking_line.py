@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.base.errors import InputError
 from desk.base.texts import message
-from desk.records.day_views import BookingReadBack, Overlap
+from desk.records.views.day import BookingReadBack, Overlap
 from desk.trade.scheduling.booking_text import Calendar
 from desk.trade.scheduling.usual_length import UsualLength
 from desk.windows.counter.booking_line import Booked, BookingLine

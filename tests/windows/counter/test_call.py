@@ -8,9 +8,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from desk.records.day_views import DayVisit
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import Customer, Visit
+from desk.records.views.day import DayVisit
 from desk.windows.counter.window import CounterWindow
 from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock
@@ -53,13 +53,13 @@ def test_a_caller_without_a_name_is_asked_for_it_under_the_line(
 def test_a_repeat_is_said_while_the_phone_is_at_the_ear(
     job: Job, office: Office, clock: StillClock, counter: CounterWindow
 ) -> None:
-    from desk.records import visits
+    from desk.records.visits import lifecycle
 
     with office.deed(DEED) as session:
-        visits.arrive(session, job.visit, technician_id=job.technician)
-        visits.set_cause(session, job.visit, cause="element_stuck")
+        lifecycle.arrive(session, job.visit, technician_id=job.technician)
+        lifecycle.set_cause(session, job.visit, cause="element_stuck")
         give_reasons(session, job.visit)
-        visits.finish(session, job.visit, "mended")
+        lifecycle.finish(session, job.visit, "mended")
     clock.pass_minutes(9 * 24 * 60)
     QTest.keyClicks(counter.finder.box, "quill")
     QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)

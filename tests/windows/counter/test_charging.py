@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from desk.records.deeds.shop import SeeShop
-from desk.records.office import Office
+from desk.records.actions.shop import SeeShop
+from desk.records.office.office import Office
 from desk.windows.counter.window import CounterWindow
 from desk.windows.fields import ChoiceLine
 from desk.windows.forms import Form, FormDialog

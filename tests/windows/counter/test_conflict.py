@@ -9,12 +9,12 @@ import pytest
 from PySide6.QtWidgets import QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
-from desk.records.customers import PersonDetails, details_of, fields_of
-from desk.records.deeds import entering
-from desk.records.deeds.lists import SeeParts, SeePeople
-from desk.records.deeds.shop import MendShop, SeeShop
-from desk.records.office import Office
-from desk.records.other_desks import OthersDeed
+from desk.records.actions import entering
+from desk.records.actions.lists import SeeParts, SeePeople
+from desk.records.actions.shop import MendShop, SeeShop
+from desk.records.journal.change_feed import OthersDeed
+from desk.records.office.office import Office
+from desk.records.parties.customers import PersonDetails, details_of, fields_of
 from desk.windows.conflict import as_typed
 from desk.windows.counter.entering import mend_customer, part_form, person_form
 from desk.windows.forms import Form
@@ -33,7 +33,7 @@ def customer(office: Office) -> uuid.UUID:
 def form(qtbot: QtBot, office: Office, desk: InlineDesk, customer: uuid.UUID) -> Form:
     """A customer's form, in which another desk changes the note while it is open."""
     with office.look() as session:
-        from desk.records.record import record_of
+        from desk.records.histories.record import record_of
 
         shown = mend_customer(desk, record_of(session, customer))
     qtbot.addWidget(shown)

@@ -13,8 +13,8 @@ from PySide6.QtTest import QAbstractItemModelTester, QTest
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow
 from pytestqt.qtbot import QtBot
 
-from desk.records.deeds.entering import AddPart
-from desk.records.office import Office
+from desk.records.actions.entering import AddPart
+from desk.records.office.office import Office
 from desk.records.tables import Visit
 from desk.windows.counter.window import CounterWindow
 from desk.windows.parts.window import PartsWindow

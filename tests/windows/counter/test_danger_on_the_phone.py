@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QScrollArea
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import Visit
 from desk.windows.counter.window import CounterWindow
 from tests.windows.hands import count, here, press, said

@@ -7,9 +7,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton
 
-from desk.records.day_views import DayVisit
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import Visit
+from desk.records.views.day import DayVisit
 from desk.windows.counter.window import CounterWindow
 from tests.records.jobs import Job
 from tests.windows.fakes import PreparedPrompts

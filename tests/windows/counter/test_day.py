@@ -11,8 +11,8 @@ import sqlalchemy as sa
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from desk.records import visits
-from desk.records.office import Office
+from desk.records.office.office import Office
+from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
 from tests.paper.reading_back import pages_of
@@ -79,16 +79,16 @@ def test_the_strip_goes_from_day_to_day(counter: CounterWindow) -> None:
 
 def second_call(office: Office, job: Job) -> uuid.UUID:
     with office.deed(DEED) as session:
-        return visits.take_call(
+        return lifecycle.take_call(
             session,
-            visits.CallDetails("too_cool", caller_name="Olin Fenn", continues_id=job.visit),
+            lifecycle.CallDetails("too_cool", caller_name="Olin Fenn", continues_id=job.visit),
         )
 
 
 def book(office: Office, job: Job, visit: uuid.UUID, at: str, minutes: int = 60) -> None:
     start = datetime.fromisoformat(f"2026-11-{at}").replace(tzinfo=ZoneInfo(office.zone))
     with office.deed(DEED) as session:
-        visits.book(session, visit, start=start, technician_id=job.technician, minutes=minutes)
+        lifecycle.book(session, visit, start=start, technician_id=job.technician, minutes=minutes)
 
 
 def lines(counter: CounterWindow) -> list[str]:
@@ -227,7 +227,7 @@ def test_a_booking_is_set_and_moved_with_the_keys(
 def test_a_visit_goes_to_the_next_technician_with_the_keys(
     job: Job, office: Office, counter: CounterWindow
 ) -> None:
-    from desk.records.customers import PersonDetails, add_person
+    from desk.records.parties.customers import PersonDetails, add_person
 
     with office.deed(DEED) as session:
         other = add_person(session, PersonDetails("Ben Rowe", is_technician=True))

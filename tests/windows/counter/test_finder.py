@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QComboBox
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import Customer, CustomerPhone, Premises, Visit
 from desk.windows.counter.window import CounterWindow
 from tests.records.jobs import Job

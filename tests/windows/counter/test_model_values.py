@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import uuid
 
-from desk.records.deeds.entering import AddAppliance
-from desk.records.office import Office
-from desk.records.place_views import ApplianceDetails
+from desk.records.actions.entering import AddAppliance
+from desk.records.office.office import Office
+from desk.records.views.customer_record import ApplianceDetails
 from desk.windows.counter.entering import new_appliance
 from desk.windows.fields import TypedLine
 from desk.windows.worker import InlineDesk

@@ -10,13 +10,14 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from desk.records import customers, places, visits
-from desk.records.customers import Address
-from desk.records.deeds.entering import AddAppliance
-from desk.records.office import Office
-from desk.records.place_views import ApplianceDetails
-from desk.records.record import record_of
+from desk.records.actions.entering import AddAppliance
+from desk.records.histories.record import record_of
+from desk.records.office.office import Office
+from desk.records.parties import customers, places
+from desk.records.parties.customers import Address
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
+from desk.records.views.customer_record import ApplianceDetails
+from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job
@@ -214,7 +215,7 @@ def test_a_call_about_work_that_is_booked_already_says_so(
     office: Office, job: Job, clock: StillClock, told: CounterWindow
 ) -> None:
     with office.deed(DEED) as session:
-        visits.book(session, job.visit, start=clock.time.replace(hour=20),
+        lifecycle.book(session, job.visit, start=clock.time.replace(hour=20),
                     technician_id=job.technician)  # fmt: skip
     type_into(told.call, "phone", "212 555 0142")
     press(told, "Ctrl+1")
@@ -227,8 +228,8 @@ def test_stop_and_leave_is_no_repeat_on_the_phone(
     office: Office, job: Job, clock: StillClock, told: CounterWindow
 ) -> None:
     with office.deed(DEED) as session:
-        visits.arrive(session, job.visit, technician_id=job.technician)
-        visits.finish(session, job.visit, "left")
+        lifecycle.arrive(session, job.visit, technician_id=job.technician)
+        lifecycle.finish(session, job.visit, "left")
     clock.pass_minutes(24 * 60)
     type_into(told.call, "phone", "212 555 0142")
     press(told, "Ctrl+1")

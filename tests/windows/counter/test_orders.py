@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import csv
 
-from desk.records.deeds.entering import AddPart, MendPart
-from desk.records.deeds.orders import SeeOrders
-from desk.records.office import Office
+from desk.records.actions.entering import AddPart, MendPart
+from desk.records.actions.orders import SeeOrders
+from desk.records.office.office import Office
 from desk.windows.counter.window import CounterWindow
 from desk.windows.parts.orders import OrdersWindow
 from tests.windows.fakes import PreparedPrompts, unnamed_controls

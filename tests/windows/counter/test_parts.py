@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlalchemy as sa
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import Part
 from desk.windows.counter.window import CounterWindow
 from tests.records.jobs import Job

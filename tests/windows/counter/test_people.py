@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlalchemy as sa
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import Person
 from desk.windows.counter.window import CounterWindow
 from tests.windows.hands import form_of, press, push, type_into

@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from desk.base.errors import DeskError
-from desk.records import customers
-from desk.records.deeds.base import Look
-from desk.records.deeds.counter import SeeRecord
-from desk.records.office import Office
+from desk.records.actions.counter import SeeRecord
+from desk.records.office.office import Office
+from desk.records.office.protocol import Look
+from desk.records.parties import customers
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow

@@ -7,8 +7,8 @@ from pathlib import Path
 from PIL import Image
 from PySide6.QtWidgets import QTableView
 
-from desk.records.deeds.shop import SeeShop
-from desk.records.office import Office
+from desk.records.actions.shop import SeeShop
+from desk.records.office.office import Office
 from desk.windows.counter.window import CounterWindow
 from desk.windows.forms import FormDialog
 from desk.windows.shop.window import ShopWindow

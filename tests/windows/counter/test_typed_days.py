@@ -11,7 +11,7 @@ import pytest
 from PySide6.QtCore import QLocale
 from PySide6.QtTest import QTest
 
-from desk.records.office import Office, ShopDetails
+from desk.records.office.office import Office, ShopDetails
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.counter.entering import new_appliance
 from desk.windows.worker import InlineDesk

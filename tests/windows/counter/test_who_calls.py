@@ -6,7 +6,7 @@ import sqlalchemy as sa
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import Customer, CustomerPhone, HalfTyped, PremisesLink, Visit
 from desk.windows.counter.window import CounterWindow
 from tests.records.jobs import Job

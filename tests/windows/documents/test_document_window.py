@@ -19,7 +19,7 @@ from desk.base.errors import OutageError
 from desk.base.texts import message
 from desk.paper.day_sheet import day_sheet
 from desk.paper.mail import Letter
-from desk.records.day_views import DaySheet
+from desk.records.views.day import DaySheet
 from desk.windows.documents.document import Document, Watch
 from desk.windows.documents.page import Page
 from desk.windows.documents.window import DocumentWindow

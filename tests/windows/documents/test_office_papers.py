@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from desk.records import parts, visits
-from desk.records.deeds.belonging import ReplaceAppliance
-from desk.records.deeds.visit import UsePart
-from desk.records.office import Office
+from desk.records.actions.belonging import ReplaceAppliance
+from desk.records.actions.visit import UsePart
+from desk.records.office.office import Office
+from desk.records.stock import parts
 from desk.records.tables import Appliance
+from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.parts.used import UsedWindow
@@ -41,7 +42,7 @@ def saved(shown: DocumentWindow | None, prompts: PreparedPrompts) -> Path:
 def used(job: Job, office: Office) -> Job:
     """A visit under way on which a sensor out of the catalogue was fitted."""
     with office.deed(DEED) as session:
-        visits.arrive(session, job.visit, technician_id=job.technician)
+        lifecycle.arrive(session, job.visit, technician_id=job.technician)
         parts.add_part(session, "S-118", "Flow sensor", price_cents=6450)
         session.flush()
         parts.use_part(session, job.visit, number="S-118", pieces=2)

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from desk.records import visits
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.records.tables import Visit
+from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.reports import MOST_NAMED, ReportsWindow
 from desk.windows.documents.window import DocumentWindow
@@ -30,10 +30,10 @@ __all__ = ["counter", "job"]
 @pytest.fixture
 def finished(job: Job, office: Office) -> Job:
     with office.deed(DEED) as session:
-        visits.arrive(session, job.visit, technician_id=job.technician)
-        visits.set_cause(session, job.visit, cause="outlet_restricted")
+        lifecycle.arrive(session, job.visit, technician_id=job.technician)
+        lifecycle.set_cause(session, job.visit, cause="outlet_restricted")
         give_reasons(session, job.visit)
-        visits.finish(session, job.visit, "mended")
+        lifecycle.finish(session, job.visit, "mended")
     return job
 
 
@@ -114,14 +114,14 @@ def test_visits_without_a_report_are_told_by_their_reasons(
 ) -> None:
     for turn in range(MOST_NAMED + 2):
         with office.deed(DEED) as session:
-            waiting = visits.take_call(
+            waiting = lifecycle.take_call(
                 session,
-                visits.CallDetails(
+                lifecycle.CallDetails(
                     "no_response", customer_id=finished.customer, appliance_id=finished.appliance
                 ),
             )
             start = clock() + timedelta(minutes=turn)
-            visits.book(session, waiting, start=start, technician_id=finished.technician)
+            lifecycle.book(session, waiting, start=start, technician_id=finished.technician)
     window.look()
     assert said(window, "reports_foot").startswith("No report yet: not begun (A-0000")
     assert said(window, "reports_foot").endswith(" and 2 more)")

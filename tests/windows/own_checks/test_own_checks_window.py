@@ -19,10 +19,11 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from desk.base.texts import say
-from desk.records import editions, half_typed, visits
-from desk.records.office import Office
-from desk.records.own_checks import InUse, in_use
-from desk.records.where import own_checks_folder
+from desk.records.database.location import own_checks_folder
+from desk.records.journal import drafts
+from desk.records.learning.content_in_use import InUse, in_use
+from desk.records.office.office import Office
+from desk.records.visits import editions, lifecycle
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Check
 from desk.trade.reference.drawing_index import DRAWINGS
@@ -151,7 +152,7 @@ def test_a_check_is_used_as_it_is_typed(
     assert said(window, "saved").startswith("saved ")
     assert said(window, "check_title") == "Sniff first", "on the card beside"
     with office.look() as session:
-        kept = editions.checklist_of(session, session.get_one(visits.Visit, before.visit))
+        kept = editions.checklist_of(session, session.get_one(lifecycle.Visit, before.visit))
     assert kept.check("danger").title == LIST.check("danger").title
 
 
@@ -497,9 +498,9 @@ def test_typing_without_a_rest_is_kept_within_a_second_and_taken_up_again(
     for letter in "is it safe to come in " * 2:
         QTest.keyClicks(title, letter)
         qtbot.wait(25)
-    place = half_typed.on_own_check("check", LIST.id, check)
+    place = drafts.on_own_check("check", LIST.id, check)
     with office.look() as session:
-        kept = half_typed.typed_at(session, place)["edit_title"]
+        kept = drafts.typed_at(session, place)["edit_title"]
     assert title.text().startswith(kept)
     assert len(kept) > 10
     again = OwnChecksWindow(desk)
@@ -512,4 +513,4 @@ def test_typing_without_a_rest_is_kept_within_a_second_and_taken_up_again(
     again.form.flush()
     assert check_of(office, check).title["en"] == kept.strip()
     with office.look() as session:
-        assert half_typed.typed_at(session, place) == {}
+        assert drafts.typed_at(session, place) == {}

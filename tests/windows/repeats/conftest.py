@@ -6,8 +6,8 @@ import pytest
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from desk.records import visits
-from desk.records.office import Office
+from desk.records.office.office import Office
+from desk.records.visits import lifecycle
 from desk.windows.repeats.window import RepeatsWindow
 from desk.windows.worker import InlineDesk
 from tests.conftest import StillClock
@@ -20,13 +20,13 @@ A_DAY = 24 * 60
 def finish_one(office: Office, job: Job, cause: str) -> None:
     """Call, arrive, find a cause and finish, all at the same minute."""
     with office.deed(DEED) as session:
-        visit = visits.take_call(
-            session, visits.CallDetails("no_response", appliance_id=job.appliance)
+        visit = lifecycle.take_call(
+            session, lifecycle.CallDetails("no_response", appliance_id=job.appliance)
         )
-        visits.arrive(session, visit, technician_id=job.technician)
-        visits.set_cause(session, visit, cause=cause)
+        lifecycle.arrive(session, visit, technician_id=job.technician)
+        lifecycle.set_cause(session, visit, cause=cause)
         give_reasons(session, visit)
-        visits.finish(session, visit, "mended")
+        lifecycle.finish(session, visit, "mended")
 
 
 @pytest.fixture

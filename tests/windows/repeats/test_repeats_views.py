@@ -14,7 +14,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.repeats.chart import ChartPicture
 from desk.windows.repeats.histories import HistoriesView

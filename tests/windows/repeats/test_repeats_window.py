@@ -14,8 +14,8 @@ from PySide6.QtTest import QAbstractItemModelTester, QTest
 from PySide6.QtWidgets import QApplication, QComboBox
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
-from desk.records.recurrence_views import RepeatSummary, Watch
+from desk.records.office.office import Office
+from desk.records.views.recurrence import RepeatSummary, Watch
 from desk.windows.repeats.rates import INTERVAL_COLUMN
 from desk.windows.repeats.ready import WANTED, make_ready
 from desk.windows.repeats.window import RepeatsWindow
@@ -172,7 +172,7 @@ def test_people_are_compared_only_when_somebody_asks(repeated: Job, window: Repe
 def test_what_is_finished_elsewhere_is_counted_at_once(
     office: Office, repeated: Job, window: RepeatsWindow, desk: InlineDesk
 ) -> None:
-    from desk.records.deeds.entering import AddPart
+    from desk.records.actions.entering import AddPart
 
     finish_one(office, repeated, "sensor_dead")
     desk.act(window, AddPart("IS-12", "Inlet screen"), print, print)
@@ -184,7 +184,7 @@ def test_what_is_finished_elsewhere_is_counted_at_once(
 def test_what_others_do_leaves_what_is_typed_and_marked_alone(
     office: Office, repeated: Job, window: RepeatsWindow, desk: InlineDesk
 ) -> None:
-    from desk.records.deeds.entering import AddPart
+    from desk.records.actions.entering import AddPart
 
     choose(window, "by", "Compl")
     window.behind.table.selectRow(1)

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 import pytest
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.windows.visit import window as visit_window
 from desk.windows.visit.window import VisitWindow
 from desk.windows.worker import InlineDesk

@@ -12,7 +12,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QListView, QWidget
 
 from desk.base.files import Target
-from desk.records.views import VisitSheet
+from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.diagnosis.walk import walk_said
 from desk.windows.visit.window import VisitWindow
 from tests.records.jobs import Job

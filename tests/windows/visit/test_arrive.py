@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QAbstractButton
 
-from desk.records import customers, visits
+from desk.records.parties import customers
+from desk.records.visits import lifecycle
 from tests.records.jobs import DEED, Job, give_reasons
 from tests.windows.visit.conftest import Sit
 
@@ -20,11 +21,11 @@ def test_what_was_reported_and_what_is_installed_stand_there(sit: Sit, waiting: 
 
 def test_the_last_visit_to_the_appliance_is_one_line(sit: Sit, begun: Job) -> None:
     with begun.office.deed(DEED) as session:
-        visits.set_cause(session, begun.visit, cause="element_stuck")
+        lifecycle.set_cause(session, begun.visit, cause="element_stuck")
         give_reasons(session, begun.visit)
-        visits.finish(session, begun.visit, "mended")
-        again = visits.take_call(
-            session, visits.CallDetails("no_response", appliance_id=begun.appliance)
+        lifecycle.finish(session, begun.visit, "mended")
+        again = lifecycle.take_call(
+            session, lifecycle.CallDetails("no_response", appliance_id=begun.appliance)
         )
     person = sit(begun, visit=again)
     [line] = person.reads("history").splitlines()

@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 
-from desk.records.office import Office
+from desk.records.office.office import Office
 from desk.trade.content.loader import load_content
 from tests.conftest import StillClock
 from tests.records.earlier import begin_before

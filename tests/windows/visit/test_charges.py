@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from PySide6.QtWidgets import QLineEdit
 
-from desk.records import parts
-from desk.records.deeds.shop import MendShop
-from desk.records.office import Office
+from desk.records.actions.shop import MendShop
+from desk.records.office.office import Office
+from desk.records.stock import parts
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
 from tests.records.test_charges import RULE

@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from desk.records.shop import change_shop
+from desk.records.shop.settings import change_shop
 from desk.windows.visit.leaving import KEYS_COUNT_AFTER_S
 from tests.records.jobs import DEED, Job
 from tests.windows.visit.conftest import Sit

@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 from PySide6.QtWidgets import QLabel, QWidget
 
-from desk.records.deeds.shop import AddContainer
+from desk.records.actions.shop import AddContainer
 from tests.records.jobs import Job
 from tests.windows.visit.conftest import Sit
 from tests.windows.visit.sheets import Person

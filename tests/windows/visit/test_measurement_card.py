@@ -7,7 +7,8 @@ from datetime import date
 import pytest
 from PySide6.QtWidgets import QLabel, QLineEdit, QWidget
 
-from desk.records import places, visits
+from desk.records.parties import places
+from desk.records.visits import lifecycle
 from tests.records.jobs import DEED, Job
 from tests.windows.visit.conftest import Sit
 from tests.windows.visit.sheets import Person
@@ -131,7 +132,7 @@ def test_a_finished_visit_is_looked_at_and_not_changed(person: Person) -> None:
     person.type("flow_pressure_found", "3 gpm")
     person.measure("found", 60.0)
     with person.job.office.deed(DEED) as session:
-        visits.finish(session, person.job.visit, "no_fault_found")
+        lifecycle.finish(session, person.job.visit, "no_fault_found")
     person.window.presenter.look()
     assert not person.can_press("take_out_pressure_found")
     assert not person.find(QLineEdit, "static_pressure_found").isEnabled()

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from desk.records.office import Office
-from desk.records.where import own_checks_folder
+from desk.records.database.location import own_checks_folder
+from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job, take_job
 from tests.trade.test_own_checks import CAUSE, FINDS

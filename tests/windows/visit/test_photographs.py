@@ -16,11 +16,11 @@ from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 from shiboken6 import isValid
 
-from desk.records.deeds.photographs import AddPhotographs, SeePictures
-from desk.records.office import Office
-from desk.records.photographs import LONGEST_CAPTION
-from desk.records.pictures import LARGEST_FILE, photograph_of, sha256_of
-from desk.records.snapshots import PhotographLine
+from desk.records.actions.photographs import AddPhotographs, SeePictures
+from desk.records.journal.blob_store import LARGEST_FILE, photograph_of, sha256_of
+from desk.records.office.office import Office
+from desk.records.views.report import PhotographLine
+from desk.records.visits.photographs import LONGEST_CAPTION
 from desk.windows.fields import LineEdit
 from desk.windows.visit.camera import MOST_OFFERED
 from desk.windows.visit.large_picture import LargePicture

@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QPlainTextEdit, QWidget
 from pytestqt.qtbot import QtBot
 
-from desk.records import parts
+from desk.records.stock import parts
 from desk.windows.documents.page import Page
 from tests.journeys.scripts import DIVERTER
 from tests.records.jobs import DEED, Job

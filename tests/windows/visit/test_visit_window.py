@@ -11,8 +11,8 @@ from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
-from desk.records.office import Office
-from desk.records.views import VisitSheet
+from desk.records.office.office import Office
+from desk.records.views.visit_sheet import VisitSheet
 from desk.windows import looks
 from desk.windows.visit.progress import STAGES, Progress, progress_of
 from desk.windows.visit.style import TARGET

@@ -1,0 +1,187 @@
+"""What belongs together over time: rows joined, withdrawn, changing hands, replaced."""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from sqlalchemy.orm import Session
+
+from desk.base.texts import Message, message
+from desk.records.parties import customers, merge_duplicates, places, ties, withdrawing
+from desk.records.undo import restoring
+from desk.records.views.customer_record import ApplianceDetails, JoinView, WithdrawnLine
+
+
+@dataclass(frozen=True, slots=True)
+class SeeJoin:
+    """Look at what would come over if a row were joined into another one."""
+
+    gone_id: uuid.UUID
+
+    def run(self, session: Session) -> JoinView:
+        """Return how many of what."""
+        return merge_duplicates.comes_over(session, self.gone_id)
+
+
+@dataclass(frozen=True, slots=True)
+class JoinCustomers:
+    """Make one customer of two that are the same."""
+
+    gone_id: uuid.UUID
+    stays_id: uuid.UUID
+    what: ClassVar[Message] = merge_duplicates.CUSTOMERS_JOINED
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the key of the one that stays."""
+        merge_duplicates.join_customers(session, self.gone_id, self.stays_id)
+        return self.stays_id
+
+
+@dataclass(frozen=True, slots=True)
+class JoinPremises:
+    """Make one place of two that are the same."""
+
+    gone_id: uuid.UUID
+    stays_id: uuid.UUID
+    what: ClassVar[Message] = merge_duplicates.PREMISES_JOINED
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the key of the one that stays."""
+        merge_duplicates.join_premises(session, self.gone_id, self.stays_id)
+        return self.stays_id
+
+
+@dataclass(frozen=True, slots=True)
+class JoinAppliances:
+    """Make one appliance of two that are the same."""
+
+    gone_id: uuid.UUID
+    stays_id: uuid.UUID
+    what: ClassVar[Message] = merge_duplicates.APPLIANCES_JOINED
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the key of the one that stays."""
+        merge_duplicates.join_appliances(session, self.gone_id, self.stays_id)
+        return self.stays_id
+
+
+@dataclass(frozen=True, slots=True)
+class WithdrawCustomer:
+    """Take a customer out of use."""
+
+    customer_id: uuid.UUID
+    what: ClassVar[Message] = withdrawing.CUSTOMER_WITHDRAWN
+
+    def run(self, session: Session) -> None:
+        """Withdraw the customer."""
+        withdrawing.withdraw_customer(session, self.customer_id)
+
+
+@dataclass(frozen=True, slots=True)
+class WithdrawPremises:
+    """Take premises out of use."""
+
+    premises_id: uuid.UUID
+    what: ClassVar[Message] = withdrawing.PREMISES_WITHDRAWN
+
+    def run(self, session: Session) -> None:
+        """Withdraw the premises."""
+        withdrawing.withdraw_premises(session, self.premises_id)
+
+
+@dataclass(frozen=True, slots=True)
+class WithdrawAppliance:
+    """Take an appliance out of use."""
+
+    appliance_id: uuid.UUID
+    what: ClassVar[Message] = withdrawing.APPLIANCE_WITHDRAWN
+
+    def run(self, session: Session) -> None:
+        """Withdraw the appliance."""
+        withdrawing.withdraw_appliance(session, self.appliance_id)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeWithdrawn:
+    """Look at what was withdrawn or joined and still is."""
+
+    def run(self, session: Session) -> tuple[WithdrawnLine, ...]:
+        """Return it, the latest first."""
+        return restoring.withdrawn_rows(session)
+
+
+@dataclass(frozen=True, slots=True)
+class BringBack:
+    """Bring back what was withdrawn, or make two again of what was joined."""
+
+    set_id: uuid.UUID
+    what: ClassVar[Message] = message("Brought back")
+
+    def run(self, session: Session) -> None:
+        """Bring it back."""
+        restoring.bring_back(session, self.set_id)
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeHands:
+    """Let somebody be owner, occupant or agent from a day on.
+
+    ``customer_id`` is who; None enters a new customer with ``name`` and ``phone``.
+    """
+
+    premises_id: uuid.UUID
+    role: str
+    day: date
+    customer_id: uuid.UUID | None
+    name: str = ""
+    phone: str = ""
+    what: ClassVar[Message] = message("Owner, occupant or agent changed")
+
+    def run(self, session: Session) -> None:
+        """Change hands."""
+        who = self.customer_id
+        if who is None:
+            who = customers.add_customer(session, self.name, phones=(self.phone,))
+            session.flush()  # the tie looks for the customer
+        ties.change_hands(session, self.premises_id, self.role, who, self.day)
+
+
+@dataclass(frozen=True, slots=True)
+class EndTie:
+    """End that somebody is owner, occupant or agent, with nobody in their place."""
+
+    tie_id: uuid.UUID
+    day: date
+    what: ClassVar[Message] = message("Moved out")
+
+    def run(self, session: Session) -> None:
+        """End it."""
+        ties.end_tie(session, self.tie_id, self.day)
+
+
+@dataclass(frozen=True, slots=True)
+class ReplaceAppliance:
+    """Write down what came in place of an appliance.
+
+    ``new_id`` is an appliance that is entered already; None enters a new one with ``details``.
+    """
+
+    appliance_id: uuid.UUID
+    premises_id: uuid.UUID
+    day: date | None
+    new_id: uuid.UUID | None = None
+    details: ApplianceDetails | None = None
+    what: ClassVar[Message] = message("Appliance replaced")
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the key of the new appliance."""
+        new_id = self.new_id
+        if new_id is None:
+            details = self.details or ApplianceDetails("other", installed=self.day)
+            new_id = places.add_appliance(session, self.premises_id, details)
+            session.flush()  # the old one points at it
+        ties.replace_appliance(session, self.appliance_id, new_id, self.day)
+        return new_id

@@ -1,0 +1,80 @@
+"""What windows ask of the documents that the office prints for itself."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from sqlalchemy.orm import Session
+
+from desk.records.documents.office_copy import office_copy
+from desk.records.documents.report_batch import HandedOn, ReportBatch, print_each, report_batch
+from desk.records.histories.appliance_history import appliance_history, stays
+from desk.records.stock.usage import parts_used
+from desk.records.tables import Appliance, Visit
+from desk.records.views.appliance_life import ApplianceHistory
+from desk.records.views.office_copy import OfficeCopy
+from desk.records.views.parts_used import PartsUsed
+from desk.records.views.report import Printout
+
+
+@dataclass(frozen=True, slots=True)
+class SeeApplianceHistory:
+    """Look at an appliance over its life."""
+
+    appliance_id: uuid.UUID
+
+    def run(self, session: Session) -> ApplianceHistory:
+        """Return its history; one that was replaced or withdrawn has one still."""
+        row = session.get_one(Appliance, self.appliance_id)
+        return appliance_history(session, stays(session, row))
+
+
+@dataclass(frozen=True, slots=True)
+class SeePartsUsed:
+    """Look at the parts that were used from a day to a day."""
+
+    since: date
+    until: date
+
+    def run(self, session: Session) -> PartsUsed:
+        """Return them."""
+        return parts_used(session, self.since, self.until)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeOfficeCopy:
+    """Look at a visit as the office keeps it."""
+
+    visit_id: uuid.UUID
+
+    def run(self, session: Session) -> OfficeCopy:
+        """Return the report and what only the office sees."""
+        return office_copy(session, session.get_one(Visit, self.visit_id))
+
+
+@dataclass(frozen=True, slots=True)
+class SeeReportBatch:
+    """Look which reports there are of some days."""
+
+    since: date
+    until: date
+
+    def run(self, session: Session) -> ReportBatch:
+        """Return those that can be printed, and the visits that have none yet."""
+        return report_batch(session, self.since, self.until)
+
+
+@dataclass(frozen=True, slots=True)
+class PrintEach:
+    """Hand on reports one at a time, to be laid out beside the office."""
+
+    visits: tuple[uuid.UUID, ...]
+    into: Callable[[Printout], None]
+    watch: Callable[[int, int], None]
+
+    def run(self, session: Session) -> HandedOn:
+        """Return how many there were, and which could not be."""
+        return print_each(session, self.visits, self.into, self.watch)

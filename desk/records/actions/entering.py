@@ -1,0 +1,385 @@
+"""Calls, customers, premises, appliances, people and parts as they are entered and mended."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, ClassVar
+
+from sqlalchemy.orm import Session
+
+from desk.base.texts import Message, message
+from desk.records.actions.counter import Slot
+from desk.records.histories import record
+from desk.records.histories.place import place_of
+from desk.records.journal import drafts
+from desk.records.journal.row_access import row_of
+from desk.records.journal.three_way_merge import merged, merged_details
+from desk.records.parties import customers, places
+from desk.records.parties.customers import Address, PersonDetails
+from desk.records.planning import reported_danger
+from desk.records.stock import parts
+from desk.records.tables import Appliance, Part, Visit
+from desk.records.views.customer_record import ApplianceDetails, PremisesCard, RecordView
+from desk.records.visits import lifecycle
+from desk.records.visits.call_intake import NewCaller, enter_caller, is_tied
+from desk.records.visits.lifecycle import CallDetails
+
+
+@dataclass(frozen=True, slots=True)
+class CallTaken:
+    """The keys that a call has after it was taken."""
+
+    visit_id: uuid.UUID
+    number: str
+    customer_id: uuid.UUID | None
+
+
+@dataclass(frozen=True, slots=True)
+class CallSoFar:
+    """A call as far as it was told: what is written down, and what stands typed beside it.
+
+    ``record`` is the caller's, where the call is half told and they are in the records; ``place``
+    are the premises called about where the caller is not tied to them. ``danger_open``: nobody has
+    written what became of a danger that was reported.
+    """
+
+    call: CallDetails
+    typed: Mapping[str, str]
+    record: RecordView | None
+    place: PremisesCard | None = None
+    danger_open: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SeeCall:
+    """Look at what was written down of a call, to go on with it."""
+
+    visit_id: uuid.UUID
+
+    def run(self, session: Session) -> CallSoFar:
+        """Return it."""
+        call = lifecycle.call_of(session, self.visit_id)
+        typed = drafts.typed_at(session, drafts.on_call(self.visit_id))
+        known = record.record_of(session, call.customer_id) if typed and call.customer_id else None
+        place = None
+        if call.premises_id and not is_tied(session, call.premises_id, call.customer_id):
+            place = place_of(session, call.premises_id)
+        is_open = reported_danger.is_open_on(session, self.visit_id)
+        return CallSoFar(call, typed, known, place, danger_open=is_open)
+
+
+@dataclass(frozen=True, slots=True)
+class TakeCall:
+    """Write down a call; a caller who is new and the booking are entered in the same deed.
+
+    Attributes:
+        call: what was told.
+        new_caller: who has to be entered with it.
+        slot: when we come.
+        typed_at: the place where more stands typed; from now on it belongs to this call.
+        is_all: nothing is left to be told.
+    """
+
+    call: CallDetails
+    new_caller: NewCaller | None = None
+    slot: Slot | None = None
+    typed_at: str = ""
+    is_all: bool = False
+    what: ClassVar[Message] = message("Call taken")
+
+    def run(self, session: Session) -> CallTaken:
+        """Return the keys of the call."""
+        call = enter_caller(session, self.call, self.new_caller)
+        visit_id = lifecycle.take_call(session, call)
+        session.flush()  # the number is read back
+        if self.is_all:
+            drafts.settle(session, self.typed_at)
+        else:
+            drafts.move(session, self.typed_at, drafts.on_call(visit_id))
+        return _as_taken(session, visit_id, call, self.slot)
+
+
+@dataclass(frozen=True, slots=True)
+class MendCall:
+    """Change a call that was written down; a new caller and the booking go with it."""
+
+    visit_id: uuid.UUID
+    call: CallDetails
+    new_caller: NewCaller | None = None
+    slot: Slot | None = None
+    is_all: bool = False
+    what: ClassVar[Message] = message("Call changed")
+
+    def run(self, session: Session) -> CallTaken:
+        """Return the keys of the call."""
+        call = enter_caller(session, self.call, self.new_caller)
+        lifecycle.change_call(session, self.visit_id, call)
+        if self.is_all:
+            drafts.settle(session, drafts.on_call(self.visit_id))
+        return _as_taken(session, self.visit_id, call, self.slot)
+
+
+def _as_taken(
+    session: Session, visit_id: uuid.UUID, call: CallDetails, slot: Slot | None
+) -> CallTaken:
+    """Book a call where its time is known, and return its keys."""
+    if slot is not None:
+        lifecycle.book(
+            session,
+            visit_id,
+            start=slot.start,
+            technician_id=slot.technician_id,
+            minutes=slot.minutes,
+        )
+    return CallTaken(visit_id, row_of(session, Visit, visit_id).number, call.customer_id)
+
+
+@dataclass(frozen=True, slots=True)
+class CallOff:
+    """Call a visit off."""
+
+    visit_id: uuid.UUID
+    reason: str
+    what: ClassVar[Message] = message("Visit called off")
+
+    def run(self, session: Session) -> None:
+        """Call it off."""
+        lifecycle.call_off(session, self.visit_id, self.reason)
+
+
+@dataclass(frozen=True, slots=True)
+class WriteDangerOutcome:
+    """Write what became of a danger that a caller reported; after it the call can be booked."""
+
+    visit_id: uuid.UUID
+    words: str
+    by: str
+    what: ClassVar[Message] = message("Outcome of the danger written")
+
+    def run(self, session: Session) -> None:
+        """Write it."""
+        reported_danger.write_outcome(session, self.visit_id, self.words, self.by)
+
+
+@dataclass(frozen=True, slots=True)
+class AddCustomer:
+    """Enter a customer."""
+
+    name: str
+    phones: tuple[str, ...] = ()
+    emails: tuple[str, ...] = ()
+    address: Address = field(default_factory=Address)
+    note: str = ""
+    what: ClassVar[Message] = message("Customer entered")
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the customer's key."""
+        return customers.add_customer(
+            session,
+            self.name,
+            address=self.address,
+            phones=self.phones,
+            emails=self.emails,
+            note=self.note,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class MendCustomer:
+    """Change fields of a customer: name, address parts, note; a phone or an e-mail is added."""
+
+    customer_id: uuid.UUID
+    fields: Mapping[str, str] = field(default_factory=dict)
+    add_phone: str = ""
+    add_email: str = ""
+    shown: MendCustomer | None = None
+    what: ClassVar[Message] = message("Customer changed")
+
+    def run(self, session: Session) -> RecordView:
+        """Return the record."""
+        fields = self.fields
+        if self.shown is not None:
+            theirs = customers.fields_of(session, self.customer_id)
+            fields = merged(self.shown.fields, fields, theirs)
+        customers.change_customer(session, self.customer_id, fields)
+        customers.add_phone(session, self.customer_id, self.add_phone)
+        customers.add_email(session, self.customer_id, self.add_email)
+        session.flush()  # the record is read back
+        return record.record_of(session, self.customer_id)
+
+
+@dataclass(frozen=True, slots=True)
+class AddPremises:
+    """Enter premises and tie the customer to them."""
+
+    customer_id: uuid.UUID
+    address: Address
+    role: str = "owner"
+    access_note: str = ""
+    supply_area: str = ""
+    water_source: str = ""
+    fuel: str = ""
+    hardness: str = ""
+    altitude: str = ""
+    water_treatment: str = ""
+    recirculation: str = ""
+    what: ClassVar[Message] = message("Premises entered")
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the key of the premises."""
+        premises_id = places.add_premises(
+            session,
+            self.address,
+            access_note=self.access_note,
+            supply_area=self.supply_area,
+            water_source=self.water_source,
+            fuel=self.fuel,
+            hardness=self.hardness,
+            altitude=self.altitude,
+            water_treatment=self.water_treatment,
+            recirculation=self.recirculation,
+        )
+        session.flush()  # the tie looks for them
+        places.link_customer(session, premises_id, self.customer_id, self.role)
+        return premises_id
+
+
+@dataclass(frozen=True, slots=True)
+class MendPremises:
+    """Change fields of premises, as typed."""
+
+    premises_id: uuid.UUID
+    fields: Mapping[str, str]
+    shown: MendPremises | None = None
+    what: ClassVar[Message] = message("Premises changed")
+
+    def run(self, session: Session) -> None:
+        """Change them."""
+        fields = self.fields
+        if self.shown is not None:
+            theirs = places.fields_of(session, self.premises_id)
+            fields = merged(self.shown.fields, fields, theirs)
+        places.change_premises(session, self.premises_id, fields)
+
+
+@dataclass(frozen=True, slots=True)
+class AddAppliance:
+    """Enter an appliance at premises."""
+
+    premises_id: uuid.UUID
+    details: ApplianceDetails
+    what: ClassVar[Message] = message("Appliance entered")
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the appliance's key."""
+        return places.add_appliance(session, self.premises_id, self.details)
+
+
+@dataclass(frozen=True, slots=True)
+class MendAppliance:
+    """Change an appliance: everything on its form, as typed."""
+
+    appliance_id: uuid.UUID
+    details: ApplianceDetails
+    shown: MendAppliance | None = None
+    what: ClassVar[Message] = message("Appliance changed")
+
+    def run(self, session: Session) -> None:
+        """Change it."""
+        details = self.details
+        if self.shown is not None:
+            theirs = places.details_of(row_of(session, Appliance, self.appliance_id))
+            details = merged_details(self.shown.details, details, theirs)
+        places.change_appliance(session, self.appliance_id, details)
+
+
+@dataclass(frozen=True, slots=True)
+class AddPerson:
+    """Enter somebody of the shop."""
+
+    details: PersonDetails
+    what: ClassVar[Message] = message("Person entered")
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the person's key."""
+        return customers.add_person(session, self.details)
+
+
+@dataclass(frozen=True, slots=True)
+class MendPerson:
+    """Change somebody of the shop."""
+
+    person_id: uuid.UUID
+    details: PersonDetails
+    shown: MendPerson | None = None
+    what: ClassVar[Message] = message("Person changed")
+
+    def run(self, session: Session) -> None:
+        """Change them."""
+        details = self.details
+        if self.shown is not None:
+            theirs = customers.details_of(session, self.person_id)
+            details = merged_details(self.shown.details, details, theirs)
+        customers.change_person(session, self.person_id, details)
+
+
+@dataclass(frozen=True, slots=True)
+class AddPart:
+    """Enter a part of the catalogue, with what lies on the shelf."""
+
+    number: str
+    name: str
+    price_cents: int | None = None
+    shelf: int = 0
+    what: ClassVar[Message] = message("Part entered")
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the part's key."""
+        part_id = parts.add_part(session, self.number, self.name, price_cents=self.price_cents)
+        if self.shelf:
+            parts.move_stock(session, part_id, self.shelf, "received")
+        return part_id
+
+
+@dataclass(frozen=True, slots=True)
+class MendPart:
+    """Change a part of the catalogue."""
+
+    part_id: uuid.UUID
+    name: str
+    price_cents: int | None
+    keep_at_least: int
+    shown: MendPart | None = None
+    what: ClassVar[Message] = message("Part changed")
+
+    def run(self, session: Session) -> None:
+        """Change it."""
+        fields = _part_fields(self)
+        if self.shown is not None:
+            theirs = _part_fields(row_of(session, Part, self.part_id))
+            fields = merged(_part_fields(self.shown), fields, theirs)
+        parts.change_part(session, self.part_id, **fields)
+
+
+def _part_fields(of: MendPart | Part) -> dict[str, Any]:
+    return {name: getattr(of, name) for name in ("name", "price_cents", "keep_at_least")}
+
+
+@dataclass(frozen=True, slots=True)
+class MoveStock:
+    """Receive pieces, or move them from the shelf to a van (negative: back)."""
+
+    part_id: uuid.UUID
+    pieces: int
+    to_van_of: uuid.UUID | None = None
+    what: ClassVar[Message] = message("Stock moved")
+
+    def run(self, session: Session) -> None:
+        """Move them."""
+        if self.to_van_of is None:
+            parts.move_stock(session, self.part_id, self.pieces, "received")
+            return
+        parts.move_stock(session, self.part_id, -self.pieces, "moved")
+        parts.move_stock(session, self.part_id, self.pieces, "moved", van_of_id=self.to_van_of)

@@ -1,0 +1,111 @@
+"""The content that an office works with: the shipped one, and the shop's own checks over it.
+
+It is read when it is first needed, kept for each open office, and read again when a file in the
+folder is another one than before. A folder in which anything is wrong is not used at all; the
+shipped content stands in, and what is wrong is there to be told. A visit that has begun keeps
+the edition that it was begun with, whatever happens here.
+"""
+
+from __future__ import annotations
+
+import weakref
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.records.database.engine import OWN_CHECKS
+from desk.trade.content.findings import Finding, Item
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import Checklist, Content
+from desk.trade.content.todays_cautions import with_todays_cautions
+
+type Stamp = tuple[tuple[str, int, int, int], ...]
+"""Name, number, time and size of every file that is read; () where there is none."""
+
+
+@dataclass(frozen=True, slots=True)
+class InUse:
+    """What an office works with.
+
+    Attributes:
+        folder: where the shop's own checks are kept; it may be missing.
+        content: all of it.
+        findings: why the shop's own checks are not used; empty where they are.
+        own: what the shop wrote.
+    """
+
+    folder: Path
+    content: Content
+    findings: tuple[Finding, ...] = ()
+    own: tuple[Item, ...] = ()
+    _editions: dict[str, str] = field(default_factory=dict)
+    _cautioned: dict[str, Checklist] = field(default_factory=dict)
+
+    def edition(self, checklist_id: str) -> str:
+        """Return the edition that a list has now; "" where there is no such list."""
+        checklist = self.content.checklists.get(checklist_id)
+        if checklist is not None and checklist_id not in self._editions:
+            self._editions[checklist_id] = checklist.edition
+        return self._editions.get(checklist_id, "")
+
+    def cautioned(self, edition: str, kept: Checklist) -> Checklist:
+        """Return a list that was begun with before the safety rules, with today's cautions."""
+        if edition not in self._cautioned:
+            self._cautioned[edition] = with_todays_cautions(kept, self.content)
+        return self._cautioned[edition]
+
+
+_kept: weakref.WeakKeyDictionary[sa.Pool, tuple[Stamp, InUse]] = weakref.WeakKeyDictionary()
+
+
+def in_use(session: Session) -> InUse:
+    """Return what an office works with now.
+
+    Args:
+        session: looking, or in a deed.
+    """
+    engine = session.connection().engine
+    folder = folder_of(session)
+    stamp = _stamp(folder)
+    kept = _kept.get(engine.pool)
+    if kept is None or kept[0] != stamp:
+        kept = _kept[engine.pool] = stamp, _read(folder, stamp)
+    return kept[1]
+
+
+def trouble_of(session: Session) -> tuple[Finding, ...]:
+    """Return why the shop's own checks are not used; without any, nothing is read for it."""
+    return in_use(session).findings if _stamp(folder_of(session)) else ()
+
+
+def folder_of(session: Session) -> Path:
+    """Return the folder in which the shop's own checks of an office are kept."""
+    folder = session.connection().get_execution_options()[OWN_CHECKS]
+    return Path(folder)
+
+
+def _read(folder: Path, stamp: Stamp) -> InUse:
+    shipped = load_content()
+    if not stamp:
+        return InUse(folder, shipped)
+    from desk.trade.content.shop_overlay import read_over  # brings pydantic
+
+    read = read_over(shipped, folder)
+    return InUse(folder, read.content, read.findings, read.own)
+
+
+def _stamp(folder: Path) -> Stamp:
+    return tuple(sorted(_files(folder))) if folder.is_dir() else ()
+
+
+def _files(folder: Path) -> Iterator[tuple[str, int, int, int]]:
+    for pattern in ("*.toml", "checklists/*.toml", "checklists/*/", "checklists/*/*.toml"):
+        for file in folder.glob(pattern):
+            try:
+                found = file.stat()
+            except OSError:  # gone since
+                continue
+            yield str(file), found.st_ino, found.st_mtime_ns, found.st_size

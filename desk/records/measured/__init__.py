@@ -1,0 +1,1 @@
+"""Flows, readings and computed measurements of a visit."""

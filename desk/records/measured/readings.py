@@ -1,0 +1,417 @@
+"""Readings on a visit: what was typed is kept, and the result is computed from it each time."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.base.errors import InputError, RuleError
+from desk.base.texts import message
+from desk.records.journal.journal import deed_of, keep, withdraw
+from desk.records.journal.row_access import open_visit, row_of
+from desk.records.shop.settings import thresholds_of
+from desk.records.tables import Appliance, Fill, Reading, ReadingInput, Visit
+from desk.records.tables.sequence import in_sequence
+from desk.records.tables.site_work import MOMENTS
+from desk.trade.flow import timed_flow as trade_flow
+from desk.trade.quantities.typed_quantity import Kind, parse
+from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
+
+"""Where neither appliance nor technician says more: common practice, no source."""
+
+_SETUP_KINDS = {
+    "container": Kind.VOLUME,
+    "graduation": Kind.VOLUME,
+    "timing": Kind.TIME,
+    "scale": Kind.MASS,
+    "water_temperature": Kind.TEMPERATURE,
+    "activation": Kind.VOLUME_RATE,
+    "activation_accuracy": Kind.VOLUME_RATE,
+}
+CIRCUMSTANCES = ("full_hot", "no_mixing_valve", "crossing_passed", "others_shut", "vouched")
+
+
+@dataclass(frozen=True, slots=True)
+class FlowSetup:
+    """How a flow is measured, as typed; None of a circumstance means that nobody said.
+
+    Attributes:
+        container: volume at the mark; "" where each fill is weighed.
+        graduation: distance between marks, half of which is the half-width.
+        timing: half-width of start plus stop; what the shop goes by unless given.
+        scale: half-width of the scale, where fills are weighed.
+        water_temperature: of the weighed water.
+        activation: the appliance's activation flow; its own record's, or the usual one, unless
+            given.
+    """
+
+    container: str = ""
+    graduation: str = ""
+    timing: str = ""
+    scale: str = ""
+    water_temperature: str = ""
+    activation: str = ""
+    activation_accuracy: str = ""
+    outlet: str = ""
+    full_hot: bool | None = None
+    no_mixing_valve: bool | None = None
+    crossing_passed: bool | None = None
+    others_shut: bool | None = None
+    vouched: bool | None = None
+
+
+def start_flow(
+    session: Session, visit_id: uuid.UUID, moment: str, setup: FlowSetup, *, check_id: str = ""
+) -> uuid.UUID:
+    """Begin a measured flow: the container and the circumstances; fills follow.
+
+    Args:
+        session: in a deed.
+        visit_id: a visit under way.
+        moment: ``found`` before the work, ``left`` after it.
+        setup: how it is measured.
+        check_id: the check that asked for it.
+
+    Raises:
+        InputError: a quantity cannot be read, or neither a container nor a scale is given.
+        RuleError: the visit is not under way.
+    """
+    visit = visit_under_way(session, visit_id)
+    known_moment(moment)
+    weighed = bool(setup.scale.strip())
+    if weighed == bool(setup.container.strip()):
+        raise InputError(
+            message("Give the container's volume, or the scale for weighed fills."),
+            field="container",
+        )
+    typed = {name: getattr(setup, name).strip() for name in _SETUP_KINDS}
+    usual = thresholds_of(session)
+    typed["activation"] = typed["activation"] or _own_activation(session, visit)
+    typed["activation"] = typed["activation"] or usual.usual_activation
+    typed["timing"] = typed["timing"] or usual.timing
+    reading = keep(
+        session,
+        Reading(
+            visit_id=visit.id,
+            kind=FLOW,
+            moment=moment,
+            check_id=check_id,
+            outlet=setup.outlet.strip(),
+            method="weight" if weighed else "volume",
+            taken_at=deed_of(session).now(),
+            **{name: getattr(setup, name) for name in CIRCUMSTANCES},
+        ),
+    )
+    for name, text in typed.items():
+        if text:
+            quantity = parse(text, _SETUP_KINDS[name], field=name)
+            keep(
+                session,
+                ReadingInput(
+                    reading_id=reading.id,
+                    name=name,
+                    typed=text,
+                    unit=quantity.unit,
+                    si_value=quantity.si,
+                ),
+            )
+    return reading.id
+
+
+def _own_activation(session: Session, visit: Visit) -> str:
+    """Return the appliance's activation flow as typed, "" where it is not known."""
+    if visit.appliance_id is None:
+        return ""
+    return row_of(session, Appliance, visit.appliance_id).activation_typed
+
+
+def say_circumstances(session: Session, reading_id: uuid.UUID, holds: Collection[str]) -> None:
+    """Say under what circumstances a flow was measured, which may be known only afterwards.
+
+    Args:
+        session: in a deed.
+        reading_id: a flow reading of a visit under way.
+        holds: those of :data:`CIRCUMSTANCES` that hold; of the others nobody says anything.
+
+    Raises:
+        InputError: a circumstance is not one of them.
+        RuleError: the visit is not under way.
+    """
+    reading = _flow_of_open_visit(session, reading_id)
+    for name in holds:
+        if name not in CIRCUMSTANCES:
+            raise InputError(message("There is no circumstance {name}.", name=name))
+    for name in CIRCUMSTANCES:
+        setattr(reading, name, True if name in holds else None)
+
+
+def add_fill(
+    session: Session, reading_id: uuid.UUID, typed: str, *, mass: str = ""
+) -> trade_flow.TimedFlow:
+    """Keep one timed fill and return the flow as it stands with it.
+
+    Args:
+        session: in a deed.
+        reading_id: a flow reading of a visit under way.
+        typed: the time, as typed or as the timer gives it.
+        mass: net mass of the water, where fills are weighed.
+
+    Raises:
+        InputError: the time is none, or cannot be read; the mass is missing or too much.
+        RuleError: the visit is not under way.
+    """
+    reading = _flow_of_open_visit(session, reading_id)
+    seconds = parse(typed, Kind.TIME, field="fill", default_unit="s")
+    if seconds.si <= 0:
+        raise InputError(message("A fill takes longer than no time."), field="fill")
+    weighed = reading.method == "weight"
+    if weighed != bool(mass.strip()):
+        raise InputError(
+            message("Type the mass of this fill.")
+            if weighed
+            else message("This flow is measured with a container; leave the mass empty."),
+            field="mass",
+        )
+    kilograms = parse(mass, Kind.MASS, field="mass") if weighed else None
+    number = 1 + (
+        session.scalar(sa.select(sa.func.max(Fill.number)).where(Fill.reading_id == reading.id))
+        or 0
+    )
+    keep(
+        session,
+        Fill(
+            reading_id=reading.id,
+            number=number,
+            typed=typed.strip(),
+            seconds=seconds.si,
+            mass_typed=mass.strip(),
+            mass_kg=kilograms and kilograms.si,
+        ),
+    )
+    session.flush()  # the fill has to be among those that are computed from
+    computed = compute_flow(session, reading)
+    if computed is None:  # a fill was just added that is not struck
+        raise AssertionError("a flow with a fill has a result")
+    return _remember(reading, computed)
+
+
+def strike_fill(session: Session, reading_id: uuid.UUID, number: int, reason: str = "") -> None:
+    """Strike out a fill that slipped; it stays, and is not computed with.
+
+    Raises:
+        InputError: the reading has no such fill.
+    """
+    reading = _flow_of_open_visit(session, reading_id)
+    fill = session.scalars(
+        sa.select(Fill).where(Fill.reading_id == reading.id, Fill.number == number)
+    ).first()
+    if fill is None:
+        raise InputError(message("There is no fill {number}.", number=number), field="fill")
+    fill.struck = True
+    fill.struck_reason = reason.strip()
+    session.flush()  # the struck fill must be left out of what is computed
+    computed = compute_flow(session, reading)
+    if computed is None:
+        reading.si_value = None
+        reading.standard_uncertainty_si = None
+    else:
+        _remember(reading, computed)
+
+
+def _remember(reading: Reading, computed: trade_flow.TimedFlow) -> trade_flow.TimedFlow:
+    reading.si_value = computed.flow_m3_per_s
+    reading.standard_uncertainty_si = computed.standard_uncertainty_m3_per_s
+    return computed
+
+
+def inputs_of(session: Session, reading: Reading) -> Mapping[str, ReadingInput]:
+    """Return what was read for a reading, by name."""
+    rows = session.scalars(
+        sa.select(ReadingInput)
+        .where(ReadingInput.reading_id == reading.id, ReadingInput.withdrawn_at.is_(None))
+        .order_by(*in_sequence(ReadingInput))
+    )
+    return {row.name: row for row in rows}
+
+
+def fills_of(session: Session, reading: Reading) -> Sequence[Fill]:
+    """Return the fills of a flow in order, the struck ones among them."""
+    return session.scalars(
+        sa.select(Fill)
+        .where(Fill.reading_id == reading.id, Fill.withdrawn_at.is_(None))
+        .order_by(Fill.number)
+    ).all()
+
+
+def compute_flow(session: Session, reading: Reading) -> trade_flow.TimedFlow | None:
+    """Compute a flow from the fills that were not struck; None while there is none."""
+    return flow_from(fills_of(session, reading), inputs_of(session, reading))
+
+
+def flow_from(
+    fills: Iterable[Fill], inputs: Mapping[str, ReadingInput]
+) -> trade_flow.TimedFlow | None:
+    """Compute a flow from its fills and what else was read; None where all were struck."""
+    used = [
+        trade_flow.Fill(seconds=fill.seconds, mass_kg=fill.mass_kg)
+        for fill in fills
+        if not fill.struck
+    ]
+    if not used:
+        return None
+    return trade_flow.timed_volume(
+        used, container_of(inputs), timing_half_width_s=_si(inputs, "timing", 0.3)
+    )
+
+
+def container_of(inputs: Mapping[str, ReadingInput]) -> trade_flow.Container | trade_flow.Scale:
+    """Return the container, or the scale, that a flow was measured with."""
+    if "scale" in inputs:
+        return trade_flow.Scale(
+            half_width_kg=_si(inputs, "scale"),
+            water_temperature_k=_si(inputs, "water_temperature", 283.15),
+        )
+    return trade_flow.Container(
+        volume_m3=_si(inputs, "container"),
+        half_width_m3=_si(inputs, "graduation", 0.0) / 2,
+    )
+
+
+def activation_of(inputs: Mapping[str, ReadingInput]) -> trade_flow.Activation:
+    """Return the activation flow that a flow is held against."""
+    return trade_flow.Activation(
+        flow_m3_per_s=_si(inputs, "activation"),
+        half_width_m3_per_s=_si(inputs, "activation_accuracy", 0.0),
+    )
+
+
+def outlet_of(reading: Reading) -> trade_flow.Outlet:
+    """Return what is known about the outlet; what nobody said counts as not known."""
+    return trade_flow.Outlet(**{name: bool(getattr(reading, name)) for name in CIRCUMSTANCES})
+
+
+def _si(inputs: Mapping[str, ReadingInput], name: str, otherwise: float = 0.0) -> float:
+    value = inputs[name].si_value if name in inputs else None
+    return otherwise if value is None else value
+
+
+def take_reading(
+    session: Session,
+    visit_id: uuid.UUID,
+    kind: str,
+    typed: str,
+    *,
+    moment: str = "found",
+    check_id: str = "",
+    instrument: str = "",
+    calibrated_until: date | None = None,
+    note: str = "",
+) -> uuid.UUID:
+    """Keep a reading that is typed in one go, such as a temperature or a fault code.
+
+    Raises:
+        InputError: the kind is not one we know, or the value cannot be read.
+        RuleError: the visit is not under way.
+    """
+    visit = visit_under_way(session, visit_id)
+    known_moment(moment)
+    if kind not in READING_KINDS:
+        raise InputError(message("There is no reading {kind}.", kind=kind), field="kind")
+    quantity = READING_KINDS[kind].quantity
+    value = parse(typed, quantity, field=kind) if quantity is not None else None
+    if value is None and not typed.strip():
+        raise InputError(message("Type what was read."), field=kind)
+    return keep(
+        session,
+        Reading(
+            visit_id=visit.id,
+            kind=kind,
+            moment=moment,
+            check_id=check_id,
+            method="read",
+            typed=typed.strip(),
+            unit=value.unit if value else "",
+            si_value=value and value.si,
+            instrument=instrument.strip(),
+            calibrated_until=calibrated_until,
+            note=note.strip(),
+            taken_at=deed_of(session).now(),
+        ),
+    ).id
+
+
+@dataclass(frozen=True, slots=True)
+class TakenWith:
+    """What a reading was taken with, and what is to be said about it."""
+
+    instrument: str = ""
+    calibrated_until: date | None = None
+    note: str = ""
+
+
+def describe(session: Session, reading_id: uuid.UUID, taken_with: TakenWith) -> None:
+    """Say what a reading was taken with.
+
+    Raises:
+        InputError: there is no such reading.
+        RuleError: the visit is not under way.
+    """
+    reading = row_of(session, Reading, reading_id)
+    visit_under_way(session, reading.visit_id)
+    reading.instrument = taken_with.instrument.strip()
+    reading.calibrated_until = taken_with.calibrated_until
+    reading.note = taken_with.note.strip()
+
+
+def withdraw_reading(session: Session, reading_id: uuid.UUID) -> None:
+    """Take a reading out of use; it stays in the record."""
+    reading = row_of(session, Reading, reading_id)
+    visit_under_way(session, reading.visit_id)
+    withdraw(session, reading)
+
+
+def _flow_of_open_visit(session: Session, reading_id: uuid.UUID) -> Reading:
+    reading = row_of(session, Reading, reading_id)
+    visit_under_way(session, reading.visit_id)
+    if reading.kind != FLOW:
+        raise InputError(message("Only a measured flow has fills."), field="fill")
+    return reading
+
+
+def readings_of(session: Session, visit: Visit) -> Sequence[Reading]:
+    """Return all that was taken on a visit and stands, in order."""
+    return session.scalars(
+        sa.select(Reading)
+        .where(Reading.visit_id == visit.id, Reading.withdrawn_at.is_(None))
+        .order_by(*in_sequence(Reading))
+    ).all()
+
+
+def visit_under_way(session: Session, visit_id: uuid.UUID) -> Visit:
+    """Return a visit on which work is being done.
+
+    Raises:
+        InputError: there is no such visit.
+        RuleError: it is not under way.
+    """
+    visit = open_visit(session, visit_id)
+    if visit.state != "under_way":
+        raise RuleError(message("Visit {number} is not under way.", number=visit.number))
+    return visit
+
+
+def known_moment(moment: str) -> None:
+    """Refuse a moment that is neither ``found`` nor ``left``.
+
+    Raises:
+        InputError: it is another.
+    """
+    if moment not in MOMENTS:
+        raise InputError(
+            message("Say whether this was found or is how it was left."), field="moment"
+        )

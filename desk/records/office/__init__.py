@@ -1,0 +1,1 @@
+"""An open office: transactions, its guard, upgrades, and the protocol of commands and queries."""

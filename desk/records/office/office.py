@@ -1,0 +1,402 @@
+"""An open office: deeds that write, looks that read, and the rules of opening one."""
+
+from __future__ import annotations
+
+import logging
+import platform
+import uuid
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Self
+from zoneinfo import ZoneInfo
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.base.errors import ConflictError, OutageError
+from desk.base.texts import Message, message
+from desk.records import tables
+from desk.records.database.engine import fold_log, leave_log, make_engine, outages
+from desk.records.database.keys import KeyMaker
+from desk.records.database.location import is_url
+from desk.records.database.options import WRITES
+from desk.records.journal import chain, change_feed, heads, journal
+from desk.records.journal.journal import DESK
+from desk.records.office.guard import Guard
+from desk.records.office.identity import Identity
+from desk.records.office.opening import hold_new, open_file, open_server
+from desk.records.office.protocol import Deed, Look
+from desk.records.office.sessions import LookSession, OfficeSession
+from desk.records.tables import Shop
+from desk.trade.scheduling.booking_text import Calendar
+
+log = logging.getLogger(__name__)
+
+CLOCKS_APART = timedelta(minutes=5)
+"""So far the clocks of two desks may differ before it is said; Kerberos puts up with as much
+(RFC 4120 recommends it; from memory)."""
+CLOCK_BEHIND = message(
+    "The clock of this computer is behind the newest entry; check date and time."
+)
+_LOG_BEGINS = sa.text("UPDATE here SET log_began = sets")
+TRIES = 3
+"""So often a deed is done that other desks overtake."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShopDetails:
+    """What has to be known before an office can be made."""
+
+    name: str
+    zone: str
+    system: str = "us"
+    paper: str = "letter"
+    language: str = "en"
+    currency: str = "USD"
+    street: str = ""
+    locality: str = ""
+    region: str = ""
+    postcode: str = ""
+    country: str = ""
+    phone: str = ""
+    emergency_phone: str = ""
+    gas_supplier_phone: str = ""
+    email: str = ""
+    licence: str = ""
+
+
+def utc_now() -> datetime:
+    """Return the time now."""
+    return datetime.now(UTC)
+
+
+class Office:
+    """One office, open. Windows and commands hold one; sessions never leave it.
+
+    Attributes:
+        now: the clock; it tells times and decides no order.
+        clock_warning: what to say once of a clock that was behind when the office was opened.
+    """
+
+    def __init__(
+        self,
+        engine: sa.Engine,
+        *,
+        now: Callable[[], datetime] = utc_now,
+        new_key: Callable[[], uuid.UUID] | None = None,
+        desk: str | None = None,
+        guard: Guard | None = None,
+    ) -> None:
+        self._engine, self._guard = engine, guard
+        self._identity: Identity | None = None
+        self._beside: heads.Writer | None = None
+        self._desk = platform.node() if desk is None else desk
+        self._writer = engine.execution_options(**{WRITES: True})
+        self.now = now
+        self._new_key = new_key or KeyMaker(now)
+        self._zone: str | None = None
+        self._system: str | None = None
+        self._newest = 0
+        self.clock_warning: Message | None = None
+        self._own: set[uuid.UUID] = set()  # from the start: what is done before the ear is own
+
+    @classmethod
+    def open(
+        cls,
+        place: str | Path,
+        *,
+        now: Callable[[], datetime] = utc_now,
+        new_key: Callable[[], uuid.UUID] | None = None,
+        desk: str | None = None,
+    ) -> Self:
+        """Open an office that is there, upgrading it first where its program was older.
+
+        Args:
+            place: path of the file, or a server's URL.
+            now: the clock.
+            new_key: makes keys; random ones after the clock unless given.
+            desk: names the machine in the journal; its network name unless given.
+
+        Raises:
+            InputError: there is no such file, or it is on a network share.
+            NotAnOffice: the file is something else.
+            NewerOffice: a newer program wrote it; it is left untouched.
+            OfficeHeld: another program works on the whole of it, or stands in an upgrade's way.
+            OutageError: it cannot be read, or an upgrade failed.
+        """
+        guard = None
+        if is_url(place):
+            engine = open_server(str(place))
+        else:
+            engine, guard = open_file(Path(place), now=now)
+        office = cls(engine, now=now, new_key=new_key, desk=desk, guard=guard)
+        try:
+            office.zone  # noqa: B018 - an office without a shop fails here and not later
+            office._meet_the_newest(place)
+        except BaseException:
+            office.close()
+            raise
+        return office
+
+    def _meet_the_newest(self, place: str | Path) -> None:
+        """See where the others are: which file, the last deed, and is it later than the clock."""
+        with self.look() as session:
+            self._newest, at = change_feed.newest_set(session)
+        if not is_url(place):
+            self._identity = Identity(Path(place))
+            self._beside = heads.Writer(Path(place))
+        if at is not None and self.now() < at - CLOCKS_APART:
+            self.clock_warning = CLOCK_BEHIND
+            log.info("the clock is behind the newest entry by %s", at - self.now())
+
+    @classmethod
+    def create(
+        cls,
+        place: str | Path,
+        shop: ShopDetails,
+        *,
+        now: Callable[[], datetime] = utc_now,
+        new_key: Callable[[], uuid.UUID] | None = None,
+        prefix: str = "A",
+    ) -> Self:
+        """Make a new, empty office for a shop.
+
+        Args:
+            place: path of a file that is not there yet, or a server's URL.
+            shop: whose office it is.
+            now: the clock.
+            new_key: makes keys.
+            prefix: begins the numbers that this device makes.
+
+        Raises:
+            InputError: the file is already there, or its folder is not.
+            OutageError: the disk is full or does not let us write.
+        """
+        from desk.records.office import migrate
+
+        guard = None
+        if not is_url(place):
+            guard = hold_new(Path(place))
+        office = cls(make_engine(place), now=now, new_key=new_key, guard=guard)
+        try:
+            with outages():
+                migrate.make_schema(place)
+            office._found(shop, prefix)
+            if guard is not None:
+                fold_log(office._engine)  # from here on the file by itself says whose log it has
+            office._meet_the_newest(place)
+            if guard is not None:
+                guard.share()
+        except BaseException:
+            office._engine.dispose()
+            if isinstance(place, Path):
+                migrate.remove(place)
+            office.close()
+            raise
+        return office
+
+    def see_same(self) -> None:
+        """See that the office is still the one that was opened; once it is not, it never is.
+
+        Raises:
+            OfficeGone: its file was replaced or taken away.
+        """
+        if self._identity is not None:
+            self._identity.check()
+
+    def _found(self, shop: ShopDetails, prefix: str) -> None:
+        """Write the first rows: the device that writes here, and the shop."""
+        with self._write() as session:
+            device = tables.Device(
+                id=self._new_key(),
+                name=prefix,
+                kind="office",
+                prefix=prefix,
+                sets_made=0,
+                clock=0,
+                visits_made=0,
+                appliances_made=0,
+            )
+            session.add(device)
+            session.add(
+                tables.Here(id=1, device_id=device.id, generation=device.id, head=chain.NOTHING)
+            )
+            session.flush()
+            journal.begin(
+                session,
+                message("Office opened for the first time").id,
+                now=self.now,
+                new_key=self._new_key,
+                zone=shop.zone,
+            )
+            journal.keep(
+                session, Shop(**{name: getattr(shop, name) for name in ShopDetails.__slots__})
+            )
+            journal.end(session)
+
+    @property
+    def zone(self) -> str:
+        """The office's time zone, as its IANA name."""
+        if self._zone is None:
+            with self.look() as session:
+                zone = session.scalar(sa.select(Shop.zone))
+            if zone is None:
+                raise OutageError(message("This office has no shop in it. Restore a backup."))
+            try:
+                ZoneInfo(zone)
+            except (KeyError, ValueError, OSError) as error:
+                raise OutageError(
+                    message("The office's time zone {zone} is not known here.", zone=zone)
+                ) from error
+            self._zone = zone
+        return self._zone
+
+    def calendar(self) -> Calendar:
+        """Return what a typed day is read against: the office's clock and the shop's units."""
+        if self._system is None:
+            with self.look() as session:
+                self._system = session.scalar(sa.select(Shop.system)) or ""
+        today = self.now().astimezone(ZoneInfo(self.zone)).date()
+        return Calendar.of(today, self._system)
+
+    @contextmanager
+    def deed(
+        self,
+        what: Message,
+        *,
+        person_id: uuid.UUID | None = None,
+        undoes_id: uuid.UUID | None = None,
+    ) -> Iterator[Session]:
+        """Do one act of a person in one transaction, journalled; commit when the block ends.
+
+        Args:
+            what: what is done, as history will say it.
+            person_id: who does it.
+            undoes_id: the change set that this act takes back.
+
+        Raises:
+            OutageError, ConflictError: nothing of the block was kept. `OfficeGone` among them
+                also comes where the file was replaced or taken away during the commit.
+        """
+        zone = self.zone
+        with self._write() as session:
+            opened = journal.begin(
+                session,
+                what.id,
+                now=self.now,
+                new_key=self._new_key,
+                zone=zone,
+                person_id=person_id,
+                undoes_id=undoes_id,
+                desk=self._desk,
+            )
+            self._own.add(opened.change_set.id)
+            yield session
+            head = journal.end(session)
+            change_feed.tell(session, opened.change_set)
+        if self._beside is not None:
+            self._beside.write(head)
+        if Shop.__tablename__ in opened.changed:
+            self._zone = self._system = None  # they may be others now
+
+    @contextmanager
+    def _write(self) -> Iterator[Session]:
+        """Write in one transaction, into the office that was opened and no other.
+
+        Raises:
+            OfficeGone: its file was replaced or taken away; what was written is not kept.
+        """
+        tables.map_all()
+        self.see_same()
+        with (
+            outages(),
+            OfficeSession(self._writer, info={DESK: self._desk}) as session,
+            session.begin(),
+        ):
+            if self._identity is not None:
+                session.connection()  # begins; from here on nobody else writes
+                if self._identity.log_is_empty():
+                    session.execute(_LOG_BEGINS)
+            yield session
+        self.see_same()
+        if self._identity is not None and self._identity.log_is_long():
+            fold_log(self._engine)
+
+    @contextmanager
+    def look(self) -> Iterator[Session]:
+        """Read in one transaction: everything seen in the block is of one moment."""
+        with (
+            outages(),
+            LookSession(self._engine, info={DESK: self._desk}) as session,
+            session.begin(),
+        ):
+            yield session
+
+    def carry_out[T](self, deed: Deed[T], *, person_id: uuid.UUID | None = None) -> T:
+        """Do a deed in one transaction and return its snapshot when the commit is back.
+
+        A deed is a value and rests on nothing read before, so that one which another desk has
+        overtaken is done again; where a person has to choose, they are asked instead.
+
+        Raises:
+            ConflictError: both have changed a field, or others were in the way every time.
+            DeskError: what the deed raises, or an outage; nothing of it was kept.
+        """
+        for tries_left in reversed(range(TRIES)):
+            try:
+                with self.deed(deed.what, person_id=person_id) as session:
+                    return deed.run(session)
+            except ConflictError as error:
+                if error.field or not tries_left:
+                    raise
+                log.info("overtaken, %d more tries: %s", tries_left, error.facts)
+        raise AssertionError("a deed is tried at least once")
+
+    def set_aside(self, place: str, typed: Mapping[str, str]) -> None:
+        """Keep what stands typed in some fields of a place; no act of a person, so no deed.
+
+        Raises:
+            OutageError: nothing of it was kept.
+        """
+        from desk.records.journal import drafts
+
+        with self._write() as session:
+            drafts.set_aside(session, place, typed, self.now())
+
+    def answer[T](self, look: Look[T]) -> T:
+        """Answer a question from one moment's state.
+
+        Raises:
+            DeskError: what the look raises, or an outage.
+        """
+        with self.look() as session:
+            return look.run(session)
+
+    def ear(self) -> change_feed.Ear:
+        """Return what hears other desks; it hears everything since the office was opened.
+
+        Whoever asks for it opens it, and closes it before the office.
+        """
+        if self._engine.dialect.name == "postgresql":
+            return change_feed.ServerEar(self._engine, self._own, self._newest)
+        return change_feed.FileEar(self._engine, self._own, self._newest, self.see_same)
+
+    def close(self) -> None:
+        """Let go of the file; the last to leave folds the write-ahead log back into it.
+
+        Into what has taken its place nothing is folded.
+        """
+        if self._identity is not None and self._identity.is_gone:
+            leave_log(self._engine)
+        self._engine.dispose()
+        if self._guard is not None:
+            self._guard.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()

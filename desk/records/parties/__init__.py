@@ -1,0 +1,1 @@
+"""Customers, premises and appliances: their ties, duplicates, and withdrawing."""

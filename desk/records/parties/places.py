@@ -1,0 +1,246 @@
+"""Premises, who they belong to, and their appliances."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Callable, Mapping
+from datetime import date
+from functools import partial
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from desk.base.errors import InputError
+from desk.base.texts import message
+from desk.records.journal.journal import deed_of, keep
+from desk.records.journal.row_access import change_fields, row_of, sensible_day, standing
+from desk.records.parties.customers import Address
+from desk.records.tables import Appliance, Customer, Premises, PremisesLink
+from desk.records.tables.appliances import APPLIANCE_KINDS
+from desk.records.tables.contacts import LINK_ROLES
+from desk.records.views.customer_record import ApplianceDetails
+from desk.trade.heating.atmosphere import read_altitude
+from desk.trade.quantities.typed_quantity import Kind, Typed, parse
+from desk.trade.reference.covers import COVERS
+from desk.trade.reference.sensing_kinds import SENSING_KINDS
+
+
+def add_premises(
+    session: Session,
+    address: Address,
+    *,
+    access_note: str = "",
+    supply_area: str = "",
+    water_source: str = "",
+    fuel: str = "",
+    hardness: str = "",
+    altitude: str = "",
+    water_treatment: str = "",
+    recirculation: str = "",
+) -> uuid.UUID:
+    """Add premises.
+
+    Args:
+        session: in a deed.
+        address: where they are; at least a street.
+        access_note: how to get in.
+        supply_area: the water supplier's area.
+        water_source: mains, well …
+        fuel: natural gas, propane …
+        hardness: as typed, with its unit.
+        altitude: above the sea, as typed, with its unit.
+        water_treatment: softener, filter … in the pipe.
+        recirculation: how hot water is kept going round, if it is.
+
+    Raises:
+        InputError: no street was given, or the hardness or the altitude cannot be read.
+    """
+    if not address.street.strip():
+        raise InputError(message("Type the street."), field="street")
+    return keep(
+        session,
+        Premises(
+            **address.parts(),
+            access_note=access_note.strip(),
+            supply_area=supply_area.strip(),
+            water_source=water_source.strip(),
+            fuel=fuel.strip(),
+            water_treatment=water_treatment.strip(),
+            recirculation=recirculation.strip(),
+            **_measured({"hardness": hardness, "altitude": altitude}),
+        ),
+    ).id
+
+
+def link_customer(
+    session: Session,
+    premises_id: uuid.UUID,
+    customer_id: uuid.UUID,
+    role: str,
+    *,
+    since: date | None = None,
+) -> uuid.UUID:
+    """Tie a customer to premises as owner, occupant or agent.
+
+    Raises:
+        InputError: one of the two is not there, or the role is not one we know.
+    """
+    _one_of(role, LINK_ROLES, "role")
+    premises = standing(session, Premises, premises_id)
+    customer = standing(session, Customer, customer_id)
+    return keep(
+        session,
+        PremisesLink(premises_id=premises.id, customer_id=customer.id, role=role, since=since),
+    ).id
+
+
+def add_appliance(session: Session, premises_id: uuid.UUID, details: ApplianceDetails) -> uuid.UUID:
+    """Add an appliance to premises and give it its number.
+
+    Raises:
+        InputError: the premises are not there, a kind is not one we know, a quantity or a date
+            cannot be meant.
+    """
+    premises = standing(session, Premises, premises_id)
+    deed = deed_of(session)
+    values = understood(details, deed.now().date())
+    deed.device.appliances_made += 1
+    return keep(
+        session,
+        Appliance(
+            premises_id=premises.id,
+            number=f"{deed.device.prefix}-H{deed.device.appliances_made:04d}",
+            **values,
+        ),
+    ).id
+
+
+def change_appliance(session: Session, appliance_id: uuid.UUID, details: ApplianceDetails) -> None:
+    """Change an appliance to what its form says.
+
+    Raises:
+        InputError: as :func:`add_appliance`.
+    """
+    appliance = row_of(session, Appliance, appliance_id)
+    for name, value in understood(details, deed_of(session).now().date()).items():
+        setattr(appliance, name, value)
+
+
+def details_of(appliance: Appliance) -> ApplianceDetails:
+    """Return an appliance's details as they were typed."""
+    return ApplianceDetails(
+        kind=appliance.kind,
+        sensing_kind=appliance.sensing_kind,
+        maker=appliance.maker,
+        model=appliance.model,
+        serial=appliance.serial,
+        installed=appliance.installed,
+        warranty_until=appliance.warranty_until,
+        rated_input=appliance.rated_input_typed,
+        smallest_input=appliance.smallest_input_typed,
+        activation=appliance.activation_typed,
+        activation_accuracy=appliance.activation_accuracy_typed,
+        gas_kind=appliance.gas_kind,
+        vent=appliance.vent,
+        cover_seals=appliance.cover_seals,
+        rented_from=appliance.rented_from,
+        note=appliance.note,
+    )
+
+
+def understood(details: ApplianceDetails, today: date) -> dict[str, Any]:
+    """Return the columns of an appliance: texts as typed beside their SI values."""
+    _one_of(details.kind, APPLIANCE_KINDS, "kind")
+    _one_of(details.sensing_kind, SENSING_KINDS, "sensing_kind")
+    if details.cover_seals:
+        _one_of(details.cover_seals, COVERS[1:], "cover_seals")
+    for field, ahead in (("installed", 0), ("warranty_until", 30)):
+        day = getattr(details, field)
+        if day is not None:
+            sensible_day(day, today, field=field, ahead_years=ahead)
+    values: dict[str, Any] = {
+        field: getattr(details, field)
+        for field in ("kind", "sensing_kind", "cover_seals", "installed", "warranty_until")
+    }
+    for field in ("maker", "model", "serial", "gas_kind", "vent", "rented_from", "note"):
+        values[field] = getattr(details, field).strip()
+    for field, kind, column in _TYPED_QUANTITIES:
+        typed = getattr(details, field).strip()
+        quantity = _quantity(typed, kind, field)
+        values[f"{field}_typed"] = typed
+        values[column] = quantity and quantity.si
+    return values
+
+
+_TYPED_QUANTITIES = (
+    ("rated_input", Kind.POWER, "rated_input_w"),
+    ("smallest_input", Kind.POWER, "smallest_input_w"),
+    ("activation", Kind.VOLUME_RATE, "activation_m3_per_s"),
+    ("activation_accuracy", Kind.VOLUME_RATE, "activation_accuracy_m3_per_s"),
+)
+PREMISES_FIELDS = frozenset(
+    {
+        "street",
+        "locality",
+        "region",
+        "postcode",
+        "country",
+        "access_note",
+        "supply_area",
+        "water_source",
+        "water_treatment",
+        "recirculation",
+        "fuel",
+    }
+)
+_PREMISES_QUANTITIES: dict[str, tuple[Callable[..., Typed], str]] = {
+    "hardness": (partial(parse, kind=Kind.HARDNESS), "hardness_kg_per_m3"),
+    "altitude": (read_altitude, "altitude_m"),
+}
+
+
+def change_premises(session: Session, premises_id: uuid.UUID, changes: Mapping[str, str]) -> None:
+    """Change premises: address, access, water and fuel; hardness and altitude as typed.
+
+    Raises:
+        InputError: there are no such premises, the street is empty, or the hardness or the
+            altitude cannot be read.
+    """
+    premises = row_of(session, Premises, premises_id)
+    rest = dict(changes)
+    if not rest.get("street", "-").strip():
+        raise InputError(message("Type the street."), field="street")
+    quantities = {name: rest.pop(name) for name in _PREMISES_QUANTITIES if name in rest}
+    for column, value in _measured(quantities).items():
+        setattr(premises, column, value)
+    change_fields(premises, rest, allowed=PREMISES_FIELDS)
+
+
+def fields_of(session: Session, premises_id: uuid.UUID) -> dict[str, str]:
+    """Return the fields of premises that can be changed, as they were typed."""
+    premises = row_of(session, Premises, premises_id)
+    typed = {name: getattr(premises, name) for name in PREMISES_FIELDS}
+    return typed | {name: getattr(premises, f"{name}_typed") for name in _PREMISES_QUANTITIES}
+
+
+def _measured(quantities: Mapping[str, str]) -> dict[str, Any]:
+    """Return the columns of what is measured of premises: as typed, and in SI."""
+    columns: dict[str, Any] = {}
+    for name, text in quantities.items():
+        read, column = _PREMISES_QUANTITIES[name]
+        typed = text.strip()
+        quantity = read(typed, field=name) if typed else None
+        columns |= {f"{name}_typed": typed, column: quantity.si if quantity else None}
+    return columns
+
+
+def _quantity(typed: str, kind: Kind, field: str) -> Typed | None:
+    return parse(typed, kind, field=field) if typed.strip() else None
+
+
+def _one_of(value: str, allowed: tuple[str, ...], field: str) -> None:
+    if value not in allowed:
+        raise InputError(
+            message("{value} is none of {allowed}.", value=value, allowed=", ".join(allowed)),
+            field=field,
+        )

@@ -1,0 +1,1 @@
+"""What comes back: visits read as columns, judged, grouped and followed."""

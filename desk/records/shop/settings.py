@@ -1,0 +1,294 @@
+"""The shop as it says itself: letterhead, logo, money, the values it goes by, its containers."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from dataclasses import dataclass
+from zoneinfo import ZoneInfo
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.base.errors import InputError
+from desk.base.texts import message, say
+from desk.records.journal.blob_store import LARGEST_LOGO, as_png, keep_bytes
+from desk.records.journal.journal import keep, withdraw
+from desk.records.journal.row_access import change_fields, row_of
+from desk.records.shop.charging_settings import FIELDS, change_rule, rule_of, typed_rule
+from desk.records.tables import AttachmentBytes, Container, Shop, ShopLogo
+from desk.records.tables.people import PAPER_SIZES, UNIT_SYSTEMS
+from desk.records.tables.sequence import newest_first
+from desk.records.views.shop import ContainerCard
+from desk.trade.charging.charges import rule_words
+from desk.trade.quantities.typed_quantity import parse
+from desk.trade.quantities.units import Kind
+from desk.trade.readings.shop_thresholds import Thresholds
+
+CEILING_FROM_K, CEILING_TO_K = 273.15 + 35, 273.15 + 60
+
+
+@dataclass(frozen=True, slots=True)
+class ShopView:
+    """The shop's own page; everything as it was typed, "" where nothing was.
+
+    Attributes:
+        emergency_phone: whom to call where everybody has to leave; so ``gas_supplier_phone``.
+        charges: "on" where reports say what is charged, "off" where they do not.
+        tax: the rate, such as "8.875 %"; ``second_tax`` that of a second one.
+        hourly: labour for an hour, such as "96.00".
+        step: labour is counted in so many minutes.
+        call_out: what is charged for coming.
+        prices_with_tax: "with" where prices have the tax in them, "without" where it is added.
+        labour_taxed: "yes" or "no".
+        tax_on_each_line: "line" where the tax is rounded on each, "total" where once.
+        tax_rule: how the tax is reckoned, in a sentence.
+        usual_activation: activation flow of an appliance whose own is not known.
+        timing: half-width of start plus stop of a fill timed by hand.
+        ceiling: the most that water may have at an outlet.
+        logo: PNG bytes; none without one.
+    """
+
+    name: str
+    street: str
+    locality: str
+    region: str
+    postcode: str
+    country: str
+    phone: str
+    emergency_phone: str
+    gas_supplier_phone: str
+    email: str
+    licence: str
+    zone: str
+    system: str
+    paper: str
+    language: str
+    currency: str
+    charges: str
+    hourly: str
+    step: str
+    call_out: str
+    tax_name: str
+    tax: str
+    second_tax_name: str
+    second_tax: str
+    prices_with_tax: str
+    labour_taxed: str
+    tax_on_each_line: str
+    tax_rule: str
+    usual_activation: str
+    timing: str
+    ceiling: str
+    logo: bytes
+    containers: tuple[ContainerCard, ...]
+
+
+def the_shop(session: Session) -> Shop:
+    """Return the shop's one row."""
+    return session.scalars(sa.select(Shop)).one()
+
+
+def shop_of(session: Session) -> ShopView:
+    """Return the shop's own page."""
+    shop = the_shop(session)
+    return ShopView(
+        **{name: getattr(shop, name) for name in sorted(_PLAIN)},
+        **typed_rule(shop),
+        tax_rule=say(rule_words(rule_of(shop), shop.currency, shop.language)),
+        **{name: getattr(shop, f"{name}_typed") for name in _VALUES},
+        logo=logo_of(session),
+        containers=containers_of(session),
+    )
+
+
+_PLAIN = frozenset(
+    {"name", "street", "locality", "region", "postcode", "country", "phone", "email", "licence"}
+    | {"emergency_phone", "gas_supplier_phone"}
+    | {"zone", "system", "paper", "language", "currency"}
+)
+_VALUES = {
+    "usual_activation": Kind.VOLUME_RATE,
+    "timing": Kind.TIME,
+    "ceiling": Kind.TEMPERATURE,
+}
+
+
+def change_shop(session: Session, typed: Mapping[str, str]) -> None:
+    """Change what the shop says of itself.
+
+    Args:
+        session: in a deed.
+        typed: fields of :class:`ShopView` but logo and containers, as typed; one that is left out
+            stays.
+
+    Raises:
+        InputError: a field is none of these, or what was typed for it cannot be meant.
+    """
+    plain = {key: text.strip() for key, text in typed.items() if key in _PLAIN}
+    _check_plain(plain)
+    shop = the_shop(session)
+    for key in typed.keys() & _VALUES.keys():
+        text = typed[key].strip()
+        _check_value(key, text)
+        setattr(shop, f"{key}_typed", text)
+    rest = {key: typed[key] for key in typed.keys() - _VALUES.keys() - FIELDS}
+    change_fields(shop, rest | plain, allowed=_PLAIN)
+    change_rule(shop, typed)
+
+
+def _check_plain(plain: Mapping[str, str]) -> None:
+    if not plain.get("name", "-"):
+        raise InputError(message("Type what your shop is called."), field="name")
+    if plain.get("system", UNIT_SYSTEMS[0]) not in UNIT_SYSTEMS:
+        raise InputError(message("Choose the units."), field="system")
+    if plain.get("paper", PAPER_SIZES[0]) not in PAPER_SIZES:
+        raise InputError(message("Choose the paper."), field="paper")
+    currency = plain.get("currency", "USD")
+    if not (len(currency) == 3 and currency.isascii() and currency.isupper()):  # noqa: PLR2004
+        raise InputError(
+            message("Type the currency's three letters, such as USD or CAD (ISO 4217)."),
+            field="currency",
+        )
+    try:
+        ZoneInfo(plain.get("zone", "UTC"))
+    except (KeyError, ValueError, OSError):
+        raise InputError(message("There is no such time zone."), field="zone") from None
+
+
+def _check_value(key: str, text: str) -> None:
+    if not text:
+        return
+    value = parse(text, _VALUES[key], field=key).si
+    if key == "ceiling" and not CEILING_FROM_K <= value <= CEILING_TO_K:
+        raise InputError(
+            message("Type a ceiling from 95 F (35 C) to 140 F (60 C); 120 F is usual."), field=key
+        )
+    if value <= 0:
+        raise InputError(message("Type a value above 0."), field=key)
+
+
+def thresholds_of(session: Session) -> Thresholds:
+    """Return the values that the shop goes by."""
+    shop = the_shop(session)
+    own = Thresholds()
+    ceiling = shop.ceiling_typed
+    return Thresholds(
+        usual_activation=shop.usual_activation_typed or own.usual_activation,
+        timing=shop.timing_typed or own.timing,
+        ceiling_k=parse(ceiling, Kind.TEMPERATURE, field="ceiling").si
+        if ceiling
+        else own.ceiling_k,
+    )
+
+
+def put_logo(session: Session, picture: bytes) -> None:
+    """Put a picture on the letterhead, in the place of the one before.
+
+    Args:
+        session: in a deed.
+        picture: PNG, JPEG or WebP; it is made smaller and kept as PNG, without what else the file
+            told.
+
+    Raises:
+        InputError: it is no such picture, or too large.
+    """
+    sha256 = keep_bytes(session, as_png(picture, LARGEST_LOGO, field="logo"))
+    take_logo_off(session)
+    keep(session, ShopLogo(sha256=sha256))
+
+
+def take_logo_off(session: Session) -> None:
+    """Print the letterhead without a picture."""
+    for row in session.scalars(_logos()):
+        withdraw(session, row)
+
+
+def logo_of(session: Session) -> bytes:
+    """Return the letterhead's picture as PNG bytes; none without one."""
+    row = session.scalars(_logos()).first()
+    return session.get_one(AttachmentBytes, row.sha256).content if row is not None else b""
+
+
+def _logos() -> sa.Select[ShopLogo]:
+    standing = sa.select(ShopLogo).where(ShopLogo.withdrawn_at.is_(None))
+    return standing.order_by(*newest_first(ShopLogo))
+
+
+def containers_of(session: Session) -> tuple[ContainerCard, ...]:
+    """Return the shop's containers by name."""
+    rows = session.scalars(sa.select(Container).where(Container.withdrawn_at.is_(None)))
+    cards = map(_card_of, rows)
+    return tuple(sorted(cards, key=lambda card: (card.name.casefold(), card.container_id)))
+
+
+def container_of(session: Session, container_id: uuid.UUID) -> ContainerCard:
+    """Return a container of the shop.
+
+    Raises:
+        InputError: there is none with this key, or it was withdrawn.
+    """
+    return _card_of(row_of(session, Container, container_id))
+
+
+def _card_of(row: Container) -> ContainerCard:
+    return ContainerCard(row.id, row.name, row.volume_typed, row.graduation_typed)
+
+
+def add_container(session: Session, name: str, volume: str, graduation: str = "") -> uuid.UUID:
+    """Enter a container.
+
+    Args:
+        session: in a deed.
+        name: what people call it.
+        volume: to its mark, as typed.
+        graduation: distance between two marks, as typed; "" where it is exact.
+
+    Raises:
+        InputError: the name is missing, or a volume cannot be meant.
+    """
+    values = _container(name, volume, graduation)
+    return keep(session, Container(**values)).id
+
+
+def change_container(
+    session: Session, container_id: uuid.UUID, name: str, volume: str, graduation: str
+) -> None:
+    """Change a container; flows that were timed with it stay as they were.
+
+    Raises:
+        InputError: as :func:`add_container`, or there is no such container.
+    """
+    row = row_of(session, Container, container_id)
+    for field, value in _container(name, volume, graduation).items():
+        setattr(row, field, value)
+
+
+def withdraw_container(session: Session, container_id: uuid.UUID) -> None:
+    """Offer a container no more.
+
+    Raises:
+        InputError: there is no such container.
+    """
+    withdraw(session, row_of(session, Container, container_id))
+
+
+def _container(name: str, volume: str, graduation: str) -> dict[str, str | float]:
+    if not name.strip():
+        raise InputError(message("Type what the container is called."), field="name")
+    if not volume.strip():
+        raise InputError(message("Type the volume to its mark, such as 2 gal."), field="volume")
+    held = parse(volume, Kind.VOLUME, field="volume").si
+    between = parse(graduation, Kind.VOLUME, field="graduation").si if graduation.strip() else 0.0
+    if held <= 0:
+        raise InputError(message("A container holds more than nothing."), field="volume")
+    if not 0 <= between < held:
+        raise InputError(
+            message("The distance between two marks is less than the volume."), field="graduation"
+        )
+    return {
+        "name": name.strip(),
+        "volume_typed": volume.strip(),
+        "volume_m3": held,
+        "graduation_typed": graduation.strip(),
+    }

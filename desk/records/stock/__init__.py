@@ -1,0 +1,1 @@
+"""Parts: the catalogue, orders, and what was used."""

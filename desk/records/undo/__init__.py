@@ -1,0 +1,1 @@
+"""Taking back and bringing back what somebody did."""

@@ -1,0 +1,1 @@
+"""Frozen values that are handed out to windows and paper."""

@@ -1,0 +1,337 @@
+"""What comes back, as pages, windows and commands are given it: values without a session."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Literal
+
+from desk.base.texts import Message
+from desk.records.views.parties import Letterhead
+from desk.trade.recurrence.histories import Fleet
+from desk.trade.recurrence.repeat_rule import REPEAT_WITHIN_DAYS
+
+if TYPE_CHECKING:
+    from desk.trade.recurrence.cumulative import MeanCumulative
+    from desk.trade.recurrence.kaplan_meier import PartLives
+
+type Alike = Literal["same", "any"]
+"""Which later calls repeat a job: of the same complaint, or of any but planned service."""
+
+type Watch = Callable[[int, int], None]
+"""Told between two pieces how many are done, and of how many; what it raises stops the work."""
+
+
+def unwatched(_done: int, _of: int) -> None:
+    """Hear of progress and do nothing about it."""
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatChoice:
+    """What is asked about the jobs of an office.
+
+    Attributes:
+        by: what the jobs are grouped by; one of :data:`desk.records.recurrence.groupings.GROUPS`.
+        within_days: the window after a finish, in days.
+        complaint: which later calls repeat a job.
+        since: first local day of the finishes that are looked at; from the first unless given.
+        until: last local day of them; to the last unless given.
+        as_of: the day up to whose end the records are read; that of the newest entry unless
+            given.
+        only: groups that a job must belong to, each a grouping and a key of it.
+    """
+
+    by: str = "cause"
+    within_days: int = REPEAT_WITHIN_DAYS
+    complaint: Alike = "same"
+    since: date | None = None
+    until: date | None = None
+    as_of: date | None = None
+    only: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatVisit:
+    """A finished job behind a row of the summary, and the call that repeated it, if any."""
+
+    number: str
+    finished: date
+    appliance: str
+    model: str
+    premises: str
+    complaint: str
+    cause: str
+    repeated_by: str
+    days_between: int | None
+    left_out: str
+
+
+@dataclass(frozen=True, slots=True)
+class VisitsBehind:
+    """A page of the jobs behind a figure: those that came back first, the newest on top.
+
+    Attributes:
+        visits: the jobs of the page.
+        offset: how many stand before them.
+        total: how many there are altogether.
+    """
+
+    visits: tuple[RepeatVisit, ...] = ()
+    offset: int = 0
+    total: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatRow:
+    """One group: jobs finished, jobs whose window is over, those repeated, and the rate.
+
+    ``expected`` is given where people are compared: the repeats that jobs of the same complaints
+    and causes have in the whole office (indirect standardisation).
+    """
+
+    key: str
+    label: str
+    finished: int
+    counted: int
+    repeats: int
+    continued: int
+    rate: float | None
+    low: float | None
+    high: float | None
+    expected: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PeriodBefore:
+    """The time of the same length right before a period, and how the two compare.
+
+    Attributes:
+        since: its first day.
+        until: its last day.
+        repeats: jobs of it that came back.
+        counted: jobs of it that count.
+        sentence: whether chance alone tells the two apart, in words.
+    """
+
+    since: date
+    until: date
+    repeats: int
+    counted: int
+    sentence: Message
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatSummary:
+    """Repeat failures by group, with what the figures mean and what was left out.
+
+    Attributes:
+        letterhead: of the shop.
+        choice: what was asked, its ``as_of`` filled in.
+        zone: by whose calendar the days are counted.
+        rows: the groups, ranked by the lower end of their rate's interval. A job of several
+            groups, as with parts, stands in each; in ``total`` it stands once.
+        total: all jobs together.
+        left_out: count of jobs by the id of a reason.
+        oddities: count by the id of a rule of :data:`desk.records.recurrence.definitions.ODDITIES`.
+        definitions: what the figures mean, to be printed with them.
+        before: the time right before the period; None where no whole period was chosen.
+    """
+
+    letterhead: Letterhead
+    choice: RepeatChoice
+    as_of: date
+    zone: str
+    rows: tuple[RepeatRow, ...]
+    total: RepeatRow
+    left_out: tuple[tuple[str, int], ...]
+    definitions: tuple[Message, ...]
+    oddities: tuple[tuple[str, int], ...] = ()
+    before: PeriodBefore | None = None
+
+    @property
+    def by(self) -> str:
+        """Return what the jobs are grouped by."""
+        return self.choice.by
+
+    @property
+    def within_days(self) -> int:
+        """Return the window after a finish, in days."""
+        return self.choice.within_days
+
+
+@dataclass(frozen=True, slots=True)
+class FleetGroup:
+    """The appliances of a group, with their failures against age.
+
+    Attributes:
+        key: of the group.
+        label: what it is called.
+        fleet: their histories; ages in days since each was installed.
+    """
+
+    key: str
+    label: str
+    fleet: Fleet
+
+
+@dataclass(frozen=True, slots=True)
+class LivesGroup:
+    """The fittings of a part, or of all parts of a group: how long each lasted, in days.
+
+    Attributes:
+        key: of the group.
+        label: what it is called.
+        days: from the fitting to the next of the same part on the same appliance; where it still
+            runs, to the day on which the appliance was lost sight of.
+        failed: True where it was replaced.
+    """
+
+    key: str
+    label: str
+    days: tuple[float, ...]
+    failed: tuple[bool, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Histories[G: (FleetGroup, LivesGroup)]:
+    """Histories by group, those with the most to tell first.
+
+    Attributes:
+        letterhead: of the shop.
+        choice: what was asked, its ``as_of`` filled in.
+        as_of: that day.
+        zone: by whose calendar the days are counted.
+        groups: the groups.
+        definitions: what the figures mean, to be printed with them.
+        oddities: count by the id of a rule of :data:`desk.records.recurrence.definitions.ODDITIES`.
+    """
+
+    letterhead: Letterhead
+    choice: RepeatChoice
+    as_of: date
+    zone: str
+    groups: tuple[G, ...]
+    definitions: tuple[Message, ...]
+    oddities: tuple[tuple[str, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LookLine:
+    """Something that chance does not explain, in sentences, with the jobs that show it.
+
+    Attributes:
+        kind: appliance, stuck_in_hard_water, part or street.
+        key: what it is about.
+        sentence: what is to be seen.
+        evidence: what it was held against.
+        caution: how far it can be relied on.
+        cases: jobs that count against it.
+        expected: as many as were to be expected.
+        q_value: the least share of false discoveries at which it would still be shown.
+        visits: the jobs, the newest on top.
+    """
+
+    kind: str
+    key: str
+    sentence: Message
+    evidence: Message
+    caution: Message
+    cases: int
+    expected: float
+    q_value: float
+    visits: tuple[RepeatVisit, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WorthALook:
+    """What is worth a second look, that which stands for most jobs first.
+
+    Attributes:
+        letterhead: of the shop.
+        choice: what was asked, period and day filled in.
+        as_of: that day.
+        lines: what chance does not explain.
+        looked_at: how many appliances, models, parts and streets were looked at.
+    """
+
+    letterhead: Letterhead
+    choice: RepeatChoice
+    as_of: date
+    lines: tuple[LookLine, ...]
+    looked_at: int
+
+
+@dataclass(frozen=True, slots=True)
+class AgeGroup:
+    """A group's failures against age.
+
+    Attributes:
+        key: of the group.
+        label: what it is called.
+        curve: the mean cumulative number of failures; ages in days.
+        watched_to: the greatest age to which one of its appliances was watched, in days.
+        sentence: whether failures come faster with age.
+        reach: how many failures there are by which age.
+        caution: how far the limits hold with so few appliances; None where they do.
+    """
+
+    key: str
+    label: str
+    curve: MeanCumulative
+    watched_to: float
+    sentence: Message
+    reach: Message
+    caution: Message | None
+
+
+@dataclass(frozen=True, slots=True)
+class LifeGroup:
+    """How long the parts of a group lasted.
+
+    Attributes:
+        key: of the group.
+        label: what it is called.
+        life: the share that still runs by time, in days.
+        sentence: how long half of them last.
+        wear: whether they wear out.
+    """
+
+    key: str
+    label: str
+    life: PartLives
+    sentence: Message
+    wear: Message
+
+
+@dataclass(frozen=True, slots=True)
+class Seen[G: (AgeGroup, LifeGroup)]:
+    """Groups worked out.
+
+    Attributes:
+        letterhead: of the shop.
+        choice: what was asked, its ``as_of`` filled in.
+        as_of: that day.
+        zone: by whose calendar the days are counted.
+        groups: those that were worked out, those with the most to tell first.
+        total: how many groups there are altogether.
+        definitions: what the figures mean.
+        oddities: count by the id of a rule of :data:`desk.records.recurrence.definitions.ODDITIES`.
+    """
+
+    letterhead: Letterhead
+    choice: RepeatChoice
+    as_of: date
+    zone: str
+    groups: tuple[G, ...]
+    total: int
+    definitions: tuple[Message, ...]
+    oddities: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatsToPrint:
+    """A summary, and the jobs behind each of its rows, as it is printed."""
+
+    summary: RepeatSummary
+    behind: Mapping[str, VisitsBehind]

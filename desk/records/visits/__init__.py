@@ -1,0 +1,1 @@
+"""What is done on a visit: the call, its life, answers, photographs, proof, stop and leave."""

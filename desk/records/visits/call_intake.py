@@ -1,0 +1,81 @@
+"""Entering a caller with their call: who they are, where, and what stands there."""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import dataclass, field, replace
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from desk.base.errors import InputError
+from desk.base.texts import message
+from desk.records.parties import customers, places
+from desk.records.parties.customers import Address
+from desk.records.tables import PremisesLink
+from desk.records.views.customer_record import ApplianceDetails
+from desk.records.visits.lifecycle import CallDetails
+
+
+@dataclass(frozen=True, slots=True)
+class NewCaller:
+    """Who calls, where and about what, where the office does not know them yet."""
+
+    name: str
+    phone: str = ""
+    email: str = ""
+    address: Address = field(default_factory=Address)
+    access_note: str = ""
+    supply_area: str = ""
+    role: str = "owner"
+    appliance: ApplianceDetails | None = None
+
+
+def enter_caller(session: Session, call: CallDetails, caller: NewCaller | None) -> CallDetails:
+    """Enter a new caller as far as is known, and return the call with their keys."""
+    if caller is None:
+        return call
+    customer_id = call.customer_id or customers.add_customer(
+        session,
+        caller.name,
+        address=caller.address,
+        phones=(caller.phone,),
+        emails=(caller.email,),
+    )
+    premises_id = call.premises_id or _new_premises(session, caller)
+    if premises_id is not None and not is_tied(session, premises_id, customer_id):
+        session.flush()  # the tie looks for both
+        places.link_customer(session, premises_id, customer_id, caller.role)
+    appliance_id = call.appliance_id
+    if appliance_id is None and premises_id is not None and caller.appliance is not None:
+        session.flush()  # the appliance looks for its premises
+        appliance_id = places.add_appliance(session, premises_id, caller.appliance)
+    session.flush()  # the call looks for all of them
+    return replace(
+        call, customer_id=customer_id, premises_id=premises_id, appliance_id=appliance_id
+    )
+
+
+def _new_premises(session: Session, caller: NewCaller) -> uuid.UUID | None:
+    """Enter where a new caller lives; None while they have not said it."""
+    if caller.address.street.strip():
+        return places.add_premises(
+            session,
+            caller.address,
+            access_note=caller.access_note,
+            supply_area=caller.supply_area,
+        )
+    if caller.appliance is not None or caller.access_note.strip():
+        raise InputError(message("Type the street of what was told about it."), field="street")
+    return None
+
+
+def is_tied(session: Session, premises_id: uuid.UUID, customer_id: uuid.UUID | None) -> bool:
+    """Return whether a customer is owner, occupant or agent of premises now."""
+    tie = sa.select(PremisesLink.id).where(
+        PremisesLink.premises_id == premises_id,
+        PremisesLink.customer_id == customer_id,
+        PremisesLink.until.is_(None),
+        PremisesLink.withdrawn_at.is_(None),
+    )
+    return session.scalar(tie.limit(1)) is not None

@@ -1,0 +1,1 @@
+"""Everything out of an office and in again, as JSON lines."""
