@@ -13,13 +13,13 @@ from pathlib import Path
 import pypdfium2
 from PIL import Image
 
-from desk.paper.appliance_history import appliance_history
-from desk.paper.day_sheet import day_sheet
-from desk.paper.office_copy import office_copy
-from desk.paper.parts_used import parts_used
-from desk.paper.pocket_cards import pocket_cards
-from desk.paper.repeat_summary import repeat_summary
-from desk.paper.service_report import service_report
+from desk.paper.documents.appliance_history import appliance_history
+from desk.paper.documents.day_sheet import day_sheet
+from desk.paper.documents.parts_used import parts_used
+from desk.paper.documents.pocket_cards import pocket_cards
+from desk.paper.documents.repeat_summary import repeat_summary
+from desk.paper.report.office_copy import office_copy
+from desk.paper.report.service_report import service_report
 from desk.records.views.parties import PaperSize, UnitSystem
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Checklist

@@ -39,7 +39,7 @@ from desk.trade.content.model import Checklist
 @office_option
 def cards(checklist: str, pdf: Target, checks: tuple[str, ...], office: str | None) -> None:
     """Write the cards of a list as the office works it, its own checks among them."""
-    from desk.paper.pocket_cards import pocket_cards
+    from desk.paper.documents.pocket_cards import pocket_cards
 
     lists, author, paper = _lists(office)
     if checklist not in lists:

@@ -37,7 +37,7 @@ def history(
     with open_office(office) as opened, opened.look() as session:
         life = appliance_history(session, appliance_by_number(session, appliance))
     if pdf is not None:
-        from desk.paper.appliance_history import appliance_history as pages
+        from desk.paper.documents.appliance_history import appliance_history as pages
 
         write_file(pdf, pages(life, paper=paper_named(paper)))
     if as_json:

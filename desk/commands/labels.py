@@ -24,7 +24,7 @@ def labels(
     appliances: tuple[str, ...], pdf: Target, sheet: str | None, used: int, office: str | None
 ) -> None:
     """Write the sheets."""
-    from desk.paper.appliance_labels import USUAL_SHEETS, appliance_labels
+    from desk.paper.documents.appliance_labels import USUAL_SHEETS, appliance_labels
 
     with open_office(office) as opened, opened.look() as session:
         found = labels_for(session, appliances)

@@ -11,7 +11,7 @@ import click
 from desk.base.errors import InputError
 from desk.base.texts import Message, _, message, say
 from desk.commands.options import office_named
-from desk.paper.measures import probability
+from desk.paper.kit.quantity_text import probability
 from desk.trade.flow.settle_options import Settling, settle
 from desk.trade.flow.timed_flow import (
     Activation,

@@ -14,7 +14,7 @@ import click
 from desk.base.errors import InputError
 from desk.base.texts import _, say
 from desk.commands.options import json_option
-from desk.paper.measures import with_uncertainty
+from desk.paper.kit.quantity_text import with_uncertainty
 from desk.records.views.parties import UnitSystem
 from desk.trade.measurement_registry import MEASUREMENTS
 from desk.trade.measuring.measurement import Entered, Entry, Figure, Measurement, Outcome

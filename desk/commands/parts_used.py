@@ -57,7 +57,7 @@ def parts_used(
     if csv is not None:
         write_used(csv, found)
     if pdf is not None:
-        from desk.paper.parts_used import parts_used as pages
+        from desk.paper.documents.parts_used import parts_used as pages
 
         write_file(pdf, pages(found, paper=paper_named(paper)))
     if as_json:

@@ -24,7 +24,7 @@ PAPERS = ("letter", "a4")
 @office_option
 def day(day: date, pdf: Target, technician: str, paper: str | None, office: str | None) -> None:
     """Write the day sheets and say how many visits stand on them."""
-    from desk.paper.day_sheet import day_sheet as pages
+    from desk.paper.documents.day_sheet import day_sheet as pages
 
     with open_office(office) as opened, opened.look() as session:
         sheet = day_sheet(session, day, technician=technician)

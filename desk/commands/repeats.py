@@ -120,8 +120,8 @@ def _told(session: Session, view: str, choice: RepeatChoice) -> Told:
 
 def _pages(session: Session, view: str, choice: RepeatChoice) -> bytes:
     """Print a view; whether failures come faster with age stands beside their curves."""
-    from desk.paper import recurrence_pages as pages
-    from desk.paper.repeat_summary import repeat_summary
+    from desk.paper.documents import recurrence_pages as pages
+    from desk.paper.documents.repeat_summary import repeat_summary
     from desk.records.recurrence.figures import ages_seen, lives_seen
     from desk.records.recurrence.outliers import things_worth_a_look
     from desk.records.recurrence.queries import repeats_to_print

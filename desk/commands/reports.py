@@ -37,7 +37,7 @@ from desk.records.journal.row_access import visit_by_number
 from desk.trade.scheduling.months import month_of
 
 if TYPE_CHECKING:
-    from desk.paper.mail import Letter
+    from desk.paper.kit.email_draft import Letter
     from desk.records.views.parties import PaperSize
     from desk.records.views.report import Printout
 
@@ -73,7 +73,7 @@ def report(
     if pdf is not None:
         write_file(pdf, pages)
     if eml is not None:
-        from desk.paper.mail import mail_file
+        from desk.paper.kit.email_draft import mail_file
 
         write_file(eml, mail_file(letter, pages))
     for target in wanted if not count_to_output(*wanted) else ():
@@ -84,9 +84,9 @@ def _laid_out(
     visit: str, paper: PaperSize | None, office: str | None, *, office_copy: bool
 ) -> tuple[bytes, Letter]:
     """Return the pages of a report, or of its office copy, and what it is sent with."""
-    from desk.paper.office_copy import office_copy as office_pages
-    from desk.paper.report_letter import report_letter
-    from desk.paper.service_report import printed
+    from desk.paper.report.letter import report_letter
+    from desk.paper.report.office_copy import office_copy as office_pages
+    from desk.paper.report.service_report import printed
     from desk.records.documents.office_copy import office_copy as copy_of
 
     with open_office(office) as opened, opened.look() as session:
@@ -155,7 +155,7 @@ class _Writing:
     """Reports on their way into files."""
 
     def __init__(self, out: Path | None, pdf: Target | None, paper: PaperSize | None) -> None:
-        from desk.paper.joined import Joined
+        from desk.paper.kit.bundle import Joined
 
         self._out, self._pdf, self._paper = out, pdf, paper
         self._joined = Joined() if pdf is not None else None
@@ -173,7 +173,7 @@ class _Writing:
                 see_target(target_at(self._out / _file_name(line.number)))
 
     def add(self, printout: Printout) -> None:
-        from desk.paper.service_report import printed
+        from desk.paper.report.service_report import printed
 
         number = printout.report.number
         pages = printed(printout, paper=self._paper)

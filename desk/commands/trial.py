@@ -47,8 +47,8 @@ CALLED_AT = time(8, 40)
 @spare_office_option
 def try_(out: Path, *, no_window: bool) -> None:
     """Build, play, print, and say where everything is."""
-    from desk.paper.repeat_summary import repeat_summary as summary_pages
-    from desk.paper.service_report import service_report
+    from desk.paper.documents.repeat_summary import repeat_summary as summary_pages
+    from desk.paper.report.service_report import service_report
     from desk.records.journal import heads
     from desk.records.office.office import Office
     from desk.records.recurrence.queries import repeats_to_print

@@ -7,7 +7,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from desk.base.texts import Message, _, message
-from desk.paper.words import APPLIANCE_KINDS, COVERS, ROLES, SENSING_KINDS
+from desk.paper.kit.id_words import APPLIANCE_KINDS, COVERS, ROLES, SENSING_KINDS
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
 
 __all__ = [

@@ -11,7 +11,7 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
-from desk.paper.service_report import service_report
+from desk.paper.report.service_report import service_report
 from tests.paper.snapshots import full_report
 
 WARM = 100

@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from desk.paper.service_report import service_report
+from desk.paper.report.service_report import service_report
 from desk.records.actions.visit import AnswerCheck
 from desk.records.database.engine import sqlite_driver
 from desk.records.documents.report_snapshot import report_of

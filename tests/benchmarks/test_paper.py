@@ -13,8 +13,8 @@ from statistics import median
 import pytest
 from reportlab.platypus import SimpleDocTemplate
 
-from desk.paper.page import SIZES
-from desk.paper.service_report import report_story, service_report
+from desk.paper.kit.page import SIZES
+from desk.paper.report.service_report import report_story, service_report
 from desk.records.views.report import VisitReport
 from tests.benchmarks import report_alone
 from tests.paper.snapshots import full_report

@@ -10,7 +10,7 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import RuleError
-from desk.paper.service_report import service_report
+from desk.paper.report.service_report import service_report
 from desk.records.documents import sealing
 from desk.records.measured import readings
 from desk.records.measured.readings import FlowSetup

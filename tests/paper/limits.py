@@ -6,12 +6,12 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from desk.paper.appliance_history import appliance_history
-from desk.paper.day_sheet import day_sheet
-from desk.paper.office_copy import office_copy
-from desk.paper.parts_used import parts_used
-from desk.paper.recurrence_pages import failures_summary, lives_summary, look_pages
-from desk.paper.repeat_summary import repeat_summary
+from desk.paper.documents.appliance_history import appliance_history
+from desk.paper.documents.day_sheet import day_sheet
+from desk.paper.documents.parts_used import parts_used
+from desk.paper.documents.recurrence_pages import failures_summary, lives_summary, look_pages
+from desk.paper.documents.repeat_summary import repeat_summary
+from desk.paper.report.office_copy import office_copy
 from tests.paper.days import full_day
 from tests.paper.extremes import (
     CYRILLIC,

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date
 
 from desk.base.texts import fixed, message
-from desk.paper.recurrence_pages import (
+from desk.paper.documents.recurrence_pages import (
     failures_summary,
     lives_summary,
     look_pages,

@@ -8,12 +8,12 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from desk.paper.appliance_history import appliance_history
-from desk.paper.appliance_labels import appliance_labels
-from desk.paper.day_sheet import day_sheet
-from desk.paper.parts_used import parts_used
-from desk.paper.service_report import service_report
-from desk.paper.text import plain
+from desk.paper.documents.appliance_history import appliance_history
+from desk.paper.documents.appliance_labels import appliance_labels
+from desk.paper.documents.day_sheet import day_sheet
+from desk.paper.documents.parts_used import parts_used
+from desk.paper.kit.text import plain
+from desk.paper.report.service_report import service_report
 from desk.records.views.parties import ApplianceLabel
 from tests.paper.days import full_day
 from tests.paper.extremes import HOSTILE, with_every_text

@@ -8,9 +8,9 @@ from datetime import date
 import pytest
 from reportlab.graphics.shapes import Circle, Drawing, Line, PolyLine
 
-from desk.paper.appliance_history import appliance_history
-from desk.paper.flow_years import FlowPoint, flow_years
-from desk.paper.times import show_date
+from desk.paper.charts.flow_years import FlowPoint, flow_years
+from desk.paper.documents.appliance_history import appliance_history
+from desk.paper.kit.date_text import show_date
 from desk.records.views.parties import PaperSize, UnitSystem
 from tests.every_day import every_day
 from tests.paper.extremes import SENTENCE

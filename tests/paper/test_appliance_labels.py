@@ -8,7 +8,7 @@ import zxingcpp
 from PIL import Image
 
 from desk.base.errors import InputError
-from desk.paper.appliance_labels import SHEETS, LabelSheet, appliance_labels
+from desk.paper.documents.appliance_labels import SHEETS, LabelSheet, appliance_labels
 from desk.records.views.parties import ApplianceLabel
 from tests.paper.reading_back import bare, text_of
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from desk.base.texts import say
-from desk.paper.service_report import service_report
+from desk.paper.report.service_report import service_report
 from desk.records.views.parties import PaperSize
 from desk.trade.charging.charges import ChargingRule, Item, Tax
 from tests.paper.charged import (

@@ -11,8 +11,8 @@ from reportlab.graphics import renderPDF, renderSVG
 from reportlab.graphics.shapes import Drawing, Line, PolyLine, String
 from reportlab.lib.colors import Color
 
-from desk.paper.axes import Axis, Inks, round_step, shortened
-from desk.paper.charts import Curve, RatePoint, rate_chart, step_chart
+from desk.paper.charts.axes import Axis, Inks, round_step, shortened
+from desk.paper.charts.charts import Curve, RatePoint, rate_chart, step_chart
 
 POINTS = [
     RatePoint("Strainer of the building blocked", 0.4, 0.21, 0.64, "7 of 17"),

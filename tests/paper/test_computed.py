@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from desk.paper.service_report import service_report
+from desk.paper.report.service_report import service_report
 from desk.records.views.parties import PaperSize, UnitSystem
 from tests.paper.reading_back import bare, pages_of, text_of
 from tests.paper.snapshots import FINGERPRINT, SEALED_AT, measured_report

@@ -7,7 +7,7 @@ from datetime import timedelta
 
 import pytest
 
-from desk.paper.day_sheet import day_sheet
+from desk.paper.documents.day_sheet import day_sheet
 from desk.records.views.day import DaySheetVisit, TechnicianSheet
 from desk.records.views.parties import PaperSize
 from tests.paper.days import DAY_VISIT, HEEDED_VISIT, day_of, day_visit

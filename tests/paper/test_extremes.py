@@ -9,8 +9,8 @@ from functools import cache
 
 import pytest
 
-from desk.paper.service_report import service_report
-from desk.paper.text import BOX, plain
+from desk.paper.kit.text import BOX, plain
+from desk.paper.report.service_report import service_report
 from desk.records.views.parties import PaperSize, UnitSystem
 from tests.every_day import every_day
 from tests.paper.extremes import (

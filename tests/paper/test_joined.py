@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from desk.paper.joined import Joined
-from desk.paper.service_report import service_report
+from desk.paper.kit.bundle import Joined
+from desk.paper.report.service_report import service_report
 from tests.paper.reading_back import made_alike, metadata_of, opened, outline_of, pages_of
 from tests.paper.snapshots import bare_report, full_report
 

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Indenter, SimpleDocTemplate, Spacer
 
-from desk.paper.level_columns import LevelColumns
-from desk.paper.page import FINEST
-from desk.paper.text import escape, paragraph
+from desk.paper.kit.level_columns import LevelColumns
+from desk.paper.kit.page import FINEST
+from desk.paper.kit.text import escape, paragraph
 from tests.paper.reading_back import pages_of
 
 STYLE = ParagraphStyle("entry", parent=FINEST, spaceAfter=1.2)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from desk.paper.text import plain
+from desk.paper.kit.text import plain
 from tests.every_day import every_day
 from tests.paper.limits import DOCUMENTS, LIMITS
 from tests.paper.reading_back import bare, text_of

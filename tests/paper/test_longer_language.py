@@ -8,8 +8,8 @@ import pytest
 from reportlab.lib.units import mm
 
 from desk.base import texts
-from desk.paper.page import SIZES
-from desk.paper.service_report import service_report
+from desk.paper.kit.page import SIZES
+from desk.paper.report.service_report import service_report
 from desk.records.views.parties import PaperSize, UnitSystem
 from desk.records.views.report import VisitReport
 from tests.paper.longer_language import NotedLanguage, longer, pieces

@@ -9,7 +9,7 @@ from email.message import EmailMessage
 from hypothesis import given
 from hypothesis import strategies as st
 
-from desk.paper.mail import Letter, mail_file
+from desk.paper.kit.email_draft import Letter, mail_file
 
 PDF = b"%PDF-1.4 invented"
 

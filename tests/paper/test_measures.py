@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from desk.paper.measures import Amount, amount, half_width, interval, kind_of, measured
+from desk.paper.kit.quantity_text import Amount, amount, half_width, interval, kind_of, measured
 from desk.trade.quantities.typed_quantity import Kind
 
 GPM = 231 * 0.0254**3 / 60  # NIST SP 811, appendix B: one US gallon is 231 cubic inches

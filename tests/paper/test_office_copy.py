@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from desk.paper.office_copy import office_copy
-from desk.paper.service_report import service_report
+from desk.paper.report.office_copy import office_copy
+from desk.paper.report.service_report import service_report
 from desk.records.views.parties import PaperSize, UnitSystem
 from tests.every_day import every_day
 from tests.paper.extremes import SENTENCE

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from desk.paper.parts_used import parts_used
+from desk.paper.documents.parts_used import parts_used
 from desk.records.views.parties import PaperSize, UnitSystem
 from tests.every_day import every_day
 from tests.paper.extremes import SENTENCE

@@ -12,9 +12,9 @@ import pytest
 
 from desk.base.errors import InputError
 from desk.base.texts import say
-from desk.paper.card_text import leads_to
-from desk.paper.page import SIZES
-from desk.paper.pocket_cards import pocket_cards
+from desk.paper.documents.pocket_card_text import leads_to
+from desk.paper.documents.pocket_cards import pocket_cards
+from desk.paper.kit.page import SIZES
 from desk.records.views.parties import PaperSize
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Answer, Checklist, Way, in_language

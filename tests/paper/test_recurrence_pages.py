@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from desk.base.texts import say
-from desk.paper.recurrence_pages import failures_summary, lives_summary, look_pages
+from desk.paper.documents.recurrence_pages import failures_summary, lives_summary, look_pages
 from desk.records.views.parties import PaperSize
 from desk.records.views.recurrence import AgeGroup, Seen
 from tests.paper.reading_back import bare, made_alike, metadata_of, outline_of, text_of

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from desk.paper.repeat_summary import in_words
-from desk.paper.repeat_summary import repeat_summary as pages
+from desk.paper.documents.repeat_summary import in_words
+from desk.paper.documents.repeat_summary import repeat_summary as pages
 from desk.records.views.parties import PaperSize
 from desk.records.views.recurrence import RepeatSummary, VisitsBehind
 from tests.paper import reading_back

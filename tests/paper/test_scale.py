@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from reportlab.graphics import renderSVG
 from reportlab.graphics.shapes import Drawing, PolyLine, Rect, String
 
-from desk.paper.scale import Band, flow_scale
+from desk.paper.charts.flow_scale import Band, flow_scale
 
 BANDS = [Band("Before", 0.398, 0.422, 0.446), Band("After", 2.05, 2.17, 2.29)]
 

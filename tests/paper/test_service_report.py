@@ -14,8 +14,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from desk.base.texts import message
-from desk.paper.service_report import service_report
-from desk.paper.words import WORKING_CAUTIONS
+from desk.paper.kit.id_words import WORKING_CAUTIONS
+from desk.paper.report.service_report import service_report
 from desk.records.views.parties import PaperSize, UnitSystem
 from desk.records.views.report import MistakeLine, SignatureLine, VisitReport
 from desk.trade.content.loader import load_content

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from reportlab.platypus import SimpleDocTemplate
 
 from desk.base.texts import message
-from desk.paper.page import BODY
-from desk.paper.text import BOX, REPLACEMENT, aside, escape, join, paragraph, plain, strong
+from desk.paper.kit.page import BODY
+from desk.paper.kit.text import BOX, REPLACEMENT, aside, escape, join, paragraph, plain, strong
 from tests.paper.reading_back import bare, text_of
 
 MARKUP = "<b>bold</b> & <img src='/etc/passwd'/> &amp; &#65; {} {name} </para> <br/> <a href='x'>"

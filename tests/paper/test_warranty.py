@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from desk.paper.warranty import SOON_DAYS, warranty_words
+from desk.paper.report.warranty import SOON_DAYS, warranty_words
 
 TODAY = date(2026, 11, 25)
 

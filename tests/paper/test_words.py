@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from desk.paper.words import VERDICTS
+from desk.paper.kit.id_words import VERDICTS
 from desk.trade.flow.timed_flow import Answer
 
 

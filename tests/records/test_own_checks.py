@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from desk.base.texts import say
-from desk.paper.service_report import service_report
+from desk.paper.report.service_report import service_report
 from desk.records.database.location import own_checks_folder
 from desk.records.documents.report_snapshot import report_of
 from desk.records.learning.content_in_use import InUse, folder_of, in_use, trouble_of

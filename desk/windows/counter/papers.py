@@ -78,18 +78,18 @@ class CounterPapers(QObject):
 
 
 def _day_pages(sheet: DaySheet, _watch: Watch) -> bytes:
-    from desk.paper.day_sheet import day_sheet  # brings ReportLab
+    from desk.paper.documents.day_sheet import day_sheet  # brings ReportLab
 
     return day_sheet(sheet)
 
 
 def _label_pages(found: LabelsToPrint, _watch: Watch) -> bytes:
-    from desk.paper.appliance_labels import USUAL_SHEETS, appliance_labels
+    from desk.paper.documents.appliance_labels import USUAL_SHEETS, appliance_labels
 
     return appliance_labels(found.labels, USUAL_SHEETS[found.paper])
 
 
 def _history_pages(history: ApplianceHistory, watch: Watch) -> bytes:
-    from desk.paper.appliance_history import appliance_history
+    from desk.paper.documents.appliance_history import appliance_history
 
     return appliance_history(history, watch=watch)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
-    from desk.paper.mail import Letter
+    from desk.paper.kit.email_draft import Letter
     from desk.records.office.protocol import Look
 
 type Watch = Callable[[int, int], None]

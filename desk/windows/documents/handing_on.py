@@ -16,7 +16,7 @@ from desk.windows.prompts import Prompts
 from desk.windows.worker import Desk
 
 if TYPE_CHECKING:
-    from desk.paper.mail import Letter
+    from desk.paper.kit.email_draft import Letter
     from desk.windows.documents.printing import PagesOut
 
 
@@ -101,7 +101,7 @@ class HandingOn(QObject):
             return
 
         def write() -> Target:
-            from desk.paper.mail import mail_file
+            from desk.paper.kit.email_draft import mail_file
 
             write_file(target, mail_file(letter, pdf))
             return target

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _
-from desk.paper.times import show_date
+from desk.paper.kit.date_text import show_date
 from desk.trade.scheduling.booking_text import Calendar
 from desk.trade.scheduling.months import month_of
 from desk.windows.fields import TypedLine

@@ -33,7 +33,7 @@ from desk.windows.visit.pages import report_name
 from desk.windows.worker import Desk
 
 if TYPE_CHECKING:
-    from desk.paper.joined import Joined
+    from desk.paper.kit.bundle import Joined
     from desk.records.views.report import Printout
 
 
@@ -258,8 +258,8 @@ class Joining:
 
     def add(self, printout: Printout) -> None:
         """Lay one out and put it behind the others."""
-        from desk.paper.joined import Joined  # brings ReportLab
-        from desk.paper.service_report import printed
+        from desk.paper.kit.bundle import Joined  # brings ReportLab
+        from desk.paper.report.service_report import printed
 
         self._joined = self._joined or Joined()
         self._author = printout.report.letterhead.name
@@ -267,7 +267,7 @@ class Joining:
 
     def document(self) -> FinishedDocument:
         """Return all of them."""
-        from desk.paper.joined import Joined
+        from desk.paper.kit.bundle import Joined
 
         pdf = (self._joined or Joined()).pdf(self._title, self._author)
         return FinishedDocument(self._title, f"{self._title}.pdf", pdf)
@@ -281,7 +281,7 @@ class Saving:
 
     def add(self, printout: Printout) -> None:
         """Lay one out and write it, whole or not at all."""
-        from desk.paper.service_report import printed  # brings ReportLab
+        from desk.paper.report.service_report import printed  # brings ReportLab
 
         path = self._folder / _file_name(printout.report.number)
         write_file(Target(path, self._replace), printed(printout))

@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from desk.base.texts import Message, _, language, message, say
-from desk.paper.words import STAGES
+from desk.paper.kit.id_words import STAGES
 from desk.records.actions.drafts import SeeHalfTyped
 from desk.records.journal.drafts import on_own_check
 from desk.trade.content.findings import Finding

@@ -167,6 +167,6 @@ def _stock(one: PartTally) -> str:
 
 
 def _pages(used: PartsUsed, watch: Watch) -> bytes:
-    from desk.paper.parts_used import parts_used  # brings ReportLab
+    from desk.paper.documents.parts_used import parts_used  # brings ReportLab
 
     return parts_used(used, watch=watch)

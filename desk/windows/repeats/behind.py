@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from desk.base.texts import _, plural
-from desk.paper.times import show_date
+from desk.paper.kit.date_text import show_date
 from desk.records.views.recurrence import RepeatVisit, VisitsBehind
 from desk.windows.labels import text_label
 from desk.windows.repeats.page import fit_to_rows

@@ -18,7 +18,7 @@ from desk.windows.worker import Desk
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
 
-    from desk.paper.axes import Inks
+    from desk.paper.charts.axes import Inks
 
 type Draw = Callable[[float, float, "Inks"], "Drawing"]
 """Draws a chart so wide and so high, in points, with these inks."""
@@ -82,7 +82,7 @@ class ChartPicture(QWidget):
     def _put(self, turn: int, svg: str) -> None:
         if turn != self._turn:
             return  # another one is on its way
-        from desk.paper import fonts
+        from desk.paper.kit import fonts
 
         said = _CLIPPING.sub("", svg).replace(" fill: None;", " fill: none;")
         said = said.replace(f"font-family: {fonts.REGULAR};", f"font-family: {FAMILY};")
@@ -95,7 +95,7 @@ class ChartPicture(QWidget):
 
     def _points(self) -> float:
         """Return how many device-independent pixels a point of the chart is."""
-        from desk.paper.axes import SIZE
+        from desk.paper.charts.axes import SIZE
 
         return _LETTERS * QFontInfo(self.font()).pixelSize() / SIZE
 
@@ -128,6 +128,6 @@ class ChartPicture(QWidget):
 def _inks(colours: tuple[str, ...]) -> Inks:
     from reportlab.lib.colors import HexColor
 
-    from desk.paper.axes import Inks
+    from desk.paper.charts.axes import Inks
 
     return Inks(*(HexColor(colour) for colour in colours))

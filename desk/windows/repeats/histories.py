@@ -24,7 +24,7 @@ from desk.windows.worker import Desk
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
 
-    from desk.paper.axes import Inks
+    from desk.paper.charts.axes import Inks
 
 MOST_CURVES = 3
 """More curves in one chart cannot be told apart by their dashes."""
@@ -141,7 +141,7 @@ class AgesView(HistoriesView[AgeGroup]):
         """Return what draws failures for each appliance against age."""
 
         def draw(width: float, height: float, inks: Inks) -> Drawing:
-            from desk.paper.recurrence_curves import ages_drawn
+            from desk.paper.charts.recurrence_curves import ages_drawn
 
             return ages_drawn(rows, width, inks, height)
 
@@ -211,7 +211,7 @@ class LivesView(HistoriesView[LifeGroup]):
         """Return what draws the share that still runs against time."""
 
         def draw(width: float, height: float, inks: Inks) -> Drawing:
-            from desk.paper.recurrence_curves import lives_drawn
+            from desk.paper.charts.recurrence_curves import lives_drawn
 
             return lives_drawn(rows, width, inks, height)
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 from desk.base.errors import DeskError
 from desk.base.files import Target
 from desk.base.texts import _
-from desk.paper.times import show_month
+from desk.paper.kit.date_text import show_month
 from desk.records.actions.lists import SeeWorthALook
 from desk.records.actions.recurrence import (
     MonthToPrint,
@@ -78,7 +78,7 @@ def rates_document(choice: RepeatChoice) -> Document[RepeatsToPrint]:
     """Return the summary of a choice, with the jobs behind its rows."""
 
     def pages(told: RepeatsToPrint, watch: Watch) -> bytes:
-        from desk.paper.repeat_summary import repeat_summary
+        from desk.paper.documents.repeat_summary import repeat_summary
 
         return repeat_summary(told.summary, told.behind, watch=watch)
 
@@ -91,7 +91,7 @@ def ages_document(choice: RepeatChoice) -> Document[Seen[AgeGroup]]:
     """Return the failures against age of a choice."""
 
     def pages(seen: Seen[AgeGroup], watch: Watch) -> bytes:
-        from desk.paper.recurrence_pages import failures_summary
+        from desk.paper.documents.recurrence_pages import failures_summary
 
         return failures_summary(seen, watch=watch)
 
@@ -104,7 +104,7 @@ def lives_document(choice: RepeatChoice) -> Document[Seen[LifeGroup]]:
     """Return the lives of parts of a choice."""
 
     def pages(seen: Seen[LifeGroup], watch: Watch) -> bytes:
-        from desk.paper.recurrence_pages import lives_summary
+        from desk.paper.documents.recurrence_pages import lives_summary
 
         return lives_summary(seen, watch=watch)
 
@@ -115,7 +115,7 @@ def worth_document(choice: RepeatChoice) -> Document[WorthALook]:
     """Return what is worth a second look."""
 
     def pages(found: WorthALook, watch: Watch) -> bytes:
-        from desk.paper.recurrence_pages import look_pages
+        from desk.paper.documents.recurrence_pages import look_pages
 
         return look_pages(found, watch=watch)
 
@@ -128,7 +128,7 @@ def month_document(as_of: date) -> Document[MonthToPrint]:
     """Return the last month of which every window is over, with what is worth a second look."""
 
     def pages(told: MonthToPrint, watch: Watch) -> bytes:
-        from desk.paper.recurrence_pages import monthly_summary
+        from desk.paper.documents.recurrence_pages import monthly_summary
 
         return monthly_summary(told.month, told.look, watch=watch)
 

@@ -43,7 +43,7 @@ from desk.windows.worker import Desk
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
 
-    from desk.paper.axes import Inks
+    from desk.paper.charts.axes import Inks
     from desk.trade.recurrence.rate_comparison import AgainstTheRest
 
 EXPECTED_COLUMN = 2
@@ -195,8 +195,8 @@ class RatesView(ChartedView[RepeatRow]):
         named = [replace(row, label=self.label(row)) for row in rows]
 
         def draw(width: float, height: float, inks: Inks) -> Drawing:
-            from desk.paper.charts import rows_that_fit
-            from desk.paper.recurrence_curves import MOST_RATES, rates_drawn
+            from desk.paper.charts.charts import rows_that_fit
+            from desk.paper.charts.recurrence_curves import MOST_RATES, rates_drawn
 
             fits = min(rows_that_fit(height), MOST_RATES)
             begin = max(0, place - fits + 1)

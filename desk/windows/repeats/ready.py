@@ -13,7 +13,7 @@ WANTED = (
     "numpy",
     "desk.records.recurrence.summary",
     "reportlab.graphics.renderSVG",
-    "desk.paper.recurrence_curves",
+    "desk.paper.charts.recurrence_curves",
     "scipy.special",
 )
 """In the order in which they are first used."""

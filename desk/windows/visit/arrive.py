@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
-from desk.paper.times import show_time
+from desk.paper.kit.date_text import show_time
 from desk.records.actions import visit as deeds
 from desk.records.views.shop import PersonCard
 from desk.records.views.visit_sheet import VisitSheet

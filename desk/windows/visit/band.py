@@ -1,6 +1,7 @@
 """A measured flow on a scale: the value, the band where the truth lies, the activation flow.
 
-The same picture as on paper (`desk.paper.scale`), painted here in the colours of the window.
+The same picture as on paper (`desk.paper.charts.flow_scale`), painted here in the colours of the
+window.
 """
 
 from __future__ import annotations

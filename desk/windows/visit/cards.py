@@ -31,7 +31,7 @@ class SavingCards:
 
     def write(self) -> Target:
         """Print and write them whole, or not at all."""
-        from desk.paper.pocket_cards import pocket_cards  # only here: it brings ReportLab
+        from desk.paper.documents.pocket_cards import pocket_cards  # only here: it brings ReportLab
 
         write_file(
             self.target,

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QApplication, QGridLayout, QHBoxLayout, QWidget
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, message, say
-from desk.paper.words import VERDICTS
+from desk.paper.kit.id_words import VERDICTS
 from desk.records.actions import visit as deeds
 from desk.records.measured.readings import CIRCUMSTANCES, FlowSetup
 from desk.records.views.measured import FlowLine
@@ -351,7 +351,7 @@ class FlowResult(QWidget):
         if line is None or line.flow_m3_per_s is None:
             self.hide()
             return
-        from desk.paper.measures import in_shop_unit, interval, measured, unit_label
+        from desk.paper.kit.quantity_text import in_shop_unit, interval, measured, unit_label
         from desk.trade.quantities.units import Kind
 
         rate = Kind.VOLUME_RATE

@@ -5,9 +5,9 @@ from __future__ import annotations
 from zoneinfo import ZoneInfo
 
 from desk.base.texts import Message, _, message, say
-from desk.paper.times import show_date
-from desk.paper.warranty import warranty_words
-from desk.paper.words import APPLIANCE_KINDS, COVERS, SENSING_KINDS, word
+from desk.paper.kit.date_text import show_date
+from desk.paper.kit.id_words import APPLIANCE_KINDS, COVERS, SENSING_KINDS, word
+from desk.paper.report.warranty import warranty_words
 from desk.records.views.customer_record import HistoryLine
 from desk.records.views.parties import ApplianceLine, UnitSystem
 from desk.records.views.report import VisitReport
@@ -93,7 +93,7 @@ def _line(line: HistoryLine, system: UnitSystem) -> str:
     again = _("↺ again after {days} days", days=line.days_since) if line.repeats else ""
     flow = ""
     if line.flow_m3_per_s is not None:
-        from desk.paper.measures import amount
+        from desk.paper.kit.quantity_text import amount
         from desk.trade.quantities.units import Kind
 
         flow = amount(line.flow_m3_per_s, Kind.VOLUME_RATE, system).main

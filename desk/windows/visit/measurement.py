@@ -241,7 +241,7 @@ class MeasurementCard(QWidget):
 
 def how_lines(line: MeasurementLine, system: UnitSystem) -> Iterator[str]:
     """Say how a measurement came about: what went in, the formula, where it comes from."""
-    from desk.paper.measures import amount, kind_of  # brings Pint with the first quantity
+    from desk.paper.kit.quantity_text import amount, kind_of  # brings Pint with the first quantity
 
     for entry in line.entries:
         kind = kind_of(entry.quantity)
@@ -261,7 +261,7 @@ def how_lines(line: MeasurementLine, system: UnitSystem) -> Iterator[str]:
 
 def figure_said(figure: FigureLine, system: UnitSystem) -> str:
     """Say a figure with its give or take in the shop's units."""
-    from desk.paper.measures import kind_of, with_uncertainty
+    from desk.paper.kit.quantity_text import kind_of, with_uncertainty
 
     kind = kind_of(figure.quantity)
     return with_uncertainty(
@@ -279,7 +279,7 @@ def _figure_line(figure: FigureLine, system: UnitSystem) -> str:
 
 def _standard_uncertainty(figure: FigureLine, system: UnitSystem) -> str:
     """Say one standard deviation of a figure behind it; "" where it has none."""
-    from desk.paper.measures import half_width, kind_of, plain_number
+    from desk.paper.kit.quantity_text import half_width, kind_of, plain_number
 
     u, kind = figure.standard_uncertainty_si, kind_of(figure.quantity)
     if not u:
@@ -289,7 +289,7 @@ def _standard_uncertainty(figure: FigureLine, system: UnitSystem) -> str:
 
 
 def _said(entry: Entry, si: float, system: UnitSystem) -> str:
-    from desk.paper.measures import amount
+    from desk.paper.kit.quantity_text import amount
 
     return amount(si, entry.quantity, system).main if entry.quantity else f"{si:g}"
 

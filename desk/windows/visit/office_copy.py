@@ -32,6 +32,6 @@ def office_copy_window(
 
 
 def _pages(copy: OfficeCopy, watch: Watch) -> bytes:
-    from desk.paper.office_copy import office_copy  # brings ReportLab
+    from desk.paper.report.office_copy import office_copy  # brings ReportLab
 
     return office_copy(copy, watch=watch)

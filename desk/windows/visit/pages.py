@@ -32,7 +32,7 @@ class Printed:
 
     def pdf(self, pictures: Mapping[str, bytes]) -> bytes:
         """Return the service report as a PDF, with the photographs that are at hand."""
-        from desk.paper.service_report import service_report  # brings ReportLab
+        from desk.paper.report.service_report import service_report  # brings ReportLab
 
         return service_report(
             self.report,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 
 from desk.base.texts import Message, message
-from desk.paper.words import STAGES as STAGE_WORDS
+from desk.paper.kit.id_words import STAGES as STAGE_WORDS
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import AFTER_THE_WORK, BEFORE_THE_REPAIR
 

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from PySide6.QtWidgets import QGridLayout, QLabel
 
 from desk.base.texts import Message, _, say
-from desk.paper.words import SAFE_SIGNS, TREND_SIGNS
+from desk.paper.kit.id_words import SAFE_SIGNS, TREND_SIGNS
 from desk.records.views.measured import FlowLine, ReadingLine
 from desk.records.views.parties import UnitSystem
 from desk.records.views.report import VisitReport
@@ -143,7 +143,7 @@ def _figure_name(kind: str, label: Message) -> str:
 
 
 def _flow(flow: FlowLine, system: UnitSystem) -> str:
-    from desk.paper.measures import measured
+    from desk.paper.kit.quantity_text import measured
     from desk.trade.quantities.units import Kind
 
     if flow.flow_m3_per_s is None:

@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from desk.base.texts import _, say
-from desk.paper.words import SAFE_SIGNS
+from desk.paper.kit.id_words import SAFE_SIGNS
 from desk.records.actions import visit as deeds
 from desk.records.journal.drafts import reading_field
 from desk.records.measured.readings import TakenWith
@@ -158,7 +158,7 @@ class _Kept(QWidget):
 
 def understood(line: ReadingLine, system: UnitSystem) -> str:
     """Say a reading as it was typed and, where it is a quantity, as it was understood."""
-    from desk.paper.measures import amount, kind_of  # brings Pint with the first quantity
+    from desk.paper.kit.quantity_text import amount, kind_of  # brings Pint with the first quantity
 
     kind = kind_of(line.quantity)
     if kind is None or line.si_value is None or kind is Kind.FRACTION:

@@ -83,7 +83,7 @@ class ReportOut(QObject):
 
     def _mail_pages(self, pdf: bytes) -> None:
         if self._presenter.sheet is not None:
-            from desk.paper.report_letter import report_letter
+            from desk.paper.report.letter import report_letter
 
             report = self._presenter.sheet.report
             self._handing_on.mail(report_letter(report), pdf, f"{report_name(report)}.eml")

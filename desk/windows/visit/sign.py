@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, say
-from desk.paper.times import show_time
+from desk.paper.kit.date_text import show_time
 from desk.records.actions import visit as deeds
 from desk.records.journal.drafts import SIGNATURE
 from desk.records.views.visit_sheet import VisitSheet

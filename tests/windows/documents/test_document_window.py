@@ -17,8 +17,8 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import OutageError
 from desk.base.texts import message
-from desk.paper.day_sheet import day_sheet
-from desk.paper.mail import Letter
+from desk.paper.documents.day_sheet import day_sheet
+from desk.paper.kit.email_draft import Letter
 from desk.records.views.day import DaySheet
 from desk.windows.documents.document import Document, Watch
 from desk.windows.documents.page import Page

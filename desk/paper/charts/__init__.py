@@ -1,0 +1,1 @@
+"""Axes, charts and curves, drawn once for paper and windows."""

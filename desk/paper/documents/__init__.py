@@ -1,0 +1,1 @@
+"""Every document but the service report: day sheet, summary, history, labels, cards."""

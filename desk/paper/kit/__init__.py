@@ -1,0 +1,1 @@
+"""Page, text, tables, fonts and letterhead: what every document is made of."""

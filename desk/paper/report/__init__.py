@@ -1,0 +1,1 @@
+"""The service report and the copy for the office, section by section."""
