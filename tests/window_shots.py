@@ -30,27 +30,27 @@ from desk.records.tables import Visit
 from desk.records.views import customer_record
 from desk.records.visits import lifecycle
 from desk.records.visits.photographs import KINDS, Shows
-from desk.windows import looks
-from desk.windows.bringing_in.window import BringingInWindow
-from desk.windows.counter import belonging, entering, joining
+from desk.windows.back_office.charging_form import charging_form
+from desk.windows.back_office.first_start import FoundingDialog
+from desk.windows.back_office.import_window import BringingInWindow
+from desk.windows.back_office.orders_window import OrdersWindow
+from desk.windows.back_office.parts_usage_window import UsedWindow
+from desk.windows.back_office.parts_window import PartsWindow
+from desk.windows.back_office.people_window import PeopleWindow
+from desk.windows.back_office.shop_window import ShopWindow
 from desk.windows.counter.papers import CounterPapers
+from desk.windows.counter.restore_window import WithdrawnWindow
 from desk.windows.counter.window import CounterWindow
-from desk.windows.counter.withdrawn import WithdrawnWindow
-from desk.windows.documents.reports import ReportsWindow
+from desk.windows.documents.reports_window import ReportsWindow
 from desk.windows.documents.window import DocumentWindow
-from desk.windows.forms import FormDialog
+from desk.windows.forms.forms import FormDialog
+from desk.windows.kit import themes
 from desk.windows.own_checks.window import OwnChecksWindow
-from desk.windows.parts.orders import OrdersWindow
-from desk.windows.parts.used import UsedWindow
-from desk.windows.parts.window import PartsWindow
-from desk.windows.repeats.chart import SETTLES_MS, ChartPicture
-from desk.windows.repeats.window import RepeatsWindow
-from desk.windows.shop.charging import charging_form
-from desk.windows.shop.founding import FoundingDialog
-from desk.windows.shop.people import PeopleWindow
-from desk.windows.shop.window import ShopWindow
+from desk.windows.record import forms, merge_forms, tie_forms
+from desk.windows.recurrence.chart import SETTLES_MS, ChartPicture
+from desk.windows.recurrence.window import RepeatsWindow
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.work.work_queue import InlineDesk
 from sample_db.build import build
 from sample_db.trial import TrialClock, play
 from tests.conftest import FIRST_DAY, SHOP, StillClock
@@ -203,21 +203,21 @@ def shoot(camera: Camera, office: Office) -> None:
         camera.take(counter, "mend-customer")
         place = view.premises[0]
         for name, form in (
-            ("premises", entering.mend_premises(desk, place)),
-            ("appliance", entering.mend_appliance(desk, place.appliances[0])),
+            ("premises", forms.mend_premises(desk, place)),
+            ("appliance", forms.mend_appliance(desk, place.appliances[0])),
         ):
             counter.record.form_asked.emit(form)
             camera.take(counter, f"mend-{name}")
         for name, form in (
-            ("join", joining.join_customer(desk, view)),
-            ("hands", belonging.change_hands(desk, place)),
+            ("join", merge_forms.join_customer(desk, view)),
+            ("hands", tie_forms.change_hands(desk, place)),
         ):
             counter.record.form_asked.emit(form)
             camera.take(counter, name)
     for name, form in (
-        ("customer", entering.new_customer(desk)),
-        ("person", entering.person_form(desk)),
-        ("part", entering.part_form(desk)),
+        ("customer", forms.new_customer(desk)),
+        ("person", forms.person_form(desk)),
+        ("part", forms.part_form(desk)),
         ("charging", charging_form(desk, office.answer(SeeShop()))),
     ):
         dialog = FormDialog(form)
@@ -316,7 +316,7 @@ def main(folder: Path, look: str) -> None:
     application = QApplication.instance() or QApplication([])
     if not isinstance(application, QApplication):
         raise TypeError("no windows here")
-    looks.wear(application, looks.LOOKS[look])
+    themes.wear(application, themes.LOOKS[look])
     scale = os.environ.get("QT_SCALE_FACTOR", "1")
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as scratch:

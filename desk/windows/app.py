@@ -18,20 +18,20 @@ from desk.base.files import make_folder, said_of_readers
 from desk.base.log import keep_log, log_path
 from desk.base.texts import _, message, say
 from desk.records.database.location import is_url
-from desk.windows import looks
-from desk.windows.away import Away, Errand
-from desk.windows.busy import Busy
-from desk.windows.failures import Failures
-from desk.windows.geometry import keep_geometry, restore_geometry
-from desk.windows.keys import EnterPresses
-from desk.windows.labels import text_label
-from desk.windows.prompts import Prompts, QtPrompts
+from desk.windows.kit import themes
+from desk.windows.kit.busy import Busy
+from desk.windows.kit.crash_report import Failures
+from desk.windows.kit.geometry import keep_geometry, restore_geometry
+from desk.windows.kit.keys import EnterPresses
+from desk.windows.kit.labels import text_label
+from desk.windows.kit.prompts import Prompts, QtPrompts
+from desk.windows.work.thread_handoff import Away, Errand
 
 if TYPE_CHECKING:  # the database is imported after the first paint
     from desk.records.office.office import Office
-    from desk.windows.edge import GoneOffice
-    from desk.windows.shop.founding import Founding, FoundingDialog
-    from desk.windows.worker import Desk
+    from desk.windows.back_office.first_start import Founding, FoundingDialog
+    from desk.windows.kit.edge import GoneOffice
+    from desk.windows.work.work_queue import Desk
 
 log = logging.getLogger(__name__)
 
@@ -56,7 +56,7 @@ def run(place: str | Path, *, is_invented: bool = False) -> int:
         raise TypeError("the application was made without windows")
     application.setApplicationName("drawoff")
     application.setOrganizationName("drawoff")
-    looks.wear(application, looks.chosen_look())
+    themes.wear(application, themes.chosen_look())
     EnterPresses(application)
     place_of_log = log_path()
     keep_log(place_of_log)
@@ -164,7 +164,7 @@ class Start(QObject):
     def _stand(self, office: Office) -> None:
         """Put the counter in the frame's place."""
         from desk.windows.counter.window import CounterWindow
-        from desk.windows.worker import Desk
+        from desk.windows.work.work_queue import Desk
 
         self.busy.end()
         self.desk = Desk(office, self)
@@ -193,20 +193,20 @@ class Start(QObject):
         """Say it once, in every window; what is typed stays where it stands."""
         application = QApplication.instance()
         if self._gone is None and isinstance(application, QApplication):
-            from desk.windows.edge import GoneOffice
+            from desk.windows.kit.edge import GoneOffice
 
             self._gone = GoneOffice(error, application, self)
 
     def wear(self, name: str) -> None:
         """Wear another look, or go with the system, and remember it."""
-        looks.choose(name)
+        themes.choose(name)
         self.follow_system()
 
     def follow_system(self) -> None:
         """Go light or dark with the system, unless the person has chosen a look."""
         application = QApplication.instance()
         if isinstance(application, QApplication):
-            looks.wear(application, looks.chosen_look())
+            themes.wear(application, themes.chosen_look())
 
     def _say(self, sentence: str, name: str) -> QVBoxLayout:
         """Put a sentence in the middle of the frame; return the column that it stands in."""
@@ -273,7 +273,7 @@ class Start(QObject):
         self.open()
 
     def _ask_three_questions(self) -> None:
-        from desk.windows.shop.founding import FoundingDialog
+        from desk.windows.back_office.first_start import FoundingDialog
 
         self._say(_("Drawoff makes your office after three questions."), "founding_words")
         self.founding = FoundingDialog(self.frame)

@@ -22,11 +22,11 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from desk.records.office.office import Office
 from desk.records.views.visit_sheet import VisitSheet
-from desk.windows import looks
-from desk.windows.documents.page import Page, load_pages
-from desk.windows.visit.pages import printed_of
+from desk.windows.documents.live_pages import printed_of
+from desk.windows.documents.page_view import Page, load_pages
+from desk.windows.kit import themes
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import Desk
+from desk.windows.work.work_queue import Desk
 from tests.windows.fakes import PreparedPrompts
 
 CHANGES = 15
@@ -105,7 +105,7 @@ def _bare(sheet: VisitSheet, pixels: QSize, over: VisitWindow) -> float:
 def main(place: str, visit: str, idle_ms: str) -> None:
     """Time the preview."""
     app = QApplication([])
-    looks.wear(app, looks.DESK)
+    themes.wear(app, themes.DESK)
     desk = Desk(Office.open(Path(place)))
     window = VisitWindow(desk, PreparedPrompts(Path(place).parent), uuid.UUID(visit))
     window.show()

@@ -21,7 +21,7 @@ from desk.records.office.office import Office
 from desk.records.tables import Visit
 from desk.trade.diagnosis.walk import Given
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.work.work_queue import InlineDesk
 from sample_db.build import build
 from tests.conftest import FIRST_DAY, StillClock
 from tests.journeys.scripts import FLOAT

@@ -26,7 +26,7 @@ from desk.records.search.index import CANDIDATES, SURE, Way, hits, match_string
 from desk.records.search.indexed_words import PEOPLE, SEARCH_TEXT, SPAN, VISITS
 from desk.records.search.search import search
 from desk.windows.counter.finder import Finder
-from desk.windows.worker import InlineDesk
+from desk.windows.work.work_queue import InlineDesk
 from sample_db.build import build
 
 VISITS_BUILT = 3_000

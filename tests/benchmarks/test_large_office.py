@@ -16,7 +16,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.windows.counter.window import CounterWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.work.work_queue import InlineDesk
 from tests.benchmarks.large_office import AS_OF, CUSTOMERS, build_large_office
 from tests.windows.fakes import PreparedPrompts
 

@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
-from desk.windows.counter.record import RecordPane
-from desk.windows.worker import InlineDesk
+from desk.windows.record.pane import RecordPane
+from desk.windows.work.work_queue import InlineDesk
 from tests.records.landlord import enter_estate
 
 TURNS = 20

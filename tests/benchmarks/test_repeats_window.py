@@ -12,10 +12,10 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
-from desk.windows import looks
-from desk.windows.repeats.ready import make_ready
-from desk.windows.repeats.window import RepeatsWindow
-from desk.windows.worker import Desk
+from desk.windows.kit import themes
+from desk.windows.recurrence.warm_up import make_ready
+from desk.windows.recurrence.window import RepeatsWindow
+from desk.windows.work.work_queue import Desk
 from tests.benchmarks.finished_visits import LAST_DAY, build_office
 from tests.windows.fakes import PreparedPrompts
 
@@ -31,7 +31,7 @@ _ALL = QEventLoop.ProcessEventsFlag.AllEvents
 @pytest.fixture
 def desk_of(qapp: QApplication, tmp_path: Path) -> Iterator[Callable[[int], Desk]]:
     """Return a function that opens an office of so many visits, with the program's threads."""
-    looks.wear(qapp, looks.DESK)
+    themes.wear(qapp, themes.DESK)
     for kind in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
         QSettings.setPath(kind, QSettings.Scope.UserScope, str(tmp_path / "settings"))
     desks: list[Desk] = []

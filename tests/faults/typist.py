@@ -17,9 +17,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit
 
 from desk.records.office.office import Office
-from desk.windows.prompts import QtPrompts
+from desk.windows.kit.prompts import QtPrompts
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import Desk
+from desk.windows.work.work_queue import Desk
 
 
 def main(place: str, visit_id: str) -> None:

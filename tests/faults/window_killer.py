@@ -35,7 +35,7 @@ from desk.records.tables import Fill
 from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.app import Start
 from desk.windows.counter.window import CounterWindow
-from desk.windows.keys import EnterPresses
+from desk.windows.kit.keys import EnterPresses
 from desk.windows.visit.window import VisitWindow
 from tests.conftest import StillClock
 from tests.faults.kills import killed

@@ -28,7 +28,7 @@ ALLOWED = {
     ("desk/records/office/sound_part.py", "copy2"): "a copy aside, under a name that nothing has",
     ("desk/records/check_up/file.py", "TemporaryDirectory"): "a copy to look at, gone afterwards",
     ("desk/records/check_up/file.py", "copyfile"): "the same",
-    ("desk/windows/documents/printing.py", "QPrinter"): "its file passes `see_target`",
+    ("desk/windows/documents/printer.py", "QPrinter"): "its file passes `see_target`",
 }
 """Who writes by another way, and why that harms nothing."""
 

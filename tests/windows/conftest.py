@@ -11,15 +11,15 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
 from desk.records.office.office import Office
-from desk.windows import looks
-from desk.windows.keys import EnterPresses
-from desk.windows.worker import InlineDesk
+from desk.windows.kit import themes
+from desk.windows.kit.keys import EnterPresses
+from desk.windows.work.work_queue import InlineDesk
 from tests.windows.fakes import PreparedPrompts
 
 
 @pytest.fixture(scope="session")
 def qapp(qapp: QApplication) -> QApplication:
-    looks.wear(qapp, looks.DESK)
+    themes.wear(qapp, themes.DESK)
     EnterPresses(qapp)
     return qapp
 

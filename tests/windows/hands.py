@@ -10,8 +10,8 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.windows.counter.window import CounterWindow
-from desk.windows.forms import Form
-from desk.windows.worker import InlineDesk
+from desk.windows.forms.forms import Form
+from desk.windows.work.work_queue import InlineDesk
 from tests.windows.fakes import PreparedPrompts
 
 LEFT = Qt.MouseButton.LeftButton

@@ -25,10 +25,10 @@ from desk.records.office.guard import Guard
 from desk.records.office.office import Office
 from desk.records.parties.customers import PersonDetails
 from desk.records.tables import Person, Shop
-from desk.windows import looks
 from desk.windows.app import Start
-from desk.windows.edge import GONE, EdgeLine
-from desk.windows.shop.founding import FoundingDialog
+from desk.windows.back_office.first_start import FoundingDialog
+from desk.windows.kit import themes
+from desk.windows.kit.edge import GONE, EdgeLine
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 
 BEFORE_THE_FIRST_PAINT = {
@@ -306,21 +306,21 @@ def test_the_counter_opens_where_it_was_left(
 def test_the_system_is_followed_until_a_look_is_chosen(
     qapp: QApplication, start: Callable[[Path], Start], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(looks, "system_look", lambda: looks.BASEMENT)
+    monkeypatch.setattr(themes, "system_look", lambda: themes.BASEMENT)
     one = start(Path("nowhere"))
     try:
         one.follow_system()
-        assert qapp.palette().window().color().name() == looks.BASEMENT.ground
+        assert qapp.palette().window().color().name() == themes.BASEMENT.ground
         one.wear("desk")
         one.follow_system()
-        assert qapp.palette().window().color().name() == looks.DESK.ground
+        assert qapp.palette().window().color().name() == themes.DESK.ground
         one.wear("system")
-        assert qapp.palette().window().color().name() == looks.BASEMENT.ground
-        monkeypatch.setattr(looks, "system_look", lambda: looks.DESK)
+        assert qapp.palette().window().color().name() == themes.BASEMENT.ground
+        monkeypatch.setattr(themes, "system_look", lambda: themes.DESK)
         one.follow_system()
-        assert qapp.palette().window().color().name() == looks.DESK.ground
+        assert qapp.palette().window().color().name() == themes.DESK.ground
     finally:
-        looks.wear(qapp, looks.DESK)
+        themes.wear(qapp, themes.DESK)
 
 
 def test_a_form_opened_ten_times_leaves_nothing_behind(qtbot: QtBot, qapp: QApplication) -> None:

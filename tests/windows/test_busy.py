@@ -10,8 +10,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
-from desk.windows import busy
-from desk.windows.busy import Busy
+from desk.windows.kit import busy
+from desk.windows.kit.busy import Busy
 from tests.windows.fakes import unnamed_controls
 
 

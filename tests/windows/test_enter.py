@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-from desk.windows.visit.controls import Tick, WideButton
+from desk.windows.stage_kit.large_controls import Tick, WideButton
 
 BUTTONS = (QPushButton, QToolButton, QCheckBox, WideButton)
 

@@ -6,7 +6,7 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
-from desk.windows.geometry import FRAME, keep_geometry
+from desk.windows.kit.geometry import FRAME, keep_geometry
 
 
 def test_a_window_is_no_larger_than_the_screen(qtbot: QtBot) -> None:

@@ -7,8 +7,8 @@ from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QApplication, QLabel, QMessageBox, QPushButton, QVBoxLayout, QWidget
 
-from desk.windows.labels import key_free, text_label, tip_text
-from desk.windows.prompts import QtPrompts
+from desk.windows.kit.labels import key_free, text_label, tip_text
+from desk.windows.kit.prompts import QtPrompts
 from tests import window_shots
 from tests.every_day import every_day
 from tests.samples import FEW, own_office

@@ -7,8 +7,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from desk.windows.line_view import LineView
-from desk.windows.rows import Line, LineModel
+from desk.windows.kit.item_models import Line, LineModel
+from desk.windows.kit.line_view import LineView
 
 DAY = (Line("Ann"), Line("09:00", 1), Line("Bram"), Line("Casimir"), Line("11:00", 2), Line("Dia"))
 

@@ -14,8 +14,8 @@ from desk.base.texts import Message, message
 from desk.records.office.office import Office
 from desk.records.parties.customers import add_customer
 from desk.records.tables import Customer
-from desk.windows.away import Progress, Stopped
-from desk.windows.worker import InlineDesk
+from desk.windows.work.thread_handoff import Progress, Stopped
+from desk.windows.work.work_queue import InlineDesk
 from tests.windows.hands import count
 
 STEPS = 4

@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton, QVBoxLayout,
 from pytestqt.qtbot import QtBot
 
 from desk.base import paths
-from desk.windows import looks
-from desk.windows.looks import LOOKS, Look, contrast, palette_of
+from desk.windows.kit import themes
+from desk.windows.kit.themes import LOOKS, Look, contrast, palette_of
 
 
 def test_contrast_is_that_of_the_published_examples() -> None:
@@ -56,7 +56,7 @@ def test_edges_and_the_ring_of_focus_can_be_seen(look: Look) -> None:
 
 @pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
 def test_targets_are_large_enough(qtbot: QtBot, qapp: QApplication, look: Look) -> None:
-    looks.wear(qapp, look)
+    themes.wear(qapp, look)
     window = QWidget()
     qtbot.addWidget(window)
     column = QVBoxLayout(window)
@@ -66,20 +66,20 @@ def test_targets_are_large_enough(qtbot: QtBot, qapp: QApplication, look: Look) 
     window.show()
     try:
         for control in controls:
-            assert control.height() >= looks.TARGET
+            assert control.height() >= themes.TARGET
     finally:
-        looks.wear(qapp, looks.DESK)
+        themes.wear(qapp, themes.DESK)
 
 
 def test_the_bundled_font_is_the_one_in_use(qapp: QApplication) -> None:
-    assert looks.FAMILY in QFontDatabase.families()
-    assert qapp.font().family() == looks.FAMILY
+    assert themes.FAMILY in QFontDatabase.families()
+    assert qapp.font().family() == themes.FAMILY
 
 
 @pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
 def test_what_drops_down_shows_that_it_does(look: Look) -> None:
     """The arrow is drawn in the colour of the text that it stands beside."""
     arrow = paths.bundled("resources", "icons", f"choice-{look.name}.svg")
-    assert arrow.as_posix() in looks.style_sheet(look)
+    assert arrow.as_posix() in themes.style_sheet(look)
     assert f'stroke="{look.text}"' in arrow.read_text()
     assert not QPixmap(str(arrow)).isNull()

@@ -16,11 +16,11 @@ from desk.records.actions.entering import CallOff, TakeCall
 from desk.records.journal.change_feed import OthersDeed
 from desk.records.office.office import Office
 from desk.records.visits.lifecycle import CallDetails
-from desk.windows.away import Away, at_once
 from desk.windows.counter.window import CounterWindow
-from desk.windows.other_desks import OtherDesks
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import Desk, InlineDesk
+from desk.windows.work.change_listener import OtherDesks
+from desk.windows.work.thread_handoff import Away, at_once
+from desk.windows.work.work_queue import Desk, InlineDesk
 from tests.conftest import StillClock
 from tests.windows.fakes import PreparedPrompts
 

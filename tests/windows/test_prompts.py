@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-from desk.windows.prompts import QtPrompts
+from desk.windows.kit.prompts import QtPrompts
 from tests.windows.fakes import unnamed_controls
 
 MARKUP = "<img src='/etc/hostname'> & <b>loud</b>"

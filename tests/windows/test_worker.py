@@ -21,7 +21,7 @@ from desk.records.actions.entering import AddPerson
 from desk.records.actions.lists import SeePeople
 from desk.records.office.office import Office
 from desk.records.parties.customers import PersonDetails
-from desk.windows.worker import Desk, InlineDesk
+from desk.windows.work.work_queue import Desk, InlineDesk
 
 
 @dataclass(frozen=True)

@@ -10,11 +10,11 @@ from desk.base.errors import DeskError
 from desk.base.texts import Message, _, message
 from desk.records.actions.counter import Find
 from desk.records.views.customer_record import Found
-from desk.windows.fields import LineEdit
-from desk.windows.labels import text_label
-from desk.windows.line_view import LineView
-from desk.windows.rows import Line, LineModel
-from desk.windows.worker import Desk
+from desk.windows.kit.fields import LineEdit
+from desk.windows.kit.item_models import Line, LineModel
+from desk.windows.kit.labels import text_label
+from desk.windows.kit.line_view import LineView
+from desk.windows.work.work_queue import Desk
 
 HEADINGS: dict[str, Message] = {
     "customer": message("People"),

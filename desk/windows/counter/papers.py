@@ -10,15 +10,15 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
-from desk.windows.prompts import Prompts
-from desk.windows.worker import Desk
+from desk.windows.kit.prompts import Prompts
+from desk.windows.work.work_queue import Desk
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
     from desk.records.actions.lists import LabelsToPrint
     from desk.records.views.appliance_life import ApplianceHistory
     from desk.records.views.customer_record import ApplianceCard, GoneAppliance
     from desk.records.views.day import DaySheet
-    from desk.windows.documents.document import Document, Watch
+    from desk.windows.documents.model import Document, Watch
 
 
 class CounterPapers(QObject):
@@ -31,7 +31,7 @@ class CounterPapers(QObject):
     def show_day(self, day: date) -> None:
         """Show a day's sheets for everybody who has a visit."""
         from desk.records.actions.lists import SeeDaySheet  # only here: start-up counts
-        from desk.windows.documents.document import Document
+        from desk.windows.documents.model import Document
 
         self._show(
             Document(
@@ -45,7 +45,7 @@ class CounterPapers(QObject):
     def show_labels(self, premises_id: uuid.UUID) -> None:
         """Show one label for every appliance that stands at some premises."""
         from desk.records.actions.lists import SeeLabels
-        from desk.windows.documents.document import Document
+        from desk.windows.documents.model import Document
 
         self._show(
             Document(
@@ -59,7 +59,7 @@ class CounterPapers(QObject):
     def show_history(self, card: ApplianceCard | GoneAppliance) -> None:
         """Show an appliance over its life."""
         from desk.records.actions.documents import SeeApplianceHistory
-        from desk.windows.documents.document import Document
+        from desk.windows.documents.model import Document
 
         number = card.line.number
         self._show(

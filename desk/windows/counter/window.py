@@ -13,25 +13,25 @@ from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QStackedWidget, QVB
 from desk.base.texts import _, say
 from desk.records.views.customer_record import Found, RecordView
 from desk.records.views.day import DayVisit
-from desk.windows.counter.day import DayPane
 from desk.windows.counter.finder import Finder
-from desk.windows.counter.look_menu import add_looks
-from desk.windows.counter.moves import MOVES
 from desk.windows.counter.papers import CounterPapers
-from desk.windows.counter.record import RecordPane
-from desk.windows.counter.steps import StepsBar
-from desk.windows.labels import WRONG, text_label
-from desk.windows.other_desks_note import OtherDesksNote
-from desk.windows.own_checks.line import OwnChecksLine, open_own_checks
-from desk.windows.prompts import Prompts
-from desk.windows.repeats.ready import make_ready_later
-from desk.windows.words import saved_words
-from desk.windows.worker import Desk
+from desk.windows.counter.theme_menu import add_looks
+from desk.windows.day.moves import MOVES
+from desk.windows.day.pane import DayPane
+from desk.windows.forms.undo_bar import StepsBar
+from desk.windows.kit.labels import WRONG, text_label
+from desk.windows.kit.prompts import Prompts
+from desk.windows.kit.words import saved_words
+from desk.windows.own_checks.status_line import OwnChecksLine, open_own_checks
+from desk.windows.record.pane import RecordPane
+from desk.windows.recurrence.warm_up import make_ready_later
+from desk.windows.work.change_note import OtherDesksNote
+from desk.windows.work.work_queue import Desk
 
 if TYPE_CHECKING:
     from desk.records.actions.entering import CallSoFar, CallTaken
-    from desk.windows.counter.call import CallForm
-    from desk.windows.forms import Form
+    from desk.windows.call.form import CallForm
+    from desk.windows.forms.forms import Form
 
 
 class CounterWindow(QMainWindow):
@@ -202,7 +202,7 @@ class CounterWindow(QMainWindow):
     def call(self) -> CallForm:
         """The form of a new call; it is made when the first call comes."""
         if self._call is None:
-            from desk.windows.counter.call import CallForm
+            from desk.windows.call.form import CallForm
 
             self._call = CallForm(self._desk, self.day)
             self._call.taken.connect(self._call_taken)
@@ -312,9 +312,9 @@ class CounterWindow(QMainWindow):
         self.finder.take_focus()
 
     def _new_customer(self) -> None:
-        from desk.windows.counter import entering
+        from desk.windows.record import forms
 
-        form = entering.new_customer(self._desk)
+        form = forms.new_customer(self._desk)
         form.kept.connect(self._customer_entered)
         self._show_form(form)
 
@@ -401,9 +401,9 @@ class CounterWindow(QMainWindow):
 
     def _write_outcome(self, visit_id: uuid.UUID) -> None:
         """Ask what became of a danger; after it the call can be booked."""
-        from desk.windows.counter import entering
+        from desk.windows.record import forms
 
-        form = entering.danger_outcome(self._desk, visit_id)
+        form = forms.danger_outcome(self._desk, visit_id)
         form.kept.connect(self._outcome_written)
         self._show_form(form)
         self.day.look_for(visit_id)
@@ -417,45 +417,45 @@ class CounterWindow(QMainWindow):
             self._open_record(customer_id)
 
     def _open_repeats(self) -> None:
-        from desk.windows.repeats.window import RepeatsWindow
+        from desk.windows.recurrence.window import RepeatsWindow
 
         repeats = RepeatsWindow(self._desk, self._prompts, self)
         repeats.opened.connect(self.open_visit)
         repeats.show()
 
     def _open_reports(self) -> None:
-        from desk.windows.documents.reports import ReportsWindow
+        from desk.windows.documents.reports_window import ReportsWindow
 
         day = self.day.shown_day() or self._desk.now().date()
         ReportsWindow(self._desk, self._prompts, day, self).show()
 
     def _open_parts(self) -> None:
-        from desk.windows.parts.window import PartsWindow
+        from desk.windows.back_office.parts_window import PartsWindow
 
         PartsWindow(self._desk, self._prompts, self).show()
 
     def _open_orders(self) -> None:
-        from desk.windows.parts.orders import OrdersWindow
+        from desk.windows.back_office.orders_window import OrdersWindow
 
         OrdersWindow(self._desk, self._prompts, self).show()
 
     def _open_people(self) -> None:
-        from desk.windows.shop.people import PeopleWindow
+        from desk.windows.back_office.people_window import PeopleWindow
 
         PeopleWindow(self._desk, self).show()
 
     def _open_withdrawn(self) -> None:
-        from desk.windows.counter.withdrawn import WithdrawnWindow
+        from desk.windows.counter.restore_window import WithdrawnWindow
 
         WithdrawnWindow(self._desk, self).show()
 
     def _open_shop(self) -> None:
-        from desk.windows.shop.window import ShopWindow
+        from desk.windows.back_office.shop_window import ShopWindow
 
         ShopWindow(self._desk, self._prompts, self).show()
 
     def _open_bringing_in(self) -> None:
-        from desk.windows.bringing_in.window import BringingInWindow
+        from desk.windows.back_office.import_window import BringingInWindow
 
         BringingInWindow(self._desk, self._prompts, self).show()
 

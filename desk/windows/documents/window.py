@@ -12,16 +12,16 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QWidget
 
 from desk.base.errors import DeskError
 from desk.base.texts import _, plural
-from desk.windows.away import Cancelled, LongWork, Progress, watching
-from desk.windows.busy import Busy
-from desk.windows.controls import column
-from desk.windows.documents.document import Document, FinishedDocument, Watch
-from desk.windows.documents.handing_on import HandingOn
-from desk.windows.documents.page import load_pages, pages_of
-from desk.windows.geometry import keep_geometry
-from desk.windows.labels import WRONG, text_label
-from desk.windows.prompts import Prompts
-from desk.windows.worker import Desk
+from desk.windows.documents.model import Document, FinishedDocument, Watch
+from desk.windows.documents.outputs import HandingOn
+from desk.windows.documents.page_view import load_pages, pages_of
+from desk.windows.kit.busy import Busy
+from desk.windows.kit.controls import column
+from desk.windows.kit.geometry import keep_geometry
+from desk.windows.kit.labels import WRONG, text_label
+from desk.windows.kit.prompts import Prompts
+from desk.windows.work.thread_handoff import Cancelled, LongWork, Progress, watching
+from desk.windows.work.work_queue import Desk
 
 WIDEST_PAGE = 900
 

@@ -18,14 +18,14 @@ from desk.trade.content.rules import NOTED
 from desk.trade.content.shop_store import Raw
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 from desk.trade.reference.drawing_index import DRAWINGS
-from desk.windows.fields import ChoiceLine, Field, WrittenLine, WrittenText
-from desk.windows.half_typed import HalfTypedKeeper
-from desk.windows.labels import text_label
-from desk.windows.own_checks.keeping import Opened, Seen
-from desk.windows.own_checks.several import Options, Several
-from desk.windows.own_checks.ways import Answers, Choices, led, way_choice
-from desk.windows.visit.controls import clear, let_write, put
-from desk.windows.worker import Desk
+from desk.windows.kit.draft_keeper import HalfTypedKeeper
+from desk.windows.kit.fields import ChoiceLine, Field, WrittenLine, WrittenText
+from desk.windows.kit.labels import text_label
+from desk.windows.own_checks.answers_editor import Answers, Choices, led, way_choice
+from desk.windows.own_checks.multi_choice import Options, Several
+from desk.windows.own_checks.store_jobs import Opened, Seen
+from desk.windows.stage_kit.large_controls import clear, let_write, put
+from desk.windows.work.work_queue import Desk
 
 NEEDS_WORDS: dict[str, Message] = {
     "none": message("Nobody's licence"),

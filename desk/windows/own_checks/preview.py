@@ -15,9 +15,9 @@ from desk.records.views.parties import Letterhead
 from desk.records.views.report import SNAPSHOT_FORMAT, VisitReport
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import Cause, Caution, Check, Checklist, in_language
-from desk.windows.labels import text_label
-from desk.windows.visit.card import CheckCard
-from desk.windows.visit.style import sheet_style
+from desk.windows.checking.check_card import CheckCard
+from desk.windows.kit.labels import text_label
+from desk.windows.stage_kit.style import sheet_style
 
 _NEVER = datetime(2000, 1, 1, tzinfo=UTC)
 

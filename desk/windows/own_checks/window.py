@@ -24,15 +24,15 @@ from desk.records.learning.content_in_use import InUse
 from desk.trade.content.findings import Finding, Item
 from desk.trade.content.model import in_language
 from desk.trade.content.shop_store import Raw
-from desk.windows.fields import ChoiceLine
-from desk.windows.geometry import keep_geometry
-from desk.windows.labels import WRONG, text_label
+from desk.windows.kit.fields import ChoiceLine
+from desk.windows.kit.geometry import keep_geometry
+from desk.windows.kit.item_models import Line, LineModel
+from desk.windows.kit.labels import WRONG, text_label
+from desk.windows.kit.words import saved_words
 from desk.windows.own_checks.form import CAUSE_WORDS, CheckForm
-from desk.windows.own_checks.keeping import CAUSES, CAUTIONS, Entry, Keeping, Seen, shelf_of
 from desk.windows.own_checks.preview import Preview
-from desk.windows.rows import Line, LineModel
-from desk.windows.words import saved_words
-from desk.windows.worker import Desk
+from desk.windows.own_checks.store_jobs import CAUSES, CAUTIONS, Entry, Keeping, Seen, shelf_of
+from desk.windows.work.work_queue import Desk
 
 STATES: dict[str, tuple[str, Message]] = {
     "replaced": ("◆", message("in your own words")),

@@ -8,10 +8,10 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QWidget
 from desk.base.texts import _
 from desk.records.actions import visit as deeds
 from desk.records.views.visit_sheet import VisitSheet
-from desk.windows.labels import text_label
-from desk.windows.visit.controls import WideButton
+from desk.windows.kit.labels import text_label
+from desk.windows.stage_kit.large_controls import WideButton
+from desk.windows.stage_kit.stage import Stage
 from desk.windows.visit.presenter import VisitPresenter
-from desk.windows.visit.stage import Stage
 
 
 class BegunBeforeLine(QWidget):

@@ -14,8 +14,8 @@ from desk.base.texts import _, say
 from desk.records.actions import visit as deeds
 from desk.records.office.protocol import Deed
 from desk.records.views.visit_sheet import VisitSheet
-from desk.windows.keys import KeysAt, answering, keys_at
-from desk.windows.worker import Desk
+from desk.windows.kit.keys import KeysAt, answering, keys_at
+from desk.windows.work.work_queue import Desk
 
 log = logging.getLogger(__name__)
 

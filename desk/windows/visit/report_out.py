@@ -7,12 +7,12 @@ from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
 from desk.records.actions import visit as deeds
-from desk.windows.documents.handing_on import HandingOn
-from desk.windows.prompts import Prompts
-from desk.windows.visit.pages import report_name
+from desk.windows.closing.sign_stage import SignStage
+from desk.windows.documents.live_pages import report_name
+from desk.windows.documents.outputs import HandingOn
+from desk.windows.kit.prompts import Prompts
 from desk.windows.visit.presenter import VisitPresenter
-from desk.windows.visit.sign import SignStage
-from desk.windows.worker import Desk
+from desk.windows.work.work_queue import Desk
 
 
 class ReportOut(QObject):
@@ -91,7 +91,9 @@ class ReportOut(QObject):
     def _show_office_copy(self) -> None:
         sheet = self._presenter.sheet
         if sheet is not None:
-            from desk.windows.visit.office_copy import office_copy_window  # only here: it is rare
+            from desk.windows.closing.office_copy_window import (
+                office_copy_window,  # only here: it is rare
+            )
 
             office_copy_window(
                 self._desk, self._prompts, sheet.report.number, sheet.visit_id, self._window

@@ -27,35 +27,35 @@ from desk.records.actions.lists import SeePeople
 from desk.records.journal.change_feed import OthersDeed
 from desk.records.journal.drafts import SMALL_JOB, on_visit
 from desk.records.views.visit_sheet import VisitSheet
-from desk.windows.controls import column
-from desk.windows.geometry import keep_geometry
-from desk.windows.half_typed import HalfTypedKeeper
-from desk.windows.labels import WRONG, brief, text_label
-from desk.windows.other_desks_note import OtherDesksNote
-from desk.windows.own_checks.line import OwnChecksLine
-from desk.windows.prompts import Prompts
-from desk.windows.visit.arrive import ArriveStage
+from desk.windows.checking.pocket_cards import offered_name, saving_cards
+from desk.windows.checking.stage import CheckStage
+from desk.windows.closing.repair_stage import RepairStage
+from desk.windows.closing.sign_stage import SignStage
+from desk.windows.documents.live_pages import make_pages_ready
+from desk.windows.kit.controls import column
+from desk.windows.kit.draft_keeper import HalfTypedKeeper
+from desk.windows.kit.geometry import keep_geometry
+from desk.windows.kit.labels import WRONG, brief, text_label
+from desk.windows.kit.prompts import Prompts
+from desk.windows.kit.words import saved_words
+from desk.windows.measuring.prove_stage import ProveStage
+from desk.windows.measuring.stage import MeasureStage, MeasuringStage
+from desk.windows.own_checks.status_line import OwnChecksLine
+from desk.windows.photographs.intake import Source, sources_in
+from desk.windows.photographs.photographs_stage import PhotographsStage
+from desk.windows.stage_kit.large_controls import WideButton
+from desk.windows.stage_kit.stage import Stage
+from desk.windows.stage_kit.style import sheet_style
+from desk.windows.visit.arrive_stage import ArriveStage
 from desk.windows.visit.begun_before import BegunBeforeLine
-from desk.windows.visit.cards import offered_name, saving_cards
-from desk.windows.visit.check import CheckStage
-from desk.windows.visit.controls import WideButton
-from desk.windows.visit.leaving import LeavePage
-from desk.windows.visit.measure import MeasureStage, MeasuringStage
-from desk.windows.visit.pages import make_pages_ready
-from desk.windows.visit.photographs import PhotographsStage
 from desk.windows.visit.presenter import VisitPresenter
 from desk.windows.visit.progress import STAGES
-from desk.windows.visit.prove import ProveStage
-from desk.windows.visit.repair import RepairStage
 from desk.windows.visit.report_out import ReportOut
-from desk.windows.visit.sign import SignStage
-from desk.windows.visit.small_job import SmallJobStage
-from desk.windows.visit.stage import Stage
-from desk.windows.visit.strip import StageStrip
-from desk.windows.visit.style import sheet_style
-from desk.windows.visit.taking_in import Source, sources_in
-from desk.windows.words import saved_words
-from desk.windows.worker import Desk
+from desk.windows.visit.small_job_stage import SmallJobStage
+from desk.windows.visit.stage_strip import StageStrip
+from desk.windows.visit.stop_and_leave import LeavePage
+from desk.windows.work.change_note import OtherDesksNote
+from desk.windows.work.work_queue import Desk
 
 LONGEST_NAME = 32
 LONGEST_ADDRESS = 60

@@ -13,13 +13,13 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
-from desk.windows import looks
+from desk.windows.back_office.parts_window import PartsWindow
+from desk.windows.back_office.people_window import PeopleWindow
 from desk.windows.counter.window import CounterWindow
-from desk.windows.parts.window import PartsWindow
-from desk.windows.repeats.window import RepeatsWindow
-from desk.windows.shop.people import PeopleWindow
+from desk.windows.kit import themes
+from desk.windows.recurrence.window import RepeatsWindow
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.work.work_queue import InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 from tests.windows.fakes import PreparedPrompts
@@ -127,11 +127,11 @@ def test_the_look_that_is_worn_is_marked_in_the_menu(counter: CounterWindow) -> 
     assert not action.isChecked()
 
 
-@pytest.mark.parametrize("look", looks.LOOKS.values(), ids=lambda look: look.name)
+@pytest.mark.parametrize("look", themes.LOOKS.values(), ids=lambda look: look.name)
 def test_every_window_fits_a_screen_of_1280_by_720(
-    qapp: QApplication, counter: CounterWindow, open_by: Callable[[str], QWidget], look: looks.Look
+    qapp: QApplication, counter: CounterWindow, open_by: Callable[[str], QWidget], look: themes.Look
 ) -> None:
-    looks.wear(qapp, look)
+    themes.wear(qapp, look)
     try:
         press(counter, "Ctrl+N")
         push(counter, "danger_yes")
@@ -144,4 +144,4 @@ def test_every_window_fits_a_screen_of_1280_by_720(
         for window in windows[1:]:
             window.close()
     finally:
-        looks.wear(qapp, looks.DESK)
+        themes.wear(qapp, themes.DESK)

@@ -15,7 +15,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.records.tables import Customer
-from desk.windows.bringing_in.window import BringingInWindow
+from desk.windows.back_office.import_window import BringingInWindow
 from desk.windows.counter.window import CounterWindow
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import open_counter, press, push, said

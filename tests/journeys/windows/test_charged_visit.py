@@ -8,10 +8,10 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
-from desk.windows.fields import ChoiceLine
-from desk.windows.forms import Form, FormDialog
-from desk.windows.shop.window import ShopWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.back_office.shop_window import ShopWindow
+from desk.windows.forms.forms import Form, FormDialog
+from desk.windows.kit.fields import ChoiceLine
+from desk.windows.work.work_queue import InlineDesk
 from tests.journeys.scripts import DIVERTER
 from tests.paper.reading_back import pages_of
 from tests.records.jobs import Job

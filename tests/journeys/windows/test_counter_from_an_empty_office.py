@@ -12,8 +12,8 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.records.tables import Appliance, Customer, CustomerPhone, Person, Visit
+from desk.windows.back_office.people_window import PeopleWindow
 from desk.windows.counter.window import CounterWindow
-from desk.windows.shop.people import PeopleWindow
 from desk.windows.visit.window import VisitWindow
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import form_of, keys, open_counter, press, push

@@ -9,7 +9,7 @@ from desk.records.office.office import Office
 from desk.records.tables import Appliance, Visit
 from desk.trade.content.model import Checklist
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
-from desk.windows.visit.rows import RowModel
+from desk.windows.checking.path_and_causes import RowModel
 from tests.conftest import StillClock
 from tests.records.jobs import take_job
 from tests.trade.lists import EVERY_DAY

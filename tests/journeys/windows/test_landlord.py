@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.windows.counter.window import CounterWindow
-from desk.windows.worker import Desk
+from desk.windows.work.work_queue import Desk
 from tests.conftest import StillClock
 from tests.records.landlord import Estate, enter_estate
 from tests.windows.fakes import PreparedPrompts

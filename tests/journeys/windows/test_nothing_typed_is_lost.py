@@ -15,9 +15,9 @@ from pytestqt.qtbot import QtBot
 from desk.records.office.office import Office
 from desk.records.tables import Customer, HalfTyped, Premises, Visit
 from desk.windows.counter.window import CounterWindow
-from desk.windows.fields import SAVE_AFTER_MS
-from desk.windows.half_typed import KEEP_WITHIN_MS
-from desk.windows.worker import Desk, InlineDesk
+from desk.windows.kit.draft_keeper import KEEP_WITHIN_MS
+from desk.windows.kit.fields import SAVE_AFTER_MS
+from desk.windows.work.work_queue import Desk, InlineDesk
 from tests.records.jobs import Job
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import count, form_of, press, push, said, type_into

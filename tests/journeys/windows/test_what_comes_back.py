@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.windows.documents.window import DocumentWindow
-from desk.windows.repeats.window import RepeatsWindow
+from desk.windows.recurrence.window import RepeatsWindow
 from desk.windows.visit.window import VisitWindow
 from tests.conftest import StillClock
 from tests.samples import own_office

@@ -17,8 +17,8 @@ from desk.records.exchange.customers import TakeCustomersOver
 from desk.records.office.office import Office
 from desk.records.parties.customers import add_customer
 from desk.records.tables import Customer
-from desk.windows.bringing_in.window import BringingInWindow
-from desk.windows.worker import Desk, InlineDesk
+from desk.windows.back_office.import_window import BringingInWindow
+from desk.windows.work.work_queue import Desk, InlineDesk
 from tests.records.jobs import DEED
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import count, push, said

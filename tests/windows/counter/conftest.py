@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.windows.counter.window import CounterWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.work.work_queue import InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import Job, take_job
 from tests.windows.fakes import PreparedPrompts

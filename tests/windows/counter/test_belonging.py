@@ -12,10 +12,10 @@ from desk.records.office.office import Office
 from desk.records.parties.customers import Address
 from desk.records.tables import Appliance, Customer, Visit
 from desk.records.views.customer_record import PAGE, ApplianceDetails
-from desk.windows.counter.place import PlacePane
+from desk.windows.counter.restore_window import WithdrawnWindow
 from desk.windows.counter.window import CounterWindow
-from desk.windows.counter.withdrawn import WithdrawnWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.record.place_pane import PlacePane
+from desk.windows.work.work_queue import InlineDesk
 from tests.records.jobs import Job
 from tests.records.landlord import enter_estate
 from tests.windows.fakes import unnamed_controls

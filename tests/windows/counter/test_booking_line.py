@@ -15,7 +15,7 @@ from desk.base.texts import message
 from desk.records.views.day import BookingReadBack, Overlap
 from desk.trade.scheduling.booking_text import Calendar
 from desk.trade.scheduling.usual_length import UsualLength
-from desk.windows.counter.booking_line import Booked, BookingLine
+from desk.windows.day.booking_line import Booked, BookingLine
 
 AT = datetime(2026, 11, 27, 15, tzinfo=UTC)
 

@@ -12,7 +12,7 @@ from desk.records.office.office import Office
 from desk.records.tables import Customer, Visit
 from desk.records.views.day import DayVisit
 from desk.windows.counter.window import CounterWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.work.work_queue import InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, give_reasons
 from tests.windows.fakes import PreparedPrompts

@@ -6,10 +6,10 @@ import pytest
 
 from desk.records.actions.shop import SeeShop
 from desk.records.office.office import Office
+from desk.windows.back_office.shop_window import ShopWindow
 from desk.windows.counter.window import CounterWindow
-from desk.windows.fields import ChoiceLine
-from desk.windows.forms import Form, FormDialog
-from desk.windows.shop.window import ShopWindow
+from desk.windows.forms.forms import Form, FormDialog
+from desk.windows.kit.fields import ChoiceLine
 from tests.windows.fakes import unnamed_controls
 from tests.windows.hands import press, push, said, type_into
 

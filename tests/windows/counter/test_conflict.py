@@ -15,11 +15,11 @@ from desk.records.actions.shop import MendShop, SeeShop
 from desk.records.journal.change_feed import OthersDeed
 from desk.records.office.office import Office
 from desk.records.parties.customers import PersonDetails, details_of, fields_of
-from desk.windows.conflict import as_typed
-from desk.windows.counter.entering import mend_customer, part_form, person_form
-from desk.windows.forms import Form
-from desk.windows.shop.window import ShopWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.back_office.shop_window import ShopWindow
+from desk.windows.forms.conflict_choice import as_typed
+from desk.windows.forms.forms import Form
+from desk.windows.record.forms import mend_customer, part_form, person_form
+from desk.windows.work.work_queue import InlineDesk
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import push, type_into
 

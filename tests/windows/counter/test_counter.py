@@ -16,9 +16,9 @@ from pytestqt.qtbot import QtBot
 from desk.records.actions.entering import AddPart
 from desk.records.office.office import Office
 from desk.records.tables import Visit
+from desk.windows.back_office.parts_window import PartsWindow
 from desk.windows.counter.window import CounterWindow
-from desk.windows.parts.window import PartsWindow
-from desk.windows.worker import Desk, InlineDesk
+from desk.windows.work.work_queue import Desk, InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import Job, take_job
 from tests.windows.fakes import PreparedPrompts, unnamed_controls

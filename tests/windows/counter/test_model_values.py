@@ -7,9 +7,9 @@ import uuid
 from desk.records.actions.entering import AddAppliance
 from desk.records.office.office import Office
 from desk.records.views.customer_record import ApplianceDetails
-from desk.windows.counter.entering import new_appliance
-from desk.windows.fields import TypedLine
-from desk.windows.worker import InlineDesk
+from desk.windows.kit.fields import TypedLine
+from desk.windows.record.forms import new_appliance
+from desk.windows.work.work_queue import InlineDesk
 from tests.records.jobs import Job
 from tests.windows.hands import press, type_into
 

@@ -7,8 +7,8 @@ import csv
 from desk.records.actions.entering import AddPart, MendPart
 from desk.records.actions.orders import SeeOrders
 from desk.records.office.office import Office
+from desk.windows.back_office.orders_window import OrdersWindow
 from desk.windows.counter.window import CounterWindow
-from desk.windows.parts.orders import OrdersWindow
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import form_of, press, push, type_into
 

@@ -15,7 +15,7 @@ from tests.windows.hands import form_of, press, push, said, type_into
 def test_parts_are_entered_received_and_loaded(
     qtbot: QtBot, office: Office, job: Job, counter: CounterWindow
 ) -> None:
-    from desk.windows.parts.window import PartsWindow
+    from desk.windows.back_office.parts_window import PartsWindow
 
     press(counter, "Ctrl+T")
     [window] = counter.findChildren(PartsWindow)
@@ -53,7 +53,7 @@ def test_parts_are_entered_received_and_loaded(
 
 
 def test_what_another_window_does_is_seen(office: Office, job: Job, counter: CounterWindow) -> None:
-    from desk.windows.parts.window import PartsWindow
+    from desk.windows.back_office.parts_window import PartsWindow
 
     press(counter, "Ctrl+T")
     [window] = counter.findChildren(PartsWindow)

@@ -11,7 +11,7 @@ from tests.windows.hands import form_of, press, push, type_into
 
 
 def test_a_technician_is_entered_and_mended(office: Office, counter: CounterWindow) -> None:
-    from desk.windows.shop.people import PeopleWindow
+    from desk.windows.back_office.people_window import PeopleWindow
 
     press(counter, "Ctrl+Shift+T")
     [window] = counter.findChildren(PeopleWindow)

@@ -19,7 +19,7 @@ from desk.records.tables import Appliance, Customer, CustomerPhone, Premises
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.work.work_queue import InlineDesk
 from tests.records.jobs import DEED, Job
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import LEFT, count, form_of, press, push, said, type_into

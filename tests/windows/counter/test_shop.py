@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QTableView
 
 from desk.records.actions.shop import SeeShop
 from desk.records.office.office import Office
+from desk.windows.back_office.shop_window import ShopWindow
 from desk.windows.counter.window import CounterWindow
-from desk.windows.forms import FormDialog
-from desk.windows.shop.window import ShopWindow
+from desk.windows.forms.forms import FormDialog
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import form_of, press, push, said, type_into
 

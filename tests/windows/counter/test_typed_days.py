@@ -13,8 +13,8 @@ from PySide6.QtTest import QTest
 
 from desk.records.office.office import Office, ShopDetails
 from desk.trade.scheduling.booking_text import say_day
-from desk.windows.counter.entering import new_appliance
-from desk.windows.worker import InlineDesk
+from desk.windows.record.forms import new_appliance
+from desk.windows.work.work_queue import InlineDesk
 from tests.conftest import StillClock
 
 

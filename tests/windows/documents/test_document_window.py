@@ -20,10 +20,10 @@ from desk.base.texts import message
 from desk.paper.documents.day_sheet import day_sheet
 from desk.paper.kit.email_draft import Letter
 from desk.records.views.day import DaySheet
-from desk.windows.documents.document import Document, Watch
-from desk.windows.documents.page import Page
+from desk.windows.documents.model import Document, Watch
+from desk.windows.documents.page_view import Page
 from desk.windows.documents.window import DocumentWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.work.work_queue import InlineDesk
 from tests.paper.days import full_day
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import press, push, said

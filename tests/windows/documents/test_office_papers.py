@@ -14,12 +14,12 @@ from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.tables import Appliance
 from desk.records.visits import lifecycle
+from desk.windows.back_office.parts_usage_window import UsedWindow
+from desk.windows.back_office.parts_window import PartsWindow
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
-from desk.windows.parts.used import UsedWindow
-from desk.windows.parts.window import PartsWindow
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.work.work_queue import InlineDesk
 from tests.conftest import FIRST_DAY
 from tests.paper.reading_back import bare, text_of
 from tests.records.jobs import DEED, Job

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 from reportlab.pdfgen.canvas import Canvas
 
-from desk.windows.documents.page import MOST_DRAWN, Page, load_pages, pages_of
+from desk.windows.documents.page_view import MOST_DRAWN, Page, load_pages, pages_of
 
 COUNT = 3 * MOST_DRAWN
 

@@ -13,9 +13,9 @@ from desk.records.office.office import Office
 from desk.records.tables import Visit
 from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
-from desk.windows.documents.reports import MOST_NAMED, ReportsWindow
+from desk.windows.documents.reports_window import MOST_NAMED, ReportsWindow
 from desk.windows.documents.window import DocumentWindow
-from desk.windows.worker import Desk
+from desk.windows.work.work_queue import Desk
 from sample_db.build import build as build_sample
 from tests.conftest import FIRST_DAY, StillClock
 from tests.paper.reading_back import bare, opened, outline_of, text_of

@@ -28,10 +28,10 @@ from desk.trade.content.loader import load_content
 from desk.trade.content.model import Check
 from desk.trade.reference.drawing_index import DRAWINGS
 from desk.windows.counter.window import CounterWindow
-from desk.windows.fields import SAVE_AFTER_MS
+from desk.windows.kit.fields import SAVE_AFTER_MS
 from desk.windows.own_checks.form import CAUSE_WORDS
 from desk.windows.own_checks.window import OwnChecksWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.work.work_queue import InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 from tests.trade.test_own_checks import NEW

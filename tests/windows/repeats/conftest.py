@@ -8,8 +8,8 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.records.visits import lifecycle
-from desk.windows.repeats.window import RepeatsWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.recurrence.window import RepeatsWindow
+from desk.windows.work.work_queue import InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, give_reasons, take_job
 from tests.windows.fakes import PreparedPrompts

@@ -16,12 +16,12 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.windows.documents.window import DocumentWindow
-from desk.windows.repeats.chart import ChartPicture
-from desk.windows.repeats.histories import HistoriesView
-from desk.windows.repeats.page import ChartedView
-from desk.windows.repeats.window import RepeatsWindow
-from desk.windows.repeats.words import BY, OF_AGES
-from desk.windows.worker import InlineDesk
+from desk.windows.recurrence.chart import ChartPicture
+from desk.windows.recurrence.history_views import HistoriesView
+from desk.windows.recurrence.view_base import ChartedView
+from desk.windows.recurrence.window import RepeatsWindow
+from desk.windows.recurrence.words import BY, OF_AGES
+from desk.windows.work.work_queue import InlineDesk
 from tests.conftest import StillClock
 from tests.samples import own_office
 from tests.windows.fakes import PreparedPrompts

@@ -16,10 +16,10 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.records.views.recurrence import RepeatSummary, Watch
-from desk.windows.repeats.rates import INTERVAL_COLUMN
-from desk.windows.repeats.ready import WANTED, make_ready
-from desk.windows.repeats.window import RepeatsWindow
-from desk.windows.worker import Desk, InlineDesk
+from desk.windows.recurrence.rates_view import INTERVAL_COLUMN
+from desk.windows.recurrence.warm_up import WANTED, make_ready
+from desk.windows.recurrence.window import RepeatsWindow
+from desk.windows.work.work_queue import Desk, InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import Job
 from tests.windows.fakes import PreparedPrompts, unnamed_controls

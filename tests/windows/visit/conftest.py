@@ -11,7 +11,7 @@ from pytestqt.qtbot import QtBot
 from desk.records.office.office import Office
 from desk.windows.visit import window as visit_window
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.work.work_queue import InlineDesk
 from tests.conftest import StillClock
 from tests.records.jobs import Job, begin_job, take_job
 from tests.windows.visit.sheets import Person, Ready, StopWatch

@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtWidgets import QAbstractButton, QListView
 
 from desk.records.tables import Appliance
-from desk.windows.visit.rows import ROW, Row
+from desk.windows.checking.path_and_causes import ROW, Row
 from tests.journeys.scripts import FLOAT, STRAINER
 from tests.records.jobs import DEED, Job
 from tests.trade.test_rounds import TO_PUMP

@@ -11,8 +11,8 @@ from pytestqt.qtbot import QtBot
 
 from desk.base.texts import say
 from desk.trade.reference.drawing_index import DRAWINGS
-from desk.windows.looks import LOOKS, Look, palette_of
-from desk.windows.visit.drawing import DrawingPicture
+from desk.windows.checking.check_drawing import DrawingPicture
+from desk.windows.kit.themes import LOOKS, Look, palette_of
 from tests.journeys.scripts import FLOAT
 from tests.paper.reading_back import outline_of
 from tests.records.jobs import Job

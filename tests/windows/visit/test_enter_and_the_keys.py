@@ -15,9 +15,9 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
-from desk.windows.failures import Failures
+from desk.windows.kit.crash_report import Failures
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import Desk
+from desk.windows.work.work_queue import Desk
 from tests.records.jobs import Job
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.visit.sheets import Person, Ready, StopWatch

@@ -9,10 +9,10 @@ import pytest
 from PySide6.QtCore import QObject
 from pytestqt.qtbot import QtBot
 
-from desk.windows.documents.page import Page
+from desk.windows.documents.page_view import Page
 from desk.windows.visit import window as visit_window
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import InlineDesk
+from desk.windows.work.work_queue import InlineDesk
 from tests.records.jobs import Job
 from tests.windows.visit.conftest import begun
 from tests.windows.visit.sheets import Ready

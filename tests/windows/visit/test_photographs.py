@@ -21,13 +21,13 @@ from desk.records.journal.blob_store import LARGEST_FILE, photograph_of, sha256_
 from desk.records.office.office import Office
 from desk.records.views.report import PhotographLine
 from desk.records.visits.photographs import LONGEST_CAPTION
-from desk.windows.fields import LineEdit
-from desk.windows.visit.camera import MOST_OFFERED
-from desk.windows.visit.large_picture import LargePicture
-from desk.windows.visit.photograph_card import PhotographCard
-from desk.windows.visit.picture_button import PictureButton
+from desk.windows.kit.fields import LineEdit
+from desk.windows.photographs.camera_folder import MOST_OFFERED
+from desk.windows.photographs.large_picture import LargePicture
+from desk.windows.photographs.photograph_card import PhotographCard
+from desk.windows.photographs.picture_button import PictureButton
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import Desk
+from desk.windows.work.work_queue import Desk
 from tests.conftest import StillClock
 from tests.photographs import photograph_file
 from tests.records.jobs import Job, begin_job

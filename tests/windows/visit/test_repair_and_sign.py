@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication, QComboBox, QPlainTextEdit, QWidget
 from pytestqt.qtbot import QtBot
 
 from desk.records.stock import parts
-from desk.windows.documents.page import Page
+from desk.windows.documents.page_view import Page
 from tests.journeys.scripts import DIVERTER
 from tests.records.jobs import DEED, Job
 from tests.windows.visit.conftest import Sit

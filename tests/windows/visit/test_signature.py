@@ -12,8 +12,8 @@ from PySide6.QtGui import QImage, QInputDevice, QPointingDevice, QTabletEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from desk.windows.half_typed import KEEP_WITHIN_MS
-from desk.windows.visit.signature import INK_WIDTH, Ink, SignaturePad, read_strokes, written
+from desk.windows.closing.signature_pad import INK_WIDTH, Ink, SignaturePad, read_strokes, written
+from desk.windows.kit.draft_keeper import KEEP_WITHIN_MS
 from tests.records.jobs import Job
 from tests.windows.visit.conftest import Sit
 from tests.windows.visit.sheets import Person

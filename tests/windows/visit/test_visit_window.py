@@ -13,11 +13,11 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.records.views.visit_sheet import VisitSheet
-from desk.windows import looks
+from desk.windows.kit import themes
+from desk.windows.stage_kit.style import TARGET
 from desk.windows.visit.progress import STAGES, Progress, progress_of
-from desk.windows.visit.style import TARGET
 from desk.windows.visit.window import VisitWindow
-from desk.windows.worker import Desk, InlineDesk
+from desk.windows.work.work_queue import Desk, InlineDesk
 from tests.conftest import StillClock
 from tests.journeys.scripts import FLOAT
 from tests.records.jobs import Job, begin_job, take_job
@@ -141,11 +141,11 @@ def test_another_windows_change_is_shown(sit: Sit, begun: Job) -> None:
     assert first.sheet().report.number == "A-00001"
 
 
-@pytest.mark.parametrize("look", list(looks.LOOKS))
+@pytest.mark.parametrize("look", list(themes.LOOKS))
 def test_every_target_is_large_enough_in_both_looks(
     sit: Sit, begun: Job, qapp: QApplication, look: str
 ) -> None:
-    looks.wear(qapp, looks.LOOKS[look])
+    themes.wear(qapp, themes.LOOKS[look])
     try:
         person = sit(begun)
         for place, (name, _title) in enumerate(STAGES, 1):
@@ -156,7 +156,7 @@ def test_every_target_is_large_enough_in_both_looks(
                     if control.isVisible() and not control.objectName().startswith("qt_"):
                         assert control.height() >= TARGET, f"{name}: {control.objectName()}"
     finally:
-        looks.wear(qapp, looks.DESK)
+        themes.wear(qapp, themes.DESK)
 
 
 def test_every_control_has_a_name(sit: Sit, begun: Job) -> None:

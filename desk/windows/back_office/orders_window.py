@@ -1,0 +1,145 @@
+"""Orders: what the shelf lacks, what is on its way, and what came for a visit that waits."""
+
+from __future__ import annotations
+
+import csv
+import io
+from datetime import date
+from zoneinfo import ZoneInfo
+
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QWidget
+
+from desk.base.errors import DeskError
+from desk.base.files import write_file
+from desk.base.texts import _, message
+from desk.records.actions.orders import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
+from desk.records.database.csv_cells import guard
+from desk.records.office.protocol import Deed
+from desk.records.views.shop import OrderLine
+from desk.trade.scheduling.booking_text import say_day
+from desk.windows.forms.forms import EnterForm
+from desk.windows.forms.list_window import ListWindow
+from desk.windows.kit.fields import TypedLine
+from desk.windows.kit.item_models import Column
+from desk.windows.kit.prompts import Prompts
+from desk.windows.record.forms import Typed, whole
+from desk.windows.work.work_queue import Desk
+
+STATES = {
+    "to_order": message("▼ to order"),
+    "ordered": message("… on its way"),
+    "came": message("✔ came"),
+}
+
+
+def _for_whom(line: OrderLine) -> str:
+    if not line.visit:
+        return _("the shelf")
+    return " · ".join(part for part in (line.visit, line.customer) if part)
+
+
+def _day(day: date | None) -> str:
+    return say_day(day) if day else ""
+
+
+class OrdersWindow(ListWindow[OrderLine]):
+    """One line a part: ask for it, order it, receive it; the list is saved for the supplier."""
+
+    def __init__(self, desk: Desk, prompts: Prompts, parent: QWidget | None = None) -> None:
+        self._prompts = prompts
+        columns: tuple[Column[OrderLine], ...] = (
+            Column(_("Part"), lambda line: line.name),
+            Column(_("Number"), lambda line: line.number),
+            Column(_("Pieces"), lambda line: str(line.pieces), is_number=True),
+            Column(_("For"), _for_whom),
+            Column(_("How far"), lambda line: str(STATES[line.state])),
+            Column(_("Ordered"), lambda line: _day(line.ordered_on)),
+            Column(_("Came"), lambda line: _day(line.came_on)),
+            Column(_("Goes on"), self._goes_on),
+        )
+        super().__init__(desk, "orders", _("Parts on order"), columns, parent)
+        self._build(
+            _("Parts on order"),
+            _("Nothing is to be ordered. A visit asks for parts on its Repair page."),
+            (
+                ("order_ask", _("Ask for a part"), self._ask),
+                ("order_ordered", _("It is ordered"), self._ordered),
+                ("order_came", _("It came"), self._came),
+                ("order_withdraw", _("Ask for it no more"), self._withdraw),
+                ("order_save", _("Save the order list"), self._save),
+            ),
+            QSize(1080, 520),
+        )
+
+    def _goes_on(self, line: OrderLine) -> str:
+        if not line.visit:
+            return ""
+        if line.goes_on is None:
+            return _("not booked")
+        return say_day(line.goes_on.astimezone(ZoneInfo(self._desk.zone)).date())
+
+    def _question(self) -> SeeOrders:
+        return SeeOrders()
+
+    def _ask(self) -> None:
+        entries = [
+            TypedLine("number", _("Part number"), _("of the catalogue, or empty")),
+            TypedLine("name", _("or in words")),
+            TypedLine("pieces", _("Pieces"), _("such as 2")),
+        ]
+
+        def deed(typed: Typed) -> Deed[object]:
+            return AskForPart(typed["number"], typed["name"], whole(typed["pieces"], "pieces"))
+
+        title = _("Ask for a part for the shelf")
+        self._open(EnterForm(self._desk, title, _("Ask for it"), entries, deed, place="form/order"))
+
+    def _ordered(self) -> None:
+        line = self.marked()
+        if line is not None:
+            self._act(OrderPart(line))
+
+    def _came(self) -> None:
+        line = self.marked()
+        if line is not None and line.order_id is not None:
+            self._act(PartCame(line.order_id))
+        elif line is not None:
+            self.trouble.setText(_("Say first that it is ordered."))
+
+    def _withdraw(self) -> None:
+        line = self.marked()
+        if line is not None and line.order_id is not None:
+            self._act(WithdrawOrder(line.order_id))
+        elif line is not None:
+            self.trouble.setText(
+                _("The shelf is short of it; change what is to be kept in the list of parts.")
+            )
+
+    def _act(self, deed: Deed[object]) -> None:
+        self.trouble.setText("")
+        self._desk.act(self, deed, self._done, self._failed)
+
+    def _done(self, _answer: object) -> None:
+        self.trouble.setText("")
+
+    def _save(self) -> None:
+        """Save what is to be ordered as a table for the supplier."""
+        lines = [line for line in self.model.rows() if line.state == "to_order"]
+        place = self._prompts.save_as(_("Save the order list"), "order-list.csv", "CSV (*.csv)")
+        if place is None:
+            return
+        try:
+            write_file(place, _as_csv(lines))
+        except DeskError as error:
+            self._failed(error)
+
+
+def _as_csv(lines: list[OrderLine]) -> bytes:
+    out = io.StringIO(newline="")
+    rows = csv.writer(out, lineterminator="\r\n")
+    rows.writerow([_("Number"), _("Part"), _("Pieces"), _("For")])
+    for line in lines:
+        cells = (line.number, line.name, str(line.pieces), line.visit)
+        rows.writerow([guard(cell) for cell in cells])
+    return out.getvalue().encode("utf-8")

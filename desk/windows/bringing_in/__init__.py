@@ -1,1 +1,0 @@
-"""The window in which customers are brought in from another program."""

@@ -1,0 +1,1 @@
+"""A new call: the form, who calls, danger on the phone, drafts."""

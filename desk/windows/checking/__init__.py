@@ -1,0 +1,1 @@
+"""Check: the guided list, its drawings, and what is left."""

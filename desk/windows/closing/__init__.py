@@ -1,0 +1,1 @@
+"""Repair and Sign: what was done, parts, charges, the signature."""

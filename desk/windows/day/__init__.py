@@ -1,0 +1,1 @@
+"""The day and the week, the booking line, and what moves a visit."""

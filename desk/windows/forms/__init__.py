@@ -1,0 +1,1 @@
+"""Short forms, list windows, the bar that takes back, and the choice where two desks differ."""

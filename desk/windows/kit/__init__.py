@@ -1,0 +1,1 @@
+"""What every window is made of: fields, labels, keys, tables, themes."""

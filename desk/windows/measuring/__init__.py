@@ -1,0 +1,1 @@
+"""Measure and Prove: timed fills, readings, computed measurements."""

@@ -1,0 +1,67 @@
+"""One line that says, wherever it stands, that the shop's own checks are not used, and why."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QPushButton, QWidget
+
+from desk.base import texts
+from desk.base.errors import DeskError
+from desk.base.texts import _
+from desk.windows.kit.labels import WRONG
+from desk.windows.work.work_queue import Desk
+
+if TYPE_CHECKING:
+    from desk.trade.content.findings import Finding
+
+
+class OwnChecksLine(QPushButton):
+    """Is there only while something is wrong; a press opens what is wrong."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(_("The shop's own checks"), parent)
+        self._desk = desk
+        self.setObjectName("own_checks_line")
+        self.hide()
+        self.clicked.connect(self._open)
+        desk.changed.connect(self._look_again)
+        desk.content_changed.connect(self._look)
+        QTimer.singleShot(0, self, self._look)  # the window is painted first
+
+    def _look_again(self, _deed: object) -> None:
+        self._look()
+
+    def _look(self) -> None:
+        from desk.records.actions.own_content import SeeTrouble  # only here: start-up counts
+
+        self._desk.ask(self, SeeTrouble(), self._show, self._failed, key="own_checks")
+
+    def _show(self, findings: tuple[Finding, ...]) -> None:
+        if findings:
+            self.setText(
+                texts.plural(
+                    "{mark} The shop's own checks are not used: {count} thing is wrong. Show it",
+                    "{mark} The shop's own checks are not used: {count} things are wrong. Show it",
+                    len(findings),
+                    mark=WRONG,
+                )
+            )
+        self.setVisible(bool(findings))
+
+    def _failed(self, error: DeskError) -> None:
+        self.setText(f"{WRONG} {error}")
+        self.show()
+
+    def _open(self) -> None:
+        open_own_checks(self._desk, self.window())
+
+
+def open_own_checks(desk: Desk, parent: QWidget) -> QWidget:
+    """Open the shop's own checks in a window of their own."""
+    from desk.windows.own_checks.window import OwnChecksWindow
+
+    window = OwnChecksWindow(desk, parent)
+    window.show()
+    return window

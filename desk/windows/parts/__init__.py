@@ -1,1 +1,0 @@
-"""The catalogue and its stock, as a window."""

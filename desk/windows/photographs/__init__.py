@@ -1,0 +1,1 @@
+"""The photographs of a visit."""

@@ -1,0 +1,411 @@
+"""The forms that enter and mend customers, premises, appliances, people and parts."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
+
+from desk.base.errors import InputError
+from desk.base.texts import _, message
+from desk.records.actions import entering as deeds
+from desk.records.office.protocol import Deed
+from desk.records.parties.customers import Address, PersonDetails
+from desk.records.views.customer_record import (
+    ApplianceCard,
+    ApplianceDetails,
+    PremisesCard,
+    RecordView,
+)
+from desk.records.views.parties import CustomerLine
+from desk.records.views.shop import PartCard, PersonCard
+from desk.trade.charging.money import cents_typed, read_cents
+from desk.trade.heating.atmosphere import read_altitude
+from desk.trade.quantities.typed_quantity import Kind, System, parse, show
+from desk.trade.reference.sensing_kinds import NOT_KNOWN
+from desk.trade.scheduling.booking_text import Calendar, say_day
+from desk.windows.forms.forms import EnterForm, Form, MendForm
+from desk.windows.kit.fields import ChoiceLine, Field, TypedLine, TypedText
+from desk.windows.kit.words import APPLIANCE_KINDS, COVERS, ROLES, SENSING_KINDS, options
+from desk.windows.record.model_values import ModelValues
+from desk.windows.work.work_queue import Desk
+
+type Typed = Mapping[str, str]
+
+
+def address_entries() -> list[Field]:
+    """Return the lines of an address."""
+    return [
+        TypedLine("street", _("Street")),
+        TypedLine("locality", _("Town")),
+        TypedLine("region", _("State or province")),
+        TypedLine("postcode", _("Post code")),
+    ]
+
+
+def address_of(typed: Typed) -> Address:
+    """Return the address that was typed."""
+    return Address(
+        typed.get("street", ""),
+        typed.get("locality", ""),
+        typed.get("region", ""),
+        typed.get("postcode", ""),
+    )
+
+
+def danger_outcome(desk: Desk, visit_id: uuid.UUID) -> Form:
+    """Return the form that says what became of a danger that a caller reported."""
+    entries = [
+        TypedText("danger_outcome", _("What became of it, and who has cleared the place")),
+        TypedLine("danger_outcome_by", _("Who writes this")),
+    ]
+
+    def deed(typed: Typed) -> Deed[object]:
+        return deeds.WriteDangerOutcome(
+            visit_id, typed["danger_outcome"], typed["danger_outcome_by"]
+        )
+
+    return EnterForm(
+        desk,
+        _("What became of the danger"),
+        _("Write it"),
+        entries,
+        deed,
+        place=f"form/danger/{visit_id}",
+    )
+
+
+def new_customer(desk: Desk, *, name: str = "", phone: str = "") -> Form:
+    """Return the form that enters a customer."""
+    entries = [
+        TypedLine("name", _("Name")),
+        TypedLine("phone", _("Phone")),
+        TypedLine("email", _("E-mail")),
+        *address_entries(),
+        TypedText("note", _("Note for the office")),
+    ]
+    entries[0].put(name)
+    entries[1].put(phone)
+
+    def deed(typed: Typed) -> Deed[object]:
+        return deeds.AddCustomer(
+            typed["name"],
+            (typed["phone"],),
+            (typed["email"],),
+            address_of(typed),
+            typed["note"],
+        )
+
+    return EnterForm(
+        desk, _("New customer"), _("Enter the customer"), entries, deed, place="form/customer"
+    )
+
+
+def mend_customer(desk: Desk, view: RecordView) -> Form:
+    """Return the form that mends a customer."""
+    line: CustomerLine = view.customer
+    entries = [
+        TypedLine("name", _("Name")),
+        TypedLine("add_phone", _("Another phone"), ", ".join(line.phones)),
+        TypedLine("add_email", _("Another e-mail"), ", ".join(line.emails)),
+        *address_entries(),
+        TypedText("note", _("Note for the office")),
+    ]
+    entries[0].put(line.name)
+    entries[-1].put(view.note)
+    for entry, text in zip(entries[3:7], view.address, strict=True):
+        entry.put(text)
+
+    def deed(typed: Typed) -> Deed[object]:
+        kept = {
+            key: typed[key] for key in ("name", "street", "locality", "region", "postcode", "note")
+        }
+        return deeds.MendCustomer(view.customer_id, kept, typed["add_phone"], typed["add_email"])
+
+    return MendForm(
+        desk,
+        _("Mend the customer"),
+        entries,
+        deed,
+        place=f"form/customer/{view.customer_id}",
+        once=frozenset({"add_phone", "add_email"}),
+    )
+
+
+def _premises_entries() -> list[Field]:
+    return [
+        TypedLine("access_note", _("How to get in")),
+        TypedLine("supply_area", _("Water supply area")),
+        TypedLine("water_source", _("Water from"), _("mains, well …")),
+        TypedLine("fuel", _("Fuel"), _("natural gas, propane …")),
+        TypedLine("water_treatment", _("Water treatment"), _("softener, filter … or none")),
+        TypedLine("recirculation", _("Recirculation"), _("pump, clock … or none")),
+        TypedLine("hardness", _("Water hardness"), _("such as 12 gpg"), read=_read_hardness),
+        TypedLine(
+            "altitude",
+            _("Altitude above the sea"),
+            _("such as 1200 ft or 370 m"),
+            read=_read_altitude,
+        ),
+    ]
+
+
+def new_premises(desk: Desk, customer_id: uuid.UUID) -> Form:
+    """Return the form that enters premises of a customer."""
+    entries = [
+        *address_entries(),
+        ChoiceLine("role", _("The customer is"), options(ROLES)),
+        *_premises_entries(),
+    ]
+
+    def deed(typed: Typed) -> Deed[object]:
+        return deeds.AddPremises(
+            customer_id,
+            address_of(typed),
+            typed["role"],
+            typed["access_note"],
+            typed["supply_area"],
+            typed["water_source"],
+            typed["fuel"],
+            typed["hardness"],
+            typed["altitude"],
+            typed["water_treatment"],
+            typed["recirculation"],
+        )
+
+    return EnterForm(
+        desk,
+        _("New premises"),
+        _("Enter the premises"),
+        entries,
+        deed,
+        place=f"form/premises/of/{customer_id}",
+    )
+
+
+def mend_premises(desk: Desk, card: PremisesCard) -> Form:
+    """Return the form that mends premises."""
+    entries = [*address_entries(), *_premises_entries()]
+    for entry, text in zip(entries, card.address, strict=False):
+        entry.put(text)
+    for entry in entries[4:-2]:
+        entry.put(getattr(card.line, entry.key))
+    for entry in entries[-2:]:
+        entry.put(getattr(card.line, f"{entry.key}_typed"))
+
+    def deed(typed: Typed) -> Deed[object]:
+        return deeds.MendPremises(card.premises_id, dict(typed))
+
+    title = _("Mend the premises {street}", street=card.line.address[0])
+    return MendForm(desk, title, entries, deed, place=f"form/premises/{card.premises_id}")
+
+
+def told_appliance_entries() -> list[Field]:
+    """Return the lines of an appliance that a caller can tell of."""
+    kinds = (("", _("Not known yet")), *options(APPLIANCE_KINDS))
+    return [
+        ChoiceLine("kind", _("What kind of appliance"), kinds),
+        ChoiceLine("sensing_kind", _("Notices a draw by"), options(SENSING_KINDS)),
+        TypedLine("maker", _("Maker")),
+        TypedLine("model", _("Model")),
+        TypedLine("serial", _("Serial number")),
+    ]
+
+
+def told_appliance(typed: Typed, known: Mapping[str, str]) -> ApplianceDetails | None:
+    """Return the appliance that a caller told of, None where nothing was told.
+
+    Args:
+        typed: the lines of :func:`told_appliance_entries`.
+        known: what is known of its model beyond them.
+    """
+    sensing = typed["sensing_kind"] or NOT_KNOWN
+    plate = (typed["maker"].strip(), typed["model"].strip(), typed["serial"].strip())
+    if not typed["kind"] and sensing == NOT_KNOWN and not any(plate):
+        return None
+    maker, model, serial = plate
+    details = ApplianceDetails(
+        typed["kind"] or "other", sensing_kind=sensing, maker=maker, model=model, serial=serial
+    )
+    return replace(details, **known)  # type: ignore[arg-type]
+
+
+def appliance_entries(calendar: Calendar) -> list[Field]:
+    """Return the lines of an appliance as its nameplate has them."""
+    return [
+        ChoiceLine("kind", _("Kind"), options(APPLIANCE_KINDS)),
+        TypedLine("maker", _("Maker")),
+        TypedLine("model", _("Model")),
+        TypedLine("serial", _("Serial number")),
+        ChoiceLine("sensing_kind", _("Notices a draw by"), options(SENSING_KINDS)),
+        TypedLine("installed", _("Installed"), _("such as 3 dec 2021"), read=calendar.read_back),
+        TypedLine("warranty_until", _("Warranty until"), read=calendar.read_back),
+        TypedLine("activation", _("Activation flow"), _("such as 0.5 gpm"), read=_read_flow),
+        TypedLine("rated_input", _("Rated input"), _("such as 120000 BTU/h"), read=_read_power),
+        TypedLine("smallest_input", _("Smallest input"), read=_read_power),
+        TypedLine("gas_kind", _("Gas kind")),
+        TypedLine("vent", _("Vent material and length")),
+        ChoiceLine("cover_seals", _("Its cover"), options(COVERS)),
+        TypedLine("rented_from", _("Rented from"), _("leave empty where it is owned")),
+        TypedText("note", _("Note about it")),
+    ]
+
+
+def _appliance(typed: Typed, before: ApplianceDetails, calendar: Calendar) -> ApplianceDetails:
+    days = {key: calendar.read(typed[key], key) for key in ("installed", "warranty_until")}
+    words = {key: text for key, text in typed.items() if key not in days}
+    return replace(before, **words, **days)  # type: ignore[arg-type]
+
+
+def new_appliance(desk: Desk, premises_id: uuid.UUID) -> Form:
+    """Return the form that enters an appliance."""
+
+    def deed(typed: Typed) -> Deed[object]:
+        return deeds.AddAppliance(
+            premises_id, _appliance(typed, ApplianceDetails(typed["kind"]), desk.calendar())
+        )
+
+    form = EnterForm(
+        desk,
+        _("New appliance"),
+        _("Enter the appliance"),
+        appliance_entries(desk.calendar()),
+        deed,
+        place=f"form/appliance/at/{premises_id}",
+    )
+    ModelValues(desk, form.entries, form)
+    return form
+
+
+def mend_appliance(desk: Desk, card: ApplianceCard) -> Form:
+    """Return the form that mends an appliance."""
+    entries = appliance_entries(desk.calendar())
+    for entry in entries:
+        value = getattr(card.details, entry.key)
+        if isinstance(value, date):
+            entry.put(value.isoformat())
+            entry.show_understood(say_day(value))
+        else:
+            entry.put(value or "")
+
+    def deed(typed: Typed) -> Deed[object]:
+        return deeds.MendAppliance(
+            card.appliance_id, _appliance(typed, card.details, desk.calendar())
+        )
+
+    return MendForm(
+        desk,
+        _("Mend appliance {number}", number=card.line.number),
+        entries,
+        deed,
+        place=f"form/appliance/{card.appliance_id}",
+    )
+
+
+def person_form(desk: Desk, card: PersonCard | None = None) -> Form:
+    """Return the form that enters somebody of the shop, or mends them."""
+    yes_no = (("yes", _("Yes")), ("no", _("No")))
+    entries = [
+        TypedLine("name", _("Name")),
+        TypedLine("phone", _("Phone")),
+        ChoiceLine("is_technician", _("Goes out to customers"), yes_no),
+        TypedLine("licence_class", _("Licence class")),
+        TypedLine("licence_number", _("Licence number")),
+        ChoiceLine("may_plumbing", _("May do plumbing"), yes_no),
+        ChoiceLine("may_electrical", _("May do electrical work"), yes_no),
+        ChoiceLine("may_gas", _("May do gas work"), yes_no),
+    ]
+    for entry in entries[-2:]:
+        entry.put("no")  # a licence is said and not assumed
+    if card is not None:
+        for entry in entries:
+            value = getattr(card, entry.key)
+            entry.put(("yes" if value else "no") if isinstance(value, bool) else value)
+
+    def deed(typed: Typed) -> Deed[object]:
+        details = PersonDetails(
+            name=typed["name"],
+            phone=typed["phone"],
+            is_technician=typed["is_technician"] == "yes",
+            licence_class=typed["licence_class"],
+            licence_number=typed["licence_number"],
+            may_plumbing=typed["may_plumbing"] == "yes",
+            may_electrical=typed["may_electrical"] == "yes",
+            may_gas=typed["may_gas"] == "yes",
+        )
+        if card is None:
+            return deeds.AddPerson(details)
+        return deeds.MendPerson(card.person_id, details)
+
+    if card is None:
+        return EnterForm(
+            desk, _("New technician"), _("Enter them"), entries, deed, place="form/person"
+        )
+    return MendForm(
+        desk, _("Mend {name}", name=card.name), entries, deed, place=f"form/person/{card.person_id}"
+    )
+
+
+def part_form(desk: Desk, card: PartCard | None = None) -> Form:
+    """Return the form that enters a part of the catalogue, or mends one."""
+    number = [] if card else [TypedLine("number", _("Part number"))]
+    last = (
+        TypedLine("keep_at_least", _("Keep at least"))
+        if card
+        else TypedLine("shelf", _("On the shelf now"))
+    )
+    entries = [
+        *number,
+        TypedLine("name", _("What it is")),
+        TypedLine("price", _("Price"), _("such as 34.50; may stay empty")),
+        last,
+    ]
+    if card is not None:
+        price = cents_typed(card.price_cents)
+        for entry, text in zip(entries, (card.name, price, str(card.keep_at_least)), strict=True):
+            entry.put(text)
+
+    def deed(typed: Typed) -> Deed[object]:
+        cents = read_cents(typed["price"], field="price")
+        if card is None:
+            return deeds.AddPart(
+                typed["number"], typed["name"], cents, whole(typed["shelf"], "shelf")
+            )
+        return deeds.MendPart(
+            card.part_id, typed["name"], cents, whole(typed["keep_at_least"], "keep_at_least")
+        )
+
+    if card is None:
+        return EnterForm(desk, _("New part"), _("Enter the part"), entries, deed, place="form/part")
+    title = _("Mend part {number}", number=card.number)
+    place = f"form/part/{card.part_id}"
+    return MendForm(desk, title, entries, deed, place=place, says={"price": cents_typed})
+
+
+def whole(text: str, field: str) -> int:
+    """Return a whole number that was typed; nothing typed is none.
+
+    Raises:
+        InputError: it is none.
+    """
+    try:
+        return int(text.strip() or "0")
+    except ValueError:
+        raise InputError(message("Type a whole number, such as 3."), field=field) from None
+
+
+def _read_flow(text: str) -> str:
+    return show(parse(text, Kind.VOLUME_RATE, field="").si, Kind.VOLUME_RATE, System.SI)
+
+
+def _read_power(text: str) -> str:
+    return show(parse(text, Kind.POWER, field="").si, Kind.POWER, System.SI)
+
+
+def _read_altitude(text: str) -> str:
+    return show(read_altitude(text, field="").si, Kind.LENGTH, System.SI)
+
+
+def _read_hardness(text: str) -> str:
+    return show(parse(text, Kind.HARDNESS, field="").si, Kind.HARDNESS, System.SI)

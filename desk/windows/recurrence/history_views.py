@@ -1,0 +1,254 @@
+"""Failures against age, and how long parts last: a row a group, with its curve and its sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from desk.base.texts import _, plural, say
+from desk.records.actions.recurrence import SeeAges, SeeLives
+from desk.records.recurrence.definitions import ODDITIES
+from desk.records.recurrence.tables_out import Told
+from desk.records.views.recurrence import AgeGroup, LifeGroup, RepeatChoice, Seen, Watch
+from desk.trade.recurrence.sentences import like, span
+from desk.trade.scheduling.booking_text import say_day
+from desk.windows.documents.model import Document
+from desk.windows.kit.item_models import Column
+from desk.windows.recurrence.chart import Draw
+from desk.windows.recurrence.outputs import ages_document, lives_document
+from desk.windows.recurrence.view_base import ChartedView
+from desk.windows.recurrence.words import OF_AGES, group_label, named
+from desk.windows.work.work_queue import Desk
+
+if TYPE_CHECKING:
+    from reportlab.graphics.shapes import Drawing
+
+    from desk.paper.charts.axes import Inks
+
+MOST_CURVES = 3
+"""More curves in one chart cannot be told apart by their dashes."""
+
+
+class HistoriesView[G: (AgeGroup, LifeGroup)](ChartedView[G]):
+    """Groups of histories; up to three that are marked are drawn and told."""
+
+    groups = OF_AGES
+    widths = (700, 540)
+    seen: Seen[G] | None = None
+    nothing = ""
+
+    def show_answer(self, answer: Seen[G]) -> None:
+        """Show the groups; those with the most to tell stand first."""
+        self.seen = answer
+        self.said = self.all_in_all(answer)
+        self.left_out = "\n".join(
+            f"○ {count} {say(ODDITIES[rule])}" for rule, count in answer.oddities if count
+        )
+        self.definitions = " ".join(say(text) for text in answer.definitions)
+        self.show_rows(answer.groups)
+
+    def tell(self) -> None:
+        """Say what is known of the marked groups, and draw them."""
+        marked = self.marked_rows()
+        lines = [
+            self.sentences(group) if len(marked) == 1 else f"{named(self.label(group))}: {said}"
+            for group in marked[:MOST_CURVES]
+            for said in [say(group.sentence)]
+        ]
+        if len(marked) > MOST_CURVES:
+            lines.append(_("The first {count} marked groups are drawn.", count=MOST_CURVES))
+        self.words.setText("\n".join(lines))
+        drawn = [
+            replace(one, label=self.label(one))
+            for one in marked[:MOST_CURVES]
+            if self.can_be_drawn(one)
+        ]
+        self.chart.show_chart(self.chart_of(drawn) if drawn else None, self.words.text())
+
+    def label(self, row: G) -> str:
+        """Say what a row's group is called."""
+        return group_label(self.seen.choice.by if self.seen else "", row.key, row.label)
+
+    def all_in_all(self, seen: Seen[G]) -> str:
+        """Say how much stands here, or what will."""
+        if not seen.groups:
+            return self.nothing
+        day = say_day(seen.as_of)
+        if seen.total > len(seen.groups):
+            return _(
+                "The {shown} groups with the most to tell, of {total}. As of {day}.",
+                shown=len(seen.groups),
+                total=seen.total,
+                day=day,
+            )
+        return plural("{count} group, as of {day}.", "{count} groups, as of {day}.",
+                      seen.total, day=day)  # fmt: skip
+
+    def sentences(self, row: G) -> str:
+        """Say all that is known of one group."""
+        raise NotImplementedError
+
+    def can_be_drawn(self, row: G) -> bool:
+        """Return whether there is a curve."""
+        raise NotImplementedError
+
+    def chart_of(self, rows: Sequence[G]) -> Draw:
+        """Return what draws the curves of some groups."""
+        raise NotImplementedError
+
+
+class AgesView(HistoriesView[AgeGroup]):
+    """The mean cumulative number of failures against age."""
+
+    by = "model"
+
+    def __init__(self, desk: Desk) -> None:
+        self.nothing = _(
+            "No appliance was watched yet. How often appliances fail as they grow older stands"
+            " here once some have come a second time."
+        )
+        super().__init__(
+            desk,
+            "repeats_ages",
+            _("Groups, those with the most failures first"),
+            (
+                Column(_("Group"), self.label),
+                Column(_("Appliances"), lambda row: str(row.curve.units), is_number=True),
+                Column(_("Failures"), lambda row: str(row.curve.failures), is_number=True),
+                Column(_("With age"), lambda row: say(row.sentence)),
+            ),
+        )
+
+    def look(self, choice: RepeatChoice, watch: Watch) -> SeeAges:
+        """Ask for the groups."""
+        return SeeAges(choice, watch)
+
+    def document(self, choice: RepeatChoice) -> Document[Seen[AgeGroup]]:
+        """Return the pages of a choice."""
+        return ages_document(choice)
+
+    def sentences(self, row: AgeGroup) -> str:
+        """Say whether failures come faster with age, how many there were, and a caution."""
+        caution = f"▲ {say(row.caution)}" if row.caution else ""
+        return "\n".join(part for part in (say(row.sentence), say(row.reach), caution) if part)
+
+    def can_be_drawn(self, row: AgeGroup) -> bool:
+        """Return whether there was a failure."""
+        return bool(row.curve.ages)
+
+    def chart_of(self, rows: Sequence[AgeGroup]) -> Draw:
+        """Return what draws failures for each appliance against age."""
+
+        def draw(width: float, height: float, inks: Inks) -> Drawing:
+            from desk.paper.charts.recurrence_curves import ages_drawn
+
+            return ages_drawn(rows, width, inks, height)
+
+        return draw
+
+    def told(self) -> Told | None:
+        """Return the rows as they are shown."""
+        if self.seen is None:
+            return None
+        rows: list[dict[str, object]] = [
+            {
+                "key": row.key,
+                "label": self.label(row),
+                "appliances": row.curve.units,
+                "failures": row.curve.failures,
+                "age_days": row.curve.ages[-1] if row.curve.ages else None,
+                "mean": row.curve.mean[-1] if row.curve.ages else None,
+                "sentence": say(row.sentence),
+                "reach": say(row.reach),
+                "caution": say(row.caution) if row.caution else "",
+            }
+            for row in self.seen.groups
+        ]
+        return _told(rows)
+
+
+class LivesView(HistoriesView[LifeGroup]):
+    """The share of fitted parts that still run, by time."""
+
+    by = "part"
+
+    def __init__(self, desk: Desk) -> None:
+        self.nothing = _(
+            "No part was fitted yet. How long parts last stands here once some were fitted on a"
+            " visit that is finished."
+        )
+        super().__init__(
+            desk,
+            "repeats_lives",
+            _("Parts, those replaced most often first"),
+            (
+                Column(_("Group"), self.label),
+                Column(_("Fitted"), lambda row: str(row.life.fitted), is_number=True),
+                Column(_("Replaced"), lambda row: str(row.life.replaced), is_number=True),
+                Column(_("Half last longer than"), _median),
+                Column(_("In words"), lambda row: say(row.sentence)),
+            ),
+        )
+
+    def look(self, choice: RepeatChoice, watch: Watch) -> SeeLives:
+        """Ask for the groups."""
+        return SeeLives(choice, watch)
+
+    def document(self, choice: RepeatChoice) -> Document[Seen[LifeGroup]]:
+        """Return the pages of a choice."""
+        return lives_document(choice)
+
+    def sentences(self, row: LifeGroup) -> str:
+        """Say how long half last, and whether they wear out."""
+        return f"{say(row.sentence)}\n{say(row.wear)}"
+
+    def can_be_drawn(self, row: LifeGroup) -> bool:
+        """Return whether one was replaced."""
+        return bool(row.life.times)
+
+    def chart_of(self, rows: Sequence[LifeGroup]) -> Draw:
+        """Return what draws the share that still runs against time."""
+
+        def draw(width: float, height: float, inks: Inks) -> Drawing:
+            from desk.paper.charts.recurrence_curves import lives_drawn
+
+            return lives_drawn(rows, width, inks, height)
+
+        return draw
+
+    def told(self) -> Told | None:
+        """Return the rows as they are shown."""
+        if self.seen is None:
+            return None
+        rows: list[dict[str, object]] = [
+            {
+                "key": row.key,
+                "label": self.label(row),
+                "fitted": row.life.fitted,
+                "replaced": row.life.replaced,
+                "median_days": row.life.median,
+                "median_low": row.life.median_low,
+                "median_high": row.life.median_high,
+                "longest_days": row.life.longest,
+                "sentence": say(row.sentence),
+                "wear": say(row.wear),
+            }
+            for row in self.seen.groups
+        ]
+        return _told(rows)
+
+
+def _median(row: LifeGroup) -> str:
+    found = row.life
+    if found.median is None:
+        return _("not reached")
+    low = found.median if found.median_low is None else found.median_low
+    high = "" if found.median_high is None else like(found.median_high, found.median)
+    limits = _("{low} – {high}", low=like(low, found.median), high=high or _("more"))
+    return _("{median}  ({limits})", median=say(span(found.median)), limits=limits)
+
+
+def _told(rows: Sequence[dict[str, object]]) -> Told:
+    columns = tuple(rows[0]) if rows else ("key", "label")
+    return Told(head={}, lines=(), rows=tuple(rows), columns=columns, tail={})

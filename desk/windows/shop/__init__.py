@@ -1,1 +1,0 @@
-"""The shop: founding an office, its people."""

@@ -1,0 +1,1 @@
+"""What the stages of a visit share."""

@@ -1,0 +1,1 @@
+"""The queue of work beside the windows, and what other desks changed."""

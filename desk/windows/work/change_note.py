@@ -1,0 +1,47 @@
+"""A line in a status bar that says which other desk changed something, and when."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import QLabel
+
+from desk.base.texts import _
+
+if TYPE_CHECKING:
+    from desk.records.journal.change_feed import OthersDeed
+    from desk.windows.work.work_queue import Desk
+
+SHOWN_MS = 60_000
+"""So long the line stands."""
+
+
+class OtherDesksNote(QLabel):
+    """Says quietly, for a while, that its window was loaded again for another desk's sake.
+
+    Args:
+        desk: hears the other desks.
+        concerns: whether the window was loaded again for a deed of theirs; for each unless given.
+    """
+
+    def __init__(self, desk: Desk, concerns: Callable[[OthersDeed], bool] | None = None) -> None:
+        super().__init__()
+        self.setObjectName("other_desks")
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self._desk, self._concerns = desk, concerns
+        self._fade = QTimer(self)
+        self._fade.setSingleShot(True)
+        self._fade.setInterval(SHOWN_MS)
+        self._fade.timeout.connect(self.clear)
+        desk.changed.connect(self._hear)
+
+    def _hear(self, deed: object) -> None:
+        from desk.records.journal.change_feed import OthersDeed
+
+        if isinstance(deed, OthersDeed) and (self._concerns is None or self._concerns(deed)):
+            at = self._desk.now().astimezone(ZoneInfo(self._desk.zone))
+            self.setText(_("changed at another desk, loaded {time}", time=f"{at:%H:%M:%S}"))
+            self._fade.start()
