@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
-from desk.commands import main
+from desk.cli import main
 
 type Said = tuple[int, str, str]
 type Run = Callable[..., Said]

@@ -63,7 +63,7 @@ def test_a_file_that_the_system_refuses_is_named_and_not_standard_output(
     def refuse(**_asked: object) -> int:
         raise PermissionError(13, "Permission denied", "/shop/papers")
 
-    monkeypatch.setattr("desk.commands.drawoff.main", refuse)
+    monkeypatch.setattr("desk.cli.drawoff.main", refuse)
     assert run() == (1, "", "This account may not use /shop/papers.\n")
 
 
@@ -71,5 +71,5 @@ def test_output_that_fails_is_called_by_its_name(run: Run, monkeypatch: pytest.M
     def refuse(**_asked: object) -> int:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("desk.commands.drawoff.main", refuse)
+    monkeypatch.setattr("desk.cli.drawoff.main", refuse)
     assert run() == (1, "", "The disk is full; standard output was not written.\n")

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from desk.commands import main
+from desk.cli import main
 from desk.records.database.engine import make_engine, sqlite_driver
 from desk.records.database.open_checks import SCHEMA
 from desk.records.office.office import Office
@@ -20,7 +20,7 @@ from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 from tests.records.sealed_visits import behind_the_back, seal_a_full_visit
 
-PROGRAM = "import sys; from desk.commands import main; sys.exit(main())"
+PROGRAM = "import sys; from desk.cli import main; sys.exit(main())"
 
 
 @pytest.fixture(scope="module")

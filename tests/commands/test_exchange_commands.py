@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from desk.commands import main
+from desk.cli import main
 
 
 @pytest.fixture(scope="module")

@@ -13,8 +13,8 @@ import pytest
 from click.testing import CliRunner
 
 from desk.base.errors import InputError
-from desk.commands import main
-from desk.commands.measure import flow
+from desk.cli import main
+from desk.cli.measuring.flow import flow
 from desk.records.actions.shop import MendShop
 from desk.records.office.office import Office
 from tests.conftest import StillClock
@@ -255,7 +255,9 @@ def test_what_cannot_be_used_is_told_in_one_line(
 
 
 def test_nothing_slow_is_loaded_before_it_is_needed() -> None:
-    script = "import sys, desk.commands.measure; print({'pint', 'scipy', 'numpy'} & {*sys.modules})"
+    script = (
+        "import sys, desk.cli.measuring.flow; print({'pint', 'scipy', 'numpy'} & {*sys.modules})"
+    )
     run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "set()"
 

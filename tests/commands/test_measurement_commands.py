@@ -10,7 +10,7 @@ import pint
 import pytest
 from click.testing import CliRunner, Result
 
-from desk.commands import _MEASURED, drawoff, main
+from desk.cli import _MEASURED, drawoff, main
 from desk.trade.measurement_registry import MEASUREMENTS
 
 PRESSURE = ("pressure", "--static", "60 psi", "--running", "40 psi", "--flow", "3 gpm")

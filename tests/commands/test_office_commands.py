@@ -16,7 +16,7 @@ import pypdfium2
 import pytest
 import sqlalchemy as sa
 
-from desk.commands import main
+from desk.cli import main
 from desk.records.office.office import Office
 from desk.records.tables import Visit
 from tests.commands.conftest import Run
@@ -153,7 +153,7 @@ def test_what_cannot_be_used_gets_one_sentence_and_status_2(
 def test_a_full_disk_is_a_failed_job(sample: Path, arguments: tuple[str, ...]) -> None:
     with Path("/dev/full").open("wb") as full:
         done = subprocess.run(
-            [sys.executable, "-c", "import sys; from desk.commands import main; sys.exit(main())",
+            [sys.executable, "-c", "import sys; from desk.cli import main; sys.exit(main())",
              *arguments, "--office", str(sample)],
             stdout=full,
             stderr=subprocess.PIPE,
@@ -197,12 +197,12 @@ def test_a_bug_is_told_in_a_sentence_and_logged(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     from desk.base import paths
-    from desk.commands import ranking
+    from desk.cli.measuring import rank
 
     def broken(*_: object, **_named: object) -> None:
         raise ZeroDivisionError("planted")
 
-    monkeypatch.setattr(ranking, "posterior", broken)
+    monkeypatch.setattr(rank, "posterior", broken)
     monkeypatch.setattr(paths, "own_folder", lambda: tmp_path / "own")
     answers = tmp_path / "answers.json"
     answers.write_text("{}")
@@ -217,12 +217,12 @@ def test_a_bug_is_told_even_where_nothing_can_be_logged(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     from desk.base import paths
-    from desk.commands import ranking
+    from desk.cli.measuring import rank
 
     def broken(*_: object, **_named: object) -> None:
         raise ZeroDivisionError("planted")
 
-    monkeypatch.setattr(ranking, "posterior", broken)
+    monkeypatch.setattr(rank, "posterior", broken)
     (tmp_path / "own").write_text("a file where the folder would be")
     monkeypatch.setattr(paths, "own_folder", lambda: tmp_path / "own")
     (tmp_path / "answers.json").write_text("{}")
@@ -299,7 +299,7 @@ def _with_room_for(size: int, folder: Path, *arguments: str) -> subprocess.Compl
     """Run a command that may write no file larger than ``size`` bytes."""
     limited = (
         f"import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, ({size}, {size}));"
-        " from desk.commands import main; sys.exit(main())"
+        " from desk.cli import main; sys.exit(main())"
     )
     return subprocess.run(
         [sys.executable, "-c", limited, *arguments],

@@ -11,8 +11,9 @@ import click
 import pytest
 
 from desk.base import office_files
-from desk.commands import drawoff, trial
-from desk.commands.options import OUTPUT
+from desk.cli import drawoff
+from desk.cli.kit.options import OUTPUT
+from desk.cli.office import try_out
 from desk.records.office.office import Office
 from tests.commands.conftest import Run
 from tests.conftest import StillClock
@@ -148,7 +149,7 @@ def test_where_one_report_of_many_may_not_be_written_none_is(
 def test_a_try_goes_over_its_own_and_stays_beside_what_somebody_wrote_in(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(trial, "VISITS", 12)
+    monkeypatch.setattr(try_out, "VISITS", 12)
     tried = ("try", "--no-window", "--out", tmp_path)
     status, out, _err = run(*tried)
     assert status == 0
@@ -183,7 +184,7 @@ def test_a_try_goes_over_its_own_and_stays_beside_what_somebody_wrote_in(
 def test_a_try_leaves_an_office_that_is_open_or_has_checks_of_its_own(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, beside: str
 ) -> None:
-    monkeypatch.setattr(trial, "VISITS", 12)
+    monkeypatch.setattr(try_out, "VISITS", 12)
     tried = ("try", "--no-window", "--out", tmp_path)
     assert run(*tried)[0] == 0
     (tmp_path / beside).touch()
@@ -195,7 +196,7 @@ def test_a_try_leaves_an_office_that_is_open_or_has_checks_of_its_own(
 def test_a_try_takes_away_no_link(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(trial, "VISITS", 12)
+    monkeypatch.setattr(try_out, "VISITS", 12)
     (tmp_path / "sample.drawoff").symlink_to(tmp_path / "nowhere")
     assert run("try", "--no-window", "--out", tmp_path)[0] == 0
     assert (tmp_path / "sample.drawoff").readlink() == tmp_path / "nowhere"

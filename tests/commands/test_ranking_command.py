@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from desk.commands import main
+from desk.cli import main
 from desk.records.actions.visit import Finish, SetCause, WriteDown
 from desk.records.database.location import own_checks_folder
 from desk.records.office.office import Office

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from desk.commands import main
+from desk.cli import main
 from tests.paper.reading_back import bare, pages_of, text_of
 from tests.samples import own_office
 

@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from desk.commands import main
+from desk.cli import main
 from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job

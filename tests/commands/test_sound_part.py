@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from desk.commands import main
+from desk.cli import main
 from desk.records.actions.entering import AddPerson
 from desk.records.office.office import Office
 from desk.records.parties.customers import PersonDetails

@@ -26,7 +26,7 @@ def _imported_by(code: str) -> set[str]:
 @pytest.mark.parametrize(
     ("code", "allowed"),
     [
-        ("import desk.commands", set()),
+        ("import desk.cli", set()),
         (
             "import desk.trade.diagnosis.posterior, desk.trade.flow.timed_flow",
             set(),

@@ -39,7 +39,7 @@ def _run(code: str, encoding: str, home: Path) -> subprocess.CompletedProcess[by
 @pytest.mark.parametrize("encoding", CODE_PAGES)
 def test_every_command_writes_into_every_code_page(encoding: str, tmp_path: Path) -> None:
     code = f"""
-from desk.commands import main
+from desk.cli import main
 for arguments in {COMMANDS!r}:
     assert main(arguments) in (0, 2), arguments
 """
@@ -54,7 +54,7 @@ for arguments in {COMMANDS!r}:
 def test_signs_that_a_code_page_lacks_have_stand_ins(encoding: str, tmp_path: Path) -> None:
     code = """
 import sys
-from desk.commands.streams import mend_streams
+from desk.cli.kit.streams import mend_streams
 mend_streams()
 sys.stdout.write("2 ± 1 → “≤ 3”, é Ł 漢 ½ \\udc80")
 """
@@ -71,7 +71,7 @@ def test_a_start_without_a_console_raises_nothing(tmp_path: Path) -> None:
     code = f"""
 import sys
 sys.stdout = sys.stderr = sys.__stdout__ = sys.__stderr__ = None
-from desk.commands import main
+from desk.cli import main
 sys.exit(0 if {{main(arguments) for arguments in {COMMANDS!r}}} <= {{0, 2}} else 9)
 """
     done = _run(code, "utf-8", tmp_path)
@@ -92,7 +92,7 @@ def shown(start):
     seen.append(start)
     QTimer.singleShot(1500, start.close)
 app.Start.show = shown
-from desk.commands import main
+from desk.cli import main
 status = main([])
 sys.exit(status if seen else 9)
 """

@@ -16,7 +16,7 @@ from desk.base import paths
 from tests.samples import FEW, own_office
 
 PATIENCE_S = 60.0
-COMMAND = "import sys; from desk.commands import main; sys.exit(main())"
+COMMAND = "import sys; from desk.cli import main; sys.exit(main())"
 
 
 def _hidden(folder: Path) -> list[str]:

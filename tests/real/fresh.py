@@ -30,7 +30,7 @@ LIBRARIES = (
     *("PIL.Image", "PIL.ImageOps", "tomllib", "statistics", "graphlib", "pint", "babel.units"),
 )
 """Those that take time, in any order: which are loaded changes nothing of the program's tables."""
-OURS = ("desk.records", "desk.windows", "desk.paper", "desk.commands", "sample_db")
+OURS = ("desk.records", "desk.windows", "desk.paper", "desk.cli", "sample_db")
 _PATIENCE_S = 240
 """A case takes about a second; this much only where the machine stands still."""
 

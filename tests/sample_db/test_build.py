@@ -11,7 +11,7 @@ from click.testing import CliRunner
 
 from desk.base.errors import InputError
 from desk.base.texts import message
-from desk.commands.sample import sample as command
+from desk.cli.office.sample import sample as command
 from desk.records.database.engine import make_engine
 from desk.records.office.office import Office
 from desk.records.tables import Visit, map_all

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.base.texts import say
-from desk.commands import main
+from desk.cli import main
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Check, Checklist, Way
 from desk.trade.content.paths import reachable

@@ -10,7 +10,7 @@ import click
 
 from desk.base.errors import InputError
 from desk.base.texts import Message, _, message, say
-from desk.commands.options import office_named
+from desk.cli.kit.options import office_named
 from desk.paper.kit.quantity_text import probability
 from desk.trade.flow.settle_options import Settling, settle
 from desk.trade.flow.timed_flow import (
@@ -200,7 +200,7 @@ def _thresholds(office: str | None) -> Thresholds:
     office = office_named(office)
     if office is None:
         return Thresholds()
-    from desk.commands.options import open_office  # only here: most flows open no office
+    from desk.cli.kit.options import open_office  # only here: most flows open no office
     from desk.records.shop.settings import thresholds_of
 
     with open_office(office) as opened, opened.look() as session:

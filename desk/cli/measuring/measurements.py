@@ -13,7 +13,7 @@ import click
 
 from desk.base.errors import InputError
 from desk.base.texts import _, say
-from desk.commands.options import json_option
+from desk.cli.kit.options import json_option
 from desk.paper.kit.quantity_text import with_uncertainty
 from desk.records.views.parties import UnitSystem
 from desk.trade.measurement_registry import MEASUREMENTS

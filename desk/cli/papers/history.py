@@ -7,7 +7,7 @@ import click
 from desk.base.errors import InputError
 from desk.base.files import Target, write_file
 from desk.base.texts import _, message
-from desk.commands.options import (
+from desk.cli.kit.options import (
     OUTPUT,
     count_to_output,
     json_option,
@@ -15,7 +15,7 @@ from desk.commands.options import (
     open_office,
     replace_option,
 )
-from desk.commands.printing import PAPERS, paper_named
+from desk.cli.papers.day import PAPERS, paper_named
 from desk.records.histories.appliance_history import appliance_by_number, appliance_history
 
 
@@ -41,7 +41,7 @@ def history(
 
         write_file(pdf, pages(life, paper=paper_named(paper)))
     if as_json:
-        from desk.commands.as_json import as_json as said
+        from desk.cli.kit.as_json import as_json as said
 
         click.echo(said(life))
     elif pdf is not None and not pdf.is_standard_output:

@@ -6,7 +6,7 @@ import click
 
 from desk.base.files import Target, write_file
 from desk.base.texts import _
-from desk.commands.options import OUTPUT, office_option, open_office, replace_option
+from desk.cli.kit.options import OUTPUT, office_option, open_office, replace_option
 from desk.records.documents.appliance_labels import labels_for
 from desk.records.shop.snapshot_lines import letterhead_of
 

@@ -14,7 +14,7 @@ import click
 from desk.base.errors import InputError
 from desk.base.files import Target
 from desk.base.texts import _, message, plural, say
-from desk.commands.options import (
+from desk.cli.kit.options import (
     DAY,
     FILE,
     OUTPUT,

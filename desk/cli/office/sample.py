@@ -12,7 +12,7 @@ from desk.base import paths
 from desk.base.errors import InputError
 from desk.base.files import STANDARD_OUTPUT
 from desk.base.texts import _, message, plural
-from desk.commands.options import DAY, spare_office_option
+from desk.cli.kit.options import DAY, spare_office_option
 
 
 @click.command(

@@ -10,13 +10,7 @@ from desk.base import paths
 from desk.base.errors import InputError
 from desk.base.files import Target, write_file
 from desk.base.texts import _, message
-from desk.commands.options import (
-    OUTPUT,
-    names_an_office,
-    office_option,
-    open_office,
-    replace_option,
-)
+from desk.cli.kit.options import OUTPUT, names_an_office, office_option, open_office, replace_option
 from desk.records.learning.content_in_use import in_use
 from desk.records.shop.snapshot_lines import letterhead_of
 from desk.records.views.parties import PaperSize

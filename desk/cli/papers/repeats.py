@@ -10,7 +10,7 @@ import click
 from desk.base.errors import InputError
 from desk.base.files import Target, write_file
 from desk.base.texts import _, message
-from desk.commands.options import (
+from desk.cli.kit.options import (
     DAY,
     OUTPUT,
     count_to_output,

@@ -17,25 +17,25 @@ from desk.base import paths
 from desk.base.errors import DeskError, InputError, UnsoundOffice
 from desk.base.files import STANDARD_OUTPUT, use_failure, write_failure
 from desk.base.texts import _, message
-from desk.commands.screen import can_open_windows
-from desk.commands.streams import mend_streams
+from desk.cli.kit.screen import can_open_windows
+from desk.cli.kit.streams import mend_streams
 
 _WHERE = {
-    "cards": "desk.commands.cards",
-    "check-up": "desk.commands.check_up",
-    "day": "desk.commands.printing",
-    "export": "desk.commands.exchange",
-    "flow": "desk.commands.measure",
-    "history": "desk.commands.history",
-    "import": "desk.commands.exchange",
-    "labels": "desk.commands.labels",
-    "parts-used": "desk.commands.parts_used",
-    "rank": "desk.commands.ranking",
-    "repeats": "desk.commands.repeats",
-    "report": "desk.commands.reports",
-    "reports": "desk.commands.reports",
-    "sample": "desk.commands.sample",
-    "try": "desk.commands.trial",
+    "cards": "desk.cli.papers.cards",
+    "check-up": "desk.cli.office.check_up",
+    "day": "desk.cli.papers.day",
+    "export": "desk.cli.office.exchange",
+    "flow": "desk.cli.measuring.flow",
+    "history": "desk.cli.papers.history",
+    "import": "desk.cli.office.exchange",
+    "labels": "desk.cli.papers.labels",
+    "parts-used": "desk.cli.papers.parts_used",
+    "rank": "desk.cli.measuring.rank",
+    "repeats": "desk.cli.papers.repeats",
+    "report": "desk.cli.papers.reports",
+    "reports": "desk.cli.papers.reports",
+    "sample": "desk.cli.office.sample",
+    "try": "desk.cli.office.try_out",
 }
 """The module that holds each command."""
 
@@ -55,7 +55,7 @@ class _Commands(click.Group):
         if name not in self.list_commands(ctx):
             return None
         if name in _MEASURED:
-            from desk.commands.measurements import command_of
+            from desk.cli.measuring.measurements import command_of
 
             return command_of(name)
         module = importlib.import_module(_WHERE[name])
@@ -91,7 +91,7 @@ def drawoff(context: click.Context, office: str | None, *, sound_part: bool) -> 
     if not can_open_windows():
         raise InputError(message("There is no screen here to open a window on; see --help."))
     if sound_part:
-        from desk.commands.options import keep_sound_part_of
+        from desk.cli.kit.options import keep_sound_part_of
 
         keep_sound_part_of(place)
     from desk.windows.app import run

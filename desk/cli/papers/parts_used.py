@@ -9,7 +9,7 @@ import click
 from desk.base.errors import InputError
 from desk.base.files import Target, write_file
 from desk.base.texts import _, message, plural
-from desk.commands.options import (
+from desk.cli.kit.options import (
     DAY,
     OUTPUT,
     count_to_output,
@@ -18,7 +18,7 @@ from desk.commands.options import (
     open_office,
     replace_option,
 )
-from desk.commands.printing import PAPERS, paper_named
+from desk.cli.papers.day import PAPERS, paper_named
 from desk.records.stock.usage import parts_used as gathered
 from desk.records.stock.usage import write_used
 from desk.records.views.parts_used import PartsUsed
@@ -61,7 +61,7 @@ def parts_used(
 
         write_file(pdf, pages(found, paper=paper_named(paper)))
     if as_json:
-        from desk.commands.as_json import as_json as said
+        from desk.cli.kit.as_json import as_json as said
 
         click.echo(said(found))
     elif not to_output:

@@ -21,8 +21,8 @@ from desk.base.files import (
 )
 from desk.base.office_files import is_untouched
 from desk.base.texts import _
-from desk.commands.options import FILE, spare_office_option
-from desk.commands.screen import has_screen
+from desk.cli.kit.options import FILE, spare_office_option
+from desk.cli.kit.screen import has_screen
 
 VISITS = 400
 CALLED_AT = time(8, 40)

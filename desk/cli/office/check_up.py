@@ -8,7 +8,7 @@ import sys
 import click
 
 from desk.base.texts import Message, _, plural, say
-from desk.commands.options import json_option, office_option, place_named
+from desk.cli.kit.options import json_option, office_option, place_named
 from desk.records.check_up import LIMITS
 from desk.records.check_up import check_up as look_through
 from desk.records.check_up.findings import Finding

@@ -8,7 +8,7 @@ import click
 
 from desk.base.files import Target, write_file
 from desk.base.texts import _, plural
-from desk.commands.options import DAY, OUTPUT, office_option, open_office, replace_option
+from desk.cli.kit.options import DAY, OUTPUT, office_option, open_office, replace_option
 from desk.records.documents.day_sheet import day_sheet
 from desk.records.views.parties import PaperSize
 

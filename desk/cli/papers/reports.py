@@ -14,7 +14,7 @@ import click
 from desk.base.errors import InputError, OutageError
 from desk.base.files import Target, safe_name, see_target, write_file
 from desk.base.texts import _, message, plural, say
-from desk.commands.options import (
+from desk.cli.kit.options import (
     DAY,
     FILE,
     OUTPUT,
@@ -24,7 +24,7 @@ from desk.commands.options import (
     replace_option,
     target_at,
 )
-from desk.commands.printing import PAPERS, paper_named
+from desk.cli.papers.day import PAPERS, paper_named
 from desk.records.documents.printouts import printout_of
 from desk.records.documents.report_batch import (
     BatchLine,

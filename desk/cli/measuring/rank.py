@@ -11,7 +11,7 @@ import click
 
 from desk.base.errors import InputError
 from desk.base.texts import _, message, say
-from desk.commands.options import FILE, json_option, office_named
+from desk.cli.kit.options import FILE, json_option, office_named
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Checklist, Content, in_language
 from desk.trade.diagnosis.posterior import Suggestion, Suspect, next_check, posterior
@@ -111,7 +111,7 @@ def _learnt(
             checklist.cause_weights, (), of_kind=lambda some: with_kind(checklist, some, kind)
         )
         return checklist, learnt, kind
-    from desk.commands.options import open_office  # only here: most rankings open no office
+    from desk.cli.kit.options import open_office  # only here: most rankings open no office
     from desk.records.learning.content_in_use import in_use
     from desk.records.learning.lesson_cache import lessons_of
 

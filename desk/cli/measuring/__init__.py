@@ -1,0 +1,1 @@
+"""Flows and measurements computed at the command line, and the ranking of causes."""

@@ -1,0 +1,1 @@
+"""Making, trying, checking up, importing and exporting an office."""
