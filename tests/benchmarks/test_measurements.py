@@ -8,7 +8,7 @@ import time
 import pytest
 
 from desk.trade.measurement_registry import MEASUREMENTS
-from tests.commands.test_measurement_commands import EXAMPLES
+from tests.cli.measuring.test_measurements import EXAMPLES
 
 TIMES = 300
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 import pytest
 
-from desk.commands import drawoff
+from desk.cli import drawoff
 
 TOP = Path(__file__).parents[2]
 READ = [*TOP.glob("*.md"), *TOP.glob("docs/**/*.md")]

@@ -9,7 +9,7 @@ from tests.conftest import StillClock
 from tests.real.program import Person
 from tests.real.technician import Technician
 from tests.records.jobs import begin_job
-from tests.trade.test_rounds import PUMP_MENDED
+from tests.trade.diagnosis.test_rounds import PUMP_MENDED
 
 FOUND = {
     "retest_response": "not_hot",

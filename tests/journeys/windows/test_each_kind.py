@@ -12,8 +12,8 @@ from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from desk.windows.checking.path_and_causes import RowModel
 from tests.conftest import StillClock
 from tests.records.jobs import take_job
+from tests.trade.diagnosis.test_guided_visits import KIND_FOUND_AS, VISITS
 from tests.trade.lists import EVERY_DAY
-from tests.trade.test_guided_visits import KIND_FOUND_AS, VISITS
 from tests.windows.visit.conftest import Sit, sit
 from tests.windows.visit.sheets import Person
 

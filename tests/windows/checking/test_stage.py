@@ -1,0 +1,218 @@
+"""Check: one check at a time, the path so far, and what is left."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtWidgets import QAbstractButton, QListView
+
+from desk.records.tables import Appliance
+from desk.windows.checking.path_and_causes import ROW, Row
+from tests.journeys.scripts import FLOAT, STRAINER
+from tests.records.jobs import DEED, Job
+from tests.trade.diagnosis.test_rounds import TO_PUMP
+from tests.windows.visit.conftest import Sit
+from tests.windows.visit.sheets import Person
+
+
+@pytest.fixture
+def person(sit: Sit, begun: Job) -> Person:
+    """Somebody at the first check after the door."""
+    sitting = sit(begun)
+    sitting.walk(FLOAT, until="what_happens")
+    sitting.click("to_checks")
+    return sitting
+
+
+def rows(person: Person, name: str) -> list[Row]:
+    model = person.find(QListView, name).model()
+    return [model.index(place, 0).data(ROW) for place in range(model.rowCount())]
+
+
+def test_a_check_says_what_why_how_and_what_it_takes(person: Person) -> None:
+    assert person.reads("check_title") == "What exactly happens when hot water is wanted?"
+    assert person.reads("check_why") == "The way it fails says much about where to look."
+    assert person.reads("check_how").startswith("1.  Ask the person")
+    assert person.reads("check_facts") == "about 3 min"
+
+
+def test_a_digit_answers(person: Person) -> None:
+    person.press("2")
+    assert person.sheet().report.checks[-1].answer == "comes_and_goes"
+    assert person.reads("check_title") == "What changed just before it began?"
+
+
+def test_could_not_check_asks_for_a_reason_and_wipes_nothing(person: Person) -> None:
+    person.type("edit_note", "Nobody at home knew")
+    person.press("0")
+    assert person.reads("under_reason") == ("▲ Say in a few words why this could not be checked.")
+    assert person.written("edit_note") == "Nobody at home knew"
+    person.enter("edit_reason", "Only a child was there")
+    line = person.sheet().report.checks[-1]
+    assert (line.answer, line.reason, line.note) == (
+        "could_not_check",
+        "Only a child was there",
+        "Nobody at home knew",
+    )
+
+
+def test_going_back_shows_the_answer_and_another_one_changes_the_path(person: Person) -> None:
+    person.walk(FLOAT, until="cold_flow")
+    number = [row.key for row in rows(person, "path")].index("draw_one")
+    person.click_row("path", number)
+    assert person.reads("check_title").startswith("With one hot tap fully open")
+    assert "●" in person.find(QAbstractButton, "answer_not_noticed").accessibleName()
+    person.answer("noticed_not_hot")
+    assert person.next_check() == "pipe_at_appliance"
+    struck = [row for row in rows(person, "path") if row.struck]
+    assert {row.key for row in struck} >= {"draw_one", "draw_two", "all_outlets"}
+    assert all("no longer counts" in row.detail for row in struck)
+
+
+def test_a_note_to_an_answer_is_written_on_going_back(person: Person) -> None:
+    person.press("1")
+    person.click_row("path", 4)
+    person.type("edit_note", "Since the frost")
+    assert "Since the frost" in {line.note for line in person.sheet().report.checks}
+    person.press("Esc")
+    assert person.reads("check_title") == "What changed just before it began?"
+
+
+def test_what_was_typed_to_a_check_is_there_on_coming_back(person: Person) -> None:
+    person.type("edit_reason", "half a reason")
+    person.click_row("path", 0)
+    person.press("Esc")
+    assert person.written("edit_reason") == "half a reason"
+
+
+def test_the_suggested_check_is_followed_and_remembered_as_such(person: Person) -> None:
+    person.press("1")
+    suggested = person.sheet().suggestion
+    assert suggested is not None
+    person.press("S")
+    assert person.reads("suggested_check") == person.reads("check_title")
+    person.read_cautions()
+    person.press("1")
+    line = next(line for line in person.sheet().report.checks if line.check == suggested.check)
+    assert line.by_suggestion
+
+
+def test_a_cause_ruled_out_is_struck_with_the_check_that_did_it(person: Person) -> None:
+    person.walk(FLOAT, until="mixing_valve")
+    causes = rows(person, "causes")
+    out = [row for row in causes if row.struck]
+    assert out
+    assert all(row.detail.startswith("✖ ruled out by: ") for row in out)
+    left = [row for row in causes if not row.struck]
+    assert [row.share for row in left] == sorted((row.share for row in left), reverse=True)
+
+
+def test_a_reading_is_kept_in_place_and_nonsense_is_said_under_it(person: Person) -> None:
+    person.walk(FLOAT, until="draw_one")
+    person.enter("reading_tap_temperature_found", "luke warm")
+    assert "temperature such as" in person.reads("under_tap_temperature_found")
+    assert person.written("reading_tap_temperature_found") == "luke warm"
+    person.enter("reading_tap_temperature_found", "68 F")
+    [reading] = person.sheet().report.readings
+    assert (reading.typed, reading.when) == ("68 F", "found")
+    assert person.written("reading_tap_temperature_found") == ""
+    person.click("take_out_tap_temperature")
+    assert person.sheet().report.readings == ()
+
+
+def test_the_flow_of_a_check_is_measured_next_door_and_back(person: Person) -> None:
+    person.walk(FLOAT, until="timed_flow")
+    person.press("F")
+    assert person.window.stage() == "measure"
+    person.press("Esc")
+    assert person.window.stage() == "check"
+    assert person.next_check() == "timed_flow"
+
+
+def test_the_list_ends_with_what_to_do_and_one_button(person: Person) -> None:
+    person.walk(FLOAT)
+    assert "mended" in person.reads("ending_title")
+    person.click("finish")
+    assert "Say what was wrong" in person.reads("trouble_check")
+    person.click("take_found_cause")
+    person.click("finish")
+    assert "is not proven yet" in person.reads("trouble_check")
+    person.prove("Ctrl+2")
+    person.click("finish")
+    assert person.sheet().report.ending == "mended"
+    assert person.window.stage() == "sign"
+
+
+def test_what_a_check_asks_to_be_written_is_written_in_place(person: Person) -> None:
+    person.walk(FLOAT, until="repair_sensing")
+    person.type("edit_work_done", "Freed the float.")
+    person.answer("mended")
+    person.walk(FLOAT, until="handed_over")
+    person.click("left_state_on")
+    report = person.sheet().report
+    assert (report.work_done, report.left_state) == ("Freed the float.", "on")
+
+
+def test_a_finished_visit_says_how_to_change_it(person: Person) -> None:
+    person.walk(FLOAT)
+    person.click("take_found_cause")
+    person.prove("Ctrl+2")
+    person.click("finish")
+    person.press("Ctrl+2")
+    assert person.reads("lock_check").startswith("◐ Finished")
+
+
+def test_where_looking_further_does_not_pay_it_says_mend_now_and_leads_there(
+    person: Person,
+) -> None:
+    assert not person.sees("mend_now")
+    person.walk(STRAINER, until="timed_flow")
+    assert person.reads("mend_now") == "➜ Mend now: Strainer of the building blocked"
+    assert "86 % likely" in person.reads("mend_now_reason")
+    assert person.sees("follow_suggestion"), "a check stays at hand for who wants to be surer"
+    person.press("M")
+    assert person.window.stage() == "check"
+    assert person.window.check.card.check is not None
+    assert person.window.check.card.check.id == "repair_water"
+    assert person.sheet().report.cause is not None
+    assert person.sheet().report.cause.id == "supply_strainer_blocked"
+    assert not person.can_press("answer_mended"), "its cautions are read first"
+
+
+def test_a_cover_that_is_known_is_said_with_the_key_that_confirms_it(sit: Sit, begun: Job) -> None:
+    with begun.office.deed(DEED) as session:
+        session.get_one(Appliance, begun.appliance).cover_seals = "seals"
+    person = sit(begun)
+    person.walk(FLOAT, until="cover_seals")
+    assert person.reads("check_known") == (
+        "Known from the record of the appliance: it seals the combustion chamber. "
+        "Look whether that is so; 2 confirms it."
+    )
+    assert person.sheet().report.checks[-1].check != "cover_seals"
+    person.answer("seals")
+    assert person.sheet().report.checks[-1].answer == "seals"
+    assert not person.sees("check_known")
+
+
+def test_after_a_retest_the_cabinet_is_asked_anew_and_the_answer_before_stays(
+    sit: Sit, begun: Job
+) -> None:
+    found = {"pump": "fails", "repair_response": "mended", "retest_response": "not_hot"}
+    person = sit(begun)
+    person.walk({check: given.answer for check, given in TO_PUMP} | found, until="retest_response")
+    person.answer("not_hot")
+    assert person.next_check() == "cabinet_ready"
+    assert "●" not in person.find(QAbstractButton, "answer_ready").accessibleName()
+    assert not [row for row in rows(person, "path") if row.struck]
+    person.answer("ready")
+    assert person.next_check() == "overheated"
+
+
+def test_a_repair_in_vain_is_gone_back_to_and_ended_otherwise(sit: Sit, begun: Job) -> None:
+    found = {"pump": "fails", "repair_response": "mended", "retest_response": "not_hot"}
+    person = sit(begun)
+    person.walk({check: given.answer for check, given in TO_PUMP} | found, until="overheated")
+    repair = [row.key for row in rows(person, "path")].index("repair_response")
+    person.click_row("path", repair)
+    assert "●" not in person.find(QAbstractButton, "answer_mended").accessibleName()
+    person.answer("part_ordered")
+    assert person.next_check() == "unfinished"
