@@ -7,8 +7,8 @@ import uuid
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 
+from desk.base.text_folding import fold
 from desk.base.texts import message
-from desk.records.database.text_folding import fold
 from desk.records.tables import Customer, CustomerPhone, Part, Person, StockMovement
 from sample_db import people, stockroom, town
 from sample_db.diary import Deed, Diary

@@ -6,8 +6,8 @@ import random
 from collections.abc import Sequence
 from datetime import date, timedelta
 
+from desk.base.text_folding import fold
 from desk.base.texts import message
-from desk.records.database.text_folding import fold
 from desk.records.tables import (
     Appliance,
     Customer,

@@ -18,12 +18,12 @@ from desk.base.texts import Message, _, message, say
 from desk.records.documents import sealing
 from desk.records.measured import computed, readings
 from desk.records.measured.flow_lines import flow_line
-from desk.records.measured.readings import FlowSetup
 from desk.records.office.office import Office
 from desk.records.shop.snapshot_lines import letterhead_of
 from desk.records.stock import parts
 from desk.records.tables import Appliance, Customer, Person, Premises, PremisesLink, Reading, Visit
-from desk.records.views.measured import FlowLine
+from desk.records.views import call
+from desk.records.views.measured import FlowLine, FlowSetup
 from desk.records.views.report import SealedReport
 from desk.records.visits import checks, editions, lifecycle
 from desk.trade.content.model import in_language
@@ -129,7 +129,7 @@ def play(office: Office, clock: TrialClock, tell: Callable[[str], None]) -> Seal
     with office.deed(message("Call taken")) as session:
         visit = lifecycle.take_call(
             session,
-            lifecycle.CallDetails(
+            call.CallDetails(
                 "no_response",
                 "No hot water at any tap since last night; the heater does nothing.",
                 caller_name=caller,

@@ -19,17 +19,17 @@ from PySide6.QtCore import QSettings
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from desk.base.pictures import photograph_of
 from desk.base.texts import message
 from desk.records.actions.photographs import AddPhotographs, DescribePhotograph
 from desk.records.actions.shop import MendShop, SeeShop
-from desk.records.journal.blob_store import photograph_of
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.stock import parts
 from desk.records.tables import Visit
-from desk.records.views import customer_record
+from desk.records.views import call, customer_record, parties
+from desk.records.views.visit_sheet import KINDS, Shows
 from desk.records.visits import lifecycle
-from desk.records.visits.photographs import KINDS, Shows
 from desk.windows.back_office.charging_form import charging_form
 from desk.windows.back_office.first_start import FoundingDialog
 from desk.windows.back_office.import_window import BringingInWindow
@@ -105,7 +105,7 @@ def extreme_office(place: Path) -> Office:
     with office.deed(message("Entered")) as session:
         technicians = [
             customers.add_person(
-                session, customers.PersonDetails(f"{LONG} {turn}", is_technician=True)
+                session, parties.PersonDetails(f"{LONG} {turn}", is_technician=True)
             )
             for turn in range(5)
         ]
@@ -116,7 +116,7 @@ def extreme_office(place: Path) -> Office:
             customer = customers.add_customer(
                 session, f"{LONG} {turn}", phones=["212 555 0142"], note="<b>bold?</b> " * 20
             )
-            premises = places.add_premises(session, customers.Address(f"{turn} {LONG} Lane"))
+            premises = places.add_premises(session, parties.Address(f"{turn} {LONG} Lane"))
             session.flush()
             places.link_customer(session, premises, customer, "agent")
             appliance = places.add_appliance(
@@ -129,7 +129,7 @@ def extreme_office(place: Path) -> Office:
             session.flush()
             visit = lifecycle.take_call(
                 session,
-                lifecycle.CallDetails(
+                call.CallDetails(
                     "no_response",
                     f"{LONG}. " * 30,
                     customer_id=customer,

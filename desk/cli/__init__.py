@@ -85,7 +85,7 @@ def drawoff(context: click.Context, office: str | None, *, sound_part: bool) -> 
     """Open the counter where no command is given."""
     if context.invoked_subcommand is not None:
         return
-    from desk.records.database.location import OFFICE_VARIABLE, office_place
+    from desk.base.office_location import OFFICE_VARIABLE, office_place
 
     place = office_place(office, os.environ.get(OFFICE_VARIABLE), paths.own_office())
     if not can_open_windows():

@@ -16,8 +16,8 @@ from desk.base import paths
 from desk.base.errors import DeskError, InputError, OfficeGone, UnsoundOffice
 from desk.base.files import make_folder, said_of_readers
 from desk.base.log import keep_log, log_path
+from desk.base.office_location import is_url
 from desk.base.texts import _, message, say
-from desk.records.database.location import is_url
 from desk.windows.kit import themes
 from desk.windows.kit.busy import Busy
 from desk.windows.kit.crash_report import Failures
@@ -332,7 +332,7 @@ def _make_office(path: Path, founding: Founding) -> Office:
     """Make an office with its shop and its first person, and leave it open."""
     from desk.records.actions.entering import AddPerson
     from desk.records.office.office import Office, ShopDetails
-    from desk.records.parties.customers import PersonDetails
+    from desk.records.views.parties import PersonDetails
 
     office = Office.create(
         path,

@@ -18,9 +18,9 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from sqlalchemy.orm import Session
 
+from desk.base.text_folding import fold
 from desk.records.database.engine import file_uri, make_engine, sqlite_driver
 from desk.records.database.options import WRITES
-from desk.records.database.text_folding import fold
 from desk.records.office.office import Office
 from desk.records.search.index import CANDIDATES, SURE, Way, hits, match_string
 from desk.records.search.indexed_words import PEOPLE, SEARCH_TEXT, SPAN, VISITS

@@ -16,9 +16,9 @@ import sqlalchemy as sa
 from pytestqt.qtbot import QtBot
 from sqlalchemy.orm import Session
 
+from desk.base.text_folding import fold
 from desk.records.database.engine import make_engine
 from desk.records.database.options import WRITES
-from desk.records.database.text_folding import fold
 from desk.records.office.migrate import make_schema
 from desk.records.office.office import Office
 from desk.records.search.index import CANDIDATES, SURE, TRIGRAM, Way, hits, words_query

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from desk.records.office.office import Office
-from desk.records.parties.candidates import Told, likely_same
-from desk.records.parties.customers import Address
+from desk.records.parties.candidates import likely_same
+from desk.records.views.call import Told
+from desk.records.views.parties import Address
 from tests.benchmarks.large_office import CUSTOMERS, build_large_office
 
 KEYSTROKE_MS = 50.0

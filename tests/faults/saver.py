@@ -15,7 +15,7 @@ from pathlib import Path
 from desk.base.errors import DeskError
 from desk.records.actions.entering import AddPerson
 from desk.records.office.office import Office
-from desk.records.parties.customers import PersonDetails
+from desk.records.views.parties import PersonDetails
 
 
 def main(place: str) -> None:

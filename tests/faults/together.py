@@ -21,8 +21,8 @@ from desk.records import tables
 from desk.records.actions.entering import AddPerson
 from desk.records.office import identity
 from desk.records.office.office import Office
-from desk.records.parties.customers import PersonDetails
 from desk.records.tables import Person
+from desk.records.views.parties import PersonDetails
 
 PROGRAMS = 3
 

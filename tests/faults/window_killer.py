@@ -29,9 +29,9 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 from desk.base.errors import DeskError
 from desk.records import tables
 from desk.records.actions.visit import FirstFill
-from desk.records.measured.readings import FlowSetup
 from desk.records.office.office import Office, ShopDetails
 from desk.records.tables import Fill
+from desk.records.views.measured import FlowSetup
 from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.app import Start
 from desk.windows.counter.window import CounterWindow

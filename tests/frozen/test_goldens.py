@@ -19,11 +19,11 @@ from pathlib import Path
 
 import pytest
 
-from desk.commands import main
-from desk.records.customers import PersonDetails
-from desk.records.deeds.entering import AddPerson
-from desk.records.deeds.shop import MendShop
-from desk.records.office import Office
+from desk.cli import main
+from desk.records.actions.entering import AddPerson
+from desk.records.actions.shop import MendShop
+from desk.records.office.office import Office
+from desk.records.views.parties import PersonDetails
 from tests.conftest import StillClock
 from tests.frozen.told import hold, steady, text_lines, told
 from tests.records.sealed_visits import seal_a_full_visit

@@ -25,7 +25,7 @@ from typing import Any
 
 import pytest
 
-from desk.commands import main
+from desk.cli import main
 from tests.every_day import every_day
 from tests.frozen.told import hold, told
 from tests.paper.reading_back import pages_of, text_of

@@ -23,15 +23,15 @@ from typing import Any
 import pytest
 import sqlalchemy as sa
 
-from desk.records.deeds.counter import Book, Find, SeeDay, SeeRecord
-from desk.records.deeds.entering import TakeCall
-from desk.records.deeds.recurring import SeeMonth
-from desk.records.deeds.visit import AnswerCheck, FirstFill, KeepFill, Seal, SeeVisit, Sign
-from desk.records.office import Office
-from desk.records.readings import FlowSetup
+from desk.records.actions.counter import Book, Find, SeeDay, SeeRecord
+from desk.records.actions.entering import TakeCall
+from desk.records.actions.recurrence import SeeMonth
+from desk.records.actions.visit import AnswerCheck, FirstFill, KeepFill, Seal, SeeVisit, Sign
+from desk.records.office.office import Office
 from desk.records.tables import Visit
-from desk.records.visits import CallDetails
-from desk.trade.checklist import Given
+from desk.records.views.call import CallDetails
+from desk.records.views.measured import FlowSetup
+from desk.trade.diagnosis.walk import Given
 from tests.conftest import StillClock
 from tests.frozen.told import REWRITE
 from tests.samples import AS_OF, own_office

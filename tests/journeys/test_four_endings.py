@@ -13,7 +13,6 @@ from desk.base.errors import RuleError
 from desk.paper.report.service_report import service_report
 from desk.records.documents import sealing
 from desk.records.measured import readings
-from desk.records.measured.readings import FlowSetup
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.tables import (
@@ -25,6 +24,7 @@ from desk.records.tables import (
     SealedRevision,
     Visit,
 )
+from desk.records.views.measured import FlowSetup
 from desk.records.views.report import SealedReport
 from desk.records.visits import lifecycle
 from desk.trade.diagnosis.walk import Walk

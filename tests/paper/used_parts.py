@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from desk.records.views.parties import PaperSize, UnitSystem
-from desk.records.views.parts_used import PartsUsed, PartTally, Tally, TechnicianTally, UsedPart
+from desk.records.views.shop import PartsUsed, PartTally, Tally, TechnicianTally, UsedPart
 from tests.paper.extremes import CYRILLIC, GREEK, HOSTILE, POLISH, SENTENCE, VIETNAMESE
 from tests.paper.snapshots import letterhead
 

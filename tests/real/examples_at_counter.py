@@ -21,7 +21,7 @@ def _book(_office: Office, keys: Keys) -> Any:
 @at_counter("entering.TakeCall", "counter.SeeDay", both=True)
 def _take_call(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.entering import TakeCall
-    from desk.records.visits.lifecycle import CallDetails
+    from desk.records.views.call import CallDetails
 
     return TakeCall(
         CallDetails(
@@ -38,7 +38,7 @@ def _take_call(_office: Office, keys: Keys) -> Any:
 def _mend_call(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.counter import Slot
     from desk.records.actions.entering import MendCall
-    from desk.records.visits.lifecycle import CallDetails
+    from desk.records.views.call import CallDetails
 
     return MendCall(
         keys["called"],
@@ -71,7 +71,7 @@ def _found(_office: Office, _keys: Keys) -> Any:
 @at_counter("entering.AddCustomer", _found)
 def _add_customer(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.entering import AddCustomer
-    from desk.records.parties.customers import Address
+    from desk.records.views.parties import Address
 
     return AddCustomer(
         "Ivo Wend", ("(212) 555-0142",), ("ivo@example.com",), Address("2 Sluice Row", "Larkmoor")
@@ -94,7 +94,7 @@ def _mend_customer(_office: Office, keys: Keys) -> Any:
 @at_counter("entering.AddPremises", "counter.SeeRecord")
 def _add_premises(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.entering import AddPremises
-    from desk.records.parties.customers import Address
+    from desk.records.views.parties import Address
 
     return AddPremises(keys["customer"], Address("3 Mill Lane", "Larkmoor", "NY"))
 
@@ -136,7 +136,7 @@ def _mend_appliance(_office: Office, keys: Keys) -> Any:
 @at_counter("entering.AddPerson", "lists.SeePeople")
 def _add_person(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.entering import AddPerson
-    from desk.records.parties.customers import PersonDetails
+    from desk.records.views.parties import PersonDetails
 
     return AddPerson(PersonDetails("Ola Reed", is_technician=True))
 
@@ -144,7 +144,7 @@ def _add_person(_office: Office, _keys: Keys) -> Any:
 @at_counter("entering.MendPerson", "lists.SeePeople")
 def _mend_person(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.entering import MendPerson
-    from desk.records.parties.customers import PersonDetails
+    from desk.records.views.parties import PersonDetails
 
     return MendPerson(keys["technician"], PersonDetails("Ann Poole-Reed", is_technician=True))
 

@@ -35,25 +35,25 @@ def _see_withdrawn(_office: Office, _keys: Keys) -> Any:
     return SeeWithdrawn()
 
 
-@look("calling.SeeLikely", "entering.AddCustomer", both=True)
+@look("counter.SeeLikely", "entering.AddCustomer", both=True)
 def _see_likely(_office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.calling import SeeLikely
-    from desk.records.parties.candidates import Told
-    from desk.records.parties.customers import Address
+    from desk.records.actions.counter import SeeLikely
+    from desk.records.views.call import Told
+    from desk.records.views.parties import Address
 
     return SeeLikely(Told("(212) 555-0142", Address("9 Weir Street", "Larkmoor", "NY"), "K24-0311"))
 
 
-@look("calling.SeePlace", "entering.AddAppliance")
+@look("counter.SeePlace", "entering.AddAppliance")
 def _see_place(_office: Office, keys: Keys) -> Any:
-    from desk.records.actions.calling import SeePlace
+    from desk.records.actions.counter import SeePlace
 
     return SeePlace(keys["premises"])
 
 
-@look("calling.SeeJobBefore", "visit.Finish")
+@look("counter.SeeJobBefore", "visit.Finish")
 def _see_job_before(_office: Office, keys: Keys) -> Any:
-    from desk.records.actions.calling import SeeJobBefore
+    from desk.records.actions.counter import SeeJobBefore
 
     return SeeJobBefore(keys["appliance"], "no_response", NOW)
 
@@ -128,14 +128,14 @@ def _see_call(_office: Office, keys: Keys) -> Any:
     return SeeCall(keys["called"])
 
 
-@look("half_typed.SeeHalfTyped", "entering.MendCall")
+@look("drafts.SeeHalfTyped", "entering.MendCall")
 def _see_half_typed(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.drafts import SeeHalfTyped
 
     return SeeHalfTyped(f"call/{keys['called']}")
 
 
-@look("half_typed.SeeDrafts", "entering.MendCall")
+@look("drafts.SeeDrafts", "entering.MendCall")
 def _see_drafts(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.drafts import SeeDrafts
 
@@ -206,21 +206,21 @@ def _see_orders(_office: Office, _keys: Keys) -> Any:
     return SeeOrders()
 
 
-@look("own_checks.SeeInUse", "visit.Arrive", shows=False)
+@look("own_content.SeeInUse", "visit.Arrive", shows=False)
 def _see_in_use(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.own_content import SeeInUse
 
     return SeeInUse()
 
 
-@look("own_checks.SeeTrouble", "visit.Arrive", shows=False)
+@look("own_content.SeeTrouble", "visit.Arrive", shows=False)
 def _see_trouble(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.own_content import SeeTrouble
 
     return SeeTrouble()
 
 
-@look("own_checks.SeeChecklist", "visit.Arrive", shows=False)
+@look("own_content.SeeChecklist", "visit.Arrive", shows=False)
 def _see_checklist(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.own_content import SeeChecklist
 
@@ -243,14 +243,14 @@ def _see_small(_office: Office, keys: Keys) -> Any:
     return SeeSmall((keys.text("picture"),), 80)
 
 
-@look("printing.SeeReportBatch", "visit.Finish")
+@look("documents.SeeReportBatch", "visit.Finish")
 def _see_report_batch(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.documents import SeeReportBatch
 
     return SeeReportBatch(DAY, DAY)
 
 
-@look("printing.PrintEach", "visit.Finish", shows=False)
+@look("documents.PrintEach", "visit.Finish", shows=False)
 def _print_each(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.documents import PrintEach
 
@@ -258,7 +258,7 @@ def _print_each(_office: Office, keys: Keys) -> Any:
     return PrintEach((keys["sealed"], keys["finished"]), printed.append, _watch)
 
 
-@look("recurring.SeeAges", "visit.Finish", shows=False)
+@look("recurrence.SeeAges", "visit.Finish", shows=False)
 def _see_ages(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.recurrence import SeeAges
     from desk.records.views.recurrence import RepeatChoice
@@ -266,7 +266,7 @@ def _see_ages(_office: Office, _keys: Keys) -> Any:
     return SeeAges(RepeatChoice(by="model"), watch=_watch)
 
 
-@look("recurring.SeeLives", "visit.Finish", both=True)
+@look("recurrence.SeeLives", "visit.Finish", both=True)
 def _see_lives(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.recurrence import SeeLives
     from desk.records.views.recurrence import RepeatChoice
@@ -274,7 +274,7 @@ def _see_lives(_office: Office, _keys: Keys) -> Any:
     return SeeLives(RepeatChoice(by="part"), watch=_watch)
 
 
-@look("recurring.SeeRepeatsToPrint", "visit.Finish")
+@look("recurrence.SeeRepeatsToPrint", "visit.Finish")
 def _see_repeats_to_print(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.recurrence import SeeRepeatsToPrint
     from desk.records.views.recurrence import RepeatChoice
@@ -282,14 +282,14 @@ def _see_repeats_to_print(_office: Office, _keys: Keys) -> Any:
     return SeeRepeatsToPrint(RepeatChoice())
 
 
-@look("recurring.SeeMonth", "visit.Finish", shows=False)
+@look("recurrence.SeeMonth", "visit.Finish", shows=False)
 def _see_month(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.recurrence import SeeMonth
 
     return SeeMonth(DAY, watch=_watch)
 
 
-@look("recurring.FindVisit", "entering.TakeCall", shows=False)
+@look("recurrence.FindVisit", "entering.TakeCall", shows=False)
 def _find_visit(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.recurrence import FindVisit
 

@@ -68,7 +68,7 @@ def _keep_fill(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
 @on_visit("visit.FirstFill")
 def _first_fill(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.actions.visit import FirstFill
-    from desk.records.measured.readings import FlowSetup
+    from desk.records.views.measured import FlowSetup
 
     return FirstFill(visit, "left", FlowSetup(container="5 gal", graduation="1 gal"), "37 s")
 
@@ -97,7 +97,7 @@ def _enter_on_card(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
 @on_visit("visit.DescribeReading")
 def _describe_reading(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.actions.visit import DescribeReading
-    from desk.records.measured.readings import TakenWith
+    from desk.records.views.measured import TakenWith
 
     return DescribeReading(visit, keys["reading"], TakenWith("Gauge 4", DAY, "Read twice"))
 
@@ -203,7 +203,7 @@ def _redo(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
 @on_visit("visit.SmallJob", "booked")
 def _small_job(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.actions.visit import SmallJob
-    from desk.records.measured.readings import FlowSetup
+    from desk.records.views.measured import FlowSetup
 
     return SmallJob(
         visit,
@@ -257,9 +257,9 @@ def _take_charge_off(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
 
 @on_visit("photographs.AddPhotographs", both=True)
 def _add_photographs(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
+    from desk.base.pictures import photograph_of
     from desk.records.actions.photographs import AddPhotographs
-    from desk.records.journal.blob_store import photograph_of
-    from desk.records.visits.photographs import Shows
+    from desk.records.views.visit_sheet import Shows
     from tests.photographs import photograph_file
 
     taken = photograph_of(photograph_file(3, (120, 90)))
@@ -269,7 +269,7 @@ def _add_photographs(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
 @on_visit("photographs.DescribePhotograph")
 def _describe_photograph(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.actions.photographs import DescribePhotograph
-    from desk.records.visits.photographs import Shows
+    from desk.records.views.visit_sheet import Shows
 
     return DescribePhotograph(visit, keys["photograph"], Shows("found"), "The screen")
 

@@ -7,16 +7,16 @@ import uuid
 from datetime import timedelta
 from pathlib import Path
 
+from desk.base.pictures import photograph_of
 from desk.records.actions import belonging, charging, counter, entering, orders, photographs, shop
 from desk.records.actions import visit as on_visit
 from desk.records.exchange.parts import import_parts
-from desk.records.journal import drafts
-from desk.records.journal.blob_store import photograph_of
-from desk.records.measured.readings import FlowSetup
 from desk.records.office.office import Office
-from desk.records.parties.customers import Address, PersonDetails
+from desk.records.views import drafts as drafts_
+from desk.records.views.call import CallDetails
 from desk.records.views.customer_record import ApplianceDetails
-from desk.records.visits.lifecycle import CallDetails
+from desk.records.views.measured import FlowSetup
+from desk.records.views.parties import Address, PersonDetails
 from desk.trade.diagnosis.walk import Given
 from sample_db.build import build
 from tests.conftest import StillClock
@@ -103,7 +103,7 @@ class _Names:
     def _visits_waiting(self) -> None:
         self._keys["called"] = self._call("slow_to_arrive")
         self._office.set_aside(
-            drafts.on_call(self._keys["called"]), {"words": "It takes two minutes"}
+            drafts_.on_call(self._keys["called"]), {"words": "It takes two minutes"}
         )
         self._keys["booked"] = self._booked("comes_and_goes")
 

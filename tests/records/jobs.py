@@ -13,7 +13,7 @@ from desk.base.texts import message
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import Visit
-from desk.records.views import customer_record
+from desk.records.views import call, customer_record, parties
 from desk.records.visits import checks, editions, lifecycle
 from desk.trade.diagnosis.walk import Given, Walk
 from desk.trade.reference.proofs import PROOFS
@@ -90,7 +90,7 @@ def take_job(
     with office.deed(DEED) as session:
         technician = customers.add_person(
             session,
-            customers.PersonDetails(
+            parties.PersonDetails(
                 "Ann Poole",
                 is_technician=True,
                 licence_class="Journeyman (invented)",
@@ -101,7 +101,7 @@ def take_job(
         )
         customer = customers.add_customer(session, name, phones=["(212) 555-0142"])
         premises = places.add_premises(
-            session, customers.Address("9 Weir Street", "Larkmoor", "NY"), supply_area="Upper town"
+            session, parties.Address("9 Weir Street", "Larkmoor", "NY"), supply_area="Upper town"
         )
         places.link_customer(session, premises, customer, "owner")
         appliance = places.add_appliance(
@@ -118,7 +118,7 @@ def take_job(
         )
         visit = lifecycle.take_call(
             session,
-            lifecycle.CallDetails(
+            call.CallDetails(
                 complaint,
                 "No hot water since last night.",
                 caller_name=name,

@@ -10,7 +10,7 @@ from desk.records.journal.journal import keep
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import PartUsed, Reading, Visit
-from desk.records.views import customer_record
+from desk.records.views import customer_record, parties
 from tests.conftest import FIRST_DAY
 from tests.records.jobs import DEED
 
@@ -39,14 +39,14 @@ def enter_estate(
     """Enter a landlord; every visit is finished, with a cause, a part and a measured flow."""
     with office.deed(DEED) as session:
         technician = customers.add_person(
-            session, customers.PersonDetails("Ann Poole", is_technician=True)
+            session, parties.PersonDetails("Ann Poole", is_technician=True)
         )
         customer = customers.add_customer(session, name, phones=["(212) 555-0167"])
         session.flush()
         there, units = [], []
         for number in range(1, premises + 1):
             place = places.add_premises(
-                session, customers.Address(f"{number} {STREET}", "Larkmoor", "NY", "10999")
+                session, parties.Address(f"{number} {STREET}", "Larkmoor", "NY", "10999")
             )
             session.flush()
             there.append(place)

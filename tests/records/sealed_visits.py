@@ -6,6 +6,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
+from desk.base.pictures import photograph_of
 from desk.base.texts import say
 from desk.records.actions.charging import AddCharge
 from desk.records.actions.entering import AddPart
@@ -15,10 +16,10 @@ from desk.records.actions.visit import Finish, Seal, SetCause, Sign, UsePart, Wr
 from desk.records.check_up import check_up
 from desk.records.database.engine import make_engine
 from desk.records.database.options import WRITES
-from desk.records.journal.blob_store import photograph_of
 from desk.records.measured import computed, readings
 from desk.records.office.office import Office
-from desk.records.visits.photographs import Shows
+from desk.records.views import measured
+from desk.records.views.visit_sheet import Shows
 from tests.conftest import StillClock
 from tests.photographs import photograph_file
 from tests.records.jobs import DEED, REASONS, begin_job
@@ -37,7 +38,7 @@ def seal_a_full_visit(place: str | Path, clock: StillClock) -> None:
         for check, answer in {"danger": "none", "flooding": "dry", "allowed": "yes"}.items():
             job.answer(check, answer)
         with office.deed(DEED) as session:
-            setup = readings.FlowSetup(container="5 gal", graduation="1 gal")
+            setup = measured.FlowSetup(container="5 gal", graduation="1 gal")
             flow = readings.start_flow(session, job.visit, "found", setup)
             readings.add_fill(session, flow, "38 s")
             readings.take_reading(session, job.visit, "fault_code", "4")

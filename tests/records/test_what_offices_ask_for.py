@@ -12,9 +12,8 @@ from desk.records.actions.counter import SeeRecord
 from desk.records.actions.visit import WriteDown
 from desk.records.documents.report_snapshot import report_of
 from desk.records.office.office import Office
-from desk.records.parties.customers import Address
 from desk.records.tables import Visit
-from desk.records.views.parties import PremisesLine
+from desk.records.views.parties import Address, PremisesLine
 from desk.records.views.report import VisitReport
 from tests.conftest import StillClock
 from tests.records.jobs import Job, take_job

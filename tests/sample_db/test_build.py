@@ -15,7 +15,8 @@ from desk.cli.office.sample import sample as command
 from desk.records.database.engine import make_engine
 from desk.records.office.office import Office
 from desk.records.tables import Visit, map_all
-from desk.records.visits.lifecycle import CallDetails, take_call
+from desk.records.views.call import CallDetails
+from desk.records.visits.lifecycle import take_call
 from sample_db import store, walks
 from sample_db.build import build
 from tests.every_day import every_day

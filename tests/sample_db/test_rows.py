@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 import pytest
 import sqlalchemy as sa
 
-from desk.records.database.text_folding import fold
+from desk.base.text_folding import fold
 from desk.records.office.office import Office
 from desk.records.tables import (
     Acknowledgement,

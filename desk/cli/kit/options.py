@@ -13,8 +13,8 @@ import click
 from desk.base import paths
 from desk.base.errors import InputError
 from desk.base.files import Target, said_of_readers, see_target
+from desk.base.office_location import OFFICE_VARIABLE, office_place
 from desk.base.texts import _, message, say
-from desk.records.database.location import OFFICE_VARIABLE, office_place
 
 if TYPE_CHECKING:  # what opens no office waits for no database
     from desk.records.office.office import Office

@@ -21,7 +21,7 @@ from desk.cli.kit.options import (
 from desk.cli.papers.day import PAPERS, paper_named
 from desk.records.stock.usage import parts_used as gathered
 from desk.records.stock.usage import write_used
-from desk.records.views.parts_used import PartsUsed
+from desk.records.views.shop import PartsUsed
 from desk.trade.scheduling.months import month_of
 
 

@@ -25,7 +25,7 @@ from desk.records.views.recurrence import RepeatChoice
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-    from desk.records.recurrence.tables_out import Told
+    from desk.records.views.result_table import ResultTable
 
 _BY = {"rate": "cause", "cumulative": "model", "trend": "model", "life": "part", "look": "kind"}
 """What each view groups by unless it is said."""
@@ -111,7 +111,7 @@ def _groups(only: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
     return tuple((name, key) for name, _between, key in pairs)
 
 
-def _told(session: Session, view: str, choice: RepeatChoice) -> Told:
+def _told(session: Session, view: str, choice: RepeatChoice) -> ResultTable:
     """Work out a view."""
     from desk.records.recurrence import tables_out
 

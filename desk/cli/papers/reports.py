@@ -26,14 +26,9 @@ from desk.cli.kit.options import (
 )
 from desk.cli.papers.day import PAPERS, paper_named
 from desk.records.documents.printouts import printout_of
-from desk.records.documents.report_batch import (
-    BatchLine,
-    HandedOn,
-    ReportBatch,
-    print_each,
-    report_batch,
-)
+from desk.records.documents.report_batch import print_each, report_batch
 from desk.records.journal.row_access import visit_by_number
+from desk.records.views.report_batch import BatchLine, HandedOn, ReportBatch
 from desk.trade.scheduling.months import month_of
 
 if TYPE_CHECKING:

@@ -25,7 +25,7 @@ from desk.paper.kit.page import (
 from desk.paper.kit.tables import Cell, ruled_table, with_first_row
 from desk.paper.kit.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.records.views.parties import PaperSize
-from desk.records.views.parts_used import PartsUsed, PartTally, Tally, UsedPart
+from desk.records.views.shop import PartsUsed, PartTally, Tally, UsedPart
 from desk.trade.charging.money import show_amount, show_money
 
 _TODAYS = "*"

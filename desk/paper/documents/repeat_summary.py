@@ -29,9 +29,9 @@ from desk.paper.kit.page import (
 from desk.paper.kit.quantity_text import percent
 from desk.paper.kit.tables import Cell, ruled_table
 from desk.paper.kit.text import Markup, aside, escape, join, lines, paragraph, plain, strong
-from desk.records.recurrence.definitions import ODDITIES
 from desk.records.views.parties import PaperSize
 from desk.records.views.recurrence import (
+    ODDITIES,
     PeriodBefore,
     RepeatRow,
     RepeatSummary,

@@ -34,8 +34,8 @@ from desk.paper.report.identity import identity
 from desk.paper.report.service_report import report_story
 from desk.records.views.office_copy import DoneLine, GivenAnswer, OfficeCopy, RevisionLine
 from desk.records.views.parties import PaperSize
-from desk.records.views.parts_used import UsedPart
 from desk.records.views.report import VisitReport
+from desk.records.views.shop import UsedPart
 from desk.trade.charging.money import show_money
 
 _SHORT = 16

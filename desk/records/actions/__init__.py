@@ -1,1 +1,5 @@
-"""Deeds and looks, by the window that hands them in."""
+"""The door for windows and commands: what changes an office and what asks it, as frozen values."""
+
+from desk.records.office.protocol import Deed, Look
+
+__all__ = ["Deed", "Look"]

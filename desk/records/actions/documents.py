@@ -10,14 +10,24 @@ from datetime import date
 from sqlalchemy.orm import Session
 
 from desk.records.documents.office_copy import office_copy
-from desk.records.documents.report_batch import HandedOn, ReportBatch, print_each, report_batch
+from desk.records.documents.report_batch import print_each, report_batch
 from desk.records.histories.appliance_history import appliance_history, stays
-from desk.records.stock.usage import parts_used
+from desk.records.stock.usage import parts_used, write_used
 from desk.records.tables import Appliance, Visit
 from desk.records.views.appliance_life import ApplianceHistory
 from desk.records.views.office_copy import OfficeCopy
-from desk.records.views.parts_used import PartsUsed
 from desk.records.views.report import Printout
+from desk.records.views.report_batch import HandedOn, ReportBatch
+from desk.records.views.shop import PartsUsed
+
+__all__ = [
+    "PrintEach",
+    "SeeApplianceHistory",
+    "SeeOfficeCopy",
+    "SeePartsUsed",
+    "SeeReportBatch",
+    "write_used",
+]
 
 
 @dataclass(frozen=True, slots=True)

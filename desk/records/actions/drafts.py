@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from sqlalchemy.orm import Session
 
 from desk.records.journal import drafts
+from desk.records.views import drafts as drafts_
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,6 @@ class SeeDrafts:
 
     place: str
 
-    def run(self, session: Session) -> tuple[drafts.Draft, ...]:
+    def run(self, session: Session) -> tuple[drafts_.Draft, ...]:
         """Return each by itself."""
         return drafts.drafts_of(session, self.place)

@@ -17,14 +17,15 @@ from desk.records.journal import drafts
 from desk.records.journal.row_access import row_of
 from desk.records.journal.three_way_merge import merged, merged_details
 from desk.records.parties import customers, places
-from desk.records.parties.customers import Address, PersonDetails
 from desk.records.planning import reported_danger
 from desk.records.stock import parts
 from desk.records.tables import Appliance, Part, Visit
+from desk.records.views import drafts as drafts_
+from desk.records.views.call import CallDetails, NewCaller
 from desk.records.views.customer_record import ApplianceDetails, PremisesCard, RecordView
+from desk.records.views.parties import Address, PersonDetails
 from desk.records.visits import lifecycle
-from desk.records.visits.call_intake import NewCaller, enter_caller, is_tied
-from desk.records.visits.lifecycle import CallDetails
+from desk.records.visits.call_intake import enter_caller, is_tied
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +62,7 @@ class SeeCall:
     def run(self, session: Session) -> CallSoFar:
         """Return it."""
         call = lifecycle.call_of(session, self.visit_id)
-        typed = drafts.typed_at(session, drafts.on_call(self.visit_id))
+        typed = drafts.typed_at(session, drafts_.on_call(self.visit_id))
         known = record.record_of(session, call.customer_id) if typed and call.customer_id else None
         place = None
         if call.premises_id and not is_tied(session, call.premises_id, call.customer_id):
@@ -97,7 +98,7 @@ class TakeCall:
         if self.is_all:
             drafts.settle(session, self.typed_at)
         else:
-            drafts.move(session, self.typed_at, drafts.on_call(visit_id))
+            drafts.move(session, self.typed_at, drafts_.on_call(visit_id))
         return _as_taken(session, visit_id, call, self.slot)
 
 
@@ -117,7 +118,7 @@ class MendCall:
         call = enter_caller(session, self.call, self.new_caller)
         lifecycle.change_call(session, self.visit_id, call)
         if self.is_all:
-            drafts.settle(session, drafts.on_call(self.visit_id))
+            drafts.settle(session, drafts_.on_call(self.visit_id))
         return _as_taken(session, self.visit_id, call, self.slot)
 
 

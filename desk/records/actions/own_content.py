@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from sqlalchemy.orm import Session
 
 from desk.records.learning import content_in_use
-from desk.records.learning.content_in_use import InUse
 from desk.trade.content.findings import Finding
+from desk.trade.content.in_use import InUse
 from desk.trade.content.model import Checklist
 
 

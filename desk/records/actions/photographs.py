@@ -9,12 +9,13 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
+from desk.base.pictures import Photograph, small_picture
 from desk.base.texts import Message, message
 from desk.records.actions.visit import OnVisit
-from desk.records.journal.blob_store import Photograph, small_picture
 from desk.records.views.report import PhotographLine
+from desk.records.views.visit_sheet import Shows
 from desk.records.visits import photographs
-from desk.records.visits.photographs import WHOLE_VISIT, Shows
+from desk.records.visits.photographs import WHOLE_VISIT
 
 
 @dataclass(frozen=True, slots=True)

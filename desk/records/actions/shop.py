@@ -12,8 +12,7 @@ from sqlalchemy.orm import Session
 from desk.base.texts import Message, message
 from desk.records.journal.three_way_merge import merged
 from desk.records.shop import settings
-from desk.records.shop.settings import ShopView
-from desk.records.views.shop import ContainerCard
+from desk.records.views.shop import ContainerCard, ShopView
 
 
 @dataclass(frozen=True, slots=True)

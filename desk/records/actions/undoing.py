@@ -12,7 +12,8 @@ from desk.records.actions import belonging, entering, orders, shop
 from desk.records.actions.counter import Book
 from desk.records.exchange import IMPORTS
 from desk.records.undo import undo
-from desk.records.undo.undo_import import Extent, extent_of
+from desk.records.undo.undo_import import extent_of
+from desk.records.views.changes import Extent
 
 OF_THE_COUNTER = IMPORTS | frozenset(
     deed.what.id

@@ -16,9 +16,10 @@ from desk.records.documents.visit_sheet import sheet_of
 from desk.records.journal import drafts
 from desk.records.journal.row_access import open_visit
 from desk.records.measured import computed, readings
-from desk.records.measured.readings import FlowSetup, TakenWith
 from desk.records.stock import orders, parts
 from desk.records.undo import undo
+from desk.records.views import drafts as drafts_
+from desk.records.views.measured import FlowSetup, TakenWith
 from desk.records.views.visit_sheet import VisitSheet
 from desk.records.visits import begun_before, checks, lifecycle, stop_and_leave
 from desk.records.visits.follow_up import ask_for_second_look
@@ -187,8 +188,8 @@ class TakeReading(OnVisit):
     def _do(self, session: Session) -> None:
         drafts.settle(
             session,
-            drafts.on_visit(self.visit_id),
-            drafts.reading_field(self.kind, self.moment),
+            drafts_.on_visit(self.visit_id),
+            drafts_.reading_field(self.kind, self.moment),
         )
         readings.take_reading(
             session,
@@ -262,7 +263,7 @@ class SetCause(OnVisit):
 
 @dataclass(frozen=True, slots=True)
 class WriteDown(OnVisit):
-    """Write fields of the visit: any of `desk.records.visits.lifecycle.WRITTEN_DOWN`."""
+    """Write fields of the visit: any of `desk.records.views.visit_sheet.WRITTEN_DOWN`."""
 
     texts: Mapping[str, str] = field(default_factory=dict)
     what: ClassVar[Message] = message("Visit written")
@@ -411,7 +412,7 @@ class Sign(OnVisit):
             picture=self.picture,
             absent_reason=self.absent_reason,
         )
-        drafts.settle(session, drafts.on_visit(self.visit_id), drafts.SIGNATURE)
+        drafts.settle(session, drafts_.on_visit(self.visit_id), drafts_.SIGNATURE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -496,4 +497,4 @@ class SmallJob(OnVisit):
                 readings.add_fill(session, reading, typed)
         session.flush()  # what was read just now proves it
         lifecycle.finish(session, self.visit_id, self.ending)
-        drafts.settle(session, drafts.on_visit(self.visit_id), drafts.SMALL_JOB)
+        drafts.settle(session, drafts_.on_visit(self.visit_id), drafts_.SMALL_JOB)

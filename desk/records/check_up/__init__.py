@@ -18,6 +18,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.errors import DeskError, NewerOffice, NotAnOffice, OutageError
+from desk.base.office_location import is_url
 from desk.base.texts import Message, message
 from desk.records import tables
 from desk.records.check_up import file, journal
@@ -25,7 +26,6 @@ from desk.records.check_up.findings import Finding, Tell, at_most
 from desk.records.check_up.sealed import sealed_and_rows
 from desk.records.check_up.stock import stock_and_fitted
 from desk.records.database.engine import as_outage, make_engine
-from desk.records.database.location import is_url
 from desk.records.database.open_checks import SCHEMA, check_server
 from desk.records.documents.kept_bytes import not_intact
 from desk.records.journal import heads

@@ -12,10 +12,10 @@ from itertools import batched, groupby, pairwise, starmap
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.text_folding import kept_text
 from desk.base.texts import Message, message
 from desk.records import tables
 from desk.records.check_up.findings import Tell
-from desk.records.database.column_types import kept_text
 from desk.records.journal import chain
 from desk.records.journal.journal import as_json
 from desk.records.tables import Change, Changeable, ChangeSet, Device, Here

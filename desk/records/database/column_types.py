@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import uuid
 from datetime import UTC, date, datetime
 from typing import Any
@@ -11,16 +10,7 @@ import sqlalchemy as sa
 from sqlalchemy.engine import Dialect
 from sqlalchemy.types import TypeDecorator, TypeEngine
 
-_NOT_KEPT = re.compile("[\0\ud800-\udfff]")
-
-
-def kept_text(text: str) -> str:
-    """Return a text with U+FFFD for what not both engines can keep or look for.
-
-    PostgreSQL keeps no NUL (its manual, section 8.3), and UTF-8 has no halves of a surrogate pair
-    (RFC 3629, section 3).
-    """
-    return _NOT_KEPT.sub("\N{REPLACEMENT CHARACTER}", text)
+from desk.base.text_folding import kept_text
 
 
 class Written(TypeDecorator[str]):

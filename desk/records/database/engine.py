@@ -21,8 +21,8 @@ from sqlalchemy.orm.exc import StaleDataError
 
 from desk.base.errors import ConflictError, DeskError, OutageError
 from desk.base.office_files import has_log, make_private, size_of, stands_open
+from desk.base.office_location import own_checks_folder
 from desk.base.texts import message
-from desk.records.database.location import own_checks_folder
 from desk.records.database.options import BUSY_MS, WRITES
 
 log = logging.getLogger(__name__)

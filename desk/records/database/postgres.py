@@ -10,8 +10,8 @@ import sqlalchemy as sa
 from sqlalchemy import event
 
 from desk.base.errors import ConflictError, InputError, OutageError
+from desk.base.office_location import ADDRESS_FORM
 from desk.base.texts import Message, message
-from desk.records.database.location import ADDRESS_FORM
 from desk.records.database.options import APPLICATION_ID, BUSY_MS, WRITES
 
 CONNECT_S = 5

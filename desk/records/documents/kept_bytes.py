@@ -9,9 +9,9 @@ from __future__ import annotations
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.pictures import sha256_of
 from desk.base.texts import Message, message
 from desk.records.documents.sealing import fingerprint_of, read_report
-from desk.records.journal.blob_store import sha256_of
 from desk.records.tables import (
     Attachment,
     AttachmentBytes,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
 
@@ -12,12 +11,19 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError, OutageError
-from desk.base.texts import Message, message
+from desk.base.texts import message
 from desk.records.documents.printouts import printout_of
 from desk.records.journal.row_access import row_of
 from desk.records.planning.day_list import bounds_of, zone_of
 from desk.records.tables import Customer, Visit
 from desk.records.views.report import Printout
+from desk.records.views.report_batch import (
+    BatchLine,
+    HandedOn,
+    LeftOut,
+    ReportBatch,
+    UnfinishedLine,
+)
 
 DONE = frozenset({"finished", "sealed"})
 _WHY = {
@@ -26,52 +32,6 @@ _WHY = {
     "under_way": message("under way"),
     "called_off": message("called off"),
 }
-
-
-@dataclass(frozen=True, slots=True)
-class BatchLine:
-    """A report that can be printed; one that is not sealed may still change."""
-
-    visit_id: uuid.UUID
-    number: str
-    customer: str
-    finished: date
-    is_sealed: bool
-
-
-@dataclass(frozen=True, slots=True)
-class UnfinishedLine:
-    """A visit of those days that has no report yet, and why."""
-
-    number: str
-    customer: str
-    why: Message
-
-
-@dataclass(frozen=True, slots=True)
-class LeftOut:
-    """A report that was to be printed and could not be."""
-
-    number: str
-    why: Message
-
-
-@dataclass(frozen=True, slots=True)
-class HandedOn:
-    """How many reports were handed on to be printed, and those that could not be."""
-
-    count: int
-    left_out: tuple[LeftOut, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class ReportBatch:
-    """The reports of the visits that were finished from a day to a day."""
-
-    since: date
-    until: date
-    reports: tuple[BatchLine, ...]
-    unfinished: tuple[UnfinishedLine, ...]
 
 
 def report_batch(session: Session, since: date, until: date) -> ReportBatch:

@@ -16,13 +16,13 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError, OutageError, RuleError
+from desk.base.pictures import LARGEST_ATTACHMENT
 from desk.base.texts import message
 from desk.records.documents.report_snapshot import report_of, signature_of
 from desk.records.journal.blob_store import keep_bytes
 from desk.records.journal.journal import deed_of, keep, withdraw
 from desk.records.journal.row_access import open_visit, row_of
 from desk.records.tables import Person, SealedRevision, Signature, Visit
-from desk.records.tables.blobs import LARGEST_ATTACHMENT
 from desk.records.views.report import SealedReport, VisitReport
 from desk.records.visits.proof import need_safe_end
 

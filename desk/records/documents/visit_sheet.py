@@ -11,11 +11,10 @@ from sqlalchemy.orm import Session
 from desk.records.documents.report_snapshot import report_of
 from desk.records.documents.sealing import sealed_revisions
 from desk.records.histories.history_lines import history_of
-from desk.records.journal.drafts import on_visit, typed_at
+from desk.records.journal.drafts import typed_at
 from desk.records.journal.row_access import row_of
 from desk.records.learning.guidance import Guidance, guidance_of
 from desk.records.measured.computed import card_ids
-from desk.records.measured.readings import CIRCUMSTANCES
 from desk.records.planning.reported_danger import is_open
 from desk.records.shop.settings import containers_of
 from desk.records.shop.visit_charges import charging_view
@@ -24,12 +23,14 @@ from desk.records.tables import Part, PartUsed, Person, Reading, StockMovement, 
 from desk.records.tables.sequence import in_sequence
 from desk.records.undo.undo import steps_of, what_was_done
 from desk.records.views.customer_record import HistoryLine
-from desk.records.views.visit_sheet import VisitSheet
+from desk.records.views.drafts import on_visit
+from desk.records.views.measured import CIRCUMSTANCES
+from desk.records.views.visit_sheet import OPEN_ENDINGS, VisitSheet
 from desk.records.visits.begun_before import is_to_be_told
 from desk.records.visits.checks import answered_of
 from desk.records.visits.covers import known_cover
 from desk.records.visits.editions import acknowledged, checklist_of
-from desk.records.visits.follow_up import OPEN_ENDINGS, continued_by
+from desk.records.visits.follow_up import continued_by
 from desk.records.visits.photographs import photographs_of
 from desk.records.visits.stop_and_leave import stop_of
 from desk.trade.content.model import Needs

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from desk.base.errors import InputError
+from desk.base.text_folding import fold
 from desk.base.texts import Message, message
-from desk.records.database.text_folding import fold
 from desk.records.exchange_kit.csv_read import Refusal, Row, Sheet
 
 HEADINGS = {

@@ -17,9 +17,9 @@ from typing import cast
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.text_folding import fold
 from desk.records.database.bulk_insert import binder, insert_rows
 from desk.records.database.keys import KeyMaker
-from desk.records.database.text_folding import fold
 from desk.records.exchange.customer_fields import SINGLE, Checked, Values, comparable
 from desk.records.exchange.customers_known import ASKED_AT_ONCE, values_there
 from desk.records.exchange_kit.intake import Imported

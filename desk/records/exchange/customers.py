@@ -9,9 +9,9 @@ from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
+from desk.base.csv_cells import write_csv
 from desk.base.files import Output, whole_file
 from desk.base.texts import Message
-from desk.records.database.csv_cells import write_csv
 from desk.records.database.keys import KeyMaker
 from desk.records.exchange import CUSTOMERS_IMPORTED
 from desk.records.exchange.customer_fields import (

@@ -10,8 +10,8 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
+from desk.base.text_folding import fold
 from desk.base.texts import message
-from desk.records.database.text_folding import fold
 from desk.records.exchange_kit.intake import Entry, write_rows
 from desk.records.journal.journal import deed_of
 from desk.records.search.matching_keys import street_key

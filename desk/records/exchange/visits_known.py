@@ -13,8 +13,8 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
 from desk.base.errors import InputError
+from desk.base.text_folding import fold
 from desk.base.texts import message
-from desk.records.database.text_folding import fold
 from desk.records.exchange import VISITS_IMPORTED
 from desk.records.exchange.premises_of_rows import customers_by_premises
 from desk.records.exchange.visits_out import parts_by_visit

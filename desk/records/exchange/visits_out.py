@@ -10,8 +10,8 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session, aliased
 
+from desk.base.csv_cells import write_csv
 from desk.base.files import Output, whole_file
-from desk.records.database.csv_cells import write_csv
 from desk.records.office.office import Office
 from desk.records.tables import Appliance, Part, PartUsed, Person, Visit
 from desk.records.tables.sequence import in_sequence

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from desk.base.errors import InputError
+from desk.base.text_folding import fold
 from desk.base.texts import Message, message
-from desk.records.database.text_folding import fold
 
 LONG = 20_000
 """Characters that fit where somebody writes freely."""

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable, Mapping
 
 from sqlalchemy.orm import Session
 
+from desk.base.csv_cells import write_csv
 from desk.base.files import Output, whole_file
-from desk.records.database.csv_cells import write_csv
 from desk.records.exchange_kit.columns import Columns
 from desk.records.office.office import Office
 

@@ -9,9 +9,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from desk.base.csv_cells import unguard
 from desk.base.errors import InputError
 from desk.base.texts import Message, message
-from desk.records.database.csv_cells import unguard
 
 DELIMITERS = (",", ";", "\t")
 _LOOKED_AT = 400

@@ -18,8 +18,8 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
+from desk.base.text_folding import fold
 from desk.base.texts import Message, message, say
-from desk.records.database.text_folding import fold
 from desk.records.exchange_kit.columns import Columns
 from desk.records.exchange_kit.csv_read import Refusal, Row, read_sheet
 from desk.records.journal.journal import deed_of

@@ -17,7 +17,8 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from desk.records.database.column_types import Instant, Key, kept_text
+from desk.base.text_folding import kept_text
+from desk.records.database.column_types import Instant, Key
 
 NOTHING = bytes(32)
 """What no deeds at all come to."""

@@ -7,7 +7,7 @@ now; only a field that both have changed since it was shown is for a person to c
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import fields, replace
 from typing import TYPE_CHECKING
 
 from desk.base.errors import ConflictError
@@ -42,18 +42,6 @@ def merged_details[D: DataclassInstance](shown: D, mine: D, theirs: D) -> D:
     names = [one.name for one in fields(mine)]
     of_each = [{name: getattr(one, name) for name in names} for one in (shown, mine, theirs)]
     return replace(mine, **merged(*of_each))
-
-
-def knowing[D](deed: D, shown: D) -> D:
-    """Return a deed that knows what stood in its form before anything was typed.
-
-    Args:
-        deed: has a field ``shown`` where it can be put together with what others did.
-        shown: the same deed, made from what the form showed.
-    """
-    if isinstance(deed, type) or not is_dataclass(deed) or not hasattr(deed, "shown"):
-        return deed
-    return replace(deed, shown=shown)  # type: ignore[type-var]  # it was asked just above
 
 
 def _chosen[V](field: str, shown: V, mine: V, theirs: V) -> V:

@@ -10,52 +10,18 @@ from __future__ import annotations
 
 import weakref
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.database.engine import OWN_CHECKS
-from desk.trade.content.findings import Finding, Item
+from desk.trade.content.findings import Finding
+from desk.trade.content.in_use import InUse
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Checklist, Content
-from desk.trade.content.todays_cautions import with_todays_cautions
 
 type Stamp = tuple[tuple[str, int, int, int], ...]
 """Name, number, time and size of every file that is read; () where there is none."""
-
-
-@dataclass(frozen=True, slots=True)
-class InUse:
-    """What an office works with.
-
-    Attributes:
-        folder: where the shop's own checks are kept; it may be missing.
-        content: all of it.
-        findings: why the shop's own checks are not used; empty where they are.
-        own: what the shop wrote.
-    """
-
-    folder: Path
-    content: Content
-    findings: tuple[Finding, ...] = ()
-    own: tuple[Item, ...] = ()
-    _editions: dict[str, str] = field(default_factory=dict)
-    _cautioned: dict[str, Checklist] = field(default_factory=dict)
-
-    def edition(self, checklist_id: str) -> str:
-        """Return the edition that a list has now; "" where there is no such list."""
-        checklist = self.content.checklists.get(checklist_id)
-        if checklist is not None and checklist_id not in self._editions:
-            self._editions[checklist_id] = checklist.edition
-        return self._editions.get(checklist_id, "")
-
-    def cautioned(self, edition: str, kept: Checklist) -> Checklist:
-        """Return a list that was begun with before the safety rules, with today's cautions."""
-        if edition not in self._cautioned:
-            self._cautioned[edition] = with_todays_cautions(kept, self.content)
-        return self._cautioned[edition]
 
 
 _kept: weakref.WeakKeyDictionary[sa.Pool, tuple[Stamp, InUse]] = weakref.WeakKeyDictionary()

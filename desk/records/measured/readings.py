@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 import sqlalchemy as sa
@@ -18,6 +17,7 @@ from desk.records.shop.settings import thresholds_of
 from desk.records.tables import Appliance, Fill, Reading, ReadingInput, Visit
 from desk.records.tables.sequence import in_sequence
 from desk.records.tables.site_work import MOMENTS
+from desk.records.views.measured import CIRCUMSTANCES, FlowSetup, TakenWith
 from desk.trade.flow import timed_flow as trade_flow
 from desk.trade.quantities.typed_quantity import Kind, parse
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
@@ -33,36 +33,6 @@ _SETUP_KINDS = {
     "activation": Kind.VOLUME_RATE,
     "activation_accuracy": Kind.VOLUME_RATE,
 }
-CIRCUMSTANCES = ("full_hot", "no_mixing_valve", "crossing_passed", "others_shut", "vouched")
-
-
-@dataclass(frozen=True, slots=True)
-class FlowSetup:
-    """How a flow is measured, as typed; None of a circumstance means that nobody said.
-
-    Attributes:
-        container: volume at the mark; "" where each fill is weighed.
-        graduation: distance between marks, half of which is the half-width.
-        timing: half-width of start plus stop; what the shop goes by unless given.
-        scale: half-width of the scale, where fills are weighed.
-        water_temperature: of the weighed water.
-        activation: the appliance's activation flow; its own record's, or the usual one, unless
-            given.
-    """
-
-    container: str = ""
-    graduation: str = ""
-    timing: str = ""
-    scale: str = ""
-    water_temperature: str = ""
-    activation: str = ""
-    activation_accuracy: str = ""
-    outlet: str = ""
-    full_hot: bool | None = None
-    no_mixing_valve: bool | None = None
-    crossing_passed: bool | None = None
-    others_shut: bool | None = None
-    vouched: bool | None = None
 
 
 def start_flow(
@@ -343,15 +313,6 @@ def take_reading(
             taken_at=deed_of(session).now(),
         ),
     ).id
-
-
-@dataclass(frozen=True, slots=True)
-class TakenWith:
-    """What a reading was taken with, and what is to be said about it."""
-
-    instrument: str = ""
-    calibrated_until: date | None = None
-    note: str = ""
 
 
 def describe(session: Session, reading_id: uuid.UUID, taken_with: TakenWith) -> None:

@@ -17,14 +17,15 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.errors import ConflictError, OutageError
+from desk.base.office_location import is_url
 from desk.base.texts import Message, message
 from desk.records import tables
 from desk.records.database.engine import fold_log, leave_log, make_engine, outages
 from desk.records.database.keys import KeyMaker
-from desk.records.database.location import is_url
 from desk.records.database.options import WRITES
-from desk.records.journal import chain, change_feed, heads, journal
+from desk.records.journal import chain, heads, journal
 from desk.records.journal.journal import DESK
+from desk.records.office import change_feed
 from desk.records.office.guard import Guard
 from desk.records.office.identity import Identity
 from desk.records.office.opening import hold_new, open_file, open_server

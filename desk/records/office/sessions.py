@@ -6,7 +6,8 @@ from collections import deque
 
 from sqlalchemy.orm import Session
 
-from desk.records.journal import change_feed, journal
+from desk.records.journal import journal
+from desk.records.office import change_feed
 from desk.records.search import indexed_words
 
 HELD, MOST_HELD = "held", 64

@@ -14,53 +14,21 @@ from dataclasses import dataclass, field
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records.database.text_folding import fold
-from desk.records.parties.customers import Address, e164
+from desk.base.text_folding import fold
+from desk.records.parties.customers import e164
 from desk.records.search.index import Way, hits
 from desk.records.search.indexed_words import APPLIANCES, PEOPLE, PREMISES, digits_of
 from desk.records.search.matching_keys import is_same_number, serial_key, street_key
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises, PremisesLink
 from desk.records.tables.sequence import in_sequence, newest_first
+from desk.records.views.call import MOST, Likely, Told
+from desk.records.views.parties import Address
 
-MOST = 3
-"""So many are offered; more would have to be read and not recognised."""
 _LOCAL_DIGITS = 7
 """A number without its area code, in the North American plan (ITU-T E.164, country code 1)."""
 _SHORTEST_SERIAL = 4
 _FEWEST_LETTERS = 3
 _IN_USE = (CustomerPhone.withdrawn_at.is_(None), Customer.withdrawn_at.is_(None))
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """What a caller has told so far, as typed."""
-
-    phone: str = ""
-    address: Address = field(default_factory=Address)
-    serial: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Likely:
-    """Somebody, or some place, that is likely the one that is typed in again.
-
-    Attributes:
-        same: what is the same, of ``phone``, ``address`` and ``serial``.
-        customer_id: whose record it is; None for premises that are nobody's now.
-        premises_id: the place, where it is known from what is the same.
-        appliance_id: likewise.
-        who: the customer's name.
-        where: street and town.
-        what: the appliance of the same serial.
-    """
-
-    same: tuple[str, ...]
-    customer_id: uuid.UUID | None
-    premises_id: uuid.UUID | None = None
-    appliance_id: uuid.UUID | None = None
-    who: str = ""
-    where: str = ""
-    what: str = ""
 
 
 @dataclass(slots=True)

@@ -4,45 +4,17 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import fields
 
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
+from desk.base.text_folding import fold
 from desk.base.texts import message
-from desk.records.database.text_folding import fold
 from desk.records.journal.journal import keep
 from desk.records.journal.row_access import change_fields, row_of
 from desk.records.tables import Customer, CustomerEmail, CustomerPhone, Person
-
-
-@dataclass(frozen=True, slots=True)
-class Address:
-    """An address in the parts that an envelope needs."""
-
-    street: str = ""
-    locality: str = ""
-    region: str = ""
-    postcode: str = ""
-    country: str = ""
-
-    def parts(self) -> dict[str, str]:
-        """Return the parts by the names of their columns, without outer blanks."""
-        return {part.name: getattr(self, part.name).strip() for part in fields(self)}
-
-
-@dataclass(frozen=True, slots=True)
-class PersonDetails:
-    """Somebody who works at the shop, and the licensed work that person may do."""
-
-    name: str
-    phone: str = ""
-    is_technician: bool = False
-    licence_class: str = ""
-    licence_number: str = ""
-    may_plumbing: bool = True
-    may_electrical: bool = False
-    may_gas: bool = False
+from desk.records.views.parties import Address, PersonDetails
 
 
 def e164(typed: str, region: str = "US") -> str:

@@ -16,8 +16,8 @@ import sqlalchemy as sa
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from desk.base.errors import InputError, RuleError
+from desk.base.text_folding import fold
 from desk.base.texts import message
-from desk.records.database.text_folding import fold
 from desk.records.journal.journal import withdraw
 from desk.records.journal.row_access import row_of
 from desk.records.tables import (

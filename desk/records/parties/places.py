@@ -14,11 +14,11 @@ from desk.base.errors import InputError
 from desk.base.texts import message
 from desk.records.journal.journal import deed_of, keep
 from desk.records.journal.row_access import change_fields, row_of, sensible_day, standing
-from desk.records.parties.customers import Address
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from desk.records.tables.appliances import APPLIANCE_KINDS
 from desk.records.tables.contacts import LINK_ROLES
 from desk.records.views.customer_record import ApplianceDetails
+from desk.records.views.parties import Address
 from desk.trade.heating.atmosphere import read_altitude
 from desk.trade.quantities.typed_quantity import Kind, Typed, parse
 from desk.trade.reference.covers import COVERS

@@ -17,11 +17,8 @@ from desk.records.planning.booked_spans import LONGEST, BookedSpan, booked_spans
 from desk.records.planning.repeat_marks import Repeat, repeated_jobs
 from desk.records.planning.reported_danger import is_open
 from desk.records.tables import Customer, Person, Premises, Shop, Visit
-from desk.records.views.day import DayList, DayVisit, Overlap, TechnicianDay
+from desk.records.views.day import STRIP_DAYS, DayList, DayVisit, Overlap, TechnicianDay
 from desk.trade.reference.complaints import complaint_text
-
-STRIP_DAYS = 14
-"""The strip is the week of the day that is shown, from Monday, and the week after."""
 
 
 def day_list(

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
@@ -22,6 +21,7 @@ from desk.records.planning.job_chains import (
 )
 from desk.records.tables import Visit
 from desk.records.tables.sequence import in_sequence
+from desk.records.views.call import JobBefore
 from desk.trade.recurrence import Call
 from desk.trade.recurrence.repeat_rule import repeated_by
 from desk.trade.reference.complaints import PLANNED_SERVICE
@@ -32,27 +32,6 @@ class Repeat(NamedTuple):
 
     number: str
     days: int
-
-
-@dataclass(frozen=True, slots=True)
-class JobBefore:
-    """The job that a call is about already.
-
-    Attributes:
-        number: of its last visit.
-        state: of its last visit.
-        day: when it was finished; when it is booked for, or was called in, while it is open.
-        days: local days from its finish to the call; None while it is open, which is no repeat.
-        cause: what was found, in words; "" where nothing was written down.
-        parts: what was fitted on all of its visits.
-    """
-
-    number: str
-    state: str
-    day: date
-    days: int | None
-    cause: str
-    parts: tuple[str, ...]
 
 
 def repeated_jobs(

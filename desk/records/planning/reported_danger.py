@@ -17,15 +17,10 @@ from desk.base.texts import message
 from desk.records.journal.journal import as_json, deed_of
 from desk.records.journal.row_access import open_visit
 from desk.records.tables import Customer, Premises, Visit
+from desk.records.views.day import WAITING
 
 if TYPE_CHECKING:
     from desk.records.tables import ChangeSet
-
-WAITING = frozenset({"new_call", "booked"})
-"""States of a visit for which nobody has set out."""
-
-MARK = message("▲ danger reported")
-"""What stands beside a call as long as its danger is open."""
 
 
 def is_open(visit: Visit) -> bool:

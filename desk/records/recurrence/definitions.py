@@ -2,13 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from desk.base.texts import Message, fixed, message
-from desk.records.views.recurrence import RepeatChoice
-
-GRACE_DAYS = 365
-"""So long after its last visit an appliance is taken to be still known to the shop (ours)."""
+from desk.records.views.recurrence import GRACE_DAYS, RepeatChoice
 
 _ALIKE = {
     "same": message(
@@ -94,43 +89,3 @@ def history_definitions(choice: RepeatChoice) -> tuple[Message, ...]:
             )
         )
     return tuple(fixed(text) for text in texts)
-
-
-ODDITIES: Mapping[str, Message] = {
-    "later_than_as_of": message("calls dated after the day of the summary: they do not exist yet"),
-    "withdrawn": message("visits withdrawn: not counted"),
-    "goes_on_from_nothing": message(
-        "visits that were to finish one which is withdrawn: each is a job of its own"
-    ),
-    "finish_before_call": message(
-        "jobs finished before their own call came in, so that a clock was wrong: counted as written"
-    ),
-    "no_appliance": message("jobs that name no appliance: counted, but no call can repeat them"),
-    "same_day": message("jobs repeated on the day of their finish: counted, after 0 days"),
-    "replaced_within": message(
-        "jobs whose appliance was replaced before their days were over: counted as they are; a"
-        " call about the new appliance repeats nothing"
-    ),
-    "installed_after_first_visit": message(
-        "appliances with a day of installation after their first visit: their age is counted from"
-        " that visit"
-    ),
-    "installed_not_known": message(
-        "appliances without a day of installation: their age is counted from their first visit"
-    ),
-    "lost_sight_of": message(
-        "appliances without any visit for longer than {grace} days: followed for so long after"
-        " the last one",
-        grace=GRACE_DAYS,
-    ),
-    "no_time": message("appliances that were watched for no time at all: left out"),
-    "call_after_the_end": message(
-        "calls about an appliance after it was replaced: not counted as its failures"
-    ),
-    "fitted_unfinished": message("parts fitted on a visit that is not finished: left out"),
-    "fitted_twice_a_day": message(
-        "parts fitted to the same appliance twice on one day: taken as one fitting"
-    ),
-    "part_without_appliance": message("parts fitted where no appliance is named: left out"),
-}
-"""What is done with records that are odd: one rule each, told with how many there were."""

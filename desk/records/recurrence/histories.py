@@ -17,13 +17,20 @@ from sqlalchemy.orm import Session
 from desk.base.errors import InputError
 from desk.base.texts import message
 from desk.records.recurrence.columns import Codes, Flags, Ints, key_bytes
-from desk.records.recurrence.definitions import GRACE_DAYS, history_definitions
+from desk.records.recurrence.definitions import history_definitions
 from desk.records.recurrence.groupings import fitted_parts
 from desk.records.recurrence.judge_columns import JobColumns
 from desk.records.recurrence.local_days import NO_DAY, day_number, local_days
 from desk.records.recurrence.summary import Worked, label_of, work
 from desk.records.tables import Appliance
-from desk.records.views.recurrence import FleetGroup, Histories, LivesGroup, RepeatChoice, Watch
+from desk.records.views.recurrence import (
+    GRACE_DAYS,
+    FleetGroup,
+    Histories,
+    LivesGroup,
+    RepeatChoice,
+    Watch,
+)
 from desk.trade.recurrence.histories import Fleet
 
 OF_APPLIANCE = (

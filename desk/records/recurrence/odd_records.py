@@ -19,7 +19,7 @@ def count_odd(
     """Count what is odd among the chosen jobs, and the visits that were not taken.
 
     Returns:
-        Counts by the id of a rule in :data:`desk.records.recurrence.definitions.ODDITIES`; none is
+        Counts by the id of a rule in :data:`desk.records.views.recurrence.ODDITIES`; none is
         zero.
     """
     visits = jobs.visits

@@ -6,9 +6,6 @@ columns of numbers: the words of a visit are read when somebody asks for the vis
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING
-
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
@@ -25,9 +22,6 @@ from desk.records.views.recurrence import (
     unwatched,
 )
 from desk.trade.recurrence import LONGEST_WINDOW_DAYS
-
-if TYPE_CHECKING:
-    from desk.trade.recurrence.rate_comparison import AgainstTheRest
 
 GROUPS = (
     "appliance",
@@ -146,15 +140,6 @@ def part_lives(
     from desk.records.recurrence import histories
 
     return histories.lives(session, _sound(choice), watch)
-
-
-def held_apart(summary: RepeatSummary) -> Mapping[str, AgainstTheRest]:
-    """Hold each row of a summary against all other jobs, corrected for looking at many."""
-    from desk.trade.recurrence.rate_comparison import against_the_rest
-
-    rows = [(row.repeats, row.counted) for row in summary.rows]
-    found = against_the_rest(rows, (summary.total.repeats, summary.total.counted))
-    return {row.key: one for row, one in zip(summary.rows, found, strict=True)}
 
 
 def _sound(choice: RepeatChoice) -> RepeatChoice:

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import json
-import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from datetime import date
 
 from sqlalchemy.orm import Session
 
-from desk.base.files import Output, whole_file
+from desk.base.files import Output
 from desk.base.texts import Message, _, say
-from desk.records.database.csv_cells import write_csv
-from desk.records.recurrence.definitions import ODDITIES
 from desk.records.recurrence.queries import failure_histories, part_lives, repeat_summary
 from desk.records.views.recurrence import (
+    ODDITIES,
     FleetGroup,
     Histories,
     LivesGroup,
@@ -26,6 +23,7 @@ from desk.records.views.recurrence import (
     RepeatSummary,
     WorthALook,
 )
+from desk.records.views.result_table import ResultTable
 from desk.trade.recurrence import ageing_of, mean_cumulative, part_life
 from desk.trade.recurrence.sentences import (
     ageing_sentence,
@@ -37,64 +35,6 @@ from desk.trade.recurrence.sentences import (
 SUMMARY_COLUMNS = (
     "key", "label", "finished", "counted", "repeats", "rate", "low", "high", "continued",
 )  # fmt: skip
-
-type Row = Mapping[str, object]
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """A view, worked out.
-
-    Attributes:
-        head: what was asked, as it is handed on.
-        lines: what a person reads, the first line above the others.
-        rows: figures by their name; each has all of the columns.
-        columns: the figures that are shown, in their order; a row may have curves besides.
-        tail: what was left out and what the figures mean.
-    """
-
-    head: Row
-    lines: tuple[str, ...]
-    rows: tuple[Row, ...]
-    columns: tuple[str, ...]
-    tail: Row
-
-    def as_text(self) -> str:
-        """Return the lines for a person."""
-        return "\n".join(self.lines)
-
-    def as_json(self) -> str:
-        """Return everything as JSON; what is without end stands as null."""
-        whole = {**self.head, "rows": [_finite(row) for row in self.rows], **self.tail}
-        return json.dumps(whole, ensure_ascii=False, indent=2, allow_nan=False)
-
-    def write(self, path: Output) -> None:
-        """Write the figures that are shown as CSV, a line a group.
-
-        Raises:
-            InputError, OutageError: the file cannot be written; nothing is left behind.
-        """
-        with whole_file(path) as stream:
-            write_csv(
-                stream,
-                self.columns,
-                ([_cell(row[name]) for name in self.columns] for row in self.rows),
-            )
-
-
-def _finite(row: Row) -> Row:
-    return {
-        name: None if isinstance(value, float) and not math.isfinite(value) else value
-        for name, value in row.items()
-    }
-
-
-def _cell(value: object) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
-        return f"{value:.6f}" if math.isfinite(value) else ""
-    return "" if value is None else str(value)
 
 
 def _head(view: str, choice: RepeatChoice, zone: str) -> dict[str, object]:
@@ -124,12 +64,12 @@ def _odd_lines(oddities: Sequence[tuple[str, int]]) -> list[str]:
     ]
 
 
-def rates(session: Session, choice: RepeatChoice) -> Told:
+def rates(session: Session, choice: RepeatChoice) -> ResultTable:
     """Tell how many jobs came back, by group."""
     return told_rates(repeat_summary(session, choice))
 
 
-def told_rates(summary: RepeatSummary) -> Told:
+def told_rates(summary: RepeatSummary) -> ResultTable:
     """Tell a summary; where repeats are expected, these stand in one column more."""
     expects = any(row.expected is not None for row in summary.rows)
     first = _(
@@ -140,7 +80,7 @@ def told_rates(summary: RepeatSummary) -> Told:
     )
     said = [_rate_line(row) for row in (*summary.rows, summary.total)]
     left_out = {"left_out": dict(summary.left_out)}
-    return Told(
+    return ResultTable(
         head=_head("rate", summary.choice, summary.zone),
         lines=(first, *said, *_before_lines(summary.before), *_odd_lines(summary.oddities)),
         rows=tuple(
@@ -213,12 +153,12 @@ def _rate_line(row: RepeatRow) -> str:
 
 def _of_groups[G: (FleetGroup, LivesGroup)](
     view: str, found: Histories[G], first: str, rows: list[dict[str, object]]
-) -> Told:
+) -> ResultTable:
     """Tell a view whose groups have a sentence each; lists beside the figures are curves."""
     said: list[str] = [f"  {row['label']}: {row['sentence']}" for row in rows]
     first_row = rows[0] if rows else {"key": "", "label": "", "sentence": ""}
     shown = tuple(name for name, value in first_row.items() if not isinstance(value, tuple))
-    return Told(
+    return ResultTable(
         head=_head(view, found.choice, found.zone),
         lines=(
             _("{title}, as of {day} ({zone}):", title=first, day=found.as_of, zone=found.zone),
@@ -231,7 +171,7 @@ def _of_groups[G: (FleetGroup, LivesGroup)](
     )
 
 
-def cumulative(session: Session, choice: RepeatChoice) -> Told:
+def cumulative(session: Session, choice: RepeatChoice) -> ResultTable:
     """Tell how many failures appliances have had by their age, by group."""
     found = failure_histories(session, choice)
     rows = [_cumulative_row(group) for group in found.groups]
@@ -260,7 +200,7 @@ def _cumulative_row(group: FleetGroup) -> dict[str, object]:
     }
 
 
-def trend(session: Session, choice: RepeatChoice) -> Told:
+def trend(session: Session, choice: RepeatChoice) -> ResultTable:
     """Tell whether failures come faster with age, by group."""
     found = failure_histories(session, choice)
     rows = [_trend_row(group) for group in found.groups]
@@ -289,7 +229,7 @@ def _trend_row(group: FleetGroup) -> dict[str, object]:
     }
 
 
-def life(session: Session, choice: RepeatChoice) -> Told:
+def life(session: Session, choice: RepeatChoice) -> ResultTable:
     """Tell how long fitted parts lasted, by part or another grouping."""
     found = part_lives(session, choice)
     rows = [_life_row(group) for group in found.groups]
@@ -321,14 +261,14 @@ def _life_row(group: LivesGroup) -> dict[str, object]:
     }
 
 
-def look(session: Session, choice: RepeatChoice) -> Told:
+def look(session: Session, choice: RepeatChoice) -> ResultTable:
     """Tell what is worth a second look; grouping and further groups do not matter."""
     from desk.records.recurrence.outliers import things_worth_a_look
 
     return told_looks(things_worth_a_look(session, choice))
 
 
-def told_looks(found: WorthALook) -> Told:
+def told_looks(found: WorthALook) -> ResultTable:
     """Tell the list of what chance does not explain, each line with its jobs."""
     rows = [_look_row(line) for line in found.lines]
     first = _(
@@ -341,7 +281,7 @@ def told_looks(found: WorthALook) -> Told:
         _("  {sentence} {evidence} {caution}", **{name: row[name] for name in _SAID})
         for row in rows
     ]
-    return Told(
+    return ResultTable(
         head=_head("look", found.choice, found.letterhead.zone) | {"looked_at": found.looked_at},
         lines=(first, *(said or [_("  Nothing: chance explains everything that was seen.")])),
         rows=tuple(rows),
@@ -366,7 +306,7 @@ def _look_row(line: LookLine) -> dict[str, object]:
     }
 
 
-VIEWS: Mapping[str, Callable[[Session, RepeatChoice], Told]] = {
+VIEWS: Mapping[str, Callable[[Session, RepeatChoice], ResultTable]] = {
     "rate": rates,
     "cumulative": cumulative,
     "trend": trend,

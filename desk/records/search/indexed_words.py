@@ -15,9 +15,9 @@ import sqlalchemy as sa
 from sqlalchemy import event
 from sqlalchemy.orm import Session, UOWTransaction
 
+from desk.base.text_folding import fold
 from desk.records.database.bulk_insert import Step, binder, insert_rows
 from desk.records.database.column_types import Key, Written
-from desk.records.database.text_folding import fold
 from desk.records.search.matching_keys import serial_key, street_key
 from desk.records.tables.sequence import in_sequence
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from desk.records.database.text_folding import fold
+from desk.base.text_folding import fold
 
 _ABBREVIATED = {
     "alley": "aly", "avenue": "ave", "av": "ave", "boulevard": "blvd", "circle": "cir",

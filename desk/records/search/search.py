@@ -13,14 +13,15 @@ from dataclasses import replace
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.text_folding import fold
 from desk.base.texts import say
-from desk.records.database.text_folding import fold
-from desk.records.planning.reported_danger import MARK, is_open
+from desk.records.planning.reported_danger import is_open
 from desk.records.search.index import Way, hits, near_hits
 from desk.records.search.indexed_words import APPLIANCES, PEOPLE, PREMISES, VISITS, digits_of
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises, PremisesLink, Visit
 from desk.records.tables.sequence import newest_first
 from desk.records.views.customer_record import Found
+from desk.records.views.day import MARK
 from desk.trade.reference.complaints import complaint_text
 
 MOST_OF_A_KIND = 8

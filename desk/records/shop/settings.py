@@ -4,84 +4,28 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
-from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
+from desk.base.pictures import LARGEST_LOGO, as_png
 from desk.base.texts import message, say
-from desk.records.journal.blob_store import LARGEST_LOGO, as_png, keep_bytes
+from desk.records.journal.blob_store import keep_bytes
 from desk.records.journal.journal import keep, withdraw
 from desk.records.journal.row_access import change_fields, row_of
 from desk.records.shop.charging_settings import FIELDS, change_rule, rule_of, typed_rule
 from desk.records.tables import AttachmentBytes, Container, Shop, ShopLogo
 from desk.records.tables.people import PAPER_SIZES, UNIT_SYSTEMS
 from desk.records.tables.sequence import newest_first
-from desk.records.views.shop import ContainerCard
+from desk.records.views.shop import ContainerCard, ShopView
 from desk.trade.charging.charges import rule_words
 from desk.trade.quantities.typed_quantity import parse
 from desk.trade.quantities.units import Kind
 from desk.trade.readings.shop_thresholds import Thresholds
 
 CEILING_FROM_K, CEILING_TO_K = 273.15 + 35, 273.15 + 60
-
-
-@dataclass(frozen=True, slots=True)
-class ShopView:
-    """The shop's own page; everything as it was typed, "" where nothing was.
-
-    Attributes:
-        emergency_phone: whom to call where everybody has to leave; so ``gas_supplier_phone``.
-        charges: "on" where reports say what is charged, "off" where they do not.
-        tax: the rate, such as "8.875 %"; ``second_tax`` that of a second one.
-        hourly: labour for an hour, such as "96.00".
-        step: labour is counted in so many minutes.
-        call_out: what is charged for coming.
-        prices_with_tax: "with" where prices have the tax in them, "without" where it is added.
-        labour_taxed: "yes" or "no".
-        tax_on_each_line: "line" where the tax is rounded on each, "total" where once.
-        tax_rule: how the tax is reckoned, in a sentence.
-        usual_activation: activation flow of an appliance whose own is not known.
-        timing: half-width of start plus stop of a fill timed by hand.
-        ceiling: the most that water may have at an outlet.
-        logo: PNG bytes; none without one.
-    """
-
-    name: str
-    street: str
-    locality: str
-    region: str
-    postcode: str
-    country: str
-    phone: str
-    emergency_phone: str
-    gas_supplier_phone: str
-    email: str
-    licence: str
-    zone: str
-    system: str
-    paper: str
-    language: str
-    currency: str
-    charges: str
-    hourly: str
-    step: str
-    call_out: str
-    tax_name: str
-    tax: str
-    second_tax_name: str
-    second_tax: str
-    prices_with_tax: str
-    labour_taxed: str
-    tax_on_each_line: str
-    tax_rule: str
-    usual_activation: str
-    timing: str
-    ceiling: str
-    logo: bytes
-    containers: tuple[ContainerCard, ...]
 
 
 def the_shop(session: Session) -> Shop:

@@ -16,6 +16,7 @@ from desk.records.shop.charging_settings import COLUMNS, rule_of
 from desk.records.shop.settings import the_shop
 from desk.records.tables import FurtherCharge, PartUsed, Visit, VisitCharging
 from desk.records.tables.sequence import in_sequence, newest_first
+from desk.records.views.drafts import price_field
 from desk.records.views.report import ChargeLine, Charges, TaxLine
 from desk.records.views.visit_sheet import ChargingView
 from desk.trade.charging.charges import (
@@ -88,11 +89,6 @@ def price_part(session: Session, visit_id: uuid.UUID, part_used_id: uuid.UUID, t
     if used.visit_id != visit.id:
         raise InputError(message("This part is not on visit {number}.", number=visit.number))
     used.price_cents = read_cents(typed, field=price_field(part_used_id))
-
-
-def price_field(part_used_id: uuid.UUID) -> str:
-    """Return the name of the input in which a fitted part's price is typed."""
-    return f"price_{part_used_id.hex}"
 
 
 def add_further(

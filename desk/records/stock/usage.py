@@ -15,10 +15,10 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.csv_cells import write_csv
 from desk.base.errors import InputError
 from desk.base.files import Output, whole_file
 from desk.base.texts import message
-from desk.records.database.csv_cells import write_csv
 from desk.records.planning.day_list import bounds_of
 from desk.records.shop.settings import the_shop
 from desk.records.shop.snapshot_lines import letterhead_of
@@ -33,7 +33,7 @@ from desk.records.tables import (
     Visit,
 )
 from desk.records.tables.sequence import in_sequence
-from desk.records.views.parts_used import PartsUsed, PartTally, Tally, TechnicianTally, UsedPart
+from desk.records.views.shop import PartsUsed, PartTally, Tally, TechnicianTally, UsedPart
 from desk.trade.charging.money import cents_typed
 
 type Stock = Mapping[tuple[uuid.UUID, uuid.UUID], Mapping[str, int]]

@@ -6,10 +6,9 @@ from datetime import datetime
 import sqlalchemy as sa
 from sqlalchemy.orm import Mapped, mapped_column
 
+from desk.base.pictures import LARGEST_ATTACHMENT
 from desk.records.database.column_types import Written
 from desk.records.tables.base import Base, Changeable, Made, Words, link, table_args
-
-LARGEST_ATTACHMENT = 400_000
 
 
 class Attachment(Changeable, Base):

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Collection
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, cast
 
@@ -41,6 +40,7 @@ from desk.records.tables import (
     PremisesLink,
     Visit,
 )
+from desk.records.views.changes import Extent
 
 CHANGED_SINCE = message("This was changed again since and cannot be taken back.")
 _WITHDRAWN = "withdrawn_at"
@@ -53,14 +53,6 @@ _WHOLE: dict[str, tuple[type[Changeable], ...]] = {
 }
 """What the deeds that bring rows in by the thousand make, by their message id; what hangs on
 another of them comes before it, and what belongs to it after."""
-
-
-@dataclass(frozen=True, slots=True)
-class Extent:
-    """How many a deed brought in, or took away again; and how many stayed as they are in use."""
-
-    count: int
-    stayed: int
 
 
 def tables_by_set(session: Session, entry: ChangeSet) -> tuple[type[Changeable], ...]:

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+from desk.base.texts import message
+
 if TYPE_CHECKING:
     from desk.records.views.parties import Letterhead
     from desk.trade.scheduling.usual_length import UsualLength
@@ -141,3 +143,15 @@ class DaySheet:
     day: date
     technicians: tuple[TechnicianSheet, ...]
     open_dangers: tuple[tuple[str, str, str], ...] = ()
+
+
+STRIP_DAYS = 14
+"""The strip is the week of the day that is shown, from Monday, and the week after."""
+
+
+WAITING = frozenset({"new_call", "booked"})
+"""States of a visit for which nobody has set out."""
+
+
+MARK = message("▲ danger reported")
+"""What stands beside a call as long as its danger is open."""

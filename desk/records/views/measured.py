@@ -152,3 +152,44 @@ class ChangeLine:
     sentence: Message
     difference_si: float
     expanded_uncertainty_si: float
+
+
+CIRCUMSTANCES = ("full_hot", "no_mixing_valve", "crossing_passed", "others_shut", "vouched")
+
+
+@dataclass(frozen=True, slots=True)
+class FlowSetup:
+    """How a flow is measured, as typed; None of a circumstance means that nobody said.
+
+    Attributes:
+        container: volume at the mark; "" where each fill is weighed.
+        graduation: distance between marks, half of which is the half-width.
+        timing: half-width of start plus stop; what the shop goes by unless given.
+        scale: half-width of the scale, where fills are weighed.
+        water_temperature: of the weighed water.
+        activation: the appliance's activation flow; its own record's, or the usual one, unless
+            given.
+    """
+
+    container: str = ""
+    graduation: str = ""
+    timing: str = ""
+    scale: str = ""
+    water_temperature: str = ""
+    activation: str = ""
+    activation_accuracy: str = ""
+    outlet: str = ""
+    full_hot: bool | None = None
+    no_mixing_valve: bool | None = None
+    crossing_passed: bool | None = None
+    others_shut: bool | None = None
+    vouched: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TakenWith:
+    """What a reading was taken with, and what is to be said about it."""
+
+    instrument: str = ""
+    calibrated_until: date | None = None
+    note: str = ""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from desk.records.views.parts_used import UsedPart
 from desk.records.views.report import CheckLine, Printout
+from desk.records.views.shop import UsedPart
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Literal
 
-from desk.base.texts import Message
+from desk.base.texts import Message, message
 from desk.records.views.parties import Letterhead
 from desk.trade.recurrence.histories import Fleet
 from desk.trade.recurrence.repeat_rule import REPEAT_WITHIN_DAYS
@@ -15,6 +15,7 @@ from desk.trade.recurrence.repeat_rule import REPEAT_WITHIN_DAYS
 if TYPE_CHECKING:
     from desk.trade.recurrence.cumulative import MeanCumulative
     from desk.trade.recurrence.kaplan_meier import PartLives
+    from desk.trade.recurrence.rate_comparison import AgainstTheRest
 
 type Alike = Literal["same", "any"]
 """Which later calls repeat a job: of the same complaint, or of any but planned service."""
@@ -133,7 +134,7 @@ class RepeatSummary:
             groups, as with parts, stands in each; in ``total`` it stands once.
         total: all jobs together.
         left_out: count of jobs by the id of a reason.
-        oddities: count by the id of a rule of :data:`desk.records.recurrence.definitions.ODDITIES`.
+        oddities: count by the id of a rule of :data:`desk.records.views.recurrence.ODDITIES`.
         definitions: what the figures mean, to be printed with them.
         before: the time right before the period; None where no whole period was chosen.
     """
@@ -204,7 +205,7 @@ class Histories[G: (FleetGroup, LivesGroup)]:
         zone: by whose calendar the days are counted.
         groups: the groups.
         definitions: what the figures mean, to be printed with them.
-        oddities: count by the id of a rule of :data:`desk.records.recurrence.definitions.ODDITIES`.
+        oddities: count by the id of a rule of :data:`desk.records.views.recurrence.ODDITIES`.
     """
 
     letterhead: Letterhead
@@ -316,7 +317,7 @@ class Seen[G: (AgeGroup, LifeGroup)]:
         groups: those that were worked out, those with the most to tell first.
         total: how many groups there are altogether.
         definitions: what the figures mean.
-        oddities: count by the id of a rule of :data:`desk.records.recurrence.definitions.ODDITIES`.
+        oddities: count by the id of a rule of :data:`desk.records.views.recurrence.ODDITIES`.
     """
 
     letterhead: Letterhead
@@ -335,3 +336,55 @@ class RepeatsToPrint:
 
     summary: RepeatSummary
     behind: Mapping[str, VisitsBehind]
+
+
+GRACE_DAYS = 365
+"""So long after its last visit an appliance is taken to be still known to the shop (ours)."""
+
+ODDITIES: Mapping[str, Message] = {
+    "later_than_as_of": message("calls dated after the day of the summary: they do not exist yet"),
+    "withdrawn": message("visits withdrawn: not counted"),
+    "goes_on_from_nothing": message(
+        "visits that were to finish one which is withdrawn: each is a job of its own"
+    ),
+    "finish_before_call": message(
+        "jobs finished before their own call came in, so that a clock was wrong: counted as written"
+    ),
+    "no_appliance": message("jobs that name no appliance: counted, but no call can repeat them"),
+    "same_day": message("jobs repeated on the day of their finish: counted, after 0 days"),
+    "replaced_within": message(
+        "jobs whose appliance was replaced before their days were over: counted as they are; a"
+        " call about the new appliance repeats nothing"
+    ),
+    "installed_after_first_visit": message(
+        "appliances with a day of installation after their first visit: their age is counted from"
+        " that visit"
+    ),
+    "installed_not_known": message(
+        "appliances without a day of installation: their age is counted from their first visit"
+    ),
+    "lost_sight_of": message(
+        "appliances without any visit for longer than {grace} days: followed for so long after"
+        " the last one",
+        grace=GRACE_DAYS,
+    ),
+    "no_time": message("appliances that were watched for no time at all: left out"),
+    "call_after_the_end": message(
+        "calls about an appliance after it was replaced: not counted as its failures"
+    ),
+    "fitted_unfinished": message("parts fitted on a visit that is not finished: left out"),
+    "fitted_twice_a_day": message(
+        "parts fitted to the same appliance twice on one day: taken as one fitting"
+    ),
+    "part_without_appliance": message("parts fitted where no appliance is named: left out"),
+}
+"""What is done with records that are odd: one rule each, told with how many there were."""
+
+
+def held_apart(summary: RepeatSummary) -> Mapping[str, AgainstTheRest]:
+    """Hold each row of a summary against all other jobs, corrected for looking at many."""
+    from desk.trade.recurrence.rate_comparison import against_the_rest
+
+    rows = [(row.repeats, row.counted) for row in summary.rows]
+    found = against_the_rest(rows, (summary.total.repeats, summary.total.counted))
+    return {row.key: one for row, one in zip(summary.rows, found, strict=True)}

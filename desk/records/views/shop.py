@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal
 
+from desk.records.views.parties import Letterhead
+
 type OrderState = Literal["to_order", "ordered", "came"]
 
 
@@ -77,3 +79,134 @@ class OrderLine:
         if self.came_on is not None:
             return "came"
         return "to_order" if self.ordered_on is None else "ordered"
+
+
+@dataclass(frozen=True, slots=True)
+class ShopView:
+    """The shop's own page; everything as it was typed, "" where nothing was.
+
+    Attributes:
+        emergency_phone: whom to call where everybody has to leave; so ``gas_supplier_phone``.
+        charges: "on" where reports say what is charged, "off" where they do not.
+        tax: the rate, such as "8.875 %"; ``second_tax`` that of a second one.
+        hourly: labour for an hour, such as "96.00".
+        step: labour is counted in so many minutes.
+        call_out: what is charged for coming.
+        prices_with_tax: "with" where prices have the tax in them, "without" where it is added.
+        labour_taxed: "yes" or "no".
+        tax_on_each_line: "line" where the tax is rounded on each, "total" where once.
+        tax_rule: how the tax is reckoned, in a sentence.
+        usual_activation: activation flow of an appliance whose own is not known.
+        timing: half-width of start plus stop of a fill timed by hand.
+        ceiling: the most that water may have at an outlet.
+        logo: PNG bytes; none without one.
+    """
+
+    name: str
+    street: str
+    locality: str
+    region: str
+    postcode: str
+    country: str
+    phone: str
+    emergency_phone: str
+    gas_supplier_phone: str
+    email: str
+    licence: str
+    zone: str
+    system: str
+    paper: str
+    language: str
+    currency: str
+    charges: str
+    hourly: str
+    step: str
+    call_out: str
+    tax_name: str
+    tax: str
+    second_tax_name: str
+    second_tax: str
+    prices_with_tax: str
+    labour_taxed: str
+    tax_on_each_line: str
+    tax_rule: str
+    usual_activation: str
+    timing: str
+    ceiling: str
+    logo: bytes
+    containers: tuple[ContainerCard, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class UsedPart:
+    """A part on a visit; ``number`` is "" for one in words, which no stock knows.
+
+    ``each_cents`` is the price of one, None where nobody knows it; ``is_todays_price`` where none
+    was written down and the catalogue's of today stands in. ``vans`` says whose van the pieces
+    came out of, "" for the shelf; it is empty where no stock went with them.
+    """
+
+    visit: str
+    day: date
+    technician: str
+    appliance: str
+    who: str
+    where: str
+    number: str
+    name: str
+    pieces: int
+    each_cents: int | None
+    is_todays_price: bool
+    old_serial: str
+    new_serial: str
+    reason: str
+    kept_for_claim: bool
+    warranty_claim: str
+    vans: tuple[str, ...]
+
+    @property
+    def cents(self) -> int | None:
+        """What all the pieces come to, None without a price."""
+        return None if self.each_cents is None else self.each_cents * self.pieces
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """Parts added up: ``cents`` of those that have a price, ``unpriced`` the pieces without one."""
+
+    pieces: int
+    visits: int
+    cents: int
+    unpriced: int
+
+
+@dataclass(frozen=True, slots=True)
+class PartTally:
+    """All the pieces of one part; ``stock`` how many came from whose van, "" for the shelf."""
+
+    number: str
+    name: str
+    total: Tally
+    stock: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TechnicianTally:
+    """All the pieces that one technician used; "" for visits that have none."""
+
+    technician: str
+    total: Tally
+
+
+@dataclass(frozen=True, slots=True)
+class PartsUsed:
+    """What was used from a day to a day: line by line in order of time, and added up."""
+
+    letterhead: Letterhead
+    currency: str
+    since: date
+    until: date
+    lines: tuple[UsedPart, ...]
+    by_part: tuple[PartTally, ...]
+    by_technician: tuple[TechnicianTally, ...]
+    total: Tally

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from desk.base.texts import Message, message
+
 if TYPE_CHECKING:
     from desk.records.views.customer_record import HistoryLine
     from desk.records.views.report import VisitReport
@@ -128,3 +130,51 @@ class Stop:
     emergency: str
     gas_supplier: str
     shop: str
+
+
+WRITTEN_DOWN = frozenset(
+    {
+        "allowed_by",
+        "advice",
+        "advice_refused",
+        "internal_note",
+        "left_state",
+        "next_step",
+        "permit",
+        "referred_to",
+        "warranty_claim",
+        "unproven_co_in_room",
+        "unproven_outlet_temperature",
+        "unproven_relief_valve",
+        "unproven_tightness",
+        "work_done",
+    }
+)
+"""Fields of a visit that a technician writes freely until it is sealed."""
+
+
+OPEN_ENDINGS = frozenset({"no_fault_found", "to_continue"})
+"""Endings after which somebody has to come again."""
+
+
+PHOTOGRAPH = "photograph"
+
+
+KINDS: dict[str, Message] = {
+    PHOTOGRAPH: message("Photograph"),
+    "found": message("Before the work"),
+    "left": message("After the work"),
+    "nameplate": message("Nameplate"),
+    "fault_code": message("Fault code"),
+}
+
+
+MOST_OF_A_VISIT = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Shows:
+    """What a photograph shows: one of :data:`KINDS`, and the check that it belongs to, if any."""
+
+    kind: str = PHOTOGRAPH
+    check: str = ""

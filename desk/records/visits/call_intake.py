@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -11,24 +11,8 @@ from sqlalchemy.orm import Session
 from desk.base.errors import InputError
 from desk.base.texts import message
 from desk.records.parties import customers, places
-from desk.records.parties.customers import Address
 from desk.records.tables import PremisesLink
-from desk.records.views.customer_record import ApplianceDetails
-from desk.records.visits.lifecycle import CallDetails
-
-
-@dataclass(frozen=True, slots=True)
-class NewCaller:
-    """Who calls, where and about what, where the office does not know them yet."""
-
-    name: str
-    phone: str = ""
-    email: str = ""
-    address: Address = field(default_factory=Address)
-    access_note: str = ""
-    supply_area: str = ""
-    role: str = "owner"
-    appliance: ApplianceDetails | None = None
+from desk.records.views.call import CallDetails, NewCaller
 
 
 def enter_caller(session: Session, call: CallDetails, caller: NewCaller | None) -> CallDetails:

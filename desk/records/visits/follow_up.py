@@ -13,11 +13,9 @@ from desk.base.texts import message
 from desk.records.journal.row_access import row_of
 from desk.records.tables import Visit
 from desk.records.tables.sequence import newest_first
+from desk.records.views.visit_sheet import OPEN_ENDINGS
 from desk.records.visits.lifecycle import call_of, take_call
 from desk.trade.reference.complaints import PLANNED_SERVICE
-
-OPEN_ENDINGS = frozenset({"no_fault_found", "to_continue"})
-"""Endings after which somebody has to come again."""
 
 
 def ask_for_second_look(session: Session, visit_id: uuid.UUID) -> uuid.UUID:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 
 from sqlalchemy.orm import Session
@@ -19,7 +19,7 @@ from desk.records.journal.row_access import (
     standing,
 )
 from desk.records.learning.content_in_use import in_use
-from desk.records.planning.reported_danger import WAITING, is_open, refuse_while_open
+from desk.records.planning.reported_danger import is_open, refuse_while_open
 from desk.records.planning.visit_lengths import length_to_book
 from desk.records.tables import (
     Acknowledgement,
@@ -30,52 +30,13 @@ from desk.records.tables import (
     Visit,
 )
 from desk.records.tables.visits import ENDINGS, LEFT_STATES
+from desk.records.views.call import CallDetails
+from desk.records.views.day import WAITING
+from desk.records.views.visit_sheet import WRITTEN_DOWN
 from desk.records.visits.editions import acknowledged, checklist_of, keep_edition
 from desk.trade.reference.complaints import COMPLAINTS, PLANNED_SERVICE
 
-WRITTEN_DOWN = frozenset(
-    {
-        "allowed_by",
-        "advice",
-        "advice_refused",
-        "internal_note",
-        "left_state",
-        "next_step",
-        "permit",
-        "referred_to",
-        "warranty_claim",
-        "unproven_co_in_room",
-        "unproven_outlet_temperature",
-        "unproven_relief_valve",
-        "unproven_tightness",
-        "work_done",
-    }
-)
-"""Fields of a visit that a technician writes freely until it is sealed."""
-
 LONGEST_TEXT = 20_000
-
-
-@dataclass(frozen=True, slots=True)
-class CallDetails:
-    """What the office hears on the phone; what is not known yet stays empty.
-
-    Attributes:
-        complaint: a kind of :mod:`desk.trade.reference.complaints`; "" for planned service.
-        words: what the caller says, word for word.
-        danger_reported: the caller said yes to the danger question.
-        continues_id: the visit that this one is booked to finish.
-    """
-
-    complaint: str
-    words: str = ""
-    caller_name: str = ""
-    caller_phone: str = ""
-    danger_reported: bool = False
-    customer_id: uuid.UUID | None = None
-    premises_id: uuid.UUID | None = None
-    appliance_id: uuid.UUID | None = None
-    continues_id: uuid.UUID | None = None
 
 
 def take_call(session: Session, call: CallDetails) -> uuid.UUID:

@@ -9,41 +9,25 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
-from desk.base.texts import Message, message, say
-from desk.records.journal.blob_store import Photograph, keep_bytes, sha256_of
+from desk.base.pictures import Photograph, sha256_of
+from desk.base.texts import message, say
+from desk.records.journal.blob_store import keep_bytes
 from desk.records.journal.journal import keep, withdraw
 from desk.records.journal.row_access import open_visit, row_of
 from desk.records.tables import Attachment, AttachmentBytes, ChangeSet, Visit
 from desk.records.tables.sequence import in_sequence
 from desk.records.views.report import PhotographLine
+from desk.records.views.visit_sheet import KINDS, MOST_OF_A_VISIT, PHOTOGRAPH, Shows
 from desk.records.visits.editions import checklist_of
 from desk.trade.content.model import Checklist, in_language
 
-PHOTOGRAPH = "photograph"
-KINDS: dict[str, Message] = {
-    PHOTOGRAPH: message("Photograph"),
-    "found": message("Before the work"),
-    "left": message("After the work"),
-    "nameplate": message("Nameplate"),
-    "fault_code": message("Fault code"),
-}
 MEDIA_TYPE = "image/jpeg"
-MOST_OF_A_VISIT = 100
 LONGEST_CAPTION = 300
-
-
-@dataclass(frozen=True, slots=True)
-class Shows:
-    """What a photograph shows: one of :data:`KINDS`, and the check that it belongs to, if any."""
-
-    kind: str = PHOTOGRAPH
-    check: str = ""
 
 
 WHOLE_VISIT = Shows()

@@ -19,12 +19,12 @@ from sqlalchemy import exc
 
 from desk.base.errors import InputError, OutageError
 from desk.base.files import put_new
+from desk.base.office_location import is_url
 from desk.base.texts import Message, message
 from desk.base.unfinished_files import folder_beside
 from desk.records.database import open_checks
 from desk.records.database.column_types import Day, Instant, Key
 from desk.records.database.engine import make_engine, outages
-from desk.records.database.location import is_url
 from desk.records.database.options import WRITES
 from desk.records.journal import heads
 from desk.records.office.migrate import make_schema

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from desk.base.texts import _
+from desk.records.actions import Deed
 from desk.records.actions.shop import MendShop
-from desk.records.office.protocol import Deed
-from desk.records.shop.settings import ShopView
+from desk.records.views.shop import ShopView
 from desk.windows.forms.forms import MendForm
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine
 from desk.windows.record.forms import Typed

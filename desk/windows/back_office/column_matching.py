@@ -8,8 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QWidget
 
 from desk.base.texts import Message, _, message
-from desk.records.exchange.customer_fields import field_of
-from desk.records.exchange_kit.csv_read import Sheet
+from desk.records.actions.importing import Sheet, field_of
 from desk.windows.kit.controls import ChoiceBox
 from desk.windows.kit.labels import text_label
 

@@ -19,12 +19,20 @@ from PySide6.QtWidgets import (
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, plural, say
-from desk.records.database.keys import KeyMaker
-from desk.records.exchange.customer_fields import Values, check_fields, check_rows, values_of
-from desk.records.exchange.customer_staging import Staged
-from desk.records.exchange.customers import StageCustomers, TakeCustomersOver, read_customers
-from desk.records.exchange_kit.csv_read import Refusal, Sheet
-from desk.records.exchange_kit.intake import Imported
+from desk.records.actions.importing import (
+    Imported,
+    KeyMaker,
+    Refusal,
+    Sheet,
+    StageCustomers,
+    Staged,
+    TakeCustomersOver,
+    Values,
+    check_fields,
+    check_rows,
+    read_customers,
+    values_of,
+)
 from desk.windows.back_office.column_matching import FIELDS, ColumnMatching
 from desk.windows.forms.undo_bar import add_steps
 from desk.windows.kit.busy import Busy

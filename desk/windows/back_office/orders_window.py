@@ -10,12 +10,12 @@ from zoneinfo import ZoneInfo
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
+from desk.base.csv_cells import guard
 from desk.base.errors import DeskError
 from desk.base.files import write_file
 from desk.base.texts import _, message
+from desk.records.actions import Deed
 from desk.records.actions.orders import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
-from desk.records.database.csv_cells import guard
-from desk.records.office.protocol import Deed
 from desk.records.views.shop import OrderLine
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.forms.forms import EnterForm

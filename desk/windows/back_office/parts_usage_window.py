@@ -13,7 +13,7 @@ from desk.base.errors import DeskError, InputError
 from desk.base.files import Target
 from desk.base.texts import _, plural
 from desk.records.actions.documents import SeePartsUsed
-from desk.records.views.parts_used import PartsUsed, PartTally
+from desk.records.views.shop import PartsUsed, PartTally
 from desk.trade.scheduling.months import month_of
 from desk.windows.documents.period_fields import Period
 from desk.windows.kit.geometry import keep_geometry
@@ -131,7 +131,7 @@ class UsedWindow(QMainWindow):
             return
 
         def write() -> Target:
-            from desk.records.stock.usage import write_used
+            from desk.records.actions.documents import write_used
 
             write_used(target, used)
             return target

@@ -9,9 +9,9 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
+from desk.records.actions import Deed
 from desk.records.actions.entering import MoveStock
 from desk.records.actions.lists import SeeParts, SeePeople
-from desk.records.office.protocol import Deed
 from desk.records.views.shop import PartCard, PersonCard
 from desk.trade.charging.money import cents_typed
 from desk.windows.forms.forms import EnterForm

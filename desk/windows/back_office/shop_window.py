@@ -17,7 +17,9 @@ from PySide6.QtWidgets import (
 
 from desk.base.errors import DeskError
 from desk.base.files import read_bytes
+from desk.base.pictures import LARGEST_FILE
 from desk.base.texts import _
+from desk.records.actions import Deed
 from desk.records.actions.shop import (
     AddContainer,
     MendContainer,
@@ -27,10 +29,7 @@ from desk.records.actions.shop import (
     TakeLogoOff,
     WithdrawContainer,
 )
-from desk.records.journal.blob_store import LARGEST_FILE
-from desk.records.office.protocol import Deed
-from desk.records.shop.settings import ShopView
-from desk.records.views.shop import ContainerCard
+from desk.records.views.shop import ContainerCard, ShopView
 from desk.trade.readings.shop_thresholds import TIMING, USUAL_ACTIVATION
 from desk.windows.back_office.charging_form import charging_form, charging_words
 from desk.windows.forms.forms import EnterForm, FormDialog, MendForm

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from desk.base.text_folding import fold
 from desk.base.texts import _
-from desk.records.database.text_folding import fold
 from desk.records.views.customer_record import RecordView
 from desk.windows.kit.fields import Field
 from desk.windows.kit.labels import brief, text_label

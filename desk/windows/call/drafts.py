@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 from desk.base.errors import DeskError
 from desk.base.texts import _
 from desk.records.actions.drafts import SeeDrafts
-from desk.records.journal.drafts import Draft
+from desk.records.views.drafts import Draft
 from desk.windows.kit.labels import brief, text_label
 from desk.windows.work.work_queue import Desk
 

@@ -8,11 +8,9 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from desk.base.texts import _
-from desk.records.parties.candidates import Told
-from desk.records.parties.customers import Address
+from desk.records.views.call import CallDetails, NewCaller, Told
 from desk.records.views.customer_record import ApplianceCard, PremisesCard
-from desk.records.visits.call_intake import NewCaller
-from desk.records.visits.lifecycle import CallDetails
+from desk.records.views.parties import Address
 from desk.trade.reference.complaints import COMPLAINTS
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine, TypedText

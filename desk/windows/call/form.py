@@ -9,16 +9,13 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from desk.base.errors import DeskError, InputError
+from desk.base.text_folding import fold
 from desk.base.texts import _
-from desk.records.actions.calling import SeeJobBefore, SeePlace
-from desk.records.actions.counter import SeeRecord, Slot
+from desk.records.actions.counter import SeeJobBefore, SeePlace, SeeRecord, Slot
 from desk.records.actions.entering import CallSoFar, CallTaken
-from desk.records.database.text_folding import fold
-from desk.records.journal.drafts import Draft, on_call
-from desk.records.parties.candidates import Likely
-from desk.records.planning.repeat_marks import JobBefore
+from desk.records.views.call import CallDetails, JobBefore, Likely
 from desk.records.views.customer_record import PremisesCard, RecordView
-from desk.records.visits.lifecycle import CallDetails
+from desk.records.views.drafts import Draft, on_call
 from desk.windows.call.autosave import CallKeeper
 from desk.windows.call.call_sheet import CallSheet
 from desk.windows.call.caller import Caller

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from desk.base.texts import _, plural
-from desk.records.planning.repeat_marks import JobBefore
+from desk.records.views.call import JobBefore
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.kit.words import state_words
 

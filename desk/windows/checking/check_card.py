@@ -9,8 +9,7 @@ from desk.base.errors import DeskError, InputError
 from desk.base.texts import Message, _, message, say
 from desk.records.actions import visit as deeds
 from desk.records.views.report import CheckLine
-from desk.records.views.visit_sheet import VisitSheet
-from desk.records.visits.photographs import Shows
+from desk.records.views.visit_sheet import Shows, VisitSheet
 from desk.trade.content.model import AFTER_THE_WORK, COULD_NOT, Check, in_language
 from desk.trade.diagnosis.walk import Given, cautions_for
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from desk.base.errors import InputError
 from desk.base.texts import _
-from desk.records.shop.visit_charges import price_field
+from desk.records.views.drafts import price_field
 from desk.records.views.report import PartLine, VisitReport
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.charging.money import cents_typed

@@ -10,9 +10,8 @@ from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, say
 from desk.paper.kit.date_text import show_time
 from desk.records.actions import visit as deeds
-from desk.records.journal.drafts import SIGNATURE
-from desk.records.views.visit_sheet import VisitSheet
-from desk.records.visits.follow_up import OPEN_ENDINGS
+from desk.records.views.drafts import SIGNATURE
+from desk.records.views.visit_sheet import OPEN_ENDINGS, VisitSheet
 from desk.windows.checking.check_card import FINISH, finish_words
 from desk.windows.closing.charges import ChargesPanel
 from desk.windows.closing.signature_pad import SignaturePad

@@ -6,8 +6,7 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from desk.base.texts import _, plural
-from desk.records.planning.reported_danger import MARK
-from desk.records.views.day import DayList, DayVisit, Overlap, TechnicianDay
+from desk.records.views.day import MARK, DayList, DayVisit, Overlap, TechnicianDay
 from desk.trade.scheduling.booking_text import DAY_NAMES
 from desk.windows.kit.item_models import Line
 from desk.windows.kit.words import state_words

@@ -18,9 +18,7 @@ from PySide6.QtWidgets import (
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, plural
 from desk.records.actions.counter import Book, SeeDay
-from desk.records.planning.day_list import STRIP_DAYS
-from desk.records.planning.reported_danger import WAITING
-from desk.records.views.day import DayList, DayVisit
+from desk.records.views.day import STRIP_DAYS, WAITING, DayList, DayVisit
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.day.booking_line import Booked, BookingLine
 from desk.windows.day.lines import lines_of, short_day

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
     from desk.paper.kit.email_draft import Letter
-    from desk.records.office.protocol import Look
+    from desk.records.actions import Look
 
 type Watch = Callable[[int, int], None]
 """Told while pages are laid out: how many of how many are done; it stops them by raising."""

@@ -17,7 +17,7 @@ from desk.base.errors import DeskError, InputError
 from desk.base.files import Target, is_foreign, safe_name, write_file
 from desk.base.texts import _, plural, say
 from desk.records.actions.documents import PrintEach, SeeReportBatch
-from desk.records.documents.report_batch import BatchLine, HandedOn, ReportBatch, UnfinishedLine
+from desk.records.views.report_batch import BatchLine, HandedOn, ReportBatch, UnfinishedLine
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.live_pages import report_name
 from desk.windows.documents.model import FinishedDocument

@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QScrollArea, QV
 
 from desk.base.errors import ConflictError, DeskError, InputError
 from desk.base.texts import _
+from desk.records.actions import Deed
 from desk.records.actions.drafts import SeeHalfTyped
-from desk.records.journal.three_way_merge import knowing
-from desk.records.office.protocol import Deed
+from desk.records.views.changes import knowing
 from desk.windows.forms.conflict_choice import ConflictChoice, as_typed
 from desk.windows.kit.draft_keeper import HalfTypedKeeper
 from desk.windows.kit.fields import Field, TypedLine

@@ -8,7 +8,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QVBoxLayout, QWidget
 
 from desk.base.errors import DeskError
-from desk.records.office.protocol import Look
+from desk.records.actions import Look
 from desk.windows.forms.forms import Form, FormDialog
 from desk.windows.forms.undo_bar import add_steps
 from desk.windows.kit.geometry import keep_geometry

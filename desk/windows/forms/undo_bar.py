@@ -16,9 +16,9 @@ from desk.windows.work.change_note import OtherDesksNote
 from desk.windows.work.work_queue import Desk
 
 if TYPE_CHECKING:
+    from desk.records.actions import Deed
     from desk.records.actions.undoing import StepsView
-    from desk.records.office.protocol import Deed
-    from desk.records.undo.undo_import import Extent
+    from desk.records.views.changes import Extent
 
 
 class StepsBar(QWidget):

@@ -11,8 +11,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, say
 from desk.records.actions import visit as deeds
-from desk.records.measured.readings import TakenWith
-from desk.records.views.measured import EntryLine, FigureLine, MeasurementLine
+from desk.records.views.measured import EntryLine, FigureLine, MeasurementLine, TakenWith
 from desk.records.views.parties import UnitSystem
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import Checklist, in_language

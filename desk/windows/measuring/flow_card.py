@@ -15,8 +15,7 @@ from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, message, say
 from desk.paper.kit.id_words import VERDICTS
 from desk.records.actions import visit as deeds
-from desk.records.measured.readings import CIRCUMSTANCES, FlowSetup
-from desk.records.views.measured import FlowLine
+from desk.records.views.measured import CIRCUMSTANCES, FlowLine, FlowSetup
 from desk.records.views.parties import UnitSystem
 from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.kit.controls import column

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 from desk.base.errors import InputError
 from desk.base.texts import _
 from desk.records.actions import visit as deeds
-from desk.records.measured.readings import TakenWith
+from desk.records.views.measured import TakenWith
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.scheduling.booking_text import Calendar, say_day
 from desk.windows.kit.fields import TypedLine

@@ -10,9 +10,8 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from desk.base.texts import _, say
 from desk.paper.kit.id_words import SAFE_SIGNS
 from desk.records.actions import visit as deeds
-from desk.records.journal.drafts import reading_field
-from desk.records.measured.readings import TakenWith
-from desk.records.views.measured import ReadingLine
+from desk.records.views.drafts import reading_field
+from desk.records.views.measured import ReadingLine, TakenWith
 from desk.records.views.parties import UnitSystem
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.quantities.units import USUAL, Kind

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 from desk.base.texts import Message, _, language, message, say
 from desk.paper.kit.id_words import STAGES
 from desk.records.actions.drafts import SeeHalfTyped
-from desk.records.journal.drafts import on_own_check
+from desk.records.views.drafts import on_own_check
 from desk.trade.content.findings import Finding
 from desk.trade.content.model import Guards, Needs, Opens, Stage, Zone, in_language
 from desk.trade.content.rules import NOTED

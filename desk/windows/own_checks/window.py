@@ -20,8 +20,8 @@ from desk.base import texts
 from desk.base.errors import DeskError
 from desk.base.texts import Message, _, message, say
 from desk.records.actions.own_content import SeeInUse
-from desk.records.learning.content_in_use import InUse
 from desk.trade.content.findings import Finding, Item
+from desk.trade.content.in_use import InUse
 from desk.trade.content.model import in_language
 from desk.trade.content.shop_store import Raw
 from desk.windows.kit.fields import ChoiceLine

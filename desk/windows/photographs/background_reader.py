@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 
 from desk.base.errors import DeskError
 from desk.base.texts import _
-from desk.records.visits.photographs import Shows
+from desk.records.views.visit_sheet import Shows
 from desk.windows.kit.busy import Busy
 from desk.windows.photographs.intake import Source, TakenIn, take_in
 from desk.windows.work.thread_handoff import Cancelled, LongWork, Progress, watching

@@ -16,8 +16,8 @@ from PySide6.QtGui import QImage, QImageWriter
 
 from desk.base.errors import DeskError
 from desk.base.files import read_bytes
+from desk.base.pictures import LARGEST_FILE, Photograph, photograph_of, small_picture
 from desk.base.texts import Message, message
-from desk.records.journal.blob_store import LARGEST_FILE, Photograph, photograph_of, small_picture
 from desk.windows.work.thread_handoff import Progress
 
 SUFFIXES = frozenset(

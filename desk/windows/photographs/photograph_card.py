@@ -13,8 +13,7 @@ from desk.base.errors import DeskError
 from desk.base.texts import _, say
 from desk.records.actions.photographs import DescribePhotograph
 from desk.records.views.report import PhotographLine
-from desk.records.views.visit_sheet import VisitSheet
-from desk.records.visits.photographs import KINDS, PHOTOGRAPH, Shows
+from desk.records.views.visit_sheet import KINDS, PHOTOGRAPH, Shows, VisitSheet
 from desk.trade.content.model import in_language
 from desk.windows.kit.controls import column
 from desk.windows.kit.draft_keeper import keeper_of

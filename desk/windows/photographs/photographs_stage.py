@@ -9,11 +9,10 @@ from dataclasses import dataclass
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QLineEdit, QWidget
 
 from desk.base.errors import DeskError, InputError
+from desk.base.pictures import sha256_of
 from desk.base.texts import Message, _, message, plural, say
 from desk.records.actions.photographs import AddPhotographs, TakePhotographOut
-from desk.records.journal.blob_store import sha256_of
-from desk.records.views.visit_sheet import VisitSheet
-from desk.records.visits.photographs import MOST_OF_A_VISIT, PHOTOGRAPH, Shows
+from desk.records.views.visit_sheet import MOST_OF_A_VISIT, PHOTOGRAPH, Shows, VisitSheet
 from desk.windows.kit.controls import column
 from desk.windows.kit.fields import ChoiceLine
 from desk.windows.kit.labels import WRONG, text_label

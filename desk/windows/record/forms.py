@@ -9,16 +9,15 @@ from datetime import date
 
 from desk.base.errors import InputError
 from desk.base.texts import _, message
+from desk.records.actions import Deed
 from desk.records.actions import entering as deeds
-from desk.records.office.protocol import Deed
-from desk.records.parties.customers import Address, PersonDetails
 from desk.records.views.customer_record import (
     ApplianceCard,
     ApplianceDetails,
     PremisesCard,
     RecordView,
 )
-from desk.records.views.parties import CustomerLine
+from desk.records.views.parties import Address, CustomerLine, PersonDetails
 from desk.records.views.shop import PartCard, PersonCard
 from desk.trade.charging.money import cents_typed, read_cents
 from desk.trade.heating.atmosphere import read_altitude

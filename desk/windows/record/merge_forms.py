@@ -7,8 +7,8 @@ from collections.abc import Callable, Mapping
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, message
+from desk.records.actions import Deed
 from desk.records.actions.belonging import JoinAppliances, JoinCustomers, JoinPremises, SeeJoin
-from desk.records.office.protocol import Deed
 from desk.records.views.customer_record import (
     ApplianceCard,
     JoinView,

@@ -33,7 +33,7 @@ from desk.windows.record.place_pane import PlacePane
 from desk.windows.work.work_queue import Desk
 
 if TYPE_CHECKING:
-    from desk.records.office.protocol import Deed
+    from desk.records.actions import Deed
 
 __all__ = ["RecordPane", "appliance_words"]
 

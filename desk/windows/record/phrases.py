@@ -6,7 +6,6 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from desk.base.texts import _, plural
-from desk.records.planning.reported_danger import MARK
 from desk.records.views.customer_record import (
     GoneAppliance,
     HistoryLine,
@@ -14,6 +13,7 @@ from desk.records.views.customer_record import (
     PremisesCard,
     TieLine,
 )
+from desk.records.views.day import MARK
 from desk.trade.scheduling.booking_text import MONTH_NAMES, say_day
 from desk.windows.kit.words import APPLIANCE_KINDS, ROLES, state_words
 

@@ -7,8 +7,8 @@ from datetime import date
 
 from desk.base.errors import InputError
 from desk.base.texts import _, message
+from desk.records.actions import Deed
 from desk.records.actions.belonging import ChangeHands, EndTie, ReplaceAppliance
-from desk.records.office.protocol import Deed
 from desk.records.views.customer_record import (
     ApplianceCard,
     ApplianceDetails,

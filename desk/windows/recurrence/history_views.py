@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 
 from desk.base.texts import _, plural, say
 from desk.records.actions.recurrence import SeeAges, SeeLives
-from desk.records.recurrence.definitions import ODDITIES
-from desk.records.recurrence.tables_out import Told
-from desk.records.views.recurrence import AgeGroup, LifeGroup, RepeatChoice, Seen, Watch
+from desk.records.views.recurrence import ODDITIES, AgeGroup, LifeGroup, RepeatChoice, Seen, Watch
+from desk.records.views.result_table import ResultTable
 from desk.trade.recurrence.sentences import like, span
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document
@@ -147,7 +146,7 @@ class AgesView(HistoriesView[AgeGroup]):
 
         return draw
 
-    def told(self) -> Told | None:
+    def told(self) -> ResultTable | None:
         """Return the rows as they are shown."""
         if self.seen is None:
             return None
@@ -217,7 +216,7 @@ class LivesView(HistoriesView[LifeGroup]):
 
         return draw
 
-    def told(self) -> Told | None:
+    def told(self) -> ResultTable | None:
         """Return the rows as they are shown."""
         if self.seen is None:
             return None
@@ -249,6 +248,6 @@ def _median(row: LifeGroup) -> str:
     return _("{median}  ({limits})", median=say(span(found.median)), limits=limits)
 
 
-def _told(rows: Sequence[dict[str, object]]) -> Told:
+def _told(rows: Sequence[dict[str, object]]) -> ResultTable:
     columns = tuple(rows[0]) if rows else ("key", "label")
-    return Told(head={}, lines=(), rows=tuple(rows), columns=columns, tail={})
+    return ResultTable(head={}, lines=(), rows=tuple(rows), columns=columns, tail={})

@@ -13,8 +13,8 @@ from PySide6.QtWidgets import (
 
 from desk.base.texts import _, plural, say
 from desk.records.actions.lists import SeeWorthALook
-from desk.records.recurrence.tables_out import Told
 from desk.records.views.recurrence import LookLine, RepeatChoice, Watch, WorthALook
+from desk.records.views.result_table import ResultTable
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document
 from desk.windows.kit.item_models import Line, LineModel
@@ -156,7 +156,7 @@ class WorthView(View):
         """Return the pages of a choice."""
         return worth_document(choice)
 
-    def told(self) -> Told | None:
+    def told(self) -> ResultTable | None:
         """Return the lines as they are shown, with the numbers of their jobs."""
         if self.answer is None:
             return None
@@ -173,7 +173,7 @@ class WorthView(View):
             }
             for line in self.answer.lines
         )
-        return Told(head={}, lines=(), rows=rows, columns=_COLUMNS, tail={})
+        return ResultTable(head={}, lines=(), rows=rows, columns=_COLUMNS, tail={})
 
     def _moved(self, _now: QModelIndex, _before: QModelIndex) -> None:
         self.marked.emit()

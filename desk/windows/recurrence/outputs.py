@@ -20,7 +20,6 @@ from desk.records.actions.recurrence import (
     SeeMonth,
     SeeRepeatsToPrint,
 )
-from desk.records.recurrence.tables_out import Told
 from desk.records.views.recurrence import (
     AgeGroup,
     LifeGroup,
@@ -29,6 +28,7 @@ from desk.records.views.recurrence import (
     Seen,
     WorthALook,
 )
+from desk.records.views.result_table import ResultTable
 from desk.trade.recurrence.repeat_rule import REPEAT_WITHIN_DAYS
 from desk.trade.scheduling.months import last_month_over
 from desk.windows.documents.model import Document, Watch
@@ -52,7 +52,7 @@ class Papers(QObject):
         super().__init__(window)
         self._desk, self._prompts, self._window = desk, prompts, window
 
-    def save(self, told: Told) -> None:
+    def save(self, told: ResultTable) -> None:
         """Ask for a file and write into it what is shown."""
         target = self._prompts.save_as(
             _("Save the table"), _("What comes back.csv"), _("CSV (*.csv)")

@@ -12,15 +12,15 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
 from desk.records.actions.lists import SeeRepeats
-from desk.records.recurrence.definitions import ODDITIES
-from desk.records.recurrence.tables_out import Told
 from desk.records.views.recurrence import (
+    ODDITIES,
     RepeatChoice,
     RepeatRow,
     RepeatsToPrint,
     RepeatSummary,
     Watch,
 )
+from desk.records.views.result_table import ResultTable
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document
 from desk.windows.kit.item_models import Column
@@ -132,7 +132,7 @@ class RatesView(ChartedView[RepeatRow]):
         self.show_rows(answer.rows)
 
         def hold_apart() -> Mapping[str, AgainstTheRest]:
-            from desk.records.recurrence.queries import held_apart  # brings SciPy
+            from desk.records.views.recurrence import held_apart  # brings SciPy
 
             return held_apart(answer)
 
@@ -221,7 +221,7 @@ class RatesView(ChartedView[RepeatRow]):
         """Return the pages of a choice."""
         return rates_document(choice)
 
-    def told(self) -> Told | None:
+    def told(self) -> ResultTable | None:
         """Return the rows, with what stands out."""
         if self.summary is None:
             return None
@@ -231,7 +231,9 @@ class RatesView(ChartedView[RepeatRow]):
             {**asdict(row), "label": self.label(row), "against_the_rest": self._against(row)}
             for row in self.summary.rows
         )
-        return Told(head={}, lines=(), rows=rows, columns=(*columns, "against_the_rest"), tail={})
+        return ResultTable(
+            head={}, lines=(), rows=rows, columns=(*columns, "against_the_rest"), tail={}
+        )
 
 
 def _rate(row: RepeatRow) -> str:

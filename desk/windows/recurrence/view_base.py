@@ -15,9 +15,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desk.records.office.protocol import Look
-from desk.records.recurrence.tables_out import Told
+from desk.records.actions import Look
 from desk.records.views.recurrence import RepeatChoice, Watch
+from desk.records.views.result_table import ResultTable
 from desk.windows.documents.model import Document
 from desk.windows.kit.item_models import Column, TableModel
 from desk.windows.kit.labels import text_label
@@ -92,7 +92,7 @@ class View(QWidget):
         """Return the pages of a choice."""
         raise NotImplementedError
 
-    def told(self) -> Told | None:
+    def told(self) -> ResultTable | None:
         """Return what is shown, to be written; None before there is any."""
         raise NotImplementedError
 

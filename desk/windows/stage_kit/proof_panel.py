@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import Message, _, message, say
-from desk.records.journal.drafts import SMALL_JOB
+from desk.records.views.drafts import SMALL_JOB
 from desk.records.views.report import ProofLine
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.reference.proofs import PROOF_LABELS, PROOFS, Proof

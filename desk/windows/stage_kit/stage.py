@@ -10,8 +10,7 @@ from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QWidget
 from desk.base.errors import DeskError, InputError, MistakeError
 from desk.base.texts import _
 from desk.records.actions import visit as deeds
-from desk.records.views.visit_sheet import VisitSheet
-from desk.records.visits.lifecycle import WRITTEN_DOWN
+from desk.records.views.visit_sheet import WRITTEN_DOWN, VisitSheet
 from desk.windows.kit.controls import column
 from desk.windows.kit.fields import Field
 from desk.windows.kit.keys import lead_keys_to

@@ -11,8 +11,8 @@ from PySide6.QtCore import QObject, Signal
 
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
+from desk.records.actions import Deed
 from desk.records.actions import visit as deeds
-from desk.records.office.protocol import Deed
 from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.kit.keys import KeysAt, answering, keys_at
 from desk.windows.work.work_queue import Desk

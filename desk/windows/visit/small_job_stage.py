@@ -10,8 +10,8 @@ from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, say
 from desk.records.actions import visit as deeds
 from desk.records.actions.own_content import SeeChecklist
-from desk.records.journal.drafts import SMALL_JOB
-from desk.records.measured.readings import FlowSetup
+from desk.records.views.drafts import SMALL_JOB
+from desk.records.views.measured import FlowSetup
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import Checklist, in_language
 from desk.windows.checking.check_card import FINISH

@@ -24,8 +24,8 @@ from desk.base.errors import DeskError
 from desk.base.files import Target
 from desk.base.texts import _
 from desk.records.actions.lists import SeePeople
-from desk.records.journal.change_feed import OthersDeed
-from desk.records.journal.drafts import SMALL_JOB, on_visit
+from desk.records.views.changes import OthersDeed
+from desk.records.views.drafts import SMALL_JOB, on_visit
 from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.checking.pocket_cards import offered_name, saving_cards
 from desk.windows.checking.stage import CheckStage

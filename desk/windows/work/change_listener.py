@@ -12,7 +12,8 @@ from desk.base.errors import DeskError, OfficeGone
 from desk.windows.work.thread_handoff import Away, Errand, Way
 
 if TYPE_CHECKING:
-    from desk.records.journal.change_feed import Ear, OthersDeed
+    from desk.records.office.change_feed import Ear
+    from desk.records.views.changes import OthersDeed
 
 log = logging.getLogger(__name__)
 
@@ -115,7 +116,7 @@ class OtherDesks(QObject):
         if self._standing is not None and self._standing != before:
             self._quiet.start()
             return
-        from desk.records.journal.change_feed import together
+        from desk.records.views.changes import together
 
         came, self._came, self._standing = self._came, [], None
         self.told.emit(together(came))

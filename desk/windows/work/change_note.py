@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QLabel
 from desk.base.texts import _
 
 if TYPE_CHECKING:
-    from desk.records.journal.change_feed import OthersDeed
+    from desk.records.views.changes import OthersDeed
     from desk.windows.work.work_queue import Desk
 
 SHOWN_MS = 60_000
@@ -39,7 +39,7 @@ class OtherDesksNote(QLabel):
         desk.changed.connect(self._hear)
 
     def _hear(self, deed: object) -> None:
-        from desk.records.journal.change_feed import OthersDeed
+        from desk.records.views.changes import OthersDeed
 
         if isinstance(deed, OthersDeed) and (self._concerns is None or self._concerns(deed)):
             at = self._desk.now().astimezone(ZoneInfo(self._desk.zone))

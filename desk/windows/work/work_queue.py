@@ -28,8 +28,8 @@ from desk.windows.work.thread_handoff import (
 )
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
+    from desk.records.actions import Deed, Look
     from desk.records.office.office import Office
-    from desk.records.office.protocol import Deed, Look
     from desk.windows.work.change_listener import OtherDesks
 
 

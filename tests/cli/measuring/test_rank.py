@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
+from desk.base.office_location import own_checks_folder
 from desk.cli import main
 from desk.records.actions.visit import Finish, SetCause, WriteDown
-from desk.records.database.location import own_checks_folder
 from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import REASONS, begin_job

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
+from desk.records.views import call
 from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
@@ -36,9 +37,7 @@ def job(office: Office, clock: StillClock) -> Job:
     job = begin_job(office, clock)
     start = datetime(2026, 11, 25, 10, tzinfo=ZoneInfo(office.zone))
     with office.deed(DEED) as session:
-        other = lifecycle.take_call(
-            session, lifecycle.CallDetails("too_cool", caller_name="Olin Fenn")
-        )
+        other = lifecycle.take_call(session, call.CallDetails("too_cool", caller_name="Olin Fenn"))
         session.flush()
         lifecycle.book(session, other, start=start, technician_id=job.technician, minutes=90)
     return job

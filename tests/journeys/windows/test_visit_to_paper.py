@@ -9,7 +9,7 @@ from pathlib import Path
 
 from pytestqt.qtbot import QtBot
 
-from desk.records.journal.blob_store import photograph_of
+from desk.base.pictures import photograph_of
 from desk.records.office.office import Office
 from desk.records.visits.photographs import add_photographs
 from tests.journeys.scripts import DIVERTER

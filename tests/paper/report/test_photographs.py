@@ -9,8 +9,8 @@ from dataclasses import replace
 import pytest
 from pypdfium2 import raw
 
+from desk.base.pictures import photograph_of, sha256_of
 from desk.paper.report.service_report import service_report
-from desk.records.journal.blob_store import photograph_of, sha256_of
 from desk.records.views.report import PhotographLine, VisitReport
 from tests.paper.reading_back import bare, opened, text_of
 from tests.paper.snapshots import at, full_report

@@ -13,6 +13,7 @@ from desk.records.documents.day_sheet import day_sheet
 from desk.records.office.office import Office
 from desk.records.parties import customers
 from desk.records.tables import Premises, Visit
+from desk.records.views import call, parties
 from desk.records.views.day import DaySheet
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
@@ -33,7 +34,7 @@ def job(office: Office, clock: StillClock) -> Job:
 @pytest.fixture
 def ben(office: Office) -> uuid.UUID:
     with office.deed(DEED) as session:
-        details = customers.PersonDetails("Ben Rowe", is_technician=True)
+        details = parties.PersonDetails("Ben Rowe", is_technician=True)
         return customers.add_person(session, details)
 
 
@@ -47,7 +48,7 @@ def onward(office: Office, job: Job, technician: uuid.UUID, start: datetime) -> 
         session.get_one(Visit, job.visit).next_step = "Fit the new sensor"
         visit = lifecycle.take_call(
             session,
-            lifecycle.CallDetails(
+            call.CallDetails(
                 "no_response", caller_phone="212 555 0199", customer_id=job.customer,
                 premises_id=job.premises, appliance_id=job.appliance, continues_id=job.visit,
             ),

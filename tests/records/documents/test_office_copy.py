@@ -18,6 +18,7 @@ from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.tables import Visit
 from desk.records.undo import undo
+from desk.records.views import call, measured
 from desk.records.views.office_copy import OfficeCopy
 from desk.records.visits import checks, editions, lifecycle
 from desk.trade.diagnosis.walk import Given
@@ -112,7 +113,7 @@ def test_parts_tell_the_van_that_they_came_from(office: Office, job: Job) -> Non
 
 def test_a_filling_that_was_struck_out_stands_with_its_reason(office: Office, job: Job) -> None:
     with deed(job) as session:
-        setup = readings.FlowSetup(container="1 gal")
+        setup = measured.FlowSetup(container="1 gal")
         reading = readings.start_flow(session, job.visit, "found", setup)
         session.flush()
         readings.add_fill(session, reading, "61 s")
@@ -134,9 +135,7 @@ def test_what_it_repeats_and_what_goes_on_with_it_is_named(office: Office, job: 
             .order_by(Visit.received_at)
         )
     with office.deed(DEED) as session:
-        onward = lifecycle.take_call(
-            session, lifecycle.CallDetails("no_response", continues_id=later)
-        )
+        onward = lifecycle.take_call(session, call.CallDetails("no_response", continues_id=later))
     with office.look() as session:
         number = session.get_one(Visit, onward).number
     kept = copy(office, later)

@@ -10,9 +10,11 @@ import pytest
 
 from desk.base.errors import InputError
 from desk.base.texts import say
-from desk.records.documents.report_batch import HandedOn, ReportBatch, print_each, report_batch
+from desk.records.documents.report_batch import print_each, report_batch
 from desk.records.office.office import Office
+from desk.records.views import call as call_
 from desk.records.views.report import Printout
+from desk.records.views.report_batch import HandedOn, ReportBatch
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, give_reasons, take_job
@@ -31,9 +33,7 @@ def call(job: Job) -> uuid.UUID:
     with job.office.deed(DEED) as session:
         return lifecycle.take_call(
             session,
-            lifecycle.CallDetails(
-                "no_response", customer_id=job.customer, appliance_id=job.appliance
-            ),
+            call_.CallDetails("no_response", customer_id=job.customer, appliance_id=job.appliance),
         )
 
 

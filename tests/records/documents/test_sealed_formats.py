@@ -9,8 +9,8 @@ from __future__ import annotations
 import json
 
 import pytest
-from desk.paper.service_report import service_report
 
+from desk.paper.report.service_report import service_report
 from desk.records.documents.sealing import canonical_bytes, fingerprint_of, read_report
 from desk.records.views.report import SNAPSHOT_FORMAT, VisitReport
 from tests.frozen.told import hold, pdf_lines

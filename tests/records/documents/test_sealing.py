@@ -17,6 +17,7 @@ from desk.records.measured import readings
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.tables import SealedRevision, Signature, Visit
+from desk.records.views import measured
 from desk.records.views.report import SNAPSHOT_FORMAT
 from desk.records.visits import checks, lifecycle
 from desk.trade.diagnosis.walk import Given
@@ -31,7 +32,7 @@ def job(office: Office, clock: StillClock) -> Job:
     job = begin_job(office, clock)
     with office.deed(DEED) as session:
         reading = readings.start_flow(
-            session, job.visit, "found", readings.FlowSetup(container="5 gal", graduation="1 gal")
+            session, job.visit, "found", measured.FlowSetup(container="5 gal", graduation="1 gal")
         )
         readings.add_fill(session, reading, "38 s")
         lifecycle.set_cause(session, job.visit, cause="element_stuck")

@@ -27,7 +27,8 @@ from desk.records.journal.journal import as_json, withdraw
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import Change, ChangeSet, Customer, CustomerPhone
-from desk.records.undo.undo_import import Extent
+from desk.records.views import parties
+from desk.records.views.changes import Extent
 from desk.records.whole_office.dump import export_everything
 from tests.conftest import StillClock
 from tests.records.search.test_search import computed_anew, searched
@@ -179,7 +180,7 @@ def test_a_customer_that_something_hangs_on_stays_when_the_import_is_taken_back(
     import_customers(office, _written(tmp_path / "in.csv"))
     with office.deed(message("Told by another desk")) as session:
         used = session.scalars(sa.select(Customer).where(Customer.name == "Bo; Tab\tCo")).one()
-        place = places.add_premises(session, customers.Address("9 Weir Street"))
+        place = places.add_premises(session, parties.Address("9 Weir Street"))
         session.flush()
         places.link_customer(session, place, used.id, "owner")
     taken_back = office.carry_out(TakeBack())

@@ -35,8 +35,8 @@ from desk.records.office.office import Office
 from desk.records.parties import customers, merge_duplicates, places
 from desk.records.stock import orders, parts
 from desk.records.tables import Appliance, Part, PartUsed, Person, Premises, Visit
-from desk.records.undo.undo_import import Extent
-from desk.records.views import customer_record
+from desk.records.views import call, customer_record, parties
+from desk.records.views.changes import Extent
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
@@ -177,7 +177,7 @@ def test_two_customers_of_one_name_are_told_apart_by_their_street(
     office: Office, appliances: Take
 ) -> None:
     with office.deed(DEED) as session:
-        customers.add_customer(session, "Mara Quill", address=customers.Address("4 Ferry Row"))
+        customers.add_customer(session, "Mara Quill", address=parties.Address("4 Ferry Row"))
     done = appliances("Customer,Street\nMara Quill,\nMara Quill,4 Ferry Row\nMara Quill,8 Elm Ct\n")
     assert done.came_in == 1
     assert _why(done) == [
@@ -239,7 +239,7 @@ def test_an_import_of_appliances_is_undone_as_one_but_for_those_in_use(
     assert appliances(text).came_in == 2  # mended, it comes again
     with office.deed(DEED) as session:
         used = session.scalars(sa.select(Appliance.id).where(Appliance.number == "B-1")).one()
-        lifecycle.take_call(session, lifecycle.CallDetails("no_response", appliance_id=used))
+        lifecycle.take_call(session, call.CallDetails("no_response", appliance_id=used))
     taken_back = office.carry_out(TakeBack())
     assert _in_use(office, Appliance.number) == ["A-H0001", "B-1"]
     assert _in_use(office, Premises.street) == ["3 Mill Lane", "9 Weir Street"]
@@ -345,7 +345,7 @@ def test_finished_visits_come_in_as_history(office: Office, history: Take, job: 
         assert report_of(session, second).number == "A-00009"
         assert not second.owes_proof, "it was finished long ago"
     with office.deed(DEED) as session:
-        lifecycle.take_call(session, lifecycle.CallDetails("no_response"))
+        lifecycle.take_call(session, call.CallDetails("no_response"))
     assert _in_use(office, Visit.number)[-1] == "A-00010"
     assert searched(office) == computed_anew(office)
 
@@ -475,7 +475,7 @@ def test_visits_go_out_and_come_into_another_office(
     export_visits(office, where["visits"])
     with other_office.deed(DEED) as session:
         customers.add_customer(session, "Mara Quill")
-        customers.add_person(session, customers.PersonDetails("Ann Poole"))
+        customers.add_person(session, parties.PersonDetails("Ann Poole"))
         parts.add_part(session, "W-1", "Inlet screen")
     import_appliances(other_office, where["appliances"])
     done = import_visits(other_office, where["visits"])

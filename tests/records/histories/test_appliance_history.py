@@ -14,12 +14,12 @@ from desk.records.actions.entering import AddAppliance
 from desk.records.documents.report_snapshot import report_of
 from desk.records.histories.appliance_history import appliance_by_number, appliance_history
 from desk.records.measured import readings
-from desk.records.measured.readings import FlowSetup
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.tables import Appliance, Visit
 from desk.records.views.appliance_life import ApplianceHistory
 from desk.records.views.customer_record import ApplianceDetails
+from desk.records.views.measured import FlowSetup
 from desk.records.visits import lifecycle
 from tests.conftest import FIRST_DAY, StillClock
 from tests.records.jobs import DEED, Job, begin_job, take_job

@@ -13,13 +13,13 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from desk.base.errors import InputError
-from desk.records.journal.blob_store import (
+from desk.base.pictures import (
+    LARGEST_ATTACHMENT,
     LARGEST_PHOTOGRAPH,
     Photograph,
     photograph_of,
     small_picture,
 )
-from desk.records.tables.blobs import LARGEST_ATTACHMENT
 from tests.photographs import PLACE, noise, photograph_file
 
 

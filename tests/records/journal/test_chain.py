@@ -12,8 +12,9 @@ from desk.records.check_up import check_up
 from desk.records.database.engine import sqlite_driver
 from desk.records.journal import chain
 from desk.records.office.office import Office
-from desk.records.parties.customers import PersonDetails, add_person
+from desk.records.parties.customers import add_person
 from desk.records.tables import ChangeSet, Here
+from desk.records.views.parties import PersonDetails
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 from tests.records.older import make_older

@@ -13,10 +13,13 @@ import pytest
 from desk.base.errors import OutageError
 from desk.records.actions.counter import SeeDay
 from desk.records.actions.entering import AddPerson, CallOff, TakeCall
-from desk.records.journal.change_feed import MOST_VISITS, Ear, OthersDeed, together
+from desk.records.office.change_feed import MOST_VISITS, Ear
 from desk.records.office.office import Office
-from desk.records.parties.customers import PersonDetails, add_person
-from desk.records.visits.lifecycle import CallDetails, take_call
+from desk.records.parties.customers import add_person
+from desk.records.views.call import CallDetails
+from desk.records.views.changes import OthersDeed, together
+from desk.records.views.parties import PersonDetails
+from desk.records.visits.lifecycle import take_call
 from tests.conftest import SHOP, StillClock
 from tests.server import Cluster
 

@@ -20,8 +20,8 @@ from desk.records.office import office as offices
 from desk.records.office.guard import lock_beside
 from desk.records.office.office import Office
 from desk.records.office.sound_part import keep_sound_part
-from desk.records.parties.customers import PersonDetails
 from desk.records.tables import Person
+from desk.records.views.parties import PersonDetails
 from tests.conftest import SHOP, StillClock
 from tests.records.older import make_older
 

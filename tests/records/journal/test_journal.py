@@ -17,8 +17,9 @@ from desk.records.database.keys import KeyMaker
 from desk.records.journal.journal import as_json, deed_of, from_json, have_seen, keep, withdraw
 from desk.records.journal.row_access import row_of
 from desk.records.office.office import Office
-from desk.records.parties.customers import PersonDetails, add_person
+from desk.records.parties.customers import add_person
 from desk.records.tables import Change, ChangeSet, Person, StockMovement
+from desk.records.views.parties import PersonDetails
 from tests.conftest import StillClock
 
 ADDED = message("Person added")

@@ -21,9 +21,10 @@ from desk.records.actions.shop import AddContainer, MendContainer, MendShop, See
 from desk.records.journal.row_access import row_of
 from desk.records.journal.three_way_merge import merged
 from desk.records.office.office import TRIES, Office
-from desk.records.parties.customers import Address, PersonDetails, details_of, fields_of
+from desk.records.parties.customers import details_of, fields_of
 from desk.records.tables import Appliance, Customer, Part, Premises
 from desk.records.views.customer_record import ApplianceDetails
+from desk.records.views.parties import Address, PersonDetails
 from tests.conftest import StillClock
 from tests.server import Cluster
 

@@ -6,15 +6,16 @@ from pathlib import Path
 
 import pytest
 
+from desk.base.office_location import own_checks_folder
 from desk.base.texts import say
 from desk.paper.report.service_report import service_report
-from desk.records.database.location import own_checks_folder
 from desk.records.documents.report_snapshot import report_of
-from desk.records.learning.content_in_use import InUse, folder_of, in_use, trouble_of
+from desk.records.learning.content_in_use import folder_of, in_use, trouble_of
 from desk.records.learning.names_of_ids import labels_in
 from desk.records.office.office import Office
 from desk.records.tables import Visit
 from desk.records.visits import editions, lifecycle
+from desk.trade.content.in_use import InUse
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Checklist
 from tests.conftest import StillClock

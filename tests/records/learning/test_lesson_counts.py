@@ -32,6 +32,7 @@ from desk.records.learning.lesson_counts import (
 from desk.records.office.office import Office
 from desk.records.planning.job_chains import gather_jobs
 from desk.records.tables import Appliance, Visit
+from desk.records.views import call
 from desk.records.visits import lifecycle
 from desk.trade.content.loader import load_content
 from desk.trade.diagnosis.posterior import posterior
@@ -66,7 +67,7 @@ def next_job(job: Job, *, complaint: str = "no_response", continues: bool = Fals
     with job.office.deed(DEED) as session:
         key = lifecycle.take_call(
             session,
-            lifecycle.CallDetails(
+            call.CallDetails(
                 complaint,
                 premises_id=job.premises,
                 appliance_id=job.appliance,

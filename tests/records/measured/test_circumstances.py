@@ -6,8 +6,8 @@ import pytest
 
 from desk.base.errors import InputError
 from desk.records.actions.visit import FirstFill, SayCircumstances, Undo
-from desk.records.measured.readings import FlowSetup
 from desk.records.office.office import Office
+from desk.records.views.measured import FlowSetup
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 

@@ -13,12 +13,12 @@ from desk.base.errors import InputError, RuleError
 from desk.records.documents import sealing
 from desk.records.documents.report_snapshot import report_of
 from desk.records.measured import computed, readings
-from desk.records.measured.readings import FlowSetup, TakenWith
 from desk.records.office.office import Office
 from desk.records.parties import places
 from desk.records.tables import Appliance, Premises, Visit
 from desk.records.undo import undo
-from desk.records.views.measured import MeasurementLine
+from desk.records.views import call
+from desk.records.views.measured import FlowSetup, MeasurementLine, TakenWith
 from desk.records.views.report import VisitReport
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
@@ -169,7 +169,7 @@ def test_the_earlier_visit_s_figure_stands_in_on_the_next(job: Job, clock: Still
     clock.pass_minutes(60 * 24 * 30)
     with job.office.deed(DEED) as session:
         again = lifecycle.take_call(
-            session, lifecycle.CallDetails("no_response", appliance_id=job.appliance)
+            session, call.CallDetails("no_response", appliance_id=job.appliance)
         )
         lifecycle.arrive(session, again, technician_id=job.technician)
     with job.office.deed(DEED) as session:
@@ -267,7 +267,7 @@ def later_visit(job: Job, clock: StillClock) -> uuid.UUID:
     clock.pass_minutes(60 * 24 * 30)
     with job.office.deed(DEED) as session:
         again = lifecycle.take_call(
-            session, lifecycle.CallDetails("no_response", appliance_id=job.appliance)
+            session, call.CallDetails("no_response", appliance_id=job.appliance)
         )
         lifecycle.arrive(session, again, technician_id=job.technician)
     return again

@@ -7,9 +7,9 @@ import sqlalchemy as sa
 
 from desk.base.errors import InputError
 from desk.records.actions.visit import FirstFill, Undo
-from desk.records.measured.readings import FlowSetup
 from desk.records.office.office import Office
 from desk.records.tables import Reading
+from desk.records.views.measured import FlowSetup
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 

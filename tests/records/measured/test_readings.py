@@ -10,11 +10,11 @@ import sqlalchemy as sa
 from desk.base.errors import InputError, RuleError
 from desk.records.documents.report_snapshot import report_of
 from desk.records.measured import readings
-from desk.records.measured.readings import FlowSetup
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.tables import Reading, Visit
-from desk.records.views.measured import FlowLine, ReadingLine
+from desk.records.views import call, parties
+from desk.records.views.measured import FlowLine, FlowSetup, ReadingLine
 from desk.records.views.report import VisitReport
 from desk.records.visits import lifecycle
 from desk.trade.readings.shop_thresholds import USUAL_ACTIVATION
@@ -166,9 +166,9 @@ def test_an_appliance_without_an_activation_flow_is_held_to_the_usual_one(
         from desk.records.parties import customers
 
         technician = customers.add_person(
-            session, customers.PersonDetails("Cy Lund", is_technician=True)
+            session, parties.PersonDetails("Cy Lund", is_technician=True)
         )
-        visit = lifecycle.take_call(session, lifecycle.CallDetails("no_response"))
+        visit = lifecycle.take_call(session, call.CallDetails("no_response"))
         lifecycle.arrive(session, visit, technician_id=technician)
         reading = readings.start_flow(session, visit, "found", BUCKET)
         readings.add_fill(session, reading, "600 s")

@@ -22,8 +22,8 @@ from desk.records.office import guard as guards
 from desk.records.office import migrate, opening
 from desk.records.office.guard import Guard, lock_beside
 from desk.records.office.office import Office
-from desk.records.parties.customers import PersonDetails
 from desk.records.tables import Person
+from desk.records.views.parties import PersonDetails
 from tests.conftest import StillClock
 from tests.records.older import make_older
 

@@ -14,8 +14,9 @@ from desk.base.errors import OfficeGone
 from desk.records.actions.entering import AddPerson
 from desk.records.database.engine import sqlite_driver
 from desk.records.office.office import Office
-from desk.records.parties.customers import PersonDetails, add_person
+from desk.records.parties.customers import add_person
 from desk.records.tables import Person
+from desk.records.views.parties import PersonDetails
 
 
 def replace(path: Path) -> None:

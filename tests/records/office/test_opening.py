@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from desk.base.errors import InputError, NewerOffice, NotAnOffice, OutageError
+from desk.base.office_location import office_place
 from desk.records.database import open_checks
 from desk.records.database.engine import make_engine, sqlite_driver
-from desk.records.database.location import office_place
 from desk.records.office.office import Office, ShopDetails
 from tests.conftest import SHOP
 

@@ -9,9 +9,10 @@ import pytest
 from desk.records.journal.journal import withdraw
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
-from desk.records.parties.candidates import Likely, Told, likely_same
-from desk.records.parties.customers import Address
+from desk.records.parties.candidates import likely_same
 from desk.records.tables import Customer
+from desk.records.views.call import Likely, Told
+from desk.records.views.parties import Address
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
 

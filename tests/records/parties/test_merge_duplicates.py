@@ -28,9 +28,9 @@ from desk.records.tables import (
     Visit,
     map_all,
 )
+from desk.records.views.call import CallDetails
 from desk.records.views.customer_record import ApplianceDetails
 from desk.records.visits import lifecycle
-from desk.records.visits.lifecycle import CallDetails
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job, give_reasons, take_job
 from tests.records.search.test_search import computed_anew, searched

@@ -16,6 +16,8 @@ from desk.records.parties import customers
 from desk.records.planning.booking_preview import booking_read_back
 from desk.records.planning.day_list import day_list
 from desk.records.tables import Visit
+from desk.records.views import call as call_
+from desk.records.views import parties
 from desk.records.views.day import DayList, DayVisit
 from desk.records.visits import lifecycle
 from desk.trade.scheduling.usual_length import UsualLength
@@ -30,7 +32,7 @@ def call(office: Office, job: Job, complaint: str = "no_response", **more: objec
     with office.deed(DEED) as session:
         return lifecycle.take_call(
             session,
-            lifecycle.CallDetails(
+            call_.CallDetails(
                 complaint,
                 caller_name="Olin Fenn",
                 customer_id=job.customer,
@@ -131,7 +133,7 @@ def test_what_ends_when_the_next_begins_overlaps_nothing_and_another_is_free(
 ) -> None:
     book(office, job.visit, job, FRIDAY_TEN)
     with office.deed(DEED) as session:
-        ben = customers.add_person(session, customers.PersonDetails("Ben", is_technician=True))
+        ben = customers.add_person(session, parties.PersonDetails("Ben", is_technician=True))
     with office.look() as session:
         after = booking_read_back(
             session, start=FRIDAY_TEN + timedelta(hours=1), technician_id=job.technician

@@ -12,6 +12,7 @@ from desk.records.office.office import Office
 from desk.records.planning.repeat_marks import repeated_jobs
 from desk.records.recurrence.queries import visits_behind
 from desk.records.tables import Visit
+from desk.records.views import call as call_
 from desk.records.views.recurrence import RepeatChoice
 from desk.records.visits import lifecycle
 from desk.records.visits.follow_up import ask_for_second_look
@@ -32,7 +33,7 @@ def call_again(job: Job, complaint: str = "no_response") -> uuid.UUID:
     with job.office.deed(DEED) as session:
         return lifecycle.take_call(
             session,
-            lifecycle.CallDetails(complaint, premises_id=job.premises, appliance_id=job.appliance),
+            call_.CallDetails(complaint, premises_id=job.premises, appliance_id=job.appliance),
         )
 
 

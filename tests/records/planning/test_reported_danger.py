@@ -16,9 +16,9 @@ from desk.records.documents.day_sheet import day_sheet
 from desk.records.office.office import Office
 from desk.records.planning import reported_danger
 from desk.records.tables import Change, Visit
+from desk.records.views.call import CallDetails
 from desk.records.visits import lifecycle
 from desk.records.visits.follow_up import ask_for_second_look
-from desk.records.visits.lifecycle import CallDetails
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
 

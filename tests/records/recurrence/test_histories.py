@@ -14,9 +14,8 @@ from hypothesis import strategies as st
 
 from desk.base.errors import InputError
 from desk.records.office.office import Office
-from desk.records.recurrence.definitions import GRACE_DAYS
 from desk.records.recurrence.queries import failure_histories, part_lives
-from desk.records.views.recurrence import RepeatChoice
+from desk.records.views.recurrence import GRACE_DAYS, RepeatChoice
 from desk.trade.recurrence import Fleet, mean_cumulative, part_life
 from tests.records.invented_visits import (
     BEGIN,

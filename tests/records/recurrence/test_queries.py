@@ -19,6 +19,7 @@ from desk.records.exchange.visits_out import export_visits
 from desk.records.office.office import Office
 from desk.records.recurrence.queries import GROUPS, repeat_summary, visits_behind
 from desk.records.recurrence.tables_out import write_summary
+from desk.records.views import call
 from desk.records.views.recurrence import RepeatChoice, RepeatSummary, RepeatVisit
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
@@ -32,7 +33,7 @@ def _call(job: Job, *, continues: uuid.UUID | None = None) -> uuid.UUID:
     with job.office.deed(DEED) as session:
         return lifecycle.take_call(
             session,
-            lifecycle.CallDetails(
+            call.CallDetails(
                 "no_response",
                 premises_id=job.premises,
                 appliance_id=job.appliance,
@@ -110,7 +111,7 @@ def test_visits_without_an_appliance_repeat_nothing(office: Office, clock: Still
     job = take_job(office, clock)
     for _ in range(2):
         with office.deed(DEED) as session:
-            visit = lifecycle.take_call(session, lifecycle.CallDetails("no_response"))
+            visit = lifecycle.take_call(session, call.CallDetails("no_response"))
         _finish(job, visit)
         clock.pass_minutes(5 * DAY)
     clock.pass_minutes(60 * DAY)

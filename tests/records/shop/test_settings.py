@@ -22,10 +22,10 @@ from desk.records.actions.shop import (
 )
 from desk.records.documents.report_snapshot import report_of
 from desk.records.measured import readings
-from desk.records.measured.readings import FlowSetup
 from desk.records.office.office import Office
 from desk.records.shop.charging_settings import read_tax, tax_typed
 from desk.records.tables import Appliance, Visit
+from desk.records.views.measured import FlowSetup
 from tests.conftest import StillClock
 from tests.records.jobs import Job, begin_job
 

@@ -16,7 +16,7 @@ from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.stock.usage import parts_used, write_used
 from desk.records.tables import PartUsed, Visit
-from desk.records.views.parts_used import PartsUsed, PartTally
+from desk.records.views.shop import PartsUsed, PartTally
 from desk.trade.scheduling.months import month_of
 from tests.conftest import FIRST_DAY, StillClock
 from tests.records.jobs import DEED, Job, begin_job

@@ -25,7 +25,7 @@ from desk.records.parties.customers import add_customer
 from desk.records.search.search import search
 from desk.records.shop.visit_charges import charging_of
 from desk.records.tables import Appliance, ChecklistEdition, Visit
-from desk.records.views import customer_record
+from desk.records.views import call, customer_record
 from desk.records.visits import lifecycle
 from desk.records.visits.checks import results_of
 from desk.records.visits.covers import known_cover
@@ -143,9 +143,7 @@ def test_the_newest_visit_goes_on_with_another(job: Job, late: list[Office]) -> 
         lifecycle.finish(session, job.visit, "to_continue")
     for at in (job.office, *late):
         with at.deed(DEED) as session:
-            heard = lifecycle.CallDetails(
-                "no_response", "It is cold again.", continues_id=job.visit
-            )
+            heard = call.CallDetails("no_response", "It is cold again.", continues_id=job.visit)
             number = session.get_one(Visit, lifecycle.take_call(session, heard)).number
         with job.office.look() as session:
             assert continued_by(session, job.visit) == number

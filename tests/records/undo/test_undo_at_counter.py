@@ -23,7 +23,7 @@ from desk.records.actions.visit import Arrive
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.tables import Customer, Visit
-from desk.records.visits.lifecycle import CallDetails
+from desk.records.views.call import CallDetails
 from tests.conftest import StillClock
 from tests.records.jobs import take_job
 

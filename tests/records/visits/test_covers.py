@@ -16,6 +16,7 @@ from desk.records.office.office import Office
 from desk.records.parties import places
 from desk.records.tables import Appliance, Change
 from desk.records.undo import undo
+from desk.records.views import call
 from desk.records.views.visit_sheet import KnownCover
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
@@ -47,7 +48,7 @@ def number_of(job: Job) -> str:
 def again(job: Job, appliance: uuid.UUID | None = None) -> Job:
     """Come to the next visit, to the same appliance or to another one, up to the cover."""
     with job.office.deed(DEED) as session:
-        details = lifecycle.CallDetails(
+        details = call.CallDetails(
             "no_response",
             "It is cold again.",
             customer_id=job.customer,

@@ -11,7 +11,7 @@ from desk.records.journal.row_access import visit_by_number
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import CustomerPhone, Visit
-from desk.records.views import customer_record
+from desk.records.views import call, customer_record, parties
 from desk.records.visits import editions, lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, begin_job, give_reasons, take_job
@@ -34,7 +34,7 @@ def test_a_call_about_an_appliance_elsewhere_is_refused(office: Office, clock: S
     with pytest.raises(InputError, match="not at these premises"), office.deed(DEED) as session:
         lifecycle.take_call(
             session,
-            lifecycle.CallDetails(
+            call.CallDetails(
                 "no_response", premises_id=here.premises, appliance_id=there.appliance
             ),
         )
@@ -45,7 +45,7 @@ def test_a_complaint_we_do_not_know_is_refused(office: Office) -> None:
         pytest.raises(InputError, match="no kind of complaint") as caught,
         office.deed(DEED) as session,
     ):
-        lifecycle.take_call(session, lifecycle.CallDetails("haunted"))
+        lifecycle.take_call(session, call.CallDetails("haunted"))
     assert caught.value.field == "complaint"
 
 
@@ -96,7 +96,7 @@ def test_an_activation_flow_that_cannot_be_read_is_refused(
 def test_only_a_technician_is_booked(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
     with office.deed(DEED) as session:
-        clerk = customers.add_person(session, customers.PersonDetails("Ben Rowe"))
+        clerk = customers.add_person(session, parties.PersonDetails("Ben Rowe"))
     with (
         pytest.raises(InputError, match="Ben Rowe is no technician"),
         office.deed(DEED) as session,

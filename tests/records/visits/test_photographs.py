@@ -13,6 +13,7 @@ import sqlalchemy as sa
 from PIL import Image
 
 from desk.base.errors import InputError, RuleError
+from desk.base.pictures import Photograph, photograph_of, sha256_of
 from desk.base.texts import say
 from desk.records.actions.photographs import (
     AddPhotographs,
@@ -27,13 +28,12 @@ from desk.records.documents.kept_bytes import not_intact
 from desk.records.documents.printouts import printout_of
 from desk.records.documents.report_snapshot import report_of
 from desk.records.documents.visit_sheet import sheet_of
-from desk.records.journal.blob_store import Photograph, photograph_of, sha256_of
 from desk.records.office.office import Office
 from desk.records.tables import Attachment, AttachmentBytes, SealedRevision, Visit
 from desk.records.undo import undo
 from desk.records.views.report import PhotographLine
+from desk.records.views.visit_sheet import Shows
 from desk.records.visits import lifecycle, photographs
-from desk.records.visits.photographs import Shows
 from desk.records.whole_office.dump import export_everything
 from desk.records.whole_office.load import import_everything
 from tests.conftest import StillClock

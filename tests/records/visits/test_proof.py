@@ -11,11 +11,11 @@ from desk.base.errors import RuleError
 from desk.records.actions import visit as deeds
 from desk.records.documents import sealing
 from desk.records.measured import readings
-from desk.records.measured.readings import FlowSetup
 from desk.records.office.office import Office
 from desk.records.parties import places
 from desk.records.tables import Appliance, Change, Reading, Visit
 from desk.records.views import customer_record
+from desk.records.views.measured import FlowSetup
 from desk.records.visits import lifecycle
 from desk.records.visits.proof import proof_of
 from tests.conftest import StillClock

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from desk.records.database.location import own_checks_folder
+from desk.base.office_location import own_checks_folder
 from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job, take_job

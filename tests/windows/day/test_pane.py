@@ -12,6 +12,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from desk.records.office.office import Office
+from desk.records.views import call
 from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
@@ -81,7 +82,7 @@ def second_call(office: Office, job: Job) -> uuid.UUID:
     with office.deed(DEED) as session:
         return lifecycle.take_call(
             session,
-            lifecycle.CallDetails("too_cool", caller_name="Olin Fenn", continues_id=job.visit),
+            call.CallDetails("too_cool", caller_name="Olin Fenn", continues_id=job.visit),
         )
 
 
@@ -227,7 +228,8 @@ def test_a_booking_is_set_and_moved_with_the_keys(
 def test_a_visit_goes_to_the_next_technician_with_the_keys(
     job: Job, office: Office, counter: CounterWindow
 ) -> None:
-    from desk.records.parties.customers import PersonDetails, add_person
+    from desk.records.parties.customers import add_person
+    from desk.records.views.parties import PersonDetails
 
     with office.deed(DEED) as session:
         other = add_person(session, PersonDetails("Ben Rowe", is_technician=True))

@@ -17,7 +17,7 @@ from desk.base.errors import DeskError, MistakeError
 from desk.base.log import LARGEST_LOG, keep_log
 from desk.records.actions.entering import AddPerson
 from desk.records.office.office import Office
-from desk.records.parties.customers import PersonDetails
+from desk.records.views.parties import PersonDetails
 from desk.windows.kit.crash_report import FailureLine, Failures
 from desk.windows.work.work_queue import Desk
 from tests.windows.fakes import PreparedPrompts, unnamed_controls

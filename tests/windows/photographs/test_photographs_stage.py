@@ -16,8 +16,8 @@ from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 from shiboken6 import isValid
 
+from desk.base.pictures import LARGEST_FILE, photograph_of, sha256_of
 from desk.records.actions.photographs import AddPhotographs, SeePictures
-from desk.records.journal.blob_store import LARGEST_FILE, photograph_of, sha256_of
 from desk.records.office.office import Office
 from desk.records.views.report import PhotographLine
 from desk.records.visits.photographs import LONGEST_CAPTION

@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
+from desk.records.views import call
 from desk.records.visits import lifecycle
 from desk.windows.recurrence.window import RepeatsWindow
 from desk.windows.work.work_queue import InlineDesk
@@ -21,7 +22,7 @@ def finish_one(office: Office, job: Job, cause: str) -> None:
     """Call, arrive, find a cause and finish, all at the same minute."""
     with office.deed(DEED) as session:
         visit = lifecycle.take_call(
-            session, lifecycle.CallDetails("no_response", appliance_id=job.appliance)
+            session, call.CallDetails("no_response", appliance_id=job.appliance)
         )
         lifecycle.arrive(session, visit, technician_id=job.technician)
         lifecycle.set_cause(session, visit, cause=cause)

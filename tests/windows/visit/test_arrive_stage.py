@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QAbstractButton
 
 from desk.records.parties import customers
+from desk.records.views import call, parties
 from desk.records.visits import lifecycle
 from tests.records.jobs import DEED, Job, give_reasons
 from tests.windows.visit.conftest import Sit
@@ -25,7 +26,7 @@ def test_the_last_visit_to_the_appliance_is_one_line(sit: Sit, begun: Job) -> No
         give_reasons(session, begun.visit)
         lifecycle.finish(session, begun.visit, "mended")
         again = lifecycle.take_call(
-            session, lifecycle.CallDetails("no_response", appliance_id=begun.appliance)
+            session, call.CallDetails("no_response", appliance_id=begun.appliance)
         )
     person = sit(begun, visit=again)
     [line] = person.reads("history").splitlines()
@@ -42,7 +43,7 @@ def test_arriving_begins_the_visit_with_the_danger_question(sit: Sit, waiting: J
 
 def test_with_several_technicians_one_is_chosen(sit: Sit, waiting: Job) -> None:
     with waiting.office.deed(DEED) as session:
-        customers.add_person(session, customers.PersonDetails("Bo Frame", is_technician=True))
+        customers.add_person(session, parties.PersonDetails("Bo Frame", is_technician=True))
     person = sit(waiting)
     person.click("arrive")
     assert "Say which technician" in person.reads("trouble_arrive")

@@ -13,9 +13,9 @@ from pytestqt.qtbot import QtBot
 from desk.base.errors import OutageError
 from desk.base.texts import message
 from desk.records.actions.entering import CallOff, TakeCall
-from desk.records.journal.change_feed import OthersDeed
 from desk.records.office.office import Office
-from desk.records.visits.lifecycle import CallDetails
+from desk.records.views.call import CallDetails
+from desk.records.views.changes import OthersDeed
 from desk.windows.counter.window import CounterWindow
 from desk.windows.visit.window import VisitWindow
 from desk.windows.work.change_listener import OtherDesks

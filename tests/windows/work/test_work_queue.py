@@ -20,7 +20,7 @@ from desk.base.texts import Message, message
 from desk.records.actions.entering import AddPerson
 from desk.records.actions.lists import SeePeople
 from desk.records.office.office import Office
-from desk.records.parties.customers import PersonDetails
+from desk.records.views.parties import PersonDetails
 from desk.windows.work.work_queue import Desk, InlineDesk
 
 

@@ -10,19 +10,18 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING, Any, ClassVar, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 import sqlalchemy as sa
 from sqlalchemy import event
 from sqlalchemy.orm import Session, UOWTransaction
 
 from desk.base.errors import OutageError
-from desk.base.texts import Message, message
 from desk.records import tables
 from desk.records.database.column_types import Instant
 from desk.records.database.engine import outages
+from desk.records.views.changes import OthersDeed
 
 if TYPE_CHECKING:
     import psycopg
@@ -35,32 +34,6 @@ MOST_VISITS = 100
 """A deed about more visits is told as one that may show anywhere: a payload ends at 8000 bytes."""
 _ANYWHERE = "*"
 _TOUCHED = "drawoff_visits_touched"
-
-
-@dataclass(frozen=True, slots=True)
-class OthersDeed:
-    """That another desk did something.
-
-    Attributes:
-        visits: the visits that it is about; None where it may show anywhere.
-    """
-
-    visits: frozenset[uuid.UUID] | None = None
-    what: ClassVar[Message] = message("Changed at another desk")
-
-    def concerns(self, visit_id: uuid.UUID) -> bool:
-        """Return whether what stands on a visit's sheet may be another now."""
-        return self.visits is None or visit_id in self.visits
-
-
-def together(deeds: Iterable[OthersDeed]) -> OthersDeed:
-    """Return several deeds of others as one."""
-    visits: set[uuid.UUID] = set()
-    for deed in deeds:
-        if deed.visits is None:
-            return OthersDeed()
-        visits |= deed.visits
-    return OthersDeed(frozenset(visits))
 
 
 def watch(session_class: type[Session]) -> None:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
-
-from desk.records.database.column_types import kept_text
 
 
 def fold(*texts: str) -> str:
@@ -18,3 +17,15 @@ def fold(*texts: str) -> str:
     spread = unicodedata.normalize("NFKD", text).casefold()
     bare = "".join(sign for sign in spread if not unicodedata.combining(sign))
     return " ".join(bare.split())
+
+
+_NOT_KEPT = re.compile("[\0\ud800-\udfff]")
+
+
+def kept_text(text: str) -> str:
+    """Return a text with U+FFFD for what not both engines can keep or look for.
+
+    PostgreSQL keeps no NUL (its manual, section 8.3), and UTF-8 has no halves of a surrogate pair
+    (RFC 3629, section 3).
+    """
+    return _NOT_KEPT.sub("\N{REPLACEMENT CHARACTER}", text)

@@ -1,0 +1,56 @@
+"""What changed elsewhere, and how much a step changed."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Iterable
+from dataclasses import dataclass, is_dataclass, replace
+from typing import ClassVar
+
+from desk.base.texts import Message, message
+
+
+@dataclass(frozen=True, slots=True)
+class OthersDeed:
+    """That another desk did something.
+
+    Attributes:
+        visits: the visits that it is about; None where it may show anywhere.
+    """
+
+    visits: frozenset[uuid.UUID] | None = None
+    what: ClassVar[Message] = message("Changed at another desk")
+
+    def concerns(self, visit_id: uuid.UUID) -> bool:
+        """Return whether what stands on a visit's sheet may be another now."""
+        return self.visits is None or visit_id in self.visits
+
+
+def together(deeds: Iterable[OthersDeed]) -> OthersDeed:
+    """Return several deeds of others as one."""
+    visits: set[uuid.UUID] = set()
+    for deed in deeds:
+        if deed.visits is None:
+            return OthersDeed()
+        visits |= deed.visits
+    return OthersDeed(frozenset(visits))
+
+
+@dataclass(frozen=True, slots=True)
+class Extent:
+    """How many a deed brought in, or took away again; and how many stayed as they are in use."""
+
+    count: int
+    stayed: int
+
+
+def knowing[D](deed: D, shown: D) -> D:
+    """Return a deed that knows what stood in its form before anything was typed.
+
+    Args:
+        deed: has a field ``shown`` where it can be put together with what others did.
+        shown: the same deed, made from what the form showed.
+    """
+    if isinstance(deed, type) or not is_dataclass(deed) or not hasattr(deed, "shown"):
+        return deed
+    return replace(deed, shown=shown)  # type: ignore[type-var]  # it was asked just above
