@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import uuid
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QSettings
+from PySide6.QtCore import QSettings, Qt
 from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
+from desk.windows.counter.window import CounterWindow
 from desk.windows.kit import themes
 from desk.windows.kit.keys import EnterPresses
+from desk.windows.visit import window as visit_window
+from desk.windows.visit.window import VisitWindow
 from desk.windows.work.work_queue import InlineDesk
+from tests.conftest import StillClock
+from tests.records.jobs import Job, begin_job, take_job
 from tests.windows.fakes import PreparedPrompts
+from tests.windows.visit.sheets import Person, Ready, StopWatch
 
 
 @pytest.fixture(scope="session")
@@ -46,3 +54,64 @@ def prompts(tmp_path: Path) -> PreparedPrompts:
 @pytest.fixture
 def noon() -> datetime:
     return datetime(2026, 11, 24, 17, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def counter(qtbot: QtBot, desk: InlineDesk, prompts: PreparedPrompts) -> Iterator[CounterWindow]:
+    window = CounterWindow(desk, prompts)
+    window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    qtbot.addWidget(window)
+    window.show()
+    return window
+
+
+@pytest.fixture
+def job(office: Office, clock: StillClock) -> Job:
+    return take_job(office, clock)
+
+
+A_LONG_TIME_MS = 3_600_000
+
+type Sit = Callable[..., Person]
+
+
+@pytest.fixture
+def sit(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Iterator[Sit]:
+    """Return a function that opens a visit in a window and sits a person before it.
+
+    No pages are laid out beforehand: whether they were would hang on how long a test takes.
+    """
+    monkeypatch.setattr(visit_window, "PAGES_READY_AFTER_MS", A_LONG_TIME_MS)
+    windows: list[VisitWindow] = []
+
+    def open_window(
+        job: Job, prompts: Ready | None = None, visit: uuid.UUID | None = None
+    ) -> Person:
+        watch = StopWatch()
+        window = VisitWindow(
+            InlineDesk(job.office), prompts or Ready(), visit or job.visit, clock=watch
+        )
+        windows.append(window)
+        with qtbot.waitActive(window):
+            window.show()
+            window.activateWindow()
+        return Person(window, watch, job)
+
+    yield open_window
+    from shiboken6 import isValid
+
+    for window in windows:
+        if isValid(window):
+            window.close()
+
+
+@pytest.fixture
+def waiting(office: Office, clock: StillClock) -> Job:
+    """A call that was taken and is not begun."""
+    return take_job(office, clock)
+
+
+@pytest.fixture
+def begun(office: Office, clock: StillClock) -> Job:
+    """A visit under way, at its first check."""
+    return begin_job(office, clock)

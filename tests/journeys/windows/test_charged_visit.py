@@ -15,9 +15,9 @@ from desk.windows.work.work_queue import InlineDesk
 from tests.journeys.scripts import DIVERTER
 from tests.paper.reading_back import pages_of
 from tests.records.jobs import Job
+from tests.windows.conftest import Sit, sit, waiting
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import press, push, type_into
-from tests.windows.visit.conftest import Sit, sit, waiting
 from tests.windows.visit.sheets import Person, Ready
 
 __all__ = ["sit", "waiting"]

@@ -14,7 +14,7 @@ from tests.conftest import StillClock
 from tests.records.jobs import take_job
 from tests.trade.diagnosis.test_guided_visits import KIND_FOUND_AS, VISITS
 from tests.trade.lists import EVERY_DAY
-from tests.windows.visit.conftest import Sit, sit
+from tests.windows.conftest import Sit, sit
 from tests.windows.visit.sheets import Person
 
 __all__ = ["sit"]

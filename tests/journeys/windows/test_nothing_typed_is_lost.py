@@ -19,9 +19,9 @@ from desk.windows.kit.draft_keeper import KEEP_WITHIN_MS
 from desk.windows.kit.fields import SAVE_AFTER_MS
 from desk.windows.work.work_queue import Desk, InlineDesk
 from tests.records.jobs import Job
+from tests.windows.conftest import Sit, begun, sit, waiting
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import count, form_of, press, push, said, type_into
-from tests.windows.visit.conftest import Sit, begun, sit, waiting
 from tests.windows.visit.sheets import Person
 
 __all__ = ["begun", "sit", "waiting"]

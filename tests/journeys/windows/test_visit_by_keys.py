@@ -14,7 +14,7 @@ from desk.records.tables import CheckResult
 from tests.every_day import every_day
 from tests.journeys.scripts import DIVERTER, FLOAT
 from tests.records.jobs import Job
-from tests.windows.visit.conftest import Sit, begun, sit, waiting
+from tests.windows.conftest import Sit, begun, sit, waiting
 from tests.windows.visit.sheets import PROOF, Person, Ready
 
 __all__ = ["begun", "sit", "waiting"]

@@ -11,7 +11,7 @@ from desk.records.office.office import Office
 from desk.records.tables import CheckResult, Fill, SealedRevision, Visit
 from tests.journeys.scripts import DIVERTER, FLOAT, STOP_AND_LEAVE, STRAINER
 from tests.records.jobs import Job
-from tests.windows.visit.conftest import Sit, begun, sit, waiting
+from tests.windows.conftest import Sit, begun, sit, waiting
 from tests.windows.visit.sheets import Person, Ready
 
 __all__ = ["begun", "sit", "waiting"]

@@ -16,7 +16,7 @@ from tests.journeys.scripts import DIVERTER
 from tests.paper.reading_back import bare, opened
 from tests.photographs import photograph_file
 from tests.records.jobs import DEED, Job
-from tests.windows.visit.conftest import Sit, begun, sit, waiting
+from tests.windows.conftest import Sit, begun, sit, waiting
 from tests.windows.visit.sheets import Person, Ready
 
 __all__ = ["begun", "sit", "waiting"]

@@ -11,7 +11,7 @@ from desk.trade.content.model import in_language
 from tests.conftest import StillClock
 from tests.journeys.scripts import FLOAT
 from tests.records.jobs import REASONS, Job, begin_job
-from tests.windows.visit.conftest import Sit
+from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
 
 LIST = load_content().checklists["hot-water"]

@@ -16,7 +16,7 @@ from desk.windows.kit.themes import LOOKS, Look, palette_of
 from tests.journeys.scripts import FLOAT
 from tests.paper.reading_back import outline_of
 from tests.records.jobs import Job
-from tests.windows.visit.conftest import Sit
+from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person, Ready
 
 

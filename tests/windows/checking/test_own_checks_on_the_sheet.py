@@ -9,7 +9,7 @@ from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job, take_job
 from tests.trade.content.test_shop_overlay import CAUSE, FINDS
-from tests.windows.visit.conftest import Sit
+from tests.windows.conftest import Sit
 
 
 def write_own(office_path: Path) -> Path:

@@ -10,7 +10,7 @@ from desk.windows.checking.path_and_causes import ROW, Row
 from tests.journeys.scripts import FLOAT, STRAINER
 from tests.records.jobs import DEED, Job
 from tests.trade.diagnosis.test_rounds import TO_PUMP
-from tests.windows.visit.conftest import Sit
+from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
 
 

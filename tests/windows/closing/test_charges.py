@@ -11,7 +11,7 @@ from desk.records.stock import parts
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job
 from tests.records.shop.test_visit_charges import RULE
-from tests.windows.visit.conftest import Sit
+from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
 
 # The list of parts comes up as one types.

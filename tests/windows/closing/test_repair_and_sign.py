@@ -14,7 +14,7 @@ from desk.records.stock import parts
 from desk.windows.documents.page_view import Page
 from tests.journeys.scripts import DIVERTER
 from tests.records.jobs import DEED, Job
-from tests.windows.visit.conftest import Sit
+from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person, Ready
 
 

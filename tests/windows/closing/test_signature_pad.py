@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QApplication
 from desk.windows.closing.signature_pad import INK_WIDTH, Ink, SignaturePad, read_strokes, written
 from desk.windows.kit.draft_keeper import KEEP_WITHIN_MS
 from tests.records.jobs import Job
-from tests.windows.visit.conftest import Sit
+from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
 
 LEFT = Qt.MouseButton.LeftButton

@@ -14,10 +14,7 @@ from desk.windows.visit import window as visit_window
 from desk.windows.visit.window import VisitWindow
 from desk.windows.work.work_queue import InlineDesk
 from tests.records.jobs import Job
-from tests.windows.visit.conftest import begun
 from tests.windows.visit.sheets import Ready
-
-__all__ = ["begun"]
 
 SOON_MS = 300
 

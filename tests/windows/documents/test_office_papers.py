@@ -23,11 +23,8 @@ from desk.windows.work.work_queue import InlineDesk
 from tests.conftest import FIRST_DAY
 from tests.paper.reading_back import bare, text_of
 from tests.records.jobs import DEED, Job
-from tests.windows.counter.conftest import counter, job
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import press, push, said, type_into
-
-__all__ = ["counter", "job"]
 
 
 def saved(shown: DocumentWindow | None, prompts: PreparedPrompts) -> Path:

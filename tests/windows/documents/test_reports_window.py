@@ -21,11 +21,8 @@ from sample_db.build import build as build_sample
 from tests.conftest import FIRST_DAY, StillClock
 from tests.paper.reading_back import bare, opened, outline_of, text_of
 from tests.records.jobs import DEED, Job, give_reasons
-from tests.windows.counter.conftest import counter, job
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import press, push, said, type_into
-
-__all__ = ["counter", "job"]
 
 
 @pytest.fixture

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QLabel, QLineEdit, QWidget
 from desk.records.parties import places
 from desk.records.visits import lifecycle
 from tests.records.jobs import DEED, Job
-from tests.windows.visit.conftest import Sit
+from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
 
 

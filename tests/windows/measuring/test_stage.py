@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QLabel, QWidget
 
 from desk.records.actions.shop import AddContainer
 from tests.records.jobs import Job
-from tests.windows.visit.conftest import Sit
+from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
 
 

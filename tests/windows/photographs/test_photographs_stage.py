@@ -31,7 +31,7 @@ from desk.windows.work.work_queue import Desk
 from tests.conftest import StillClock
 from tests.photographs import photograph_file
 from tests.records.jobs import Job, begin_job
-from tests.windows.visit.conftest import Sit
+from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person, Ready, StopWatch
 
 COPY, LEFT, NONE = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton, Qt.KeyboardModifier(0)

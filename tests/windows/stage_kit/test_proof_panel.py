@@ -6,7 +6,7 @@ import pytest
 
 from tests.journeys.scripts import STRAINER
 from tests.records.jobs import Job
-from tests.windows.visit.conftest import Sit
+from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import PROOF, Person
 
 

@@ -8,7 +8,7 @@ from desk.records.parties import customers
 from desk.records.views import call, parties
 from desk.records.visits import lifecycle
 from tests.records.jobs import DEED, Job, give_reasons
-from tests.windows.visit.conftest import Sit
+from tests.windows.conftest import Sit
 
 
 def test_what_was_reported_and_what_is_installed_stand_there(sit: Sit, waiting: Job) -> None:

@@ -12,7 +12,7 @@ from desk.trade.content.loader import load_content
 from tests.conftest import StillClock
 from tests.records.earlier import begin_before
 from tests.records.jobs import Job
-from tests.windows.visit.conftest import Sit
+from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
 
 LINE, BUTTON = "begun_before", "begun_before_read"

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication
 from desk.records.shop.settings import change_shop
 from desk.windows.visit.stop_and_leave import KEYS_COUNT_AFTER_S
 from tests.records.jobs import DEED, Job
-from tests.windows.visit.conftest import Sit
+from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
 
 BY_HABIT = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space)

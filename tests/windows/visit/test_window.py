@@ -21,8 +21,8 @@ from desk.windows.work.work_queue import Desk, InlineDesk
 from tests.conftest import StillClock
 from tests.journeys.scripts import FLOAT
 from tests.records.jobs import Job, begin_job, take_job
+from tests.windows.conftest import Sit
 from tests.windows.fakes import unnamed_controls
-from tests.windows.visit.conftest import Sit
 from tests.windows.visit.sheets import Person, Ready, StopWatch
 
 
