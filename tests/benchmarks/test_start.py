@@ -57,10 +57,10 @@ OURS = """
 import time; start = time.perf_counter()
 import sys
 from PySide6.QtWidgets import QApplication
-from desk.windows import looks
+from desk.windows.kit import themes
 from desk.windows.app import Start
 app = QApplication([])
-looks.wear(app, looks.DESK)
+themes.wear(app, themes.DESK)
 begun = Start(sys.argv[1])
 begun.show()
 app.processEvents()

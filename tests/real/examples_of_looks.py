@@ -35,25 +35,25 @@ def _see_withdrawn(_office: Office, _keys: Keys) -> Any:
     return SeeWithdrawn()
 
 
-@look("counter.SeeLikely", "entering.AddCustomer", both=True)
+@look("calling.SeeLikely", "entering.AddCustomer", both=True)
 def _see_likely(_office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.counter import SeeLikely
+    from desk.records.actions.calling import SeeLikely
     from desk.records.views.call import Told
     from desk.records.views.parties import Address
 
     return SeeLikely(Told("(212) 555-0142", Address("9 Weir Street", "Larkmoor", "NY"), "K24-0311"))
 
 
-@look("counter.SeePlace", "entering.AddAppliance")
+@look("calling.SeePlace", "entering.AddAppliance")
 def _see_place(_office: Office, keys: Keys) -> Any:
-    from desk.records.actions.counter import SeePlace
+    from desk.records.actions.calling import SeePlace
 
     return SeePlace(keys["premises"])
 
 
-@look("counter.SeeJobBefore", "visit.Finish")
+@look("calling.SeeJobBefore", "visit.Finish")
 def _see_job_before(_office: Office, keys: Keys) -> Any:
-    from desk.records.actions.counter import SeeJobBefore
+    from desk.records.actions.calling import SeeJobBefore
 
     return SeeJobBefore(keys["appliance"], "no_response", NOW)
 
@@ -206,23 +206,23 @@ def _see_orders(_office: Office, _keys: Keys) -> Any:
     return SeeOrders()
 
 
-@look("own_content.SeeInUse", "visit.Arrive", shows=False)
+@look("shop.SeeInUse", "visit.Arrive", shows=False)
 def _see_in_use(_office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.own_content import SeeInUse
+    from desk.records.actions.shop import SeeInUse
 
     return SeeInUse()
 
 
-@look("own_content.SeeTrouble", "visit.Arrive", shows=False)
+@look("shop.SeeTrouble", "visit.Arrive", shows=False)
 def _see_trouble(_office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.own_content import SeeTrouble
+    from desk.records.actions.shop import SeeTrouble
 
     return SeeTrouble()
 
 
-@look("own_content.SeeChecklist", "visit.Arrive", shows=False)
+@look("shop.SeeChecklist", "visit.Arrive", shows=False)
 def _see_checklist(_office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.own_content import SeeChecklist
+    from desk.records.actions.shop import SeeChecklist
 
     return SeeChecklist("no_response")
 

@@ -10,22 +10,21 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from desk.records.views.visit_sheet.visit_sheet import report
-from desk.records.views.visit_sheet.visit_sheet.measured import (
+from desk.base.texts import Message
+from desk.records.views import report
+from desk.records.views.measured import (
     ChangeLine,
     FillLine,
     FlowLine,
     ReadingLine,
 )
-from desk.records.views.visit_sheet.visit_sheet.parties import (
+from desk.records.views.parties import (
     ApplianceLine,
     CustomerLine,
     Letterhead,
     PersonLine,
     PremisesLine,
 )
-
-from desk.base.texts import Message
 
 FINGERPRINTS = {
     1: "5f30617e33f67062a7edbe84e230c989a5f3a8b579d033ccfd143e4c2b8f6a0e",

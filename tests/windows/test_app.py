@@ -348,10 +348,10 @@ def test_little_is_imported_before_the_first_paint() -> None:
 import sys
 before = set(sys.modules)
 from PySide6.QtWidgets import QApplication
-from desk.windows import looks
+from desk.windows.kit import themes
 from desk.windows.app import Start
 application = QApplication([])
-looks.wear(application, looks.DESK)
+themes.wear(application, themes.DESK)
 Start("nowhere").frame.show()
 print(*{name.partition(".")[0] for name in set(sys.modules) - before})
 """

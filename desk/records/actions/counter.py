@@ -14,12 +14,7 @@ from zoneinfo import ZoneInfo
 from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, message
-from desk.records.histories.place import place_of
-from desk.records.parties import candidates
-from desk.records.planning import repeat_marks
 from desk.records.planning.day_list import day_list, zone_of
-from desk.records.views.call import JobBefore, Likely, Told
-from desk.records.views.customer_record import PremisesCard
 
 if TYPE_CHECKING:
     from desk.records.views.customer_record import Found, PlaceView, RecordView, VisitPage
@@ -164,50 +159,4 @@ class Book:
             start=self.start,
             technician_id=self.technician_id,
             minutes=self.minutes,
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class SeeLikely:
-    """Look whether what was typed is in the records already."""
-
-    told: Told
-
-    def run(self, session: Session) -> tuple[Likely, ...]:
-        """Return the likeliest, first the one of which the most is the same."""
-        return candidates.likely_same(session, self.told)
-
-
-@dataclass(frozen=True, slots=True)
-class SeePlace:
-    """Look at premises that the caller is not tied to yet."""
-
-    premises_id: uuid.UUID
-
-    def run(self, session: Session) -> PremisesCard:
-        """Return them with their appliances."""
-        return place_of(session, self.premises_id)
-
-
-@dataclass(frozen=True, slots=True)
-class SeeJobBefore:
-    """Look at what a call is about already.
-
-    ``received`` is the time of a call that was not written down yet, as ``visit_id``.
-    """
-
-    appliance_id: uuid.UUID
-    complaint: str
-    received: datetime
-    visit_id: uuid.UUID | None = None
-
-    def run(self, session: Session) -> JobBefore | None:
-        """Return the finished job that it repeats, or one that is still open."""
-        return repeat_marks.job_before(
-            session,
-            self.appliance_id,
-            self.complaint,
-            received=self.received,
-            zone=ZoneInfo(zone_of(session)),
-            visit_id=self.visit_id,
         )

@@ -11,8 +11,12 @@ from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, message
 from desk.records.journal.three_way_merge import merged
+from desk.records.learning import content_in_use
 from desk.records.shop import settings
 from desk.records.views.shop import ContainerCard, ShopView
+from desk.trade.content.findings import Finding
+from desk.trade.content.in_use import InUse
+from desk.trade.content.model import Checklist
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,3 +116,32 @@ class WithdrawContainer:
     def run(self, session: Session) -> None:
         """Withdraw it."""
         settings.withdraw_container(session, self.container_id)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeInUse:
+    """Look at all of the content, and at what of it is the shop's own."""
+
+    def run(self, session: Session) -> InUse:
+        """Return it."""
+        return content_in_use.in_use(session)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeTrouble:
+    """Ask why the shop's own checks are not used."""
+
+    def run(self, session: Session) -> tuple[Finding, ...]:
+        """Return what is wrong with them; nothing where they are used, or there are none."""
+        return content_in_use.trouble_of(session)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeChecklist:
+    """Ask which list a visit would be worked by if it began now."""
+
+    complaint: str
+
+    def run(self, session: Session) -> Checklist:
+        """Return it."""
+        return content_in_use.in_use(session).content.checklist_for(self.complaint)

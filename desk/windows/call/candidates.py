@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from desk.base.errors import DeskError
 from desk.base.texts import Message, _, message
-from desk.records.actions.counter import SeeLikely
+from desk.records.actions.calling import SeeLikely
 from desk.records.views.call import MOST, Likely, Told
 from desk.windows.kit.labels import text_label
 from desk.windows.kit.words import as_entry

@@ -11,7 +11,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from desk.base.errors import DeskError, InputError
 from desk.base.text_folding import fold
 from desk.base.texts import _
-from desk.records.actions.counter import SeeJobBefore, SeePlace, SeeRecord, Slot
+from desk.records.actions.calling import SeeJobBefore, SeePlace
+from desk.records.actions.counter import SeeRecord, Slot
 from desk.records.actions.entering import CallSoFar, CallTaken
 from desk.records.views.call import CallDetails, JobBefore, Likely
 from desk.records.views.customer_record import PremisesCard, RecordView

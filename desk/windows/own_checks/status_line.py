@@ -34,7 +34,7 @@ class OwnChecksLine(QPushButton):
         self._look()
 
     def _look(self) -> None:
-        from desk.records.actions.own_content import SeeTrouble  # only here: start-up counts
+        from desk.records.actions.shop import SeeTrouble  # only here: start-up counts
 
         self._desk.ask(self, SeeTrouble(), self._show, self._failed, key="own_checks")
 

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 from desk.base import texts
 from desk.base.errors import DeskError
 from desk.base.texts import Message, _, message, say
-from desk.records.actions.own_content import SeeInUse
+from desk.records.actions.shop import SeeInUse
 from desk.trade.content.findings import Finding, Item
 from desk.trade.content.in_use import InUse
 from desk.trade.content.model import in_language

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QGridLayout
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, say
 from desk.records.actions import visit as deeds
-from desk.records.actions.own_content import SeeChecklist
+from desk.records.actions.shop import SeeChecklist
 from desk.records.views.drafts import SMALL_JOB
 from desk.records.views.measured import FlowSetup
 from desk.records.views.visit_sheet import VisitSheet

@@ -86,7 +86,7 @@ def test_a_mistake_is_logged_whole_and_told_in_a_sentence(
     kept = log_path.read_text()
     assert "ZeroDivisionError: planted" in kept
     assert "_fail(heard" not in kept.splitlines()[0]
-    assert "test_failures.py" in kept
+    assert "test_crash_report.py" in kept
     QTest.mouseClick(heard.line.details, Qt.MouseButton.LeftButton)
     assert prompts.shown == [log_path]
 
