@@ -11,7 +11,7 @@ from functools import cache
 from desk.records.tables import Fill, Reading, ReadingInput
 from desk.trade.flow import timed_flow as trade_flow
 from desk.trade.flow.fills import TIMING_HALF_WIDTH_S
-from desk.trade.quantities.typed_quantity import Kind, Typed, parse
+from desk.trade.quantities.typed_quantity import QuantityKind, TypedQuantity, parse
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 from sample_db.chance import happens
 from sample_db.diary import Deed
@@ -72,11 +72,11 @@ _CARDS = {
 _WORDS = {"fault_code": FAULT_CODES, "leak_test": LEAK_TESTS, "relief_valve": RELIEF_VALVES}
 
 _INSTRUMENTS = {
-    Kind.PRESSURE: "gauge G-2",
-    Kind.GAS_PRESSURE: "manometer M-1",
-    Kind.FRACTION: "analyser K-3",
-    Kind.RESISTANCE: "multimeter V-4",
-    Kind.VOLTAGE: "multimeter V-4",
+    QuantityKind.PRESSURE: "gauge G-2",
+    QuantityKind.GAS_PRESSURE: "manometer M-1",
+    QuantityKind.FRACTION: "analyser K-3",
+    QuantityKind.RESISTANCE: "multimeter V-4",
+    QuantityKind.VOLTAGE: "multimeter V-4",
 }
 
 
@@ -91,7 +91,7 @@ class Measured:
 
 
 @cache
-def typed(text: str, kind: Kind) -> Typed:
+def typed(text: str, kind: QuantityKind) -> TypedQuantity:
     """Read a quantity; the texts repeat, so that each is read once."""
     return parse(text, kind, field="sample")
 
@@ -123,12 +123,12 @@ def flow_rows(
     slipped = len(texts) - 1 if happens(rng, _SLIP_SHARE) else None
     result = trade_flow.timed_volume(
         [
-            trade_flow.Fill(typed(text, Kind.TIME).si)
+            trade_flow.TimedFill(typed(text, QuantityKind.TIME).si)
             for n, text in enumerate(texts)
             if n != slipped
         ],
-        trade_flow.Container(
-            typed(container, Kind.VOLUME).si, typed(graduation, Kind.VOLUME).si / 2
+        trade_flow.FillContainer(
+            typed(container, QuantityKind.VOLUME).si, typed(graduation, QuantityKind.VOLUME).si / 2
         ),
         timing_half_width_s=TIMING_HALF_WIDTH_S,
     )
@@ -150,10 +150,10 @@ def flow_rows(
     )
     yield Reading, reading
     for name, text, kind in (
-        ("container", container, Kind.VOLUME),
-        ("graduation", graduation, Kind.VOLUME),
-        ("timing", _TIMING, Kind.TIME),
-        ("activation", activation, Kind.VOLUME_RATE),
+        ("container", container, QuantityKind.VOLUME),
+        ("graduation", graduation, QuantityKind.VOLUME),
+        ("timing", _TIMING, QuantityKind.TIME),
+        ("activation", activation, QuantityKind.VOLUME_RATE),
     ):
         quantity = typed(text, kind)
         yield (
@@ -175,7 +175,7 @@ def flow_rows(
                 reading_id=reading["id"],
                 number=n + 1,
                 typed=text,
-                seconds=typed(text, Kind.TIME).si,
+                seconds=typed(text, QuantityKind.TIME).si,
                 struck=n == slipped,
                 struck_reason="Started the watch late." if n == slipped else "",
             ),

@@ -16,7 +16,7 @@ from desk.records.tables import (
     Premises,
     PremisesLink,
 )
-from desk.trade.quantities.typed_quantity import Kind
+from desk.trade.quantities.typed_quantity import QuantityKind
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from sample_db import makers, people, town
 from sample_db.chance import happens
@@ -124,7 +124,7 @@ class Newcomers:
             water_treatment="softener" if well else "",
             fuel=fuel,
             hardness_typed=hardness,
-            hardness_kg_per_m3=typed(hardness, Kind.HARDNESS).si,
+            hardness_kg_per_m3=typed(hardness, QuantityKind.HARDNESS).si,
             altitude_typed=f"{altitude_m} m",
             altitude_m=float(altitude_m),
         )
@@ -192,9 +192,9 @@ def _plate(model: Model) -> dict[str, object]:
     """Return what the nameplate says, as typed and in SI."""
     values: dict[str, object] = {}
     for name, text, kind, si in (
-        ("rated_input", model.rated_input, Kind.POWER, "w"),
-        ("smallest_input", model.smallest_input, Kind.POWER, "w"),
-        ("activation", model.activation, Kind.VOLUME_RATE, "m3_per_s"),
+        ("rated_input", model.rated_input, QuantityKind.POWER, "w"),
+        ("smallest_input", model.smallest_input, QuantityKind.POWER, "w"),
+        ("activation", model.activation, QuantityKind.VOLUME_RATE, "m3_per_s"),
     ):
         values[f"{name}_typed"] = text
         values[f"{name}_{si}"] = typed(text, kind).si if text else None

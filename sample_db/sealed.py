@@ -32,7 +32,7 @@ def seal_newest(path: Path, as_of: date, rng: random.Random) -> int:
         return time
 
     with Office.open(path, now=now, new_key=KeyMaker(now, rng.getrandbits)) as office:
-        with office.look() as session:
+        with office.read() as session:
             finished = session.execute(
                 sa.select(Visit.id, Visit.finished_at, Visit.technician_id)
                 .where(
@@ -44,6 +44,6 @@ def seal_newest(path: Path, as_of: date, rng: random.Random) -> int:
             ).all()
         for visit_id, finished_at, technician_id in reversed(finished):
             time = (finished_at or time) + timedelta(minutes=5)
-            with office.deed(message("Visit sealed"), person_id=technician_id) as session:
+            with office.unit_of_work(message("Visit sealed"), person_id=technician_id) as session:
                 seal(session, visit_id, person_id=technician_id)
     return len(finished)

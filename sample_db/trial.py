@@ -28,7 +28,7 @@ from desk.records.views.report import SealedReport
 from desk.records.visits import checks, editions, lifecycle
 from desk.trade.content.model import in_language
 from desk.trade.diagnosis.walk import Given
-from desk.trade.quantities.typed_quantity import Kind, System, show
+from desk.trade.quantities.typed_quantity import QuantityKind, System, show
 
 ANSWERS = {
     "danger": "none",
@@ -123,10 +123,10 @@ def play(office: Office, clock: TrialClock, tell: Callable[[str], None]) -> Seal
     Raises:
         InputError: the office has no appliance with a reed switch and a float.
     """
-    with office.look() as session:
+    with office.read() as session:
         where = _where(session)
         caller = session.get_one(Customer, where.customer).name
-    with office.deed(message("Call taken")) as session:
+    with office.unit_of_work(message("Call taken")) as session:
         visit = lifecycle.take_call(
             session,
             call.CallDetails(
@@ -142,13 +142,13 @@ def play(office: Office, clock: TrialClock, tell: Callable[[str], None]) -> Seal
     tell(_("{number}: {caller} calls about no hot water; no danger reported.",
            number=number, caller=caller))  # fmt: skip
     clock.pass_minutes(3)
-    with office.deed(message("Visit booked")) as session:
+    with office.unit_of_work(message("Visit booked")) as session:
         lifecycle.book(session, visit, start=clock() + timedelta(minutes=20),
                     technician_id=where.technician)  # fmt: skip
         technician = session.get_one(Person, where.technician).name
     tell(_("{number}: booked for {technician}.", number=number, technician=technician))
     clock.pass_minutes(20)
-    with office.deed(message("Arrived"), person_id=where.technician) as session:
+    with office.unit_of_work(message("Arrived"), person_id=where.technician) as session:
         lifecycle.arrive(session, visit)
         lifecycle.write_down(session, visit, allowed_by=caller)
     tell(_("{number}: {technician} arrives and works through the checklist.",
@@ -194,7 +194,7 @@ class _Work:
 
     def from_first_check_to_last(self) -> None:
         """Answer every check that the list comes to, and measure where it asks for it."""
-        with self.office.look() as session:
+        with self.office.read() as session:
             row = session.get_one(Visit, self.visit)
             checklist = editions.checklist_of(session, row)
             walked = checks.standing(session, row)
@@ -208,7 +208,9 @@ class _Work:
                 self._measure("left", FILLS_LEFT)
                 self._enter("left", CARDS_LEFT)
             self.clock.pass_minutes(MINUTES_A_CHECK)
-            with self.office.deed(message("Check answered"), person_id=self.technician) as session:
+            with self.office.unit_of_work(
+                message("Check answered"), person_id=self.technician
+            ) as session:
                 for caution in check.cautions:
                     lifecycle.acknowledge(session, self.visit, caution)
                 walked = checks.record_answer(
@@ -220,7 +222,9 @@ class _Work:
 
     def _measure(self, moment: str, fills: tuple[str, ...]) -> None:
         """Time a bucket at the kitchen tap."""
-        with self.office.deed(message("Flow measured"), person_id=self.technician) as session:
+        with self.office.unit_of_work(
+            message("Flow measured"), person_id=self.technician
+        ) as session:
             reading = readings.start_flow(
                 session,
                 self.visit,
@@ -246,12 +250,16 @@ class _Work:
     def _enter(self, moment: str, cards: Mapping[str, Mapping[str, str]]) -> None:
         """Enter what is read for the computed measurements."""
         for kind, typed in cards.items():
-            with self.office.deed(message("Reading kept"), person_id=self.technician) as session:
+            with self.office.unit_of_work(
+                message("Reading kept"), person_id=self.technician
+            ) as session:
                 computed.enter(session, self.visit, kind, moment, typed)
 
     def _repair(self) -> None:
         """Write down the cause, the work, a part and the temperatures."""
-        with self.office.deed(message("Repair recorded"), person_id=self.technician) as session:
+        with self.office.unit_of_work(
+            message("Repair recorded"), person_id=self.technician
+        ) as session:
             lifecycle.set_cause(session, self.visit, cause="element_stuck")
             lifecycle.write_down(session, self.visit, work_done=say(_WORK), advice=say(_ADVICE),
                               left_state="on")  # fmt: skip
@@ -277,9 +285,9 @@ def _flow_sentence(line: FlowLine) -> str:
     return _(
         "{fills} fills: {flow}, between {low} and {high}. {verdict}",
         fills=len(line.fills),
-        flow=show(flow, Kind.VOLUME_RATE, System.US),
-        low=show(flow - wide, Kind.VOLUME_RATE, System.US),
-        high=show(flow + wide, Kind.VOLUME_RATE, System.US),
+        flow=show(flow, QuantityKind.VOLUME_RATE, System.US),
+        low=show(flow - wide, QuantityKind.VOLUME_RATE, System.US),
+        high=show(flow + wide, QuantityKind.VOLUME_RATE, System.US),
         verdict=line.verdict_text or "",
     )
 
@@ -293,12 +301,12 @@ def _close(
 ) -> SealedReport:
     """Finish, have it signed, and seal it."""
     clock.pass_minutes(4)
-    with office.deed(message("Visit finished"), person_id=where.technician) as session:
+    with office.unit_of_work(message("Visit finished"), person_id=where.technician) as session:
         lifecycle.finish(session, visit, "mended")
         name = session.get_one(Customer, where.customer).name
         sealing.sign(session, visit, name=name)
     tell(_("Finished, mended; {name} signs.", name=name))
-    with office.deed(message("Report sealed"), person_id=where.technician) as session:
+    with office.unit_of_work(message("Report sealed"), person_id=where.technician) as session:
         sealed = sealing.seal(session, visit, person_id=where.technician)
     tell(
         _(

@@ -50,7 +50,7 @@ from desk.windows.record import forms, merge_forms, tie_forms
 from desk.windows.recurrence.chart import SETTLES_MS, ChartPicture
 from desk.windows.recurrence.window import RepeatsWindow
 from desk.windows.visit.window import VisitWindow
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from sample_db.build import build
 from sample_db.trial import TrialClock, play
 from tests.conftest import FIRST_DAY, SHOP, StillClock
@@ -102,7 +102,7 @@ def extreme_office(place: Path) -> Office:
     clock = StillClock()
     office = Office.create(place, SHOP, now=clock)
     office.carry_out(MendShop({"charges": "on", "hourly": "96", "tax_name": LONG, "tax": "8.25"}))
-    with office.deed(message("Entered")) as session:
+    with office.unit_of_work(message("Entered")) as session:
         technicians = [
             customers.add_person(
                 session, parties.PersonDetails(f"{LONG} {turn}", is_technician=True)
@@ -112,7 +112,7 @@ def extreme_office(place: Path) -> Office:
         for turn in range(PARTS):
             parts.add_part(session, f"P-{turn:04d}", f"{LONG} gasket {turn}", price_cents=turn * 97)
     for turn in range(A_DAY):
-        with office.deed(message("Booked")) as session:
+        with office.unit_of_work(message("Booked")) as session:
             customer = customers.add_customer(
                 session, f"{LONG} {turn}", phones=["212 555 0142"], note="<b>bold?</b> " * 20
             )
@@ -167,7 +167,7 @@ def photograph(office: Office, count: int, caption: str) -> None:
 
 def shoot(camera: Camera, office: Office) -> None:
     """Take every window of an office."""
-    desk, prompts = InlineDesk(office), PreparedPrompts(Path(tempfile.gettempdir()))
+    desk, prompts = InlineQueue(office), PreparedPrompts(Path(tempfile.gettempdir()))
     counter = CounterWindow(desk, prompts)
     camera.take(counter, "counter")
     counter.day.take_focus()
@@ -232,7 +232,7 @@ def shoot(camera: Camera, office: Office) -> None:
         sheet.close()
 
 
-def shoot_papers(camera: Camera, desk: InlineDesk, prompts: PreparedPrompts) -> None:
+def shoot_papers(camera: Camera, desk: InlineQueue, prompts: PreparedPrompts) -> None:
     """Take the reports of a month, all of them as one document, a day's sheets, parts used."""
     reports = ReportsWindow(desk, prompts, FIRST_DAY.date())
     reports.buttons["month"].click()
@@ -246,12 +246,12 @@ def shoot_papers(camera: Camera, desk: InlineDesk, prompts: PreparedPrompts) -> 
     reports.close()
     used = UsedWindow(desk, prompts, FIRST_DAY.date())
     used.period.since.put("1 jan 2026")
-    used.look()
+    used.refresh()
     camera.take(used, "parts-used")
     used.close()
 
 
-def shoot_repeats(camera: Camera, desk: InlineDesk) -> None:
+def shoot_repeats(camera: Camera, desk: InlineQueue) -> None:
     """Take every view of what comes back."""
     window = RepeatsWindow(desk, PreparedPrompts(Path(tempfile.gettempdir())))
     for place, name in enumerate(("repeats", "repeats-ages", "repeats-lives", "repeats-worth")):
@@ -260,7 +260,7 @@ def shoot_repeats(camera: Camera, desk: InlineDesk) -> None:
     window.close()
 
 
-def shoot_own_checks(camera: Camera, desk: InlineDesk) -> None:
+def shoot_own_checks(camera: Camera, desk: InlineQueue) -> None:
     """Take the shop's own checks: as they came, one made its own, and a draft."""
     window = OwnChecksWindow(desk)
     camera.take(window, "own-checks")
@@ -276,7 +276,7 @@ def shoot_own_checks(camera: Camera, desk: InlineDesk) -> None:
     window.close()
 
 
-def shoot_bringing_in(camera: Camera, desk: InlineDesk) -> None:
+def shoot_bringing_in(camera: Camera, desk: InlineQueue) -> None:
     """Take a directory of another program: a column that is not known, and what would come in."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "old directory.csv"
@@ -294,7 +294,7 @@ def shoot_bringing_in(camera: Camera, desk: InlineDesk) -> None:
 
 def _visits(office: Office) -> dict[str, uuid.UUID]:
     """Return a visit under way and a sealed one, where there are such."""
-    with office.look() as session:
+    with office.read() as session:
         found = {
             state: session.scalars(
                 sa.select(Visit.id).where(Visit.state == state).order_by(Visit.number.desc())

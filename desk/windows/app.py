@@ -25,13 +25,13 @@ from desk.windows.kit.geometry import keep_geometry, restore_geometry
 from desk.windows.kit.keys import EnterPresses
 from desk.windows.kit.labels import text_label
 from desk.windows.kit.prompts import Prompts, QtPrompts
-from desk.windows.work.thread_handoff import Away, Errand
+from desk.windows.work.thread_handoff import PendingCall, ThreadBridge
 
 if TYPE_CHECKING:  # the database is imported after the first paint
     from desk.records.office.office import Office
     from desk.windows.back_office.first_start import Founding, FoundingDialog
     from desk.windows.kit.edge import GoneOffice
-    from desk.windows.work.work_queue import Desk
+    from desk.windows.work.work_queue import WorkQueue
 
 log = logging.getLogger(__name__)
 
@@ -56,7 +56,7 @@ def run(place: str | Path, *, is_invented: bool = False) -> int:
         raise TypeError("the application was made without windows")
     application.setApplicationName("drawoff")
     application.setOrganizationName("drawoff")
-    themes.wear(application, themes.chosen_look())
+    themes.wear(application, themes.chosen_theme())
     EnterPresses(application)
     place_of_log = log_path()
     keep_log(place_of_log)
@@ -109,12 +109,12 @@ class Start(QObject):
         self.place = place
         self._invented = place if is_invented else None
         self._prompts: Prompts = prompts or QtPrompts()
-        self._pool, self._away = QThreadPool(self), Away(self)
+        self._pool, self._away = QThreadPool(self), ThreadBridge(self)
         self._opening = 0
         self._gone: GoneOffice | None = None
         self._aside: Path | None = None
         self._is_begun = False
-        self.desk: Desk | None = None
+        self.desk: WorkQueue | None = None
         self.founding: FoundingDialog | None = None
         self.counter: QMainWindow | None = None
         self.words = QLabel()
@@ -147,7 +147,7 @@ class Start(QObject):
                 self._ask_three_questions()
                 return
         self._opening = self._away.send(
-            self._pool.start, self._open, Errand(self, self._stand, self._refused)
+            self._pool.start, self._open, PendingCall(self, self._stand, self._refused)
         )
 
     def _open(self) -> Office:
@@ -164,10 +164,10 @@ class Start(QObject):
     def _stand(self, office: Office) -> None:
         """Put the counter in the frame's place."""
         from desk.windows.counter.window import CounterWindow
-        from desk.windows.work.work_queue import Desk
+        from desk.windows.work.work_queue import WorkQueue
 
         self.busy.end()
-        self.desk = Desk(office, self)
+        self.desk = WorkQueue(office, self)
         self.desk.gone.connect(self._say_gone)
         counter = CounterWindow(self.desk, self._prompts)
         counter.look_asked.connect(self.wear)
@@ -206,7 +206,7 @@ class Start(QObject):
         """Go light or dark with the system, unless the person has chosen a look."""
         application = QApplication.instance()
         if isinstance(application, QApplication):
-            themes.wear(application, themes.chosen_look())
+            themes.wear(application, themes.chosen_theme())
 
     def _say(self, sentence: str, name: str) -> QVBoxLayout:
         """Put a sentence in the middle of the frame; return the column that it stands in."""
@@ -256,7 +256,7 @@ class Start(QObject):
             self.open()
 
         self._say(_("Opening the office …"), "opening")
-        errand = Errand(self, go_on, self._refused)
+        errand = PendingCall(self, go_on, self._refused)
         self._opening = self._away.send(self._pool.start, keep, errand)
 
     def _choose_other(self) -> None:
@@ -294,7 +294,7 @@ class Start(QObject):
             return _make_office(path, founding)
 
         self._opening = self._away.send(
-            self._pool.start, make, Errand(self, self._founded, self._not_founded)
+            self._pool.start, make, PendingCall(self, self._founded, self._not_founded)
         )
 
     def _not_founded(self, error: DeskError) -> None:

@@ -14,7 +14,7 @@ from desk.base.files import said_of_readers, whole_file, write_file
 from desk.base.texts import say
 from desk.records.office import migrate
 from desk.records.office.office import Office
-from desk.trade.content.findings import Item
+from desk.trade.content.findings import ContentItem
 from desk.trade.content.loader import load_content
 from desk.trade.content.shop_store import OwnFolder
 from sample_db.build import build
@@ -82,7 +82,7 @@ def test_own_checks_are_as_private_as_their_office(
 ) -> None:
     office_path.chmod(office)
     checks = office_path.with_name(f"{office_path.name}.checks")
-    OwnFolder(checks, load_content()).copy_out(Item("check", "danger", "hot-water"))
+    OwnFolder(checks, load_content()).copy_out(ContentItem("check", "danger", "hot-water"))
     written = [one for one in checks.rglob("*") if one.is_file()]
     assert len(written) > 1
     assert {mode(one) for one in written} == {file}

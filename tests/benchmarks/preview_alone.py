@@ -26,7 +26,7 @@ from desk.windows.documents.live_pages import printed_of
 from desk.windows.documents.page_view import Page, load_pages
 from desk.windows.kit import themes
 from desk.windows.visit.window import VisitWindow
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 from tests.windows.fakes import PreparedPrompts
 
 CHANGES = 15
@@ -106,7 +106,7 @@ def main(place: str, visit: str, idle_ms: str) -> None:
     """Time the preview."""
     app = QApplication([])
     themes.wear(app, themes.DESK)
-    desk = Desk(Office.open(Path(place)))
+    desk = WorkQueue(Office.open(Path(place)))
     window = VisitWindow(desk, PreparedPrompts(Path(place).parent), uuid.UUID(visit))
     window.show()
     window.resize(*BESIDE)

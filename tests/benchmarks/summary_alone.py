@@ -44,7 +44,7 @@ def main(place: str, as_of: str) -> None:
         idle = most_megabytes()
         for _turn in range(TURNS):
             asked, begun = [time.process_time()], time.perf_counter()
-            with office.look() as session:
+            with office.read() as session:
                 summary = repeat_summary(session, choice, watch=_asking(asked))
             seconds.append(time.perf_counter() - begun)
             asked.append(time.process_time())

@@ -21,7 +21,7 @@ from desk.records.office.office import Office
 from desk.records.tables import Visit
 from desk.trade.diagnosis.walk import Given
 from desk.windows.visit.window import VisitWindow
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from sample_db.build import build
 from tests.conftest import FIRST_DAY, StillClock
 from tests.journeys.scripts import FLOAT
@@ -94,7 +94,7 @@ def test_an_answer_until_the_next_check_is_painted(qtbot: QtBot, tmp_path: Path)
         for check, answer in list(FLOAT.items())[:12]:
             if job.standing().next == check:
                 job.answer(check, answer)
-        window = VisitWindow(InlineDesk(office), PreparedPrompts(tmp_path), job.visit)
+        window = VisitWindow(InlineQueue(office), PreparedPrompts(tmp_path), job.visit)
         qtbot.addWidget(window)
         window.show()
         qtbot.waitExposed(window)
@@ -121,7 +121,7 @@ def test_a_report_beside_its_bare_flowables(office: Office, clock: StillClock) -
     """Print how long a usual report takes to build."""
     job = begin_job(office, clock)
     job.work_through(FLOAT)
-    with office.look() as session:
+    with office.read() as session:
         report = report_of(session, session.get_one(Visit, job.visit))
     service_report(report)
     taken = _milliseconds(20, lambda _turn: service_report(report))

@@ -72,7 +72,7 @@ class OtherWindow:
 
     def _enter(self, office: Office) -> bool:
         try:
-            with office.deed(A_DEED) as session:
+            with office.unit_of_work(A_DEED) as session:
                 add_customer(session, f"Caller {len(self.waits)}")
         except OutageError:
             return False

@@ -22,11 +22,11 @@ from desk.base.text_folding import fold
 from desk.records.database.engine import file_uri, make_engine, sqlite_driver
 from desk.records.database.options import WRITES
 from desk.records.office.office import Office
-from desk.records.search.index import CANDIDATES, SURE, Way, hits, match_string
+from desk.records.search.index import CANDIDATES, SURE, MatchWay, hits, match_string
 from desk.records.search.indexed_words import PEOPLE, SEARCH_TEXT, SPAN, VISITS
 from desk.records.search.search import search
 from desk.windows.counter.finder import Finder
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from sample_db.build import build
 
 VISITS_BUILT = 3_000
@@ -92,7 +92,7 @@ def _milliseconds(act: Callable[[], object]) -> float:
 def keystrokes(place: str | Path, qtbot: QtBot) -> list[float]:
     """Type every word three times; return the milliseconds from each key to painted results."""
     with Office.open(place) as office:
-        finder = Finder(InlineDesk(office))
+        finder = Finder(InlineQueue(office))
         qtbot.addWidget(finder)
         finder.show()
 
@@ -116,14 +116,16 @@ def test_a_keystroke_is_painted_in_time(large: Path, qtbot: QtBot) -> None:
 def _beside(session: Session, bare: Any, words: list[str]) -> tuple[float, float]:
     """Ask the index in every way for every group: through the program, and bare."""
     ours = floor = 0.0
-    for way, group in product(Way, range(PEOPLE, VISITS + 1)):
+    for way, group in product(MatchWay, range(PEOPLE, VISITS + 1)):
         if match := match_string(words, way):
-            statement = _BARE.format(index="search_part" if way is Way.INSIDE else "search_word")
+            statement = _BARE.format(
+                index="search_part" if way is MatchWay.INSIDE else "search_word"
+            )
             asked = (
                 match,
                 group * SPAN,
                 (group + 1) * SPAN - 1,
-                CANDIDATES if way is Way.INSIDE else SURE,
+                CANDIDATES if way is MatchWay.INSIDE else SURE,
             )
             floor += _milliseconds(lambda s=statement, a=asked: bare.execute(s, a).fetchall())
             ours += _milliseconds(lambda g=group, w=way: list(hits(session, g, words, w)))
@@ -136,7 +138,7 @@ def test_the_query_stays_near_the_bare_driver(large: Path) -> None:
     ours: list[float] = []
     floor: list[float] = []
     (rows,) = bare.execute("SELECT count(*) FROM search_text").fetchone()
-    with Office.open(large) as office, office.look() as session:
+    with Office.open(large) as office, office.read() as session:
         for text in _typed() * 3:
             mine, least = _beside(session, bare, fold(text).split())
             ours.append(mine)

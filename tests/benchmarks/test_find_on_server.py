@@ -21,7 +21,7 @@ from desk.records.database.engine import make_engine
 from desk.records.database.options import WRITES
 from desk.records.office.migrate import make_schema
 from desk.records.office.office import Office
-from desk.records.search.index import CANDIDATES, SURE, TRIGRAM, Way, hits, words_query
+from desk.records.search.index import CANDIDATES, SURE, TRIGRAM, MatchWay, hits, words_query
 from desk.records.search.indexed_words import PEOPLE, SEARCH_TEXT, SPAN, VISITS
 from desk.records.search.search import search
 from desk.records.tables import map_all
@@ -85,10 +85,10 @@ def test_a_keystroke_is_painted_in_time_on_a_server(large: str, qtbot: QtBot) ->
     assert _p95(times) < KEYSTROKE_MS
 
 
-def _bare_sql(group: int, words: list[str], way: Way) -> tuple[str, tuple[Any, ...]] | None:
+def _bare_sql(group: int, words: list[str], way: MatchWay) -> tuple[str, tuple[Any, ...]] | None:
     """Return the program's own question with its values, None where it asks nothing."""
     span = (group * SPAN, (group + 1) * SPAN - 1)
-    if way is not Way.INSIDE:
+    if way is not MatchWay.INSIDE:
         return _WORDS, (*span, words_query(group, words, way), SURE)
     parts = [f"%{word}%" for word in words if len(word) >= TRIGRAM]
     likes = " AND ".join("folded LIKE %s" for _part in parts)
@@ -98,7 +98,7 @@ def _bare_sql(group: int, words: list[str], way: Way) -> tuple[str, tuple[Any, .
 def _beside(session: Session, bare: psycopg.Connection, words: list[str]) -> tuple[float, float]:
     """Ask in every way for every group: through the program, and bare."""
     ours = floor = 0.0
-    for way, group in product(Way, range(PEOPLE, VISITS + 1)):
+    for way, group in product(MatchWay, range(PEOPLE, VISITS + 1)):
         if question := _bare_sql(group, words, way):
             sql, values = question
             floor += _milliseconds(lambda s=sql, v=values: bare.execute(s.encode(), v).fetchall())
@@ -114,7 +114,7 @@ def test_the_query_stays_near_bare_psycopg(large: str) -> None:
     address = large.replace("+psycopg", "")
     with psycopg.connect(address, options=options, autocommit=True) as bare:
         (rows,) = bare.execute("SELECT count(*) FROM search_text").fetchone() or (0,)
-        with Office.open(large) as office, office.look() as session:
+        with Office.open(large) as office, office.read() as session:
             for text in _typed():  # whatever is read from the disk is read by now
                 search(session, text)
             for text in _typed() * 3:

@@ -16,7 +16,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.windows.counter.window import CounterWindow
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.benchmarks.large_office import AS_OF, CUSTOMERS, build_large_office
 from tests.windows.fakes import PreparedPrompts
 
@@ -54,7 +54,7 @@ def _milliseconds(acts: list[Callable[[], object]]) -> tuple[float, float]:
 def test_no_action_of_the_counter_takes_long(large: Path, tmp_path: Path, qtbot: QtBot) -> None:
     """Print what each action takes, the office asked on the window's own thread."""
     with Office.open(large) as office:
-        window = CounterWindow(InlineDesk(office), PreparedPrompts(tmp_path))
+        window = CounterWindow(InlineQueue(office), PreparedPrompts(tmp_path))
         qtbot.addWidget(window)
         window.show()
 

@@ -40,7 +40,7 @@ def test_priors_of_a_hundred_thousand_visits(tmp_path: Path) -> None:
     content = load_content()
     checklist = content.checklists["hot-water"]
     with Office.open(place) as office:
-        with office.look() as session:
+        with office.read() as session:
             lessons = lessons_of(session)
             model = next(iter(lessons.jobs)).model
             anew = _milliseconds(lambda: count_lessons(session))
@@ -55,7 +55,7 @@ def test_priors_of_a_hundred_thousand_visits(tmp_path: Path) -> None:
         office.carry_out(WriteDown(visit, REASONS))
         office.carry_out(Finish(visit, "mended"))
         finish = (time.perf_counter() - start) * 1000
-        with office.look() as session:
+        with office.read() as session:
             assert lessons_of(session) == count_lessons(session)
     print(
         f"\nlearning at {VISITS} visits, {len(lessons.jobs)} lessons: counted anew {anew:.0f} ms, "

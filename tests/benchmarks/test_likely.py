@@ -10,7 +10,7 @@ import pytest
 
 from desk.records.office.office import Office
 from desk.records.parties.candidates import likely_same
-from desk.records.views.call import Told
+from desk.records.views.call import CallerDetails
 from desk.records.views.parties import Address
 from tests.benchmarks.large_office import CUSTOMERS, build_large_office
 
@@ -25,19 +25,19 @@ def large(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-def _typed() -> list[Told]:
+def _typed() -> list[CallerDetails]:
     """Every beginning of what is told of a few customers, as it is typed."""
     phones = ("(212) 555-0142", "555 0177", "9175550101")
     streets = ("1204 Weir Street", "77 sluice row", "9 Juniper Steps")
     serials = ("K004711-55", "k 000123 26")
-    told = [Told(phone[:n]) for phone in phones for n in range(1, len(phone) + 1)]
+    told = [CallerDetails(phone[:n]) for phone in phones for n in range(1, len(phone) + 1)]
     told += [
-        Told("(212) 555-0142", Address(street[:n]))
+        CallerDetails("(212) 555-0142", Address(street[:n]))
         for street in streets
         for n in range(1, len(street) + 1)
     ]
     told += [
-        Told("(212) 555-0142", Address("9 Weir Street"), serial[:n])
+        CallerDetails("(212) 555-0142", Address("9 Weir Street"), serial[:n])
         for serial in serials
         for n in range(1, len(serial) + 1)
     ]
@@ -46,10 +46,12 @@ def _typed() -> list[Told]:
 
 @pytest.mark.bench
 def test_a_keystroke_is_answered_in_time(large: Path) -> None:
-    with Office.open(large) as office, office.look() as session:
-        found = likely_same(session, Told(serial="k004711 55"))  # brings what is imported once
+    with Office.open(large) as office, office.read() as session:
+        found = likely_same(
+            session, CallerDetails(serial="k004711 55")
+        )  # brings what is imported once
         assert len(found) == 1
-        times: list[tuple[float, Told]] = []
+        times: list[tuple[float, CallerDetails]] = []
         for told in _typed() * 3:
             start = time.perf_counter()
             likely_same(session, told)

@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.windows.record.pane import RecordPane
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.records.landlord import enter_estate
 
 TURNS = 20
@@ -38,7 +38,7 @@ def test_a_landlord_with_forty_premises(office: Office, qtbot: QtBot) -> None:
     small = enter_estate(
         office, premises=1, visits=20, name="Ines Marsh", numbers_from=len(estate.appliances) * 20
     )
-    pane = RecordPane(InlineDesk(office))
+    pane = RecordPane(InlineQueue(office))
     qtbot.addWidget(pane)
     pane.resize(820, 620)
     pane.show()

@@ -15,7 +15,7 @@ from desk.records.office.office import Office
 from desk.windows.kit import themes
 from desk.windows.recurrence.warm_up import make_ready
 from desk.windows.recurrence.window import RepeatsWindow
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 from tests.benchmarks.finished_visits import LAST_DAY, build_office
 from tests.windows.fakes import PreparedPrompts
 
@@ -29,17 +29,17 @@ _ALL = QEventLoop.ProcessEventsFlag.AllEvents
 
 
 @pytest.fixture
-def desk_of(qapp: QApplication, tmp_path: Path) -> Iterator[Callable[[int], Desk]]:
+def desk_of(qapp: QApplication, tmp_path: Path) -> Iterator[Callable[[int], WorkQueue]]:
     """Return a function that opens an office of so many visits, with the program's threads."""
     themes.wear(qapp, themes.DESK)
     for kind in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
         QSettings.setPath(kind, QSettings.Scope.UserScope, str(tmp_path / "settings"))
-    desks: list[Desk] = []
+    desks: list[WorkQueue] = []
 
-    def opened(visits: int) -> Desk:
+    def opened(visits: int) -> WorkQueue:
         place = tmp_path / f"{visits}.drawoff"
         build_office(place, visits)
-        desks.append(Desk(Office.open(place, now=lambda: LAST_DAY)))
+        desks.append(WorkQueue(Office.open(place, now=lambda: LAST_DAY)))
         return desks[-1]
 
     yield opened
@@ -62,7 +62,7 @@ def _until(is_so: Callable[[], bool], silences: list[float] | None = None) -> fl
 
 @pytest.mark.bench
 def test_five_thousand_visits_appear_at_once(
-    qtbot: QtBot, desk_of: Callable[[int], Desk], tmp_path: Path
+    qtbot: QtBot, desk_of: Callable[[int], WorkQueue], tmp_path: Path
 ) -> None:
     """Print what importing takes, and from the key that opens the window to its painted rows."""
     began = time.perf_counter()
@@ -91,7 +91,7 @@ def test_five_thousand_visits_appear_at_once(
 
 @pytest.mark.bench
 def test_the_window_answers_while_many_are_looked_at(
-    qtbot: QtBot, desk_of: Callable[[int], Desk], tmp_path: Path
+    qtbot: QtBot, desk_of: Callable[[int], WorkQueue], tmp_path: Path
 ) -> None:
     """Print the longest time for which the window could not answer; a new choice comes between."""
     make_ready()
@@ -99,7 +99,7 @@ def test_the_window_answers_while_many_are_looked_at(
     window = RepeatsWindow(desk, PreparedPrompts(tmp_path))
     window.show()
     silences: list[float] = []
-    QTimer.singleShot(100, window.look)
+    QTimer.singleShot(100, window.refresh)
     first = _until(lambda: window.rates.model.rowCount() > 0, silences)
     for place in (1, 2, 3):
         window.tabs.setCurrentIndex(place)

@@ -44,7 +44,7 @@ def main(place: str, kills: str) -> None:
     for turn in range(int(kills)):
         acknowledged |= killed(partial(_save, path, turn), chance.uniform(0, 0.06))
         try:
-            with Office.open(path) as office, office.look() as session:
+            with Office.open(path) as office, office.read() as session:
                 lost |= acknowledged - set(session.scalars(sa.select(Person.name)))
         except DeskError:
             refused += 1

@@ -23,12 +23,12 @@ def main(place: str, visit_id: str) -> None:
     """Answer the first check over and over, changing the answer each time."""
     visit = uuid.UUID(visit_id)
     with Office.open(Path(place)) as office:
-        with office.look() as session:
+        with office.read() as session:
             checklist = editions.checklist_of(session, session.get_one(Visit, visit))
         check = checklist.check("what_happens")  # it carries no serious caution
         for turn in count():
             answer = check.answers[turn % len(check.answers)].id
-            with office.deed(message("Check answered")) as session:
+            with office.unit_of_work(message("Check answered")) as session:
                 checks.record_answer(session, visit, check.id, Given(answer), note=str(turn))
                 kept = latest(results_of(session, visit))[check.id].id
             sys.stdout.write(f"{kept.hex} {answer} {turn}\n")

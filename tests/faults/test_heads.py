@@ -74,7 +74,7 @@ def test_ten_backups_put_back_over_a_killed_office_are_found_and_stay_as_they_we
         except UnsoundOffice:
             found += place.read_bytes() == backup.read_bytes()
         keep_sound_part(place, now=StillClock())
-        with Office.open(place) as office, office.look() as looking:
+        with Office.open(place) as office, office.read() as looking:
             sound = looking.scalar(sa.text("PRAGMA integrity_check")) == "ok"
             whole += sound and set(looking.scalars(sa.select(Person.name))) == kept
     with capsys.disabled():

@@ -55,7 +55,7 @@ def _rounds(job: Job, place: Path, rounds: int) -> int:
     acknowledged: list[str] = []
     for _ in range(rounds):
         acknowledged += _killed_after(place, job.visit, chance.uniform(0.005, 0.15))
-        with Office.open(place) as office, office.look() as session:
+        with Office.open(place) as office, office.read() as session:
             kept = {row.id.hex: row for row in results_of(session, job.visit)}
             for line in acknowledged:
                 key, answer, turn = line.split()

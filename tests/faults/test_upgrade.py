@@ -126,7 +126,7 @@ def test_an_upgrade_that_is_asked_for_while_a_program_saves_loses_none_of_its_sa
         acknowledged = {
             line.split()[0] for line in (said + saver.stdout.read()).splitlines()[:-1]
         }  # the last line may be torn by the kill
-    with Office.open(office_path) as office, office.look() as session:
+    with Office.open(office_path) as office, office.read() as session:
         kept = set(session.scalars(sa.select(Person.name)))
         assert session.scalar(sa.text("PRAGMA integrity_check")) == "ok"
     if tries > 1:

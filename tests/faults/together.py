@@ -59,7 +59,7 @@ def main(place: str, seconds: str) -> None:
         told = sum((Counter(json.loads(line)) for line in lines), Counter())
     for child in children:
         os.waitpid(child, 0)
-    with Office.open(path) as office, office.look() as session:
+    with Office.open(path) as office, office.read() as session:
         told["there"] = len(session.scalars(sa.select(Person.name)).all())
     sys.stdout.write(json.dumps(told))
 

@@ -19,13 +19,13 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit
 from desk.records.office.office import Office
 from desk.windows.kit.prompts import QtPrompts
 from desk.windows.visit.window import VisitWindow
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 
 def main(place: str, visit_id: str) -> None:
     """Type, tell when it is said to be kept, and wait."""
     application = QApplication(sys.argv[:1])
-    desk = Desk(Office.open(Path(place)))
+    desk = WorkQueue(Office.open(Path(place)))
     window = VisitWindow(desk, QtPrompts(), uuid.UUID(visit_id))
     window.show()
     while window.presenter.sheet is None:

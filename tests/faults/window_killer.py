@@ -127,7 +127,7 @@ def main(folder: str, kills: str) -> None:
         shown |= new
         acknowledged += len(new)
         try:
-            with Office.open(place) as office, office.look() as session:
+            with Office.open(place) as office, office.read() as session:
                 kept = {f"{one:.3f}" for one in session.scalars(sa.select(Fill.seconds))}
                 lost += len(shown - kept)
         except DeskError:

@@ -117,7 +117,7 @@ class _Maker:
 
     def _deed(self, words: str, where: Any = None) -> Any:
         by = {} if where is None else {"person_id": where.technician}
-        return self._office.deed(self._message(words), **by)
+        return self._office.unit_of_work(self._message(words), **by)
 
     def make(self) -> None:
         self._trial.ANSWERS.setdefault("several_heaters", "only_one")  # schema 3 asked and had none
@@ -162,7 +162,7 @@ class _Maker:
             return self._sealing.seal(session, visit, person_id=where.technician)
 
     def _book_another(self) -> None:
-        with self._office.look() as session:
+        with self._office.read() as session:
             where = self._trial._where(session)
         with self._deed("Call taken") as session:
             call = self._visits.CallDetails(
@@ -188,7 +188,7 @@ class _Maker:
 
     def _join_two(self) -> None:
         customer = self._records("tables").Customer
-        with self._office.look() as session:
+        with self._office.read() as session:
             known = sorted(row.id for row in session.query(customer))
         with self._deed("Customers joined") as session:
             self._records("joining").join_customers(session, known[-1], known[-2])

@@ -61,7 +61,7 @@ type Act = Callable[[Office], object]
 
 
 def _key(office: Office, number: str) -> uuid.UUID:
-    with office.look() as session:
+    with office.read() as session:
         return session.scalars(sa.select(Visit.id).where(Visit.number == number)).one()
 
 
@@ -74,7 +74,7 @@ def _done(deed: Any) -> Act:
 
 
 def _record(office: Office) -> Act:
-    with office.look() as session:
+    with office.read() as session:
         visit = session.scalars(sa.select(Visit).where(Visit.number == NOT_SEALED)).one()
         return _asked(SeeRecord(visit.customer_id, visit.premises_id))
 
@@ -99,7 +99,7 @@ def _booking(office: Office) -> Act:
 
 
 def _call(office: Office) -> Act:
-    with office.look() as session:
+    with office.read() as session:
         visit = session.scalars(sa.select(Visit).where(Visit.number == NOT_SEALED)).one()
         call = CallDetails(
             "no_response",

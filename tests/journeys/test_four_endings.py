@@ -37,7 +37,7 @@ type ReadPages = Callable[[bytes], str]
 
 
 def _measure(job: Job, moment: str, *fills: str) -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         reading = readings.start_flow(
             session,
             job.visit,
@@ -57,7 +57,7 @@ def _measure(job: Job, moment: str, *fills: str) -> None:
 
 
 def _close(job: Job, walked: Walk, *, cause: str = "", **written: str) -> SealedReport:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         if cause:
             lifecycle.set_cause(session, job.visit, cause=cause)
         lifecycle.write_down(session, job.visit, **written)
@@ -68,7 +68,7 @@ def _close(job: Job, walked: Walk, *, cause: str = "", **written: str) -> Sealed
             session.flush()
         lifecycle.finish(session, job.visit, walked.ending)
         sealing.sign(session, job.visit, name="M. Quill")
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         return sealing.seal(session, job.visit, person_id=job.technician)
 
 
@@ -78,7 +78,7 @@ def _pages(sealed: SealedReport, read_pages: ReadPages) -> str:
 
 
 def _count(office: Office, table: type) -> int:
-    with office.look() as session:
+    with office.read() as session:
         return session.scalar(sa.select(sa.func.count()).select_from(table)) or 0
 
 
@@ -121,7 +121,7 @@ def test_a_blocked_strainer_in_the_water_zone(
         assert said in text, said
     assert _count(office, Fill) == 6
     assert _count(office, SealedRevision) == 1
-    with office.look() as session:
+    with office.read() as session:
         visit = session.get_one(Visit, job.visit)
         assert (visit.state, visit.ending, visit.cause) == (
             "sealed",
@@ -144,7 +144,7 @@ def test_a_stuck_float_in_the_sensing_zone(
     assert walked.ending == "mended"
     assert walked.found == ("element_stuck",)
     assert walked.sensing_kind == "reed_float"
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         part = parts.add_part(session, "IS-12", "Inlet screen")
         parts.move_stock(session, part, 2, "received", van_of_id=job.technician)
         parts.use_part(session, job.visit, number="IS-12", reason="torn")
@@ -153,7 +153,7 @@ def test_a_stuck_float_in_the_sensing_zone(
     text = _pages(sealed, read_pages)
     for said in ("Freed the float.", "Inlet screen", "117", "Moving part of the flow sensor stuck"):
         assert said in text, said
-    with office.look() as session:
+    with office.read() as session:
         assert parts.stock(session, part, job.technician) == 1
         assert session.scalars(sa.select(Reading.kind)).all() == ["flow", "tap_temperature", *PROOF]
     assert _count(office, Acknowledgement) >= 3
@@ -182,7 +182,7 @@ def test_stop_and_leave(office: Office, clock: StillClock, read_pages: ReadPages
     walked = job.work_through(STOP_AND_LEAVE)
     assert walked.ending == "left"
     assert [step.check for step in walked.path] == ["danger"]
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.write_down(
             session,
             job.visit,
@@ -191,13 +191,13 @@ def test_stop_and_leave(office: Office, clock: StillClock, read_pages: ReadPages
         )
         lifecycle.finish(session, job.visit, "left")
         sealing.sign(session, job.visit, absent_reason="Everybody had left the house")
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         sealed = sealing.seal(session, job.visit)
     text = _pages(sealed, read_pages)
     assert "Everybody had left the house" in text
     assert "Gas supplier called from the street." not in text
     assert sealed.report.cause is None
-    with office.look() as session:
+    with office.read() as session:
         assert session.get_one(Visit, job.visit).ending == "left"
 
 
@@ -221,7 +221,7 @@ def test_a_technician_stops_changes_an_answer_and_goes_on_tomorrow(
         sealed = _close(job, walked, cause="element_stuck", work_done="Freed the float.")
         superseded = {line.check for line in sealed.report.checks if line.superseded}
         assert {"draw_one", "pipe_at_appliance"} <= superseded
-        with again.look() as session:
+        with again.read() as session:
             lines = session.scalars(
                 sa.select(Change.field).where(Change.field == "superseded")
             ).all()
@@ -235,12 +235,12 @@ def test_a_visit_ends_with_a_cause_of_the_technicians_own(
 ) -> None:
     job = begin_job(office, clock)
     job.answer("danger", "none")
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.set_cause(session, job.visit, words="A mouse had chewed the harness")
         give_reasons(session, job.visit)
         lifecycle.finish(session, job.visit, "mended")
         sealing.sign(session, job.visit, name="M. Quill")
         sealed = sealing.seal(session, job.visit)
     assert "A mouse had chewed the harness" in _pages(sealed, read_pages)
-    with pytest.raises(RuleError, match="is sealed"), office.deed(DEED) as session:
+    with pytest.raises(RuleError, match="is sealed"), office.unit_of_work(DEED) as session:
         lifecycle.set_cause(session, job.visit, words="Two mice")

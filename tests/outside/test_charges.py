@@ -9,7 +9,7 @@ from decimal import Decimal
 
 import pytest
 
-from desk.trade.charging.charges import ChargingRule, Item, Tax, half_up, reckon
+from desk.trade.charging.charges import ChargeItem, ChargingRule, Tax, half_up, reckon
 
 
 @pytest.mark.parametrize(
@@ -25,7 +25,7 @@ def test_two_taxes_on_a_hundred_dollars() -> None:
     # Revenu Quebec, "Calculating the Taxes": 100.00, GST of 5 % 5.00, QST of 9.975 % 9.98, total
     # 114.98; a fraction of half a cent or more counts as a whole cent. 9.975 is such a tie.
     rule = ChargingRule(taxes=(Tax("GST", 50_000), Tax("QST", 99_750)))
-    reckoned = reckon([Item("part", each_cents=10_000)], rule)
+    reckoned = reckon([ChargeItem("part", each_cents=10_000)], rule)
     assert [one.cents for one in reckoned.taxes] == [500, 998]
     assert reckoned.total_cents == 11_498
 
@@ -33,5 +33,5 @@ def test_two_taxes_on_a_hundred_dollars() -> None:
 def test_the_same_two_taxes_on_the_total_of_several_lines() -> None:
     # The same page: with several goods, the taxes may be reckoned on their total before rounding.
     rule = ChargingRule(taxes=(Tax("GST", 50_000), Tax("QST", 99_750)))
-    reckoned = reckon([Item("part", each_cents=cents) for cents in (3333, 3333, 3334)], rule)
+    reckoned = reckon([ChargeItem("part", each_cents=cents) for cents in (3333, 3333, 3334)], rule)
     assert reckoned.total_cents == 11_498

@@ -14,9 +14,9 @@ from scipy import stats
 
 from desk.trade.flow.timed_flow import (
     Activation,
-    Container,
-    Fill,
+    FillContainer,
     Scale,
+    TimedFill,
     TimedFlow,
     timed_volume,
     verdict,
@@ -33,9 +33,9 @@ GPM = GALLON_M3 / 60
 
 def measured(case: Case) -> TimedFlow:
     inputs = case.inputs
-    bucket = Container(inputs["V_gal"] * GALLON_M3, inputs["a_V_gal"] * GALLON_M3)
+    bucket = FillContainer(inputs["V_gal"] * GALLON_M3, inputs["a_V_gal"] * GALLON_M3)
     return timed_volume(
-        [Fill(inputs["t_s"])],
+        [TimedFill(inputs["t_s"])],
         bucket,
         timing_half_width_s=inputs["a_t_s"],
         unsteadiness=STEADY,
@@ -72,7 +72,7 @@ def test_scatter_of_five_fills_after_the_gum_by_scipy() -> None:
     seconds = [61.0, 59.2, 60.4, 58.8, 60.6]
     volume, half_width = 2e-3, 0.02e-3
     found = timed_volume(
-        [Fill(t) for t in seconds], Container(volume, half_width), timing_half_width_s=0.3
+        [TimedFill(t) for t in seconds], FillContainer(volume, half_width), timing_half_width_s=0.3
     )
     flow = volume / np.mean(seconds)
     u_volume, u_time = half_width / math.sqrt(3) / volume, stats.sem(seconds) / np.mean(seconds)
@@ -100,8 +100,8 @@ def test_the_standard_uncertainty_is_what_a_simulation_scatters_by(fills: int) -
     volumes = volume + draw.uniform(-half_width, half_width, count)
     times = seconds + draw.uniform(-timing, timing, (count, fills)).mean(axis=1)
     found = timed_volume(
-        [Fill(seconds)] * fills,
-        Container(volume, half_width),
+        [TimedFill(seconds)] * fills,
+        FillContainer(volume, half_width),
         timing_half_width_s=timing,
         unsteadiness=STEADY,
     )
@@ -117,7 +117,7 @@ def test_weighed_fills_scatter_as_a_simulation_does() -> None:
     times = masses * pace + draw.uniform(-timing, timing, (count, 3))
     density = density_kg_per_m3(323.15)
     found = timed_volume(
-        [Fill(m * pace, m) for m in masses.tolist()],
+        [TimedFill(m * pace, m) for m in masses.tolist()],
         Scale(half_width, 323.15),
         timing_half_width_s=timing,
         unsteadiness=STEADY,
@@ -135,7 +135,9 @@ def test_few_fills_of_an_unsteady_flow_are_students_t(seconds: list[float]) -> N
     that the program gives (JCGM 101:2008, 6.4.9).
     """
     mean, fills = 1 / np.mean(seconds), len(seconds)
-    found = timed_volume([Fill(t) for t in seconds], Container(1.0, 0.0), timing_half_width_s=0.0)
+    found = timed_volume(
+        [TimedFill(t) for t in seconds], FillContainer(1.0, 0.0), timing_half_width_s=0.0
+    )
     prior = stats.invgamma(
         USUAL.degrees_of_freedom / 2, scale=USUAL.degrees_of_freedom * USUAL.share**2 / 2
     )

@@ -7,7 +7,7 @@ import pytest
 from desk.trade.heating.heat_model import HeatToWater, heat_to_water
 from desk.trade.measuring.estimate import Estimate
 from desk.trade.quantities.typed_quantity import parse
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.reference.reference_values import default
 from desk.trade.reference.water_properties import density_kg_per_m3
 from tests.outside.published import cases
@@ -61,7 +61,7 @@ def test_a_gallon_a_minute_measured_hot() -> None:
 
 def test_the_nominal_rise_is_that_of_the_us_test_procedure() -> None:
     case = CASES["4-11"]
-    nominal = parse(default("nominal_rise").typed, Kind.TEMPERATURE_DIFFERENCE, field="")
+    nominal = parse(default("nominal_rise").typed, QuantityKind.TEMPERATURE_DIFFERENCE, field="")
     assert case.agrees(nominal.value, nominal.si)
     rise = warmed(1.0, case.inputs["supply_F"], case.inputs["delivery_F"]).rise_k.value
     assert case.agrees(rise / FAHRENHEIT_K, rise)

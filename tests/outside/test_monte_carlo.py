@@ -16,7 +16,7 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from desk.base.texts import message
-from desk.trade.flow.timed_flow import Container, Fill, estimate_of, timed_volume
+from desk.trade.flow.timed_flow import FillContainer, TimedFill, estimate_of, timed_volume
 from desk.trade.flow.unsteadiness import STEADY
 from desk.trade.heating.gas_model import AtMeter, gas_input
 from desk.trade.heating.heat_model import HeatToWater, heat_to_water
@@ -82,8 +82,8 @@ def near(value: float, source: str, half_width: float) -> Estimate:
 
 def flow_estimate() -> Estimate:
     measured = timed_volume(
-        [Fill(FILL_S)] * FILLS,
-        Container(BUCKET_M3, BUCKET_HALF_WIDTH_M3),
+        [TimedFill(FILL_S)] * FILLS,
+        FillContainer(BUCKET_M3, BUCKET_HALF_WIDTH_M3),
         timing_half_width_s=TIMING_HALF_WIDTH_S,
         unsteadiness=STEADY,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from desk.trade.measuring.estimate import Estimate
-from desk.trade.quantities.typed_quantity import Kind, parse
+from desk.trade.quantities.typed_quantity import QuantityKind, parse
 from desk.trade.reference.reference_values import default
 from desk.trade.water.quality_model import (
     MG_PER_L,
@@ -52,7 +52,7 @@ def test_the_classes_of_the_geological_survey(case_id: str) -> None:
 def test_grains_a_gallon_and_their_class(case_id: str, class_: str) -> None:
     case = CASES[case_id]
     typed = f"{case.inputs['gpg']} gpg"
-    si = parse(typed, Kind.HARDNESS, field="").si
+    si = parse(typed, QuantityKind.HARDNESS, field="").si
     assert case.agrees(si / MG_PER_L)
     assert WATER.outcome(WATER.understand({"hardness": typed})).words["class"] == class_
 

@@ -8,8 +8,8 @@ from desk.base.texts import fixed
 from desk.records.views.parties import PaperSize, UnitSystem
 from desk.records.views.report import ChargeLine, Charges, TaxLine, VisitReport
 from desk.trade.charging.charges import (
+    ChargeItem,
     ChargingRule,
-    Item,
     Tax,
     labour_items,
     reckon,
@@ -29,14 +29,14 @@ EXTREME = ChargingRule(
     rounded_on="line",
 )
 FITTED = (
-    Item("part", "Inlet screen, brass, 3/4 in", 2, 1235),
-    Item("part", "Sealing washer", 4, None),
-    Item("other", "Permit, as paid", 1, 3500, is_taxed=False),
-    Item("other", "Discount", 1, -1500),
+    ChargeItem("part", "Inlet screen, brass, 3/4 in", 2, 1235),
+    ChargeItem("part", "Sealing washer", 4, None),
+    ChargeItem("other", "Permit, as paid", 1, 3500, is_taxed=False),
+    ChargeItem("other", "Discount", 1, -1500),
 )
 
 
-def charges_by(rule: ChargingRule, items: list[Item], currency: str = "CAD") -> Charges:
+def charges_by(rule: ChargingRule, items: list[ChargeItem], currency: str = "CAD") -> Charges:
     """Return what items come to under a rule, as a report holds it."""
     reckoned = reckon(items, rule)
     return Charges(
@@ -68,7 +68,9 @@ def usual_charges(system: UnitSystem = "us", paper: PaperSize = "letter") -> Vis
 
 def many_charges(parts: int = 60, rule: ChargingRule = USUAL) -> VisitReport:
     """Return a usual report with very many parts."""
-    fitted = [Item("part", f"Fitting {number}, elbow", 1, 1000) for number in range(1, parts + 1)]
+    fitted = [
+        ChargeItem("part", f"Fitting {number}, elbow", 1, 1000) for number in range(1, parts + 1)
+    ]
     return replace(full_report(), charges=charges_by(rule, [*labour_items(rule, 70), *fitted]))
 
 
@@ -76,8 +78,8 @@ def extreme_charges() -> VisitReport:
     """Return a report at its limits: the largest amounts, text that is no markup, long words."""
     items = [
         *labour_items(EXTREME, 6000),
-        Item("part", "<img src=x> {} & \u202e" + "W" * 300, 10**9, 99_999_999),
-        Item("part", "Ζήνων · Зоя · Łucja · Đỗ Thị Ánh", 1, 0),
-        Item("other", "Very long words. " * 400, 1, -99_999_999),
+        ChargeItem("part", "<img src=x> {} & \u202e" + "W" * 300, 10**9, 99_999_999),
+        ChargeItem("part", "Ζήνων · Зоя · Łucja · Đỗ Thị Ánh", 1, 0),
+        ChargeItem("other", "Very long words. " * 400, 1, -99_999_999),
     ]
     return replace(extreme_report(), charges=charges_by(EXTREME, items, "EUR"))

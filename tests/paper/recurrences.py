@@ -14,12 +14,12 @@ from desk.paper.documents.recurrence_pages import (
 )
 from desk.records.views.recurrence import (
     AgeGroup,
+    ComputedFigures,
     LifeGroup,
     LookLine,
     RepeatChoice,
     RepeatsToPrint,
     RepeatVisit,
-    Seen,
     WorthALook,
 )
 from desk.trade.recurrence import ageing_of, mean_cumulative, part_life
@@ -51,8 +51,8 @@ def life_group(label: str) -> LifeGroup:
     return LifeGroup(label, label, life, fixed(life_sentence(life)), fixed(weibull_sentence(life)))
 
 
-def seen[G: (AgeGroup, LifeGroup)](*groups: G, by: str = "model") -> Seen[G]:
-    return Seen(
+def seen[G: (AgeGroup, LifeGroup)](*groups: G, by: str = "model") -> ComputedFigures[G]:
+    return ComputedFigures(
         letterhead=full_report("us", "letter").letterhead,
         choice=RepeatChoice(by=by, as_of=AS_OF),
         as_of=AS_OF,

@@ -49,7 +49,7 @@ def begin_before(office: Office, clock: StillClock) -> Job:
     kept = earlier_list()
     read = {one.id for check in GIVEN for one in cautions_for(kept, check)} | {WORDED_SINCE}
     clock.pass_minutes(5)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         edition = keep(
             session,
             ChecklistEdition(checklist=kept.id, edition=kept.edition, content=kept.edition_text),

@@ -42,24 +42,24 @@ class Job:
     visit: uuid.UUID
 
     def standing(self) -> Walk:
-        with self.office.look() as session:
+        with self.office.read() as session:
             return checks.standing(session, session.get_one(Visit, self.visit))
 
     def row(self) -> Visit:
-        with self.office.look() as session:
+        with self.office.read() as session:
             visit = session.get_one(Visit, self.visit)
             session.expunge(visit)
             return visit
 
     def give_reasons(self, visit: uuid.UUID | None = None) -> None:
         """Write why nothing is measured after the work, in a deed of its own."""
-        with self.office.deed(DEED) as session:
+        with self.office.unit_of_work(DEED) as session:
             give_reasons(session, visit or self.visit)
 
     def answer(self, check: str, answer: str, *, reason: str = "", note: str = "") -> Walk:
         """Acknowledge the cautions of a check and answer it, a minute later."""
         self.clock.pass_minutes(1)
-        with self.office.deed(DEED) as session:
+        with self.office.unit_of_work(DEED) as session:
             checklist = editions.checklist_of(session, session.get_one(Visit, self.visit))
             for caution in checklist.check(check).cautions:
                 lifecycle.acknowledge(session, self.visit, caution)
@@ -71,7 +71,7 @@ class Job:
         """Follow the list to its end; a check that is not named gets the answer at a position."""
         walked = self.standing()
         while walked.next is not None:
-            with self.office.look() as session:
+            with self.office.read() as session:
                 checklist = editions.checklist_of(session, session.get_one(Visit, self.visit))
             check = checklist.check(walked.next)
             walked = self.answer(check.id, answers.get(check.id, check.answers[otherwise].id))
@@ -87,7 +87,7 @@ def take_job(
     name: str = "Mara Quill",
 ) -> Job:
     """Enter a customer with an appliance, and take the call about it."""
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         technician = customers.add_person(
             session,
             parties.PersonDetails(
@@ -133,11 +133,11 @@ def take_job(
 def begin_job(office: Office, clock: StillClock, *, sensing_kind: str = "reed_float") -> Job:
     """Take a job, book it, and arrive."""
     job = take_job(office, clock, sensing_kind=sensing_kind)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.book(
             session, job.visit, start=clock() + timedelta(hours=2), technician_id=job.technician
         )
     clock.pass_minutes(120)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, job.visit)
     return job

@@ -37,7 +37,7 @@ def enter_estate(
     numbers_from: int = 0,
 ) -> Estate:
     """Enter a landlord; every visit is finished, with a cause, a part and a measured flow."""
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         technician = customers.add_person(
             session, parties.PersonDetails("Ann Poole", is_technician=True)
         )

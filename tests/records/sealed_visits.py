@@ -37,7 +37,7 @@ def seal_a_full_visit(place: str | Path, clock: StillClock) -> None:
         job = begin_job(office, clock)
         for check, answer in {"danger": "none", "flooding": "dry", "allowed": "yes"}.items():
             job.answer(check, answer)
-        with office.deed(DEED) as session:
+        with office.unit_of_work(DEED) as session:
             setup = measured.FlowSetup(container="5 gal", graduation="1 gal")
             flow = readings.start_flow(session, job.visit, "found", setup)
             readings.add_fill(session, flow, "38 s")

@@ -25,7 +25,7 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def reported(office: Office, job: Job) -> VisitReport:
-    with office.look() as session:
+    with office.read() as session:
         return report_of(session, session.get_one(Visit, job.visit))
 
 

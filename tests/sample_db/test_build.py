@@ -83,9 +83,9 @@ def test_the_office_goes_on_numbering(tmp_path: Path) -> None:
     path = tmp_path / "office.drawoff"
     build(path, visits=25, as_of=AS_OF)
     with Office.open(path) as office:
-        with office.deed(message("Call taken")) as session:
+        with office.unit_of_work(message("Call taken")) as session:
             visit_id = take_call(session, CallDetails(complaint="too_cool"))
-        with office.look() as session:
+        with office.read() as session:
             assert session.get_one(Visit, visit_id).number == "A-00026"
 
 

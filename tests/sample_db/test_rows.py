@@ -46,7 +46,7 @@ from desk.trade.content.model import COULD_NOT, Answer
 from desk.trade.diagnosis.rounds import rounds_of
 from desk.trade.diagnosis.walk import Given, cautions_for, walk
 from desk.trade.flow import timed_flow as trade_flow
-from desk.trade.quantities.typed_quantity import Kind, parse
+from desk.trade.quantities.typed_quantity import QuantityKind, parse
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 from desk.trade.reference.complaints import COMPLAINTS
 from desk.trade.reference.proofs import missing_proofs
@@ -243,20 +243,20 @@ def test_what_was_typed_is_what_was_kept(sample: sa.Connection) -> None:
             typed = parse(reading.typed, quantity, field="test")
             assert (typed.unit, typed.si) == (reading.unit, reading.si_value)
     for premises in rows(sample, Premises):
-        typed = parse(premises.hardness_typed, Kind.HARDNESS, field="test")
+        typed = parse(premises.hardness_typed, QuantityKind.HARDNESS, field="test")
         assert typed.si == premises.hardness_kg_per_m3
     for appliance in rows(sample, Appliance):
         if appliance.activation_typed:
-            typed = parse(appliance.activation_typed, Kind.VOLUME_RATE, field="test")
+            typed = parse(appliance.activation_typed, QuantityKind.VOLUME_RATE, field="test")
             assert typed.si == appliance.activation_m3_per_s
 
 
 def test_flows_are_what_their_fills_say(sample: sa.Connection) -> None:
     fills, inputs = defaultdict(list), defaultdict(dict)
     for fill in rows(sample, Fill):
-        assert parse(fill.typed, Kind.TIME, field="test").si == fill.seconds
+        assert parse(fill.typed, QuantityKind.TIME, field="test").si == fill.seconds
         if not fill.struck:
-            fills[fill.reading_id].append(trade_flow.Fill(fill.seconds))
+            fills[fill.reading_id].append(trade_flow.TimedFill(fill.seconds))
     for row in rows(sample, ReadingInput):
         inputs[row.reading_id][row.name] = row.si_value
     flows = [reading for reading in rows(sample, Reading) if reading.kind == FLOW]
@@ -265,7 +265,7 @@ def test_flows_are_what_their_fills_say(sample: sa.Connection) -> None:
         given = inputs[flow.id]
         computed = trade_flow.timed_volume(
             fills[flow.id],
-            trade_flow.Container(given["container"], given["graduation"] / 2),
+            trade_flow.FillContainer(given["container"], given["graduation"] / 2),
             timing_half_width_s=given["timing"],
         )
         assert computed.flow_m3_per_s == pytest.approx(flow.si_value)
@@ -347,7 +347,7 @@ def test_a_weekend_is_brought_back_to_the_friday_before() -> None:
 
 
 def test_whatever_was_mended_is_proven(sample_path: Path) -> None:
-    with Office.open(sample_path) as office, office.look() as session:
+    with Office.open(sample_path) as office, office.read() as session:
         mended = session.scalars(
             sa.select(Visit).where(Visit.ending == "mended", Visit.complaint != "")
         ).all()

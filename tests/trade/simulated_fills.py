@@ -12,7 +12,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from desk.trade.flow.timed_flow import Activation, Answer, Container, Fill, timed_volume, verdict
+from desk.trade.flow.timed_flow import (
+    Activation,
+    FillContainer,
+    FlowAnswer,
+    TimedFill,
+    timed_volume,
+    verdict,
+)
 
 GALLON_M3 = 3.785411784e-3
 SECONDS = 120.0
@@ -67,17 +74,17 @@ def answers(
         runs: how often.
         seed: of the chance.
     """
-    container = Container(GALLON_M3, GALLON_M3 * bucket.mark)
+    container = FillContainer(GALLON_M3, GALLON_M3 * bucket.mark)
     activations = [Activation(FLOW_M3_PER_S / (1 + above)) for above in aboves]
-    given = [dict.fromkeys(Answer, 0) for _above in aboves]
+    given = [dict.fromkeys(FlowAnswer, 0) for _above in aboves]
     held = 0
     for seconds in bucket.fills(runs, count, scatter_s, seed):
-        found = timed_volume([Fill(time) for time in seconds], container)
+        found = timed_volume([TimedFill(time) for time in seconds], container)
         for activation, counted in zip(activations, given, strict=True):
             counted[verdict(found, activation).answer] += 1
         off = abs(found.flow_m3_per_s - FLOW_M3_PER_S)
         held += off <= found.expanded_uncertainty_m3_per_s
     return [
-        Shares(one[Answer.ENOUGH] / runs, one[Answer.TOO_LITTLE] / runs, held / runs)
+        Shares(one[FlowAnswer.ENOUGH] / runs, one[FlowAnswer.TOO_LITTLE] / runs, held / runs)
         for one in given
     ]

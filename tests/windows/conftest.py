@@ -18,7 +18,7 @@ from desk.windows.kit import themes
 from desk.windows.kit.keys import EnterPresses
 from desk.windows.visit import window as visit_window
 from desk.windows.visit.window import VisitWindow
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
 from tests.records.jobs import Job, begin_job, take_job
 from tests.windows.fakes import PreparedPrompts
@@ -40,8 +40,8 @@ def settings_of_the_test(tmp_path: Path) -> None:
 
 
 @pytest.fixture
-def desk(qapp: QApplication, office: Office) -> Iterator[InlineDesk]:
-    inline = InlineDesk(office)
+def desk(qapp: QApplication, office: Office) -> Iterator[InlineQueue]:
+    inline = InlineQueue(office)
     yield inline
     inline.deleteLater()
 
@@ -57,7 +57,7 @@ def noon() -> datetime:
 
 
 @pytest.fixture
-def counter(qtbot: QtBot, desk: InlineDesk, prompts: PreparedPrompts) -> Iterator[CounterWindow]:
+def counter(qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts) -> Iterator[CounterWindow]:
     window = CounterWindow(desk, prompts)
     window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(window)
@@ -89,7 +89,7 @@ def sit(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Iterator[Sit]:
     ) -> Person:
         watch = StopWatch()
         window = VisitWindow(
-            InlineDesk(job.office), prompts or Ready(), visit or job.visit, clock=watch
+            InlineQueue(job.office), prompts or Ready(), visit or job.visit, clock=watch
         )
         windows.append(window)
         with qtbot.waitActive(window):

@@ -11,7 +11,7 @@ from pytestqt.qtbot import QtBot
 from desk.records.office.office import Office
 from desk.windows.counter.window import CounterWindow
 from desk.windows.forms.forms import Form
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.windows.fakes import PreparedPrompts
 
 LEFT = Qt.MouseButton.LeftButton
@@ -19,7 +19,7 @@ LEFT = Qt.MouseButton.LeftButton
 
 def open_counter(qtbot: QtBot, office: Office, prompts: PreparedPrompts) -> CounterWindow:
     """Show the counter; the test outlives it, so that closing does not take it away."""
-    counter = CounterWindow(InlineDesk(office), prompts)
+    counter = CounterWindow(InlineQueue(office), prompts)
     counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(counter)
     counter.show()
@@ -80,5 +80,5 @@ def form_of(window: QWidget) -> Form:
 
 
 def count(office: Office, table: type) -> int:
-    with office.look() as session:
+    with office.read() as session:
         return session.scalar(sa.select(sa.func.count()).select_from(table)) or 0

@@ -70,7 +70,7 @@ def hostile_office(place: Path, text: str = HOSTILE) -> Office:
     office = Office.open(place, now=clock)
     play(office, clock, lambda _line: None)
     tables = map_all().metadata.tables
-    with office.deed(message("Made hostile")) as session:
+    with office.unit_of_work(message("Made hostile")) as session:
         for name, columns in TYPED.items():
             table = tables[name]
             changes = dict.fromkeys(columns.split(), text)

@@ -226,7 +226,7 @@ def test_three_questions_make_the_first_office(
     one.counter.close()  # type: ignore[union-attr]
     one.counter = None
     one._let_go()
-    with Office.open(own) as office, office.look() as session:
+    with Office.open(own) as office, office.read() as session:
         assert session.scalars(sa.select(Shop.name)).one() == "Larkmoor Heating"
         assert session.scalars(sa.select(Person.name)).one() == "Ann Poole"
 

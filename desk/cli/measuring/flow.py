@@ -15,10 +15,10 @@ from desk.paper.kit.quantity_text import probability
 from desk.trade.flow.settle_options import Settling, settle
 from desk.trade.flow.timed_flow import (
     Activation,
-    Container,
-    Fill,
+    FillContainer,
     Outlet,
     Scale,
+    TimedFill,
     TimedFlow,
     Verdict,
     timed_volume,
@@ -26,9 +26,9 @@ from desk.trade.flow.timed_flow import (
 )
 from desk.trade.flow.unsteadiness import USUAL, Unsteadiness
 from desk.trade.quantities.typed_quantity import (
-    Kind,
+    QuantityKind,
     System,
-    Typed,
+    TypedQuantity,
     is_us_customary,
     parse,
     show,
@@ -48,7 +48,7 @@ class _Answered:
     flow: TimedFlow
     verdict: Verdict
     settling: Settling
-    activation: Typed
+    activation: TypedQuantity
     assumed: tuple[Message, ...]
 
 
@@ -115,10 +115,12 @@ def flow(  # noqa: D103 - the help above says it
     as_json: bool,
     office: str | None,
 ) -> None:
-    asked = unit_named(unit, Kind.VOLUME_RATE) if unit else None
+    asked = unit_named(unit, QuantityKind.VOLUME_RATE) if unit else None
     vessel, kept, assumed = _vessel(container, graduation, fills, masses, water_temperature)
     usual = _thresholds(office)
-    half_width_s = parse(timing or usual.timing, Kind.TIME, field="timing", default_unit="s").si
+    half_width_s = parse(
+        timing or usual.timing, QuantityKind.TIME, field="timing", default_unit="s"
+    ).si
     measured = timed_volume(
         kept,
         vessel,
@@ -142,9 +144,9 @@ def _vessel(
     fills: tuple[str, ...],
     masses: tuple[str, ...],
     water_temperature: str | None,
-) -> tuple[Container | Scale, list[Fill], tuple[Message, ...]]:
+) -> tuple[FillContainer | Scale, list[TimedFill], tuple[Message, ...]]:
     """Return what was filled, the fills, and what was assumed for want of an option."""
-    seconds = [parse(text, Kind.TIME, field="fill", default_unit="s").si for text in fills]
+    seconds = [parse(text, QuantityKind.TIME, field="fill", default_unit="s").si for text in fills]
     if masses:
         if container is not None:
             raise InputError(message("Give a container or weighed fills, not both."), field="mass")
@@ -160,14 +162,14 @@ def _vessel(
             message("Say what was filled: a container such as 5 gal, or the mass of every fill."),
             field="container",
         )
-    volume = parse(container, Kind.VOLUME, field="container")
+    volume = parse(container, QuantityKind.VOLUME, field="container")
     if graduation is None:
         raise InputError(
             message("Say how far apart the marks of the container are, such as 0.5 gal."),
             field="graduation",
         )
-    mark = parse(graduation, Kind.VOLUME, field="graduation", default_unit=volume.unit)
-    return Container(volume.si, mark.si / 2), [Fill(time) for time in seconds], ()
+    mark = parse(graduation, QuantityKind.VOLUME, field="graduation", default_unit=volume.unit)
+    return FillContainer(volume.si, mark.si / 2), [TimedFill(time) for time in seconds], ()
 
 
 def _scale(graduation: str | None, water_temperature: str | None) -> Scale:
@@ -176,24 +178,27 @@ def _scale(graduation: str | None, water_temperature: str | None) -> Scale:
             message("Give the temperature of the weighed water, such as 110 F."),
             field="water_temperature",
         )
-    warmth = parse(water_temperature, Kind.TEMPERATURE, field="water_temperature")
+    warmth = parse(water_temperature, QuantityKind.TEMPERATURE, field="water_temperature")
     mark = parse(
-        graduation or COMMON_SCALE_GRADUATION, Kind.MASS, field="graduation", default_unit="kg"
+        graduation or COMMON_SCALE_GRADUATION,
+        QuantityKind.MASS,
+        field="graduation",
+        default_unit="kg",
     )
     return Scale(mark.si / 2, warmth.si)
 
 
-def _weighed(seconds: list[float], masses: tuple[str, ...]) -> list[Fill]:
+def _weighed(seconds: list[float], masses: tuple[str, ...]) -> list[TimedFill]:
     if len(seconds) != len(masses):
         raise InputError(message("Give one mass for every fill, in the same order."), field="mass")
-    weights = [parse(text, Kind.MASS, field="mass").si for text in masses]
-    return [Fill(time, mass) for time, mass in zip(seconds, weights, strict=True)]
+    weights = [parse(text, QuantityKind.MASS, field="mass").si for text in masses]
+    return [TimedFill(time, mass) for time, mass in zip(seconds, weights, strict=True)]
 
 
 def _unsteadiness(text: str | None) -> Unsteadiness:
     if text is None:
         return USUAL
-    return Unsteadiness(parse(text, Kind.FRACTION, field="unsteadiness").si)
+    return Unsteadiness(parse(text, QuantityKind.FRACTION, field="unsteadiness").si)
 
 
 def _thresholds(office: str | None) -> Thresholds:
@@ -203,7 +208,7 @@ def _thresholds(office: str | None) -> Thresholds:
     from desk.cli.kit.options import open_office  # only here: most flows open no office
     from desk.records.shop.settings import thresholds_of
 
-    with open_office(office) as opened, opened.look() as session:
+    with open_office(office) as opened, opened.read() as session:
         return thresholds_of(session)
 
 
@@ -215,10 +220,13 @@ def _assumed_activation(usual: Thresholds) -> Message:
     )
 
 
-def _activation(flow_text: str, accuracy_text: str) -> tuple[Activation, Typed]:
-    typed = parse(flow_text, Kind.VOLUME_RATE, field="activation")
+def _activation(flow_text: str, accuracy_text: str) -> tuple[Activation, TypedQuantity]:
+    typed = parse(flow_text, QuantityKind.VOLUME_RATE, field="activation")
     accuracy = parse(
-        accuracy_text, Kind.VOLUME_RATE, field="activation_accuracy", default_unit=typed.unit
+        accuracy_text,
+        QuantityKind.VOLUME_RATE,
+        field="activation_accuracy",
+        default_unit=typed.unit,
     )
     return Activation(typed.si, accuracy.si), typed
 
@@ -227,7 +235,7 @@ def _as_json(answered: _Answered, unit: str | None) -> str:
     measured, found, settling = answered.flow, answered.verdict, answered.settling
 
     def rate(si: float) -> dict[str, object]:
-        return to_json(si, Kind.VOLUME_RATE, unit)
+        return to_json(si, QuantityKind.VOLUME_RATE, unit)
 
     return json.dumps(
         {
@@ -280,7 +288,7 @@ def _as_text(answered: _Answered, unit: str) -> str:
     lines = [
         _(
             "Flow {flow} ± {expanded} (95 %, k = {k:.2f}); standard uncertainty {standard}.",
-            flow=show(measured.flow_m3_per_s, Kind.VOLUME_RATE, unit, significant=4),
+            flow=show(measured.flow_m3_per_s, QuantityKind.VOLUME_RATE, unit, significant=4),
             expanded=_rate(measured.expanded_uncertainty_m3_per_s, unit),
             k=measured.coverage_factor,
             standard=_rate(measured.standard_uncertainty_m3_per_s, unit),
@@ -304,7 +312,7 @@ def _reached_lines(answered: _Answered, unit: str) -> list[str]:
     return [
         _(
             "It reaches the activation flow of {limit} with a probability of {share}.",
-            limit=show(answered.activation.si, Kind.VOLUME_RATE, unit),
+            limit=show(answered.activation.si, QuantityKind.VOLUME_RATE, unit),
             share=probability(reached),
         )
     ]
@@ -332,4 +340,4 @@ def _system_of(unit: str | None) -> System:
 
 
 def _rate(si: float, unit: str) -> str:
-    return show(si, Kind.VOLUME_RATE, unit, significant=2)
+    return show(si, QuantityKind.VOLUME_RATE, unit, significant=2)

@@ -17,12 +17,18 @@ from desk.cli.kit.options import json_option
 from desk.paper.kit.quantity_text import with_uncertainty
 from desk.records.views.parties import UnitSystem
 from desk.trade.measurement_registry import MEASUREMENTS
-from desk.trade.measuring.measurement import Entered, Entry, Figure, Measurement, Outcome
+from desk.trade.measuring.measurement import (
+    Entered,
+    Figure,
+    Measurement,
+    MeasurementEntry,
+    MeasurementOutcome,
+)
 from desk.trade.quantities.typed_quantity import is_us_customary, show, to_json, unit_named
-from desk.trade.quantities.units import USUAL, Kind
+from desk.trade.quantities.units import USUAL, QuantityKind
 from desk.trade.reference.reference_values import default
 
-_SPREAD = {Kind.TEMPERATURE: Kind.TEMPERATURE_DIFFERENCE}
+_SPREAD = {QuantityKind.TEMPERATURE: QuantityKind.TEMPERATURE_DIFFERENCE}
 _DELTA = {"degC": "delta_degC", "degF": "delta_degF"}
 
 
@@ -51,11 +57,11 @@ def command_of(kind: str) -> click.Command:
     return command
 
 
-def _option(entry: Entry) -> click.Option:
+def _option(entry: MeasurementEntry) -> click.Option:
     return click.Option([f"--{entry.name.replace('_', '-')}", entry.name], help=_help(entry))
 
 
-def _help(entry: Entry) -> str:
+def _help(entry: MeasurementEntry) -> str:
     if entry.choices:
         expected = ", ".join(choice for choice, _words in entry.choices)
     else:
@@ -94,7 +100,7 @@ def _units(figures: Iterable[Figure], asked: str | None) -> dict[str, str]:
     return fitting
 
 
-def _as_json(outcome: Outcome, units: Mapping[str, str]) -> str:
+def _as_json(outcome: MeasurementOutcome, units: Mapping[str, str]) -> str:
     figures = outcome.figures
     return json.dumps(
         {
@@ -124,8 +130,10 @@ def _as_json(outcome: Outcome, units: Mapping[str, str]) -> str:
     )
 
 
-def _value(figure: Figure, si: float, kind: Kind | None, units: Mapping[str, str]) -> object:
-    if kind is None or kind is Kind.FRACTION:
+def _value(
+    figure: Figure, si: float, kind: QuantityKind | None, units: Mapping[str, str]
+) -> object:
+    if kind is None or kind is QuantityKind.FRACTION:
         return float(f"{si:.12g}")
     return to_json(si, kind, units.get(figure.name))
 
@@ -139,7 +147,9 @@ def _spread(figure: Figure, si: float, units: Mapping[str, str]) -> object:
     return _value(figure, si, kind, delta)
 
 
-def _as_text(outcome: Outcome, entered: Mapping[str, Entered], units: Mapping[str, str]) -> str:
+def _as_text(
+    outcome: MeasurementOutcome, entered: Mapping[str, Entered], units: Mapping[str, str]
+) -> str:
     system: UnitSystem = (
         "us" if any(is_us_customary(each.unit) for each in entered.values()) else "si"
     )

@@ -115,7 +115,7 @@ def _learnt(
     from desk.records.learning.content_in_use import in_use
     from desk.records.learning.lesson_cache import lessons_of
 
-    with open_office(office) as opened, opened.look() as session:
+    with open_office(office) as opened, opened.read() as session:
         content = in_use(session).content
         checklist = _list_of(content, checklist_id)
         kind = _kind_known(checklist, answers, sensing_kind)

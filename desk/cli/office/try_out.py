@@ -73,7 +73,7 @@ def try_(out: Path, *, no_window: bool) -> None:
     )
     with Office.open(place, now=clock) as office:
         sealed = play(office, clock, click.echo)
-        with office.look() as session:
+        with office.read() as session:
             found = repeats_to_print(session)
     heads.forget(place)  # one closed file is left, and nothing beside it
     note_written(place)

@@ -56,6 +56,6 @@ def _lists(office: str | None) -> tuple[Mapping[str, Checklist], str, PaperSize]
     """Return an office's lists, its name and paper; the shipped lists where there is none."""
     if not names_an_office(office) and not paths.own_office().exists():
         return load_content().checklists, "Drawoff", "letter"
-    with open_office(office) as opened, opened.look() as session:
+    with open_office(office) as opened, opened.read() as session:
         shop = letterhead_of(session)
         return in_use(session).content.checklists, shop.name, shop.paper

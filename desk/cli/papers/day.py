@@ -26,7 +26,7 @@ def day(day: date, pdf: Target, technician: str, paper: str | None, office: str 
     """Write the day sheets and say how many visits stand on them."""
     from desk.paper.documents.day_sheet import day_sheet as pages
 
-    with open_office(office) as opened, opened.look() as session:
+    with open_office(office) as opened, opened.read() as session:
         sheet = day_sheet(session, day, technician=technician)
     write_file(pdf, pages(sheet, paper=paper_named(paper)))
     if not pdf.is_standard_output:

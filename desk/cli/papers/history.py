@@ -34,7 +34,7 @@ def history(
         raise InputError(message("Say where to write the history: --pdf FILE."), field="pdf")
     if as_json and count_to_output(pdf):
         raise InputError(message("Only one answer fits on standard output; name a file."))
-    with open_office(office) as opened, opened.look() as session:
+    with open_office(office) as opened, opened.read() as session:
         life = appliance_history(session, appliance_by_number(session, appliance))
     if pdf is not None:
         from desk.paper.documents.appliance_history import appliance_history as pages

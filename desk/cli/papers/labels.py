@@ -26,7 +26,7 @@ def labels(
     """Write the sheets."""
     from desk.paper.documents.appliance_labels import USUAL_SHEETS, appliance_labels
 
-    with open_office(office) as opened, opened.look() as session:
+    with open_office(office) as opened, opened.read() as session:
         found = labels_for(session, appliances)
         usual = USUAL_SHEETS[letterhead_of(session).paper]
     write_file(pdf, appliance_labels(found, sheet or usual, used=used))

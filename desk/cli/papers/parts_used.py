@@ -51,7 +51,7 @@ def parts_used(
     to_output = count_to_output(csv, pdf)
     if to_output + as_json > 1:
         raise InputError(message("Only one answer fits on standard output; name a file."))
-    with open_office(office) as opened, opened.look() as session:
+    with open_office(office) as opened, opened.read() as session:
         today = opened.calendar().today
         found = gathered(session, *_period(since, until, today))
     if csv is not None:

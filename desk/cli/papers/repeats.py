@@ -88,7 +88,7 @@ def repeats(
         as_of=as_of,
         only=_groups(only),
     )
-    with open_office(office) as opened, opened.look() as session:
+    with open_office(office) as opened, opened.read() as session:
         told = _told(session, view, choice)
         pages = _pages(session, view, choice) if pdf is not None else b""
     if csv is not None:

@@ -84,7 +84,7 @@ def _laid_out(
     from desk.paper.report.service_report import printed
     from desk.records.documents.office_copy import office_copy as copy_of
 
-    with open_office(office) as opened, opened.look() as session:
+    with open_office(office) as opened, opened.read() as session:
         row = visit_by_number(session, visit)
         if office_copy:
             copy = copy_of(session, row)
@@ -115,7 +115,7 @@ def reports(
     if out is None and pdf is None:
         raise InputError(message("Name a folder with --out, or a file with --pdf."), field="out")
     writing = _Writing(out, pdf, paper_named(paper))
-    with open_office(office) as opened, opened.look() as session:
+    with open_office(office) as opened, opened.read() as session:
         batch = report_batch(session, since, until)
         writing.see_targets(batch.reports)
         visits = [line.visit_id for line in batch.reports]

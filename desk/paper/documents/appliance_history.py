@@ -46,7 +46,7 @@ from desk.records.views.appliance_life import (
 )
 from desk.records.views.parties import PaperSize, UnitSystem
 from desk.records.views.report import PartLine
-from desk.trade.quantities.typed_quantity import Kind
+from desk.trade.quantities.typed_quantity import QuantityKind
 
 _SHARES = (0.17, 0.52, 0.31)
 _SIGNS = {"found": "○", "left": "●"}
@@ -133,7 +133,7 @@ def _nameplate(history: ApplianceHistory, width: float) -> list[Flowable]:
         (_("Rented from"), appliance.rented_from),
         (_("Notices a draw by"), word(SENSING_KINDS, appliance.sensing_kind)),
         (_("Activation flow"), _activation(history)),
-        *((label, _both(watts, Kind.POWER, system)) for label, watts in powers),
+        *((label, _both(watts, QuantityKind.POWER, system)) for label, watts in powers),
         (_("Gas kind"), appliance.gas_kind),
         (_("Vent material and length"), appliance.vent),
         (_("Taken out of use"), show_date(history.withdrawn_on)),
@@ -148,7 +148,7 @@ def _activation(history: ApplianceHistory) -> str:
     return known or appliance.activation_flow_typed
 
 
-def _both(si: float | None, kind: Kind, system: UnitSystem) -> str:
+def _both(si: float | None, kind: QuantityKind, system: UnitSystem) -> str:
     """Say a quantity in both systems; "" for none."""
     if si is None:
         return ""
@@ -356,7 +356,7 @@ def _measured(visit: LifeVisit, system: UnitSystem) -> Iterable[Markup]:
         for one in visit.temperatures:
             if one.when == moment:
                 half = EXPANSION * one.standard_uncertainty_k
-                shown = with_uncertainty(one.kelvin, half, Kind.TEMPERATURE, system)
+                shown = with_uncertainty(one.kelvin, half, QuantityKind.TEMPERATURE, system)
                 taken.setdefault(say(one.label), []).append(_said(sign, shown))
     for name, values in taken.items():
         yield aside(name)

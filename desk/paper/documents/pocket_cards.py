@@ -22,7 +22,7 @@ from desk.base.texts import _, say
 from desk.paper.documents.pocket_card_text import answers, cautions, facts, stage_name, steps
 from desk.paper.kit import fonts
 from desk.paper.kit.page import BODY, INK, LINE, SIZES, SOFT
-from desk.paper.kit.svg_drawing import Drawn
+from desk.paper.kit.svg_drawing import SvgDrawing
 from desk.paper.kit.text import Markup, escape, join, one_line, paragraph, plain, strong
 from desk.records.views.parties import PaperSize
 from desk.trade.content.model import Check, Checklist, in_language
@@ -215,7 +215,7 @@ def _drawing(check: Check, width: float) -> list[Flowable]:
     wide = width * _DRAWING_SHARE
     marks = [_hanging(mark, escape(meaning), LEGEND) for mark, meaning in shown.legend.items()]
     beside = Table(
-        [[Drawn(check.drawing, wide), marks]],
+        [[SvgDrawing(check.drawing, wide), marks]],
         colWidths=[wide + 6, width - wide - 6],
         style=[
             ("FONTNAME", (0, 0), (-1, -1), fonts.REGULAR),  # else a font that is not carried

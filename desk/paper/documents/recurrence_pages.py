@@ -37,11 +37,11 @@ from desk.paper.kit.text import Markup, aside, escape, lines, paragraph, plain, 
 from desk.records.views.parties import Letterhead, PaperSize
 from desk.records.views.recurrence import (
     AgeGroup,
+    ComputedFigures,
     LifeGroup,
     LookLine,
     RepeatChoice,
     RepeatsToPrint,
-    Seen,
     WorthALook,
 )
 
@@ -51,7 +51,7 @@ _JOBS_SHOWN = 6
 
 
 def failures_summary(
-    seen: Seen[AgeGroup], *, paper: PaperSize | None = None, watch: Watch | None = None
+    seen: ComputedFigures[AgeGroup], *, paper: PaperSize | None = None, watch: Watch | None = None
 ) -> bytes:
     """Print the failures of appliances against their age.
 
@@ -89,7 +89,7 @@ def failures_summary(
 
 
 def lives_summary(
-    seen: Seen[LifeGroup], *, paper: PaperSize | None = None, watch: Watch | None = None
+    seen: ComputedFigures[LifeGroup], *, paper: PaperSize | None = None, watch: Watch | None = None
 ) -> bytes:
     """Print how long fitted parts last; see :func:`failures_summary`."""
     size = paper or seen.letterhead.paper
@@ -113,7 +113,7 @@ def lives_summary(
 
 
 def _views[G: (AgeGroup, LifeGroup)](
-    seen: Seen[G],
+    seen: ComputedFigures[G],
     title: str,
     size: PaperSize,
     watch: Watch | None,

@@ -8,16 +8,21 @@ from dataclasses import dataclass
 
 from desk.base.texts import _
 from desk.records.views.parties import UnitSystem
-from desk.trade.quantities.typed_quantity import Kind, System, convert, show
+from desk.trade.quantities.typed_quantity import QuantityKind, System, convert, show
 from desk.trade.quantities.units import USUAL, shown
 
-_DIFFERENCE_OF = {Kind.TEMPERATURE: Kind.TEMPERATURE_DIFFERENCE}
+_DIFFERENCE_OF = {QuantityKind.TEMPERATURE: QuantityKind.TEMPERATURE_DIFFERENCE}
 _NO_BREAK = "\N{NO-BREAK SPACE}"
 _MOST_PLACES = 6
 _TWO_FIGURES_BELOW = 2.95
 _GROUP_FROM = 10_000
 _TOLD_IN_PPM_BELOW = 1e-3
-_SIGNED = {Kind.TEMPERATURE, Kind.TEMPERATURE_DIFFERENCE, Kind.VOLTAGE, Kind.CURRENT}
+_SIGNED = {
+    QuantityKind.TEMPERATURE,
+    QuantityKind.TEMPERATURE_DIFFERENCE,
+    QuantityKind.VOLTAGE,
+    QuantityKind.CURRENT,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,24 +33,24 @@ class Amount:
     other: str
 
 
-def kind_of(quantity: str) -> Kind | None:
+def kind_of(quantity: str) -> QuantityKind | None:
     """Return the kind that a snapshot's ``quantity`` names, None for what has no unit."""
-    return Kind(quantity) if quantity in set(Kind) else None
+    return QuantityKind(quantity) if quantity in set(QuantityKind) else None
 
 
-def in_shop_unit(si: float, kind: Kind, system: UnitSystem) -> float:
+def in_shop_unit(si: float, kind: QuantityKind, system: UnitSystem) -> float:
     """Return the number of an SI value in the shop's unit."""
     return convert(si, USUAL[kind].si, _unit(kind, system))
 
 
-def unit_label(kind: Kind, system: UnitSystem) -> str:
+def unit_label(kind: QuantityKind, system: UnitSystem) -> str:
     """Return the shop's unit as a person writes it."""
     return shown(_unit(kind, system))
 
 
-def amount(si: float, kind: Kind, system: UnitSystem) -> Amount:
+def amount(si: float, kind: QuantityKind, system: UnitSystem) -> Amount:
     """Show a quantity in both systems, rounded to what matters."""
-    if kind is Kind.FRACTION and 0 < abs(si) < _TOLD_IN_PPM_BELOW:
+    if kind is QuantityKind.FRACTION and 0 < abs(si) < _TOLD_IN_PPM_BELOW:
         return Amount(f"{si * 1e6:.3g}{_NO_BREAK}ppm", "")
     return _both(kind, system, lambda one: _tidy(show(si, kind, System(one))))
 
@@ -53,7 +58,7 @@ def amount(si: float, kind: Kind, system: UnitSystem) -> Amount:
 def measured(
     si: float,
     expanded_si: float,
-    kind: Kind,
+    kind: QuantityKind,
     system: UnitSystem,
     *,
     figures: int | None = None,
@@ -68,7 +73,9 @@ def measured(
     return _both(kind, system, said)
 
 
-def half_width(si: float, kind: Kind, system: UnitSystem, *, figures: int | None = None) -> Amount:
+def half_width(
+    si: float, kind: QuantityKind, system: UnitSystem, *, figures: int | None = None
+) -> Amount:
     """Show an uncertainty of a quantity in both systems; ``figures`` as for :func:`_places`."""
     kind = _DIFFERENCE_OF.get(kind, kind)
 
@@ -80,7 +87,12 @@ def half_width(si: float, kind: Kind, system: UnitSystem, *, figures: int | None
 
 
 def with_uncertainty(
-    si: float, expanded_si: float, kind: Kind | None, system: UnitSystem, *, decimals: int = 2
+    si: float,
+    expanded_si: float,
+    kind: QuantityKind | None,
+    system: UnitSystem,
+    *,
+    decimals: int = 2,
 ) -> Amount:
     """Show a figure with its give or take; the other system's value stands plain beside it.
 
@@ -96,7 +108,11 @@ def with_uncertainty(
         spread = f" ± {_fixed(expanded_si, decimals)}" if expanded_si else ""
         return Amount(f"{number}{spread}", "")
     if not expanded_si:
-        return Amount(probability(si), "") if kind is Kind.FRACTION else amount(si, kind, system)
+        return (
+            Amount(probability(si), "")
+            if kind is QuantityKind.FRACTION
+            else amount(si, kind, system)
+        )
 
     def said(one: UnitSystem) -> str:
         places = _places(expanded_si, kind, one)
@@ -108,7 +124,7 @@ def with_uncertainty(
     return _both(kind, system, said)
 
 
-def interval(si: float, expanded_si: float, kind: Kind, system: UnitSystem) -> Amount:
+def interval(si: float, expanded_si: float, kind: QuantityKind, system: UnitSystem) -> Amount:
     """Show from where to where a measured quantity may lie, in both systems.
 
     What cannot be negative, such as a flow, is not said to reach below zero.
@@ -151,17 +167,17 @@ def plain_number(value: float, significant: int = 3) -> str:
     return f"{value:,.0f}" if abs(value) >= 10**significant else f"{value:.{significant}g}"
 
 
-def _both(kind: Kind, system: UnitSystem, said: Callable[[UnitSystem], str]) -> Amount:
+def _both(kind: QuantityKind, system: UnitSystem, said: Callable[[UnitSystem], str]) -> Amount:
     main, other = said(system), said("si" if system == "us" else "us")
     return Amount(main, "" if _unit(kind, "us") == _unit(kind, "si") else other)
 
 
-def _unit(kind: Kind, system: UnitSystem) -> str:
+def _unit(kind: QuantityKind, system: UnitSystem) -> str:
     return USUAL[kind].in_system(System(system))
 
 
 def _places(
-    uncertainty_si: float, kind: Kind, system: UnitSystem, *, figures: int | None = None
+    uncertainty_si: float, kind: QuantityKind, system: UnitSystem, *, figures: int | None = None
 ) -> int:
     """Return the decimals that leave ``figures`` of an uncertainty; below zero, whole tens.
 

@@ -16,7 +16,7 @@ from desk.paper.kit import fonts
 from desk.trade.reference.drawing_index import SHAPE, drawn
 
 
-class Drawn(Flowable):  # type: ignore[misc]  # ReportLab is not typed
+class SvgDrawing(Flowable):  # type: ignore[misc]  # ReportLab is not typed
     """A drawing as wide as it is told to be."""
 
     def __init__(self, name: str, width: float) -> None:

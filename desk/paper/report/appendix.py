@@ -20,7 +20,7 @@ from desk.paper.report.measured import EXPANSION, FLOW
 from desk.records.views.measured import FillLine, FlowLine, ReadingLine
 from desk.records.views.parties import PaperSize, UnitSystem
 from desk.records.views.report import CauseLine, VisitReport
-from desk.trade.quantities.typed_quantity import Kind
+from desk.trade.quantities.typed_quantity import QuantityKind
 
 type Facts = list[tuple[str, Sequence[Markup]]]
 
@@ -95,7 +95,7 @@ def _fill(fill: FillLine, system: UnitSystem) -> Markup:
         return join(escape(f"{fill.number}."), struck(typed), aside(reason))
     understood = _("{seconds:.2f} s", seconds=fill.seconds)
     if fill.mass_kg is not None:
-        understood += f", {amount(fill.mass_kg, Kind.MASS, system).main}"
+        understood += f", {amount(fill.mass_kg, QuantityKind.MASS, system).main}"
     return join(escape(f"{fill.number}. {typed}"), aside(f"= {understood}"))
 
 
@@ -224,7 +224,7 @@ def _appliance(report: VisitReport, width: float) -> list[Flowable]:
     if appliance is None:
         return []
     powers = [
-        (label, _said(amount(watts, Kind.POWER, system)))
+        (label, _said(amount(watts, QuantityKind.POWER, system)))
         for label, watts in (
             (_("Rated input"), appliance.rated_input_w),
             (_("Smallest input"), appliance.smallest_input_w),
@@ -252,7 +252,7 @@ def _premises(report: VisitReport, width: float) -> list[Flowable]:
         return []
     altitude = premises.altitude_typed
     if premises.altitude_m is not None:
-        altitude = _said(amount(premises.altitude_m, Kind.LENGTH, system))
+        altitude = _said(amount(premises.altitude_m, QuantityKind.LENGTH, system))
     return _known(
         [
             (_("Water treatment"), premises.water_treatment),

@@ -36,9 +36,9 @@ from desk.paper.report.computed import what_changed, what_it_comes_to
 from desk.records.views.measured import FlowLine, ReadingLine
 from desk.records.views.parties import PaperSize, UnitSystem
 from desk.records.views.report import VisitReport
-from desk.trade.quantities.typed_quantity import Kind
+from desk.trade.quantities.typed_quantity import QuantityKind
 
-FLOW = Kind.VOLUME_RATE
+FLOW = QuantityKind.VOLUME_RATE
 
 EXPANSION = 2.0
 """Standard uncertainties that make up "give or take" for readings other than flow: about 95
@@ -185,7 +185,7 @@ def _readings(readings: Iterable[ReadingLine], system: UnitSystem, width: float)
 
 def _value(reading: ReadingLine, system: UnitSystem) -> Markup:
     kind = kind_of(reading.quantity)
-    as_typed = kind is Kind.FRACTION and reading.typed  # 35 ppm says more than 0.0035 %
+    as_typed = kind is QuantityKind.FRACTION and reading.typed  # 35 ppm says more than 0.0035 %
     if reading.si_value is None or kind is None or as_typed:
         return lines(escape(reading.typed), *_said_of(reading), aside(reading.note))
     expanded = EXPANSION * (reading.standard_uncertainty_si or 0.0)

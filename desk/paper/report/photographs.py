@@ -45,7 +45,7 @@ def photographs(
     return section(_("Photographs"), content)
 
 
-class Photograph(Flowable):  # type: ignore[misc]  # ReportLab is not typed
+class PhotographFlowable(Flowable):  # type: ignore[misc]  # ReportLab is not typed
     """A kept JPEG, fitted into a place and handed on as it is, never unfolded.
 
     ReportLab's own flowable keeps every picture's pixels until the document is written: forty
@@ -95,7 +95,7 @@ def _picture(sha256: str, pictures: Mapping[str, bytes], width: float) -> Flowab
         return paragraph(escape(_("This picture is not at hand.")), CELL)
     if hashlib.sha256(content).hexdigest() != sha256:
         return paragraph(escape(_("This picture is not the one that was kept.")), CELL)
-    return Photograph(content, sha256, width, _HIGHEST)
+    return PhotographFlowable(content, sha256, width, _HIGHEST)
 
 
 def _caption(place: int, line: PhotographLine) -> Flowable:

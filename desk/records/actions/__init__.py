@@ -1,5 +1,5 @@
 """The door for windows and commands: what changes an office and what asks it, as frozen values."""
 
-from desk.records.office.protocol import Deed, Look
+from desk.records.office.protocol import Command, Query
 
-__all__ = ["Deed", "Look"]
+__all__ = ["Command", "Query"]

@@ -13,7 +13,7 @@ from desk.records.histories.place import place_of
 from desk.records.parties import candidates
 from desk.records.planning import repeat_marks
 from desk.records.planning.day_list import zone_of
-from desk.records.views.call import JobBefore, Likely, Told
+from desk.records.views.call import CallerDetails, JobBefore, Likely
 from desk.records.views.customer_record import PremisesCard
 
 
@@ -21,7 +21,7 @@ from desk.records.views.customer_record import PremisesCard
 class SeeLikely:
     """Look whether what was typed is in the records already."""
 
-    told: Told
+    told: CallerDetails
 
     def run(self, session: Session) -> tuple[Likely, ...]:
         """Return the likeliest, first the one of which the most is the same."""

@@ -17,7 +17,7 @@ from desk.base.texts import Message, message
 from desk.records.planning.day_list import day_list, zone_of
 
 if TYPE_CHECKING:
-    from desk.records.views.customer_record import Found, PlaceView, RecordView, VisitPage
+    from desk.records.views.customer_record import PlaceView, RecordView, SearchHit, VisitPage
     from desk.records.views.day import BookingReadBack, DayList
 
 
@@ -27,7 +27,7 @@ class Find:
 
     text: str
 
-    def run(self, session: Session) -> tuple[Found, ...]:
+    def run(self, session: Session) -> tuple[SearchHit, ...]:
         """Return the hits, grouped by kind."""
         from desk.records.search.search import search
 

@@ -10,10 +10,10 @@ from sqlalchemy.orm import Session
 
 from desk.records.views.recurrence import (
     AgeGroup,
+    ComputedFigures,
     LifeGroup,
     RepeatChoice,
     RepeatsToPrint,
-    Seen,
     Watch,
     WorthALook,
     unwatched,
@@ -29,7 +29,7 @@ class SeeAges:
     choice: RepeatChoice
     watch: Watch = unwatched
 
-    def run(self, session: Session) -> Seen[AgeGroup]:
+    def run(self, session: Session) -> ComputedFigures[AgeGroup]:
         """Return them by group, worked out."""
         from desk.records.recurrence.figures import ages_seen  # only here: start-up counts
 
@@ -43,7 +43,7 @@ class SeeLives:
     choice: RepeatChoice
     watch: Watch = unwatched
 
-    def run(self, session: Session) -> Seen[LifeGroup]:
+    def run(self, session: Session) -> ComputedFigures[LifeGroup]:
         """Return it by group, worked out."""
         from desk.records.recurrence.figures import lives_seen  # only here: start-up counts
 

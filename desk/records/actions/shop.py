@@ -14,7 +14,7 @@ from desk.records.journal.three_way_merge import merged
 from desk.records.learning import content_in_use
 from desk.records.shop import settings
 from desk.records.views.shop import ContainerCard, ShopView
-from desk.trade.content.findings import Finding
+from desk.trade.content.findings import ContentFinding
 from desk.trade.content.in_use import InUse
 from desk.trade.content.model import Checklist
 
@@ -131,7 +131,7 @@ class SeeInUse:
 class SeeTrouble:
     """Ask why the shop's own checks are not used."""
 
-    def run(self, session: Session) -> tuple[Finding, ...]:
+    def run(self, session: Session) -> tuple[ContentFinding, ...]:
         """Return what is wrong with them; nothing where they are used, or there are none."""
         return content_in_use.trouble_of(session)
 

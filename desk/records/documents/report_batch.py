@@ -20,7 +20,7 @@ from desk.records.views.report import Printout
 from desk.records.views.report_batch import (
     BatchLine,
     HandedOn,
-    LeftOut,
+    NotPrinted,
     ReportBatch,
     UnfinishedLine,
 )
@@ -102,14 +102,14 @@ def print_each(
         InputError: there is no such visit.
         OutageError: a page cannot be written.
     """
-    left_out: list[LeftOut] = []
+    left_out: list[NotPrinted] = []
     for place, key in enumerate(visits):
         watch(place, len(visits))
         visit = row_of(session, Visit, key)
         try:
             printout = printout_of(session, visit)
         except OutageError as error:
-            left_out.append(LeftOut(visit.number, error.sentence))
+            left_out.append(NotPrinted(visit.number, error.sentence))
             continue
         into(printout)
         session.expunge_all()  # a month of visits is not held at once

@@ -20,7 +20,7 @@ from desk.base.pictures import LARGEST_ATTACHMENT
 from desk.base.texts import message
 from desk.records.documents.report_snapshot import report_of, signature_of
 from desk.records.journal.blob_store import keep_bytes
-from desk.records.journal.journal import deed_of, keep, withdraw
+from desk.records.journal.journal import keep, unit_of_work, withdraw
 from desk.records.journal.row_access import open_visit, row_of
 from desk.records.tables import Person, SealedRevision, Signature, Visit
 from desk.records.views.report import SealedReport, VisitReport
@@ -100,7 +100,7 @@ def sign(
             name=name.strip(),
             absent_reason=absent_reason.strip(),
             sha256=sha256,
-            signed_at=deed_of(session).now(),
+            signed_at=unit_of_work(session).now(),
         ),
     )
 
@@ -143,7 +143,7 @@ def seal(
             reason=visit.amendment_reason,
             snapshot=kept,
             fingerprint=fingerprint_of(kept),
-            sealed_at=deed_of(session).now(),
+            sealed_at=unit_of_work(session).now(),
             sealed_by_id=person_id or visit.technician_id,
         ),
     )

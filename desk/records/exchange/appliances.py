@@ -16,13 +16,13 @@ from desk.base.errors import InputError
 from desk.base.files import Output
 from desk.base.texts import message, say
 from desk.records.exchange import APPLIANCES_IMPORTED
-from desk.records.exchange.premises_of_rows import Site, Sites, write_sites
-from desk.records.exchange_kit.columns import LONG, Column, Columns
+from desk.records.exchange.premises_of_rows import ImportedSite, Sites, write_sites
+from desk.records.exchange_kit.columns import LONG, Columns, CsvColumn
 from desk.records.exchange_kit.csv_out import export_lines
 from desk.records.exchange_kit.intake import (
-    Entry,
     Imported,
-    Kind,
+    ImportKind,
+    ImportRow,
     Occasion,
     Sorted,
     bring_back,
@@ -34,7 +34,7 @@ from desk.records.exchange_kit.intake import (
     write_rows,
 )
 from desk.records.exchange_kit.numbering import Numbers
-from desk.records.journal.journal import deed_of
+from desk.records.journal.journal import unit_of_work
 from desk.records.office.office import Office
 from desk.records.parties.places import understood
 from desk.records.search.matching_keys import serial_key
@@ -47,16 +47,16 @@ from desk.trade.reference.covers import COVERS
 from desk.trade.reference.sensing_kinds import NOT_KNOWN, SENSING_KINDS
 
 ADDRESS = (
-    Column("street", "Street", message("Where it stands."), ("address", "address1")),
-    Column("locality", "City", message("Where it stands."), ("town", "place")),
-    Column("region", "State", message("Where it stands."), ("province",)),
-    Column("postcode", "ZIP", message("Where it stands."), ("zipcode", "postalcode")),
-    Column("country", "Country", message("Where it stands.")),
+    CsvColumn("street", "Street", message("Where it stands."), ("address", "address1")),
+    CsvColumn("locality", "City", message("Where it stands."), ("town", "place")),
+    CsvColumn("region", "State", message("Where it stands."), ("province",)),
+    CsvColumn("postcode", "ZIP", message("Where it stands."), ("zipcode", "postalcode")),
+    CsvColumn("country", "Country", message("Where it stands.")),
 )
 COLUMNS = Columns(
     "appliances",
     (
-        Column(
+        CsvColumn(
             "number",
             "Number",
             message(
@@ -64,17 +64,17 @@ COLUMNS = Columns(
             ),
             ("no", "appliance", "appliancenumber"),
         ),
-        Column(
+        CsvColumn(
             "customer",
             "Customer",
             message("The name of whoever has it, as the office has it."),
             ("owner", "customername", "client"),
         ),
         *ADDRESS,
-        Column(
+        CsvColumn(
             "kind", "Kind", message("One of: {ids}.", ids=", ".join(APPLIANCE_KINDS)), ("type",)
         ),
-        Column(
+        CsvColumn(
             "sensing_kind",
             "Sensing kind",
             message(
@@ -82,23 +82,25 @@ COLUMNS = Columns(
             ),
             ("sensing",),
         ),
-        Column("maker", "Maker", message("Who made it."), ("make", "manufacturer", "brand")),
-        Column("model", "Model", message("As on its nameplate."), ("modelnumber", "modelno")),
-        Column("serial", "Serial", message("As on its nameplate."), ("serialnumber", "serialno")),
-        Column("installed", "Installed", message("A day such as 2019-04-30."), ("installdate",)),
-        Column(
+        CsvColumn("maker", "Maker", message("Who made it."), ("make", "manufacturer", "brand")),
+        CsvColumn("model", "Model", message("As on its nameplate."), ("modelnumber", "modelno")),
+        CsvColumn(
+            "serial", "Serial", message("As on its nameplate."), ("serialnumber", "serialno")
+        ),
+        CsvColumn("installed", "Installed", message("A day such as 2019-04-30."), ("installdate",)),
+        CsvColumn(
             "warranty_until",
             "Warranty until",
             message("A day such as 2029-04-30."),
             ("warranty", "warrantyend"),
         ),
-        Column("rated_input", "Rated input", message("With its unit."), ("input",)),
-        Column("smallest_input", "Smallest input", message("With its unit.")),
-        Column("activation", "Activation flow", message("With its unit."), ("activation",)),
-        Column("activation_accuracy", "Activation accuracy", message("With its unit.")),
-        Column("gas_kind", "Gas", message("Which gas it burns."), ("gaskind", "fuel")),
-        Column("vent", "Vent", message("How it is vented."), ("venting", "flue")),
-        Column(
+        CsvColumn("rated_input", "Rated input", message("With its unit."), ("input",)),
+        CsvColumn("smallest_input", "Smallest input", message("With its unit.")),
+        CsvColumn("activation", "Activation flow", message("With its unit."), ("activation",)),
+        CsvColumn("activation_accuracy", "Activation accuracy", message("With its unit.")),
+        CsvColumn("gas_kind", "Gas", message("Which gas it burns."), ("gaskind", "fuel")),
+        CsvColumn("vent", "Vent", message("How it is vented."), ("venting", "flue")),
+        CsvColumn(
             "cover_seals",
             "Cover",
             message(
@@ -106,8 +108,10 @@ COLUMNS = Columns(
                 ids=", ".join(COVERS[1:]),
             ),
         ),
-        Column("rented_from", "Rented from", message("Whose it is, where it is rented.")),
-        Column("note", "Note", message("For the office."), ("notes", "remarks", "comments"), LONG),
+        CsvColumn("rented_from", "Rented from", message("Whose it is, where it is rented.")),
+        CsvColumn(
+            "note", "Note", message("For the office."), ("notes", "remarks", "comments"), LONG
+        ),
     ),
     (("customer", "street"),),
 )
@@ -126,7 +130,7 @@ class _New:
     """An appliance to write; ``key`` where it was taken back and comes again."""
 
     number: str
-    site: Site
+    site: ImportedSite
     values: Mapping[str, object]
     key: uuid.UUID | None
 
@@ -150,7 +154,7 @@ class _Known:
     def __init__(self, session: Session, sites: Sites) -> None:
         self._by_number: dict[str, Mapping[str, str]] = {}
         self._by_serial: dict[str, list[Mapping[str, str]]] = {}
-        self._at: dict[Site, list[Mapping[str, str]]] = {}
+        self._at: dict[ImportedSite, list[Mapping[str, str]]] = {}
         for premises_id, line in _lines(session):
             self.add(line, sites.by_key[premises_id])
         self.gone = {
@@ -161,7 +165,7 @@ class _Known:
         }
         self.again = set(made_and_taken_back(session, Appliance, APPLIANCES_IMPORTED))
 
-    def add(self, line: Mapping[str, str], site: Site) -> None:
+    def add(self, line: Mapping[str, str], site: ImportedSite) -> None:
         """Remember one."""
         if line.get("number"):
             self._by_number[line["number"]] = line
@@ -169,7 +173,7 @@ class _Known:
             self._by_serial.setdefault(serial_key(line["serial"]), []).append(line)
         self._at.setdefault(site, []).append(line)
 
-    def is_there(self, entry: Entry, site: Site) -> bool:
+    def is_there(self, entry: ImportRow, site: ImportedSite) -> bool:
         """Return whether one stands there of which everything that a row says is so."""
         said = {field: text for field in _DETAILS if (text := entry.text(field))}
         return any(
@@ -177,7 +181,7 @@ class _Known:
             for line in self._at.get(site, ())
         )
 
-    def of(self, entry: Entry) -> Mapping[str, str] | None:
+    def of(self, entry: ImportRow) -> Mapping[str, str] | None:
         """Return the one that a row means by its number, else by its serial and its maker."""
         if number := entry.text("number"):
             there = self._by_number.get(number)
@@ -191,12 +195,12 @@ class _Known:
         )
 
 
-def _sort(session: Session, entries: Sequence[Entry], occasion: Occasion) -> Sorted[_New]:
+def _sort(session: Session, entries: Sequence[ImportRow], occasion: Occasion) -> Sorted[_New]:
     sites = Sites(session)
     known = _Known(session, sites)
     today = occasion.now.astimezone(occasion.zone).date()
 
-    def sort_one(entry: Entry) -> _New | None:
+    def sort_one(entry: ImportRow) -> _New | None:
         written = _written(entry)
         details = understood(_details(written), today)
         there = known.of(written)
@@ -217,7 +221,7 @@ def _sort(session: Session, entries: Sequence[Entry], occasion: Occasion) -> Sor
     return sort_each(entries, Sorted(), sort_one)
 
 
-def _written(entry: Entry) -> Entry:
+def _written(entry: ImportRow) -> ImportRow:
     """Return a row in our own way of writing.
 
     Raises:
@@ -242,7 +246,7 @@ def _written(entry: Entry) -> Entry:
     for field in _DAYS:
         if text := values.get(field):
             values[field] = _day(text).isoformat()
-    return Entry(entry.line, values)
+    return ImportRow(entry.line, values)
 
 
 def _day(text: str) -> date:
@@ -254,7 +258,7 @@ def _day(text: str) -> date:
         ) from None
 
 
-def _details(entry: Entry) -> ApplianceDetails:
+def _details(entry: ImportRow) -> ApplianceDetails:
     given: dict[str, Any] = {
         field: _day(text) if field in _DAYS else text
         for field in _DETAILS
@@ -264,7 +268,7 @@ def _details(entry: Entry) -> ApplianceDetails:
 
 
 def _write(session: Session, new: Sequence[_New]) -> None:
-    deed = deed_of(session)
+    deed = unit_of_work(session)
     write_sites(session, [each.site for each in new])
     numbers = Numbers(session, "appliances_made", [each.number for each in new])
     rows = []
@@ -339,4 +343,4 @@ def export_appliances(office: Office, path: Output) -> int:
     return export_lines(office, path, COLUMNS, lines_of)
 
 
-KIND = Kind(COLUMNS, APPLIANCES_IMPORTED, _sort, _write)
+KIND = ImportKind(COLUMNS, APPLIANCES_IMPORTED, _sort, _write)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from desk.base.errors import InputError
 from desk.base.text_folding import fold
 from desk.base.texts import Message, message
-from desk.records.exchange_kit.csv_read import Refusal, Row, Sheet
+from desk.records.exchange_kit.csv_read import Refusal, Sheet, SheetRow
 
 HEADINGS = {
     "name": "Name",
@@ -139,7 +139,7 @@ def _asked(fields: Iterable[str]) -> frozenset[str]:
     return frozenset("name" if field in PARTS_OF_NAME else field for field in fields if field)
 
 
-def _why_not(row: Row, fields: Sequence[str], values: Values) -> Message | None:
+def _why_not(row: SheetRow, fields: Sequence[str], values: Values) -> Message | None:
     if len(row.cells) > len(fields):
         return message("it has more cells than there are headings")
     if any("\0" in cell for cell in row.cells):
@@ -149,7 +149,7 @@ def _why_not(row: Row, fields: Sequence[str], values: Values) -> Message | None:
     return None
 
 
-def values_of(row: Row, fields: Sequence[str]) -> Values:
+def values_of(row: SheetRow, fields: Sequence[str]) -> Values:
     """Return what stands in the matched columns of a row, by field."""
     gathered: dict[str, list[str]] = {field: [] for field in fields if field}
     for field, cell in zip(fields, row.cells, strict=False):

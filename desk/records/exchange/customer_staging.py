@@ -23,7 +23,7 @@ from desk.records.database.keys import KeyMaker
 from desk.records.exchange.customer_fields import SINGLE, Checked, Values, comparable
 from desk.records.exchange.customers_known import ASKED_AT_ONCE, values_there
 from desk.records.exchange_kit.intake import Imported
-from desk.records.journal.journal import deed_of, from_json
+from desk.records.journal.journal import from_json, unit_of_work
 from desk.records.parties.customers import e164
 from desk.records.search.indexed_words import PEOPLE, SEARCH_TEXT, SOURCES, WORDS, keep_all
 from desk.records.tables import (
@@ -46,7 +46,7 @@ _SAME = ("version", "made_in")
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class StagedCustomer:
     """A customer of the file, under the folded name that it is looked up by."""
 
     folded: str
@@ -65,7 +65,7 @@ class Ready:
         words: what the box on top finds each row by.
     """
 
-    entry: Entry
+    entry: StagedCustomer
     customer: tuple[object, ...]
     phones: tuple[tuple[object, ...], ...]
     emails: tuple[tuple[object, ...], ...]
@@ -85,7 +85,7 @@ class Staged:
     """
 
     checked: Checked
-    entries: tuple[Entry, ...]
+    entries: tuple[StagedCustomer, ...]
     ready: tuple[Ready, ...]
     seen: Mapping[uuid.UUID, int]
     new_key: Callable[[], uuid.UUID]
@@ -123,9 +123,11 @@ def stage(
     return Staged(checked, tuple(entries), tuple(ready), seen, new_key)
 
 
-def _each_once(rows: Iterable[Values]) -> list[Entry]:
+def _each_once(rows: Iterable[Values]) -> list[StagedCustomer]:
     once = {comparable(values): values for values in reversed(tuple(rows))}  # the first one stays
-    return [Entry(fold(*dict(values)["name"]), values) for values in reversed(once.values())]
+    return [
+        StagedCustomer(fold(*dict(values)["name"]), values) for values in reversed(once.values())
+    ]
 
 
 def _seen(session: Session) -> dict[uuid.UUID, int]:
@@ -135,8 +137,8 @@ def _seen(session: Session) -> dict[uuid.UUID, int]:
 
 
 def _not_there(
-    session: Session, entries: Sequence[Entry], fields: Iterable[str]
-) -> Iterator[Entry]:
+    session: Session, entries: Sequence[StagedCustomer], fields: Iterable[str]
+) -> Iterator[StagedCustomer]:
     there: set[Values] = set()
     for some in itertools.batched(sorted({each.folded for each in entries}), ASKED_AT_ONCE):
         there.update(values_there(session, some, tuple(fields)))
@@ -154,7 +156,7 @@ class _Maker:
         self._email = binder(_table(CustomerEmail), _EMAIL, dialect)
         self._words = binder(SEARCH_TEXT, WORDS, dialect)
 
-    def ready(self, entry: Entry) -> Ready:
+    def ready(self, entry: StagedCustomer) -> Ready:
         """Return a customer as it will be written."""
         given, key = dict(entry.values), self._new_key()
         single = {field: "".join(given.get(field, ())) for field in SINGLE}
@@ -190,7 +192,9 @@ def take_over(session: Session, staged: Staged, watch: Watch = unwatched) -> Imp
     ready = _still_new(session, staged)
     step = _Steps(ready, watch)
     connection = session.connection()
-    same = binder(_table(Customer), _SAME, connection.dialect)((1, deed_of(session).change_set.id))
+    same = binder(_table(Customer), _SAME, connection.dialect)(
+        (1, unit_of_work(session).change_set.id)
+    )
     for table, columns, rows in (
         (Customer, _CUSTOMER, (each.customer for each in ready)),
         (CustomerPhone, _PHONE, (row for each in ready for row in each.phones)),
@@ -230,7 +234,7 @@ def _still_new(session: Session, staged: Staged) -> Sequence[Ready]:
 def _names_touched(session: Session, seen: Mapping[uuid.UUID, int]) -> set[str]:
     """Return the folded names that customers touched since then have now, or had before."""
     newer = sa.select(ChangeSet.id).where(
-        ChangeSet.id != deed_of(session).change_set.id,
+        ChangeSet.id != unit_of_work(session).change_set.id,
         sa.or_(
             ChangeSet.device_id.not_in(seen),
             *(

@@ -124,7 +124,7 @@ def export_customers(office: Office, path: Output) -> int:
     Raises:
         InputError, OutageError: the file cannot be written; nothing is left behind.
     """
-    with office.look() as session, whole_file(path) as stream:
+    with office.read() as session, whole_file(path) as stream:
         if path.name.lower().endswith(".vcf"):
             return sum(1 for each in customers_there(session) if stream.write(vcard_of(each)))
         most = dict.fromkeys(SEVERAL, 1)

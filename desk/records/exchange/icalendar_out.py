@@ -42,7 +42,7 @@ def export_day(office: Office, path: Output, day: date, *, technician: str = "")
         InputError: nobody of the shop has this name.
         InputError, OutageError: the file cannot be written; nothing is left behind.
     """
-    with office.look() as session, whole_file(path) as stream:
+    with office.read() as session, whole_file(path) as stream:
         calendar = _calendar(session)
         events = list(_events(session, day, technician.strip()))
         for event in events:

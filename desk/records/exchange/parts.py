@@ -15,12 +15,12 @@ from desk.base.errors import InputError
 from desk.base.files import Output
 from desk.base.texts import message, say
 from desk.records.exchange import PARTS_IMPORTED
-from desk.records.exchange_kit.columns import Column, Columns
+from desk.records.exchange_kit.columns import Columns, CsvColumn
 from desk.records.exchange_kit.csv_out import export_lines
 from desk.records.exchange_kit.intake import (
-    Entry,
     Imported,
-    Kind,
+    ImportKind,
+    ImportRow,
     Occasion,
     Sorted,
     bring_back,
@@ -30,7 +30,7 @@ from desk.records.exchange_kit.intake import (
     take_in,
     write_rows,
 )
-from desk.records.journal.journal import deed_of
+from desk.records.journal.journal import unit_of_work
 from desk.records.office.office import Office
 from desk.records.tables import Part, StockMovement
 from desk.trade.charging.money import cents_typed, read_cents
@@ -38,31 +38,31 @@ from desk.trade.charging.money import cents_typed, read_cents
 COLUMNS = Columns(
     "parts",
     (
-        Column(
+        CsvColumn(
             "number",
             "Number",
             message("The part's number in the catalogue."),
             ("no", "partnumber", "partno", "sku", "itemnumber"),
         ),
-        Column(
+        CsvColumn(
             "name",
             "Name",
             message("What the part is."),
             ("part", "description", "partname", "item", "itemname"),
         ),
-        Column(
+        CsvColumn(
             "price",
             "Price",
             message("The price of one, such as 12.50."),
             ("unitprice", "listprice", "sellingprice"),
         ),
-        Column(
+        CsvColumn(
             "keep_at_least",
             "Keep at least",
             message("How many pieces the shop means to have."),
             ("minimum", "reorderpoint", "reorderlevel", "minstock"),
         ),
-        Column(
+        CsvColumn(
             "shelf",
             "On the shelf",
             message("How many pieces lie on the shelf."),
@@ -96,7 +96,7 @@ def import_parts(
     return take_in(office, path, KIND, matches, dry_run=dry_run)
 
 
-def _sort(session: Session, entries: Sequence[Entry], _occasion: Occasion) -> Sorted[_New]:
+def _sort(session: Session, entries: Sequence[ImportRow], _occasion: Occasion) -> Sorted[_New]:
     there = {line["number"]: line for line in _lines(session)}
     again = set(made_and_taken_back(session, Part, PARTS_IMPORTED))
     gone = {
@@ -106,7 +106,7 @@ def _sort(session: Session, entries: Sequence[Entry], _occasion: Occasion) -> So
         )
     }
 
-    def sort_one(entry: Entry) -> _New | None:
+    def sort_one(entry: ImportRow) -> _New | None:
         written = _written(entry)
         number = written.text("number")
         if number in there:
@@ -130,7 +130,7 @@ def _sort(session: Session, entries: Sequence[Entry], _occasion: Occasion) -> So
     return sort_each(entries, Sorted(), sort_one)
 
 
-def _written(entry: Entry) -> Entry:
+def _written(entry: ImportRow) -> ImportRow:
     """Return a row in our own way of writing.
 
     Raises:
@@ -148,7 +148,7 @@ def _written(entry: Entry) -> Entry:
     for field in ("keep_at_least", "shelf"):
         if text := values.get(field):
             values[field] = _pieces(text)
-    return Entry(entry.line, values)
+    return ImportRow(entry.line, values)
 
 
 def _price(text: str) -> str:
@@ -169,7 +169,7 @@ def _pieces(text: str) -> str:
 
 
 def _write(session: Session, new: Sequence[_New]) -> None:
-    deed = deed_of(session)
+    deed = unit_of_work(session)
     keys = [each.key or deed.new_key() for each in new]
     for each in new:
         if each.key is not None:
@@ -234,4 +234,4 @@ def export_parts(office: Office, path: Output) -> int:
     return export_lines(office, path, COLUMNS, _lines)
 
 
-KIND = Kind(COLUMNS, PARTS_IMPORTED, _sort, _write)
+KIND = ImportKind(COLUMNS, PARTS_IMPORTED, _sort, _write)

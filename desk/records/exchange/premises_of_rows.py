@@ -12,8 +12,8 @@ from sqlalchemy.orm import Session
 from desk.base.errors import InputError
 from desk.base.text_folding import fold
 from desk.base.texts import message
-from desk.records.exchange_kit.intake import Entry, write_rows
-from desk.records.journal.journal import deed_of
+from desk.records.exchange_kit.intake import ImportRow, write_rows
+from desk.records.journal.journal import unit_of_work
 from desk.records.search.matching_keys import street_key
 from desk.records.tables import Customer, Premises, PremisesLink
 
@@ -21,7 +21,7 @@ ADDRESS = ("street", "locality", "region", "postcode", "country")
 
 
 @dataclass(slots=True, eq=False)
-class Site:
+class ImportedSite:
     """Premises, with whose they are.
 
     Attributes:
@@ -54,16 +54,16 @@ class Sites:
 
     def __init__(self, session: Session) -> None:
         ties = customers_by_premises(session)
-        self.by_key: dict[uuid.UUID, Site] = {}
-        self._by_street: dict[str, list[Site]] = {}
-        self._of_customer: dict[uuid.UUID, list[Site]] = {}
+        self.by_key: dict[uuid.UUID, ImportedSite] = {}
+        self._by_street: dict[str, list[ImportedSite]] = {}
+        self._of_customer: dict[uuid.UUID, list[ImportedSite]] = {}
         for key, *parts in session.execute(
             sa.select(Premises.id, *(getattr(Premises, name) for name in ADDRESS))
             .where(Premises.withdrawn_at.is_(None))
             .order_by(Premises.id)
         ):
             address = dict(zip(ADDRESS, parts, strict=True))
-            self.by_key[key] = Site(address, ties.get(key, set()), key)
+            self.by_key[key] = ImportedSite(address, ties.get(key, set()), key)
             self._add(self.by_key[key])
         self._customers: dict[str, list[tuple[uuid.UUID, dict[str, str]]]] = {}
         for key, folded, *parts in session.execute(
@@ -74,12 +74,12 @@ class Sites:
             own = dict(zip(ADDRESS, parts, strict=True))
             self._customers.setdefault(folded, []).append((key, own))
 
-    def _add(self, site: Site) -> None:
+    def _add(self, site: ImportedSite) -> None:
         self._by_street.setdefault(street_key(site.address["street"]), []).append(site)
         for customer_id in site.customers:
             self._of_customer.setdefault(customer_id, []).append(site)
 
-    def of(self, entry: Entry) -> Site:
+    def of(self, entry: ImportRow) -> ImportedSite:
         """Return where the appliance of a row stands.
 
         Raises:
@@ -97,7 +97,7 @@ class Sites:
 
     def _at(
         self, address: Mapping[str, str], named: Sequence[tuple[uuid.UUID, dict[str, str]]]
-    ) -> Site:
+    ) -> ImportedSite:
         """Return the premises at an address; of several, those of the customer.
 
         Where a customer is named, premises of somebody else with the same address are others:
@@ -117,13 +117,13 @@ class Sites:
             if named and not meant[0].customers:
                 self._tie(meant[0], named)
             return meant[0]
-        site = Site(dict(address))
+        site = ImportedSite(dict(address))
         if named:
             self._tie(site, named)
         self._add(site)
         return site
 
-    def _tie(self, site: Site, named: Sequence[tuple[uuid.UUID, dict[str, str]]]) -> None:
+    def _tie(self, site: ImportedSite, named: Sequence[tuple[uuid.UUID, dict[str, str]]]) -> None:
         """Have premises belong to a customer, of several with one name to the one who lives there.
 
         Raises:
@@ -140,7 +140,7 @@ class Sites:
         site.tie_to = meant[0]
         site.customers = {*site.customers, meant[0]}
 
-    def _only(self, name: str, named: Sequence[tuple[uuid.UUID, dict[str, str]]]) -> Site:
+    def _only(self, name: str, named: Sequence[tuple[uuid.UUID, dict[str, str]]]) -> ImportedSite:
         """Return the only premises of a customer, or those at the customer's own address.
 
         Raises:
@@ -172,14 +172,14 @@ def _fits(one: Mapping[str, str], other: Mapping[str, str]) -> bool:
     )
 
 
-def write_sites(session: Session, sites: Sequence[Site]) -> None:
+def write_sites(session: Session, sites: Sequence[ImportedSite]) -> None:
     """Write the premises that are new, and the ties of those that have none.
 
     Args:
         session: in a deed, flushed.
         sites: as :class:`Sites` gave them; each may stand here several times.
     """
-    deed = deed_of(session)
+    deed = unit_of_work(session)
     once = list(dict.fromkeys(sites))
     new = [site for site in once if site.key is None]
     for site in new:

@@ -13,7 +13,7 @@ from desk.base import paths
 from desk.base.texts import message
 from desk.records.exchange import appliances, parts, visits
 from desk.records.exchange.customer_fields import HEADINGS
-from desk.records.exchange_kit.columns import Column, Columns
+from desk.records.exchange_kit.columns import Columns, CsvColumn
 
 _SEVERAL = {
     "phone": message("As it is dialled; there may be several such columns."),
@@ -22,7 +22,7 @@ _SEVERAL = {
 _CUSTOMERS = Columns(
     "customers",
     tuple(
-        Column(field, heading, _SEVERAL.get(field, message("Of the customer.")))
+        CsvColumn(field, heading, _SEVERAL.get(field, message("Of the customer.")))
         for field, heading in HEADINGS.items()
     ),
     (("name",),),

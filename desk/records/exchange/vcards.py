@@ -14,7 +14,7 @@ from urllib.parse import unquote
 
 from desk.base.texts import Message, message
 from desk.records.exchange.customer_fields import HEADINGS, SEVERAL, SINGLE
-from desk.records.exchange_kit.csv_read import Refusal, Row, Sheet
+from desk.records.exchange_kit.csv_read import Refusal, Sheet, SheetRow
 
 _BEGIN, _END = "BEGIN:VCARD", "END:VCARD"
 _TOLD_EVERY = 200
@@ -61,7 +61,7 @@ def sheet_of_vcards(text: str, watch: Callable[[int, int], None]) -> Sheet:
     columns = [*SINGLE, *(field for field in SEVERAL for _each in range(max(most[field], 1)))]
     return Sheet(
         tuple(HEADINGS[field] for field in columns),
-        tuple(Row(line, tuple(_cells(row, columns))) for line, row in rows),
+        tuple(SheetRow(line, tuple(_cells(row, columns))) for line, row in rows),
         tuple(refused),
     )
 

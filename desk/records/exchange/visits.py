@@ -17,13 +17,13 @@ from sqlalchemy.orm import Session
 from desk.base.errors import InputError
 from desk.base.texts import message, say
 from desk.records.exchange import VISITS_IMPORTED
-from desk.records.exchange.visits_known import Known
-from desk.records.exchange_kit.columns import LONG, Column, Columns
+from desk.records.exchange.visits_known import KnownVisits
+from desk.records.exchange_kit.columns import LONG, Columns, CsvColumn
 from desk.records.exchange_kit.csv_read import Refusal
 from desk.records.exchange_kit.intake import (
-    Entry,
     Imported,
-    Kind,
+    ImportKind,
+    ImportRow,
     Occasion,
     Sorted,
     bring_back,
@@ -33,7 +33,7 @@ from desk.records.exchange_kit.intake import (
     write_rows,
 )
 from desk.records.exchange_kit.numbering import Numbers
-from desk.records.journal.journal import deed_of
+from desk.records.journal.journal import unit_of_work
 from desk.records.learning.lesson_cache import count_anew
 from desk.records.office.office import Office
 from desk.records.tables import PartUsed, Visit
@@ -48,48 +48,59 @@ _HISTORY = ("finished", "sealed")
 COLUMNS = Columns(
     "visits",
     (
-        Column(
+        CsvColumn(
             "number",
             "number",
             message("The visit's number, which it keeps; a new one is given where it is empty."),
             ("visit", "visitnumber", "job", "jobnumber"),
         ),
-        Column("state", "state", message("finished or sealed; other visits are no history.")),
-        Column("ending", "ending", message("One of: {ids}.", ids=", ".join(filter(None, ENDINGS)))),
-        Column("appliance", "appliance", message("The number of the appliance.")),
-        Column("maker", "maker", _UNREAD),
-        Column("model", "model", _UNREAD),
-        Column("kind", "kind", _UNREAD),
-        Column("sensing_kind", "sensing_kind", _UNREAD),
-        Column(
-            "complaint",
-            "complaint",
-            message("One of: {ids}; empty for planned service.",
-                    ids=", ".join(filter(None, COMPLAINTS))),
+        CsvColumn("state", "state", message("finished or sealed; other visits are no history.")),
+        CsvColumn(
+            "ending", "ending", message("One of: {ids}.", ids=", ".join(filter(None, ENDINGS)))
         ),
-        Column("received", "received", _TIME, ("called",)),
-        Column("booked_for", "booked_for", _TIME, ("booked",)),
-        Column("started", "started", _TIME),
-        Column("finished", "finished", _TIME, ("date", "completed", "done")),
-        Column("cause", "cause", _WHAT),
-        Column("technician", "technician", message("The name of one of the shop's people.")),
-        Column("parts", "parts", message("Numbers or names, parted by semicolons."), most=LONG),
-        Column("continues", "continues", message("The number of the visit that it went on with.")),
-        Column("second_cause", "second_cause", _WHAT),
-        Column(
+        CsvColumn("appliance", "appliance", message("The number of the appliance.")),
+        CsvColumn("maker", "maker", _UNREAD),
+        CsvColumn("model", "model", _UNREAD),
+        CsvColumn("kind", "kind", _UNREAD),
+        CsvColumn("sensing_kind", "sensing_kind", _UNREAD),
+        CsvColumn(
+            "complaint",
+            "complaint",
+            message(
+                "One of: {ids}; empty for planned service.", ids=", ".join(filter(None, COMPLAINTS))
+            ),
+        ),
+        CsvColumn("received", "received", _TIME, ("called",)),
+        CsvColumn("booked_for", "booked_for", _TIME, ("booked",)),
+        CsvColumn("started", "started", _TIME),
+        CsvColumn("finished", "finished", _TIME, ("date", "completed", "done")),
+        CsvColumn("cause", "cause", _WHAT),
+        CsvColumn("technician", "technician", message("The name of one of the shop's people.")),
+        CsvColumn("parts", "parts", message("Numbers or names, parted by semicolons."), most=LONG),
+        CsvColumn(
+            "continues", "continues", message("The number of the visit that it went on with.")
+        ),
+        CsvColumn("second_cause", "second_cause", _WHAT),
+        CsvColumn(
             "serial",
             "serial",
             message("The appliance's serial number, where it has no number here."),
             ("serialnumber", "serialno"),
         ),
-        Column("complaint_words", "complaint_words", message("What was said."), ("words",), LONG),
-        Column("cause_words", "cause_words", message("The cause in words."), ("diagnosis",), LONG),
-        Column("work_done", "work_done", message("What was done."), ("work", "resolution"), LONG),
-        Column("advice", "advice", message("What was advised."), ("recommendation",), LONG),
+        CsvColumn(
+            "complaint_words", "complaint_words", message("What was said."), ("words",), LONG
+        ),
+        CsvColumn(
+            "cause_words", "cause_words", message("The cause in words."), ("diagnosis",), LONG
+        ),
+        CsvColumn(
+            "work_done", "work_done", message("What was done."), ("work", "resolution"), LONG
+        ),
+        CsvColumn("advice", "advice", message("What was advised."), ("recommendation",), LONG),
     ),
     (("appliance", "serial"), ("complaint",), ("finished",), ("ending",)),
     filled=("finished", "ending"),
-)  # fmt: skip
+)
 _NOT_READ = frozenset({"maker", "model", "kind", "sensing_kind"})
 _TIMES = {
     "received": "received_at",
@@ -135,11 +146,11 @@ def import_visits(
     return take_in(office, path, KIND, matches, dry_run=dry_run)
 
 
-def _sort(session: Session, entries: Sequence[Entry], occasion: Occasion) -> Sorted[_New]:
-    known = Known(session)
+def _sort(session: Session, entries: Sequence[ImportRow], occasion: Occasion) -> Sorted[_New]:
+    known = KnownVisits(session)
     lines: dict[str, Mapping[str, str]] = {}
 
-    def sort_one(entry: Entry) -> _New | None:
+    def sort_one(entry: ImportRow) -> _New | None:
         written = _written(entry, occasion)
         number = written.text("number")
         there = lines.get(number) or known.line_of(number, occasion.zone)
@@ -157,7 +168,7 @@ def _sort(session: Session, entries: Sequence[Entry], occasion: Occasion) -> Sor
     return _without_loose_ends(sort_each(entries, Sorted(), sort_one), known)
 
 
-def _without_loose_ends(found: Sorted[_New], known: Known) -> Sorted[_New]:
+def _without_loose_ends(found: Sorted[_New], known: KnownVisits) -> Sorted[_New]:
     """Refuse visits that went on with one that neither is here nor comes in."""
     while True:
         coming = {each.number for each in found.new}
@@ -180,7 +191,7 @@ def _without_loose_ends(found: Sorted[_New], known: Known) -> Sorted[_New]:
         found.new = [each for each in found.new if each not in loose]
 
 
-def _written(entry: Entry, occasion: Occasion) -> Entry:
+def _written(entry: ImportRow, occasion: Occasion) -> ImportRow:
     """Return a row in our own way of writing.
 
     Raises:
@@ -203,7 +214,7 @@ def _written(entry: Entry, occasion: Occasion) -> Entry:
             values[field] = when.isoformat(timespec="seconds")
     _check_words(values)
     _check_order(values)
-    return Entry(entry.line, values)
+    return ImportRow(entry.line, values)
 
 
 def _check_words(values: Mapping[str, str]) -> None:
@@ -255,7 +266,7 @@ def _check_order(values: Mapping[str, str]) -> None:
         raise InputError(message("it was received, started and finished in another order"))
 
 
-def _new(entry: Entry, known: Known) -> _New:
+def _new(entry: ImportRow, known: KnownVisits) -> _New:
     """Return what a row becomes.
 
     Raises:
@@ -286,7 +297,7 @@ def _new(entry: Entry, known: Known) -> _New:
 
 
 def _write(session: Session, new: Sequence[_New]) -> None:
-    deed, known = deed_of(session), Known(session)
+    deed, known = unit_of_work(session), KnownVisits(session)
     numbers = Numbers(session, "visits_made", [each.number for each in new])
     keys = [each.key or deed.new_key() for each in new]
     by_number = {each.number: key for each, key in zip(new, keys, strict=True) if each.number}
@@ -307,4 +318,4 @@ def _write(session: Session, new: Sequence[_New]) -> None:
     count_anew(session)
 
 
-KIND: Kind[_New] = Kind(COLUMNS, VISITS_IMPORTED, _sort, _write)
+KIND: ImportKind[_New] = ImportKind(COLUMNS, VISITS_IMPORTED, _sort, _write)

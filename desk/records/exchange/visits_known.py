@@ -32,7 +32,7 @@ class KnownAppliance:
     premises_id: uuid.UUID
 
 
-class Known:
+class KnownVisits:
     """Looks up what a file says in words or numbers; all is at hand after one look."""
 
     def __init__(self, session: Session) -> None:

@@ -58,7 +58,7 @@ def export_visits(office: Office, path: Output) -> int:
         InputError, OutageError: the file cannot be written; nothing is left behind.
     """
     zone = ZoneInfo(office.zone)
-    with office.look() as session, whole_file(path) as stream:
+    with office.read() as session, whole_file(path) as stream:
         return write_csv(stream, VISIT_COLUMNS, _visit_lines(session, zone))
 
 

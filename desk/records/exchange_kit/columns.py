@@ -14,7 +14,7 @@ LONG = 20_000
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class CsvColumn:
     """A column that a file may have.
 
     Attributes:
@@ -48,7 +48,7 @@ class Columns:
     """
 
     kind: str
-    each: tuple[Column, ...]
+    each: tuple[CsvColumn, ...]
     needed: tuple[tuple[str, ...], ...]
     filled: tuple[str, ...] = ()
 

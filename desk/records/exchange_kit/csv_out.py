@@ -32,6 +32,6 @@ def export_lines(
     Raises:
         InputError, OutageError: the file cannot be written; nothing is left behind.
     """
-    with office.look() as session, whole_file(path) as stream:
+    with office.read() as session, whole_file(path) as stream:
         lines = ([line[column.field] for column in columns.each] for line in lines_of(session))
         return write_csv(stream, columns.headings, lines)

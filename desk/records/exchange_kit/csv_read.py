@@ -19,7 +19,7 @@ _LOOKED_AT = 400
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class SheetRow:
     """A row below the headings, with the line of the file on which it ends."""
 
     line: int
@@ -45,7 +45,7 @@ class Sheet:
     """
 
     headings: tuple[str, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[SheetRow, ...]
     refused: tuple[Refusal, ...] = ()
 
 
@@ -122,13 +122,13 @@ def _shown(text: str, delimiter: str, known: Callable[[str], bool]) -> tuple[int
     return (sum(known(cell) for cell in cells), len(cells))
 
 
-def _rows(text: str, delimiter: str) -> Iterator[Row]:
+def _rows(text: str, delimiter: str) -> Iterator[SheetRow]:
     """Give the rows that are not blank."""
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     try:
         for cells in reader:
             if any(cell.strip() for cell in cells):
-                yield Row(reader.line_num, tuple(unguard(cell) for cell in cells))
+                yield SheetRow(reader.line_num, tuple(unguard(cell) for cell in cells))
     except csv.Error as error:
         raise InputError(
             message("Line {line} is no CSV: look for a stray quote.", line=reader.line_num)

@@ -21,8 +21,8 @@ from desk.base.errors import InputError
 from desk.base.text_folding import fold
 from desk.base.texts import Message, message, say
 from desk.records.exchange_kit.columns import Columns
-from desk.records.exchange_kit.csv_read import Refusal, Row, read_sheet
-from desk.records.journal.journal import deed_of
+from desk.records.exchange_kit.csv_read import Refusal, SheetRow, read_sheet
+from desk.records.journal.journal import unit_of_work
 from desk.records.office.office import Office
 from desk.records.search.indexed_words import SOURCES, keep_again
 from desk.records.tables import Changeable, ChangeSet, Made
@@ -31,7 +31,7 @@ _ROWS_AT_ONCE = 2_000
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class ImportRow:
     """A row of a file: its line, the text in each matched column, and whether it has more cells."""
 
     line: int
@@ -61,19 +61,19 @@ class Sorted[T]:
 
 
 @dataclass(frozen=True, slots=True)
-class Kind[T]:
+class ImportKind[T]:
     """One kind of file: its columns, the deed, how its rows are sorted and how they are written."""
 
     columns: Columns
     deed: Message
-    sort: Callable[[Session, Sequence[Entry], Occasion], Sorted[T]]
+    sort: Callable[[Session, Sequence[ImportRow], Occasion], Sorted[T]]
     write: Callable[[Session, Sequence[T]], None]
 
 
 def take_in[T](
     office: Office,
     path: Path,
-    kind: Kind[T],
+    kind: ImportKind[T],
     matches: Mapping[str, str] | None = None,
     *,
     dry_run: bool = False,
@@ -93,14 +93,14 @@ def take_in[T](
     """
     sheet = read_sheet(path, lambda heading: bool(kind.columns.field_of(heading)))
     fields = kind.columns.matched(sheet.headings, matches or {})
-    read: Sorted[Entry] = Sorted()
+    read: Sorted[ImportRow] = Sorted()
     rows = (_entry(row, fields) for row in sheet.rows)
     sort_each(rows, read, lambda entry: _checked(entry, kind.columns))
     occasion = Occasion(office.now(), ZoneInfo(office.zone))
-    with office.look() as session:
+    with office.read() as session:
         found = kind.sort(session, read.new, occasion)
     if found.new and not dry_run:
-        with office.deed(kind.deed) as session:
+        with office.unit_of_work(kind.deed) as session:
             found = kind.sort(session, read.new, occasion)  # another desk may have come between
             session.flush()  # the change set that all rows carry
             kind.write(session, found.new)
@@ -109,13 +109,13 @@ def take_in[T](
     return Imported(len(found.new), found.there, tuple(refused), unused)
 
 
-def _entry(row: Row, fields: Sequence[str]) -> Entry:
+def _entry(row: SheetRow, fields: Sequence[str]) -> ImportRow:
     cells = itertools.chain(row.cells, itertools.repeat(""))
     values = {name: cell.strip() for name, cell in zip(fields, cells, strict=False) if name}
-    return Entry(row.line, values, len(row.cells) > len(fields))
+    return ImportRow(row.line, values, len(row.cells) > len(fields))
 
 
-def _checked(entry: Entry, columns: Columns) -> Entry:
+def _checked(entry: ImportRow, columns: Columns) -> ImportRow:
     """Return a row that holds only what can stand in a table.
 
     Raises:
@@ -130,7 +130,7 @@ def _checked(entry: Entry, columns: Columns) -> Entry:
 
 
 def sort_each[T](
-    entries: Iterable[Entry], into: Sorted[T], sort_one: Callable[[Entry], T | None]
+    entries: Iterable[ImportRow], into: Sorted[T], sort_one: Callable[[ImportRow], T | None]
 ) -> Sorted[T]:
     """Sort rows one by one.
 
@@ -159,7 +159,7 @@ def _without_stop(sentence: Message) -> Message:
     return Message(said[:-1]) if said.endswith(".") else sentence
 
 
-def check_same(columns: Columns, entry: Entry, there: Mapping[str, str], name: str) -> None:
+def check_same(columns: Columns, entry: ImportRow, there: Mapping[str, str], name: str) -> None:
     """See that what a row says is so in the office; an empty cell says nothing, nor does case.
 
     Args:
@@ -211,7 +211,7 @@ def write_rows(session: Session, table: type[Made], rows: Iterable[Mapping[str, 
         table: where to; all its rows give the same columns.
         rows: values by column, without key where it may be any.
     """
-    deed = deed_of(session)
+    deed = unit_of_work(session)
     made: dict[str, object] = {"made_in": deed.change_set.id}
     if issubclass(table, Changeable):
         made["version"] = 1

@@ -9,7 +9,7 @@ from typing import Literal
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records.journal.journal import deed_of
+from desk.records.journal.journal import unit_of_work
 from desk.records.tables import Appliance, Device, Visit
 
 
@@ -28,7 +28,7 @@ class Numbers:
         counter: Literal["appliances_made", "visits_made"],
         brought: Iterable[str],
     ) -> None:
-        self._device: Device = deed_of(session).device
+        self._device: Device = unit_of_work(session).device
         self._counter = counter
         of_appliances = counter == "appliances_made"
         self._begin = f"{self._device.prefix}-{'H' if of_appliances else ''}"

@@ -45,12 +45,12 @@ from desk.records.views.appliance_life import (
     LifeVisit,
 )
 from desk.records.views.report import PartLine
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS, reading_estimate
 from desk.trade.reference.complaints import complaint_text
 
 _TEMPERATURES = tuple(
-    name for name, kind in READING_KINDS.items() if kind.quantity is Kind.TEMPERATURE
+    name for name, kind in READING_KINDS.items() if kind.quantity is QuantityKind.TEMPERATURE
 )
 _CAME = ("finished", "sealed")
 

@@ -33,7 +33,7 @@ _NOT_JOURNALLED = frozenset({"version", "made_in", "id"})
 
 
 @dataclass(slots=True)
-class Deed:
+class UnitOfWork:
     """One act under way: its change set, the clock and the maker of keys.
 
     Attributes:
@@ -60,7 +60,7 @@ def begin(
     person_id: uuid.UUID | None = None,
     undoes_id: uuid.UUID | None = None,
     desk: str = "",
-) -> Deed:
+) -> UnitOfWork:
     """Open a deed on a session that is going to write.
 
     Args:
@@ -95,7 +95,7 @@ def begin(
         follows=here.head,
     )
     session.add(change_set)
-    opened = Deed(change_set, device, here, now, new_key)
+    opened = UnitOfWork(change_set, device, here, now, new_key)
     session.info[_DEED] = opened
     return opened
 
@@ -116,22 +116,22 @@ def end(session: Session) -> Head:
     It stands when the transaction is committed.
     """
     session.flush()
-    deed = deed_of(session)
+    deed = unit_of_work(session)
     told = chain.canonical([getattr(deed.change_set, name) for name in chain.SET_FIELDS])
     deed.here.sets = deed.change_set.place
     deed.here.head = chain.follow(deed.change_set.follows, told + b"".join(deed.told))
     return Head(deed.here.generation, deed.here.sets, deed.here.head)
 
 
-def deed_of(session: Session) -> Deed:
+def unit_of_work(session: Session) -> UnitOfWork:
     """Return the deed under way; a session without one must not write."""
-    opened: Deed = session.info[_DEED]
+    opened: UnitOfWork = session.info[_DEED]
     return opened
 
 
 def keep[R: Made](session: Session, row: R) -> R:
     """Keep a new row: give it a key and the change set that made it."""
-    deed = deed_of(session)
+    deed = unit_of_work(session)
     row.id = deed.new_key()
     row.made_in = deed.change_set.id
     session.add(row)
@@ -140,7 +140,7 @@ def keep[R: Made](session: Session, row: R) -> R:
 
 def withdraw(session: Session, row: Changeable) -> None:
     """Take a row out of use; it stays, and undoing the deed brings it back."""
-    row.withdrawn_at = deed_of(session).now()
+    row.withdrawn_at = unit_of_work(session).now()
 
 
 def as_json(value: object) -> str:
@@ -173,7 +173,7 @@ def _note_changes(session: Session, _context: UOWTransaction, _instances: object
 
 def _lines_of(session: Session, row: Changeable) -> list[tables.Change]:
     """Return the journal lines of one changed row, in the order of its columns."""
-    deed = deed_of(session)
+    deed = unit_of_work(session)
     lines = []
     state = sa.inspect(row, raiseerr=True)
     table = str(state.mapper.local_table)

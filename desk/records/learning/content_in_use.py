@@ -16,7 +16,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.records.database.engine import OWN_CHECKS
-from desk.trade.content.findings import Finding
+from desk.trade.content.findings import ContentFinding
 from desk.trade.content.in_use import InUse
 from desk.trade.content.loader import load_content
 
@@ -42,7 +42,7 @@ def in_use(session: Session) -> InUse:
     return kept[1]
 
 
-def trouble_of(session: Session) -> tuple[Finding, ...]:
+def trouble_of(session: Session) -> tuple[ContentFinding, ...]:
     """Return why the shop's own checks are not used; without any, nothing is read for it."""
     return in_use(session).findings if _stamp(folder_of(session)) else ()
 

@@ -16,16 +16,16 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.base.texts import Message, fixed, message, say
-from desk.records.journal.journal import deed_of, keep, withdraw
+from desk.records.journal.journal import keep, unit_of_work, withdraw
 from desk.records.measured import readings
-from desk.records.measured.measured_at import Moment, moments_of
+from desk.records.measured.measured_at import ReadingsAtStage, readings_by_stage
 from desk.records.tables import Reading, ReadingInput, Visit
 from desk.records.tables.sequence import newest_first
 from desk.records.views.measured import ChangeLine, EntryLine, FigureLine, MeasurementLine
 from desk.trade.measurement_registry import MEASUREMENTS
 from desk.trade.measuring.estimate import Estimate, compare
-from desk.trade.measuring.measurement import Entered, Figure, Measurement, Outcome
-from desk.trade.quantities.units import Kind
+from desk.trade.measuring.measurement import Entered, Figure, Measurement, MeasurementOutcome
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.readings.reading_kinds import FLOW
 
 
@@ -78,7 +78,7 @@ def enter(
             kind=kind,
             moment=moment,
             method="computed",
-            taken_at=deed_of(session).now(),
+            taken_at=unit_of_work(session).now(),
         ),
     )
     session.flush()  # the inputs are looked up by the reading's key
@@ -136,7 +136,7 @@ def measurements_of(
         visit: whose.
         taken: all that was taken on it, in order.
     """
-    moments = moments_of(session, visit, taken)
+    moments = readings_by_stage(session, visit, taken)
     lines = tuple(
         _line(moments[moment], reading) for moment in moments for reading in moments[moment].cards()
     )
@@ -145,14 +145,14 @@ def measurements_of(
 
 def card_ids(session: Session, visit: Visit) -> tuple[uuid.UUID, ...]:
     """Return the keys of the visit's cards, in the order of :func:`measurements_of`."""
-    moments = moments_of(session, visit, readings.readings_of(session, visit))
+    moments = readings_by_stage(session, visit, readings.readings_of(session, visit))
     return tuple(reading.id for moment in moments.values() for reading in moment.cards())
 
 
-def _line(moment: Moment, reading: Reading) -> MeasurementLine:
+def _line(moment: ReadingsAtStage, reading: Reading) -> MeasurementLine:
     measurement = MEASUREMENTS[reading.kind]
     outcome = moment.outcome(reading.kind)
-    done = outcome if isinstance(outcome, Outcome) else None
+    done = outcome if isinstance(outcome, MeasurementOutcome) else None
     return MeasurementLine(
         when="found" if reading.moment == "found" else "left",
         kind=reading.kind,
@@ -206,7 +206,7 @@ def _figure(figure: Figure) -> FigureLine:
     )
 
 
-def _changes(found: Moment, left: Moment) -> Iterator[ChangeLine]:
+def _changes(found: ReadingsAtStage, left: ReadingsAtStage) -> Iterator[ChangeLine]:
     """Compare what was measured at both moments; nothing that is doubtful at either."""
     afterwards = [known for known in left.flows if not known.doubtful]
     before = {known.outlet: known for known in found.flows} if afterwards else {}
@@ -216,7 +216,7 @@ def _changes(found: Moment, left: Moment) -> Iterator[ChangeLine]:
             yield _change(
                 (FLOW, FLOW, after.outlet),
                 message("Flow"),
-                Kind.VOLUME_RATE,
+                QuantityKind.VOLUME_RATE,
                 earlier.estimate,
                 after.estimate,
                 higher_is_better=True,
@@ -226,9 +226,11 @@ def _changes(found: Moment, left: Moment) -> Iterator[ChangeLine]:
 
 
 def _changes_of(
-    kind: str, first: Outcome | InputError | None, second: Outcome | InputError | None
+    kind: str,
+    first: MeasurementOutcome | InputError | None,
+    second: MeasurementOutcome | InputError | None,
 ) -> Iterator[ChangeLine]:
-    if not isinstance(first, Outcome) or not isinstance(second, Outcome):
+    if not isinstance(first, MeasurementOutcome) or not isinstance(second, MeasurementOutcome):
         return
     if first.warnings or second.warnings:
         return
@@ -248,7 +250,7 @@ def _changes_of(
 def _change(
     key: tuple[str, str, str],
     label: Message,
-    quantity: Kind | None,
+    quantity: QuantityKind | None,
     before: Estimate,
     after: Estimate,
     *,

@@ -13,7 +13,7 @@ from desk.records.tables import Reading
 from desk.records.views.measured import FillLine, FlowLine
 from desk.records.views.parties import UnitSystem
 from desk.trade.flow.settle_options import settle
-from desk.trade.flow.timed_flow import Activation, Answer, TimedFlow, Verdict, verdict
+from desk.trade.flow.timed_flow import Activation, FlowAnswer, TimedFlow, Verdict, verdict
 from desk.trade.quantities.units import System
 
 
@@ -102,7 +102,7 @@ def _result(
 
 
 def _verdict_id(judged: Verdict) -> str:
-    if judged.for_appliance or judged.answer is Answer.CANNOT_TELL:
+    if judged.for_appliance or judged.answer is FlowAnswer.CANNOT_TELL:
         return judged.answer.value
     return f"{judged.answer.value}_at_outlet"
 
@@ -114,7 +114,7 @@ def _advice(
 
     Of a doubtful flow the verdict's own sentence says it.
     """
-    if judged.answer is not Answer.CANNOT_TELL or computed.doubts:
+    if judged.answer is not FlowAnswer.CANNOT_TELL or computed.doubts:
         return ()
     advice = settle(computed, activation)
     if not advice.options:

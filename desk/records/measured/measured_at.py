@@ -23,7 +23,7 @@ from desk.records.tables.sequence import newest_first
 from desk.trade.flow.timed_flow import estimate_of
 from desk.trade.measurement_registry import MEASUREMENTS
 from desk.trade.measuring.estimate import Estimate
-from desk.trade.measuring.measurement import Entered, Outcome
+from desk.trade.measuring.measurement import Entered, MeasurementOutcome
 from desk.trade.readings.reading_kinds import FLOW, reading_estimate
 
 EARLIER = "earlier_"
@@ -46,7 +46,7 @@ _OF_PREMISES = {"premises_altitude": "altitude_m"}
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class KnownValues:
     """Something that was measured or recorded, for a card to take over.
 
     ``outlet`` is where a flow was measured, "" for anything else.
@@ -61,7 +61,7 @@ class Known:
         return Entered(self.outlet, "", self.estimate.value, self.estimate, self.doubtful)
 
 
-class Moment:
+class ReadingsAtStage:
     """What was measured at one moment of a visit, newest first, and what comes of it."""
 
     def __init__(
@@ -70,7 +70,7 @@ class Moment:
         self._session, self._visit, self._looks_back = session, visit, looks_back
         self._rows = list(reversed(rows))
         self._entered: dict[str, dict[str, Entered]] = {}
-        self._outcomes: dict[str, Outcome | InputError | None] = {}
+        self._outcomes: dict[str, MeasurementOutcome | InputError | None] = {}
 
     def entered(self, kind: str) -> Mapping[str, Entered]:
         """Return a card's entries: what was typed, and what was measured elsewhere."""
@@ -94,7 +94,7 @@ class Moment:
                     found[entry.name] = known.entered()
         return found
 
-    def outcome(self, kind: str) -> Outcome | InputError | None:
+    def outcome(self, kind: str) -> MeasurementOutcome | InputError | None:
         """Return what a card comes to, or what it still needs; None where it was not begun."""
         if kind not in self._outcomes:
             self._outcomes[kind] = None  # two cards may take from each other; the first asks
@@ -113,9 +113,9 @@ class Moment:
                 yield reading
 
     @cached_property
-    def flows(self) -> tuple[Known, ...]:
+    def flows(self) -> tuple[KnownValues, ...]:
         """Each outlet's last measured flow, the newest first."""
-        found: dict[str, Known] = {}
+        found: dict[str, KnownValues] = {}
         for row in self._rows:
             if row.kind == FLOW and row.outlet not in found:
                 known = self._flow(row)
@@ -126,7 +126,7 @@ class Moment:
     def _row(self, kind: str) -> Reading | None:
         return next((row for row in self._rows if row.kind == kind), None)
 
-    def _known(self, name: str) -> Known | None:
+    def _known(self, name: str) -> KnownValues | None:
         if name.startswith(EARLIER):
             return self._earlier(name.removeprefix(EARLIER))
         if name in _OF_APPLIANCE:
@@ -141,21 +141,21 @@ class Moment:
             return self._weighed_at()
         return self._figure(name) if name in MEASUREMENTS else self._reading(name)
 
-    def _figure(self, kind: str) -> Known | None:
+    def _figure(self, kind: str) -> KnownValues | None:
         outcome = self.outcome(kind)
-        if not isinstance(outcome, Outcome):
+        if not isinstance(outcome, MeasurementOutcome):
             return None
-        return Known(outcome.figures[0].estimate, bool(outcome.warnings))
+        return KnownValues(outcome.figures[0].estimate, bool(outcome.warnings))
 
-    def _reading(self, kind: str) -> Known | None:
+    def _reading(self, kind: str) -> KnownValues | None:
         row = self._row(kind)
         if row is None or row.si_value is None:
             return None
-        return Known(
+        return KnownValues(
             reading_estimate(kind, row.si_value, instrument=row.instrument, taking=row.id.hex)
         )
 
-    def _flow(self, row: Reading) -> Known | None:
+    def _flow(self, row: Reading) -> KnownValues | None:
         computed = readings.compute_flow(self._session, row)
         if computed is None:
             return None
@@ -164,9 +164,11 @@ class Moment:
         vessel = " ".join(
             inputs[name].typed for name in ("container", "graduation", "scale") if name in inputs
         )
-        return Known(estimate_of(computed, vessel, row.id.hex), bool(computed.warnings), row.outlet)
+        return KnownValues(
+            estimate_of(computed, vessel, row.id.hex), bool(computed.warnings), row.outlet
+        )
 
-    def _weighed_at(self) -> Known | None:
+    def _weighed_at(self) -> KnownValues | None:
         """Return the temperature at which the newest flow was weighed, if it was."""
         row = self._row(FLOW)
         if row is None:
@@ -174,15 +176,15 @@ class Moment:
         weighed = readings.inputs_of(self._session, row).get("water_temperature")
         if weighed is None or weighed.si_value is None:
             return None
-        return Known(reading_estimate(TEMPERATURE, weighed.si_value, taking=row.id.hex))
+        return KnownValues(reading_estimate(TEMPERATURE, weighed.si_value, taking=row.id.hex))
 
-    def _earlier(self, figure: str) -> Known | None:
+    def _earlier(self, figure: str) -> KnownValues | None:
         """Return a figure of the last visit to the same appliance on which it was measured."""
         if not self._looks_back:
             return None  # what an earlier visit comes to does not rest on one before it
         for other in _visits_before(self._session, self._visit):
             taken = readings.readings_of(self._session, other)
-            moments = moments_of(self._session, other, taken, looks_back=False)
+            moments = readings_by_stage(self._session, other, taken, looks_back=False)
             # How it was left says more about what has happened since than how it was found.
             for moment in ("left", "found"):
                 for kind in MEASUREMENTS:
@@ -191,31 +193,31 @@ class Moment:
                         return known
         return None
 
-    def figure(self, kind: str, name: str) -> Known | None:
+    def figure(self, kind: str, name: str) -> KnownValues | None:
         """Return a figure of a card, for a later visit: none of its errors are then the same."""
         outcome = self.outcome(kind)
-        if not isinstance(outcome, Outcome):
+        if not isinstance(outcome, MeasurementOutcome):
             return None
         for found in outcome.figures:
             if found.name == name:
                 errors = tuple(replace(error, lasting=False) for error in found.estimate.errors)
-                return Known(Estimate(found.estimate.value, errors), bool(outcome.warnings))
+                return KnownValues(Estimate(found.estimate.value, errors), bool(outcome.warnings))
         return None
 
 
 def _of_record(
     session: Session, table: type[Appliance | Premises], key: uuid.UUID | None, column: str
-) -> Known | None:
+) -> KnownValues | None:
     """Return what the record of appliance or premises says, exact; None where it says nothing."""
     if key is None:
         return None
     value = getattr(row_of(session, table, key), column)
-    return None if value is None else Known(Estimate(value))
+    return None if value is None else KnownValues(Estimate(value))
 
 
-def moments_of(
+def readings_by_stage(
     session: Session, visit: Visit, taken: Sequence[Reading], *, looks_back: bool = True
-) -> dict[str, Moment]:
+) -> dict[str, ReadingsAtStage]:
     """Return what was measured on a visit, ``found`` and ``left``.
 
     Args:
@@ -225,7 +227,7 @@ def moments_of(
         looks_back: whether cards may take over what earlier visits came to.
     """
     return {
-        moment: Moment(
+        moment: ReadingsAtStage(
             session, visit, [row for row in taken if row.moment == moment], looks_back=looks_back
         )
         for moment in ("found", "left")

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError, RuleError
 from desk.base.texts import message
-from desk.records.journal.journal import deed_of, keep, withdraw
+from desk.records.journal.journal import keep, unit_of_work, withdraw
 from desk.records.journal.row_access import open_visit, row_of
 from desk.records.shop.settings import thresholds_of
 from desk.records.tables import Appliance, Fill, Reading, ReadingInput, Visit
@@ -19,19 +19,19 @@ from desk.records.tables.sequence import in_sequence
 from desk.records.tables.site_work import MOMENTS
 from desk.records.views.measured import CIRCUMSTANCES, FlowSetup, TakenWith
 from desk.trade.flow import timed_flow as trade_flow
-from desk.trade.quantities.typed_quantity import Kind, parse
+from desk.trade.quantities.typed_quantity import QuantityKind, parse
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 
 """Where neither appliance nor technician says more: common practice, no source."""
 
 _SETUP_KINDS = {
-    "container": Kind.VOLUME,
-    "graduation": Kind.VOLUME,
-    "timing": Kind.TIME,
-    "scale": Kind.MASS,
-    "water_temperature": Kind.TEMPERATURE,
-    "activation": Kind.VOLUME_RATE,
-    "activation_accuracy": Kind.VOLUME_RATE,
+    "container": QuantityKind.VOLUME,
+    "graduation": QuantityKind.VOLUME,
+    "timing": QuantityKind.TIME,
+    "scale": QuantityKind.MASS,
+    "water_temperature": QuantityKind.TEMPERATURE,
+    "activation": QuantityKind.VOLUME_RATE,
+    "activation_accuracy": QuantityKind.VOLUME_RATE,
 }
 
 
@@ -73,7 +73,7 @@ def start_flow(
             check_id=check_id,
             outlet=setup.outlet.strip(),
             method="weight" if weighed else "volume",
-            taken_at=deed_of(session).now(),
+            taken_at=unit_of_work(session).now(),
             **{name: getattr(setup, name) for name in CIRCUMSTANCES},
         ),
     )
@@ -136,7 +136,7 @@ def add_fill(
         RuleError: the visit is not under way.
     """
     reading = _flow_of_open_visit(session, reading_id)
-    seconds = parse(typed, Kind.TIME, field="fill", default_unit="s")
+    seconds = parse(typed, QuantityKind.TIME, field="fill", default_unit="s")
     if seconds.si <= 0:
         raise InputError(message("A fill takes longer than no time."), field="fill")
     weighed = reading.method == "weight"
@@ -147,7 +147,7 @@ def add_fill(
             else message("This flow is measured with a container; leave the mass empty."),
             field="mass",
         )
-    kilograms = parse(mass, Kind.MASS, field="mass") if weighed else None
+    kilograms = parse(mass, QuantityKind.MASS, field="mass") if weighed else None
     number = 1 + (
         session.scalar(sa.select(sa.func.max(Fill.number)).where(Fill.reading_id == reading.id))
         or 0
@@ -228,7 +228,7 @@ def flow_from(
 ) -> trade_flow.TimedFlow | None:
     """Compute a flow from its fills and what else was read; None where all were struck."""
     used = [
-        trade_flow.Fill(seconds=fill.seconds, mass_kg=fill.mass_kg)
+        trade_flow.TimedFill(seconds=fill.seconds, mass_kg=fill.mass_kg)
         for fill in fills
         if not fill.struck
     ]
@@ -239,14 +239,14 @@ def flow_from(
     )
 
 
-def container_of(inputs: Mapping[str, ReadingInput]) -> trade_flow.Container | trade_flow.Scale:
+def container_of(inputs: Mapping[str, ReadingInput]) -> trade_flow.FillContainer | trade_flow.Scale:
     """Return the container, or the scale, that a flow was measured with."""
     if "scale" in inputs:
         return trade_flow.Scale(
             half_width_kg=_si(inputs, "scale"),
             water_temperature_k=_si(inputs, "water_temperature", 283.15),
         )
-    return trade_flow.Container(
+    return trade_flow.FillContainer(
         volume_m3=_si(inputs, "container"),
         half_width_m3=_si(inputs, "graduation", 0.0) / 2,
     )
@@ -310,7 +310,7 @@ def take_reading(
             instrument=instrument.strip(),
             calibrated_until=calibrated_until,
             note=note.strip(),
-            taken_at=deed_of(session).now(),
+            taken_at=unit_of_work(session).now(),
         ),
     ).id
 

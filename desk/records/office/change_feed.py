@@ -21,7 +21,7 @@ from desk.base.errors import OutageError
 from desk.records import tables
 from desk.records.database.column_types import Instant
 from desk.records.database.engine import outages
-from desk.records.views.changes import OthersDeed
+from desk.records.views.changes import RemoteChange
 
 if TYPE_CHECKING:
     import psycopg
@@ -81,10 +81,10 @@ def newest_set(session: Session) -> tuple[int, datetime | None]:
     return (found.sets_made, found.at) if found is not None else (0, None)
 
 
-class Ear(Protocol):
+class ChangeFeed(Protocol):
     """Hears what others commit; used by one thread at a time."""
 
-    def open(self) -> tuple[OthersDeed, ...]:
+    def open(self) -> tuple[RemoteChange, ...]:
         """Begin to listen, or begin again; return what was missed until then.
 
         Raises:
@@ -96,7 +96,7 @@ class Ear(Protocol):
         """Return what can be waited on for news; None where it has to be asked for."""
         ...
 
-    def hear(self) -> tuple[OthersDeed, ...]:
+    def hear(self) -> tuple[RemoteChange, ...]:
         """Return what others have committed since it was last asked.
 
         Raises:
@@ -124,7 +124,7 @@ class _Known:
         self._newest = max(self._newest, number)
         return is_new and not is_own
 
-    def missed(self) -> tuple[OthersDeed, ...]:
+    def missed(self) -> tuple[RemoteChange, ...]:
         """Return one deed for everything that others did and that is not known yet."""
         made, here = tables.ChangeSet, sa.select(tables.Here.device_id).scalar_subquery()
         unknown = sa.select(made.id, made.number).where(
@@ -133,10 +133,10 @@ class _Known:
         with Session(self._engine) as session:
             found = session.execute(unknown.order_by(made.number)).all()
         news = [self.is_news(key, number) for key, number in found]
-        return (OthersDeed(),) if any(news) else ()
+        return (RemoteChange(),) if any(news) else ()
 
 
-class FileEar:
+class FileFeed:
     """Asks a file whether another connection has written; that reads one page of shared memory.
 
     It also asks whether it is still the same file (`OfficeGone`).
@@ -150,7 +150,7 @@ class FileEar:
         self._connection: sa.PoolProxiedConnection | None = None
         self._version = -1
 
-    def open(self) -> tuple[OthersDeed, ...]:
+    def open(self) -> tuple[RemoteChange, ...]:
         """Begin to listen; see :class:`Ear`."""
         self.close()
         self._see_same()
@@ -161,7 +161,7 @@ class FileEar:
     def fileno(self) -> None:
         """Return None: a file tells nobody."""
 
-    def hear(self) -> tuple[OthersDeed, ...]:
+    def hear(self) -> tuple[RemoteChange, ...]:
         """Return what others have written; see :class:`Ear`."""
         if self._connection is None:
             return ()
@@ -191,7 +191,7 @@ _NOTICED_S = 10
 """So long a server may be silent before its connection counts as lost."""
 
 
-class ServerEar:
+class ServerFeed:
     """Listens to a server's channel on a connection of its own."""
 
     def __init__(self, engine: sa.Engine, own: set[uuid.UUID], newest: int) -> None:
@@ -200,7 +200,7 @@ class ServerEar:
         self._connection: psycopg.Connection[Any] | None = None
         self._came: list[str] = []
 
-    def open(self) -> tuple[OthersDeed, ...]:
+    def open(self) -> tuple[RemoteChange, ...]:
         """Connect and listen, then look what was missed; see :class:`Ear`."""
         import psycopg
 
@@ -229,7 +229,7 @@ class ServerEar:
         """Return the socket that becomes readable when something comes."""
         return None if self._connection is None else self._connection.fileno()
 
-    def hear(self) -> tuple[OthersDeed, ...]:
+    def hear(self) -> tuple[RemoteChange, ...]:
         """Return what others have told; see :class:`Ear`."""
         from desk.records.database.postgres import server_outages
 
@@ -240,12 +240,12 @@ class ServerEar:
         came, self._came = self._came, []
         return tuple(deed for text in came for deed in self._read(text))
 
-    def _read(self, text: str) -> Iterable[OthersDeed]:
+    def _read(self, text: str) -> Iterable[RemoteChange]:
         """Give the deed of another desk that a payload tells of."""
         key, number, *visits = text.split(" ")
         if self._known.is_news(uuid.UUID(hex=key), int(number)):
             anywhere = visits == [_ANYWHERE]
-            yield OthersDeed(None if anywhere else frozenset(map(uuid.UUID, visits)))
+            yield RemoteChange(None if anywhere else frozenset(map(uuid.UUID, visits)))
 
     def close(self) -> None:
         """Listen no longer."""

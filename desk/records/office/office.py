@@ -29,8 +29,8 @@ from desk.records.office import change_feed
 from desk.records.office.guard import Guard
 from desk.records.office.identity import Identity
 from desk.records.office.opening import hold_new, open_file, open_server
-from desk.records.office.protocol import Deed, Look
-from desk.records.office.sessions import LookSession, OfficeSession
+from desk.records.office.protocol import Command, Query
+from desk.records.office.sessions import ReadSession, WriteSession
 from desk.records.tables import Shop
 from desk.trade.scheduling.booking_text import Calendar
 
@@ -144,7 +144,7 @@ class Office:
 
     def _meet_the_newest(self, place: str | Path) -> None:
         """See where the others are: which file, the last deed, and is it later than the clock."""
-        with self.look() as session:
+        with self.read() as session:
             self._newest, at = change_feed.newest_set(session)
         if not is_url(place):
             self._identity = Identity(Path(place))
@@ -242,7 +242,7 @@ class Office:
     def zone(self) -> str:
         """The office's time zone, as its IANA name."""
         if self._zone is None:
-            with self.look() as session:
+            with self.read() as session:
                 zone = session.scalar(sa.select(Shop.zone))
             if zone is None:
                 raise OutageError(message("This office has no shop in it. Restore a backup."))
@@ -258,13 +258,13 @@ class Office:
     def calendar(self) -> Calendar:
         """Return what a typed day is read against: the office's clock and the shop's units."""
         if self._system is None:
-            with self.look() as session:
+            with self.read() as session:
                 self._system = session.scalar(sa.select(Shop.system)) or ""
         today = self.now().astimezone(ZoneInfo(self.zone)).date()
         return Calendar.of(today, self._system)
 
     @contextmanager
-    def deed(
+    def unit_of_work(
         self,
         what: Message,
         *,
@@ -314,7 +314,7 @@ class Office:
         self.see_same()
         with (
             outages(),
-            OfficeSession(self._writer, info={DESK: self._desk}) as session,
+            WriteSession(self._writer, info={DESK: self._desk}) as session,
             session.begin(),
         ):
             if self._identity is not None:
@@ -327,16 +327,16 @@ class Office:
             fold_log(self._engine)
 
     @contextmanager
-    def look(self) -> Iterator[Session]:
+    def read(self) -> Iterator[Session]:
         """Read in one transaction: everything seen in the block is of one moment."""
         with (
             outages(),
-            LookSession(self._engine, info={DESK: self._desk}) as session,
+            ReadSession(self._engine, info={DESK: self._desk}) as session,
             session.begin(),
         ):
             yield session
 
-    def carry_out[T](self, deed: Deed[T], *, person_id: uuid.UUID | None = None) -> T:
+    def carry_out[T](self, deed: Command[T], *, person_id: uuid.UUID | None = None) -> T:
         """Do a deed in one transaction and return its snapshot when the commit is back.
 
         A deed is a value and rests on nothing read before, so that one which another desk has
@@ -348,7 +348,7 @@ class Office:
         """
         for tries_left in reversed(range(TRIES)):
             try:
-                with self.deed(deed.what, person_id=person_id) as session:
+                with self.unit_of_work(deed.what, person_id=person_id) as session:
                     return deed.run(session)
             except ConflictError as error:
                 if error.field or not tries_left:
@@ -367,23 +367,23 @@ class Office:
         with self._write() as session:
             drafts.set_aside(session, place, typed, self.now())
 
-    def answer[T](self, look: Look[T]) -> T:
+    def answer[T](self, look: Query[T]) -> T:
         """Answer a question from one moment's state.
 
         Raises:
             DeskError: what the look raises, or an outage.
         """
-        with self.look() as session:
+        with self.read() as session:
             return look.run(session)
 
-    def ear(self) -> change_feed.Ear:
+    def ear(self) -> change_feed.ChangeFeed:
         """Return what hears other desks; it hears everything since the office was opened.
 
         Whoever asks for it opens it, and closes it before the office.
         """
         if self._engine.dialect.name == "postgresql":
-            return change_feed.ServerEar(self._engine, self._own, self._newest)
-        return change_feed.FileEar(self._engine, self._own, self._newest, self.see_same)
+            return change_feed.ServerFeed(self._engine, self._own, self._newest)
+        return change_feed.FileFeed(self._engine, self._own, self._newest, self.see_same)
 
     def close(self) -> None:
         """Let go of the file; the last to leave folds the write-ahead log back into it.

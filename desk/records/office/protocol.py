@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
 
-class Deed[T](Protocol):
+class Command[T](Protocol):
     """One act of a person."""
 
     @property
@@ -27,7 +27,7 @@ class Deed[T](Protocol):
         ...
 
 
-class Look[T](Protocol):
+class Query[T](Protocol):
     """One question to the office."""
 
     def run(self, session: Session) -> T:

@@ -15,7 +15,7 @@ HELD, MOST_HELD = "held", 64
 goes through all visits is not to hold them all."""
 
 
-class LookSession(Session):
+class ReadSession(Session):
     """A session that reads; what was got by its key lately is not read again.
 
     SQLAlchemy forgets a row as soon as nobody holds it, and a visit, its list and its appliance
@@ -31,10 +31,10 @@ class LookSession(Session):
         return row
 
 
-class OfficeSession(LookSession):
+class WriteSession(ReadSession):
     """A session whose changes are journalled; every other session is a bug."""
 
 
-journal.watch(OfficeSession)
-indexed_words.watch(OfficeSession)
-change_feed.watch(OfficeSession)
+journal.watch(WriteSession)
+indexed_words.watch(WriteSession)
+change_feed.watch(WriteSession)

@@ -16,12 +16,12 @@ from sqlalchemy.orm import Session
 
 from desk.base.text_folding import fold
 from desk.records.parties.customers import e164
-from desk.records.search.index import Way, hits
+from desk.records.search.index import MatchWay, hits
 from desk.records.search.indexed_words import APPLIANCES, PEOPLE, PREMISES, digits_of
 from desk.records.search.matching_keys import is_same_number, serial_key, street_key
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises, PremisesLink
 from desk.records.tables.sequence import in_sequence, newest_first
-from desk.records.views.call import MOST, Likely, Told
+from desk.records.views.call import MOST, CallerDetails, Likely
 from desk.records.views.parties import Address
 
 _LOCAL_DIGITS = 7
@@ -40,7 +40,7 @@ class _Met:
     appliance: Appliance | None = None
 
 
-def likely_same(session: Session, told: Told, *, most: int = MOST) -> tuple[Likely, ...]:
+def likely_same(session: Session, told: CallerDetails, *, most: int = MOST) -> tuple[Likely, ...]:
     """Return who is likely told about, the most that is the same first.
 
     Args:
@@ -84,7 +84,7 @@ def _with_number(session: Session, typed: str) -> list[uuid.UUID]:
 
 def _with_local_number(session: Session, typed: str, digits: str) -> Iterator[uuid.UUID]:
     """Return whose number it is where it was written without its area code, here or there."""
-    keys = list(dict.fromkeys(hits(session, PEOPLE, (digits[-_LOCAL_DIGITS:],), Way.INSIDE)))
+    keys = list(dict.fromkeys(hits(session, PEOPLE, (digits[-_LOCAL_DIGITS:],), MatchWay.INSIDE)))
     rows = session.execute(
         sa.select(CustomerPhone.customer_id, CustomerPhone.typed, CustomerPhone.e164)
         .join(Customer, Customer.id == CustomerPhone.customer_id)
@@ -102,9 +102,11 @@ def _at(session: Session, address: Address) -> list[Premises]:
     letters = sum(sign.isalpha() for sign in key)
     if letters < _FEWEST_LETTERS or not any(map(str.isdigit, key)):
         return []
-    keys = list(hits(session, PREMISES, (key,), Way.BEGINS))
+    keys = list(hits(session, PREMISES, (key,), MatchWay.BEGINS))
     if not keys:  # the last word is half typed, and is not the word that it is short for yet
-        keys = list(hits(session, PREMISES, (street_key(begun.rpartition(" ")[0]),), Way.BEGINS))
+        keys = list(
+            hits(session, PREMISES, (street_key(begun.rpartition(" ")[0]),), MatchWay.BEGINS)
+        )
     rows = session.scalars(
         sa.select(Premises)
         .where(Premises.id.in_(keys), Premises.withdrawn_at.is_(None))
@@ -132,7 +134,7 @@ def _with_serial(session: Session, serial: str) -> list[tuple[Appliance, Premise
     key = serial_key(serial)
     if len(key) < _SHORTEST_SERIAL:
         return []
-    keys = list(hits(session, APPLIANCES, (key,), Way.WHOLE))
+    keys = list(hits(session, APPLIANCES, (key,), MatchWay.WHOLE))
     rows = session.execute(
         sa.select(Appliance, Premises)
         .join(Premises, Premises.id == Appliance.premises_id)

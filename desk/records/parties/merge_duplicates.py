@@ -47,7 +47,7 @@ _ADDRESS = ("street", "locality", "region", "postcode", "country")
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class MergeKind:
     """What a join of one kind moves and fills.
 
     Attributes:
@@ -63,7 +63,7 @@ class Kind:
     notes: tuple[str, ...] = ()
 
 
-CUSTOMER = Kind(
+CUSTOMER = MergeKind(
     points=(
         CustomerPhone.customer_id,
         CustomerEmail.customer_id,
@@ -74,7 +74,7 @@ CUSTOMER = Kind(
     as_one=_ADDRESS,
     notes=("note",),
 )
-PREMISES = Kind(
+PREMISES = MergeKind(
     points=(
         PremisesLink.premises_id,
         Appliance.premises_id,
@@ -95,7 +95,7 @@ PREMISES = Kind(
     ),
     notes=("access_note",),
 )
-APPLIANCE = Kind(
+APPLIANCE = MergeKind(
     points=(Visit.appliance_id, Appliance.replaced_by_id, Appliance.joined_into_id),
     fills=(
         "kind",
@@ -212,7 +212,7 @@ def _two[R: Joinable](
     return row_of(session, table, gone_id), row_of(session, table, stays_id)
 
 
-def _join(session: Session, kind: Kind, gone: Joinable, stays: Joinable) -> None:
+def _join(session: Session, kind: MergeKind, gone: Joinable, stays: Joinable) -> None:
     """Point everything at the row that stays, fill it up, and withdraw the other one."""
     for pointer in kind.points:
         for row in session.scalars(sa.select(pointer.class_).where(pointer == gone.id)):
@@ -223,7 +223,7 @@ def _join(session: Session, kind: Kind, gone: Joinable, stays: Joinable) -> None
     session.flush()  # what is doubled now is looked for
 
 
-def _fill(kind: Kind, gone: Joinable, stays: Joinable) -> None:
+def _fill(kind: MergeKind, gone: Joinable, stays: Joinable) -> None:
     """Let the row that stays say what only the other one said; where both speak, it stands."""
     for name in kind.fills:
         if getattr(stays, name) in _NOTHING_SAID and getattr(gone, name) not in _NOTHING_SAID:

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.base.texts import message
-from desk.records.journal.journal import deed_of, keep
+from desk.records.journal.journal import keep, unit_of_work
 from desk.records.journal.row_access import change_fields, row_of, sensible_day, standing
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from desk.records.tables.appliances import APPLIANCE_KINDS
@@ -20,7 +20,7 @@ from desk.records.tables.contacts import LINK_ROLES
 from desk.records.views.customer_record import ApplianceDetails
 from desk.records.views.parties import Address
 from desk.trade.heating.atmosphere import read_altitude
-from desk.trade.quantities.typed_quantity import Kind, Typed, parse
+from desk.trade.quantities.typed_quantity import QuantityKind, TypedQuantity, parse
 from desk.trade.reference.covers import COVERS
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
@@ -102,7 +102,7 @@ def add_appliance(session: Session, premises_id: uuid.UUID, details: ApplianceDe
             cannot be meant.
     """
     premises = standing(session, Premises, premises_id)
-    deed = deed_of(session)
+    deed = unit_of_work(session)
     values = understood(details, deed.now().date())
     deed.device.appliances_made += 1
     return keep(
@@ -122,7 +122,7 @@ def change_appliance(session: Session, appliance_id: uuid.UUID, details: Applian
         InputError: as :func:`add_appliance`.
     """
     appliance = row_of(session, Appliance, appliance_id)
-    for name, value in understood(details, deed_of(session).now().date()).items():
+    for name, value in understood(details, unit_of_work(session).now().date()).items():
         setattr(appliance, name, value)
 
 
@@ -173,10 +173,10 @@ def understood(details: ApplianceDetails, today: date) -> dict[str, Any]:
 
 
 _TYPED_QUANTITIES = (
-    ("rated_input", Kind.POWER, "rated_input_w"),
-    ("smallest_input", Kind.POWER, "smallest_input_w"),
-    ("activation", Kind.VOLUME_RATE, "activation_m3_per_s"),
-    ("activation_accuracy", Kind.VOLUME_RATE, "activation_accuracy_m3_per_s"),
+    ("rated_input", QuantityKind.POWER, "rated_input_w"),
+    ("smallest_input", QuantityKind.POWER, "smallest_input_w"),
+    ("activation", QuantityKind.VOLUME_RATE, "activation_m3_per_s"),
+    ("activation_accuracy", QuantityKind.VOLUME_RATE, "activation_accuracy_m3_per_s"),
 )
 PREMISES_FIELDS = frozenset(
     {
@@ -193,8 +193,8 @@ PREMISES_FIELDS = frozenset(
         "fuel",
     }
 )
-_PREMISES_QUANTITIES: dict[str, tuple[Callable[..., Typed], str]] = {
-    "hardness": (partial(parse, kind=Kind.HARDNESS), "hardness_kg_per_m3"),
+_PREMISES_QUANTITIES: dict[str, tuple[Callable[..., TypedQuantity], str]] = {
+    "hardness": (partial(parse, kind=QuantityKind.HARDNESS), "hardness_kg_per_m3"),
     "altitude": (read_altitude, "altitude_m"),
 }
 
@@ -234,7 +234,7 @@ def _measured(quantities: Mapping[str, str]) -> dict[str, Any]:
     return columns
 
 
-def _quantity(typed: str, kind: Kind, field: str) -> Typed | None:
+def _quantity(typed: str, kind: QuantityKind, field: str) -> TypedQuantity | None:
     return parse(typed, kind, field=field) if typed.strip() else None
 
 

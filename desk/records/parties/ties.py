@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError, RuleError
 from desk.base.texts import message
-from desk.records.journal.journal import deed_of
+from desk.records.journal.journal import unit_of_work
 from desk.records.journal.row_access import row_of, sensible_day
 from desk.records.parties.merge_duplicates import successors
 from desk.records.parties.places import link_customer
@@ -127,4 +127,4 @@ def _end(tie: PremisesLink, day: date) -> None:
 
 
 def _today(session: Session) -> date:
-    return deed_of(session).now().astimezone(ZoneInfo(the_shop(session).zone)).date()
+    return unit_of_work(session).now().astimezone(ZoneInfo(the_shop(session).zone)).date()

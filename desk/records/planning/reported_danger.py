@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError, RuleError
 from desk.base.texts import message
-from desk.records.journal.journal import as_json, deed_of
+from desk.records.journal.journal import as_json, unit_of_work
 from desk.records.journal.row_access import open_visit
 from desk.records.tables import Customer, Premises, Visit
 from desk.records.views.day import WAITING
@@ -119,4 +119,4 @@ def write_outcome(session: Session, visit_id: uuid.UUID, words: str, by: str) ->
         raise InputError(message("Write who writes this."), field="danger_outcome_by")
     visit.danger_outcome = words.strip()
     visit.danger_outcome_by = by.strip()
-    visit.danger_outcome_at = deed_of(session).now()
+    visit.danger_outcome_at = unit_of_work(session).now()

@@ -10,12 +10,12 @@ from desk.base.texts import fixed
 from desk.records.recurrence.queries import failure_histories, part_lives
 from desk.records.views.recurrence import (
     AgeGroup,
+    ComputedFigures,
     FleetGroup,
     Histories,
     LifeGroup,
     LivesGroup,
     RepeatChoice,
-    Seen,
     Watch,
     unwatched,
 )
@@ -35,7 +35,7 @@ MOST_GROUPS = 300
 
 def ages_seen(
     session: Session, choice: RepeatChoice, *, watch: Watch = unwatched
-) -> Seen[AgeGroup]:
+) -> ComputedFigures[AgeGroup]:
     """Return failures against age, worked out.
 
     Raises:
@@ -47,7 +47,7 @@ def ages_seen(
 
 def lives_seen(
     session: Session, choice: RepeatChoice, *, watch: Watch = unwatched
-) -> Seen[LifeGroup]:
+) -> ComputedFigures[LifeGroup]:
     """Return how long fitted parts lasted, worked out.
 
     Raises:
@@ -68,8 +68,8 @@ def _each[H, G](groups: Sequence[H], worked_out: Callable[[H], G], watch: Watch)
 
 def _seen[H: (FleetGroup, LivesGroup), G: (AgeGroup, LifeGroup)](
     found: Histories[H], groups: tuple[G, ...]
-) -> Seen[G]:
-    return Seen(
+) -> ComputedFigures[G]:
+    return ComputedFigures(
         letterhead=found.letterhead,
         choice=found.choice,
         as_of=found.as_of,

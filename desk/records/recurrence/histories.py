@@ -49,7 +49,7 @@ OF_FAILURE = ("cause", "complaint", "part")
 
 
 @dataclass(frozen=True, slots=True)
-class Watched:
+class Observation:
     """Between which days appliances were under observation, by their code; day numbers.
 
     Attributes:
@@ -126,7 +126,9 @@ def _histories[G: (FleetGroup, LivesGroup)](
     )
 
 
-def observed(session: Session, worked: Worked, choice: RepeatChoice, odd: Counter[str]) -> Watched:
+def observed(
+    session: Session, worked: Worked, choice: RepeatChoice, odd: Counter[str]
+) -> Observation:
     """Say when each appliance was under observation, within the period that was asked for."""
     visits = worked.jobs.visits
     count, today = len(visits.appliances), day_number(worked.as_of)
@@ -147,7 +149,7 @@ def observed(session: Session, worked: Worked, choice: RepeatChoice, odd: Counte
     odd["installed_after_first_visit"] = int((met & too_late).sum())
     odd["lost_sight_of"] = int((met & (left == last + GRACE_DAYS) & (left < today)).sum())
     odd["no_time"] = int((met & (observed_to <= entered)).sum())
-    return Watched(
+    return Observation(
         born=np.where(unknown | too_late, first, installed),
         assumed=unknown | too_late,
         entered=entered,
@@ -186,7 +188,7 @@ def _appliance_days(session: Session, jobs: JobColumns) -> tuple[Ints, Ints]:
     return installed, replaced
 
 
-def failures_seen(worked: Worked, watched: Watched, odd: Counter[str]) -> tuple[Ints, Ints]:
+def failures_seen(worked: Worked, watched: Observation, odd: Counter[str]) -> tuple[Ints, Ints]:
     """Return the jobs that began with a failure under observation, and the day of each."""
     jobs, visits = worked.jobs, worked.jobs.visits
     named = np.flatnonzero(
@@ -204,7 +206,7 @@ def failures_seen(worked: Worked, watched: Watched, odd: Counter[str]) -> tuple[
 
 
 def _by_appliance(
-    worked: Worked, watched: Watched, jobs: Ints, day: Ints
+    worked: Worked, watched: Observation, jobs: Ints, day: Ints
 ) -> Iterator[tuple[str, Fleet]]:
     """Give the fleet of every group of appliances; an appliance is what its newest job says."""
     groups, first = worked.groups, worked.jobs.first
@@ -232,7 +234,7 @@ def _by_appliance(
 
 
 def _by_failure(
-    worked: Worked, watched: Watched, jobs: Ints, day: Ints
+    worked: Worked, watched: Observation, jobs: Ints, day: Ints
 ) -> Iterator[tuple[str, Fleet]]:
     """Give for every group of failures the fleet of all appliances with those failures alone."""
     groups, count = worked.groups, len(worked.jobs)
@@ -250,7 +252,7 @@ def _by_failure(
         yield groups.keys[one], _fleet(watched, seen, place[of[mine]], age)
 
 
-def _fleet(watched: Watched, appliances: Ints, unit: Ints, age: Ints) -> Fleet:
+def _fleet(watched: Observation, appliances: Ints, unit: Ints, age: Ints) -> Fleet:
     born = watched.born[appliances]
     return Fleet(
         (watched.entered[appliances] - born).astype(float),
@@ -272,7 +274,7 @@ class _Fittings:
 
 
 def _fittings(
-    session: Session, worked: Worked, watched: Watched, choice: RepeatChoice, odd: Counter[str]
+    session: Session, worked: Worked, watched: Observation, choice: RepeatChoice, odd: Counter[str]
 ) -> _Fittings:
     """Follow every fitting to the next of the same part on the same appliance."""
     jobs, visits = worked.jobs, worked.jobs.visits

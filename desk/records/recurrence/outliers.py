@@ -23,11 +23,11 @@ from desk.records.tables import Premises, Visit
 from desk.records.views.recurrence import LookLine, RepeatChoice, Watch, WorthALook, unwatched
 from desk.trade.recurrence.outliers import (
     LEAST,
-    Found,
-    Kind,
-    Look,
+    FailureCount,
+    Outlier,
+    OutlierKind,
+    OutlierLine,
     Share,
-    Watched,
     appliance_found,
     part_found,
     street_found,
@@ -74,7 +74,7 @@ def things_worth_a_look(
         InputError: the office has no entry at all.
     """
     seen = _see(session, choice or RepeatChoice(), watch)
-    found: list[tuple[Found, Ints]] = []
+    found: list[tuple[Outlier, Ints]] = []
     looked_at = 0
     for these, count in (_appliances(session, seen), _stuck(seen), _parts(seen), _streets(seen)):
         watch(0, 0)
@@ -94,8 +94,8 @@ def things_worth_a_look(
 def _lines(
     session: Session,
     worked: Worked,
-    looks: Sequence[Look],
-    behind: dict[tuple[Kind, str], Ints],
+    looks: Sequence[OutlierLine],
+    behind: dict[tuple[OutlierKind, str], Ints],
 ) -> tuple[LookLine, ...]:
     if not looks:
         return ()
@@ -153,7 +153,7 @@ def _streets_of(jobs: JobColumns, streets: Coded) -> Groups:
     return Groups(np.arange(len(jobs)), code, keys.values, {})
 
 
-def _appliances(session: Session, seen: _Seen) -> tuple[list[tuple[Found, Ints]], int]:
+def _appliances(session: Session, seen: _Seen) -> tuple[list[tuple[Outlier, Ints]], int]:
     """Hold each appliance's failures against those of the others of its kind."""
     worked = seen.worked
     odd: Counter[str] = Counter()
@@ -169,12 +169,12 @@ def _appliances(session: Session, seen: _Seen) -> tuple[list[tuple[Found, Ints]]
     of_kind = np.bincount(kind, failures, minlength=len(seen.kinds.keys))
     years_of_kind = np.bincount(kind, years, minlength=len(seen.kinds.keys))
 
-    def held(at: int, number: str = "", label: str = "") -> Found:
+    def held(at: int, number: str = "", label: str = "") -> Outlier:
         return appliance_found(
             number,
             label,
-            Watched(int(failures[at]), float(years[at])),
-            Watched(
+            FailureCount(int(failures[at]), float(years[at])),
+            FailureCount(
                 int(of_kind[kind[at]] - failures[at]),
                 max(0.0, float(years_of_kind[kind[at]] - years[at])),
             ),
@@ -205,7 +205,7 @@ def _appliance_labels(
     }
 
 
-def _stuck(seen: _Seen) -> tuple[list[tuple[Found, Ints]], int]:
+def _stuck(seen: _Seen) -> tuple[list[tuple[Outlier, Ints]], int]:
     """Hold each model's stuck sensing elements in hard water against those in softer water."""
     visits, jobs = seen.worked.jobs.visits, seen.worked.jobs
     cause = visits.cause[jobs.last]
@@ -233,7 +233,7 @@ def _stuck(seen: _Seen) -> tuple[list[tuple[Found, Ints]], int]:
     return found, int((of > 0).sum())
 
 
-def _parts(seen: _Seen) -> tuple[list[tuple[Found, Ints]], int]:
+def _parts(seen: _Seen) -> tuple[list[tuple[Outlier, Ints]], int]:
     """Hold the jobs at which a part was fitted against those with other parts only."""
     job, part, keys, labels = seen.parts
     width = max(1, len(keys))
@@ -261,7 +261,7 @@ def _parts(seen: _Seen) -> tuple[list[tuple[Found, Ints]], int]:
     return found, int((of > 0).sum())
 
 
-def _streets(seen: _Seen) -> tuple[list[tuple[Found, Ints]], int]:
+def _streets(seen: _Seen) -> tuple[list[tuple[Outlier, Ints]], int]:
     """Look for streets in which strainers and screens fill from a day on."""
     visits, jobs = seen.worked.jobs.visits, seen.worked.jobs
     blocked = seen.done & np.isin(visits.cause[jobs.last], _codes(visits.causes, STRAINERS))

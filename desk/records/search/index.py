@@ -22,7 +22,7 @@ TRIGRAM = 3
 _SHORTEST_SLIP = 4
 
 
-class Way(Enum):
+class MatchWay(Enum):
     """How a word that was typed stands in a row's words, best first."""
 
     WHOLE = "whole"
@@ -30,14 +30,14 @@ class Way(Enum):
     INSIDE = "inside"
 
 
-def match_string(words: Sequence[str], way: Way) -> str:
+def match_string(words: Sequence[str], way: MatchWay) -> str:
     """Return FTS5's query for words that all have to be there; "" where it cannot ask.
 
     Each word is quoted, so that nothing typed is read as FTS5's own language.
     """
-    if way is Way.INSIDE:
+    if way is MatchWay.INSIDE:
         words = [word for word in words if len(word) >= TRIGRAM]
-    star = "*" if way is Way.BEGINS else ""
+    star = "*" if way is MatchWay.BEGINS else ""
     return " AND ".join('"' + word.replace('"', '""') + '"' + star for word in words)
 
 
@@ -53,7 +53,7 @@ _IN_PARTS = sa.text(
 ).columns(opens_id=Key(), folded=sa.Text())
 
 
-def hits(session: Session, group: int, words: Sequence[str], way: Way) -> Iterator[uuid.UUID]:
+def hits(session: Session, group: int, words: Sequence[str], way: MatchWay) -> Iterator[uuid.UUID]:
     """Return what the newest rows of a group open that hold all the words in this way.
 
     Args:
@@ -62,14 +62,14 @@ def hits(session: Session, group: int, words: Sequence[str], way: Way) -> Iterat
         words: folded.
         way: how each word has to stand there.
     """
-    most = CANDIDATES if way is Way.INSIDE else SURE
+    most = CANDIDATES if way is MatchWay.INSIDE else SURE
     for row in _rows(session, group, words, way, most):
-        if all(word in row.folded for word in words) or way is not Way.INSIDE:
+        if all(word in row.folded for word in words) or way is not MatchWay.INSIDE:
             yield row.opens_id
 
 
 def _rows(
-    session: Session, group: int, words: Sequence[str], way: Way, most: int
+    session: Session, group: int, words: Sequence[str], way: MatchWay, most: int
 ) -> Sequence[sa.Row[Any, Any]]:
     first, last = group * SPAN, (group + 1) * SPAN - 1
     if session.get_bind().dialect.name == "postgresql":
@@ -78,7 +78,7 @@ def _rows(
     if not match:
         return ()
     asked = {"match": match, "first": first, "last": last, "most": most}
-    return session.execute(_IN_PARTS if way is Way.INSIDE else _IN_WORDS, asked).all()
+    return session.execute(_IN_PARTS if way is MatchWay.INSIDE else _IN_WORDS, asked).all()
 
 
 _LONGEST_WORD = 100
@@ -90,10 +90,10 @@ _NEWEST_WITH_WORDS = sa.text(
 
 
 def _rows_on_server(
-    session: Session, group: int, words: Sequence[str], way: Way, most: int
+    session: Session, group: int, words: Sequence[str], way: MatchWay, most: int
 ) -> Sequence[sa.Row[Any, Any]]:
     first, last = group * SPAN, (group + 1) * SPAN - 1
-    if way is not Way.INSIDE:
+    if way is not MatchWay.INSIDE:
         wanted = words_query(group, words, way)
         asked = {"first": first, "last": last, "wanted": wanted, "most": most}
         return session.execute(_NEWEST_WITH_WORDS, asked).all()
@@ -110,12 +110,12 @@ def _rows_on_server(
     ).all()
 
 
-def words_query(group: int, words: Sequence[str], way: Way) -> str:
+def words_query(group: int, words: Sequence[str], way: MatchWay) -> str:
     """Return PostgreSQL's query for words of a group that all have to be there.
 
     Each word is quoted, so that nothing typed is read as the query's own language.
     """
-    star = ":*" if way is Way.BEGINS else ""
+    star = ":*" if way is MatchWay.BEGINS else ""
     quoted = (word[:_LONGEST_WORD].replace("\\", "\\\\").replace("'", "''") for word in words)
     return " & ".join(f"'{group}:{word}'{star}" for word in quoted)
 
@@ -130,7 +130,7 @@ def near_hits(session: Session, group: int, words: Sequence[str]) -> Iterator[uu
         return
     half = len(longest) // 2
     begin, end = longest[: max(half - 1, 1)], longest[half + 1 :]
-    for part, way in ((begin, Way.BEGINS), (end, Way.INSIDE)):
+    for part, way in ((begin, MatchWay.BEGINS), (end, MatchWay.INSIDE)):
         for row in _rows(session, group, (part,), way, CANDIDATES):
             there = row.folded.split()
             if all(any(is_slip_of(word, other) for other in there) for word in words):

@@ -52,7 +52,7 @@ _ROWS_AT_ONCE = 15_000
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class IndexedTable:
     """Which columns of a table are searched, in which group, and what a hit opens."""
 
     group: int
@@ -77,17 +77,17 @@ class Source:
 
 
 SOURCES = {
-    "customer": Source(PEOPLE, ("name", "street", "locality", "postcode", "note")),
-    "customer_phone": Source(PEOPLE, ("typed",), ("typed", "e164"), opens="customer_id"),
-    "customer_email": Source(PEOPLE, ("address",), opens="customer_id"),
-    "premises": Source(
+    "customer": IndexedTable(PEOPLE, ("name", "street", "locality", "postcode", "note")),
+    "customer_phone": IndexedTable(PEOPLE, ("typed",), ("typed", "e164"), opens="customer_id"),
+    "customer_email": IndexedTable(PEOPLE, ("address",), opens="customer_id"),
+    "premises": IndexedTable(
         PREMISES, ("street", "locality", "postcode", "supply_area", "access_note"),
         codes={"street": street_key},
     ),
-    "appliance": Source(
+    "appliance": IndexedTable(
         APPLIANCES, ("number", "maker", "model", "serial", "note"), codes={"serial": serial_key}
     ),
-    "visit": Source(
+    "visit": IndexedTable(
         VISITS,
         ("number", "caller_name", "caller_phone", "complaint_words", "cause_words", "work_done",
          "advice", "next_step", "internal_note"),
@@ -200,7 +200,7 @@ def _follow(session: Session, _context: UOWTransaction) -> None:
 
 
 def _write(
-    connection: sa.Connection, source: Source, row: Mapping[str, Any], row_id: uuid.UUID
+    connection: sa.Connection, source: IndexedTable, row: Mapping[str, Any], row_id: uuid.UUID
 ) -> None:
     mine = SEARCH_TEXT.c.row_id == row_id
     there = connection.execute(sa.select(SEARCH_TEXT).where(mine)).one_or_none()

@@ -16,11 +16,11 @@ from sqlalchemy.orm import Session
 from desk.base.text_folding import fold
 from desk.base.texts import say
 from desk.records.planning.reported_danger import is_open
-from desk.records.search.index import Way, hits, near_hits
+from desk.records.search.index import MatchWay, hits, near_hits
 from desk.records.search.indexed_words import APPLIANCES, PEOPLE, PREMISES, VISITS, digits_of
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises, PremisesLink, Visit
 from desk.records.tables.sequence import newest_first
-from desk.records.views.customer_record import Found
+from desk.records.views.customer_record import SearchHit
 from desk.records.views.day import MARK
 from desk.trade.reference.complaints import complaint_text
 
@@ -29,7 +29,7 @@ _FEWEST_DIGITS = 3
 _GROUPS = (PEOPLE, PREMISES, APPLIANCES, VISITS)
 
 
-def search(session: Session, text: str, *, most: int = MOST_OF_A_KIND) -> tuple[Found, ...]:
+def search(session: Session, text: str, *, most: int = MOST_OF_A_KIND) -> tuple[SearchHit, ...]:
     """Return hits grouped by kind: people, premises, appliances, visits.
 
     Args:
@@ -62,14 +62,14 @@ def _keys(
 ) -> list[uuid.UUID]:
     """Return what the best hits of a group open, each once."""
     keys: dict[uuid.UUID, None] = {}
-    for way in Way:
+    for way in MatchWay:
         for words in ways:
             if len(keys) < most:
                 keys.update(dict.fromkeys(hits(session, group, words, way)))
     return list(keys)[:most]
 
 
-def _shown(session: Session, keys: dict[int, list[uuid.UUID]]) -> Iterator[Found]:
+def _shown(session: Session, keys: dict[int, list[uuid.UUID]]) -> Iterator[SearchHit]:
     """Return the hits as they are read, in the order of their keys."""
     readers = {
         PEOPLE: _customers, PREMISES: _premises, APPLIANCES: _appliances, VISITS: _visits
@@ -80,7 +80,7 @@ def _shown(session: Session, keys: dict[int, list[uuid.UUID]]) -> Iterator[Found
             yield from (found[key] for key in wanted if key in found)
 
 
-def _customers(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
+def _customers(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[SearchHit]:
     rows = session.execute(
         sa.select(Customer, sa.func.min(CustomerPhone.typed))
         .outerjoin(
@@ -92,7 +92,7 @@ def _customers(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
     )
     for customer, phone in rows:
         detail = " · ".join(part for part in (customer.street, phone or "") if part)
-        yield Found("customer", customer.id, customer.id, customer.name, detail)
+        yield SearchHit("customer", customer.id, customer.id, customer.name, detail)
 
 
 def _holder() -> sa.ScalarSelect[uuid.UUID]:
@@ -110,15 +110,15 @@ def _holder() -> sa.ScalarSelect[uuid.UUID]:
     )
 
 
-def _premises(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
+def _premises(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[SearchHit]:
     rows = session.execute(
         sa.select(Premises, _holder()).where(Premises.withdrawn_at.is_(None), Premises.id.in_(keys))
     )
     for premises, customer_id in rows:
-        yield Found("premises", premises.id, customer_id, premises.street, premises.locality)
+        yield SearchHit("premises", premises.id, customer_id, premises.street, premises.locality)
 
 
-def _appliances(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
+def _appliances(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[SearchHit]:
     rows = session.execute(
         sa.select(Appliance, Premises.street, _holder())
         .join(Premises, Premises.id == Appliance.premises_id)
@@ -127,10 +127,10 @@ def _appliances(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
     for appliance, street, customer_id in rows:
         title = " ".join(part for part in (appliance.maker, appliance.model) if part)
         detail = " · ".join(part for part in (appliance.number, appliance.serial, street) if part)
-        yield Found("appliance", appliance.id, customer_id, title or appliance.number, detail)
+        yield SearchHit("appliance", appliance.id, customer_id, title or appliance.number, detail)
 
 
-def _visits(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
+def _visits(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[SearchHit]:
     rows = session.execute(
         sa.select(Visit, sa.func.coalesce(Customer.name, Visit.caller_name), Customer.withdrawn_at)
         .outerjoin(Customer, Customer.id == Visit.customer_id)
@@ -141,4 +141,4 @@ def _visits(session: Session, keys: Sequence[uuid.UUID]) -> Iterable[Found]:
         said = (danger, who, say(complaint_text(visit.complaint)))
         detail = " · ".join(part for part in said if part)
         record = visit.customer_id if withdrawn is None else None
-        yield Found("visit", visit.id, record, visit.number, detail)
+        yield SearchHit("visit", visit.id, record, visit.number, detail)

@@ -22,7 +22,7 @@ from desk.records.tables.sequence import newest_first
 from desk.records.views.shop import ContainerCard, ShopView
 from desk.trade.charging.charges import rule_words
 from desk.trade.quantities.typed_quantity import parse
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.readings.shop_thresholds import Thresholds
 
 CEILING_FROM_K, CEILING_TO_K = 273.15 + 35, 273.15 + 60
@@ -52,9 +52,9 @@ _PLAIN = frozenset(
     | {"zone", "system", "paper", "language", "currency"}
 )
 _VALUES = {
-    "usual_activation": Kind.VOLUME_RATE,
-    "timing": Kind.TIME,
-    "ceiling": Kind.TEMPERATURE,
+    "usual_activation": QuantityKind.VOLUME_RATE,
+    "timing": QuantityKind.TIME,
+    "ceiling": QuantityKind.TEMPERATURE,
 }
 
 
@@ -120,7 +120,7 @@ def thresholds_of(session: Session) -> Thresholds:
     return Thresholds(
         usual_activation=shop.usual_activation_typed or own.usual_activation,
         timing=shop.timing_typed or own.timing,
-        ceiling_k=parse(ceiling, Kind.TEMPERATURE, field="ceiling").si
+        ceiling_k=parse(ceiling, QuantityKind.TEMPERATURE, field="ceiling").si
         if ceiling
         else own.ceiling_k,
     )
@@ -222,8 +222,10 @@ def _container(name: str, volume: str, graduation: str) -> dict[str, str | float
         raise InputError(message("Type what the container is called."), field="name")
     if not volume.strip():
         raise InputError(message("Type the volume to its mark, such as 2 gal."), field="volume")
-    held = parse(volume, Kind.VOLUME, field="volume").si
-    between = parse(graduation, Kind.VOLUME, field="graduation").si if graduation.strip() else 0.0
+    held = parse(volume, QuantityKind.VOLUME, field="volume").si
+    between = (
+        parse(graduation, QuantityKind.VOLUME, field="graduation").si if graduation.strip() else 0.0
+    )
     if held <= 0:
         raise InputError(message("A container holds more than nothing."), field="volume")
     if not 0 <= between < held:

@@ -20,7 +20,7 @@ from desk.records.views.drafts import price_field
 from desk.records.views.report import ChargeLine, Charges, TaxLine
 from desk.records.views.visit_sheet import ChargingView
 from desk.trade.charging.charges import (
-    Item,
+    ChargeItem,
     labour_items,
     minutes_typed,
     read_minutes,
@@ -162,9 +162,9 @@ def charges_of(session: Session, visit: Visit, parts: Sequence[PartUsed]) -> Cha
     minutes = _minutes(visit, row)
     items = [
         *labour_items(rule, minutes, call_out=row.call_out),
-        *(Item("part", part.name, part.pieces, part.price_cents) for part in parts),
+        *(ChargeItem("part", part.name, part.pieces, part.price_cents) for part in parts),
         *(
-            Item("other", line.words, 1, line.cents, line.is_taxed)
+            ChargeItem("other", line.words, 1, line.cents, line.is_taxed)
             for line in _further(session, visit.id)
         ),
     ]

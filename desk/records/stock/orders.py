@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session, aliased
 
 from desk.base.errors import InputError, RuleError
 from desk.base.texts import message
-from desk.records.journal.journal import deed_of, keep, withdraw
+from desk.records.journal.journal import keep, unit_of_work, withdraw
 from desk.records.journal.row_access import row_of
 from desk.records.stock.parts import move_stock
 from desk.records.tables import Customer, Part, PartOrder, StockMovement, Visit
@@ -110,7 +110,7 @@ def today_of(session: Session, zone: str) -> date:
     """Return the office's local day in a deed."""
     from zoneinfo import ZoneInfo
 
-    return deed_of(session).now().astimezone(ZoneInfo(zone)).date()
+    return unit_of_work(session).now().astimezone(ZoneInfo(zone)).date()
 
 
 def orders_of_visit(session: Session, visit_id: uuid.UUID) -> tuple[OrderLine, ...]:

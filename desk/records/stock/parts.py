@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.base.texts import message
-from desk.records.journal.journal import deed_of, keep, withdraw
+from desk.records.journal.journal import keep, unit_of_work, withdraw
 from desk.records.journal.row_access import open_visit, row_of
 from desk.records.tables import Part, PartUsed, StockMovement
 from desk.trade.charging.money import read_cents
@@ -56,7 +56,7 @@ def move_stock(
             kind=kind,
             pieces=pieces,
             visit_id=visit_id,
-            at=deed_of(session).now(),
+            at=unit_of_work(session).now(),
         ),
     )
 

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import RuleError
 from desk.base.texts import message
-from desk.records.journal.journal import DESK, as_json, deed_of, from_json, keep
+from desk.records.journal.journal import DESK, as_json, from_json, keep, unit_of_work
 from desk.records.journal.row_access import open_visit
 from desk.records.parties.merge_duplicates import JOINS
 from desk.records.planning.reported_danger import refuse_taking_back
@@ -248,7 +248,7 @@ def take_back(session: Session, entry: ChangeSet) -> str:
         RuleError: a field was changed again since, or a danger is open that it would take away.
     """
     refuse_taking_back(session, entry)
-    deed_of(session).change_set.undoes_id = entry.id
+    unit_of_work(session).change_set.undoes_id = entry.id
     by_set = tables_by_set(session, entry)
     lines = session.scalars(
         sa.select(Change)
@@ -263,7 +263,7 @@ def take_back(session: Session, entry: ChangeSet) -> str:
         if table in by_set:
             continue
         for row in session.scalars(sa.select(table).where(table.made_in == entry.id)):
-            row.withdrawn_at = deed_of(session).now()
+            row.withdrawn_at = unit_of_work(session).now()
     stays = sa.and_(Part.made_in == entry.id, Part.withdrawn_at.is_(None))
     for movement in session.scalars(
         sa.select(StockMovement)
@@ -278,7 +278,7 @@ def take_back(session: Session, entry: ChangeSet) -> str:
                 kind="returned",
                 pieces=-movement.pieces,
                 visit_id=movement.visit_id,
-                at=deed_of(session).now(),
+                at=unit_of_work(session).now(),
             ),
         )
     return entry.deed

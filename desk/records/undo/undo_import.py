@@ -22,7 +22,7 @@ from desk.records.exchange import (
     PARTS_IMPORTED,
     VISITS_IMPORTED,
 )
-from desk.records.journal.journal import as_json, deed_of, from_json
+from desk.records.journal.journal import as_json, from_json, unit_of_work
 from desk.records.learning.lesson_cache import count_anew
 from desk.records.search.indexed_words import SEARCH_TEXT, SOURCES, keep_again
 from desk.records.tables import (
@@ -107,7 +107,7 @@ def reverse(session: Session, entry: ChangeSet, table: type[Changeable]) -> None
         rows = sa.and_(table.id.in_(same), _may_go(entry, table))
         _give_back(session, table, rows, field, (before, after))
     mine = sa.and_(table.made_in == entry.id, table.withdrawn_at.is_(None), _is_free(table))
-    nothing, now = as_json(None), as_json(deed_of(session).now())
+    nothing, now = as_json(None), as_json(unit_of_work(session).now())
     _set(session, table, mine, table.withdrawn_at.key, (nothing, now))
     _search_anew(session, table)
     if _name(table) in {Appliance.__tablename__, Visit.__tablename__}:
@@ -213,7 +213,7 @@ def _set(
         field: of all of them.
         texts: what it held and what it holds then, as JSON.
     """
-    deed, column = deed_of(session), getattr(table, field)
+    deed, column = unit_of_work(session), getattr(table, field)
     before, after = texts
     lines = sa.select(
         sa.literal(deed.change_set.id, Key()),
@@ -240,7 +240,7 @@ def _search_anew(session: Session, table: type[Changeable]) -> None:
     """Keep the searched words of the rows that this deed changed as they are now."""
     if _name(table) not in SOURCES:
         return
-    changed = _lines(deed_of(session).change_set.id, table).with_only_columns(Change.row_id)
+    changed = _lines(unit_of_work(session).change_set.id, table).with_only_columns(Change.row_id)
     session.execute(sa.delete(SEARCH_TEXT).where(SEARCH_TEXT.c.row_id.in_(changed)))
     keep_again(session.connection(), _name(table), table.id.in_(changed))
 

@@ -14,7 +14,7 @@ MOST = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class CallerDetails:
     """What a caller has told so far, as typed."""
 
     phone: str = ""

@@ -11,7 +11,7 @@ from desk.base.texts import Message, message
 
 
 @dataclass(frozen=True, slots=True)
-class OthersDeed:
+class RemoteChange:
     """That another desk did something.
 
     Attributes:
@@ -26,14 +26,14 @@ class OthersDeed:
         return self.visits is None or visit_id in self.visits
 
 
-def together(deeds: Iterable[OthersDeed]) -> OthersDeed:
+def together(deeds: Iterable[RemoteChange]) -> RemoteChange:
     """Return several deeds of others as one."""
     visits: set[uuid.UUID] = set()
     for deed in deeds:
         if deed.visits is None:
-            return OthersDeed()
+            return RemoteChange()
         visits |= deed.visits
-    return OthersDeed(frozenset(visits))
+    return RemoteChange(frozenset(visits))
 
 
 @dataclass(frozen=True, slots=True)

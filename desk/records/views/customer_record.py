@@ -195,7 +195,7 @@ class RecordView:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class SearchHit:
     """One hit of a search.
 
     ``kind`` is ``customer``, ``premises``, ``appliance`` or ``visit``; ``customer_id`` is the

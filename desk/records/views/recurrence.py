@@ -306,7 +306,7 @@ class LifeGroup:
 
 
 @dataclass(frozen=True, slots=True)
-class Seen[G: (AgeGroup, LifeGroup)]:
+class ComputedFigures[G: (AgeGroup, LifeGroup)]:
     """Groups worked out.
 
     Attributes:

@@ -30,7 +30,7 @@ class UnfinishedLine:
 
 
 @dataclass(frozen=True, slots=True)
-class LeftOut:
+class NotPrinted:
     """A report that was to be printed and could not be."""
 
     number: str
@@ -42,7 +42,7 @@ class HandedOn:
     """How many reports were handed on to be printed, and those that could not be."""
 
     count: int
-    left_out: tuple[LeftOut, ...] = ()
+    left_out: tuple[NotPrinted, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from collections.abc import Collection
 from sqlalchemy.orm import Session
 
 from desk.base.texts import message
-from desk.records.journal.journal import deed_of, keep
+from desk.records.journal.journal import keep, unit_of_work
 from desk.records.journal.row_access import open_visit
 from desk.records.tables import Acknowledgement, Visit
 from desk.records.visits.editions import acknowledged
@@ -43,6 +43,6 @@ def told_of_rules(session: Session, visit_id: uuid.UUID) -> None:
             visit_id=visit.id,
             caution=TOLD_OF_RULES,
             person_id=visit.technician_id,
-            at=deed_of(session).now(),
+            at=unit_of_work(session).now(),
         ),
     )

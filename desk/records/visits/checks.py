@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError, RuleError
 from desk.base.texts import message
-from desk.records.journal.journal import deed_of, keep
+from desk.records.journal.journal import keep, unit_of_work
 from desk.records.journal.row_access import open_visit, row_of
 from desk.records.tables import Appliance, CheckResult, Reading, Visit
 from desk.records.tables.sequence import in_sequence, newest_first
@@ -191,7 +191,7 @@ def record_answer(
             note=note.strip(),
             by_suggestion=given.by_suggestion,
             superseded=False,
-            answered_at=deed_of(session).now(),
+            answered_at=unit_of_work(session).now(),
         ),
     )
     remember_cover(session, visit, check_id, given.answer)

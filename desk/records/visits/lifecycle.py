@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError, RuleError
 from desk.base.texts import message
-from desk.records.journal.journal import deed_of, keep
+from desk.records.journal.journal import keep, unit_of_work
 from desk.records.journal.row_access import (
     change_fields,
     open_visit,
@@ -46,7 +46,7 @@ def take_call(session: Session, call: CallDetails) -> uuid.UUID:
         InputError: the complaint is not a kind we know, or something named is not there.
     """
     call = _of_what_stands(session, call)
-    deed = deed_of(session)
+    deed = unit_of_work(session)
     deed.device.visits_made += 1
     return keep(
         session,
@@ -166,7 +166,7 @@ def book(
         minutes = length_to_book(session, visit)
     if not 5 <= minutes <= 24 * 60:  # noqa: PLR2004 - said in the sentence
         raise InputError(message("Type a length from 5 minutes to a day."), field="minutes")
-    visit.booked_for = sensible_time(start, deed_of(session).now(), field="start")
+    visit.booked_for = sensible_time(start, unit_of_work(session).now(), field="start")
     visit.booked_minutes = minutes
     visit.technician_id = technician_id
     visit.state = "booked"
@@ -226,7 +226,7 @@ def arrive(
     visit.edition_id = keep_edition(
         session, used.content.checklists[checklist_id], used.edition(checklist_id)
     )
-    visit.started_at = deed_of(session).now()
+    visit.started_at = unit_of_work(session).now()
     visit.owes_proof = visit.complaint != PLANNED_SERVICE
     visit.state = "under_way"
     from desk.records.shop.visit_charges import begin_charging  # the counter stands without it
@@ -267,7 +267,7 @@ def acknowledge(
             visit_id=visit.id,
             caution=caution,
             person_id=person_id or visit.technician_id,
-            at=deed_of(session).now(),
+            at=unit_of_work(session).now(),
         ),
     )
 
@@ -356,7 +356,7 @@ def finish(session: Session, visit_id: uuid.UUID, ending: str) -> None:
     if ending == "referred" and not visit.referred_to:
         raise InputError(message("Say to whom the work is referred."), field="referred_to")
     visit.ending = ending
-    now = deed_of(session).now()
+    now = unit_of_work(session).now()
     visit.finished_at = max(now, visit.started_at or now)  # its times never run backwards
     visit.state = "finished"
 

@@ -88,7 +88,7 @@ def export_everything(office: Office, path: Output) -> int:
     """
     fingerprint = hashlib.sha256()
     count = 0
-    with office.look() as session, whole_file(path) as stream:
+    with office.read() as session, whole_file(path) as stream:
         for line in _lines(session):
             _write(stream, line)
             fingerprint.update(line)

@@ -69,7 +69,7 @@ class ChargingRule:
 
 
 @dataclass(frozen=True, slots=True)
-class Item:
+class ChargeItem:
     """One thing that is charged for; without a price it stands in the list and costs nothing.
 
     Attributes:
@@ -122,7 +122,9 @@ def counted_minutes(minutes: int, step_minutes: int) -> int:
     return -(-minutes // step_minutes) * step_minutes
 
 
-def labour_items(rule: ChargingRule, minutes: int | None, *, call_out: bool = True) -> list[Item]:
+def labour_items(
+    rule: ChargingRule, minutes: int | None, *, call_out: bool = True
+) -> list[ChargeItem]:
     """Return what is charged for coming and for the time.
 
     Args:
@@ -132,15 +134,19 @@ def labour_items(rule: ChargingRule, minutes: int | None, *, call_out: bool = Tr
     """
     items = []
     if call_out and rule.call_out_cents is not None:
-        items.append(Item("call_out", each_cents=rule.call_out_cents, is_taxed=rule.labour_taxed))
+        items.append(
+            ChargeItem("call_out", each_cents=rule.call_out_cents, is_taxed=rule.labour_taxed)
+        )
     counted = counted_minutes(minutes or 0, rule.step_minutes)
     if counted and rule.hourly_cents is not None:
         cents = half_up(_EXACT.divide(Decimal(counted * rule.hourly_cents), MINUTES_AN_HOUR))
-        items.append(Item("labour", each_cents=cents, is_taxed=rule.labour_taxed, minutes=counted))
+        items.append(
+            ChargeItem("labour", each_cents=cents, is_taxed=rule.labour_taxed, minutes=counted)
+        )
     return items
 
 
-def reckon(items: Sequence[Item], rule: ChargingRule) -> Reckoning:
+def reckon(items: Sequence[ChargeItem], rule: ChargingRule) -> Reckoning:
     """Return what items come to under a rule, and the tax in it or on it."""
     sums = tuple(_tax_on(items, tax, rule) for tax in rule.taxes)
     charged = sum(item.amount_cents for item in items)
@@ -150,7 +156,7 @@ def reckon(items: Sequence[Item], rule: ChargingRule) -> Reckoning:
     return Reckoning(charged, sums, charged + taxes)
 
 
-def _tax_on(items: Iterable[Item], tax: Tax, rule: ChargingRule) -> TaxSum:
+def _tax_on(items: Iterable[ChargeItem], tax: Tax, rule: ChargingRule) -> TaxSum:
     taxed = [item.amount_cents for item in items if item.is_taxed]
     total = sum(taxed)
     on = total - sum(_taxes_of(total, one, rule) for one in rule.taxes) * rule.prices_with_tax

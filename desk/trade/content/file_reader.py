@@ -16,7 +16,7 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
 from desk.base.texts import Message, message
-from desk.trade.content.findings import Finding, Item, Kind, Places, Source
+from desk.trade.content.findings import ContentFinding, ContentItem, Kind, Places, Source
 from desk.trade.content.model import DEFAULT, Cause, Caution, Check, Checklist, Content
 from desk.trade.content.toml_positions import Place
 
@@ -25,7 +25,7 @@ _AT = re.compile(r"\(at (?:line (\d+), column \d+|end of document)\)")
 """How ``tomllib`` says where a text is broken; from Python 3.14 on the error has it as a number."""
 
 
-def read(folder: Path) -> tuple[Content, Places, list[Finding]]:
+def read(folder: Path) -> tuple[Content, Places, list[ContentFinding]]:
     """Read every file below a folder.
 
     Returns:
@@ -42,7 +42,7 @@ def read(folder: Path) -> tuple[Content, Places, list[Finding]]:
             checklists[checklist.id] = checklist
     if not checklists:
         nothing = message("checklists: no list can be read; write list.toml in a folder.")
-        reader.findings.append(Finding(nothing))
+        reader.findings.append(ContentFinding(nothing))
     content = Content(causes=causes, cautions=cautions, checklists=checklists)
     return content, reader.places, reader.findings
 
@@ -61,7 +61,7 @@ def _checklist(
         "cautions": {key: caution for key, caution in cautions.items() if key in used},
         "binding": True,
     }
-    return reader.shaped(Checklist, whole, source, Item("list", place.name, place.name))
+    return reader.shaped(Checklist, whole, source, ContentItem("list", place.name, place.name))
 
 
 class Reader:
@@ -76,7 +76,7 @@ class Reader:
     def __init__(self, top: Path | None = None, instead: Mapping[Path, str] | None = None) -> None:
         self._top, self._instead = top, instead or {}
         self.places = Places()
-        self.findings: list[Finding] = []
+        self.findings: list[ContentFinding] = []
 
     def files(self, place: Path) -> list[Path]:
         """Return the files of a folder, and those that are to be there, by name."""
@@ -94,7 +94,7 @@ class Reader:
                     self.findings.append(
                         self.places.finding(
                             "{file}: check {item} is in another file too; rename one of them.",
-                            Item("check", check_id, place.name),
+                            ContentItem("check", check_id, place.name),
                             item=check_id,
                         )
                     )
@@ -112,10 +112,10 @@ class Reader:
         for place, key in unread:
             nobody = "{file}: nobody reads {item}; write [{kind}.id] tables only."
             where = source.where(place)
-            self.findings.append(Finding(message(nobody, file=where, item=key, kind=kind)))
+            self.findings.append(ContentFinding(message(nobody, file=where, item=key, kind=kind)))
         for item_id, raw in rows.items():
             if isinstance(raw, dict):
-                which = Item(kind, item_id, checklist)
+                which = ContentItem(kind, item_id, checklist)
                 self.places.sources[which] = source
                 item = self.shaped(shape, long_form({**raw, "id": item_id}), source, which)
                 if item is not None:
@@ -140,11 +140,11 @@ class Reader:
             cannot = message(
                 "{file} cannot be read ({reason}); mend the file.", file=name, reason=error
             )
-        self.findings.append(Finding(cannot))
+        self.findings.append(ContentFinding(cannot))
         return source, {}
 
     def shaped[T](
-        self, shape: type[T], raw: Mapping[str, Any], source: Source, item: Item
+        self, shape: type[T], raw: Mapping[str, Any], source: Source, item: ContentItem
     ) -> T | None:
         """Return a table as what it stands for, or None and what is wrong with its shape."""
         self.places.sources.setdefault(item, source)

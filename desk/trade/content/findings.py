@@ -16,7 +16,7 @@ type Kind = Literal["check", "cause", "caution", "list"]
 _FILES: dict[Kind, str] = {"cause": "causes.toml", "caution": "cautions.toml", "list": "list.toml"}
 
 
-class Item(NamedTuple):
+class ContentItem(NamedTuple):
     """One table of the content; a check and a list name the list that they belong to."""
 
     kind: Kind
@@ -25,7 +25,7 @@ class Item(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class ContentFinding:
     """One thing that is wrong.
 
     Attributes:
@@ -35,7 +35,7 @@ class Finding:
     """
 
     sentence: Message
-    item: Item | None = None
+    item: ContentItem | None = None
     key: Place = ()
 
 
@@ -68,22 +68,22 @@ class Source:
 class Places:
     """Where each item was written."""
 
-    sources: dict[Item, Source] = field(default_factory=dict)
+    sources: dict[ContentItem, Source] = field(default_factory=dict)
 
-    def where(self, item: Item, key: Sequence[str | int] = ()) -> Message | str:
+    def where(self, item: ContentItem, key: Sequence[str | int] = ()) -> Message | str:
         """Return file and line of an item, or of something in it."""
         source = self.sources.get(item)
         if source is None:
             return f"checklists/{item.checklist}" if item.checklist else _FILES[item.kind]
         return source.where((*(() if item.kind == "list" else (item.kind, item.id)), *key))
 
-    def first_known(self, *items: Item) -> Item:
+    def first_known(self, *items: ContentItem) -> ContentItem:
         """Return the first item that was written here, the last of all where none was."""
         return next((item for item in items if item in self.sources), items[-1])
 
     def finding(
-        self, text: str, item: Item, key: Sequence[str | int] = (), /, **values: object
-    ) -> Finding:
+        self, text: str, item: ContentItem, key: Sequence[str | int] = (), /, **values: object
+    ) -> ContentFinding:
         """Return a finding whose sentence begins with the place, ``{file}`` in the text."""
         where = self.where(item, key)
-        return Finding(Message(text, {"file": where, **values}), item, tuple(key))
+        return ContentFinding(Message(text, {"file": where, **values}), item, tuple(key))

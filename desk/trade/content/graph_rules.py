@@ -6,13 +6,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from graphlib import CycleError, TopologicalSorter
 
 from desk.trade.content import safety_rules
-from desk.trade.content.findings import Finding, Item, Places
+from desk.trade.content.findings import ContentFinding, ContentItem, Places
 from desk.trade.content.model import Checklist
 from desk.trade.content.paths import reachable
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
 
-def findings(checklist: Checklist, places: Places) -> Iterator[Finding]:
+def findings(checklist: Checklist, places: Places) -> Iterator[ContentFinding]:
     """Give everything that is wrong with the ways of a list that starts with one of its checks."""
     circles = list(_waiting_for_one_another(checklist, places))
     if is_whole(checklist):  # these rules need ways that lead somewhere
@@ -35,7 +35,7 @@ def is_whole(checklist: Checklist) -> bool:
     return all(to in checklist.checks for way in ways for to in way.next.values())
 
 
-def _ways(checklist: Checklist, places: Places) -> Iterator[Finding]:
+def _ways(checklist: Checklist, places: Places) -> Iterator[ContentFinding]:
     leads_to = {
         check.id: [following for way in check.ways() for following in way.next.values()]
         for check in checklist.checks.values()
@@ -44,7 +44,7 @@ def _ways(checklist: Checklist, places: Places) -> Iterator[Finding]:
     if circle:
         yield places.finding(
             "{file}: the checks {circle} go round in a circle; let one of them lead elsewhere.",
-            places.first_known(*(Item("check", one, checklist.id) for one in circle)),
+            places.first_known(*(ContentItem("check", one, checklist.id) for one in circle)),
             circle=", ".join(reversed(circle)),
         )
     met = reachable(checklist, *SENSING_KINDS)
@@ -52,7 +52,7 @@ def _ways(checklist: Checklist, places: Places) -> Iterator[Finding]:
         if check_id not in met:
             yield places.finding(
                 "{file}: nothing leads to check {item}; name it as a next or take it out.",
-                Item("check", check_id, checklist.id),
+                ContentItem("check", check_id, checklist.id),
                 item=check_id,
             )
     found = {
@@ -61,24 +61,24 @@ def _ways(checklist: Checklist, places: Places) -> Iterator[Finding]:
         for answer in checklist.checks[check].answers
         for cause in answer.finds
     }
-    this = Item("list", checklist.id, checklist.id)
+    this = ContentItem("list", checklist.id, checklist.id)
     for cause in checklist.causes:
         if cause not in found:
             yield places.finding(
                 "{file}: no answer of {checklist} finds the cause {item}; "
                 "add it to the finds of one.",
-                places.first_known(Item("cause", cause), this),
+                places.first_known(ContentItem("cause", cause), this),
                 checklist=checklist.id,
                 item=cause,
             )
 
 
-def _waiting_for_one_another(checklist: Checklist, places: Places) -> Iterator[Finding]:
+def _waiting_for_one_another(checklist: Checklist, places: Places) -> Iterator[ContentFinding]:
     circle = _circle({check.id: list(check.after) for check in checklist.checks.values()})
     if circle:
         yield places.finding(
             "{file}: the checks {circle} wait for one another; take an after out of one of them.",
-            places.first_known(*(Item("check", one, checklist.id) for one in circle)),
+            places.first_known(*(ContentItem("check", one, checklist.id) for one in circle)),
             ("after",),
             circle=", ".join(circle),
         )

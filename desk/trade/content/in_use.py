@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from desk.trade.content.findings import Finding, Item
+from desk.trade.content.findings import ContentFinding, ContentItem
 from desk.trade.content.model import Checklist, Content
 from desk.trade.content.todays_cautions import with_todays_cautions
 
@@ -23,8 +23,8 @@ class InUse:
 
     folder: Path
     content: Content
-    findings: tuple[Finding, ...] = ()
-    own: tuple[Item, ...] = ()
+    findings: tuple[ContentFinding, ...] = ()
+    own: tuple[ContentItem, ...] = ()
     _editions: dict[str, str] = field(default_factory=dict)
     _cautioned: dict[str, Checklist] = field(default_factory=dict)
 

@@ -12,7 +12,7 @@ from math import isclose, isfinite
 
 from desk.base.texts import Message, message
 from desk.trade.content import graph_rules, safety_rules
-from desk.trade.content.findings import Finding, Item, Places
+from desk.trade.content.findings import ContentFinding, ContentItem, Places
 from desk.trade.content.model import COULD_NOT, DEFAULT, Check, Checklist, Content, Text, Texts, Way
 from desk.trade.content.toml_positions import Place
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
@@ -32,7 +32,7 @@ type Fault = tuple[Place, Message]
 """What is wrong with a check, and where in it."""
 
 
-def findings(content: Content, places: Places, sound: Collection[str] = ()) -> list[Finding]:
+def findings(content: Content, places: Places, sound: Collection[str] = ()) -> list[ContentFinding]:
     """Return everything that is wrong with content of the right shape; empty when sound.
 
     Args:
@@ -45,7 +45,7 @@ def findings(content: Content, places: Places, sound: Collection[str] = ()) -> l
     for checklist in content.checklists.values():
         if checklist.id in sound:
             continue
-        this = Item("list", checklist.id, checklist.id)
+        this = ContentItem("list", checklist.id, checklist.id)
         for check in checklist.checks.values():
             found += _check(places, checklist, check, content)
         if checklist.start not in checklist.checks:
@@ -66,12 +66,12 @@ def findings(content: Content, places: Places, sound: Collection[str] = ()) -> l
     return found + list(_complaints(content, places))
 
 
-def _complaints(content: Content, places: Places) -> Iterator[Finding]:
+def _complaints(content: Content, places: Places) -> Iterator[ContentFinding]:
     """Every complaint has its one list."""
     worked = Counter(key for one in content.checklists.values() for key in one.complaints)
     for complaint in sorted(worked.keys() | COMPLAINTS.keys()):
         lists = [key for key, one in content.checklists.items() if complaint in one.complaints]
-        this = Item("list", *(2 * (lists[-1],) if lists else ("",)))
+        this = ContentItem("list", *(2 * (lists[-1],) if lists else ("",)))
         if complaint not in COMPLAINTS:
             yield places.finding(
                 "{file}: {item} is no complaint; take it out of complaints.",
@@ -89,8 +89,8 @@ def _complaints(content: Content, places: Places) -> Iterator[Finding]:
             )
 
 
-def _list_weights(checklist: Checklist, places: Places) -> Iterator[Finding]:
-    this = Item("list", checklist.id, checklist.id)
+def _list_weights(checklist: Checklist, places: Places) -> Iterator[ContentFinding]:
+    this = ContentItem("list", checklist.id, checklist.id)
     for cause, weight in checklist.weights.items():
         if cause not in checklist.causes:
             yield places.finding(
@@ -111,9 +111,9 @@ def _list_weights(checklist: Checklist, places: Places) -> Iterator[Finding]:
             )
 
 
-def _causes(content: Content, places: Places) -> Iterator[Finding]:
+def _causes(content: Content, places: Places) -> Iterator[ContentFinding]:
     for cause in content.causes.values():
-        this = Item("cause", cause.id)
+        this = ContentItem("cause", cause.id)
         if not (isfinite(cause.weight) and cause.weight > 0):
             yield places.finding(
                 "{file}: {item} has a weight of {weight}; give one above 0.",
@@ -141,9 +141,9 @@ CAUSE_TEXTS = (
 )
 
 
-def _cautions(content: Content, places: Places) -> Iterator[Finding]:
+def _cautions(content: Content, places: Places) -> Iterator[ContentFinding]:
     for caution in content.cautions.values():
-        this = Item("caution", caution.id)
+        this = ContentItem("caution", caution.id)
         yield from _english(places, this, {("text",): caution.text})
         if not caution.sources:
             yield places.finding(
@@ -154,17 +154,19 @@ def _cautions(content: Content, places: Places) -> Iterator[Finding]:
             )
 
 
-def _unread_cautions(content: Content, places: Places) -> Iterator[Finding]:
+def _unread_cautions(content: Content, places: Places) -> Iterator[ContentFinding]:
     shown = {caution for checklist in content.checklists.values() for caution in checklist.cautions}
     for caution in content.cautions.keys() - shown:
         yield places.finding(
             "{file}: no check shows {item}; name it in one or take it out.",
-            Item("caution", caution),
+            ContentItem("caution", caution),
             item=caution,
         )
 
 
-def _english(places: Places, item: Item, texts: Mapping[Place, Text | Texts]) -> Iterator[Finding]:
+def _english(
+    places: Places, item: ContentItem, texts: Mapping[Place, Text | Texts]
+) -> Iterator[ContentFinding]:
     for key, text in texts.items():
         if not _is_said(text.get("en", "")):
             yield places.finding(
@@ -182,8 +184,8 @@ def _is_said(text: str | tuple[str, ...]) -> bool:
 
 def _check(
     places: Places, checklist: Checklist, check: Check, content: Content
-) -> Iterator[Finding]:
-    this = Item("check", check.id, checklist.id)
+) -> Iterator[ContentFinding]:
+    this = ContentItem("check", check.id, checklist.id)
     texts: dict[Place, Text | Texts] = {
         ("title",): check.title, ("why",): check.why, ("how",): check.how
     }  # fmt: skip

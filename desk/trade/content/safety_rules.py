@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import chain, product
 
 from desk.base.texts import Message, message
-from desk.trade.content.findings import Finding, Item, Places
+from desk.trade.content.findings import ContentFinding, ContentItem, Places
 from desk.trade.content.model import (
     AFTER_THE_WORK,
     DEFAULT,
@@ -33,11 +33,11 @@ PROOF_OF_GAS_WORK = "leak_test"
 """What a check records that proves gas work; its first answer says that it is passed."""
 
 
-def findings(content: Content, places: Places) -> Iterator[Finding]:
+def findings(content: Content, places: Places) -> Iterator[ContentFinding]:
     """Give everything that is not safe in the checks of lists, each with its mend."""
     for checklist in content.checklists.values():
         for check in checklist.checks.values():
-            item = Item("check", check.id, checklist.id)
+            item = ContentItem("check", check.id, checklist.id)
             faults = chain(
                 _stops(check),
                 _ends_of_gas_work(checklist, check),
@@ -144,7 +144,7 @@ def goes_inside(check: Check) -> bool:
     return check.mends or check.stage not in AFTER_THE_WORK
 
 
-def graph_findings(checklist: Checklist, places: Places) -> Iterator[Finding]:
+def graph_findings(checklist: Checklist, places: Places) -> Iterator[ContentFinding]:
     """Give each check of a sound list that some way comes to before it is safe to do.
 
     Every way through the list is gone, as far as ways differ in where they stand, in the kind of
@@ -163,7 +163,7 @@ def graph_findings(checklist: Checklist, places: Places) -> Iterator[Finding]:
             continue  # that is said of it already
         yield places.finding(
             "{file}: a way comes to check {item} without {check}; let every way pass it.",
-            Item("check", check_id, checklist.id),
+            ContentItem("check", check_id, checklist.id),
             item=check_id,
             check=before,
         )

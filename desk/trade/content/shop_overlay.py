@@ -20,7 +20,7 @@ from pathlib import Path
 from desk.base.texts import Message, message
 from desk.trade.content import rules, shop_safety_rules
 from desk.trade.content.file_reader import LIST_FILE, Reader
-from desk.trade.content.findings import Finding, Item, Places
+from desk.trade.content.findings import ContentFinding, ContentItem, Places
 from desk.trade.content.model import DEFAULT, Answer, Cause, Caution, Check, Checklist, Content, Way
 from desk.trade.content.safety_rules import CABINET_READY
 
@@ -57,8 +57,8 @@ class OwnContent:
     """
 
     content: Content
-    findings: tuple[Finding, ...] = ()
-    own: tuple[Item, ...] = ()
+    findings: tuple[ContentFinding, ...] = ()
+    own: tuple[ContentItem, ...] = ()
 
 
 def read_over(
@@ -108,7 +108,7 @@ def _catalogues(reader: Reader, folder: Path) -> tuple[dict[str, Cause], dict[st
     return causes, cautions
 
 
-def _strangers(shipped: Content, reader: Reader, folder: Path) -> Iterator[Finding]:
+def _strangers(shipped: Content, reader: Reader, folder: Path) -> Iterator[ContentFinding]:
     """Find files that stand where nobody would read them."""
     for file in reader.files(folder):
         if file.name not in {CAUSES, CAUTIONS}:
@@ -123,7 +123,7 @@ def _strangers(shipped: Content, reader: Reader, folder: Path) -> Iterator[Findi
             yield _unread(folder, place / LIST_FILE, "10-own.toml")
 
 
-def _brought_home(finding: Finding, shipped: Content, places: Places) -> Finding:
+def _brought_home(finding: ContentFinding, shipped: Content, places: Places) -> ContentFinding:
     """Return a finding about a shipped item as one about the check of the shop's own behind it.
 
     A check that stands in the place of another may no longer lead to a third, no longer find a
@@ -143,7 +143,7 @@ def _brought_home(finding: Finding, shipped: Content, places: Places) -> Finding
         if leads or found or (told.id in checks and was.id in checks[told.id].after):
             where = places.where(item, ("answers",))
             sentence = Message(finding.sentence.id, {**finding.sentence.values, "file": where})
-            return Finding(sentence, item, ("answers",))
+            return ContentFinding(sentence, item, ("answers",))
     return finding
 
 
@@ -152,7 +152,7 @@ def is_name(text: str) -> bool:
     return _NAME.fullmatch(text) is not None
 
 
-def _unnamed(places: Places) -> Iterator[Finding]:
+def _unnamed(places: Places) -> Iterator[ContentFinding]:
     for item in places.sources:
         if not is_name(item.id):
             yield places.finding(
@@ -162,20 +162,20 @@ def _unnamed(places: Places) -> Iterator[Finding]:
             )
 
 
-def _unread(folder: Path, place: Path, names: str) -> Finding:
+def _unread(folder: Path, place: Path, names: str) -> ContentFinding:
     sentence = message(
         "{file}: nobody reads this; name it one of {names}, or take it out.",
         file=place.relative_to(folder).as_posix(),
         names=names,
     )
-    return Finding(sentence)
+    return ContentFinding(sentence)
 
 
 def _misplaced(
     checklist: Checklist, own: Mapping[str, OwnCheck], places: Places
-) -> Iterator[Finding]:
+) -> Iterator[ContentFinding]:
     for check in own.values():
-        item = Item("check", check.id, checklist.id)
+        item = ContentItem("check", check.id, checklist.id)
         if check.before and check.id in checklist.checks:
             yield places.finding(
                 "{file}: check {item} replaces one of the list and keeps its place; "

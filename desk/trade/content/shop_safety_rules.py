@@ -13,7 +13,7 @@ from itertools import chain
 from typing import get_args
 
 from desk.base.texts import Message, message
-from desk.trade.content.findings import Finding, Item, Places
+from desk.trade.content.findings import ContentFinding, ContentItem, Places
 from desk.trade.content.graph_rules import is_whole
 from desk.trade.content.model import COULD_NOT, Cause, Caution, Check, Checklist, Content, Ending
 from desk.trade.content.paths import reachable
@@ -25,7 +25,7 @@ _STOPS = ("left", "referred")
 _OPENS, _NEEDS = "opens ", "needs "
 
 
-def findings(shipped: Content, merged: Content, places: Places) -> list[Finding]:
+def findings(shipped: Content, merged: Content, places: Places) -> list[ContentFinding]:
     """Return everything that content with a shop's own over it has lost of what guards people.
 
     Args:
@@ -44,7 +44,7 @@ def findings(shipped: Content, merged: Content, places: Places) -> list[Finding]
     for list_id, before in shipped.checklists.items():
         after = merged.checklists[list_id]
         for check_id, check in before.checks.items():
-            item = Item("check", check_id, list_id)
+            item = ContentItem("check", check_id, list_id)
             if item in places.sources:
                 found += _check(check, after.checks[check_id], item, places)
         if list_id in written and is_whole(after):
@@ -52,18 +52,18 @@ def findings(shipped: Content, merged: Content, places: Places) -> list[Finding]
     return found
 
 
-def _unfound_causes(shipped: Content, merged: Content, places: Places) -> Iterator[Finding]:
+def _unfound_causes(shipped: Content, merged: Content, places: Places) -> Iterator[ContentFinding]:
     """A cause of the shop's own is found in a list that names it, so one has to name it."""
     for cause in merged.causes.keys() - shipped.causes.keys():
         if not any(cause in checklist.causes for checklist in merged.checklists.values()):
             yield places.finding(
                 "{file}: no answer finds the cause {item}; add it to the finds of one.",
-                Item("cause", cause),
+                ContentItem("cause", cause),
                 item=cause,
             )
 
 
-def _repair(before: Cause, after: Cause, places: Places) -> Iterator[Finding]:
+def _repair(before: Cause, after: Cause, places: Places) -> Iterator[ContentFinding]:
     """A cause's repair opens and warns as before, or says nothing, so that all of it holds."""
     if before.repair is None or after.repair is None:
         return
@@ -72,7 +72,7 @@ def _repair(before: Cause, after: Cause, places: Places) -> Iterator[Finding]:
         if lost:
             yield places.finding(
                 "{file}: the repair of {item} lacks {lost}; add it to {name}.",
-                Item("cause", after.id),
+                ContentItem("cause", after.id),
                 ("repair", name),
                 item=after.id,
                 lost=sorted(lost)[0],
@@ -80,8 +80,8 @@ def _repair(before: Cause, after: Cause, places: Places) -> Iterator[Finding]:
             )
 
 
-def _caution(before: Caution, after: Caution, places: Places) -> Iterator[Finding]:
-    item = Item("caution", after.id)
+def _caution(before: Caution, after: Caution, places: Places) -> Iterator[ContentFinding]:
+    item = ContentItem("caution", after.id)
     if before.serious and not after.serious:
         yield places.finding(
             "{file}: the caution {item} is serious and stays so; set serious to true.",
@@ -100,7 +100,9 @@ def _caution(before: Caution, after: Caution, places: Places) -> Iterator[Findin
             )
 
 
-def _check(before: Check, after: Check, item: Item, places: Places) -> Iterator[Finding]:
+def _check(
+    before: Check, after: Check, item: ContentItem, places: Places
+) -> Iterator[ContentFinding]:
     for key, fault in chain(_kept(before, after), _waits(before, after), _stops(before, after)):
         yield places.finding("{file}: check {item} {fault}", item, key, item=item.id, fault=fault)
 
@@ -142,7 +144,7 @@ def _stops(before: Check, after: Check) -> Iterator[Fault]:
         yield ("could_not",), message(stops, answer=COULD_NOT)
 
 
-def _passed_by(before: Checklist, after: Checklist, places: Places) -> Iterator[Finding]:
+def _passed_by(before: Checklist, after: Checklist, places: Places) -> Iterator[ContentFinding]:
     """What was reached only past a check that may end the work, is still reached only past it."""
     new = after.checks.keys() - before.checks.keys()
     for guard, check in before.checks.items():
@@ -172,7 +174,7 @@ def _words(thing: str) -> Message:
 
 def _leading(
     checklist: Checklist, reached: Container[str], things: Container[str], places: Places
-) -> Item:
+) -> ContentItem:
     """Return the check of the shop's own that leads past a guard to one of some things."""
     own = [
         item
@@ -183,7 +185,7 @@ def _leading(
         check = checklist.checks[item.id]
         if any(to in things for way in check.ways() for to in (*way.next.values(), way.ending)):
             return item
-    return own[0] if own else Item("list", checklist.id, checklist.id)
+    return own[0] if own else ContentItem("list", checklist.id, checklist.id)
 
 
 def _reached_without(checklist: Checklist, guard: str) -> dict[str, None]:

@@ -24,7 +24,7 @@ from desk.base.files import keep_file, make_folder
 from desk.base.office_files import office_of_checks
 from desk.base.texts import _, message
 from desk.trade.content.file_reader import Reader, long_form
-from desk.trade.content.findings import Finding, Item, Kind, Source
+from desk.trade.content.findings import ContentFinding, ContentItem, Kind, Source
 from desk.trade.content.model import DEFAULT, Cause, Caution, Check, Content
 from desk.trade.content.shop_overlay import CHECKLISTS, OwnCheck, OwnContent, is_name, read_over
 
@@ -50,7 +50,7 @@ class Kept:
     """
 
     is_used: bool
-    findings: tuple[Finding, ...]
+    findings: tuple[ContentFinding, ...]
     is_refused: bool = False
 
 
@@ -69,17 +69,17 @@ class OwnFolder:
         """Read what stands in the folder, without the drafts."""
         return read_over(self._shipped, self.folder)
 
-    def drafts(self) -> tuple[Item, ...]:
+    def drafts(self) -> tuple[ContentItem, ...]:
         """Return what there is a draft of."""
         files = sorted((self.folder / DRAFTS).glob("*/*.toml"))
         return tuple(
-            Item(_KINDS[file.parent.name], file.stem)
+            ContentItem(_KINDS[file.parent.name], file.stem)
             if file.parent.name in _KINDS
-            else Item("check", file.stem, file.parent.name)
+            else ContentItem("check", file.stem, file.parent.name)
             for file in files
         )
 
-    def raw_of(self, item: Item) -> Raw:
+    def raw_of(self, item: ContentItem) -> Raw:
         """Return an item as it stands: its draft, the shop's own, or the shipped one; or {}."""
         for file in (self._draft(item), self._file_of(item)):
             held = self._tables(file, item).get(item.id)
@@ -88,7 +88,7 @@ class OwnFolder:
         shipped = shipped_item(self._shipped, item)
         return {} if shipped is None else raw_of(shipped)
 
-    def put(self, item: Item, raw: Raw) -> Kept:
+    def put(self, item: ContentItem, raw: Raw) -> Kept:
         """Write a check, a cause or a caution; as a draft while something is unsound with it.
 
         Raises:
@@ -103,18 +103,18 @@ class OwnFolder:
         shutil.rmtree(self._past(item, LATER), ignore_errors=True)
         return self._put(item, raw)
 
-    def copy_out(self, item: Item) -> Kept:
+    def copy_out(self, item: ContentItem) -> Kept:
         """Write a shipped check into the folder, to be changed."""
         self._remember(item, EARLIER)
         return self._put(item, self.raw_of(item))
 
-    def tried(self, item: Item) -> tuple[Finding, ...]:
+    def tried(self, item: ContentItem) -> tuple[ContentFinding, ...]:
         """Return what would be wrong if a draft stood in its place."""
         return read_over(
             self._shipped, self.folder, self._texts({item: self.raw_of(item)})
         ).findings
 
-    def take_out(self, item: Item) -> Kept:
+    def take_out(self, item: ContentItem) -> Kept:
         """Take a check of the shop's own out, where everything is sound without it."""
         file = self._file_of(item)
         if item in self.drafts() and item.id not in self._tables(file, item):
@@ -130,15 +130,15 @@ class OwnFolder:
         self._write(file, text)
         return Kept(is_used=True, findings=self.read().findings)
 
-    def take_back(self, item: Item) -> Kept | None:
+    def take_back(self, item: ContentItem) -> Kept | None:
         """Let a check be as it was before the last change; None where there was none."""
         return self._step(item, EARLIER, LATER)
 
-    def do_again(self, item: Item) -> Kept | None:
+    def do_again(self, item: ContentItem) -> Kept | None:
         """Do what was taken back again; None where nothing was."""
         return self._step(item, LATER, EARLIER)
 
-    def _step(self, item: Item, there: str, here: str) -> Kept | None:
+    def _step(self, item: ContentItem, there: str, here: str) -> Kept | None:
         past = sorted(self._past(item, there).glob("*.toml"))
         if not past:
             return None
@@ -159,7 +159,7 @@ class OwnFolder:
             self._write(file, without)
         return Kept(is_used=True, findings=self.read().findings)
 
-    def _put(self, item: Item, raw: Raw) -> Kept:
+    def _put(self, item: ContentItem, raw: Raw) -> Kept:
         """Write an item with the drafts that are sound with it, else as a draft."""
         chosen = {item: raw} | {one: self.raw_of(one) for one in self.drafts() if one != item}
         while True:
@@ -178,20 +178,20 @@ class OwnFolder:
             for other in others & {finding.item for finding in more} or others:
                 del chosen[other]
 
-    def _new_findings(self, texts: Mapping[Path, str]) -> tuple[Finding, ...]:
+    def _new_findings(self, texts: Mapping[Path, str]) -> tuple[ContentFinding, ...]:
         """Return what is wrong with other texts in some files and is not wrong already."""
         known = {_same(finding) for finding in self.read().findings}
         tried = read_over(self._shipped, self.folder, texts).findings
         return tuple(finding for finding in tried if _same(finding) not in known)
 
-    def _texts(self, chosen: Mapping[Item, Raw]) -> dict[Path, str]:
+    def _texts(self, chosen: Mapping[ContentItem, Raw]) -> dict[Path, str]:
         texts: dict[Path, str] = {}
         for item, raw in chosen.items():
             file = self._file_of(item)
             texts[file] = self._with(texts.get(file, self._text(file)), item, raw)
         return texts
 
-    def _with(self, text: str, item: Item, raw: Raw | None) -> str:
+    def _with(self, text: str, item: ContentItem, raw: Raw | None) -> str:
         """Return a file's text with a check in it as it is now, or without it."""
         try:
             document = tomlkit.parse(text)
@@ -222,7 +222,7 @@ class OwnFolder:
             keep_file(self.folder / README, _what_this_is().encode(), office=office)
         keep_file(file, text.encode(), office=office)
 
-    def _remember(self, item: Item, where: str) -> None:
+    def _remember(self, item: ContentItem, where: str) -> None:
         """Keep what stands now; without a table where that is the shipped item, or none."""
         own = self._draft(item).exists() or item.id in self._tables(self._file_of(item), item)
         text = self._with("", item, self.raw_of(item)) if own else "# as shipped\n"
@@ -232,13 +232,13 @@ class OwnFolder:
         for old in past[: max(len(past) + 1 - MOST_STEPS_BACK, 0)]:
             old.unlink()
 
-    def _past(self, item: Item, where: str) -> Path:
+    def _past(self, item: ContentItem, where: str) -> Path:
         return self.folder / where / (item.checklist or _FOLDERS[item.kind]) / item.id
 
-    def _draft(self, item: Item) -> Path:
+    def _draft(self, item: ContentItem) -> Path:
         return self.folder / DRAFTS / (item.checklist or _FOLDERS[item.kind]) / f"{item.id}.toml"
 
-    def _file_of(self, item: Item) -> Path:
+    def _file_of(self, item: ContentItem) -> Path:
         """Return the file that an item stands in, or the one that it is going to stand in."""
         if item.kind != "check":
             return self.folder / f"{_FOLDERS[item.kind]}.toml"
@@ -248,7 +248,7 @@ class OwnFolder:
                 return file
         return place / f"{item.id}.toml"
 
-    def _tables(self, file: Path, item: Item) -> Mapping[str, object]:
+    def _tables(self, file: Path, item: ContentItem) -> Mapping[str, object]:
         """Return the tables of an item's kind in a file; none where it cannot be read."""
         try:
             held = tomllib.loads(self._text(file)).get(item.kind, {})
@@ -264,12 +264,12 @@ class OwnFolder:
             return ""
 
 
-def _same(finding: Finding) -> tuple[object, ...]:
+def _same(finding: ContentFinding) -> tuple[object, ...]:
     """Return what makes two findings the same, wherever the lines have moved to."""
     return finding.item, finding.key, finding.sentence.id
 
 
-def shipped_item(shipped: Content, item: Item) -> Check | Cause | Caution | None:
+def shipped_item(shipped: Content, item: ContentItem) -> Check | Cause | Caution | None:
     """Return what came with the program under an item's id; None where nothing did."""
     if item.kind == "cause":
         return shipped.causes.get(item.id)
@@ -369,7 +369,7 @@ def _what_this_is() -> str:
     )
 
 
-def shaped(raw: Raw, item: Item) -> Check | Cause | Caution | None:
+def shaped(raw: Raw, item: ContentItem) -> Check | Cause | Caution | None:
     """Return a table as what it stands for; None where it has another shape."""
     reader, whole = Reader(), long_form(deepcopy({**raw, "id": item.id}))
     if item.kind == "cause":

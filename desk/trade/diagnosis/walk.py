@@ -18,10 +18,10 @@ from desk.trade.diagnosis.walker import Walker
 
 __all__ = [
     "COULD_NOT",
-    "Change",
     "Given",
     "Step",
     "Walk",
+    "WalkChange",
     "cautions_for",
     "check_answer",
     "compare",
@@ -72,7 +72,7 @@ class Walk:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class WalkChange:
     """What another answer did to the answers that were there before."""
 
     put_aside: tuple[str, ...]
@@ -176,9 +176,9 @@ def cautions_for(
     return tuple(sorted(cautions, key=lambda caution: not caution.serious))
 
 
-def compare(before: Walk, after: Walk) -> Change:
+def compare(before: Walk, after: Walk) -> WalkChange:
     """Say which answers a change put aside and which it brought back onto the path."""
-    return Change(
+    return WalkChange(
         put_aside=tuple(check for check in after.aside if check not in before.aside),
         brought_back=tuple(
             step.check for step in after.path if step.check in (*before.aside, *before.ahead)

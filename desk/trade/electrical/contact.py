@@ -20,15 +20,15 @@ from desk.trade.electrical.ohmmeter import (
 )
 from desk.trade.measuring.estimate import Estimate, Telling, probability_over, propagate, telling
 from desk.trade.measuring.measurement import (
-    Entry,
     Figure,
     Inputs,
     Measurement,
-    Outcome,
+    MeasurementEntry,
+    MeasurementOutcome,
     probability_figure,
     read_as,
 )
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 
 
 class ContactState(StrEnum):
@@ -143,7 +143,7 @@ def _doubts(at_rest: Estimate, actuated: Estimate, limits: ContactLimits) -> tup
     return tuple(doubts)
 
 
-def _compute(inputs: Inputs) -> Outcome:
+def _compute(inputs: Inputs) -> MeasurementOutcome:
     found = contact(
         _read(inputs, "open_reads", "open_resistance"),
         _read(inputs, "actuated_reads", "actuated_resistance"),
@@ -153,7 +153,7 @@ def _compute(inputs: Inputs) -> Outcome:
         ),
         ContactLimits(inputs.si("closed_to"), inputs.si("open_from")),
     )
-    return Outcome(
+    return MeasurementOutcome(
         figures=_figures(found),
         says=(_DOUBTFUL,) if found.warnings else _SAYS[found.state],
         formula=found.formula,
@@ -182,13 +182,13 @@ def _figures(found: Contact) -> tuple[Figure, ...]:
         Figure(
             "actuated_resistance",
             message("Resistance of the contact, actuated"),
-            Kind.RESISTANCE,
+            QuantityKind.RESISTANCE,
             found.actuated_ohm,
         ),
         Figure(
             "open_resistance",
             message("Resistance of the contact, at rest"),
-            Kind.RESISTANCE,
+            QuantityKind.RESISTANCE,
             found.at_rest_ohm,
         ),
     )
@@ -253,49 +253,58 @@ CONTACT = Measurement(
         " the licensed person come first."
     ),
     entries=(
-        Entry("open_reads", message("At rest the meter shows"), choices=_READS, spelt=read_as),
-        Entry("open_resistance", message("Resistance at rest"), Kind.RESISTANCE, may_be_open=True),
-        Entry("actuated_reads", message("Actuated the meter shows"), choices=_READS, spelt=read_as),
-        Entry(
+        MeasurementEntry(
+            "open_reads", message("At rest the meter shows"), choices=_READS, spelt=read_as
+        ),
+        MeasurementEntry(
+            "open_resistance",
+            message("Resistance at rest"),
+            QuantityKind.RESISTANCE,
+            may_be_open=True,
+        ),
+        MeasurementEntry(
+            "actuated_reads", message("Actuated the meter shows"), choices=_READS, spelt=read_as
+        ),
+        MeasurementEntry(
             "actuated_resistance",
             message("Resistance when actuated"),
-            Kind.RESISTANCE,
+            QuantityKind.RESISTANCE,
             taken_from="contact_resistance",
             may_be_open=True,
         ),
-        Entry(
+        MeasurementEntry(
             "lead_resistance",
             message("Resistance with the probes held together"),
-            Kind.RESISTANCE,
+            QuantityKind.RESISTANCE,
             default="lead_resistance",
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "closed_to",
             message("Counts as closed up to"),
-            Kind.RESISTANCE,
+            QuantityKind.RESISTANCE,
             default="contact_closed_to",
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "open_from",
             message("Counts as open from"),
-            Kind.RESISTANCE,
+            QuantityKind.RESISTANCE,
             default="contact_open_from",
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "lead_accuracy",
             message("How well the leads are known, either way"),
-            Kind.RESISTANCE,
+            QuantityKind.RESISTANCE,
             default="lead_resistance_accuracy",
             detail=True,
         ),
         METER_ACCURACY,
-        Entry(
+        MeasurementEntry(
             "meter_resolution",
             message("How close the meter can be read, either way"),
-            Kind.RESISTANCE,
+            QuantityKind.RESISTANCE,
             default="ohmmeter_resolution",
             detail=True,
         ),

@@ -7,8 +7,8 @@ import math
 from desk.base.errors import InputError
 from desk.base.texts import message
 from desk.trade.measuring.estimate import Error, Estimate
-from desk.trade.measuring.measurement import Entry, Inputs
-from desk.trade.quantities.units import Kind
+from desk.trade.measuring.measurement import Inputs, MeasurementEntry
+from desk.trade.quantities.units import QuantityKind
 
 OPEN_CIRCUIT = Estimate(math.inf)
 """What a meter shows as no reading, OL or 1."""
@@ -16,10 +16,10 @@ OPEN_CIRCUIT = Estimate(math.inf)
 OPEN = ("open_circuit", message("open circuit, no reading"))
 VALUE = ("value", message("a value"))
 
-METER_ACCURACY = Entry(
+METER_ACCURACY = MeasurementEntry(
     "meter_accuracy",
     message("Accuracy of the meter, either way, as a share"),
-    Kind.FRACTION,
+    QuantityKind.FRACTION,
     default="ohmmeter_accuracy",
     detail=True,
 )

@@ -10,15 +10,15 @@ from desk.base.texts import Message, message
 from desk.trade.flow.flow_entry import FLOW, FLOW_ACCURACY, check_flow, flow_doubts, flow_of
 from desk.trade.measuring.estimate import Estimate, Telling, probability_within, propagate, telling
 from desk.trade.measuring.measurement import (
-    Entry,
     Figure,
     Inputs,
     Measurement,
-    Outcome,
+    MeasurementEntry,
+    MeasurementOutcome,
     probability_figure,
 )
 from desk.trade.quantities.exact_factors import GALLON_M3
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.reference.reference_values import told_source
 
 LITRE_M3 = 1e-3
@@ -135,7 +135,7 @@ def _unit_doubts(deviation: Estimate | None) -> tuple[Message, ...]:
     )
 
 
-def _compute(inputs: Inputs) -> Outcome:
+def _compute(inputs: Inputs) -> MeasurementOutcome:
     frequency = inputs.estimate(
         "frequency",
         inputs.relative(
@@ -144,7 +144,7 @@ def _compute(inputs: Inputs) -> Outcome:
     )
     found = flow_pulses(frequency, flow_of(inputs), _maker(inputs))
     agrees = _agrees(found)
-    return Outcome(
+    return MeasurementOutcome(
         figures=_figures(found),
         says=(_DOUBTFUL,) if found.warnings else _says(frequency.value, agrees),
         formula=found.formula,
@@ -191,7 +191,10 @@ def _figures(found: FlowPulses) -> tuple[Figure, ...]:
     if found.deviation is not None and found.probability_agrees is not None:
         figures += [
             Figure(
-                "deviation", message("Off the maker's figure by"), Kind.FRACTION, found.deviation
+                "deviation",
+                message("Off the maker's figure by"),
+                QuantityKind.FRACTION,
+                found.deviation,
             ),
             probability_figure(
                 "probability_agrees",
@@ -239,33 +242,33 @@ PULSES = Measurement(
         " first."
     ),
     entries=(
-        Entry(
+        MeasurementEntry(
             "frequency",
             message("Frequency of the pulses"),
-            Kind.FREQUENCY,
+            QuantityKind.FREQUENCY,
             required=True,
             taken_from="pulse_rate",
         ),
         FLOW,
-        Entry("maker", message("The maker's figure, pulses")),
-        Entry(
+        MeasurementEntry("maker", message("The maker's figure, pulses")),
+        MeasurementEntry(
             "maker_per",
             message("That is for each"),
             choices=(("litre", message("litre")), ("gallon", message("US gallon"))),
         ),
-        Entry(
+        MeasurementEntry(
             "tolerance",
             message("Agrees within, either way, as a share"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             default="pulse_tolerance",
             belongs_to="maker",
             detail=True,
         ),
         FLOW_ACCURACY,
-        Entry(
+        MeasurementEntry(
             "frequency_accuracy",
             message("Accuracy of the frequency, either way, as a share"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             default="frequency_accuracy",
             accuracy_of=("frequency",),
             detail=True,

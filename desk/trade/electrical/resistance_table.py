@@ -18,7 +18,7 @@ from desk.base.errors import InputError
 from desk.base.texts import message
 from desk.trade.quantities.number_text import quoted
 from desk.trade.quantities.typed_quantity import parse, show
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 
 _MOST_POINTS = 300
 _PAIR = re.compile(r"(?P<temperature>.*?[°\d\s][CFK])[\s=:,]+(?P<resistance>.+)", re.IGNORECASE)
@@ -157,11 +157,11 @@ def _pair(text: str) -> tuple[float, float]:
             ),
             field="table",
         )
-    temperature = parse(found["temperature"], Kind.TEMPERATURE, field="table")
-    return temperature.si, parse(found["resistance"], Kind.RESISTANCE, field="table").si
+    temperature = parse(found["temperature"], QuantityKind.TEMPERATURE, field="table")
+    return temperature.si, parse(found["resistance"], QuantityKind.RESISTANCE, field="table").si
 
 
 def range_of(table: ResistanceTable) -> tuple[str, str]:
     """Return the lowest and the highest temperature of a table, as a person reads them."""
     low, high = table.temperatures_k[0], table.temperatures_k[-1]
-    return show(low, Kind.TEMPERATURE), show(high, Kind.TEMPERATURE)
+    return show(low, QuantityKind.TEMPERATURE), show(high, QuantityKind.TEMPERATURE)

@@ -17,17 +17,17 @@ from desk.trade.electrical.ohmmeter import (
 from desk.trade.electrical.resistance_table import ResistanceTable, range_of, read_table
 from desk.trade.measuring.estimate import Estimate, Telling, probability_within, propagate, telling
 from desk.trade.measuring.measurement import (
-    Entry,
     Figure,
     Inputs,
     Measurement,
-    Outcome,
+    MeasurementEntry,
+    MeasurementOutcome,
     probability_figure,
     read_as,
 )
 from desk.trade.measuring.temperature_entry import temperature_of, thermometer_entries
 from desk.trade.quantities.typed_quantity import show
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.reference.reference_values import default, standing_in
 
 _SHORT_SHARE = 0.01  # of the expected resistance: as good as a short circuit
@@ -132,8 +132,8 @@ def _between(table: ResistanceTable, temperature_k: float) -> Message:
     low, high = table.around(temperature_k)
     return message(
         "interpolated between the table's points at {low} and {high}",
-        low=show(low, Kind.TEMPERATURE),
-        high=show(high, Kind.TEMPERATURE),
+        low=show(low, QuantityKind.TEMPERATURE),
+        high=show(high, QuantityKind.TEMPERATURE),
     )
 
 
@@ -150,12 +150,12 @@ def _doubts(deviation: Estimate) -> tuple[Message, ...]:
     return ()
 
 
-def _compute(inputs: Inputs) -> Outcome:
+def _compute(inputs: Inputs) -> MeasurementOutcome:
     table = read_table(inputs.typed("table"))
     tolerance, assumed = _tolerance(inputs, table)
     temperature = temperature_of(inputs, "temperature", message("reading of the temperature"))
     found = sensor_reading(_resistance(inputs), temperature, table, tolerance)
-    return Outcome(
+    return MeasurementOutcome(
         figures=_figures(found),
         says=(_DOUBTFUL,) if found.warnings else _says(found),
         formula=found.formula,
@@ -175,7 +175,7 @@ def _tolerance(inputs: Inputs, table: ResistanceTable) -> tuple[float, tuple[Mes
         return inputs.si("tolerance"), ()
     name = "sensor_tolerance_falling" if table.falls else "sensor_tolerance_rising"
     standing = default(name)
-    kelvin = standing_in(name, Kind.TEMPERATURE_DIFFERENCE)
+    kelvin = standing_in(name, QuantityKind.TEMPERATURE_DIFFERENCE)
     share = min(table.share_over(inputs.si("temperature"), kelvin), _WIDEST_TOLERANCE)
     told = message(
         "assumed, since it was not entered: {what}: {percent:.2g} %, which is {value} here"
@@ -198,7 +198,7 @@ def _figures(found: SensorReading) -> tuple[Figure, ...]:
         Figure(
             "expected_resistance",
             message("Resistance by the table"),
-            Kind.RESISTANCE,
+            QuantityKind.RESISTANCE,
             found.expected_ohm,
         )
     ]
@@ -208,7 +208,7 @@ def _figures(found: SensorReading) -> tuple[Figure, ...]:
             Figure(
                 "deviation",
                 message("Measured resistance, off the table by"),
-                Kind.FRACTION,
+                QuantityKind.FRACTION,
                 found.deviation,
             ),
         )
@@ -217,7 +217,7 @@ def _figures(found: SensorReading) -> tuple[Figure, ...]:
             Figure(
                 "temperature_meant",
                 message("Temperature that the resistance stands for"),
-                Kind.TEMPERATURE,
+                QuantityKind.TEMPERATURE,
                 found.temperature_meant_k,
             )
         )
@@ -281,35 +281,35 @@ SENSOR = Measurement(
         " codes and the licensed person come first."
     ),
     entries=(
-        Entry(
+        MeasurementEntry(
             "resistance",
             message("Resistance of the sensor"),
-            Kind.RESISTANCE,
+            QuantityKind.RESISTANCE,
             taken_from="sensor_resistance",
             may_be_open=True,
         ),
-        Entry(
+        MeasurementEntry(
             "reads",
             message("The meter shows"),
             choices=(VALUE, OPEN),
             spelt=read_as,
         ),
-        Entry(
+        MeasurementEntry(
             "temperature",
             message("Temperature where the sensor sits"),
-            Kind.TEMPERATURE,
+            QuantityKind.TEMPERATURE,
             required=True,
         ),
-        Entry(
+        MeasurementEntry(
             "table",
             message("Table of its model"),
             required=True,
             free=True,
         ),
-        Entry(
+        MeasurementEntry(
             "tolerance",
             message("Agrees within, either way, as a share of its resistance"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
         ),
         METER_ACCURACY,
         *thermometer_entries("temperature"),

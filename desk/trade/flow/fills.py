@@ -25,7 +25,7 @@ FIRST_ORDER_LIMIT = 0.2
 
 
 @dataclass(frozen=True, slots=True)
-class Fill:
+class TimedFill:
     """One fill of the container.
 
     Attributes:
@@ -38,7 +38,7 @@ class Fill:
 
 
 @dataclass(frozen=True, slots=True)
-class Container:
+class FillContainer:
     """A container filled to the same mark each time.
 
     Attributes:
@@ -89,7 +89,7 @@ def check(sound: bool, sentence: Message, field: str) -> None:
         raise InputError(sentence, field=field)
 
 
-def seconds_of(fills: Sequence[Fill]) -> list[float]:
+def seconds_of(fills: Sequence[TimedFill]) -> list[float]:
     """Return each fill's time, s.
 
     Raises:
@@ -105,14 +105,16 @@ def seconds_of(fills: Sequence[Fill]) -> list[float]:
     return [fill.seconds for fill in fills]
 
 
-def volumes_of(fills: Sequence[Fill], container: Container | Scale) -> tuple[list[float], float]:
+def volumes_of(
+    fills: Sequence[TimedFill], container: FillContainer | Scale
+) -> tuple[list[float], float]:
     """Return each fill's volume and the half-width that they share, m3.
 
     Raises:
         InputError: a volume, mass or half-width that cannot be; masses without a scale, or a
             scale without masses.
     """
-    if isinstance(container, Container):
+    if isinstance(container, FillContainer):
         check(
             all(fill.mass_kg is None for fill in fills),
             message("Give a container or weighed fills, not both."),

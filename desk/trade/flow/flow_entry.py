@@ -8,14 +8,16 @@ from desk.base.errors import InputError
 from desk.base.texts import Message, message
 from desk.trade.flow.fills import MOST_FROM_A_TAP_M3_PER_S
 from desk.trade.measuring.estimate import Estimate
-from desk.trade.measuring.measurement import Entry, Inputs
-from desk.trade.quantities.units import Kind
+from desk.trade.measuring.measurement import Inputs, MeasurementEntry
+from desk.trade.quantities.units import QuantityKind
 
-FLOW = Entry("flow", message("Flow"), Kind.VOLUME_RATE, required=True, taken_from="flow")
-FLOW_ACCURACY = Entry(
+FLOW = MeasurementEntry(
+    "flow", message("Flow"), QuantityKind.VOLUME_RATE, required=True, taken_from="flow"
+)
+FLOW_ACCURACY = MeasurementEntry(
     "flow_accuracy",
     message("Accuracy of the flow, either way, as a share of it"),
-    Kind.FRACTION,
+    QuantityKind.FRACTION,
     default="flow_accuracy",
     accuracy_of=("flow",),
     detail=True,

@@ -14,14 +14,14 @@ from desk.base.texts import Message, message
 from desk.trade.flow.fills import own_unsteadiness, timing_uncertainty
 from desk.trade.flow.timed_flow import (
     Activation,
-    Answer,
+    FlowAnswer,
     TimedFlow,
     answer_for,
     probability_reached,
 )
 from desk.trade.flow.unsteadiness import SCATTER_FILLS
 from desk.trade.measuring.gum import Uncertain, combine, rectangular
-from desk.trade.quantities.typed_quantity import Kind, System, show
+from desk.trade.quantities.typed_quantity import QuantityKind, System, show
 
 # What is assumed of a house call: common practice, no source.
 SECONDS_TO_EMPTY = 30.0
@@ -68,9 +68,11 @@ class Option:
         """Return what to do, volumes in the unit or system given."""
         match self.means:
             case Means.LARGER_VOLUME:
-                return self._larger(show(self.volume_m3, Kind.VOLUME, unit))
+                return self._larger(show(self.volume_m3, QuantityKind.VOLUME, unit))
             case Means.FINER_MARK:
-                return self._finer(show(self.half_width_m3, Kind.VOLUME, unit, significant=2))
+                return self._finer(
+                    show(self.half_width_m3, QuantityKind.VOLUME, unit, significant=2)
+                )
             case Means.WEIGHING:
                 return _counted(
                     self.fills,
@@ -151,7 +153,7 @@ def settle(flow: TimedFlow, activation: Activation) -> Settling:
     probability, _ = probability_reached(flow, activation)
     if flow.doubts:
         return Settling(True, (), flow.doubts[0].remedy)
-    if answer_for(probability) is not Answer.CANNOT_TELL:
+    if answer_for(probability) is not FlowAnswer.CANNOT_TELL:
         return Settling(False, (), message("Nothing more is needed."))
     options = sorted(_options(flow, activation), key=lambda option: option.added_minutes)
     if not options:
@@ -224,7 +226,7 @@ class _Trial:
     def settles(self, volume_m3: float, half_width_m3: float, fills: int) -> bool:
         """Say whether measuring that way would give a verdict."""
         probability = self.probability(volume_m3, half_width_m3, fills)
-        return answer_for(probability) is not Answer.CANNOT_TELL
+        return answer_for(probability) is not FlowAnswer.CANNOT_TELL
 
     def minutes(self, volume_m3: float, fills: int) -> float:
         """Return how long that many fills take."""

@@ -15,10 +15,10 @@ from statistics import fmean
 from desk.base.texts import Message, message
 from desk.trade.flow.fills import (
     TIMING_HALF_WIDTH_S,
-    Container,
     Doubt,
-    Fill,
+    FillContainer,
     Scale,
+    TimedFill,
     check,
     doubts,
     own_unsteadiness,
@@ -42,12 +42,12 @@ from desk.trade.measuring.gum import (
 
 __all__ = [
     "Activation",
-    "Answer",
-    "Container",
     "Contribution",
-    "Fill",
+    "FillContainer",
+    "FlowAnswer",
     "Outlet",
     "Scale",
+    "TimedFill",
     "TimedFlow",
     "Verdict",
     "timed_volume",
@@ -130,7 +130,7 @@ class Activation:
     half_width_m3_per_s: float = 0.0
 
 
-class Answer(StrEnum):
+class FlowAnswer(StrEnum):
     """What the measured flow says about the activation flow."""
 
     ENOUGH = "enough"
@@ -153,7 +153,7 @@ class Verdict:
         sources: publications and assumptions.
     """
 
-    answer: Answer
+    answer: FlowAnswer
     probability_reached: float | None
     degrees_of_freedom: float
     for_appliance: bool
@@ -163,8 +163,8 @@ class Verdict:
 
 
 def timed_volume(
-    fills: Sequence[Fill],
-    container: Container | Scale,
+    fills: Sequence[TimedFill],
+    container: FillContainer | Scale,
     *,
     timing_half_width_s: float = TIMING_HALF_WIDTH_S,
     unsteadiness: Unsteadiness = USUAL,
@@ -271,9 +271,9 @@ def verdict(flow: TimedFlow, activation: Activation, outlet: Outlet = NOT_VOUCHE
         uncertainty included.
     """
     probability, degrees_of_freedom = probability_reached(flow, activation)
-    answer = Answer.CANNOT_TELL if flow.doubts else answer_for(probability)
-    told = answer is not Answer.CANNOT_TELL
-    unproven = outlet.unproven(enough=answer is Answer.ENOUGH) if told else ()
+    answer = FlowAnswer.CANNOT_TELL if flow.doubts else answer_for(probability)
+    told = answer is not FlowAnswer.CANNOT_TELL
+    unproven = outlet.unproven(enough=answer is FlowAnswer.ENOUGH) if told else ()
     sentence = _SENTENCES[answer] if not unproven else _SENTENCES_AT_OUTLET[answer]
     return Verdict(
         answer=answer,
@@ -347,24 +347,26 @@ def probability_reached(
     )
 
 
-def answer_for(probability: float) -> Answer:
+def answer_for(probability: float) -> FlowAnswer:
     """Return the answer that a probability of reaching the activation flow allows."""
     return _ANSWERS[telling(probability)]
 
 
 _ANSWERS = {
-    Telling.YES: Answer.ENOUGH,
-    Telling.NO: Answer.TOO_LITTLE,
-    Telling.CANNOT_TELL: Answer.CANNOT_TELL,
+    Telling.YES: FlowAnswer.ENOUGH,
+    Telling.NO: FlowAnswer.TOO_LITTLE,
+    Telling.CANNOT_TELL: FlowAnswer.CANNOT_TELL,
 }
 _SENTENCES = {
-    Answer.ENOUGH: message("Enough: the flow reaches what the appliance needs to respond."),
-    Answer.TOO_LITTLE: message(
+    FlowAnswer.ENOUGH: message("Enough: the flow reaches what the appliance needs to respond."),
+    FlowAnswer.TOO_LITTLE: message(
         "Too little: the flow is below what the appliance needs to respond."
     ),
-    Answer.CANNOT_TELL: message("Cannot tell: the flow is too close to the activation flow."),
+    FlowAnswer.CANNOT_TELL: message("Cannot tell: the flow is too close to the activation flow."),
 }
 _SENTENCES_AT_OUTLET = {
-    Answer.ENOUGH: message("Enough at the outlet; through the appliance it may be less."),
-    Answer.TOO_LITTLE: message("Too little at this outlet; through the appliance it may be more."),
+    FlowAnswer.ENOUGH: message("Enough at the outlet; through the appliance it may be less."),
+    FlowAnswer.TOO_LITTLE: message(
+        "Too little at this outlet; through the appliance it may be more."
+    ),
 }

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from desk.trade.quantities.typed_quantity import Typed, parse
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.typed_quantity import TypedQuantity, parse
+from desk.trade.quantities.units import QuantityKind
 
 LOWEST_M, HIGHEST_M = -500.0, 5500.0
 """Where people live: from the shores of the lowest lake to the highest town, with some to spare."""
@@ -28,10 +28,10 @@ def standard_altitude_m(pressure_pa: float) -> float:
     return _SEA_K / _LAPSE_K_PER_M * (1 - float((pressure_pa / _SEA_PA) ** (1 / _EXPONENT)))
 
 
-def read_altitude(text: str, *, field: str) -> Typed:
+def read_altitude(text: str, *, field: str) -> TypedQuantity:
     """Read an altitude as people type it: above the sea, or with a minus sign below it.
 
     Raises:
         InputError: it cannot be read, or nobody lives there.
     """
-    return parse(text, Kind.LENGTH, field=field, lowest=LOWEST_M, highest=HIGHEST_M)
+    return parse(text, QuantityKind.LENGTH, field=field, lowest=LOWEST_M, highest=HIGHEST_M)

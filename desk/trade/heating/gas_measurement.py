@@ -8,10 +8,16 @@ from desk.trade.heating.gas_advice import gas_dangers, gas_meaning
 from desk.trade.heating.gas_meter_entry import DELIVERED, gas_at_meter
 from desk.trade.heating.gas_model import Basis, GasInput, gas_input
 from desk.trade.heating.gas_rating import check_rated_input, derated_input_w
-from desk.trade.heating.gas_site import Site, site_of
+from desk.trade.heating.gas_site import GasSite, site_of
 from desk.trade.measuring.estimate import Estimate, rectangular_error
-from desk.trade.measuring.measurement import Entry, Figure, Inputs, Measurement, Outcome
-from desk.trade.quantities.units import Kind
+from desk.trade.measuring.measurement import (
+    Figure,
+    Inputs,
+    Measurement,
+    MeasurementEntry,
+    MeasurementOutcome,
+)
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.reference.reference_values import default, standing_in
 
 NATURAL_GAS = "natural_gas"
@@ -21,7 +27,7 @@ LPG = "lpg"
 _RICH_J_PER_M3 = 65e6
 
 
-def _compute(inputs: Inputs) -> Outcome:
+def _compute(inputs: Inputs) -> MeasurementOutcome:
     basis = Basis(inputs.typed("basis") or Basis.GROSS)
     heating_value, assumed = _heating_value(inputs, basis)
     site = site_of(inputs)
@@ -46,7 +52,7 @@ def _compute(inputs: Inputs) -> Outcome:
     tolerance = inputs.maybe("rated_tolerance") or 0.0
     warnings = (*found.warnings, *_fuel_doubts(inputs, heating_value), *site.warnings)
     figures = (*_figures(found, basis, corrected=meter.known), *_of_place(site, derated_w))
-    return Outcome(
+    return MeasurementOutcome(
         figures=figures,
         says=(_DOUBTFUL,)
         if warnings
@@ -63,7 +69,7 @@ def _compute(inputs: Inputs) -> Outcome:
     )
 
 
-def _rated(inputs: Inputs, site: Site) -> tuple[float | None, float | None]:
+def _rated(inputs: Inputs, site: GasSite) -> tuple[float | None, float | None]:
     """Return the rated input, W, on its plate and derated; None where it cannot be judged."""
     rated_w = inputs.maybe("rated_input")
     check_rated_input(rated_w)
@@ -114,9 +120,9 @@ def _heating_value(inputs: Inputs, basis: Basis) -> tuple[Estimate | None, tuple
         value = inputs.si("heating_value")
         share = inputs.si("heating_value_accuracy")
     elif basis is Basis.GROSS and inputs.typed("fuel") in {"", NATURAL_GAS}:
-        value = standing_in("heating_value", Kind.HEATING_VALUE)
+        value = standing_in("heating_value", QuantityKind.HEATING_VALUE)
         told = (_natural_gas(),)
-        share = standing_in("heating_value_spread", Kind.FRACTION)
+        share = standing_in("heating_value_spread", QuantityKind.FRACTION)
     else:
         return None, ()
     errors = rectangular_error("heating_value", words, share * value, lasting=True)
@@ -137,17 +143,22 @@ def _natural_gas() -> Message:
 def _figures(found: GasInput, basis: Basis, *, corrected: bool) -> tuple[Figure, ...]:
     gross = basis is Basis.GROSS
     figures = (
-        ("volume_rate", message("Gas as metered"), Kind.GAS_RATE, found.volume_rate_m3_per_s),
+        (
+            "volume_rate",
+            message("Gas as metered"),
+            QuantityKind.GAS_RATE,
+            found.volume_rate_m3_per_s,
+        ),
         (
             "standard_volume_rate",
             message("Gas at standard conditions"),
-            Kind.GAS_RATE,
+            QuantityKind.GAS_RATE,
             found.standard_rate_m3_per_s if corrected else None,
         ),
         (
             "input",
             message("Gas input, gross") if gross else message("Gas input, net"),
-            Kind.POWER,
+            QuantityKind.POWER,
             found.input_w,
         ),
         (
@@ -155,13 +166,13 @@ def _figures(found: GasInput, basis: Basis, *, corrected: bool) -> tuple[Figure,
             message("Share of the rated input")
             if found.share_of_rated == found.share_of_full
             else message("Share of the derated input"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             found.share_of_rated,
         ),
         (
             "efficiency",
             message("Efficiency, gross") if gross else message("Efficiency, net"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             found.efficiency,
         ),
     )
@@ -172,22 +183,22 @@ def _figures(found: GasInput, basis: Basis, *, corrected: bool) -> tuple[Figure,
     )
 
 
-def _of_place(site: Site, derated_w: float | None) -> tuple[Figure, ...]:
+def _of_place(site: GasSite, derated_w: float | None) -> tuple[Figure, ...]:
     """Return what the appendix and a script are told of the place."""
     altitude = None if site.altitude_m is None else Estimate(site.altitude_m)
     derated = None if derated_w is None else Estimate(derated_w)
     figures = (
-        ("altitude", message("Altitude"), Kind.LENGTH, altitude),
+        ("altitude", message("Altitude"), QuantityKind.LENGTH, altitude),
         (
             "atmospheric_pressure",
             message("Atmospheric pressure"),
-            Kind.ABSOLUTE_PRESSURE,
+            QuantityKind.ABSOLUTE_PRESSURE,
             site.atmosphere_pa,
         ),
         (
             "derated_input",
             message("Rated input, derated for the altitude"),
-            Kind.POWER,
+            QuantityKind.POWER,
             derated,
         ),
     )
@@ -246,37 +257,43 @@ GAS_INPUT = Measurement(
         " and local codes come first."
     ),
     entries=(
-        Entry("dial", message("Volume of one turn of the dial"), Kind.VOLUME, required=True),
-        Entry(
+        MeasurementEntry(
+            "dial", message("Volume of one turn of the dial"), QuantityKind.VOLUME, required=True
+        ),
+        MeasurementEntry(
             "seconds",
             message("Time of the turns together"),
-            Kind.TIME,
+            QuantityKind.TIME,
             required=True,
             unit="s",
         ),
-        Entry("turns", message("Number of turns"), lowest=0.1, highest=1000),
-        Entry("heating_value", message("Heating value of the gas"), Kind.HEATING_VALUE),
-        Entry(
+        MeasurementEntry("turns", message("Number of turns"), lowest=0.1, highest=1000),
+        MeasurementEntry(
+            "heating_value", message("Heating value of the gas"), QuantityKind.HEATING_VALUE
+        ),
+        MeasurementEntry(
             "basis",
             message("Basis of the heating value"),
             choices=((Basis.GROSS, message("gross")), (Basis.NET, message("net"))),
         ),
-        Entry(
+        MeasurementEntry(
             "rated_input",
             message("Rated input, on the same basis"),
-            Kind.POWER,
+            QuantityKind.POWER,
             taken_from="appliance_rated_input",
         ),
-        Entry(
+        MeasurementEntry(
             "altitude",
             message("Altitude of the place above the sea"),
-            Kind.LENGTH,
+            QuantityKind.LENGTH,
             taken_from="premises_altitude",
             lowest=LOWEST_M,
             highest=HIGHEST_M,
         ),
-        Entry("heat", message("Heat to the water"), Kind.POWER, taken_from="heat"),
-        Entry(
+        MeasurementEntry(
+            "heat", message("Heat to the water"), QuantityKind.POWER, taken_from="heat"
+        ),
+        MeasurementEntry(
             "fuel",
             message("Gas"),
             choices=(
@@ -286,7 +303,7 @@ GAS_INPUT = Measurement(
             ),
             spelt=_fuel_named,
         ),
-        Entry(
+        MeasurementEntry(
             "meter_compensates",
             message("What the meter compensates for"),
             choices=(
@@ -296,7 +313,7 @@ GAS_INPUT = Measurement(
             ),
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "heating_value_as",
             message("How the supplier tells the heating value"),
             choices=(
@@ -305,89 +322,89 @@ GAS_INPUT = Measurement(
             ),
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "gas_pressure_at_meter",
             message("Gas pressure at the meter"),
-            Kind.GAS_PRESSURE,
+            QuantityKind.GAS_PRESSURE,
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "gas_temperature",
             message("Temperature of the gas at the meter"),
-            Kind.TEMPERATURE,
+            QuantityKind.TEMPERATURE,
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "atmospheric_pressure",
             message("Atmospheric pressure on site, absolute"),
-            Kind.ABSOLUTE_PRESSURE,
+            QuantityKind.ABSOLUTE_PRESSURE,
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "base_temperature",
             message("Standard temperature of the heating value"),
-            Kind.TEMPERATURE,
+            QuantityKind.TEMPERATURE,
             default="gas_base_temperature",
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "base_pressure",
             message("Standard pressure of the heating value, absolute"),
-            Kind.ABSOLUTE_PRESSURE,
+            QuantityKind.ABSOLUTE_PRESSURE,
             default="gas_base_pressure",
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "rated_tolerance",
             message("How far the input may be from the rated one, either way"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             default="rated_tolerance",
             belongs_to="rated_input",
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "meter_accuracy",
             message("Accuracy of the gas meter, either way, as a share"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             default="gas_meter_accuracy",
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "timing",
             message("Accuracy of start plus stop of the watch, either way"),
-            Kind.TIME,
+            QuantityKind.TIME,
             default="timing",
             unit="s",
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "heating_value_accuracy",
             message("Accuracy of the heating value, either way, as a share"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             default="heating_value_accuracy",
             accuracy_of=("heating_value",),
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "gas_temperature_accuracy",
             message("Accuracy of the gas's temperature, either way"),
-            Kind.TEMPERATURE_DIFFERENCE,
+            QuantityKind.TEMPERATURE_DIFFERENCE,
             default="gas_temperature_accuracy",
             accuracy_of=("gas_temperature",),
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "atmospheric_accuracy",
             message("Accuracy of the atmospheric pressure, either way"),
-            Kind.PRESSURE,
+            QuantityKind.PRESSURE,
             default="atmospheric_accuracy",
             accuracy_of=("atmospheric_pressure",),
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "heat_accuracy",
             message("Accuracy of the heat to the water, either way, as a share"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             default="heat_accuracy",
             accuracy_of=("heat",),
             detail=True,

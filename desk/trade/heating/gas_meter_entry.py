@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from desk.base.errors import InputError
 from desk.base.texts import Message, message
 from desk.trade.heating.gas_model import AtMeter
-from desk.trade.heating.gas_site import Site, weather
+from desk.trade.heating.gas_site import GasSite, weather
 from desk.trade.measuring.estimate import Estimate, rectangular_error
 from desk.trade.measuring.measurement import Inputs
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.reference.reference_values import default, standing_in
 
 DELIVERED = "delivered"
@@ -34,7 +34,7 @@ class Metered:
     assumed: tuple[Message, ...]
 
 
-def gas_at_meter(inputs: Inputs, site: Site) -> Metered:
+def gas_at_meter(inputs: Inputs, site: GasSite) -> Metered:
     """Return the gas as the meter counts it; what it compensates for is at standard conditions.
 
     Raises:
@@ -70,7 +70,9 @@ def gas_at_meter(inputs: Inputs, site: Site) -> Metered:
     return Metered(gas, known, pressure_known, (*of_pressure, *of_temperature))
 
 
-def _pressure(inputs: Inputs, site: Site, base_pa: float) -> tuple[Estimate, tuple[Message, ...]]:
+def _pressure(
+    inputs: Inputs, site: GasSite, base_pa: float
+) -> tuple[Estimate, tuple[Message, ...]]:
     """Return the absolute pressure, Pa, and what stands in for it or a part of it."""
     gauge_pa, atmosphere = inputs.maybe("gas_pressure_at_meter"), site.atmosphere_pa
     if gauge_pa is not None and gauge_pa < 0:
@@ -79,15 +81,15 @@ def _pressure(inputs: Inputs, site: Site, base_pa: float) -> tuple[Estimate, tup
             field="gas_pressure_at_meter",
         )
     if gauge_pa is None and atmosphere is None:
-        return _spread(base_pa, "gas_pressure", Kind.PRESSURE), (_pressure_unknown(),)
+        return _spread(base_pa, "gas_pressure", QuantityKind.PRESSURE), (_pressure_unknown(),)
     assumed = site.assumed
     if gauge_pa is None:
-        gauge_pa = standing_in("gas_pressure", Kind.GAS_PRESSURE)
+        gauge_pa = standing_in("gas_pressure", QuantityKind.GAS_PRESSURE)
         assumed = (*assumed, default("gas_pressure").told(message("Gas pressure at the meter")))
     if atmosphere is None:
-        sea_level_pa = standing_in("atmospheric_pressure", Kind.PRESSURE)
+        sea_level_pa = standing_in("atmospheric_pressure", QuantityKind.PRESSURE)
         told = default("atmospheric_pressure").told(message("Atmospheric pressure, at the sea"))
-        return _spread(sea_level_pa + gauge_pa, "gas_pressure", Kind.PRESSURE), (told,)
+        return _spread(sea_level_pa + gauge_pa, "gas_pressure", QuantityKind.PRESSURE), (told,)
     return Estimate(atmosphere.value + gauge_pa, atmosphere.errors), assumed
 
 
@@ -95,7 +97,7 @@ def _temperature(inputs: Inputs, base_k: float) -> tuple[Estimate, tuple[Message
     """Return the temperature, K, and what stands in for it."""
     if "gas_temperature" not in inputs:
         return (
-            _spread(base_k, "gas_temperature", Kind.TEMPERATURE_DIFFERENCE),
+            _spread(base_k, "gas_temperature", QuantityKind.TEMPERATURE_DIFFERENCE),
             (_temperature_unknown(),),
         )
     words = message("temperature of the gas")
@@ -103,7 +105,7 @@ def _temperature(inputs: Inputs, base_k: float) -> tuple[Estimate, tuple[Message
     return inputs.estimate("gas_temperature", errors), ()
 
 
-def _spread(value: float, source: str, kind: Kind) -> Estimate:
+def _spread(value: float, source: str, kind: QuantityKind) -> Estimate:
     """Return a value with the spread of what is not known, ``<source>_spread``."""
     words = message("the gas's pressure and temperature at the meter, not known")
     half_width = standing_in(f"{source}_spread", kind)

@@ -6,7 +6,7 @@ import math
 
 from desk.base.errors import InputError
 from desk.base.texts import message
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.reference.reference_values import standing_in
 
 _STEP_M = 304.8  # the code tells it for each 1,000 ft
@@ -22,9 +22,11 @@ def derated_input_w(rated_input_w: float, altitude_m: float) -> float | None:
         each 1,000 ft above the sea, or as the maker or the authority says. From memory; the rate
         "above sea level" is so told of the code's table of orifices in the trade press.
     """
-    if altitude_m <= standing_in("derating_from", Kind.LENGTH):
+    if altitude_m <= standing_in("derating_from", QuantityKind.LENGTH):
         return None
-    return rated_input_w * (1 - standing_in("derating", Kind.FRACTION) * altitude_m / _STEP_M)
+    return rated_input_w * (
+        1 - standing_in("derating", QuantityKind.FRACTION) * altitude_m / _STEP_M
+    )
 
 
 def check_rated_input(rated_input_w: float | None) -> None:

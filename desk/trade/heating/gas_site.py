@@ -14,7 +14,7 @@ from desk.trade.heating.atmosphere import (
 )
 from desk.trade.measuring.estimate import Error, Estimate, rectangular_error
 from desk.trade.measuring.measurement import Inputs
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.reference.reference_values import default, standing_in
 
 _ATMOSPHERE_PA = (50e3, 110e3)
@@ -23,7 +23,7 @@ _MOST_BY_WEATHER_PA = 6e3
 
 
 @dataclass(frozen=True, slots=True)
-class Site:
+class GasSite:
     """Altitude and atmospheric pressure of a place.
 
     Attributes:
@@ -47,7 +47,7 @@ class Site:
         return standard_altitude_m(self.atmosphere_pa.value)
 
 
-def site_of(inputs: Inputs) -> Site:
+def site_of(inputs: Inputs) -> GasSite:
     """Return where the gas is burnt; an atmospheric pressure that is entered comes first.
 
     Raises:
@@ -57,11 +57,11 @@ def site_of(inputs: Inputs) -> Site:
     _check(altitude_m, entered_pa)
     if entered_pa is not None:
         errors = inputs.rectangular("atmospheric_accuracy", "gas_pressure", _NAME, lasting=True)
-        return Site(
+        return GasSite(
             altitude_m, Estimate(entered_pa, errors), warnings=_doubts(altitude_m, entered_pa)
         )
     if altitude_m is None:
-        return Site(None, None)
+        return GasSite(None, None)
     spread = default("standard_atmosphere_spread")
     standard_pa = standard_pressure_pa(altitude_m)
     told = message(
@@ -72,12 +72,12 @@ def site_of(inputs: Inputs) -> Site:
         spread=spread.typed,
         basis=spread.basis,
     )
-    return Site(altitude_m, Estimate(standard_pa, weather()), (told,))
+    return GasSite(altitude_m, Estimate(standard_pa, weather()), (told,))
 
 
 def weather() -> tuple[Error, ...]:
     """Return the error of the standard atmosphere for the weather of a day."""
-    half_width = standing_in("standard_atmosphere_spread", Kind.PRESSURE)
+    half_width = standing_in("standard_atmosphere_spread", QuantityKind.PRESSURE)
     return rectangular_error("gas_pressure", _NAME, half_width, lasting=True)
 
 

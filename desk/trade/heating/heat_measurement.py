@@ -16,15 +16,21 @@ from desk.trade.measuring.estimate import (
     rectangular_error,
     telling,
 )
-from desk.trade.measuring.measurement import Entry, Figure, Inputs, Measurement, Outcome
+from desk.trade.measuring.measurement import (
+    Figure,
+    Inputs,
+    Measurement,
+    MeasurementEntry,
+    MeasurementOutcome,
+)
 from desk.trade.measuring.temperature_entry import temperature_of, thermometer_entries
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 
 _LEAST_SHARE = 0.1  # less is no output and no efficiency
 _POOREST_THERMOMETER_K = 20.0  # beyond, its readings say nothing at all
 
 
-def _compute(inputs: Inputs) -> Outcome:
+def _compute(inputs: Inputs) -> MeasurementOutcome:
     _check_thermometer(inputs)
     flow_temperature = None
     if "flow_temperature" in inputs:
@@ -44,7 +50,7 @@ def _compute(inputs: Inputs) -> Outcome:
     smallest = _smallest_output(inputs)
     odd_ratings = _rating_doubts(smallest, rated_w)
     doubtful = found.warnings or odd_ratings
-    return Outcome(
+    return MeasurementOutcome(
         figures=_figures(found, smallest, rated=rated_w is not None),
         says=(_DOUBTFUL,) if doubtful else _says(inputs, found, smallest),
         formula=found.formula if smallest is None else f"{found.formula}; {_FORMULA_SMALLEST}",
@@ -103,16 +109,16 @@ def _figures(found: HeatToWater, smallest: Estimate | None, *, rated: bool) -> t
         else message("Flow that this heat warms by the wanted rise")
     )
     figures = (
-        ("heat", message("Heat to the water"), Kind.POWER, found.heat_w),
-        ("rise", message("Temperature rise"), Kind.TEMPERATURE_DIFFERENCE, found.rise_k),
+        ("heat", message("Heat to the water"), QuantityKind.POWER, found.heat_w),
+        ("rise", message("Temperature rise"), QuantityKind.TEMPERATURE_DIFFERENCE, found.rise_k),
         (
             "share_of_rated",
             message("Share of the rated output"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             found.share_of_rated,
         ),
-        ("flow_at_rise", at_rise, Kind.VOLUME_RATE, found.flow_at_rise_m3_per_s),
-        ("smallest_output", message("Smallest output"), Kind.POWER, smallest),
+        ("flow_at_rise", at_rise, QuantityKind.VOLUME_RATE, found.flow_at_rise_m3_per_s),
+        ("smallest_output", message("Smallest output"), QuantityKind.POWER, smallest),
     )
     return tuple(
         Figure(name, label, kind, estimate, detail=name in {"flow_at_rise", "smallest_output"})
@@ -183,71 +189,71 @@ HEAT = Measurement(
     ),
     entries=(
         FLOW,
-        Entry(
+        MeasurementEntry(
             "inlet",
             message("Cold inlet temperature"),
-            Kind.TEMPERATURE,
+            QuantityKind.TEMPERATURE,
             required=True,
             taken_from="inlet_temperature",
         ),
-        Entry(
+        MeasurementEntry(
             "outlet",
             message("Hot outlet temperature"),
-            Kind.TEMPERATURE,
+            QuantityKind.TEMPERATURE,
             required=True,
             taken_from="outlet_temperature",
         ),
-        Entry("rated_output", message("Rated output"), Kind.POWER),
-        Entry(
+        MeasurementEntry("rated_output", message("Rated output"), QuantityKind.POWER),
+        MeasurementEntry(
             "smallest_input",
             message("Smallest input"),
-            Kind.POWER,
+            QuantityKind.POWER,
             taken_from="appliance_smallest_input",
         ),
-        Entry(
+        MeasurementEntry(
             "flow_temperature",
             message("Temperature of the water where its volume was measured"),
-            Kind.TEMPERATURE,
+            QuantityKind.TEMPERATURE,
             taken_from="flow_temperature",
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "wanted_rise",
             message("Rise to tell the flow for"),
-            Kind.TEMPERATURE_DIFFERENCE,
+            QuantityKind.TEMPERATURE_DIFFERENCE,
             default="nominal_rise",
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "rated_efficiency",
             message("Rated efficiency"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             default="rated_efficiency",
             lowest=_LEAST_SHARE,
             belongs_to="smallest_input",
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "efficiency_accuracy",
             message("How far the efficiency at the smallest input may be from it, either way"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             default="efficiency_accuracy",
             belongs_to="smallest_input",
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "full_output",
             message("Share of the rated output that counts as all of it"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             default="full_output",
             lowest=_LEAST_SHARE,
             belongs_to="rated_output",
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "rated_output_accuracy",
             message("How far the appliance's most may be from its rated output, either way"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             default="rated_output_accuracy",
             belongs_to="rated_output",
             detail=True,

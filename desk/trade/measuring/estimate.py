@@ -169,7 +169,7 @@ class Trend(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class EstimateChange:
     """A quantity before and after the work.
 
     Attributes:
@@ -183,7 +183,7 @@ class Change:
     sentence: Message
 
 
-def compare(before: Estimate, after: Estimate, *, higher_is_better: bool) -> Change:
+def compare(before: Estimate, after: Estimate, *, higher_is_better: bool) -> EstimateChange:
     """Compare a quantity before and after by the uncertainty of the difference.
 
     A change is seen where the difference is larger than its expanded uncertainty (95 %). Of the
@@ -198,7 +198,7 @@ def compare(before: Estimate, after: Estimate, *, higher_is_better: bool) -> Cha
         trend = Trend.IMPROVED
     else:
         trend = Trend.WORSE
-    return Change(trend, difference, _TRENDS[trend])
+    return EstimateChange(trend, difference, _TRENDS[trend])
 
 
 def _read_before(estimate: Estimate) -> Estimate:

@@ -17,7 +17,7 @@ from desk.base.texts import Message, message
 from desk.trade.measuring.estimate import Error, Estimate, rectangular_error
 from desk.trade.quantities.number_text import NUMBER, plain, quoted, read_number
 from desk.trade.quantities.typed_quantity import parse, two_readings
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.reference.reference_values import default
 
 OPEN_SPELLINGS = {"ol", "0l", "open", "open circuit"}
@@ -25,7 +25,7 @@ OPEN_SPELLINGS = {"ol", "0l", "open", "open circuit"}
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class MeasurementEntry:
     """One thing that is entered.
 
     Attributes:
@@ -54,7 +54,7 @@ class Entry:
 
     name: str
     label: Message
-    quantity: Kind | None = None
+    quantity: QuantityKind | None = None
     required: bool = False
     choices: tuple[tuple[str, Message], ...] = ()
     spelt: Callable[[str], str] | None = None
@@ -159,7 +159,7 @@ class Figure:
 
     name: str
     label: Message
-    quantity: Kind | None
+    quantity: QuantityKind | None
     estimate: Estimate
     higher_is_better: bool | None = None
     decimals: int = 2
@@ -168,11 +168,11 @@ class Figure:
 
 def probability_figure(name: str, label: Message, probability: float) -> Figure:
     """Return a probability as a figure that only the appendix and a script are told."""
-    return Figure(name, label, Kind.FRACTION, Estimate(probability), detail=True)
+    return Figure(name, label, QuantityKind.FRACTION, Estimate(probability), detail=True)
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class MeasurementOutcome:
     """What a measurement comes to.
 
     Attributes:
@@ -216,11 +216,11 @@ class Measurement:
     kind: str
     label: Message
     help: Message
-    entries: tuple[Entry, ...]
-    compute: Callable[[Inputs], Outcome]
+    entries: tuple[MeasurementEntry, ...]
+    compute: Callable[[Inputs], MeasurementOutcome]
     cautions: tuple[str, ...] = ()
 
-    def entry(self, name: str) -> Entry:
+    def entry(self, name: str) -> MeasurementEntry:
         """Return the entry of a name.
 
         Raises:
@@ -241,7 +241,7 @@ class Measurement:
             name: understood(self.entry(name), text) for name, text in typed.items() if text.strip()
         }
 
-    def outcome(self, given: Mapping[str, Entered]) -> Outcome:
+    def outcome(self, given: Mapping[str, Entered]) -> MeasurementOutcome:
         """Compute from what was entered; what is assumed instead is told among the sources.
 
         Raises:
@@ -275,7 +275,7 @@ class Measurement:
         return whole
 
 
-def _doubted(outcome: Outcome, doubts: Sequence[Message]) -> Outcome:
+def _doubted(outcome: MeasurementOutcome, doubts: Sequence[Message]) -> MeasurementOutcome:
     """Let nothing rest on a figure that was taken over and is doubtful itself."""
     taken = [message("{what} was taken over, and is doubtful itself.", what=one) for one in doubts]
     return replace(outcome, warnings=(*outcome.warnings, *taken), says=(_RESTS_ON_DOUBT,))
@@ -284,7 +284,7 @@ def _doubted(outcome: Outcome, doubts: Sequence[Message]) -> Outcome:
 _RESTS_ON_DOUBT = message("This is doubtful; see the warning before anything rests on it.")
 
 
-def _needless(entry: Entry, given: Mapping[str, Entered]) -> bool:
+def _needless(entry: MeasurementEntry, given: Mapping[str, Entered]) -> bool:
     """Say whether an entry's default would stand in for nothing."""
     if entry.belongs_to and entry.belongs_to not in given:
         return True
@@ -294,7 +294,7 @@ def _needless(entry: Entry, given: Mapping[str, Entered]) -> bool:
     return all(one.estimate is not None and one.estimate.errors for one in rated)
 
 
-def understood(entry: Entry, text: str) -> Entered:
+def understood(entry: MeasurementEntry, text: str) -> Entered:
     """Read what was typed for an entry.
 
     Raises:
@@ -320,7 +320,7 @@ def understood(entry: Entry, text: str) -> Entered:
     return Entered(typed, quantity.unit, quantity.si)
 
 
-def _chosen(entry: Entry, typed: str) -> str:
+def _chosen(entry: MeasurementEntry, typed: str) -> str:
     folded = (entry.spelt(typed) if entry.spelt else typed).casefold()
     for choice, words in entry.choices:
         if folded in {choice.casefold(), str(words).casefold()}:
@@ -344,7 +344,7 @@ def _says_open(typed: str) -> bool:
     return typed.casefold().replace(".", "") in OPEN_SPELLINGS
 
 
-def _number(entry: Entry, typed: str) -> float:
+def _number(entry: MeasurementEntry, typed: str) -> float:
     tidy = plain(typed)
     numeral = read_number(tidy) if tidy and re.fullmatch(NUMBER, tidy) else None
     low = entry.lowest or 0.0
@@ -356,7 +356,7 @@ def _number(entry: Entry, typed: str) -> float:
     return numeral.value
 
 
-def _out_of_range(entry: Entry, typed: str, low: float) -> Message:
+def _out_of_range(entry: MeasurementEntry, typed: str, low: float) -> Message:
     if entry.highest is None:
         return message(
             "“{text}” does not fit here: {what}; type a number from {low:g} up.",

@@ -4,25 +4,25 @@ from __future__ import annotations
 
 from desk.base.texts import Message, message
 from desk.trade.measuring.estimate import Estimate
-from desk.trade.measuring.measurement import Entry, Inputs
-from desk.trade.quantities.units import Kind
+from desk.trade.measuring.measurement import Inputs, MeasurementEntry
+from desk.trade.quantities.units import QuantityKind
 
 
-def thermometer_entries(*temperatures: str) -> tuple[Entry, Entry]:
+def thermometer_entries(*temperatures: str) -> tuple[MeasurementEntry, MeasurementEntry]:
     """Return the entries of the accuracy and the resolution behind some entries of temperature."""
     return (
-        Entry(
+        MeasurementEntry(
             "thermometer_accuracy",
             message("Accuracy of the thermometer, either way"),
-            Kind.TEMPERATURE_DIFFERENCE,
+            QuantityKind.TEMPERATURE_DIFFERENCE,
             default="thermometer_accuracy",
             accuracy_of=temperatures,
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "thermometer_resolution",
             message("How close the thermometer can be read, either way"),
-            Kind.TEMPERATURE_DIFFERENCE,
+            QuantityKind.TEMPERATURE_DIFFERENCE,
             default="thermometer_resolution",
             accuracy_of=temperatures,
             detail=True,

@@ -14,8 +14,8 @@ from desk.base.texts import Message, message
 from desk.trade.flow.fills import FIRST_ORDER_LIMIT
 from desk.trade.flow.flow_entry import FLOW, FLOW_ACCURACY, check_flow, flow_doubts, flow_of
 from desk.trade.measuring.estimate import (
-    Change,
     Estimate,
+    EstimateChange,
     Telling,
     Trend,
     compare,
@@ -23,8 +23,14 @@ from desk.trade.measuring.estimate import (
     propagate,
     telling,
 )
-from desk.trade.measuring.measurement import Entry, Figure, Inputs, Measurement, Outcome
-from desk.trade.quantities.units import Kind
+from desk.trade.measuring.measurement import (
+    Figure,
+    Inputs,
+    Measurement,
+    MeasurementEntry,
+    MeasurementOutcome,
+)
+from desk.trade.quantities.units import QuantityKind
 
 BAR_PA = 1e5
 SUPPLY_EXPONENT = 0.54
@@ -111,7 +117,7 @@ def supply_pressure(
     )
 
 
-def loss_coefficient_change(before: Estimate, after: Estimate) -> Change:
+def loss_coefficient_change(before: Estimate, after: Estimate) -> EstimateChange:
     """Hold a flow coefficient against that of an earlier visit to the same appliance.
 
     Sources that both carry under one name are one error and go away; what was read anew (the two
@@ -211,7 +217,7 @@ def _earlier_doubts(earlier: Estimate | None, kv: float) -> tuple[Message, ...]:
     )
 
 
-def _compute(inputs: Inputs) -> Outcome:
+def _compute(inputs: Inputs) -> MeasurementOutcome:
     static = _reading(inputs, "static", message("reading of the static pressure"))
     running = _reading(inputs, "running", message("reading of the running pressure"))
     flow = flow_of(inputs)
@@ -220,7 +226,7 @@ def _compute(inputs: Inputs) -> Outcome:
     change = loss_coefficient_change(earlier, found.kv_m3_per_s) if earlier else None
     odd_earlier = _earlier_doubts(earlier, found.kv_m3_per_s.value)
     exact = (_EARLIER_EXACT,) if earlier and not earlier.errors else ()
-    return Outcome(
+    return MeasurementOutcome(
         figures=_figures(found, change),
         says=_says(found, (static, running), flow, None if odd_earlier else change),
         formula=found.formula,
@@ -238,15 +244,17 @@ def _reading(inputs: Inputs, name: str, words: Message) -> Estimate:
     return inputs.estimate(name, gauge, own)
 
 
-def _figures(found: SupplyPressure, change: Change | None) -> tuple[Figure, ...]:
+def _figures(found: SupplyPressure, change: EstimateChange | None) -> tuple[Figure, ...]:
     kv = Figure(
         "kv",
         message("Flow coefficient Kv"),
-        Kind.FLOW_COEFFICIENT,
+        QuantityKind.FLOW_COEFFICIENT,
         found.kv_m3_per_s,
         higher_is_better=True,
     )
-    drop = Figure("drop", message("Pressure drop"), Kind.PRESSURE, found.drop_pa, detail=True)
+    drop = Figure(
+        "drop", message("Pressure drop"), QuantityKind.PRESSURE, found.drop_pa, detail=True
+    )
     figures = [kv, drop]
     if found.flow_at_residual_m3_per_s is not None:
         figures.insert(
@@ -254,7 +262,7 @@ def _figures(found: SupplyPressure, change: Change | None) -> tuple[Figure, ...]
             Figure(
                 "flow_at_residual",
                 message("Flow at the residual pressure"),
-                Kind.VOLUME_RATE,
+                QuantityKind.VOLUME_RATE,
                 found.flow_at_residual_m3_per_s,
                 higher_is_better=True,
             ),
@@ -264,7 +272,7 @@ def _figures(found: SupplyPressure, change: Change | None) -> tuple[Figure, ...]
             Figure(
                 "kv_change",
                 message("Change of Kv since the earlier visit"),
-                Kind.FLOW_COEFFICIENT,
+                QuantityKind.FLOW_COEFFICIENT,
                 change.difference,
             )
         )
@@ -275,7 +283,7 @@ def _says(
     found: SupplyPressure,
     pressures: tuple[Estimate, Estimate],
     flow: Estimate,
-    change: Change | None,
+    change: EstimateChange | None,
 ) -> tuple[Message, ...]:
     """Say what can be said; nothing rests on a value that is doubted."""
     static, running = pressures
@@ -349,41 +357,43 @@ PRESSURE = Measurement(
         " off before anything is undone. The maker's instructions and local codes come first."
     ),
     entries=(
-        Entry(
+        MeasurementEntry(
             "static",
             message("Static pressure"),
-            Kind.PRESSURE,
+            QuantityKind.PRESSURE,
             required=True,
             taken_from="static_pressure",
         ),
-        Entry(
+        MeasurementEntry(
             "running",
             message("Running pressure"),
-            Kind.PRESSURE,
+            QuantityKind.PRESSURE,
             required=True,
             taken_from="running_pressure",
         ),
         FLOW,
-        Entry("residual", message("Residual pressure to tell the flow for"), Kind.PRESSURE),
-        Entry(
+        MeasurementEntry(
+            "residual", message("Residual pressure to tell the flow for"), QuantityKind.PRESSURE
+        ),
+        MeasurementEntry(
             "earlier_kv",
             message("Kv of an earlier visit"),
-            Kind.FLOW_COEFFICIENT,
+            QuantityKind.FLOW_COEFFICIENT,
             taken_from="earlier_kv",
         ),
         FLOW_ACCURACY,
-        Entry(
+        MeasurementEntry(
             "gauge_accuracy",
             message("Accuracy of the gauge, either way"),
-            Kind.PRESSURE,
+            QuantityKind.PRESSURE,
             default="gauge_accuracy",
             detail=True,
             accuracy_of=("static", "running"),
         ),
-        Entry(
+        MeasurementEntry(
             "gauge_resolution",
             message("How close the gauge can be read, either way"),
-            Kind.PRESSURE,
+            QuantityKind.PRESSURE,
             default="gauge_resolution",
             detail=True,
             accuracy_of=("static", "running"),

@@ -11,11 +11,17 @@ from dataclasses import replace
 from desk.base.texts import Message, message
 from desk.trade.flow.flow_entry import FLOW, FLOW_ACCURACY, flow_doubts, flow_of
 from desk.trade.measuring.estimate import Estimate, Telling, probability_over, telling
-from desk.trade.measuring.measurement import Entry, Figure, Inputs, Measurement, Outcome
+from desk.trade.measuring.measurement import (
+    Figure,
+    Inputs,
+    Measurement,
+    MeasurementEntry,
+    MeasurementOutcome,
+)
 from desk.trade.piping.pipe_table import MATERIALS, SIZES, Pipe, pipe_of, size_named
 from desk.trade.piping.run_model import PipeRun, pipe_run, run_doubts
 from desk.trade.quantities.exact_factors import GALLON_M3
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.reference.reference_values import source_of, table
 from desk.trade.reference.water_properties import BOILING_POINT_K, ICE_POINT_K
 
@@ -32,7 +38,7 @@ _HOTTER_FROM_K = 333.16  # past 60 degC; 140 degF is that but for a rounding
 _SAME_VOLUME = 0.01
 
 
-def _compute(inputs: Inputs) -> Outcome:
+def _compute(inputs: Inputs) -> MeasurementOutcome:
     pipe = pipe_of(
         inputs.typed("material"), inputs.typed("size"), inputs.maybe("bore_accuracy") or 0.0
     )
@@ -46,7 +52,7 @@ def _compute(inputs: Inputs) -> Outcome:
     odd = flow_doubts(flow) + run_doubts(
         length.value, run.velocity_m_per_s.value, run.pressure_loss_pa.value
     )
-    return Outcome(
+    return MeasurementOutcome(
         figures=_figures(run),
         says=(_DOUBTFUL,) if odd else _says(pipe, run, flow, temperature_k),
         formula=run.formula,
@@ -59,15 +65,15 @@ def _compute(inputs: Inputs) -> Outcome:
 def _figures(run: PipeRun) -> tuple[Figure, ...]:
     by_table = run.volume_by_code_table_m3
     return (
-        Figure("volume", message("Water standing in the pipe"), Kind.VOLUME, run.volume_m3),
-        Figure("wait", message("Wait, if nothing mixes"), Kind.TIME, run.wait_s),
+        Figure("volume", message("Water standing in the pipe"), QuantityKind.VOLUME, run.volume_m3),
+        Figure("wait", message("Wait, if nothing mixes"), QuantityKind.TIME, run.wait_s),
         Figure(
             "pressure_loss",
             message("Pressure lost in the straight pipe"),
-            Kind.PRESSURE,
+            QuantityKind.PRESSURE,
             run.pressure_loss_pa,
         ),
-        Figure("velocity", message("Velocity"), Kind.VELOCITY, run.velocity_m_per_s),
+        Figure("velocity", message("Velocity"), QuantityKind.VELOCITY, run.velocity_m_per_s),
         *(
             ()
             if by_table is None
@@ -75,7 +81,7 @@ def _figures(run: PipeRun) -> tuple[Figure, ...]:
                 Figure(
                     "volume_by_code_table",
                     message("Water standing in the pipe, by the plumbing code's table"),
-                    Kind.VOLUME,
+                    QuantityKind.VOLUME,
                     by_table,
                     detail=True,
                 ),
@@ -185,31 +191,31 @@ PIPE = Measurement(
         " local codes come first."
     ),
     entries=(
-        Entry("material", message("Material"), required=True, choices=MATERIALS),
-        Entry("size", message("Size"), required=True, choices=SIZES, spelt=size_named),
-        Entry("length", message("Length"), Kind.LENGTH, required=True),
+        MeasurementEntry("material", message("Material"), required=True, choices=MATERIALS),
+        MeasurementEntry("size", message("Size"), required=True, choices=SIZES, spelt=size_named),
+        MeasurementEntry("length", message("Length"), QuantityKind.LENGTH, required=True),
         FLOW,
-        Entry(
+        MeasurementEntry(
             "water_temperature",
             message("Temperature of the water"),
-            Kind.TEMPERATURE,
+            QuantityKind.TEMPERATURE,
             default="pipe_water_temperature",
             lowest=ICE_POINT_K,
             highest=BOILING_POINT_K,
         ),
         FLOW_ACCURACY,
-        Entry(
+        MeasurementEntry(
             "length_accuracy",
             message("Accuracy of the length, either way, as a share of it"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             default="length_accuracy",
             detail=True,
             accuracy_of=("length",),
         ),
-        Entry(
+        MeasurementEntry(
             "bore_accuracy",
             message("Tolerance of the bore, either way, as a share of it"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             default="bore_accuracy",
             detail=True,
         ),

@@ -15,7 +15,7 @@ class System(StrEnum):
     SI = "si"
 
 
-class Kind(StrEnum):
+class QuantityKind(StrEnum):
     """What a quantity is a quantity of."""
 
     VOLUME = "volume"
@@ -84,81 +84,151 @@ KV_OF_CV = 0.864978
 """Kv of a Cv of 1, by the definitions: m3/h at 1 bar, US gal/min at 1 psi (IEC 60534-1)."""
 
 USUAL = {
-    Kind.VOLUME: Usual(
+    QuantityKind.VOLUME: Usual(
         "m^3", "L", "gallon", "L", 0, 1e6, message("a volume such as 5 gal, 19 L or 2 ft3")
     ),
-    Kind.MASS: Usual("kg", "kg", "lb", "kg", 0, 1e6, message("a mass such as 12.4 kg or 27 lb")),
-    Kind.TIME: Usual("s", "s", "s", "s", 0, 1e9, message("a time such as 38.2 s or 0:38.2")),
-    Kind.VOLUME_RATE: Usual(
-        "m^3/s", "L/min", "gallon/minute", "L/min", 0, 10,
+    QuantityKind.MASS: Usual(
+        "kg", "kg", "lb", "kg", 0, 1e6, message("a mass such as 12.4 kg or 27 lb")
+    ),
+    QuantityKind.TIME: Usual(
+        "s", "s", "s", "s", 0, 1e9, message("a time such as 38.2 s or 0:38.2")
+    ),
+    QuantityKind.VOLUME_RATE: Usual(
+        "m^3/s",
+        "L/min",
+        "gallon/minute",
+        "L/min",
+        0,
+        10,
         message("a flow such as 1.5 gpm or 5.7 L/min"),
     ),
-    Kind.GAS_RATE: Usual(
-        "m^3/s", "m^3/h", "ft^3/hour", "m^3/h", 0, 10,
+    QuantityKind.GAS_RATE: Usual(
+        "m^3/s",
+        "m^3/h",
+        "ft^3/hour",
+        "m^3/h",
+        0,
+        10,
         message("a gas flow such as 175 ft3/h or 5 m3/h"),
     ),
-    Kind.TEMPERATURE: Usual(
+    QuantityKind.TEMPERATURE: Usual(
         "kelvin", "degC", "degF", "degC", 0, 2500, message("a temperature such as 120 F or 49 C")
     ),
-    Kind.TEMPERATURE_DIFFERENCE: Usual(
-        "kelvin", "delta_degC", "delta_degF", "delta_degC", -2500, 2500,
+    QuantityKind.TEMPERATURE_DIFFERENCE: Usual(
+        "kelvin",
+        "delta_degC",
+        "delta_degF",
+        "delta_degC",
+        -2500,
+        2500,
         message("a difference of temperature such as 70 F or 39 C"),
     ),
-    Kind.PRESSURE: Usual(
-        "Pa", "kPa", "psi", "kPa", -101_325, 1e8,
+    QuantityKind.PRESSURE: Usual(
+        "Pa",
+        "kPa",
+        "psi",
+        "kPa",
+        -101_325,
+        1e8,
         message("a pressure such as 60 psi, 4.1 bar or 410 kPa"),
     ),
-    Kind.GAS_PRESSURE: Usual(
-        "Pa", "kPa", "inch_H2O", "mbar", -101_325, 1e7,
+    QuantityKind.GAS_PRESSURE: Usual(
+        "Pa",
+        "kPa",
+        "inch_H2O",
+        "mbar",
+        -101_325,
+        1e7,
         message("a gas pressure such as 7 inH2O or 17 mbar"),
     ),
-    Kind.ABSOLUTE_PRESSURE: Usual(
-        "Pa", "kPa", "psi", "kPa", 0, 1e8,
+    QuantityKind.ABSOLUTE_PRESSURE: Usual(
+        "Pa",
+        "kPa",
+        "psi",
+        "kPa",
+        0,
+        1e8,
         message("an absolute pressure such as 14.7 psia or 101.3 kPa"),
     ),
-    Kind.ENERGY: Usual(
+    QuantityKind.ENERGY: Usual(
         "J", "MJ", "Btu_it", "MJ", 0, 1e15, message("an energy such as 50000 BTU or 53 MJ")
     ),
-    Kind.POWER: Usual(
+    QuantityKind.POWER: Usual(
         "W", "kW", "Btu_it/hour", "kW", 0, 1e8, message("a power such as 199000 BTU/h or 24 kW")
     ),
-    Kind.HEATING_VALUE: Usual(
-        "J/m^3", "MJ/m^3", "Btu_it/ft^3", "MJ/m^3", 0, 1e9,
+    QuantityKind.HEATING_VALUE: Usual(
+        "J/m^3",
+        "MJ/m^3",
+        "Btu_it/ft^3",
+        "MJ/m^3",
+        0,
+        1e9,
         message("a heating value such as 1030 BTU/ft3 or 38.4 MJ/m3"),
     ),
-    Kind.LENGTH: Usual("m", "m", "ft", "m", 0, 1e6, message("a length such as 40 ft or 12 m")),
-    Kind.DIAMETER: Usual(
+    QuantityKind.LENGTH: Usual(
+        "m", "m", "ft", "m", 0, 1e6, message("a length such as 40 ft or 12 m")
+    ),
+    QuantityKind.DIAMETER: Usual(
         "m", "mm", "inch", "mm", 0, 100, message("a diameter such as 1/2 in or 15 mm")
     ),
-    Kind.VELOCITY: Usual(
+    QuantityKind.VELOCITY: Usual(
         "m/s", "m/s", "ft/s", "m/s", 0, 1000, message("a velocity such as 5 ft/s or 1.5 m/s")
     ),
-    Kind.HARDNESS: Usual(
-        "kg/m^3", "mg/L", "grain/gallon", "mg/L", 0, 1000,
+    QuantityKind.HARDNESS: Usual(
+        "kg/m^3",
+        "mg/L",
+        "grain/gallon",
+        "mg/L",
+        0,
+        1000,
         message("a hardness such as 12 gpg or 205 mg/L (as calcium carbonate)"),
     ),
-    Kind.ALKALINITY: Usual(
-        "kg/m^3", "mg/L", "mg/L", "mg/L", 0, 1000,
+    QuantityKind.ALKALINITY: Usual(
+        "kg/m^3",
+        "mg/L",
+        "mg/L",
+        "mg/L",
+        0,
+        1000,
         message("an alkalinity such as 180 mg/L or 10 gpg (as calcium carbonate)"),
     ),
-    Kind.CONCENTRATION: Usual(
+    QuantityKind.CONCENTRATION: Usual(
         "kg/m^3", "mg/L", "mg/L", "mg/L", 0, 1000, message("a concentration such as 350 mg/L")
     ),
-    Kind.RESISTANCE: Usual(
+    QuantityKind.RESISTANCE: Usual(
         "ohm", "ohm", "ohm", "ohm", 0, 1e15, message("a resistance such as 0.4 ohm or 12 kohm")
     ),
-    Kind.VOLTAGE: Usual("V", "V", "V", "V", -1e6, 1e6, message("a voltage such as 120 V or 5 V")),
-    Kind.CURRENT: Usual(
-        "A", "A", "microampere", "microampere", -1e6, 1e6,
+    QuantityKind.VOLTAGE: Usual(
+        "V", "V", "V", "V", -1e6, 1e6, message("a voltage such as 120 V or 5 V")
+    ),
+    QuantityKind.CURRENT: Usual(
+        "A",
+        "A",
+        "microampere",
+        "microampere",
+        -1e6,
+        1e6,
         message("a current such as 4 uA or 1.2 A"),
     ),
-    Kind.FREQUENCY: Usual("Hz", "Hz", "Hz", "Hz", 0, 1e12, message("a frequency such as 60 Hz")),
-    Kind.FLOW_COEFFICIENT: Usual(
-        "m^3/s", "m^3/h", "m^3/h", "m^3/h", 0, 10,
+    QuantityKind.FREQUENCY: Usual(
+        "Hz", "Hz", "Hz", "Hz", 0, 1e12, message("a frequency such as 60 Hz")
+    ),
+    QuantityKind.FLOW_COEFFICIENT: Usual(
+        "m^3/s",
+        "m^3/h",
+        "m^3/h",
+        "m^3/h",
+        0,
+        10,
         message("a flow coefficient such as 1.2 m3/h (Kv) or 1.4 Cv"),
     ),
-    Kind.FRACTION: Usual(
-        "dimensionless", "percent", "percent", "percent", 0, 1,
+    QuantityKind.FRACTION: Usual(
+        "dimensionless",
+        "percent",
+        "percent",
+        "percent",
+        0,
+        1,
         message("a share such as 9 % or 35 ppm"),
     ),
-}  # fmt: skip
+}

@@ -16,7 +16,7 @@ from desk.base.texts import Message, message
 from desk.trade.quantities.number_text import NUMBER, Numeral, plain, quoted, read_number
 from desk.trade.quantities.units import (
     USUAL,
-    Kind,
+    QuantityKind,
     System,
     Unit,
     convert,
@@ -26,9 +26,9 @@ from desk.trade.quantities.units import (
 )
 
 __all__ = [
-    "Kind",
+    "QuantityKind",
     "System",
-    "Typed",
+    "TypedQuantity",
     "convert",
     "is_us_customary",
     "parse",
@@ -42,13 +42,19 @@ _ONE = re.compile(rf"(?P<number>{NUMBER})\s*(?P<unit>.*)")
 _PART = re.compile(rf"({NUMBER})\s*([a-zA-Z'\"]+)\s*")
 _PARTS = re.compile(rf"(?:(?:{NUMBER})\s*[a-zA-Z'\"]+\s*){{2,4}}")
 _CLOCK = re.compile(r"(?:(?P<h>\d{1,3}):)?(?P<m>\d{1,4}):(?P<s>[0-5]\d(?:[.,]\d{1,6})?)")
-_OF_PARTS = {Kind.LENGTH, Kind.DIAMETER, Kind.TIME, Kind.MASS, Kind.VOLUME}
-_ONE_DECIMAL = {Kind.TEMPERATURE, Kind.TEMPERATURE_DIFFERENCE, Kind.TIME}
+_OF_PARTS = {
+    QuantityKind.LENGTH,
+    QuantityKind.DIAMETER,
+    QuantityKind.TIME,
+    QuantityKind.MASS,
+    QuantityKind.VOLUME,
+}
+_ONE_DECIMAL = {QuantityKind.TEMPERATURE, QuantityKind.TEMPERATURE_DIFFERENCE, QuantityKind.TIME}
 _GROUP_FROM = 10_000
 
 
 @dataclass(frozen=True, slots=True)
-class Typed:
+class TypedQuantity:
     """A quantity as it was typed and as it was understood.
 
     Attributes:
@@ -60,7 +66,7 @@ class Typed:
     """
 
     text: str
-    kind: Kind
+    kind: QuantityKind
     unit: str
     value: float
     si: float
@@ -68,13 +74,13 @@ class Typed:
 
 def parse(
     text: str,
-    kind: Kind,
+    kind: QuantityKind,
     *,
     field: str,
     default_unit: str | None = None,
     lowest: float | None = None,
     highest: float | None = None,
-) -> Typed:
+) -> TypedQuantity:
     """Read a quantity as people type it.
 
     Understood are ``1.5 gpm``, ``5,7 l/min``, ``68F``, ``0:38.2``, ``1/2 in``, ``5 ft 3 in``,
@@ -115,10 +121,10 @@ def parse(
             ),
             field=field,
         )
-    return Typed(text, kind, unit, value, si)
+    return TypedQuantity(text, kind, unit, value, si)
 
 
-def unit_named(text: str, kind: Kind, *, field: str = "unit") -> str:
+def unit_named(text: str, kind: QuantityKind, *, field: str = "unit") -> str:
     """Return the unit asked for in an answer, as Pint's own registry reads it.
 
     Raises:
@@ -140,7 +146,9 @@ def unit_named(text: str, kind: Kind, *, field: str = "unit") -> str:
     return unit.name
 
 
-def show(si: float, kind: Kind, unit: System | str = System.SI, *, significant: int = 3) -> str:
+def show(
+    si: float, kind: QuantityKind, unit: System | str = System.SI, *, significant: int = 3
+) -> str:
     """Say an SI value to a person, rounded to what matters.
 
     Args:
@@ -155,7 +163,7 @@ def show(si: float, kind: Kind, unit: System | str = System.SI, *, significant: 
     return f"{number} {label}" if label else number
 
 
-def to_json(si: float, kind: Kind, unit: str | None = None) -> dict[str, object]:
+def to_json(si: float, kind: QuantityKind, unit: str | None = None) -> dict[str, object]:
     """Return an SI value as ``{"value", "unit"}``, in the kind's unit for scripts unless told.
 
     Twelve figures are kept: what follows is the noise of converting.
@@ -165,10 +173,10 @@ def to_json(si: float, kind: Kind, unit: str | None = None) -> dict[str, object]
 
 
 def _read(
-    tidy: str, text: str, kind: Kind, field: str, default_unit: str | None
+    tidy: str, text: str, kind: QuantityKind, field: str, default_unit: str | None
 ) -> tuple[float, str]:
     """Return the number and the unit of a tidied text."""
-    if kind is Kind.TIME and (clock := _CLOCK.fullmatch(tidy)):
+    if kind is QuantityKind.TIME and (clock := _CLOCK.fullmatch(tidy)):
         return _seconds(clock), "s"
     parts = _PART.findall(tidy) if kind in _OF_PARTS and _PARTS.fullmatch(tidy) else []
     if len(parts) > 1:
@@ -178,7 +186,7 @@ def _read(
     if match is None or numeral is None:
         raise _not_understood(text, kind, field)
     spelling = match["unit"].strip()
-    if kind is Kind.FRACTION and not spelling and numeral.value == 0:
+    if kind is QuantityKind.FRACTION and not spelling and numeral.value == 0:
         return 0.0, USUAL[kind].si  # nothing is nothing with any sign
     unit = _unit_of(spelling, text, kind, field, default_unit)
     return _settle_comma(numeral, unit, text, field) * unit.factor, unit.name
@@ -190,7 +198,7 @@ def _seconds(clock: re.Match[str]) -> float:
 
 
 def _sum_of_parts(
-    parts: list[tuple[str, str]], text: str, kind: Kind, field: str
+    parts: list[tuple[str, str]], text: str, kind: QuantityKind, field: str
 ) -> tuple[float, str]:
     """Add up ``5 ft 3 in``; told in the first, largest unit."""
     units = [understand(spelling, kind, field=field) for _, spelling in parts]
@@ -205,13 +213,15 @@ def _sum_of_parts(
     return math.sumprod(values, sizes), units[0].name
 
 
-def _unit_of(spelling: str, text: str, kind: Kind, field: str, default_unit: str | None) -> Unit:
+def _unit_of(
+    spelling: str, text: str, kind: QuantityKind, field: str, default_unit: str | None
+) -> Unit:
     if spelling in {"", "°"}:
         if default_unit is not None:
             return understand(default_unit, kind, field=field)
         said = {"text": quoted(text), "expected": USUAL[kind].expected}
         sentence = message("“{text}” needs a unit; type {expected}.", **said)
-        if kind is Kind.FRACTION:  # 1 may be 1 % or all of it
+        if kind is QuantityKind.FRACTION:  # 1 may be 1 % or all of it
             sentence = message("“{text}” needs its sign; type {expected}.", **said)
         raise InputError(sentence, field=field)
     return understand(spelling, kind, field=field)
@@ -235,7 +245,7 @@ def two_readings(text: str, large: float, small: float) -> Message:
     )
 
 
-def _not_understood(text: str, kind: Kind, field: str) -> InputError:
+def _not_understood(text: str, kind: QuantityKind, field: str) -> InputError:
     return InputError(
         message(
             "“{text}” is not understood; type {expected}.",
@@ -246,7 +256,7 @@ def _not_understood(text: str, kind: Kind, field: str) -> InputError:
     )
 
 
-def _rounded(value: float, kind: Kind, significant: int) -> str:
+def _rounded(value: float, kind: QuantityKind, significant: int) -> str:
     if kind in _ONE_DECIMAL:
         decimals = 1
     elif value == 0:

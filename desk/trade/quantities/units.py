@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from desk.base.errors import InputError
 from desk.base.texts import message
-from desk.trade.quantities.quantity_kinds import KV_OF_CV, USUAL, Kind, System, Unit
+from desk.trade.quantities.quantity_kinds import KV_OF_CV, USUAL, QuantityKind, System, Unit
 
 if TYPE_CHECKING:
     import pint
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 __all__ = [
     "KV_OF_CV",
     "USUAL",
-    "Kind",
+    "QuantityKind",
     "System",
     "Unit",
     "convert",
@@ -33,8 +33,8 @@ __all__ = [
 # Spellings are matched without spaces, points and capitals. Where capitals matter (MPa and mPa,
 # MW and mW) a unit is left to Pint, which minds them. Sources: NIST SP 811, appendix B, for the
 # units; the abbreviations are common practice, no source.
-_SPELLINGS: dict[Kind, dict[str, str]] = {
-    Kind.VOLUME: {
+_SPELLINGS: dict[QuantityKind, dict[str, str]] = {
+    QuantityKind.VOLUME: {
         "gallon": "gal gals gallon gallons usgal usgallon usgallons galus",
         "imperial_gallon": "impgal impgallon impgallons imperialgallon imperialgallons ukgal",
         "quart": "qt qts quart quarts", "pint": "pt pint pints",
@@ -43,65 +43,67 @@ _SPELLINGS: dict[Kind, dict[str, str]] = {
         "ft^3": "ft3 ft^3 cuft cf cft cubicfoot cubicfeet", "inch^3": "in3 in^3 cuin",
         "m^3": "m3 m^3 cbm cubicmetre cubicmetres cubicmeter cubicmeters",
     },
-    Kind.MASS: {
+    QuantityKind.MASS: {
         "kg": "kg kilo kilos", "g": "g gram grams", "lb": "lb lbs pound pounds #",
         "ounce": "oz ozs ounce ounces", "mg": "mg", "grain": "gr grain grains",
     },
-    Kind.TIME: {
+    QuantityKind.TIME: {
         "s": "s sec secs second seconds", "minute": "m min mins minute minutes",
         "hour": "h hr hrs hour hours", "day": "d day days",
     },
-    Kind.VOLUME_RATE: {
+    QuantityKind.VOLUME_RATE: {
         "gallon/minute": "gpm usgpm", "gallon/hour": "gph", "L/min": "lpm",
         "imperial_gallon/minute": "igpm impgpm", "ft^3/hour": "cfh scfh", "ft^3/minute": "cfm",
     },
-    Kind.TEMPERATURE: {
+    QuantityKind.TEMPERATURE: {
         "degC": "c °c degc celsius", "degF": "f °f degf fahrenheit", "kelvin": "k kelvin",
     },
-    Kind.TEMPERATURE_DIFFERENCE: {
+    QuantityKind.TEMPERATURE_DIFFERENCE: {
         "delta_degC": "c °c degc celsius delta_degc", "kelvin": "k kelvin",
         "delta_degF": "f °f degf fahrenheit delta_degf",
     },
-    Kind.PRESSURE: {
+    QuantityKind.PRESSURE: {
         "psi": "psi psig lb/in2 lbf/in2", "kPa": "kpa", "Pa": "pa", "bar": "bar bars barg",
         "mbar": "mbar", "inch_H2O": 'inh2o inwc inwg iwc wc "wc "h2o " inchwc incheswc '
         "inchh2o inchesh2o inofwater inchofwater inchesofwater inofwatercolumn inchofwatercolumn "
         "inchesofwatercolumn incheswatercolumn inchwatercolumn", "ft_H2O": "fth2o ftwc",
         "hPa": "hpa",
     },
-    Kind.ENERGY: {
+    QuantityKind.ENERGY: {
         "Btu_it": "btu btus", "kilowatt_hour": "kwh", "kJ": "kj", "US_therm": "therm therms",
     },
-    Kind.POWER: {
+    QuantityKind.POWER: {
         "kW": "kw", "W": "w watt watts", "Btu_it/hour": "btuh btuhr", "kiloBtu_it/hour": "kbtuh",
     },
-    Kind.HEATING_VALUE: {},
-    Kind.LENGTH: {
+    QuantityKind.HEATING_VALUE: {},
+    QuantityKind.LENGTH: {
         "ft": "ft foot feet '", "inch": 'in inch inches "', "yard": "yd yds yard yards",
         "mm": "mm", "cm": "cm", "m": "m metre metres meter meters",
     },
-    Kind.VELOCITY: {"ft/s": "fps", "m/s": "mps"},
-    Kind.HARDNESS: {"grain/gallon": "gpg gr grain grains"},
-    Kind.ALKALINITY: {"grain/gallon": "gpg gr grain grains"},
-    Kind.CONCENTRATION: {"mg/L": "ppm"},
-    Kind.RESISTANCE: {
+    QuantityKind.VELOCITY: {"ft/s": "fps", "m/s": "mps"},
+    QuantityKind.HARDNESS: {"grain/gallon": "gpg gr grain grains"},
+    QuantityKind.ALKALINITY: {"grain/gallon": "gpg gr grain grains"},
+    QuantityKind.CONCENTRATION: {"mg/L": "ppm"},
+    QuantityKind.RESISTANCE: {
         "ohm": "ohm ohms ω", "kiloohm": "kohm kohms kω k", "megaohm": "megohm megohms",
     },
-    Kind.VOLTAGE: {"V": "v vac vdc volt volts", "mV": "mv"},
-    Kind.CURRENT: {"A": "a amp amps", "mA": "ma", "microampere": "ua μa microamp microamps"},
-    Kind.FREQUENCY: {"Hz": "hz", "kHz": "khz", "1/minute": "rpm"},
-    Kind.FRACTION: {"percent": "% percent pct", "ppm": "ppm"},
+    QuantityKind.VOLTAGE: {"V": "v vac vdc volt volts", "mV": "mv"},
+    QuantityKind.CURRENT: {
+        "A": "a amp amps", "mA": "ma", "microampere": "ua μa microamp microamps",
+    },
+    QuantityKind.FREQUENCY: {"Hz": "hz", "kHz": "khz", "1/minute": "rpm"},
+    QuantityKind.FRACTION: {"percent": "% percent pct", "ppm": "ppm"},
 }  # fmt: skip
 
 # Multiples that Pint has no name for, as (unit, factor). Water hardness is told as calcium
 # carbonate: 1 degree of general hardness is 10 mg/L of CaO, M(CaCO3)/M(CaO) = 100.0869/56.0774;
 # a French degree is 10 mg/L; a Clark degree is one grain an imperial gallon; 1 mmol/L of
 # calcium is 100.0869 mg/L. Definitions from memory, arithmetic checked in tests/outside.
-_MULTIPLES: dict[Kind, dict[str, Unit]] = {
-    Kind.VOLUME: {"ccf": Unit("ft^3", 100.0), "hcf": Unit("ft^3", 100.0)},
-    Kind.POWER: {"mbh": Unit("Btu_it/hour", 1000.0), "mmbtuh": Unit("Btu_it/hour", 1e6)},
-    Kind.ENERGY: {"mmbtu": Unit("Btu_it", 1e6), "kbtu": Unit("Btu_it", 1e3)},
-    Kind.HARDNESS: {
+_MULTIPLES: dict[QuantityKind, dict[str, Unit]] = {
+    QuantityKind.VOLUME: {"ccf": Unit("ft^3", 100.0), "hcf": Unit("ft^3", 100.0)},
+    QuantityKind.POWER: {"mbh": Unit("Btu_it/hour", 1000.0), "mmbtuh": Unit("Btu_it/hour", 1e6)},
+    QuantityKind.ENERGY: {"mmbtu": Unit("Btu_it", 1e6), "kbtu": Unit("Btu_it", 1e3)},
+    QuantityKind.HARDNESS: {
         "ppm": Unit("mg/L"),
         "°dh": Unit("mg/L", 10 * 100.0869 / 56.0774),
         "dh": Unit("mg/L", 10 * 100.0869 / 56.0774),
@@ -113,7 +115,7 @@ _MULTIPLES: dict[Kind, dict[str, Unit]] = {
         "mmol/l": Unit("mg/L", 100.0869),
     },
     # An equivalent of alkalinity is half a mole of calcium carbonate.
-    Kind.ALKALINITY: {
+    QuantityKind.ALKALINITY: {
         "ppm": Unit("mg/L"),
         "°dkh": Unit("mg/L", 10 * 100.0869 / 56.0774),
         "dkh": Unit("mg/L", 10 * 100.0869 / 56.0774),
@@ -122,13 +124,13 @@ _MULTIPLES: dict[Kind, dict[str, Unit]] = {
         "meq/l": Unit("mg/L", 100.0869 / 2),
         "mval/l": Unit("mg/L", 100.0869 / 2),
     },
-    Kind.ABSOLUTE_PRESSURE: {
+    QuantityKind.ABSOLUTE_PRESSURE: {
         "psia": Unit("psi"),
         "bara": Unit("bar"),
         "mbara": Unit("mbar"),
         "kpaa": Unit("kPa"),
     },
-    Kind.FLOW_COEFFICIENT: {"kv": Unit("m^3/h"), "cv": Unit("m^3/h", KV_OF_CV)},
+    QuantityKind.FLOW_COEFFICIENT: {"kv": Unit("m^3/h"), "cv": Unit("m^3/h", KV_OF_CV)},
 }
 # Dimensions that two kinds share, and what tells them apart: a pascal is a joule a cubic metre, and
 # only what is written as an energy a volume is meant for a heating value.
@@ -141,25 +143,28 @@ _GAUGE = {"psig", "barg", "mbarg", "kpag", "inwg"}
 
 _DECAYS = {"Bq", "becquerel", "Ci", "curie"}
 _LIKE_PRESSURE = {
-    Kind.PRESSURE, Kind.GAS_PRESSURE, Kind.ABSOLUTE_PRESSURE, Kind.HEATING_VALUE,
-}  # fmt: skip
+    QuantityKind.PRESSURE,
+    QuantityKind.GAS_PRESSURE,
+    QuantityKind.ABSOLUTE_PRESSURE,
+    QuantityKind.HEATING_VALUE,
+}
 _QUOTIENTS = {
-    Kind.VOLUME_RATE: (Kind.VOLUME, Kind.TIME),
-    Kind.GAS_RATE: (Kind.VOLUME, Kind.TIME),
-    Kind.FLOW_COEFFICIENT: (Kind.VOLUME, Kind.TIME),
-    Kind.POWER: (Kind.ENERGY, Kind.TIME),
-    Kind.HEATING_VALUE: (Kind.ENERGY, Kind.VOLUME),
-    Kind.VELOCITY: (Kind.LENGTH, Kind.TIME),
-    Kind.HARDNESS: (Kind.MASS, Kind.VOLUME),
-    Kind.ALKALINITY: (Kind.MASS, Kind.VOLUME),
-    Kind.CONCENTRATION: (Kind.MASS, Kind.VOLUME),
+    QuantityKind.VOLUME_RATE: (QuantityKind.VOLUME, QuantityKind.TIME),
+    QuantityKind.GAS_RATE: (QuantityKind.VOLUME, QuantityKind.TIME),
+    QuantityKind.FLOW_COEFFICIENT: (QuantityKind.VOLUME, QuantityKind.TIME),
+    QuantityKind.POWER: (QuantityKind.ENERGY, QuantityKind.TIME),
+    QuantityKind.HEATING_VALUE: (QuantityKind.ENERGY, QuantityKind.VOLUME),
+    QuantityKind.VELOCITY: (QuantityKind.LENGTH, QuantityKind.TIME),
+    QuantityKind.HARDNESS: (QuantityKind.MASS, QuantityKind.VOLUME),
+    QuantityKind.ALKALINITY: (QuantityKind.MASS, QuantityKind.VOLUME),
+    QuantityKind.CONCENTRATION: (QuantityKind.MASS, QuantityKind.VOLUME),
 }
 _SAME_SPELLINGS = {
-    Kind.GAS_RATE: Kind.VOLUME_RATE,
-    Kind.FLOW_COEFFICIENT: Kind.VOLUME_RATE,
-    Kind.GAS_PRESSURE: Kind.PRESSURE,
-    Kind.ABSOLUTE_PRESSURE: Kind.PRESSURE,
-    Kind.DIAMETER: Kind.LENGTH,
+    QuantityKind.GAS_RATE: QuantityKind.VOLUME_RATE,
+    QuantityKind.FLOW_COEFFICIENT: QuantityKind.VOLUME_RATE,
+    QuantityKind.GAS_PRESSURE: QuantityKind.PRESSURE,
+    QuantityKind.ABSOLUTE_PRESSURE: QuantityKind.PRESSURE,
+    QuantityKind.DIAMETER: QuantityKind.LENGTH,
 }
 # Patterns stay text until something is typed: compiling them costs the start of the program.
 _US_CUSTOMARY = r"gal|quart|pint|ounce|ft|foot|inch|yard|lb|pound|grain|psi|Btu|therm|degF|H2O"
@@ -184,7 +189,7 @@ _SHOWN = {
 }  # fmt: skip
 
 
-def understand(text: str, kind: Kind, *, field: str = "") -> Unit:
+def understand(text: str, kind: QuantityKind, *, field: str = "") -> Unit:
     """Return the unit that was typed.
 
     Args:
@@ -202,20 +207,20 @@ def understand(text: str, kind: Kind, *, field: str = "") -> Unit:
             message("“{unit}” has two meanings; write kBTU for a thousand.", unit=text[:40]),
             field=field,
         )
-    if folded in _GAUGE and kind is Kind.ABSOLUTE_PRESSURE:
+    if folded in _GAUGE and kind is QuantityKind.ABSOLUTE_PRESSURE:
         raise InputError(
             message("“{unit}” is a gauge pressure, which counts from the atmosphere's; type"
                     " {expected}.", unit=text[:40], expected=USUAL[kind].expected),
             field=field,
         )  # fmt: skip
-    if folded == "mmol/l" and kind is Kind.ALKALINITY:
+    if folded == "mmol/l" and kind is QuantityKind.ALKALINITY:
         raise InputError(
             message("“{unit}” has two meanings here; write meq/L for 50 mg/L of calcium carbonate,"
                     " or mg/L.", unit=text[:40]),
             field=field,
         )  # fmt: skip
     unit = _spelt(folded, kind) or _quotient(folded, kind) or _asked_of_pint(text, kind)
-    if unit is not None and kind is Kind.FLOW_COEFFICIENT and is_us_customary(unit.name):
+    if unit is not None and kind is QuantityKind.FLOW_COEFFICIENT and is_us_customary(unit.name):
         raise InputError(
             message("“{unit}” may stand for a Cv; write Cv, or a Kv in m3/h.", unit=text[:40]),
             field=field,
@@ -257,7 +262,7 @@ def registry() -> pint.UnitRegistry[float]:
 
 
 @cache
-def _spellings(kind: Kind) -> dict[str, Unit]:
+def _spellings(kind: QuantityKind) -> dict[str, Unit]:
     words = {
         spelling: Unit(name)
         for name, spellings in _SPELLINGS.get(_SAME_SPELLINGS.get(kind, kind), {}).items()
@@ -266,11 +271,11 @@ def _spellings(kind: Kind) -> dict[str, Unit]:
     return words | _MULTIPLES.get(_SAME_SPELLINGS.get(kind, kind), {}) | _MULTIPLES.get(kind, {})
 
 
-def _spelt(folded: str, kind: Kind) -> Unit | None:
+def _spelt(folded: str, kind: QuantityKind) -> Unit | None:
     return _spellings(kind).get(folded)
 
 
-def _quotient(folded: str, kind: Kind) -> Unit | None:
+def _quotient(folded: str, kind: QuantityKind) -> Unit | None:
     above, slash, below = folded.partition("/")
     if not slash or kind not in _QUOTIENTS:
         return None
@@ -286,7 +291,7 @@ def _quotient(folded: str, kind: Kind) -> Unit | None:
     )
 
 
-def _asked_of_pint(text: str, kind: Kind) -> Unit | None:
+def _asked_of_pint(text: str, kind: QuantityKind) -> Unit | None:
     name = re.sub(_RAISED, r"^\1", text.strip().replace("**", "^").replace(" ", ""))
     if not re.fullmatch(_PINT_UNIT, name):
         return None
@@ -303,13 +308,13 @@ def _asked_of_pint(text: str, kind: Kind) -> Unit | None:
     return Unit(name) if named else None
 
 
-def _is_named_as(kind: Kind, name: str) -> bool:
+def _is_named_as(kind: QuantityKind, name: str) -> bool:
     """Say whether a unit of the right dimension is one of this kind, and not of its double."""
     if kind in _LIKE_PRESSURE:
-        return _is_energy_a_volume(name) == (kind is Kind.HEATING_VALUE)
-    if kind is Kind.FRACTION:  # an angle is a plain number too
+        return _is_energy_a_volume(name) == (kind is QuantityKind.HEATING_VALUE)
+    if kind is QuantityKind.FRACTION:  # an angle is a plain number too
         return "/" in name or name == USUAL[kind].si
-    return kind is not Kind.FREQUENCY or name not in _DECAYS
+    return kind is not QuantityKind.FREQUENCY or name not in _DECAYS
 
 
 def _is_energy_a_volume(name: str) -> bool:

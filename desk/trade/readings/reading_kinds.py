@@ -11,7 +11,7 @@ from functools import cache
 
 from desk.base.texts import Message, message
 from desk.trade.measuring.estimate import Error, Estimate, rectangular_error
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.reference.reference_values import default
 
 FLOW = "flow"
@@ -49,7 +49,7 @@ class ReadingKind:
     """
 
     label: Message
-    quantity: Kind | None
+    quantity: QuantityKind | None
     taken_with: Instrument | None = None
 
     @property
@@ -104,64 +104,82 @@ _SOLIDS_METER = Instrument("solids_meter", message("dissolved solids meter"), "s
 
 READING_KINDS: dict[str, ReadingKind] = {
     "fault_code": ReadingKind(message("Fault code shown"), None),
-    "set_temperature": ReadingKind(message("Hot water set to"), Kind.TEMPERATURE, _SETTING),
+    "set_temperature": ReadingKind(message("Hot water set to"), QuantityKind.TEMPERATURE, _SETTING),
     "inlet_temperature": ReadingKind(
-        message("Cold inlet temperature"), Kind.TEMPERATURE, _THERMOMETER
+        message("Cold inlet temperature"), QuantityKind.TEMPERATURE, _THERMOMETER
     ),
     "outlet_temperature": ReadingKind(
-        message("Hot outlet temperature"), Kind.TEMPERATURE, _THERMOMETER
+        message("Hot outlet temperature"), QuantityKind.TEMPERATURE, _THERMOMETER
     ),
     "tap_temperature": ReadingKind(
-        message("Temperature at the tap"), Kind.TEMPERATURE, _THERMOMETER
+        message("Temperature at the tap"), QuantityKind.TEMPERATURE, _THERMOMETER
     ),
     "stored_temperature": ReadingKind(
-        message("Temperature of stored water"), Kind.TEMPERATURE, _THERMOMETER
+        message("Temperature of stored water"), QuantityKind.TEMPERATURE, _THERMOMETER
     ),
-    "static_pressure": ReadingKind(message("Static water pressure"), Kind.PRESSURE, _GAUGE),
-    "running_pressure": ReadingKind(message("Running water pressure"), Kind.PRESSURE, _GAUGE),
-    "circuit_pressure": ReadingKind(message("Heating circuit pressure"), Kind.PRESSURE, _GAUGE),
+    "static_pressure": ReadingKind(message("Static water pressure"), QuantityKind.PRESSURE, _GAUGE),
+    "running_pressure": ReadingKind(
+        message("Running water pressure"), QuantityKind.PRESSURE, _GAUGE
+    ),
+    "circuit_pressure": ReadingKind(
+        message("Heating circuit pressure"), QuantityKind.PRESSURE, _GAUGE
+    ),
     "expansion_charge": ReadingKind(
-        message("Air charge of the expansion tank"), Kind.PRESSURE, _GAUGE
+        message("Air charge of the expansion tank"), QuantityKind.PRESSURE, _GAUGE
     ),
     "relief_valve": ReadingKind(message("Relief valve, what was found"), None),
     "gas_pressure_static": ReadingKind(
-        message("Gas pressure, static"), Kind.GAS_PRESSURE, _GAS_GAUGE
+        message("Gas pressure, static"), QuantityKind.GAS_PRESSURE, _GAS_GAUGE
     ),
     "gas_pressure_working": ReadingKind(
-        message("Gas pressure, working"), Kind.GAS_PRESSURE, _GAS_GAUGE
+        message("Gas pressure, working"), QuantityKind.GAS_PRESSURE, _GAS_GAUGE
     ),
-    "oxygen_in_flue": ReadingKind(message("Oxygen in the flue gas"), Kind.FRACTION, _OXYGEN),
+    "oxygen_in_flue": ReadingKind(
+        message("Oxygen in the flue gas"), QuantityKind.FRACTION, _OXYGEN
+    ),
     "co2_in_flue": ReadingKind(
-        message("Carbon dioxide in the flue gas"), Kind.FRACTION, _CARBON_DIOXIDE
+        message("Carbon dioxide in the flue gas"), QuantityKind.FRACTION, _CARBON_DIOXIDE
     ),
-    "co_in_flue": ReadingKind(message("Carbon monoxide in the flue gas"), Kind.FRACTION, _FLUE_CO),
+    "co_in_flue": ReadingKind(
+        message("Carbon monoxide in the flue gas"), QuantityKind.FRACTION, _FLUE_CO
+    ),
     "flue_temperature": ReadingKind(
-        message("Temperature of the flue gas"), Kind.TEMPERATURE, _FLUE_THERMOMETER
+        message("Temperature of the flue gas"), QuantityKind.TEMPERATURE, _FLUE_THERMOMETER
     ),
-    "co_in_room": ReadingKind(message("Carbon monoxide in the room"), Kind.FRACTION, _CO_MONITOR),
+    "co_in_room": ReadingKind(
+        message("Carbon monoxide in the room"), QuantityKind.FRACTION, _CO_MONITOR
+    ),
     "leak_test": ReadingKind(message("Leak test, method and result"), None, _LEAK_TESTER),
-    "supply_voltage": ReadingKind(message("Supply voltage"), Kind.VOLTAGE, _VOLTMETER),
+    "supply_voltage": ReadingKind(message("Supply voltage"), QuantityKind.VOLTAGE, _VOLTMETER),
     "earth_resistance": ReadingKind(
-        message("Resistance to earth (ground)"), Kind.RESISTANCE, _OHMMETER
+        message("Resistance to earth (ground)"), QuantityKind.RESISTANCE, _OHMMETER
     ),
     "polarity": ReadingKind(
         message("Polarity, line and neutral, what was found"), None, _POLARITY_TESTER
     ),
-    "sensor_voltage": ReadingKind(message("Voltage at the sensor"), Kind.VOLTAGE, _VOLTMETER),
-    "contact_resistance": ReadingKind(
-        message("Contact resistance, actuated"), Kind.RESISTANCE, _OHMMETER
+    "sensor_voltage": ReadingKind(
+        message("Voltage at the sensor"), QuantityKind.VOLTAGE, _VOLTMETER
     ),
-    "sensor_resistance": ReadingKind(message("Sensor resistance"), Kind.RESISTANCE, _OHMMETER),
-    "flame_current": ReadingKind(message("Flame current"), Kind.CURRENT, _AMMETER),
-    "pulse_rate": ReadingKind(message("Pulses of the flow sensor"), Kind.FREQUENCY, _COUNTER),
-    "hardness": ReadingKind(message("Water hardness"), Kind.HARDNESS, _HARDNESS_KIT),
+    "contact_resistance": ReadingKind(
+        message("Contact resistance, actuated"), QuantityKind.RESISTANCE, _OHMMETER
+    ),
+    "sensor_resistance": ReadingKind(
+        message("Sensor resistance"), QuantityKind.RESISTANCE, _OHMMETER
+    ),
+    "flame_current": ReadingKind(message("Flame current"), QuantityKind.CURRENT, _AMMETER),
+    "pulse_rate": ReadingKind(
+        message("Pulses of the flow sensor"), QuantityKind.FREQUENCY, _COUNTER
+    ),
+    "hardness": ReadingKind(message("Water hardness"), QuantityKind.HARDNESS, _HARDNESS_KIT),
     "calcium_hardness": ReadingKind(
-        message("Calcium in the water, as calcium carbonate"), Kind.HARDNESS, _CALCIUM_KIT
+        message("Calcium in the water, as calcium carbonate"), QuantityKind.HARDNESS, _CALCIUM_KIT
     ),
     "alkalinity": ReadingKind(
-        message("Total alkalinity, as calcium carbonate"), Kind.ALKALINITY, _ALKALINITY_KIT
+        message("Total alkalinity, as calcium carbonate"), QuantityKind.ALKALINITY, _ALKALINITY_KIT
     ),
-    "tds": ReadingKind(message("Total dissolved solids"), Kind.CONCENTRATION, _SOLIDS_METER),
+    "tds": ReadingKind(
+        message("Total dissolved solids"), QuantityKind.CONCENTRATION, _SOLIDS_METER
+    ),
     "ph": ReadingKind(message("pH of the water"), None, _PH_METER),
 }
 
@@ -200,22 +218,22 @@ def reading_estimate(kind: str, si: float, *, instrument: str = "", taking: str 
     return Estimate(si, errors)
 
 
-def _half_width(name: str, quantity: Kind | None, si: float) -> float:
+def _half_width(name: str, quantity: QuantityKind | None, si: float) -> float:
     """Return a half-width of ``defaults.toml`` in SI; one in per cent is a share of the reading."""
     value, share = _default_half_width(name, quantity)
     return value * abs(si) if share else value
 
 
 @cache
-def _default_half_width(name: str, quantity: Kind | None) -> tuple[float, bool]:
+def _default_half_width(name: str, quantity: QuantityKind | None) -> tuple[float, bool]:
     from desk.trade.quantities.typed_quantity import parse
 
     standing_in = default(name)
     if quantity is None or not standing_in.unit:
         return standing_in.value, False
-    if standing_in.unit == "%" and quantity is not Kind.FRACTION:
+    if standing_in.unit == "%" and quantity is not QuantityKind.FRACTION:
         return standing_in.value / 100, True
-    kind = Kind.TEMPERATURE_DIFFERENCE if quantity is Kind.TEMPERATURE else quantity
+    kind = QuantityKind.TEMPERATURE_DIFFERENCE if quantity is QuantityKind.TEMPERATURE else quantity
     return parse(standing_in.typed, kind, field=name).si, False
 
 

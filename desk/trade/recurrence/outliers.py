@@ -37,7 +37,7 @@ FEW = 6
 """With fewer cases than this a caution about small numbers stands beside the sentence (ours)."""
 
 
-class Kind(StrEnum):
+class OutlierKind(StrEnum):
     """What sort of thing is worth a second look."""
 
     APPLIANCE = "appliance"
@@ -47,7 +47,7 @@ class Kind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Watched:
+class FailureCount:
     """How often something failed while it was watched.
 
     Attributes:
@@ -68,7 +68,7 @@ class Share:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Outlier:
     """Something that was looked at, with what chance makes of it.
 
     Attributes:
@@ -82,7 +82,7 @@ class Found:
         since: the day from which on it is seen; None where it has none.
     """
 
-    kind: Kind
+    kind: OutlierKind
     key: str
     cases: int
     expected: float
@@ -93,7 +93,7 @@ class Found:
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class OutlierLine:
     """A line of the list.
 
     Attributes:
@@ -102,12 +102,12 @@ class Look:
         caution: what to bear in mind about its numbers.
     """
 
-    found: Found
+    found: Outlier
     q_value: float
     caution: Message
 
 
-def appliance_found(key: str, label: str, its: Watched, others: Watched) -> Found:
+def appliance_found(key: str, label: str, its: FailureCount, others: FailureCount) -> Outlier:
     """Hold an appliance's failures against those of the appliances that it is compared with.
 
     Args:
@@ -123,8 +123,8 @@ def appliance_found(key: str, label: str, its: Watched, others: Watched) -> Foun
     total, years = its.failures + others.failures, its.years + others.years
     share = its.years / years if years > 0 else 1.0
     rate = others.failures / others.years if others.years > 0 else 0.0
-    return Found(
-        Kind.APPLIANCE,
+    return Outlier(
+        OutlierKind.APPLIANCE,
         key,
         its.failures,
         rate * its.years,
@@ -144,7 +144,7 @@ def appliance_found(key: str, label: str, its: Watched, others: Watched) -> Foun
     )
 
 
-def stuck_found(model: str, hard: Share, softer: Share) -> Found:
+def stuck_found(model: str, hard: Share, softer: Share) -> Outlier:
     """Hold a model's stuck sensing elements in hard water against those in softer water.
 
     Args:
@@ -156,8 +156,8 @@ def stuck_found(model: str, hard: Share, softer: Share) -> Found:
         InputError: more hits than jobs.
     """
     expected = _expected(hard, softer)
-    return Found(
-        Kind.STUCK_IN_HARD_WATER,
+    return Outlier(
+        OutlierKind.STUCK_IN_HARD_WATER,
         model,
         hard.hits,
         expected,
@@ -178,7 +178,7 @@ def stuck_found(model: str, hard: Share, softer: Share) -> Found:
     )
 
 
-def part_found(number: str, label: str, its: Share, others: Share) -> Found:
+def part_found(number: str, label: str, its: Share, others: Share) -> Outlier:
     """Hold the jobs at which a part was fitted against the jobs with other parts.
 
     Args:
@@ -190,8 +190,8 @@ def part_found(number: str, label: str, its: Share, others: Share) -> Found:
     Raises:
         InputError: more hits than jobs.
     """
-    return Found(
-        Kind.PART,
+    return Outlier(
+        OutlierKind.PART,
         number,
         its.hits,
         _expected(its, others),
@@ -212,7 +212,7 @@ def part_found(number: str, label: str, its: Share, others: Share) -> Found:
     )
 
 
-def street_found(street: str, filled: Sequence[date], others: Sequence[date]) -> Found | None:
+def street_found(street: str, filled: Sequence[date], others: Sequence[date]) -> Outlier | None:
     """Look for a day from which on strainers and screens of one street fill.
 
     Every day at which one was found blocked, but for the last few, is tried as the first, and that
@@ -234,8 +234,8 @@ def street_found(street: str, filled: Sequence[date], others: Sequence[date]) ->
     after = len(filled) - bisect_left(filled, since)
     before = len(filled) - after
     share = _share_after(since, others)
-    return Found(
-        Kind.STREET,
+    return Outlier(
+        OutlierKind.STREET,
         street,
         after,
         len(filled) * share,
@@ -254,8 +254,8 @@ def street_found(street: str, filled: Sequence[date], others: Sequence[date]) ->
 
 
 def worth_a_look(
-    found: Iterable[Found], *, looked_at: int | None = None, most: int = 10
-) -> tuple[Look, ...]:
+    found: Iterable[Outlier], *, looked_at: int | None = None, most: int = 10
+) -> tuple[OutlierLine, ...]:
     """Return what chance does not explain, that which stands for most jobs first.
 
     Args:
@@ -272,7 +272,7 @@ def worth_a_look(
         raise InputError(message("More was found than was looked at."))
     q_values = false_discovery([one.p_value for one in given], count)
     lines = [
-        Look(one, q_value, _caution(one, count))
+        OutlierLine(one, q_value, _caution(one, count))
         for one, q_value in zip(given, q_values, strict=True)
         if q_value is not None and q_value <= FALSE_SHARE
         if one.cases >= LEAST and one.cases > one.expected
@@ -281,7 +281,7 @@ def worth_a_look(
     return tuple(lines[:most])
 
 
-def _caution(one: Found, looked_at: int) -> Message:
+def _caution(one: Outlier, looked_at: int) -> Message:
     """Say how far a line can be relied on."""
     if one.cases < FEW:
         return message(

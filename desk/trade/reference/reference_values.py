@@ -14,7 +14,7 @@ from typing import Any
 from desk.base import paths
 from desk.base.texts import Message, message
 from desk.trade.quantities.typed_quantity import parse
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +87,6 @@ def default(name: str) -> Default:
 
 
 @cache
-def standing_in(name: str, kind: Kind) -> float:
+def standing_in(name: str, kind: QuantityKind) -> float:
     """Return the SI value of a default; read once."""
     return parse(default(name).typed, kind, field=name).si

@@ -8,15 +8,15 @@ from desk.base.texts import Message, message
 from desk.trade.flow.fills import FIRST_ORDER_LIMIT
 from desk.trade.measuring.estimate import Estimate, Telling, probability_over, propagate, telling
 from desk.trade.measuring.measurement import (
-    Entry,
     Figure,
     Inputs,
     Measurement,
-    Outcome,
+    MeasurementEntry,
+    MeasurementOutcome,
     probability_figure,
 )
 from desk.trade.quantities.exact_factors import GALLON_M3, GRAIN_KG, IMPERIAL_GALLON_M3
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.reference.reference_values import source_of, table
 from desk.trade.water.quality_model import (
     MG_PER_L,
@@ -43,7 +43,7 @@ _LEAST_SOLIDS_SHARE = 0.5  # of the hardness, which is itself dissolved
 _DRINKING_PH = (5.0, 10.5)
 
 
-def _compute(inputs: Inputs) -> Outcome:
+def _compute(inputs: Inputs) -> MeasurementOutcome:
     hardness, calcium = hardness_of(inputs), calcium_of(inputs)
     counted = "hardness" not in inputs
     indices = indices_of(inputs, calcium)
@@ -59,7 +59,7 @@ def _compute(inputs: Inputs) -> Outcome:
     found = hardness_class(hardness.value)
     probability = class_probabilities(hardness)[found]
     certain = Telling.CANNOT_TELL if odd_hardness else telling(probability)
-    return Outcome(
+    return MeasurementOutcome(
         figures=_figures(hardness, probability, indices, aggressive),
         says=(*of_hardness, *of_scale),
         notes=(_GUIDANCE,),
@@ -139,7 +139,7 @@ def _figures(
     indices: ScaleIndices | None,
     aggressive: Estimate | None,
 ) -> tuple[Figure, ...]:
-    figures = [Figure("hardness", message("Hardness"), Kind.HARDNESS, hardness)]
+    figures = [Figure("hardness", message("Hardness"), QuantityKind.HARDNESS, hardness)]
     if indices is not None:
         figures += [
             Figure("langelier", message("Langelier index"), None, indices.langelier),
@@ -210,8 +210,10 @@ _GUIDANCE = message(
 )
 
 
-def _accuracy(name: str, label: Message, quantity: Kind | None, default: str, of: str) -> Entry:
-    return Entry(name, label, quantity, default=default, detail=True, accuracy_of=(of,))
+def _accuracy(
+    name: str, label: Message, quantity: QuantityKind | None, default: str, of: str
+) -> MeasurementEntry:
+    return MeasurementEntry(name, label, quantity, default=default, detail=True, accuracy_of=(of,))
 
 
 WATER = Measurement(
@@ -225,59 +227,63 @@ WATER = Measurement(
         " local codes come first."
     ),
     entries=(
-        Entry("hardness", message("Hardness"), Kind.HARDNESS, taken_from="hardness"),
-        Entry(
+        MeasurementEntry(
+            "hardness", message("Hardness"), QuantityKind.HARDNESS, taken_from="hardness"
+        ),
+        MeasurementEntry(
             "calcium",
             message("Calcium, as calcium carbonate"),
-            Kind.HARDNESS,
+            QuantityKind.HARDNESS,
             taken_from="calcium_hardness",
         ),
-        Entry(
+        MeasurementEntry(
             "alkalinity",
             message("Total alkalinity, as calcium carbonate"),
-            Kind.ALKALINITY,
+            QuantityKind.ALKALINITY,
             taken_from="alkalinity",
         ),
-        Entry("ph", message("pH"), highest=14.0),
-        Entry("tds", message("Total dissolved solids"), Kind.CONCENTRATION, taken_from="tds"),
-        Entry(
+        MeasurementEntry("ph", message("pH"), highest=14.0),
+        MeasurementEntry(
+            "tds", message("Total dissolved solids"), QuantityKind.CONCENTRATION, taken_from="tds"
+        ),
+        MeasurementEntry(
             "temperature",
             message("Temperature that the water is heated to"),
-            Kind.TEMPERATURE,
+            QuantityKind.TEMPERATURE,
             default="scale_temperature",
             taken_from="set_temperature",
             belongs_to="alkalinity",
         ),
-        Entry(
+        MeasurementEntry(
             "calcium_ion",
             message("Calcium as the ion, from a laboratory's report"),
-            Kind.CONCENTRATION,
+            QuantityKind.CONCENTRATION,
             detail=True,
         ),
-        Entry(
+        MeasurementEntry(
             "magnesium_ion",
             message("Magnesium as the ion, from a laboratory's report"),
-            Kind.CONCENTRATION,
+            QuantityKind.CONCENTRATION,
             detail=True,
         ),
         _accuracy(
             "hardness_accuracy",
             message("Accuracy of the hardness, either way"),
-            Kind.HARDNESS,
+            QuantityKind.HARDNESS,
             "test_kit_accuracy",
             "hardness",
         ),
         _accuracy(
             "calcium_accuracy",
             message("Accuracy of the calcium, either way"),
-            Kind.HARDNESS,
+            QuantityKind.HARDNESS,
             "test_kit_accuracy",
             "calcium",
         ),
         _accuracy(
             "alkalinity_accuracy",
             message("Accuracy of the alkalinity, either way"),
-            Kind.ALKALINITY,
+            QuantityKind.ALKALINITY,
             "alkalinity_accuracy",
             "alkalinity",
         ),
@@ -287,25 +293,25 @@ WATER = Measurement(
         _accuracy(
             "tds_accuracy",
             message("Accuracy of the dissolved solids, either way, as a share"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             "solids_accuracy",
             "tds",
         ),
         _accuracy(
             "temperature_accuracy",
             message("How far the water may be from its set temperature, either way"),
-            Kind.TEMPERATURE_DIFFERENCE,
+            QuantityKind.TEMPERATURE_DIFFERENCE,
             "setting_accuracy",
             "temperature",
         ),
         _accuracy(
             "ion_accuracy",
             message("Accuracy of the laboratory's figures, either way, as a share"),
-            Kind.FRACTION,
+            QuantityKind.FRACTION,
             "laboratory_accuracy",
             "calcium_ion",
         ),
-        Entry(
+        MeasurementEntry(
             "index_accuracy",
             message("Accuracy of the scale index's formula, either way"),
             default="scale_index_accuracy",

@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from desk.base.texts import _
-from desk.records.actions import Deed
+from desk.records.actions import Command
 from desk.records.actions.shop import MendShop
 from desk.records.views.shop import ShopView
 from desk.windows.forms.forms import MendForm
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine
 from desk.windows.record.forms import Typed
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 
-def charging_form(desk: Desk, view: ShopView) -> MendForm:
+def charging_form(desk: WorkQueue, view: ShopView) -> MendForm:
     """Return the form in which a shop says how its work is charged."""
     entries = _entries()
     for entry in entries:
         entry.put(getattr(view, entry.key))
 
-    def deed(typed: Typed) -> Deed[object]:
+    def deed(typed: Typed) -> Command[object]:
         return MendShop(dict(typed))
 
     return MendForm(desk, _("How your work is charged"), entries, deed, place="form/charging")

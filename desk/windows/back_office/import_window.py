@@ -37,13 +37,13 @@ from desk.windows.back_office.column_matching import FIELDS, ColumnMatching
 from desk.windows.forms.undo_bar import add_steps
 from desk.windows.kit.busy import Busy
 from desk.windows.kit.geometry import keep_geometry
-from desk.windows.kit.item_models import Column, TableModel
+from desk.windows.kit.item_models import TableColumn, TableModel
 from desk.windows.kit.labels import WRONG, text_label
 from desk.windows.kit.prompts import Prompts
 from desk.windows.kit.table_views import fit_columns, table_of
 from desk.windows.kit.words import as_entry
 from desk.windows.work.thread_handoff import Cancelled, LongWork, Progress, watching
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 _SEEN = ("name", "phone", "email", "street", "locality", "region", "postcode", "country", "note")
 _FIRST_ROWS = 20
@@ -55,7 +55,7 @@ _REFUSED_SHOWN = 1_000
 class BringingInWindow(QMainWindow):
     """The columns on top, what comes of the first lines below, what cannot come in beside it."""
 
-    def __init__(self, desk: Desk, prompts: Prompts, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("bringing_in")
@@ -118,13 +118,13 @@ class BringingInWindow(QMainWindow):
 
     def _build_tables(self) -> None:
         self.first = TableModel[Values](
-            tuple(Column(as_entry(FIELDS[field]), _cell_of(field)) for field in _SEEN)
+            tuple(TableColumn(as_entry(FIELDS[field]), _cell_of(field)) for field in _SEEN)
         )
         self.preview = table_of(self.first, "bring_preview", _("How the first lines come in"))
         self.cannot = TableModel[Refusal](
             (
-                Column(_("Why not"), lambda refusal: as_entry(refusal.why)),
-                Column(_("Line"), lambda refusal: str(refusal.line), is_number=True),
+                TableColumn(_("Why not"), lambda refusal: as_entry(refusal.why)),
+                TableColumn(_("Line"), lambda refusal: str(refusal.line), is_number=True),
             )
         )
         head = self.preview.horizontalHeader()

@@ -14,17 +14,17 @@ from desk.base.csv_cells import guard
 from desk.base.errors import DeskError
 from desk.base.files import write_file
 from desk.base.texts import _, message
-from desk.records.actions import Deed
+from desk.records.actions import Command
 from desk.records.actions.orders import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
 from desk.records.views.shop import OrderLine
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.forms.forms import EnterForm
 from desk.windows.forms.list_window import ListWindow
 from desk.windows.kit.fields import TypedLine
-from desk.windows.kit.item_models import Column
+from desk.windows.kit.item_models import TableColumn
 from desk.windows.kit.prompts import Prompts
 from desk.windows.record.forms import Typed, whole
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 STATES = {
     "to_order": message("▼ to order"),
@@ -46,17 +46,17 @@ def _day(day: date | None) -> str:
 class OrdersWindow(ListWindow[OrderLine]):
     """One line a part: ask for it, order it, receive it; the list is saved for the supplier."""
 
-    def __init__(self, desk: Desk, prompts: Prompts, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
         self._prompts = prompts
-        columns: tuple[Column[OrderLine], ...] = (
-            Column(_("Part"), lambda line: line.name),
-            Column(_("Number"), lambda line: line.number),
-            Column(_("Pieces"), lambda line: str(line.pieces), is_number=True),
-            Column(_("For"), _for_whom),
-            Column(_("How far"), lambda line: str(STATES[line.state])),
-            Column(_("Ordered"), lambda line: _day(line.ordered_on)),
-            Column(_("Came"), lambda line: _day(line.came_on)),
-            Column(_("Goes on"), self._goes_on),
+        columns: tuple[TableColumn[OrderLine], ...] = (
+            TableColumn(_("Part"), lambda line: line.name),
+            TableColumn(_("Number"), lambda line: line.number),
+            TableColumn(_("Pieces"), lambda line: str(line.pieces), is_number=True),
+            TableColumn(_("For"), _for_whom),
+            TableColumn(_("How far"), lambda line: str(STATES[line.state])),
+            TableColumn(_("Ordered"), lambda line: _day(line.ordered_on)),
+            TableColumn(_("Came"), lambda line: _day(line.came_on)),
+            TableColumn(_("Goes on"), self._goes_on),
         )
         super().__init__(desk, "orders", _("Parts on order"), columns, parent)
         self._build(
@@ -89,7 +89,7 @@ class OrdersWindow(ListWindow[OrderLine]):
             TypedLine("pieces", _("Pieces"), _("such as 2")),
         ]
 
-        def deed(typed: Typed) -> Deed[object]:
+        def deed(typed: Typed) -> Command[object]:
             return AskForPart(typed["number"], typed["name"], whole(typed["pieces"], "pieces"))
 
         title = _("Ask for a part for the shelf")
@@ -116,7 +116,7 @@ class OrdersWindow(ListWindow[OrderLine]):
                 _("The shelf is short of it; change what is to be kept in the list of parts.")
             )
 
-    def _act(self, deed: Deed[object]) -> None:
+    def _act(self, deed: Command[object]) -> None:
         self.trouble.setText("")
         self._desk.act(self, deed, self._done, self._failed)
 

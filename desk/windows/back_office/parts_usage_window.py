@@ -17,11 +17,11 @@ from desk.records.views.shop import PartsUsed, PartTally
 from desk.trade.scheduling.months import month_of
 from desk.windows.documents.period_fields import Period
 from desk.windows.kit.geometry import keep_geometry
-from desk.windows.kit.item_models import Column, TableModel
+from desk.windows.kit.item_models import TableColumn, TableModel
 from desk.windows.kit.labels import WRONG, text_label
 from desk.windows.kit.prompts import Prompts
 from desk.windows.kit.table_views import fit_columns, table_of
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:
     from desk.windows.documents.model import Watch
@@ -31,7 +31,7 @@ class UsedWindow(QMainWindow):
     """The days on top; below them each part with its pieces; this month is shown first."""
 
     def __init__(
-        self, desk: Desk, prompts: Prompts, day: date, parent: QWidget | None = None
+        self, desk: WorkQueue, prompts: Prompts, day: date, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -45,7 +45,7 @@ class UsedWindow(QMainWindow):
             month_of(day),
             replace(desk.calendar(), today=day),
         )
-        self.period.chosen.connect(self.look)
+        self.period.chosen.connect(self.refresh)
         self.buttons: dict[str, QPushButton] = {}
         for name, words, slot in (
             ("print", _("Show to print"), self._show_pages),
@@ -58,12 +58,12 @@ class UsedWindow(QMainWindow):
             self.period.add_button(button)
         self.model = TableModel[PartTally](
             (
-                Column(_("Part"), lambda one: one.name),
-                Column(_("Number"), lambda one: one.number),
-                Column(_("Pieces"), lambda one: str(one.total.pieces), is_number=True),
-                Column(_("Visits"), lambda one: str(one.total.visits), is_number=True),
-                Column(_("Worth"), self._worth, is_number=True),
-                Column(_("Taken from"), _stock),
+                TableColumn(_("Part"), lambda one: one.name),
+                TableColumn(_("Number"), lambda one: one.number),
+                TableColumn(_("Pieces"), lambda one: str(one.total.pieces), is_number=True),
+                TableColumn(_("Visits"), lambda one: str(one.total.visits), is_number=True),
+                TableColumn(_("Worth"), self._worth, is_number=True),
+                TableColumn(_("Taken from"), _stock),
             )
         )
         self.table = table_of(self.model, "used_table", _("Parts used, the most used first"))
@@ -77,9 +77,9 @@ class UsedWindow(QMainWindow):
         self.resize(860, 560)
         keep_geometry(self, "parts_used")
         self._desk.changed.connect(self._look_again)
-        self.look()
+        self.refresh()
 
-    def look(self) -> None:
+    def refresh(self) -> None:
         """Look again with the days that are typed; a slip is told under its line."""
         try:
             look = SeePartsUsed(*self.period.days())
@@ -89,7 +89,7 @@ class UsedWindow(QMainWindow):
         self._desk.ask(self, look, self._show, self._failed, key="parts_used")
 
     def _look_again(self, _deed: object) -> None:
-        self.look()
+        self.refresh()
 
     def _show(self, used: PartsUsed) -> None:
         self.used = used

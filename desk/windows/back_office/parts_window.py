@@ -9,7 +9,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
-from desk.records.actions import Deed
+from desk.records.actions import Command
 from desk.records.actions.entering import MoveStock
 from desk.records.actions.lists import SeeParts, SeePeople
 from desk.records.views.shop import PartCard, PersonCard
@@ -17,11 +17,11 @@ from desk.trade.charging.money import cents_typed
 from desk.windows.forms.forms import EnterForm
 from desk.windows.forms.list_window import ListWindow
 from desk.windows.kit.fields import ChoiceLine, TypedLine
-from desk.windows.kit.item_models import Column
+from desk.windows.kit.item_models import TableColumn
 from desk.windows.kit.prompts import Prompts
 from desk.windows.record import forms
 from desk.windows.record.forms import whole
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 
 def _vans(part: PartCard) -> str:
@@ -39,15 +39,15 @@ def _short(part: PartCard) -> str:
 class PartsWindow(ListWindow[PartCard]):
     """The catalogue as a table; enter, mend, receive, load a van, see what was used."""
 
-    def __init__(self, desk: Desk, prompts: Prompts, parent: QWidget | None = None) -> None:
-        columns: tuple[Column[PartCard], ...] = (
-            Column(_("Part"), lambda part: part.name),
-            Column(_("Number"), lambda part: part.number),
-            Column(_("Shelf"), lambda part: str(part.shelf), is_number=True),
-            Column(_("Keep at least"), lambda part: str(part.keep_at_least), is_number=True),
-            Column(_("Runs out"), _short),
-            Column(_("In the vans"), _vans),
-            Column(_("Price"), _price, is_number=True),
+    def __init__(self, desk: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
+        columns: tuple[TableColumn[PartCard], ...] = (
+            TableColumn(_("Part"), lambda part: part.name),
+            TableColumn(_("Number"), lambda part: part.number),
+            TableColumn(_("Shelf"), lambda part: str(part.shelf), is_number=True),
+            TableColumn(_("Keep at least"), lambda part: str(part.keep_at_least), is_number=True),
+            TableColumn(_("Runs out"), _short),
+            TableColumn(_("In the vans"), _vans),
+            TableColumn(_("Price"), _price, is_number=True),
         )
         super().__init__(desk, "parts", _("Parts"), columns, parent)
         self._prompts = prompts
@@ -91,7 +91,7 @@ class PartsWindow(ListWindow[PartCard]):
         if part is None:
             return
 
-        def deed(typed: forms.Typed) -> Deed[object]:
+        def deed(typed: forms.Typed) -> Command[object]:
             return MoveStock(part.part_id, whole(typed["pieces"], "pieces"))
 
         pieces = TypedLine("pieces", _("Pieces that came"))
@@ -112,7 +112,7 @@ class PartsWindow(ListWindow[PartCard]):
         if part is None:
             return
 
-        def deed(typed: forms.Typed) -> Deed[object]:
+        def deed(typed: forms.Typed) -> Command[object]:
             van = uuid.UUID(typed["van"]) if typed["van"] else None
             return MoveStock(part.part_id, whole(typed["pieces"], "pieces"), van)
 

@@ -9,9 +9,9 @@ from desk.base.texts import _
 from desk.records.actions.lists import SeePeople
 from desk.records.views.shop import PersonCard
 from desk.windows.forms.list_window import ListWindow
-from desk.windows.kit.item_models import Column
+from desk.windows.kit.item_models import TableColumn
 from desk.windows.record import forms
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 
 def _may(person: PersonCard) -> str:
@@ -30,13 +30,13 @@ def _licence(person: PersonCard) -> str:
 class PeopleWindow(ListWindow[PersonCard]):
     """Everybody of the shop as a table; enter and mend them."""
 
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
-        columns: tuple[Column[PersonCard], ...] = (
-            Column(_("Name"), lambda person: person.name),
-            Column(_("Goes out"), lambda person: _("yes") if person.is_technician else "–"),
-            Column(_("May do"), _may),
-            Column(_("Licence"), _licence),
-            Column(_("Phone"), lambda person: person.phone),
+    def __init__(self, desk: WorkQueue, parent: QWidget | None = None) -> None:
+        columns: tuple[TableColumn[PersonCard], ...] = (
+            TableColumn(_("Name"), lambda person: person.name),
+            TableColumn(_("Goes out"), lambda person: _("yes") if person.is_technician else "–"),
+            TableColumn(_("May do"), _may),
+            TableColumn(_("Licence"), _licence),
+            TableColumn(_("Phone"), lambda person: person.phone),
         )
         super().__init__(desk, "people", _("People of the shop"), columns, parent)
         self._build(

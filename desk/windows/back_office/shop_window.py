@@ -19,7 +19,7 @@ from desk.base.errors import DeskError
 from desk.base.files import read_bytes
 from desk.base.pictures import LARGEST_FILE
 from desk.base.texts import _
-from desk.records.actions import Deed
+from desk.records.actions import Command
 from desk.records.actions.shop import (
     AddContainer,
     MendContainer,
@@ -36,12 +36,12 @@ from desk.windows.forms.forms import EnterForm, FormDialog, MendForm
 from desk.windows.forms.undo_bar import add_steps
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine
 from desk.windows.kit.geometry import keep_geometry
-from desk.windows.kit.item_models import Column, TableModel
+from desk.windows.kit.item_models import TableColumn, TableModel
 from desk.windows.kit.labels import WRONG, text_label
 from desk.windows.kit.prompts import Prompts
 from desk.windows.kit.table_views import fit_columns, table_of
 from desk.windows.record.forms import Typed, address_entries
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 LOGO_WIDTH, LOGO_HEIGHT = 270, 90
 SIDE_WIDTH = 360
@@ -50,7 +50,7 @@ SIDE_WIDTH = 360
 class ShopWindow(QMainWindow):
     """Mends what the shop says of itself, line by line; the logo and the containers beside it."""
 
-    def __init__(self, desk: Desk, prompts: Prompts, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("shop")
@@ -82,9 +82,11 @@ class ShopWindow(QMainWindow):
         self.charging = _button("shop_charging", _("How work is charged"), self._mend_charging)
         self.model = TableModel[ContainerCard](
             (
-                Column(_("Container"), lambda card: card.name),
-                Column(_("To its mark"), lambda card: card.volume, is_number=True),
-                Column(_("Between marks"), lambda card: card.graduation or "–", is_number=True),
+                TableColumn(_("Container"), lambda card: card.name),
+                TableColumn(_("To its mark"), lambda card: card.volume, is_number=True),
+                TableColumn(
+                    _("Between marks"), lambda card: card.graduation or "–", is_number=True
+                ),
             )
         )
         self.table = table_of(self.model, "containers_table", _("Containers of the shop"))
@@ -151,7 +153,7 @@ class ShopWindow(QMainWindow):
         for entry in entries:
             entry.put(kept[entry.key])
 
-        def deed(typed: Typed) -> Deed[object]:
+        def deed(typed: Typed) -> Command[object]:
             return MendShop(dict(typed))
 
         form = MendForm(
@@ -198,7 +200,7 @@ class ShopWindow(QMainWindow):
             FormDialog(charging_form(self._desk, self._view), self).open()
 
     def _new_container(self) -> None:
-        def deed(typed: Typed) -> Deed[object]:
+        def deed(typed: Typed) -> Command[object]:
             return AddContainer(typed["name"], typed["volume"], typed["graduation"])
 
         FormDialog(
@@ -221,7 +223,7 @@ class ShopWindow(QMainWindow):
         for entry in entries:
             entry.put(getattr(card, entry.key))
 
-        def deed(typed: Typed) -> Deed[object]:
+        def deed(typed: Typed) -> Command[object]:
             return MendContainer(
                 card.container_id, typed["name"], typed["volume"], typed["graduation"]
             )
@@ -239,7 +241,7 @@ class ShopWindow(QMainWindow):
         index = self.table.currentIndex()
         return self.model.row(index.row()) if index.isValid() else None
 
-    def _act(self, deed: Deed[object]) -> None:
+    def _act(self, deed: Command[object]) -> None:
         self.trouble.hide()
         self._desk.act(self, deed, self._done, self._failed)
 

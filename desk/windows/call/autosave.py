@@ -11,8 +11,8 @@ from desk.records.actions.counter import Slot
 from desk.records.actions.entering import CallTaken, MendCall, TakeCall
 from desk.records.views.call import CallDetails, NewCaller
 from desk.records.views.drafts import on_call
-from desk.windows.kit.draft_keeper import HalfTypedKeeper
-from desk.windows.work.work_queue import Desk
+from desk.windows.kit.draft_keeper import DraftKeeper
+from desk.windows.work.work_queue import WorkQueue
 
 
 class CallKeeper(QObject):
@@ -30,9 +30,9 @@ class CallKeeper(QObject):
 
     def __init__(
         self,
-        desk: Desk,
+        desk: WorkQueue,
         parent: QObject,
-        half_typed: HalfTypedKeeper,
+        half_typed: DraftKeeper,
         visit_id: uuid.UUID | None = None,
         holds: CallDetails | None = None,
     ) -> None:

@@ -9,10 +9,10 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from desk.base.errors import DeskError
 from desk.base.texts import Message, _, message
 from desk.records.actions.calling import SeeLikely
-from desk.records.views.call import MOST, Likely, Told
+from desk.records.views.call import MOST, CallerDetails, Likely
 from desk.windows.kit.labels import text_label
 from desk.windows.kit.words import as_entry
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 SAME: dict[str, Message] = {
     "open": message("whose record was open"),
@@ -66,10 +66,10 @@ class Offers(QWidget):
 
     used = Signal(object)
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         super().__init__()
         self._desk = desk
-        self._told = Told()
+        self._told = CallerDetails()
         self._likely: tuple[Likely, ...] = ()
         self._proposed: tuple[Likely, ...] = ()
         self._offers = [_Offer(number) for number in range(1, MOST + 1)]
@@ -79,18 +79,18 @@ class Offers(QWidget):
             column.addWidget(offer)
             offer.used.connect(lambda place=place: self._use(place))
 
-    def look(self, told: Told) -> None:
+    def look(self, told: CallerDetails) -> None:
         """Look who is likely told about."""
         if told == self._told:
             return
         self._told = told
-        if told == Told():
+        if told == CallerDetails():
             self._show(())
         self._desk.ask(self, SeeLikely(told), self._show, self._failed, key="likely")
 
     def forget(self) -> None:
         """Begin anew: meanwhile somebody else may be in the records."""
-        self._told = Told()
+        self._told = CallerDetails()
         self._proposed = ()
         self._show(())
 

@@ -10,7 +10,7 @@ from desk.base.texts import _
 from desk.records.actions.drafts import SeeDrafts
 from desk.records.views.drafts import Draft
 from desk.windows.kit.labels import brief, text_label
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 _TELLING = ("edit_name", "edit_phone", "edit_street", "edit_words")
 _LONGEST = 60
@@ -27,7 +27,7 @@ class Drafts(QWidget):
     asked = Signal(object)
     refused = Signal(object)
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         super().__init__()
         self._desk = desk
         self._place = ""

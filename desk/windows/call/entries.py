@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from desk.base.texts import _
-from desk.records.views.call import CallDetails, NewCaller, Told
+from desk.records.views.call import CallDetails, CallerDetails, NewCaller
 from desk.records.views.customer_record import ApplianceCard, PremisesCard
 from desk.records.views.parties import Address
 from desk.trade.reference.complaints import COMPLAINTS
@@ -23,7 +23,7 @@ from desk.windows.record.forms import (
 )
 from desk.windows.record.model_values import ModelValues
 from desk.windows.record.pane import appliance_words
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 _FIRST = {"role": "owner", "sensing_kind": NOT_KNOWN, "complaint": "no_response"}
 """What lists say before anybody has chosen."""
@@ -42,7 +42,7 @@ class CallEntries(QWidget):
 
     about = Signal()
 
-    def __init__(self, desk: Desk, when: Field) -> None:
+    def __init__(self, desk: WorkQueue, when: Field) -> None:
         super().__init__()
         self.phone = TypedLine("phone", _("Phone"))
         self.name = TypedLine("name", _("Who calls"))
@@ -185,14 +185,14 @@ class CallEntries(QWidget):
         """Fill in what is known of a model that was typed before."""
         self._model.ask()
 
-    def told(self, *, is_known: bool) -> Told:
+    def told(self, *, is_known: bool) -> CallerDetails:
         """Return what is likely in the records already, as far as it was typed.
 
         Args:
             is_known: the caller is; only where, and which appliance, are asked about.
         """
         is_new_place = self._place() is None
-        return Told(
+        return CallerDetails(
             phone="" if is_known else self.phone.text().strip(),
             address=self._address() if is_new_place else Address(),
             serial="" if self.appliance.text() else self.plate[-1].text().strip(),

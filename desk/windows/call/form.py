@@ -27,10 +27,10 @@ from desk.windows.call.entries import CallEntries
 from desk.windows.call.repeat_note import say_job_before
 from desk.windows.day.booking_line import Booked, BookingLine
 from desk.windows.day.pane import DayPane
-from desk.windows.kit.draft_keeper import HalfTypedKeeper
+from desk.windows.kit.draft_keeper import DraftKeeper
 from desk.windows.kit.keys import answering, keys_at, lead_keys_to
 from desk.windows.kit.labels import WRONG, text_label
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 
 class CallForm(QWidget):
@@ -46,10 +46,10 @@ class CallForm(QWidget):
     left = Signal()
     outcome_asked = Signal(object)
 
-    def __init__(self, desk: Desk, day: DayPane) -> None:
+    def __init__(self, desk: WorkQueue, day: DayPane) -> None:
         super().__init__()
         self._desk, self._day = desk, day
-        self.half_typed = HalfTypedKeeper(desk, "", self)
+        self.half_typed = DraftKeeper(desk, "", self)
         self.half_typed.refused.connect(self._failed)
         self._keeper = CallKeeper(desk, self, self.half_typed)
         self._listen()

@@ -34,7 +34,7 @@ VERY_LIKELY, LIKELY, POSSIBLE = 0.5, 0.2, 0.03
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class PathRow:
     """One line with a smaller one under it.
 
     Attributes:
@@ -57,9 +57,9 @@ class RowModel(QAbstractListModel):
 
     def __init__(self) -> None:
         super().__init__()
-        self._rows: tuple[Row, ...] = ()
+        self._rows: tuple[PathRow, ...] = ()
 
-    def show_rows(self, rows: tuple[Row, ...]) -> None:
+    def show_rows(self, rows: tuple[PathRow, ...]) -> None:
         """Show other rows; the same ones leave the view as it is."""
         if rows == self._rows:
             return
@@ -67,7 +67,7 @@ class RowModel(QAbstractListModel):
         self._rows = rows
         self.endResetModel()
 
-    def rows(self) -> tuple[Row, ...]:
+    def rows(self) -> tuple[PathRow, ...]:
         """Return the rows."""
         return self._rows
 
@@ -102,7 +102,7 @@ class RowDelegate(QStyledItemDelegate):
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw one row."""
         row = index.data(ROW)
-        if not isinstance(row, Row):
+        if not isinstance(row, PathRow):
             return
         painter.save()
         palette = option.palette
@@ -128,14 +128,14 @@ class RowDelegate(QStyledItemDelegate):
         """Return what a row needs at the width of its list."""
         row = index.data(ROW)
         view = self.parent()
-        if not isinstance(row, Row) or not isinstance(view, QListView):
+        if not isinstance(row, PathRow) or not isinstance(view, QListView):
             return QSize(TARGET, TARGET)
         width = view.viewport().width()
         height = self._text_height(option.font, row, width)
         height += self.BAR + 3 if row.share is not None else 0
         return QSize(width, max(height, TARGET))
 
-    def _text_height(self, font: QFont, row: Row, width: int) -> int:
+    def _text_height(self, font: QFont, row: PathRow, width: int) -> int:
         """Return what the texts of a row need; lists are shown again and again, mostly the same."""
         key = (font.key(), width, row.head, row.detail, row.struck)
         if key not in self._heights:
@@ -149,7 +149,7 @@ class RowDelegate(QStyledItemDelegate):
         return self._heights[key]
 
     @staticmethod
-    def _fonts(font: QFont, row: Row) -> tuple[QFont, QFont]:
+    def _fonts(font: QFont, row: PathRow) -> tuple[QFont, QFont]:
         head, detail = QFont(font), QFont(font)
         head.setBold(not row.struck)
         head.setStrikeOut(row.struck)
@@ -186,10 +186,10 @@ class RowList(QListView):
     def key_at(self, index: QModelIndex) -> str:
         """Return what is behind a row."""
         row = index.data(ROW)
-        return row.key if isinstance(row, Row) else ""
+        return row.key if isinstance(row, PathRow) else ""
 
 
-def path_rows(sheet: VisitSheet) -> tuple[Row, ...]:
+def path_rows(sheet: VisitSheet) -> tuple[PathRow, ...]:
     """Return the answers so far in order; those that no longer follow come after them, struck."""
     rows = []
     for number, check in enumerate(sheet.report.checks, 1):
@@ -199,11 +199,11 @@ def path_rows(sheet: VisitSheet) -> tuple[Row, ...]:
         elif check.by_suggestion:
             said = _("➜ suggested: {answer}", answer=said)
         head = check.question if check.superseded else f"{number}. {check.question}"
-        rows.append(Row(check.check, head, said, struck=check.superseded))
+        rows.append(PathRow(check.check, head, said, struck=check.superseded))
     return tuple(rows)
 
 
-def cause_rows(sheet: VisitSheet) -> tuple[Row, ...]:
+def cause_rows(sheet: VisitSheet) -> tuple[PathRow, ...]:
     """Return the causes still possible, likeliest first, then those ruled out with the check."""
     checklist = sheet.checklist
     if checklist is None:
@@ -216,10 +216,12 @@ def cause_rows(sheet: VisitSheet) -> tuple[Row, ...]:
             said = likelihood(suspect.probability)
             if suspect.id in in_vain:
                 said = _("{likely}; mended, which did not help", likely=said)
-            left.append(Row(suspect.id, name, said, share=suspect.probability))
+            left.append(PathRow(suspect.id, name, said, share=suspect.probability))
         else:
             by = in_language(checklist.check(suspect.ruled_out_by).title)
-            out.append(Row(suspect.id, name, _("✖ ruled out by: {check}", check=by), struck=True))
+            out.append(
+                PathRow(suspect.id, name, _("✖ ruled out by: {check}", check=by), struck=True)
+            )
     return (*left, *out)
 
 

@@ -12,14 +12,14 @@ from desk.records.actions.documents import SeeOfficeCopy
 from desk.windows.documents.model import Document, Watch
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.kit.prompts import Prompts
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:
     from desk.records.views.office_copy import OfficeCopy
 
 
 def office_copy_window(
-    desk: Desk, prompts: Prompts, number: str, visit_id: uuid.UUID, parent: QWidget
+    desk: WorkQueue, prompts: Prompts, number: str, visit_id: uuid.UUID, parent: QWidget
 ) -> DocumentWindow:
     """Return the window with a visit's office copy."""
     document = Document(

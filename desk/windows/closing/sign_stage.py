@@ -24,7 +24,7 @@ from desk.windows.stage_kit.choice_buttons import left_state_choice
 from desk.windows.stage_kit.large_controls import Sides, WideButton, press
 from desk.windows.stage_kit.proof_panel import ProofPanel
 from desk.windows.stage_kit.stage import Stage
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 SIDE_BY_SIDE_FROM = 1000
 
@@ -46,7 +46,7 @@ class SignStage(Stage):
     mail_asked = Signal()
     office_copy_asked = Signal()
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         super().__init__("sign", _("Sign"))
         self.state = text_label(rank="head", name="visit_state")
         self.pages = Pages("pages", desk)

@@ -9,12 +9,12 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from desk.base.errors import DeskError
 from desk.base.texts import Message, _, message
 from desk.records.actions.counter import Find
-from desk.records.views.customer_record import Found
+from desk.records.views.customer_record import SearchHit
 from desk.windows.kit.fields import LineEdit
 from desk.windows.kit.item_models import Line, LineModel
 from desk.windows.kit.labels import text_label
 from desk.windows.kit.line_view import LineView
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 HEADINGS: dict[str, Message] = {
     "customer": message("People"),
@@ -36,10 +36,10 @@ class Finder(QWidget):
     chosen = Signal(object)
     caller_unknown = Signal(str)
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         super().__init__()
         self._desk = desk
-        self._found: tuple[Found, ...] = ()
+        self._found: tuple[SearchHit, ...] = ()
         self._is_looking = False
         self._wants_first = False
         self.box = LineEdit()
@@ -80,7 +80,7 @@ class Finder(QWidget):
             return
         self._desk.ask(self, Find(text), self._show, self._failed, key="find")
 
-    def _show(self, found: tuple[Found, ...]) -> None:
+    def _show(self, found: tuple[SearchHit, ...]) -> None:
         if found and not self.box.text().strip():
             return  # the box was emptied while this answer was on its way
         self._found = found
@@ -162,10 +162,10 @@ class Finder(QWidget):
 
     def _activated(self, _index: QModelIndex) -> None:
         row = self.list.currentIndex().row()
-        if row >= 0 and isinstance(hit := self.model.line(row).value, Found):
+        if row >= 0 and isinstance(hit := self.model.line(row).value, SearchHit):
             self._open(hit)
 
-    def _open(self, hit: Found) -> None:
+    def _open(self, hit: SearchHit) -> None:
         self._leave()
         self.chosen.emit(hit)
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
 from desk.windows.kit.prompts import Prompts
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
     from desk.records.actions.lists import LabelsToPrint
@@ -24,7 +24,7 @@ if TYPE_CHECKING:  # the database is imported after the first window is painted
 class CounterPapers(QObject):
     """Shows the documents that the counter asks for, over the counter's window."""
 
-    def __init__(self, desk: Desk, prompts: Prompts, parent: QWidget) -> None:
+    def __init__(self, desk: WorkQueue, prompts: Prompts, parent: QWidget) -> None:
         super().__init__(parent)
         self._desk, self._prompts, self._over = desk, prompts, parent
 

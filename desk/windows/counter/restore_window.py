@@ -12,9 +12,9 @@ from desk.base.texts import Message, _, message
 from desk.records.actions.belonging import BringBack, SeeWithdrawn
 from desk.records.views.customer_record import WithdrawnLine
 from desk.windows.forms.list_window import ListWindow
-from desk.windows.kit.item_models import Column
+from desk.windows.kit.item_models import TableColumn
 from desk.windows.record.phrases import day_words
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 KINDS: Mapping[str, Message] = {
     "customer": message("Customer"),
@@ -36,13 +36,13 @@ def _became(line: WithdrawnLine) -> str:
 class WithdrawnWindow(ListWindow[WithdrawnLine]):
     """Everything that was withdrawn or joined, the latest first."""
 
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: WorkQueue, parent: QWidget | None = None) -> None:
         zone = ZoneInfo(desk.zone)
-        columns: tuple[Column[WithdrawnLine], ...] = (
-            Column(_("Name"), lambda line: line.name),
-            Column(_("What it is"), lambda line: str(KINDS[line.kind])),
-            Column(_("When"), lambda line: day_words(line.at.astimezone(zone).date())),
-            Column(_("What became of it"), _became),
+        columns: tuple[TableColumn[WithdrawnLine], ...] = (
+            TableColumn(_("Name"), lambda line: line.name),
+            TableColumn(_("What it is"), lambda line: str(KINDS[line.kind])),
+            TableColumn(_("When"), lambda line: day_words(line.at.astimezone(zone).date())),
+            TableColumn(_("What became of it"), _became),
         )
         super().__init__(desk, "withdrawn", _("Withdrawn and joined"), columns, parent)
         self._build(

@@ -11,7 +11,7 @@ from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from desk.base.texts import _, say
-from desk.records.views.customer_record import Found, RecordView
+from desk.records.views.customer_record import RecordView, SearchHit
 from desk.records.views.day import DayVisit
 from desk.windows.counter.finder import Finder
 from desk.windows.counter.papers import CounterPapers
@@ -25,8 +25,8 @@ from desk.windows.kit.words import saved_words
 from desk.windows.own_checks.status_line import OwnChecksLine, open_own_checks
 from desk.windows.record.pane import RecordPane
 from desk.windows.recurrence.warm_up import make_ready_later
-from desk.windows.work.change_note import OtherDesksNote
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.change_note import ChangeNote
+from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:
     from desk.records.actions.entering import CallSoFar, CallTaken
@@ -45,7 +45,7 @@ class CounterWindow(QMainWindow):
     look_asked = Signal(str)
     other_office_asked = Signal()
 
-    def __init__(self, desk: Desk, prompts: Prompts, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("counter")
@@ -72,7 +72,7 @@ class CounterWindow(QMainWindow):
         self._build_menus()
         self._connect()
         self.resize(1220, 760)
-        self.day.look()
+        self.day.refresh()
         self.finder.take_focus()
         make_ready_later(self._desk, self)
 
@@ -102,7 +102,7 @@ class CounterWindow(QMainWindow):
         self.saved.setWordWrap(False)
         self.steps.setMinimumHeight(self.steps.back.sizeHint().height() + 2)  # nothing jumps
         self.statusBar().addWidget(self.steps, 1)
-        self.statusBar().addPermanentWidget(OtherDesksNote(self._desk))
+        self.statusBar().addPermanentWidget(ChangeNote(self._desk))
         self.statusBar().addPermanentWidget(self.saved)
 
     def _build_menus(self) -> None:
@@ -219,7 +219,7 @@ class CounterWindow(QMainWindow):
         self.activateWindow()
         self.finder.take_focus()
 
-    def _open_found(self, hit: Found) -> None:
+    def _open_found(self, hit: SearchHit) -> None:
         if hit.kind == "visit":
             self.open_visit(hit.key)
         if hit.customer_id is not None:
@@ -472,8 +472,8 @@ class CounterWindow(QMainWindow):
         self.saved.setText(saved_words(when, self._desk.zone))
 
     def _look_again(self, _deed: object) -> None:
-        self.day.look()
-        self.record.look()
+        self.day.refresh()
+        self.record.refresh()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep what was typed, here and on the sheets that are open."""

@@ -15,7 +15,7 @@ from desk.records.views.day import BookingReadBack, DayList
 from desk.trade.scheduling.booking_text import Booking, Technician, parse_booking, say_booking
 from desk.windows.day.lines import say_overlap
 from desk.windows.kit.fields import TypedLine
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class BookingLine(TypedLine):
         key: str,
         label: str,
         hint: str,
-        desk: Desk,
+        desk: WorkQueue,
         *,
         day: Callable[[], DayList | None],
         booked: Callable[[], Booked],

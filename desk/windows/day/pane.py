@@ -26,7 +26,7 @@ from desk.windows.day.list_view import DayView
 from desk.windows.day.moves import Move, moved
 from desk.windows.kit.item_models import LineModel
 from desk.windows.kit.labels import text_label
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 _DAYS_A_ROW = 7
 
@@ -46,7 +46,7 @@ class DayPane(QWidget):
     print_asked = Signal(object)
     outcome_asked = Signal(object)
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         super().__init__()
         self._desk = desk
         self._day: date | None = None
@@ -129,7 +129,7 @@ class DayPane(QWidget):
             grid.addWidget(button, place // _DAYS_A_ROW, place % _DAYS_A_ROW)
         self._strip.addLayout(grid)
 
-    def look(self) -> None:
+    def refresh(self) -> None:
         """Look at the day again."""
         look = SeeDay(self._desk.now(), self._day, is_week=self._is_week)
         self._desk.ask(self, look, self._show, self._failed, key="day")
@@ -141,7 +141,7 @@ class DayPane(QWidget):
     def turn(self) -> None:
         """Show the week around the day, or the day again."""
         self._is_week = not self._is_week
-        self.look()
+        self.refresh()
 
     def shown_day(self) -> date | None:
         """Return the day that is shown; None before the first was looked up."""
@@ -161,12 +161,12 @@ class DayPane(QWidget):
     def go_to_today(self) -> None:
         """Show today."""
         self._day = None
-        self.look()
+        self.refresh()
 
     def go_to(self, day: date) -> None:
         """Show a day."""
         self._day = day
-        self.look()
+        self.refresh()
 
     def _week_before(self) -> None:
         self._go(-7)
@@ -233,7 +233,7 @@ class DayPane(QWidget):
     def look_for(self, visit_id: uuid.UUID) -> None:
         """Look at the day again and mark a visit, ready to be booked."""
         self._wanted = visit_id
-        self.look()
+        self.refresh()
 
     def _mark(self, visit_id: uuid.UUID) -> None:
         for row in self.model.rows_that_can_be_chosen():
@@ -313,7 +313,7 @@ class DayPane(QWidget):
         self._day = self._booked_on
         self.booking.put("")
         self.booking.show_understood("")
-        self.look()
+        self.refresh()
 
     def _not_booked(self, error: DeskError) -> None:
         self._is_booking = False

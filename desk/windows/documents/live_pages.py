@@ -19,7 +19,7 @@ from desk.windows.documents.page_view import pages_of
 from desk.windows.kit.controls import column
 from desk.windows.kit.labels import WRONG, text_label
 from desk.windows.stage_kit.large_controls import clear, put
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ def report_name(report: VisitReport) -> str:
     return _("Service report {number}", number=report.number)
 
 
-def make_pages_ready(desk: Desk, owner: QObject, sheet: VisitSheet) -> None:
+def make_pages_ready(desk: WorkQueue, owner: QObject, sheet: VisitSheet) -> None:
     """Lay a report out unseen, so that the first one looked at comes as soon as the next."""
     desk.work(owner, partial(printed_of(sheet).pdf, {}), _nothing, _nothing)
 
@@ -60,7 +60,7 @@ def make_pages_ready(desk: Desk, owner: QObject, sheet: VisitSheet) -> None:
 class Pages(QWidget):
     """Shows the pages of the report as it stands; one document is made at a time."""
 
-    def __init__(self, name: str, desk: Desk) -> None:
+    def __init__(self, name: str, desk: WorkQueue) -> None:
         super().__init__()
         self.setObjectName(name)
         self.setAccessibleName(_("Pages of the report"))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
     from desk.paper.kit.email_draft import Letter
-    from desk.records.actions import Look
+    from desk.records.actions import Query
 
 type Watch = Callable[[int, int], None]
 """Told while pages are laid out: how many of how many are done; it stops them by raising."""
@@ -28,7 +28,7 @@ class Document[T]:
 
     title: str
     file_name: str
-    look: Look[T]
+    look: Query[T]
     pages: Callable[[T, Watch], bytes]
     letter: Callable[[T], Letter] | None = None
 

@@ -13,7 +13,7 @@ from desk.base.texts import _, plural
 from desk.windows.documents.page_view import load_pages
 from desk.windows.kit.busy import Busy
 from desk.windows.kit.prompts import Prompts
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:
     from desk.paper.kit.email_draft import Letter
@@ -31,7 +31,7 @@ class HandingOn(QObject):
     told = Signal(str)
     failed = Signal(object)
 
-    def __init__(self, desk: Desk, prompts: Prompts, busy: Busy, parent: QObject) -> None:
+    def __init__(self, desk: WorkQueue, prompts: Prompts, busy: Busy, parent: QObject) -> None:
         super().__init__(parent)
         self._desk, self._prompts, self._busy = desk, prompts, busy
         self._printing: PagesOut | None = None

@@ -31,11 +31,11 @@ def load_pages(pdf: bytes, parent: QObject) -> QPdfDocument:
 
 def pages_of(document: QPdfDocument) -> list[Page]:
     """Return every page of a document; those seen last stay drawn, the others are drawn anew."""
-    drawn = Drawn()
+    drawn = DrawnPage()
     return [Page(document, number, drawn) for number in range(document.pageCount())]
 
 
-class Drawn:
+class DrawnPage:
     """The pages of one document that are drawn, the one seen last at the end."""
 
     def __init__(self) -> None:
@@ -52,7 +52,7 @@ class Drawn:
 class Page(QWidget):
     """One page at the width that there is; it is rendered for every pixel of the screen."""
 
-    def __init__(self, document: QPdfDocument, number: int, drawn: Drawn) -> None:
+    def __init__(self, document: QPdfDocument, number: int, drawn: DrawnPage) -> None:
         super().__init__()
         self.setObjectName("page")
         count = document.pageCount()

@@ -25,12 +25,12 @@ from desk.windows.documents.period_fields import Period
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.kit.busy import Busy
 from desk.windows.kit.geometry import keep_geometry
-from desk.windows.kit.item_models import Column, TableModel
+from desk.windows.kit.item_models import TableColumn, TableModel
 from desk.windows.kit.labels import WRONG, text_label
 from desk.windows.kit.prompts import Prompts
 from desk.windows.kit.table_views import fit_columns, table_of
 from desk.windows.work.thread_handoff import LongWork
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:
     from desk.paper.kit.bundle import Joined
@@ -45,7 +45,7 @@ class ReportsWindow(QMainWindow):
     """Which days on top; below it their reports, and the visits that have none yet."""
 
     def __init__(
-        self, desk: Desk, prompts: Prompts, day: date, parent: QWidget | None = None
+        self, desk: WorkQueue, prompts: Prompts, day: date, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -58,10 +58,10 @@ class ReportsWindow(QMainWindow):
         self._build_choices()
         self.model = TableModel[BatchLine](
             (
-                Column(_("Customer"), lambda line: line.customer),
-                Column(_("Visit"), lambda line: line.number),
-                Column(_("Finished"), lambda line: say_day(line.finished)),
-                Column(_("State"), _state),
+                TableColumn(_("Customer"), lambda line: line.customer),
+                TableColumn(_("Visit"), lambda line: line.number),
+                TableColumn(_("Finished"), lambda line: say_day(line.finished)),
+                TableColumn(_("State"), _state),
             )
         )
         self.table = table_of(self.model, "reports_table", _("Reports that can be printed"))
@@ -79,7 +79,7 @@ class ReportsWindow(QMainWindow):
         self.setCentralWidget(inside)
         self.resize(860, 600)
         keep_geometry(self, "reports")
-        self.look()
+        self.refresh()
 
     def _build_choices(self) -> None:
         labels = (_("Finished since"), _("Finished until"))
@@ -89,7 +89,7 @@ class ReportsWindow(QMainWindow):
             (self._day, self._day),
             replace(self._desk.calendar(), today=self._day),
         )
-        self.period.chosen.connect(self.look)
+        self.period.chosen.connect(self.refresh)
         self.buttons = {"month": self.period.month}
         for name, words, slot in (
             ("show", _("Show all to print"), self._show_all),
@@ -101,7 +101,7 @@ class ReportsWindow(QMainWindow):
             self.buttons[name] = button
             self.period.add_button(button)
 
-    def look(self) -> None:
+    def refresh(self) -> None:
         """Look again with the days that are typed; a slip is told under its line."""
         try:
             look = SeeReportBatch(*self.period.days())

@@ -21,7 +21,7 @@ from desk.windows.kit.geometry import keep_geometry
 from desk.windows.kit.labels import WRONG, text_label
 from desk.windows.kit.prompts import Prompts
 from desk.windows.work.thread_handoff import Cancelled, LongWork, Progress, watching
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 WIDEST_PAGE = 900
 
@@ -36,7 +36,7 @@ class DocumentWindow(QWidget):
 
     def __init__(
         self,
-        desk: Desk,
+        desk: WorkQueue,
         prompts: Prompts,
         document: Document[Any] | FinishedDocument,
         parent: QWidget | None = None,

@@ -11,22 +11,22 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QScrollArea, QV
 
 from desk.base.errors import ConflictError, DeskError, InputError
 from desk.base.texts import _
-from desk.records.actions import Deed
+from desk.records.actions import Command
 from desk.records.actions.drafts import SeeHalfTyped
 from desk.records.views.changes import knowing
 from desk.windows.forms.conflict_choice import ConflictChoice, as_typed
-from desk.windows.kit.draft_keeper import HalfTypedKeeper
+from desk.windows.kit.draft_keeper import DraftKeeper
 from desk.windows.kit.fields import Field, TypedLine
 from desk.windows.kit.keys import answering, keys_at, lead_keys_to
 from desk.windows.kit.labels import WRONG, brief, text_label
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 ONE_COLUMN = 4
 """So many entries are read faster under one another."""
 
 _LONGEST_TITLE = 120
 
-type DeedOf = Callable[[Mapping[str, str]], Deed[object]]
+type DeedOf = Callable[[Mapping[str, str]], Command[object]]
 
 
 class Form(QWidget):
@@ -43,7 +43,7 @@ class Form(QWidget):
     left = Signal()
 
     def __init__(
-        self, desk: Desk, title: str, entries: Sequence[Field], deed: DeedOf, *, place: str
+        self, desk: WorkQueue, title: str, entries: Sequence[Field], deed: DeedOf, *, place: str
     ) -> None:
         super().__init__()
         self.setObjectName("form")
@@ -63,7 +63,7 @@ class Form(QWidget):
         for entry in entries:
             if isinstance(entry, TypedLine):
                 entry.entered.connect(self.enter)
-        self.half_typed = HalfTypedKeeper(desk, place, self)
+        self.half_typed = DraftKeeper(desk, place, self)
         self.half_typed.refused.connect(self._say)
         desk.ask(self, SeeHalfTyped(place), self.half_typed.take_up, self._say)
 
@@ -147,7 +147,7 @@ class EnterForm(Form):
 
     def __init__(
         self,
-        desk: Desk,
+        desk: WorkQueue,
         title: str,
         verb: str,
         entries: Sequence[Field],
@@ -215,7 +215,7 @@ class MendForm(Form):
 
     def __init__(
         self,
-        desk: Desk,
+        desk: WorkQueue,
         title: str,
         entries: Sequence[Field],
         deed: DeedOf,

@@ -8,14 +8,14 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QVBoxLayout, QWidget
 
 from desk.base.errors import DeskError
-from desk.records.actions import Look
+from desk.records.actions import Query
 from desk.windows.forms.forms import Form, FormDialog
 from desk.windows.forms.undo_bar import add_steps
 from desk.windows.kit.geometry import keep_geometry
-from desk.windows.kit.item_models import Column, TableModel
+from desk.windows.kit.item_models import TableColumn, TableModel
 from desk.windows.kit.labels import text_label
 from desk.windows.kit.table_views import fit_columns, table_of
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 
 class ListWindow[R](QMainWindow):
@@ -31,10 +31,10 @@ class ListWindow[R](QMainWindow):
 
     def __init__(
         self,
-        desk: Desk,
+        desk: WorkQueue,
         name: str,
         title: str,
-        columns: Sequence[Column[R]],
+        columns: Sequence[TableColumn[R]],
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
@@ -82,12 +82,12 @@ class ListWindow[R](QMainWindow):
         self.table.activated.connect(mend)
         self.steps = add_steps(self, self._desk)
         self._desk.changed.connect(self._look_again)
-        self.look()
+        self.refresh()
 
-    def _question(self) -> Look[tuple[R, ...]]:
+    def _question(self) -> Query[tuple[R, ...]]:
         raise NotImplementedError
 
-    def look(self) -> None:
+    def refresh(self) -> None:
         """Look at the rows again."""
         self._desk.ask(self, self._question(), self._show, self._failed, key=self._name)
 
@@ -108,7 +108,7 @@ class ListWindow[R](QMainWindow):
         FormDialog(form, self).open()
 
     def _look_again(self, _deed: object) -> None:
-        self.look()
+        self.refresh()
 
     def _failed(self, error: DeskError) -> None:
         self.trouble.setText(str(error))

@@ -12,11 +12,11 @@ from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QPushButton, QWidget
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
 from desk.windows.kit.labels import WRONG, text_label
-from desk.windows.work.change_note import OtherDesksNote
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.change_note import ChangeNote
+from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:
-    from desk.records.actions import Deed
+    from desk.records.actions import Command
     from desk.records.actions.undoing import StepsView
     from desk.records.views.changes import Extent
 
@@ -32,7 +32,7 @@ class StepsBar(QWidget):
     go_on_asked = Signal()
     stepped = Signal()
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         super().__init__()
         self._desk = desk
         self._is_stepping = False
@@ -69,7 +69,7 @@ class StepsBar(QWidget):
         self._step(DoAgain(), _("Being done again …"), self._done_again)
 
     def _step(
-        self, deed: Deed[StepsView], under_way: str, done: Callable[[StepsView], None]
+        self, deed: Command[StepsView], under_way: str, done: Callable[[StepsView], None]
     ) -> None:
         """Take a step, and no other one before it is taken: what is large takes seconds."""
         if self._is_stepping:
@@ -100,7 +100,7 @@ class StepsBar(QWidget):
         """Say nothing."""
         self._show("")
 
-    def _hear(self, deed: Deed[object]) -> None:
+    def _hear(self, deed: Command[object]) -> None:
         from desk.records.actions.undoing import OF_THE_COUNTER
 
         if deed.what.id in OF_THE_COUNTER:
@@ -135,11 +135,11 @@ def _whole(what: str, extent: Extent | None) -> str:
     return _("{said}; {stayed} stayed, as they are in use", said=said, stayed=extent.stayed)
 
 
-def add_steps(window: QMainWindow, desk: Desk) -> StepsBar:
+def add_steps(window: QMainWindow, desk: WorkQueue) -> StepsBar:
     """Put a bar under a window that has no menu, with its keys."""
     bar = StepsBar(desk)
     window.statusBar().addWidget(bar, 1)
-    window.statusBar().addPermanentWidget(OtherDesksNote(desk))
+    window.statusBar().addPermanentWidget(ChangeNote(desk))
     for keys, slot in (
         (QKeySequence.StandardKey.Undo, bar.take_back),
         (QKeySequence.StandardKey.Redo, bar.do_again),

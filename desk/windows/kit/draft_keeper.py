@@ -10,14 +10,14 @@ from PySide6.QtWidgets import QWidget
 from shiboken6 import isValid
 
 from desk.base.errors import DeskError
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 KEEP_WITHIN_MS = 800
 """What is typed is kept at latest so long after its first letter, whether typing rests or not; with
 the writing itself that stays within a second."""
 
 
-class Typed(Protocol):
+class DraftField(Protocol):
     """A field as it is followed: what stands in it, and whether that is kept elsewhere."""
 
     @property
@@ -47,7 +47,7 @@ class Typed(Protocol):
         ...
 
 
-class HalfTypedKeeper(QObject):
+class DraftKeeper(QObject):
     """Follows the fields of a window, or of a part of it, that is one place to type in.
 
     A field finds its keeper by :func:`keeper_of` when it is first shown, and takes up what was
@@ -59,10 +59,10 @@ class HalfTypedKeeper(QObject):
 
     refused = Signal(object)
 
-    def __init__(self, desk: Desk, place: str, owner: QWidget) -> None:
+    def __init__(self, desk: WorkQueue, place: str, owner: QWidget) -> None:
         super().__init__(owner)
         self._desk, self.place = desk, place
-        self._fields: list[Typed] = []
+        self._fields: list[DraftField] = []
         self._held: dict[str, str] = {}
         self._left: dict[str, str] = {}
         self._due = QTimer(self)
@@ -77,14 +77,14 @@ class HalfTypedKeeper(QObject):
         for field in self._there():
             self._give_back(field)
 
-    def follow(self, field: Typed) -> None:
+    def follow(self, field: DraftField) -> None:
         """Keep what stands in a field from now on, and give it back what was left in it."""
         if all(one is not field for one in self._fields):
             self._fields.append(field)
             field.text_changed.connect(self._keep_soon)
         self._give_back(field)
 
-    def release(self, field: Typed) -> None:
+    def release(self, field: DraftField) -> None:
         """Follow a field no longer; what is half typed in it waits for one of the same name."""
         if all(one is not field for one in self._fields):
             return  # it was never in view
@@ -129,7 +129,7 @@ class HalfTypedKeeper(QObject):
         if not self._due.isActive():
             self._due.start()
 
-    def _give_back(self, field: Typed) -> None:
+    def _give_back(self, field: DraftField) -> None:
         """Let what was left stand in a field, or what is half typed in one of the same name."""
         name = field.half_typed_name
         text = self._left.pop(name, "")
@@ -139,17 +139,17 @@ class HalfTypedKeeper(QObject):
         if text and not field.is_half_typed():
             field.take_up(text)
 
-    def _there(self) -> list[Typed]:
+    def _there(self) -> list[DraftField]:
         self._fields = [one for one in self._fields if isValid(one)]
         return self._fields
 
 
-def keeper_of(widget: QWidget) -> HalfTypedKeeper | None:
+def keeper_of(widget: QWidget) -> DraftKeeper | None:
     """Return the keeper of the nearest part of the window around a widget that has one."""
     above: QWidget | None = widget
     while above is not None:
         for child in above.children():
-            if isinstance(child, HalfTypedKeeper):
+            if isinstance(child, DraftKeeper):
                 return child
         above = above.parentWidget()
     return None

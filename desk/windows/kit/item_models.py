@@ -132,7 +132,7 @@ class PagedModel(LineModel):
 
 
 @dataclass(frozen=True, slots=True)
-class Column[R]:
+class TableColumn[R]:
     """One column of a table: its head, its text, and whether it holds numbers."""
 
     head: str
@@ -143,7 +143,7 @@ class Column[R]:
 class TableModel[R](QAbstractTableModel):
     """A table of snapshot rows."""
 
-    def __init__(self, columns: Sequence[Column[R]]) -> None:
+    def __init__(self, columns: Sequence[TableColumn[R]]) -> None:
         super().__init__()
         self.columns = tuple(columns)
         self._rows: tuple[R, ...] = ()

@@ -26,7 +26,7 @@ TARGET = 28
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class Theme:
     """The colours and the size of letters of one look."""
 
     name: str
@@ -61,7 +61,7 @@ class Look:
         }
 
 
-DESK = Look(
+DESK = Theme(
     name="desk",
     ground="#f1efe9",
     field="#fffefb",
@@ -76,7 +76,7 @@ DESK = Look(
     visited="#5b4677",
     letters=13,
 )
-BASEMENT = Look(
+BASEMENT = Theme(
     name="basement",
     ground="#14181b",
     field="#1e2428",
@@ -113,7 +113,7 @@ def _luminance(colour: str) -> float:
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
-def palette_of(look: Look) -> QPalette:
+def palette_of(look: Theme) -> QPalette:
     """Return a look as Qt's palette."""
     role = QPalette.ColorRole
     colours = {
@@ -147,7 +147,7 @@ def palette_of(look: Look) -> QPalette:
     return palette
 
 
-def style_sheet(look: Look) -> str:
+def style_sheet(look: Theme) -> str:
     """Return the few rules that a palette cannot say: sizes of targets and the ring of focus."""
     arrow = paths.bundled("resources", "icons", f"choice-{look.name}.svg")
     return f"""
@@ -188,7 +188,7 @@ def _bundle_fonts() -> tuple[str, ...]:
     return tuple(families)
 
 
-def system_look() -> Look:
+def system_theme() -> Theme:
     """Return the look that fits what the system is set to."""
     dark = QGuiApplication.styleHints().colorScheme() is Qt.ColorScheme.Dark
     return BASEMENT if dark else DESK
@@ -205,12 +205,12 @@ def choose(name: str) -> None:
     QSettings().setValue("look", name)
 
 
-def chosen_look() -> Look:
+def chosen_theme() -> Theme:
     """Return the look to wear now: the one that was chosen, else the one of the system."""
-    return LOOKS.get(chosen_name()) or system_look()
+    return LOOKS.get(chosen_name()) or system_theme()
 
 
-def wear(application: QApplication, look: Look) -> None:
+def wear(application: QApplication, look: Theme) -> None:
     """Put a look on the whole program."""
     _bundle_fonts()
     application.setStyle(QStyleFactory.create("Fusion"))

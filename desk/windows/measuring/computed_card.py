@@ -16,7 +16,7 @@ from desk.records.views.parties import UnitSystem
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import Checklist, in_language
 from desk.trade.content.todays_cautions import latest_caution
-from desk.trade.measuring.measurement import Entry, Measurement
+from desk.trade.measuring.measurement import Measurement, MeasurementEntry
 from desk.trade.quantities.units import USUAL
 from desk.trade.reference.reference_values import default
 from desk.windows.kit.controls import column
@@ -136,7 +136,7 @@ class MeasurementCard(QWidget):
         layout.addWidget(self.out)
         return body
 
-    def _grid(self, entries: Iterator[Entry]) -> QGridLayout:
+    def _grid(self, entries: Iterator[MeasurementEntry]) -> QGridLayout:
         grid = QGridLayout()
         grid.setContentsMargins(0, 0, 0, 0)
         for place, entry in enumerate(entries):
@@ -287,13 +287,13 @@ def _standard_uncertainty(figure: FigureLine, system: UnitSystem) -> str:
     return _(" (standard uncertainty {u})", u=said)
 
 
-def _said(entry: Entry, si: float, system: UnitSystem) -> str:
+def _said(entry: MeasurementEntry, si: float, system: UnitSystem) -> str:
     from desk.paper.kit.quantity_text import amount
 
     return amount(si, entry.quantity, system).main if entry.quantity else f"{si:g}"
 
 
-def _hint(entry: Entry) -> str:
+def _hint(entry: MeasurementEntry) -> str:
     if entry.default:
         return _("{value} unless typed", value=default(entry.default).typed)
     if entry.quantity is not None:
@@ -305,7 +305,7 @@ def _hint(entry: Entry) -> str:
     return _("a number up to {most:g}", most=entry.highest)
 
 
-def _field(entry: Entry, name: str) -> Field:
+def _field(entry: MeasurementEntry, name: str) -> Field:
     """Return the field of an entry: buttons for a few choices, a list for many, else a line."""
     label = say(entry.label)
     options = tuple((choice, say(words)) for choice, words in entry.choices)

@@ -359,9 +359,9 @@ class FlowResult(QWidget):
             self.hide()
             return
         from desk.paper.kit.quantity_text import in_shop_unit, interval, measured, unit_label
-        from desk.trade.quantities.units import Kind
+        from desk.trade.quantities.units import QuantityKind
 
-        rate = Kind.VOLUME_RATE
+        rate = QuantityKind.VOLUME_RATE
         value, wide = line.flow_m3_per_s, line.expanded_uncertainty_m3_per_s or 0.0
         shown, reach = measured(value, wide, rate, system), interval(value, wide, rate, system)
         self.flow.setText(f"{shown.main}   ({shown.other})")

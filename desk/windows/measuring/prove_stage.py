@@ -144,12 +144,12 @@ def _figure_name(kind: str, label: Message) -> str:
 
 def _flow(flow: FlowLine, system: UnitSystem) -> str:
     from desk.paper.kit.quantity_text import measured
-    from desk.trade.quantities.units import Kind
+    from desk.trade.quantities.units import QuantityKind
 
     if flow.flow_m3_per_s is None:
         return ""
     wide = flow.expanded_uncertainty_m3_per_s or 0.0
-    return measured(flow.flow_m3_per_s, wide, Kind.VOLUME_RATE, system).main
+    return measured(flow.flow_m3_per_s, wide, QuantityKind.VOLUME_RATE, system).main
 
 
 def _reading(reading: ReadingLine, system: UnitSystem) -> str:

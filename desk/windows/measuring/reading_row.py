@@ -14,7 +14,7 @@ from desk.records.views.drafts import reading_field
 from desk.records.views.measured import ReadingLine, TakenWith
 from desk.records.views.parties import UnitSystem
 from desk.records.views.visit_sheet import VisitSheet
-from desk.trade.quantities.units import USUAL, Kind
+from desk.trade.quantities.units import USUAL, QuantityKind
 from desk.trade.readings.reading_kinds import READING_KINDS
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.kit.controls import column
@@ -160,7 +160,7 @@ def understood(line: ReadingLine, system: UnitSystem) -> str:
     from desk.paper.kit.quantity_text import amount, kind_of  # brings Pint with the first quantity
 
     kind = kind_of(line.quantity)
-    if kind is None or line.si_value is None or kind is Kind.FRACTION:
+    if kind is None or line.si_value is None or kind is QuantityKind.FRACTION:
         return line.typed  # 35 ppm says more than 0.0035 %
     shown = amount(line.si_value, kind, system)
     both = f"{shown.main} ({shown.other})" if shown.other else shown.main

@@ -33,7 +33,7 @@ ENDINGS: dict[str, Message] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Choices:
+class WayChoices:
     """What can be chosen for a check of a list."""
 
     checks: Options
@@ -59,7 +59,7 @@ def led(way: Raw, chosen: str) -> Raw:
     return {**rest, "next": chosen} if chosen else rest
 
 
-def way_choice(key: str, label: str, choices: Choices, way: Mapping[str, Any]) -> ChoiceLine:
+def way_choice(key: str, label: str, choices: WayChoices, way: Mapping[str, Any]) -> ChoiceLine:
     """Return a choice of where a way leads."""
     ends = tuple((f"{_ENDING}{end}", say(ENDINGS[end])) for end in get_args(Ending.__value__))
     kinds = ((BY_KIND, _("By the sensing kind, as written")),) if where_to(way) == BY_KIND else ()
@@ -72,7 +72,7 @@ def way_choice(key: str, label: str, choices: Choices, way: Mapping[str, Any]) -
 class AnswerRow(QFrame):
     """One answer: its words, where it leads, and the causes that it points to."""
 
-    def __init__(self, at: int, answer: Raw, language: str, choices: Choices) -> None:
+    def __init__(self, at: int, answer: Raw, language: str, choices: WayChoices) -> None:
         super().__init__()
         self.setFrameShape(QFrame.Shape.StyledPanel)
         self.setObjectName(f"answer_row_{at}")
@@ -120,7 +120,7 @@ class Answers(QWidget):
         super().__init__()
         self._answers: list[Raw] = []
         self._likelihood: dict[str, list[Any]] = {}
-        self._language, self._choices = "en", Choices((), ())
+        self._language, self._choices = "en", WayChoices((), ())
         self._is_building = False
         self.rows: list[AnswerRow] = []
         self.chances: dict[str, TypedLine] = {}
@@ -138,7 +138,7 @@ class Answers(QWidget):
         layout.addWidget(self.cause)
         self.setLayout(layout)
 
-    def show_answers(self, raw: Raw, language: str, choices: Choices) -> None:
+    def show_answers(self, raw: Raw, language: str, choices: WayChoices) -> None:
         """Show the answers of a check."""
         answers, likelihood = raw.get("answers"), raw.get("likelihood")
         self._answers = [dict(one) for one in answers] if isinstance(answers, list) else []

@@ -12,20 +12,20 @@ from desk.base.texts import Message, _, language, message, say
 from desk.paper.kit.id_words import STAGES
 from desk.records.actions.drafts import SeeHalfTyped
 from desk.records.views.drafts import on_own_check
-from desk.trade.content.findings import Finding
+from desk.trade.content.findings import ContentFinding
 from desk.trade.content.model import Guards, Needs, Opens, Stage, Zone, in_language
 from desk.trade.content.rules import NOTED
 from desk.trade.content.shop_store import Raw
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 from desk.trade.reference.drawing_index import DRAWINGS
-from desk.windows.kit.draft_keeper import HalfTypedKeeper
+from desk.windows.kit.draft_keeper import DraftKeeper
 from desk.windows.kit.fields import ChoiceLine, Field, WrittenLine, WrittenText
 from desk.windows.kit.labels import text_label
-from desk.windows.own_checks.answers_editor import Answers, Choices, led, way_choice
+from desk.windows.own_checks.answers_editor import Answers, WayChoices, led, way_choice
 from desk.windows.own_checks.multi_choice import Options, Several
 from desk.windows.own_checks.store_jobs import Opened, Seen
 from desk.windows.stage_kit.large_controls import clear, let_write, put
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 NEEDS_WORDS: dict[str, Message] = {
     "none": message("Nobody's licence"),
@@ -101,11 +101,11 @@ class CheckForm(QScrollArea):
 
     written = Signal(object)
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         super().__init__()
         self.setObjectName("check_form")
         self._desk = desk
-        self.half_typed = HalfTypedKeeper(desk, "", self)
+        self.half_typed = DraftKeeper(desk, "", self)
         self.setWidgetResizable(True)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -167,13 +167,13 @@ class CheckForm(QScrollArea):
         if kind == "check":
             self._check(opened, seen)
         else:
-            self.answers.show_answers({}, self._language, Choices((), ()))
+            self.answers.show_answers({}, self._language, WayChoices((), ()))
             self._cause() if kind == "cause" else self._caution()
 
     def _check(self, opened: Opened, seen: Seen) -> None:
         here = opened.entry.item.id
         checks = tuple((e.item.id, e.title) for e in seen.entries if e.item.id != here)
-        choices = Choices(checks, seen.causes)
+        choices = WayChoices(checks, seen.causes)
         for key, label in (("title", _("What to find out")), ("why", _("Why"))):
             self._put_text(key, label, lines=1 if key == "title" else 2)
         self._texts()
@@ -291,7 +291,7 @@ class CheckForm(QScrollArea):
             self._raw = raw
             self.written.emit(raw)
 
-    def show_findings(self, findings: Iterable[Finding]) -> None:
+    def show_findings(self, findings: Iterable[ContentFinding]) -> None:
         """Say what is wrong with this check under the fields that it concerns."""
         places: dict[tuple[str | int, ...], Field] = {
             (key,): one for key, one in self.fields.items()
@@ -343,7 +343,7 @@ class CheckForm(QScrollArea):
         return changed
 
 
-def beside(finding: Finding) -> str:
+def beside(finding: ContentFinding) -> str:
     """Return what is wrong, without the place that it stands beside."""
     fault = finding.sentence.values.get("fault")
     if isinstance(fault, Message):

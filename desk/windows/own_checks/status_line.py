@@ -11,16 +11,16 @@ from desk.base import texts
 from desk.base.errors import DeskError
 from desk.base.texts import _
 from desk.windows.kit.labels import WRONG
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:
-    from desk.trade.content.findings import Finding
+    from desk.trade.content.findings import ContentFinding
 
 
 class OwnChecksLine(QPushButton):
     """Is there only while something is wrong; a press opens what is wrong."""
 
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: WorkQueue, parent: QWidget | None = None) -> None:
         super().__init__(_("The shop's own checks"), parent)
         self._desk = desk
         self.setObjectName("own_checks_line")
@@ -38,7 +38,7 @@ class OwnChecksLine(QPushButton):
 
         self._desk.ask(self, SeeTrouble(), self._show, self._failed, key="own_checks")
 
-    def _show(self, findings: tuple[Finding, ...]) -> None:
+    def _show(self, findings: tuple[ContentFinding, ...]) -> None:
         if findings:
             self.setText(
                 texts.plural(
@@ -58,7 +58,7 @@ class OwnChecksLine(QPushButton):
         open_own_checks(self._desk, self.window())
 
 
-def open_own_checks(desk: Desk, parent: QWidget) -> QWidget:
+def open_own_checks(desk: WorkQueue, parent: QWidget) -> QWidget:
     """Open the shop's own checks in a window of their own."""
     from desk.windows.own_checks.window import OwnChecksWindow
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
-from desk.trade.content.findings import Finding, Item, Kind
+from desk.trade.content.findings import ContentFinding, ContentItem, Kind
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Cause, Caution, Check, Checklist, Content, in_language
 from desk.trade.content.shop_overlay import OwnContent
@@ -20,14 +20,14 @@ _KINDS: dict[str, Kind] = {CAUSES: "cause", CAUTIONS: "caution"}
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class OwnEntry:
     """One check, cause or caution in the list.
 
     Attributes:
         state: ``shipped``, ``replaced``, ``new`` or ``draft``.
     """
 
-    item: Item
+    item: ContentItem
     title: str
     state: str
 
@@ -43,7 +43,7 @@ class Opened:
         is_ours: whether nothing of the kind came with the program.
     """
 
-    entry: Entry
+    entry: OwnEntry
     raw: Raw
     shown: Check | Cause | Caution | None
     is_ours: bool
@@ -66,9 +66,9 @@ class Seen:
     """
 
     checklist: Checklist
-    entries: tuple[Entry, ...]
+    entries: tuple[OwnEntry, ...]
     opened: Opened | None
-    findings: tuple[Finding, ...]
+    findings: tuple[ContentFinding, ...]
     causes: tuple[tuple[str, str], ...]
     cautions: tuple[tuple[str, str], ...]
     is_used: bool
@@ -86,7 +86,7 @@ class Keeping:
         self._shop = OwnFolder(folder, load_content())
 
     def look(
-        self, shelf: str, item_id: str = "", findings: tuple[Finding, ...] | None = None
+        self, shelf: str, item_id: str = "", findings: tuple[ContentFinding, ...] | None = None
     ) -> Seen:
         """Show a shelf and one item of it.
 
@@ -112,40 +112,42 @@ class Keeping:
             is_used=not own.findings,
         )
 
-    def put(self, item: Item, raw: Raw) -> Seen:
+    def put(self, item: ContentItem, raw: Raw) -> Seen:
         """Keep what stands in the form."""
         return self.look(shelf_of(item), item.id, self._shop.put(item, raw).findings)
 
-    def begin(self, named: Item, blank: Raw) -> Seen:
+    def begin(self, named: ContentItem, blank: Raw) -> Seen:
         """Begin a new item; its id is made different from all that are there."""
         taken = {one.item.id for one in self.look(shelf_of(named)).entries}
         number = next(n for n in range(1, len(taken) + 2) if f"{named.id}_{n}" not in taken)
-        new = Item(named.kind, f"{named.id}_{number}", named.checklist)
+        new = ContentItem(named.kind, f"{named.id}_{number}", named.checklist)
         return self.put(new, deepcopy(blank))
 
-    def make_own(self, item: Item) -> Seen:
+    def make_own(self, item: ContentItem) -> Seen:
         """Put a copy of a shipped item into the folder, to be changed."""
         return self.look(shelf_of(item), item.id, self._shop.copy_out(item).findings)
 
-    def take_out(self, item: Item) -> Seen:
+    def take_out(self, item: ContentItem) -> Seen:
         """Take an item of the shop's own out; the shipped one is back in its place."""
         return self._after(item, self._shop.take_out(item))
 
-    def take_back(self, item: Item) -> Seen:
+    def take_back(self, item: ContentItem) -> Seen:
         """Let an item be as it was before the last change."""
         return self._after(item, self._shop.take_back(item))
 
-    def do_again(self, item: Item) -> Seen:
+    def do_again(self, item: ContentItem) -> Seen:
         """Do what was taken back again."""
         return self._after(item, self._shop.do_again(item))
 
-    def _after(self, item: Item, kept: Kept | None) -> Seen:
+    def _after(self, item: ContentItem, kept: Kept | None) -> Seen:
         if kept is None:
             return replace(self.look(shelf_of(item), item.id), refused="nothing")
         seen = self.look(shelf_of(item), item.id, kept.findings)
         return replace(seen, refused="need" if kept.is_refused else "")
 
-    def _entries(self, own: OwnContent, drafts: tuple[Item, ...], shelf: str) -> Iterator[Entry]:
+    def _entries(
+        self, own: OwnContent, drafts: tuple[ContentItem, ...], shelf: str
+    ) -> Iterator[OwnEntry]:
         """Give what stands on a shelf; a new check where it is going to stand in the work."""
         kind, checklist = _KINDS.get(shelf, "check"), "" if shelf in _KINDS else shelf
         ids = list(_on(own.content, shelf))
@@ -154,21 +156,21 @@ class Keeping:
                 before = self._shop.raw_of(one).get("before")
                 ids.insert(ids.index(before) if before in ids else len(ids), one.id)
         for key in ids:
-            item = Item(kind, key, checklist)
+            item = ContentItem(kind, key, checklist)
             state = "new" if shipped_item(load_content(), item) is None else "replaced"
             if item in drafts:
                 state = "draft"
             elif item not in own.own:
                 state = "shipped"
-            yield Entry(item, self._title(own.content, item, state), state)
+            yield OwnEntry(item, self._title(own.content, item, state), state)
 
     def _names(
-        self, own: OwnContent, drafts: tuple[Item, ...], shelf: str
+        self, own: OwnContent, drafts: tuple[ContentItem, ...], shelf: str
     ) -> tuple[tuple[str, str], ...]:
         entries = self._entries(own, drafts, shelf)
         return tuple((one.item.id, one.title) for one in entries)
 
-    def _title(self, content: Content, item: Item, state: str) -> str:
+    def _title(self, content: Content, item: ContentItem, state: str) -> str:
         held = _on(content, shelf_of(item)).get(item.id)
         if held is not None and state != "draft":
             return in_language(_heading(held))
@@ -177,13 +179,13 @@ class Keeping:
         words = [str(one) for one in texts.values() if one] if isinstance(texts, dict) else []
         return words[0] if words else item.id
 
-    def _open(self, entry: Entry) -> Opened:
+    def _open(self, entry: OwnEntry) -> Opened:
         raw = self._shop.raw_of(entry.item)
         is_ours = shipped_item(load_content(), entry.item) is None
         return Opened(entry, raw, shaped(raw, entry.item), is_ours)
 
 
-def shelf_of(item: Item) -> str:
+def shelf_of(item: ContentItem) -> str:
     """Return the shelf that an item stands on."""
     return next((shelf for shelf, kind in _KINDS.items() if kind == item.kind), item.checklist)
 

@@ -20,7 +20,7 @@ from desk.base import texts
 from desk.base.errors import DeskError
 from desk.base.texts import Message, _, message, say
 from desk.records.actions.shop import SeeInUse
-from desk.trade.content.findings import Finding, Item
+from desk.trade.content.findings import ContentFinding, ContentItem
 from desk.trade.content.in_use import InUse
 from desk.trade.content.model import in_language
 from desk.trade.content.shop_store import Raw
@@ -31,8 +31,8 @@ from desk.windows.kit.labels import WRONG, text_label
 from desk.windows.kit.words import saved_words
 from desk.windows.own_checks.form import CAUSE_WORDS, CheckForm
 from desk.windows.own_checks.preview import Preview
-from desk.windows.own_checks.store_jobs import CAUSES, CAUTIONS, Entry, Keeping, Seen, shelf_of
-from desk.windows.work.work_queue import Desk
+from desk.windows.own_checks.store_jobs import CAUSES, CAUTIONS, Keeping, OwnEntry, Seen, shelf_of
+from desk.windows.work.work_queue import WorkQueue
 
 STATES: dict[str, tuple[str, Message]] = {
     "replaced": ("◆", message("in your own words")),
@@ -49,7 +49,7 @@ _FRAME = 4
 class OwnChecksWindow(QMainWindow):
     """The list on the left, the form in the middle, the card on the right, what is wrong above."""
 
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: WorkQueue, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("own_checks")
@@ -59,7 +59,7 @@ class OwnChecksWindow(QMainWindow):
         self._in_use: InUse | None = None
         self._seen: Seen | None = None
         self._asked = 0
-        self._findings: tuple[Finding, ...] = ()
+        self._findings: tuple[ContentFinding, ...] = ()
         self._build()
         self._build_keys()
         desk.ask(self, SeeInUse(), self._know, self._failed, key="in_use")
@@ -234,7 +234,7 @@ class OwnChecksWindow(QMainWindow):
             )
         self.said.setText(sentence)
 
-    def _show_verbs(self, entry: Entry | None) -> None:
+    def _show_verbs(self, entry: OwnEntry | None) -> None:
         state = entry.state if entry else ""
         words = {CAUSES: _("New cause"), CAUTIONS: _("New caution")}
         shelf = self.which.text()
@@ -260,7 +260,7 @@ class OwnChecksWindow(QMainWindow):
             self.which.put(shelf_of(item))
             self._look(shelf_of(item), item.id)
 
-    def _item(self) -> Item | None:
+    def _item(self) -> ContentItem | None:
         opened = self._seen.opened if self._seen else None
         return opened.entry.item if opened else None
 
@@ -275,13 +275,13 @@ class OwnChecksWindow(QMainWindow):
         if keeping is None:
             return
         if shelf == CAUSES:
-            cause = Item("cause", "own_cause")
+            cause = ContentItem("cause", "own_cause")
             self._ask(lambda: keeping.begin(cause, _blank_cause()), focus="form", writes=True)
         elif shelf == CAUTIONS:
-            caution = Item("caution", "own_caution")
+            caution = ContentItem("caution", "own_caution")
             self._ask(lambda: keeping.begin(caution, _blank_caution()), focus="form", writes=True)
         elif item is not None:
-            named, blank = Item("check", "own_check", shelf), _blank(item.id)
+            named, blank = ContentItem("check", "own_check", shelf), _blank(item.id)
             self._ask(lambda: keeping.begin(named, blank), focus="form", writes=True)
 
     def _make_own(self) -> None:
@@ -300,7 +300,7 @@ class OwnChecksWindow(QMainWindow):
         keeping, item = self._keeping, self._item()
         if keeping is not None and item is not None and self.verbs[verb].isEnabled():
             self.form.flush()
-            act: Callable[[Item], Seen] = getattr(keeping, name)
+            act: Callable[[ContentItem], Seen] = getattr(keeping, name)
             self._ask(lambda: act(item), focus=focus, writes=True)
 
     def check_everything(self) -> None:
@@ -350,7 +350,7 @@ def _list_of(model: LineModel, name: str, label: str) -> QListView:
     return view
 
 
-def _line(entry: Entry) -> str:
+def _line(entry: OwnEntry) -> str:
     if entry.state not in STATES:
         return entry.title
     shape, words = STATES[entry.state]

@@ -12,7 +12,7 @@ from desk.records.views.visit_sheet import Shows
 from desk.windows.kit.busy import Busy
 from desk.windows.photographs.intake import Source, TakenIn, take_in
 from desk.windows.work.thread_handoff import Cancelled, LongWork, Progress, watching
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 
 class PhotographReader(Busy):
@@ -28,7 +28,7 @@ class PhotographReader(Busy):
     failed = Signal(object)
     stopped = Signal()
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         super().__init__()
         self._desk = desk
         self._waiting: list[tuple[tuple[Source, ...], Shows]] = []

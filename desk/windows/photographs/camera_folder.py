@@ -25,7 +25,7 @@ from desk.windows.kit.prompts import Prompts
 from desk.windows.photographs.intake import PictureFile, newest_pictures, small_of
 from desk.windows.photographs.picture_button import SMALLER, TWICE, PictureButton
 from desk.windows.stage_kit.large_controls import WideButton, clear, press
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 MOST_OFFERED = 9
 """One for each digit."""
@@ -79,7 +79,7 @@ class CameraPanel(QWidget):
 
     chosen = Signal(object)
 
-    def __init__(self, desk: Desk, prompts: Prompts) -> None:
+    def __init__(self, desk: WorkQueue, prompts: Prompts) -> None:
         super().__init__()
         self.setObjectName("camera")
         self._desk, self._prompts = desk, prompts
@@ -92,7 +92,7 @@ class CameraPanel(QWidget):
         self.said = text_label(name="camera_said")
         self.again = WideButton(_("R   Look again"), "camera_again")
         press(self.again, "R")
-        self.again.clicked.connect(self.look)
+        self.again.clicked.connect(self.refresh)
         self.other = WideButton(_("Name another folder"), "camera_other")
         self.other.clicked.connect(self.name_folder)
         self.all = WideButton(_("A   Take all over"), "camera_all")
@@ -123,9 +123,9 @@ class CameraPanel(QWidget):
         if folder is not None:
             QSettings().setValue(_FOLDER, str(folder))
             self._found = ()
-            self.look()
+            self.refresh()
 
-    def look(self) -> None:
+    def refresh(self) -> None:
         """Look what lies in the folder; nothing to see where none was named."""
         folder = self.folder()
         if folder is not None:

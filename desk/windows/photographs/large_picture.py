@@ -13,7 +13,7 @@ from desk.records.views.report import PhotographLine
 from desk.windows.kit.controls import column
 from desk.windows.kit.labels import WRONG, text_label
 from desk.windows.stage_kit.large_controls import WideButton, press
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 _OF_THE_WINDOW = 0.94
 
@@ -22,7 +22,7 @@ class LargePicture(QDialog):
     """Shows one photograph after the other; Esc goes back to the small ones."""
 
     def __init__(
-        self, desk: Desk, lines: tuple[PhotographLine, ...], place: int, parent: QWidget
+        self, desk: WorkQueue, lines: tuple[PhotographLine, ...], place: int, parent: QWidget
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)

@@ -17,7 +17,7 @@ from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.photographs.large_picture import LargePicture
 from desk.windows.photographs.photograph_card import Options, PhotographCard
 from desk.windows.photographs.picture_button import SMALL, TWICE
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 TWO_BESIDE_FROM = 1100
 SMALL_AT_ONCE = 4
@@ -35,7 +35,7 @@ class PhotographList(QWidget):
     handed_in = Signal(object, object)
     out_asked = Signal(object, int)
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         super().__init__()
         self.setObjectName("photographs")
         self._desk = desk

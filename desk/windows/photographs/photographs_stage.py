@@ -24,7 +24,7 @@ from desk.windows.photographs.list_widget import PhotographList
 from desk.windows.photographs.photograph_card import shows_of, what_can_be_shown
 from desk.windows.stage_kit.large_controls import WideButton, press
 from desk.windows.stage_kit.stage import Stage
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 REFUSED_SHOWN = 6
 PICTURES = "*.jpg *.jpeg *.png *.webp"
@@ -63,7 +63,7 @@ class _Batch:
 class PhotographsStage(Stage):
     """A page beside the six stages: the ways in on top, the photographs of the visit below."""
 
-    def __init__(self, desk: Desk, prompts: Prompts) -> None:
+    def __init__(self, desk: WorkQueue, prompts: Prompts) -> None:
         super().__init__("photographs", _("Photographs"))
         self._prompts = prompts
         self.came_from = "check"
@@ -128,7 +128,7 @@ class PhotographsStage(Stage):
         self.back.say(_("Esc   Back to {stage}", stage=title))
         self.new_ones.put(shows or PHOTOGRAPH)
         self._forget_what_was_said()
-        self.camera.look()
+        self.camera.refresh()
 
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show the photographs of a visit, each where it stood."""
@@ -177,7 +177,7 @@ class PhotographsStage(Stage):
         if self.camera.folder() is None:
             self.camera.name_folder()
         else:
-            self.camera.look()
+            self.camera.refresh()
 
     def _was_read(self, taken_in: TakenIn, shows: Shows) -> None:
         if taken_in.refused:

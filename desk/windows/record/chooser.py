@@ -8,9 +8,9 @@ from PySide6.QtCore import QObject
 
 from desk.base.errors import DeskError
 from desk.records.actions.counter import Find
-from desk.records.views.customer_record import Found
+from desk.records.views.customer_record import SearchHit
 from desk.windows.kit.fields import ChoiceLine, TypedLine
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 
 class Choosing(QObject):
@@ -27,7 +27,7 @@ class Choosing(QObject):
 
     def __init__(
         self,
-        desk: Desk,
+        desk: WorkQueue,
         typed: TypedLine,
         known: ChoiceLine,
         kind: str,
@@ -38,9 +38,9 @@ class Choosing(QObject):
         super().__init__(known)
         self._desk, self._typed, self._known = desk, typed, known
         self._kind, self._without, self._takes_first = kind, without, takes_first
-        typed.changed.connect(self.look)
+        typed.changed.connect(self.refresh)
 
-    def look(self) -> None:
+    def refresh(self) -> None:
         """Look for what was typed."""
         text = self._typed.text()
         if text.strip():
@@ -48,7 +48,7 @@ class Choosing(QObject):
         else:
             self._offer(())
 
-    def _offer(self, found: tuple[Found, ...]) -> None:
+    def _offer(self, found: tuple[SearchHit, ...]) -> None:
         hits = [hit for hit in found if hit.kind == self._kind and hit.key != self._without]
         self._known.offer(
             tuple(

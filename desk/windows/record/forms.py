@@ -9,7 +9,7 @@ from datetime import date
 
 from desk.base.errors import InputError
 from desk.base.texts import _, message
-from desk.records.actions import Deed
+from desk.records.actions import Command
 from desk.records.actions import entering as deeds
 from desk.records.views.customer_record import (
     ApplianceCard,
@@ -21,14 +21,14 @@ from desk.records.views.parties import Address, CustomerLine, PersonDetails
 from desk.records.views.shop import PartCard, PersonCard
 from desk.trade.charging.money import cents_typed, read_cents
 from desk.trade.heating.atmosphere import read_altitude
-from desk.trade.quantities.typed_quantity import Kind, System, parse, show
+from desk.trade.quantities.typed_quantity import QuantityKind, System, parse, show
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from desk.trade.scheduling.booking_text import Calendar, say_day
 from desk.windows.forms.forms import EnterForm, Form, MendForm
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.kit.words import APPLIANCE_KINDS, COVERS, ROLES, SENSING_KINDS, options
 from desk.windows.record.model_values import ModelValues
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 type Typed = Mapping[str, str]
 
@@ -53,14 +53,14 @@ def address_of(typed: Typed) -> Address:
     )
 
 
-def danger_outcome(desk: Desk, visit_id: uuid.UUID) -> Form:
+def danger_outcome(desk: WorkQueue, visit_id: uuid.UUID) -> Form:
     """Return the form that says what became of a danger that a caller reported."""
     entries = [
         TypedText("danger_outcome", _("What became of it, and who has cleared the place")),
         TypedLine("danger_outcome_by", _("Who writes this")),
     ]
 
-    def deed(typed: Typed) -> Deed[object]:
+    def deed(typed: Typed) -> Command[object]:
         return deeds.WriteDangerOutcome(
             visit_id, typed["danger_outcome"], typed["danger_outcome_by"]
         )
@@ -75,7 +75,7 @@ def danger_outcome(desk: Desk, visit_id: uuid.UUID) -> Form:
     )
 
 
-def new_customer(desk: Desk, *, name: str = "", phone: str = "") -> Form:
+def new_customer(desk: WorkQueue, *, name: str = "", phone: str = "") -> Form:
     """Return the form that enters a customer."""
     entries = [
         TypedLine("name", _("Name")),
@@ -87,7 +87,7 @@ def new_customer(desk: Desk, *, name: str = "", phone: str = "") -> Form:
     entries[0].put(name)
     entries[1].put(phone)
 
-    def deed(typed: Typed) -> Deed[object]:
+    def deed(typed: Typed) -> Command[object]:
         return deeds.AddCustomer(
             typed["name"],
             (typed["phone"],),
@@ -101,7 +101,7 @@ def new_customer(desk: Desk, *, name: str = "", phone: str = "") -> Form:
     )
 
 
-def mend_customer(desk: Desk, view: RecordView) -> Form:
+def mend_customer(desk: WorkQueue, view: RecordView) -> Form:
     """Return the form that mends a customer."""
     line: CustomerLine = view.customer
     entries = [
@@ -116,7 +116,7 @@ def mend_customer(desk: Desk, view: RecordView) -> Form:
     for entry, text in zip(entries[3:7], view.address, strict=True):
         entry.put(text)
 
-    def deed(typed: Typed) -> Deed[object]:
+    def deed(typed: Typed) -> Command[object]:
         kept = {
             key: typed[key] for key in ("name", "street", "locality", "region", "postcode", "note")
         }
@@ -150,7 +150,7 @@ def _premises_entries() -> list[Field]:
     ]
 
 
-def new_premises(desk: Desk, customer_id: uuid.UUID) -> Form:
+def new_premises(desk: WorkQueue, customer_id: uuid.UUID) -> Form:
     """Return the form that enters premises of a customer."""
     entries = [
         *address_entries(),
@@ -158,7 +158,7 @@ def new_premises(desk: Desk, customer_id: uuid.UUID) -> Form:
         *_premises_entries(),
     ]
 
-    def deed(typed: Typed) -> Deed[object]:
+    def deed(typed: Typed) -> Command[object]:
         return deeds.AddPremises(
             customer_id,
             address_of(typed),
@@ -183,7 +183,7 @@ def new_premises(desk: Desk, customer_id: uuid.UUID) -> Form:
     )
 
 
-def mend_premises(desk: Desk, card: PremisesCard) -> Form:
+def mend_premises(desk: WorkQueue, card: PremisesCard) -> Form:
     """Return the form that mends premises."""
     entries = [*address_entries(), *_premises_entries()]
     for entry, text in zip(entries, card.address, strict=False):
@@ -193,7 +193,7 @@ def mend_premises(desk: Desk, card: PremisesCard) -> Form:
     for entry in entries[-2:]:
         entry.put(getattr(card.line, f"{entry.key}_typed"))
 
-    def deed(typed: Typed) -> Deed[object]:
+    def deed(typed: Typed) -> Command[object]:
         return deeds.MendPremises(card.premises_id, dict(typed))
 
     title = _("Mend the premises {street}", street=card.line.address[0])
@@ -257,10 +257,10 @@ def _appliance(typed: Typed, before: ApplianceDetails, calendar: Calendar) -> Ap
     return replace(before, **words, **days)  # type: ignore[arg-type]
 
 
-def new_appliance(desk: Desk, premises_id: uuid.UUID) -> Form:
+def new_appliance(desk: WorkQueue, premises_id: uuid.UUID) -> Form:
     """Return the form that enters an appliance."""
 
-    def deed(typed: Typed) -> Deed[object]:
+    def deed(typed: Typed) -> Command[object]:
         return deeds.AddAppliance(
             premises_id, _appliance(typed, ApplianceDetails(typed["kind"]), desk.calendar())
         )
@@ -277,7 +277,7 @@ def new_appliance(desk: Desk, premises_id: uuid.UUID) -> Form:
     return form
 
 
-def mend_appliance(desk: Desk, card: ApplianceCard) -> Form:
+def mend_appliance(desk: WorkQueue, card: ApplianceCard) -> Form:
     """Return the form that mends an appliance."""
     entries = appliance_entries(desk.calendar())
     for entry in entries:
@@ -288,7 +288,7 @@ def mend_appliance(desk: Desk, card: ApplianceCard) -> Form:
         else:
             entry.put(value or "")
 
-    def deed(typed: Typed) -> Deed[object]:
+    def deed(typed: Typed) -> Command[object]:
         return deeds.MendAppliance(
             card.appliance_id, _appliance(typed, card.details, desk.calendar())
         )
@@ -302,7 +302,7 @@ def mend_appliance(desk: Desk, card: ApplianceCard) -> Form:
     )
 
 
-def person_form(desk: Desk, card: PersonCard | None = None) -> Form:
+def person_form(desk: WorkQueue, card: PersonCard | None = None) -> Form:
     """Return the form that enters somebody of the shop, or mends them."""
     yes_no = (("yes", _("Yes")), ("no", _("No")))
     entries = [
@@ -322,7 +322,7 @@ def person_form(desk: Desk, card: PersonCard | None = None) -> Form:
             value = getattr(card, entry.key)
             entry.put(("yes" if value else "no") if isinstance(value, bool) else value)
 
-    def deed(typed: Typed) -> Deed[object]:
+    def deed(typed: Typed) -> Command[object]:
         details = PersonDetails(
             name=typed["name"],
             phone=typed["phone"],
@@ -346,7 +346,7 @@ def person_form(desk: Desk, card: PersonCard | None = None) -> Form:
     )
 
 
-def part_form(desk: Desk, card: PartCard | None = None) -> Form:
+def part_form(desk: WorkQueue, card: PartCard | None = None) -> Form:
     """Return the form that enters a part of the catalogue, or mends one."""
     number = [] if card else [TypedLine("number", _("Part number"))]
     last = (
@@ -365,7 +365,7 @@ def part_form(desk: Desk, card: PartCard | None = None) -> Form:
         for entry, text in zip(entries, (card.name, price, str(card.keep_at_least)), strict=True):
             entry.put(text)
 
-    def deed(typed: Typed) -> Deed[object]:
+    def deed(typed: Typed) -> Command[object]:
         cents = read_cents(typed["price"], field="price")
         if card is None:
             return deeds.AddPart(
@@ -395,16 +395,18 @@ def whole(text: str, field: str) -> int:
 
 
 def _read_flow(text: str) -> str:
-    return show(parse(text, Kind.VOLUME_RATE, field="").si, Kind.VOLUME_RATE, System.SI)
+    return show(
+        parse(text, QuantityKind.VOLUME_RATE, field="").si, QuantityKind.VOLUME_RATE, System.SI
+    )
 
 
 def _read_power(text: str) -> str:
-    return show(parse(text, Kind.POWER, field="").si, Kind.POWER, System.SI)
+    return show(parse(text, QuantityKind.POWER, field="").si, QuantityKind.POWER, System.SI)
 
 
 def _read_altitude(text: str) -> str:
-    return show(read_altitude(text, field="").si, Kind.LENGTH, System.SI)
+    return show(read_altitude(text, field="").si, QuantityKind.LENGTH, System.SI)
 
 
 def _read_hardness(text: str) -> str:
-    return show(parse(text, Kind.HARDNESS, field="").si, Kind.HARDNESS, System.SI)
+    return show(parse(text, QuantityKind.HARDNESS, field="").si, QuantityKind.HARDNESS, System.SI)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, message
-from desk.records.actions import Deed
+from desk.records.actions import Command
 from desk.records.actions.belonging import JoinAppliances, JoinCustomers, JoinPremises, SeeJoin
 from desk.records.views.customer_record import (
     ApplianceCard,
@@ -20,9 +20,9 @@ from desk.windows.forms.forms import EnterForm
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine
 from desk.windows.record.chooser import Choosing, chosen_key
 from desk.windows.record.phrases import appliance_words, join_words
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
-type Joining = Callable[[uuid.UUID, uuid.UUID], Deed[uuid.UUID]]
+type Joining = Callable[[uuid.UUID, uuid.UUID], Command[uuid.UUID]]
 
 
 class JoinForm(EnterForm):
@@ -38,7 +38,7 @@ class JoinForm(EnterForm):
 
     def __init__(
         self,
-        desk: Desk,
+        desk: WorkQueue,
         title: str,
         entries: list[Field],
         stays: uuid.UUID,
@@ -46,7 +46,7 @@ class JoinForm(EnterForm):
     ) -> None:
         self._other = entries[-1]
 
-        def joined(typed: Mapping[str, str]) -> Deed[object]:
+        def joined(typed: Mapping[str, str]) -> Command[object]:
             gone = chosen_key(typed["other"])
             if gone is None:
                 raise InputError(message("Choose the one that is the same."), field="other")
@@ -69,7 +69,7 @@ class JoinForm(EnterForm):
         self._other.show_error(str(error))
 
 
-def join_customer(desk: Desk, view: RecordView) -> JoinForm:
+def join_customer(desk: WorkQueue, view: RecordView) -> JoinForm:
     """Return the form that joins another customer into the one whose record is open."""
     typed, known = _searched(_("Name, phone or street of the other one"))
     Choosing(desk, typed, known, "customer", without=view.customer_id, takes_first=True)
@@ -77,7 +77,7 @@ def join_customer(desk: Desk, view: RecordView) -> JoinForm:
     return JoinForm(desk, title, [typed, known], view.customer_id, JoinCustomers)
 
 
-def join_premises(desk: Desk, card: PremisesCard) -> JoinForm:
+def join_premises(desk: WorkQueue, card: PremisesCard) -> JoinForm:
     """Return the form that joins other premises into these."""
     typed, known = _searched(_("Street of the other ones"))
     Choosing(desk, typed, known, "premises", without=card.premises_id, takes_first=True)
@@ -85,7 +85,7 @@ def join_premises(desk: Desk, card: PremisesCard) -> JoinForm:
     return JoinForm(desk, title, [typed, known], card.premises_id, JoinPremises)
 
 
-def join_appliance(desk: Desk, view: PlaceView, card: ApplianceCard) -> JoinForm:
+def join_appliance(desk: WorkQueue, view: PlaceView, card: ApplianceCard) -> JoinForm:
     """Return the form that joins another appliance of the same premises into this one."""
     others = tuple(
         (str(one.appliance_id), appliance_words(one.line))

@@ -10,7 +10,7 @@ from desk.base.errors import DeskError
 from desk.base.texts import Message, _, message
 from desk.records.actions.lists import SeeModel
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 _UNSEEN: dict[str, Message] = {
     "activation": message("activation flow"),
@@ -32,7 +32,7 @@ class ModelValues(QObject):
         beyond: values known of the model for which there is no line; they are said under it.
     """
 
-    def __init__(self, desk: Desk, entries: Mapping[str, Field], parent: QObject) -> None:
+    def __init__(self, desk: WorkQueue, entries: Mapping[str, Field], parent: QObject) -> None:
         super().__init__(parent)
         self._desk, self._entries = desk, entries
         self._touched: set[str] = set()

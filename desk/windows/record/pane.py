@@ -30,10 +30,10 @@ from desk.windows.kit.labels import brief, text_label, tip_text
 from desk.windows.record.phrases import appliance_words, history_words
 from desk.windows.record.place_list import PlacesList
 from desk.windows.record.place_pane import PlacePane
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:
-    from desk.records.actions import Deed
+    from desk.records.actions import Command
 
 __all__ = ["RecordPane", "appliance_words"]
 
@@ -66,7 +66,7 @@ class RecordPane(QWidget):
     history_asked = Signal(object)
     refused = Signal(object)
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         super().__init__()
         self._desk = desk
         self.view: RecordView | None = None
@@ -138,7 +138,7 @@ class RecordPane(QWidget):
         look = SeeRecord(customer_id, at)
         self._desk.ask(self, look, self.show_record, self._failed, key="record")
 
-    def look(self) -> None:
+    def refresh(self) -> None:
         """Look at the open record again."""
         if self.view is not None:
             at = self.view.at.card.premises_id if self.view.at else None
@@ -287,7 +287,7 @@ class RecordPane(QWidget):
 
             self._act(WithdrawCustomer(self.view.customer_id))
 
-    def _act(self, deed: Deed[object]) -> None:
+    def _act(self, deed: Command[object]) -> None:
         """Hand in a deed; what it changed is looked at again by whoever shows it."""
         self._desk.act(self, deed, _nothing, self.refused.emit)
 

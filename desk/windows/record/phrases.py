@@ -114,6 +114,6 @@ def _flow_words(flow_m3_per_s: float | None, system: UnitSystem) -> str:
     """Return a flow in the shop's units, "" where none was measured."""
     if flow_m3_per_s is None:
         return ""
-    from desk.trade.quantities.typed_quantity import Kind, System, show
+    from desk.trade.quantities.typed_quantity import QuantityKind, System, show
 
-    return show(flow_m3_per_s, Kind.VOLUME_RATE, System(system))
+    return show(flow_m3_per_s, QuantityKind.VOLUME_RATE, System(system))

@@ -15,7 +15,7 @@ from desk.windows.forms.more_button import MoreButton
 from desk.windows.kit.labels import key_free, text_label, tip_text
 from desk.windows.kit.words import ROLES
 from desk.windows.record.phrases import DOT, appliance_words, gone_words, tie_words
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 _OF_PREMISES = (
     ("hands", message("Owner, occupant or agent changes")),
@@ -45,7 +45,7 @@ class PlacePane(QWidget):
     labels_asked = Signal(object)
     history_asked = Signal(object)
 
-    def __init__(self, desk: Desk, view: PlaceView, customer_id: uuid.UUID) -> None:
+    def __init__(self, desk: WorkQueue, view: PlaceView, customer_id: uuid.UUID) -> None:
         super().__init__()
         self.setObjectName("place")
         self._desk, self._view, self._card = desk, view, view.card

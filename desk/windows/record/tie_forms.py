@@ -7,7 +7,7 @@ from datetime import date
 
 from desk.base.errors import InputError
 from desk.base.texts import _, message
-from desk.records.actions import Deed
+from desk.records.actions import Command
 from desk.records.actions.belonging import ChangeHands, EndTie, ReplaceAppliance
 from desk.records.views.customer_record import (
     ApplianceCard,
@@ -20,12 +20,12 @@ from desk.windows.kit.fields import ChoiceLine, Field, TypedLine
 from desk.windows.kit.words import APPLIANCE_KINDS, ROLES, options
 from desk.windows.record.chooser import Choosing, chosen_key
 from desk.windows.record.phrases import appliance_words, day_words, tie_words
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 type Typed = Mapping[str, str]
 
 
-def change_hands(desk: Desk, card: PremisesCard) -> Form:
+def change_hands(desk: WorkQueue, card: PremisesCard) -> Form:
     """Return the form that says who is owner, occupant or agent from a day on."""
     role = ChoiceLine("role", _("What changes"), options(ROLES))
     role.put("occupant")
@@ -35,7 +35,7 @@ def change_hands(desk: Desk, card: PremisesCard) -> Form:
     day = _day_line(desk, _("From when"))
     Choosing(desk, who, known, "customer")
 
-    def deed(typed: Typed) -> Deed[object]:
+    def deed(typed: Typed) -> Command[object]:
         return ChangeHands(
             card.premises_id,
             typed["role"],
@@ -51,7 +51,7 @@ def change_hands(desk: Desk, card: PremisesCard) -> Form:
     return EnterForm(desk, title, _("Write it down"), entries, deed, place=place)
 
 
-def moved_out(desk: Desk, view: PlaceView) -> Form:
+def moved_out(desk: WorkQueue, view: PlaceView) -> Form:
     """Return the form that ends a tie with nobody in its place."""
     ties = tuple((str(tie.tie_id), tie_words(tie)) for tie in view.ties if tie.until is None)
     entries = [
@@ -59,7 +59,7 @@ def moved_out(desk: Desk, view: PlaceView) -> Form:
         _day_line(desk, _("Until when")),
     ]
 
-    def deed(typed: Typed) -> Deed[object]:
+    def deed(typed: Typed) -> Command[object]:
         tie = chosen_key(typed["tie"])
         if tie is None:
             raise InputError(message("Nobody is written down here now."), field="tie")
@@ -70,7 +70,7 @@ def moved_out(desk: Desk, view: PlaceView) -> Form:
     return EnterForm(desk, title, _("Write it down"), entries, deed, place=place)
 
 
-def replace_appliance(desk: Desk, view: PlaceView, card: ApplianceCard) -> Form:
+def replace_appliance(desk: WorkQueue, view: PlaceView, card: ApplianceCard) -> Form:
     """Return the form that says what came in place of an appliance."""
     others = tuple(
         (str(one.appliance_id), appliance_words(one.line))
@@ -87,7 +87,7 @@ def replace_appliance(desk: Desk, view: PlaceView, card: ApplianceCard) -> Form:
     ]
     entries[2].put(card.details.kind)
 
-    def deed(typed: Typed) -> Deed[object]:
+    def deed(typed: Typed) -> Command[object]:
         day = _day(desk, typed["day"])
         details = ApplianceDetails(
             typed["kind"],
@@ -106,14 +106,14 @@ def replace_appliance(desk: Desk, view: PlaceView, card: ApplianceCard) -> Form:
     return EnterForm(desk, title, _("Write it down"), entries, deed, place=place)
 
 
-def _day_line(desk: Desk, label: str) -> TypedLine:
+def _day_line(desk: WorkQueue, label: str) -> TypedLine:
     def read(text: str) -> str:
         return day_words(_day(desk, text))
 
     return TypedLine("day", label, _("such as 3 nov; empty is today"), read=read)
 
 
-def _day(desk: Desk, text: str) -> date:
+def _day(desk: WorkQueue, text: str) -> date:
     """Return the day that was typed; today where nothing was."""
     calendar = desk.calendar()
     return calendar.read(text) or calendar.today

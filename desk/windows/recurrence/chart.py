@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from desk.base.errors import DeskError
 from desk.windows.kit.themes import FAMILY
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
@@ -35,7 +35,7 @@ _CLIPPING = re.compile(r"<clipPath.*?</clipPath>", re.DOTALL)
 class ChartPicture(QWidget):
     """Shows a chart; it is drawn away from the window's thread, anew where its size changes."""
 
-    def __init__(self, desk: Desk, name: str, label: str) -> None:
+    def __init__(self, desk: WorkQueue, name: str, label: str) -> None:
         super().__init__()
         self.setObjectName(name)
         self.setAccessibleName(label)

@@ -8,17 +8,24 @@ from typing import TYPE_CHECKING
 
 from desk.base.texts import _, plural, say
 from desk.records.actions.recurrence import SeeAges, SeeLives
-from desk.records.views.recurrence import ODDITIES, AgeGroup, LifeGroup, RepeatChoice, Seen, Watch
+from desk.records.views.recurrence import (
+    ODDITIES,
+    AgeGroup,
+    ComputedFigures,
+    LifeGroup,
+    RepeatChoice,
+    Watch,
+)
 from desk.records.views.result_table import ResultTable
 from desk.trade.recurrence.sentences import like, span
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document
-from desk.windows.kit.item_models import Column
+from desk.windows.kit.item_models import TableColumn
 from desk.windows.recurrence.chart import Draw
 from desk.windows.recurrence.outputs import ages_document, lives_document
 from desk.windows.recurrence.view_base import ChartedView
 from desk.windows.recurrence.words import OF_AGES, group_label, named
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
@@ -34,10 +41,10 @@ class HistoriesView[G: (AgeGroup, LifeGroup)](ChartedView[G]):
 
     groups = OF_AGES
     widths = (700, 540)
-    seen: Seen[G] | None = None
+    seen: ComputedFigures[G] | None = None
     nothing = ""
 
-    def show_answer(self, answer: Seen[G]) -> None:
+    def show_answer(self, answer: ComputedFigures[G]) -> None:
         """Show the groups; those with the most to tell stand first."""
         self.seen = answer
         self.said = self.all_in_all(answer)
@@ -69,7 +76,7 @@ class HistoriesView[G: (AgeGroup, LifeGroup)](ChartedView[G]):
         """Say what a row's group is called."""
         return group_label(self.seen.choice.by if self.seen else "", row.key, row.label)
 
-    def all_in_all(self, seen: Seen[G]) -> str:
+    def all_in_all(self, seen: ComputedFigures[G]) -> str:
         """Say how much stands here, or what will."""
         if not seen.groups:
             return self.nothing
@@ -102,7 +109,7 @@ class AgesView(HistoriesView[AgeGroup]):
 
     by = "model"
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         self.nothing = _(
             "No appliance was watched yet. How often appliances fail as they grow older stands"
             " here once some have come a second time."
@@ -112,18 +119,18 @@ class AgesView(HistoriesView[AgeGroup]):
             "repeats_ages",
             _("Groups, those with the most failures first"),
             (
-                Column(_("Group"), self.label),
-                Column(_("Appliances"), lambda row: str(row.curve.units), is_number=True),
-                Column(_("Failures"), lambda row: str(row.curve.failures), is_number=True),
-                Column(_("With age"), lambda row: say(row.sentence)),
+                TableColumn(_("Group"), self.label),
+                TableColumn(_("Appliances"), lambda row: str(row.curve.units), is_number=True),
+                TableColumn(_("Failures"), lambda row: str(row.curve.failures), is_number=True),
+                TableColumn(_("With age"), lambda row: say(row.sentence)),
             ),
         )
 
-    def look(self, choice: RepeatChoice, watch: Watch) -> SeeAges:
+    def query(self, choice: RepeatChoice, watch: Watch) -> SeeAges:
         """Ask for the groups."""
         return SeeAges(choice, watch)
 
-    def document(self, choice: RepeatChoice) -> Document[Seen[AgeGroup]]:
+    def document(self, choice: RepeatChoice) -> Document[ComputedFigures[AgeGroup]]:
         """Return the pages of a choice."""
         return ages_document(choice)
 
@@ -172,7 +179,7 @@ class LivesView(HistoriesView[LifeGroup]):
 
     by = "part"
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         self.nothing = _(
             "No part was fitted yet. How long parts last stands here once some were fitted on a"
             " visit that is finished."
@@ -182,19 +189,19 @@ class LivesView(HistoriesView[LifeGroup]):
             "repeats_lives",
             _("Parts, those replaced most often first"),
             (
-                Column(_("Group"), self.label),
-                Column(_("Fitted"), lambda row: str(row.life.fitted), is_number=True),
-                Column(_("Replaced"), lambda row: str(row.life.replaced), is_number=True),
-                Column(_("Half last longer than"), _median),
-                Column(_("In words"), lambda row: say(row.sentence)),
+                TableColumn(_("Group"), self.label),
+                TableColumn(_("Fitted"), lambda row: str(row.life.fitted), is_number=True),
+                TableColumn(_("Replaced"), lambda row: str(row.life.replaced), is_number=True),
+                TableColumn(_("Half last longer than"), _median),
+                TableColumn(_("In words"), lambda row: say(row.sentence)),
             ),
         )
 
-    def look(self, choice: RepeatChoice, watch: Watch) -> SeeLives:
+    def query(self, choice: RepeatChoice, watch: Watch) -> SeeLives:
         """Ask for the groups."""
         return SeeLives(choice, watch)
 
-    def document(self, choice: RepeatChoice) -> Document[Seen[LifeGroup]]:
+    def document(self, choice: RepeatChoice) -> Document[ComputedFigures[LifeGroup]]:
         """Return the pages of a choice."""
         return lives_document(choice)
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from desk.base.texts import _, plural
 from desk.paper.kit.date_text import show_date
 from desk.records.views.recurrence import RepeatVisit, VisitsBehind
-from desk.windows.kit.item_models import Column, TableModel
+from desk.windows.kit.item_models import TableColumn, TableModel
 from desk.windows.kit.labels import text_label
 from desk.windows.kit.table_views import table_of
 from desk.windows.recurrence.view_base import fit_to_rows
@@ -30,7 +30,7 @@ class PagedTable[R](TableModel[R]):
 
     wanted = Signal(int)
 
-    def __init__(self, columns: Sequence[Column[R]]) -> None:
+    def __init__(self, columns: Sequence[TableColumn[R]]) -> None:
         super().__init__(columns)
         self._more = self._is_asked = False
 
@@ -74,13 +74,15 @@ class VisitsPanel(QWidget):
         super().__init__()
         self.model = PagedTable[RepeatVisit](
             (
-                Column(_("What became of it"), became),
-                Column(_("Job"), lambda visit: visit.number),
-                Column(_("Finished"), lambda visit: show_date(visit.finished)),
-                Column(_("Appliance"), lambda visit: f"{visit.appliance} {visit.model}".strip()),
-                Column(_("Complaint"), lambda visit: visit.complaint),
-                Column(_("Cause"), lambda visit: visit.cause),
-                Column(_("Premises"), lambda visit: visit.premises),
+                TableColumn(_("What became of it"), became),
+                TableColumn(_("Job"), lambda visit: visit.number),
+                TableColumn(_("Finished"), lambda visit: show_date(visit.finished)),
+                TableColumn(
+                    _("Appliance"), lambda visit: f"{visit.appliance} {visit.model}".strip()
+                ),
+                TableColumn(_("Complaint"), lambda visit: visit.complaint),
+                TableColumn(_("Cause"), lambda visit: visit.cause),
+                TableColumn(_("Premises"), lambda visit: visit.premises),
             )
         )
         self.table = table_of(self.model, "repeats_visits", _("Visits behind the row"))

@@ -20,7 +20,7 @@ from desk.windows.documents.model import Document
 from desk.windows.kit.item_models import Line, LineModel
 from desk.windows.recurrence.outputs import worth_document
 from desk.windows.recurrence.view_base import View
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 _MARGIN = 8
 _QUIET = 0.9
@@ -107,7 +107,7 @@ class WorthView(View):
 
     counts_repeats = True
 
-    def __init__(self, _desk: Desk) -> None:
+    def __init__(self, _desk: WorkQueue) -> None:
         super().__init__()
         self.setObjectName("repeats_worth")
         self.answer: WorthALook | None = None
@@ -125,7 +125,7 @@ class WorthView(View):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.list)
 
-    def look(self, choice: RepeatChoice, watch: Watch) -> SeeWorthALook:
+    def query(self, choice: RepeatChoice, watch: Watch) -> SeeWorthALook:
         """Ask for the lines."""
         return SeeWorthALook(choice, watch)
 

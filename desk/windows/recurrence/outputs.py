@@ -22,10 +22,10 @@ from desk.records.actions.recurrence import (
 )
 from desk.records.views.recurrence import (
     AgeGroup,
+    ComputedFigures,
     LifeGroup,
     RepeatChoice,
     RepeatsToPrint,
-    Seen,
     WorthALook,
 )
 from desk.records.views.result_table import ResultTable
@@ -34,7 +34,7 @@ from desk.trade.scheduling.months import last_month_over
 from desk.windows.documents.model import Document, Watch
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.kit.prompts import Prompts
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 
 class Papers(QObject):
@@ -48,7 +48,7 @@ class Papers(QObject):
     written = Signal(str)
     failed = Signal(object)
 
-    def __init__(self, desk: Desk, prompts: Prompts, window: QWidget) -> None:
+    def __init__(self, desk: WorkQueue, prompts: Prompts, window: QWidget) -> None:
         super().__init__(window)
         self._desk, self._prompts, self._window = desk, prompts, window
 
@@ -87,10 +87,10 @@ def rates_document(choice: RepeatChoice) -> Document[RepeatsToPrint]:
     )
 
 
-def ages_document(choice: RepeatChoice) -> Document[Seen[AgeGroup]]:
+def ages_document(choice: RepeatChoice) -> Document[ComputedFigures[AgeGroup]]:
     """Return the failures against age of a choice."""
 
-    def pages(seen: Seen[AgeGroup], watch: Watch) -> bytes:
+    def pages(seen: ComputedFigures[AgeGroup], watch: Watch) -> bytes:
         from desk.paper.documents.recurrence_pages import failures_summary
 
         return failures_summary(seen, watch=watch)
@@ -100,10 +100,10 @@ def ages_document(choice: RepeatChoice) -> Document[Seen[AgeGroup]]:
     )
 
 
-def lives_document(choice: RepeatChoice) -> Document[Seen[LifeGroup]]:
+def lives_document(choice: RepeatChoice) -> Document[ComputedFigures[LifeGroup]]:
     """Return the lives of parts of a choice."""
 
-    def pages(seen: Seen[LifeGroup], watch: Watch) -> bytes:
+    def pages(seen: ComputedFigures[LifeGroup], watch: Watch) -> bytes:
         from desk.paper.documents.recurrence_pages import lives_summary
 
         return lives_summary(seen, watch=watch)

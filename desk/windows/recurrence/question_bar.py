@@ -17,7 +17,7 @@ from desk.windows.kit.fields import ChoiceLine, Field, LineEdit, TypedLine
 from desk.windows.kit.labels import text_label
 from desk.windows.record.forms import whole
 from desk.windows.recurrence.words import BY, OF_PEOPLE, named
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 WINDOWS = ("30", "90", "365")
 _LETTERS = 6
@@ -52,7 +52,7 @@ class DaysLine(Field):
         self.box.setEditText(text)
 
 
-class Choices(QWidget):
+class QuestionBar(QWidget):
     """A row of what is chosen, and under it the groups to which all is narrowed.
 
     Attributes:
@@ -64,7 +64,7 @@ class Choices(QWidget):
 
     chosen = Signal()
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         super().__init__()
         self._desk = desk
         self.only: tuple[tuple[str, str, str], ...] = ()

@@ -23,7 +23,7 @@ from desk.records.views.recurrence import (
 from desk.records.views.result_table import ResultTable
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document
-from desk.windows.kit.item_models import Column
+from desk.windows.kit.item_models import TableColumn
 from desk.windows.kit.labels import text_label
 from desk.windows.recurrence.chart import Draw
 from desk.windows.recurrence.interval_delegate import IntervalDelegate
@@ -38,7 +38,7 @@ from desk.windows.recurrence.words import (
     named,
     share,
 )
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
@@ -66,7 +66,7 @@ class RatesView(ChartedView[RepeatRow]):
     groups = tuple(BY)
     counts_repeats = True
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         self.summary: RepeatSummary | None = None
         self.people_asked = False
         self._apart: Mapping[str, AgainstTheRest] = {}
@@ -75,14 +75,14 @@ class RatesView(ChartedView[RepeatRow]):
             "repeats_rates",
             _("Groups, ranked by the lower end of their rate's interval"),
             (
-                Column(_("Group"), self.label),
-                Column(_("Came back"), self._counts, is_number=True),
-                Column(_("Expected"), _expected, is_number=True),
-                Column(_("Rate, 95 % interval"), _rate, is_number=True),
-                Column(_("0 to 100 %"), lambda _row: ""),
-                Column(_("Against the rest"), self._against),
-                Column(_("Finished"), lambda row: str(row.finished), is_number=True),
-                Column(_("More visits"), _continued, is_number=True),
+                TableColumn(_("Group"), self.label),
+                TableColumn(_("Came back"), self._counts, is_number=True),
+                TableColumn(_("Expected"), _expected, is_number=True),
+                TableColumn(_("Rate, 95 % interval"), _rate, is_number=True),
+                TableColumn(_("0 to 100 %"), lambda _row: ""),
+                TableColumn(_("Against the rest"), self._against),
+                TableColumn(_("Finished"), lambda row: str(row.finished), is_number=True),
+                TableColumn(_("More visits"), _continued, is_number=True),
             ),
         )
         self._delegate = IntervalDelegate(self.table)
@@ -117,7 +117,7 @@ class RatesView(ChartedView[RepeatRow]):
         self.compared.setVisible(not wanted and bool(self.compared.text()))
         return wanted
 
-    def look(self, choice: RepeatChoice, watch: Watch) -> SeeRepeats:
+    def query(self, choice: RepeatChoice, watch: Watch) -> SeeRepeats:
         """Ask for the summary."""
         return SeeRepeats(choice, watch)
 

@@ -15,15 +15,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desk.records.actions import Look
+from desk.records.actions import Query
 from desk.records.views.recurrence import RepeatChoice, Watch
 from desk.records.views.result_table import ResultTable
 from desk.windows.documents.model import Document
-from desk.windows.kit.item_models import Column, TableModel
+from desk.windows.kit.item_models import TableColumn, TableModel
 from desk.windows.kit.labels import text_label
 from desk.windows.kit.table_views import table_of
 from desk.windows.recurrence.chart import ChartPicture
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 _WIDEST = 24
 """A column is no wider than so many letters; the last one has what is left."""
@@ -80,7 +80,7 @@ class View(QWidget):
     counts_repeats = False
     said = left_out = definitions = ""
 
-    def look(self, choice: RepeatChoice, watch: Watch) -> Look[Any]:
+    def query(self, choice: RepeatChoice, watch: Watch) -> Query[Any]:
         """Return the question whose answer is shown."""
         raise NotImplementedError
 
@@ -114,7 +114,9 @@ class ChartedView[R: Named](View):
     widths = (830, 410)
     """Of table and chart when they are first seen."""
 
-    def __init__(self, desk: Desk, name: str, label: str, columns: Sequence[Column[R]]) -> None:
+    def __init__(
+        self, desk: WorkQueue, name: str, label: str, columns: Sequence[TableColumn[R]]
+    ) -> None:
         super().__init__()
         self._desk = desk
         self.setObjectName(name)

@@ -7,7 +7,7 @@ from importlib import import_module
 from PySide6.QtCore import QObject, QTimer
 
 from desk.base.errors import DeskError
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 WANTED = (
     "numpy",
@@ -28,12 +28,12 @@ def make_ready() -> int:
     return len(WANTED)
 
 
-def make_ready_later(desk: Desk, owner: QObject) -> None:
+def make_ready_later(desk: WorkQueue, owner: QObject) -> None:
     """Make it ready when the window that opens first has been there for a while."""
     QTimer.singleShot(READY_AFTER_MS, owner, lambda: make_ready_now(desk, owner))
 
 
-def make_ready_now(desk: Desk, owner: QObject) -> None:
+def make_ready_now(desk: WorkQueue, owner: QObject) -> None:
     """Make it ready beside the window's thread."""
     desk.work(owner, make_ready, _done, _failed)
 

@@ -34,16 +34,16 @@ from desk.windows.recurrence.history_views import AgesView, LivesView
 from desk.windows.recurrence.jobs_behind import VisitsPanel
 from desk.windows.recurrence.outliers_view import WorthView
 from desk.windows.recurrence.outputs import Papers, month_document
-from desk.windows.recurrence.question_bar import Choices
+from desk.windows.recurrence.question_bar import QuestionBar
 from desk.windows.recurrence.rates_view import RatesView
 from desk.windows.recurrence.view_base import ChartedView, View
 from desk.windows.recurrence.warm_up import make_ready_now
 from desk.windows.recurrence.words import named
-from desk.windows.work.change_note import OtherDesksNote
+from desk.windows.work.change_note import ChangeNote
 from desk.windows.work.thread_handoff import LongWork
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
-VIEWS: dict[str, tuple[Message, Callable[[Desk], View]]] = {
+VIEWS: dict[str, tuple[Message, Callable[[WorkQueue], View]]] = {
     "rates": (message("Rates"), RatesView),
     "ages": (message("Failures against age"), AgesView),
     "lives": (message("Part life"), LivesView),
@@ -64,7 +64,7 @@ class RepeatsWindow(QMainWindow):
 
     opened = Signal(object)
 
-    def __init__(self, desk: Desk, prompts: Prompts, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("repeats")
@@ -76,7 +76,7 @@ class RepeatsWindow(QMainWindow):
         self._behind_under_way: LongWork | None = None
         self._takes_focus = False
         self.papers = Papers(desk, prompts, self)
-        self.choices = Choices(desk)
+        self.choices = QuestionBar(desk)
         self.rates = RatesView(desk)
         self.views: dict[str, View] = {"rates": self.rates}
         self._build()
@@ -124,7 +124,7 @@ class RepeatsWindow(QMainWindow):
         layout.addWidget(self.definitions_area)
         layout.addWidget(self.busy)
         self.setCentralWidget(inside)
-        self.statusBar().addPermanentWidget(OtherDesksNote(self._desk))
+        self.statusBar().addPermanentWidget(ChangeNote(self._desk))
 
     def _build_foot(self) -> QHBoxLayout:
         self.how = QPushButton(_("How is this counted?"))
@@ -199,7 +199,7 @@ class RepeatsWindow(QMainWindow):
         self.said.setText("")
         self.behind.show_nothing()
         self.choices.show_for(view.groups, view.by, counts_repeats=view.counts_repeats)
-        self.look()
+        self.refresh()
 
     def _chosen(self) -> None:
         """Look anew where something else is chosen than what is shown or under way."""
@@ -216,7 +216,7 @@ class RepeatsWindow(QMainWindow):
         if asked is not None:
             self._look_at(replace(asked, as_of=self.choices.today()))
 
-    def look(self) -> None:
+    def refresh(self) -> None:
         """Look anew at what is chosen; a slip is told under its line."""
         try:
             choice = self.choices.choice()
@@ -248,7 +248,7 @@ class RepeatsWindow(QMainWindow):
             self._takes_focus = False
 
         def look_of(watch: Watch) -> Any:  # noqa: ANN401
-            return view.look(choice, watch)
+            return view.query(choice, watch)
 
         self.busy.begin(_("Looking through the visits:"))
         work = self._desk.ask_long(self, look_of, show, self._failed, self.busy.show_progress)
@@ -269,7 +269,7 @@ class RepeatsWindow(QMainWindow):
 
     def _ask_for_people(self) -> None:
         self.rates.people_asked = True
-        self.look()
+        self.refresh()
 
     def _row_marked(self, view: View) -> None:
         """Show the jobs behind the row that is marked, if its view is seen."""

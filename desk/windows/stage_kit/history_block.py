@@ -94,9 +94,9 @@ def _line(line: HistoryLine, system: UnitSystem) -> str:
     flow = ""
     if line.flow_m3_per_s is not None:
         from desk.paper.kit.quantity_text import amount
-        from desk.trade.quantities.units import Kind
+        from desk.trade.quantities.units import QuantityKind
 
-        flow = amount(line.flow_m3_per_s, Kind.VOLUME_RATE, system).main
+        flow = amount(line.flow_m3_per_s, QuantityKind.VOLUME_RATE, system).main
     parts = (
         show_date(line.day),
         line.cause or line.complaint_text or say(complaint_text(line.complaint)),

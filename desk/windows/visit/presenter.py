@@ -11,11 +11,11 @@ from PySide6.QtCore import QObject, Signal
 
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
-from desk.records.actions import Deed
+from desk.records.actions import Command
 from desk.records.actions import visit as deeds
 from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.kit.keys import KeysAt, answering, keys_at
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 log = logging.getLogger(__name__)
 
@@ -63,21 +63,21 @@ class VisitPresenter(QObject):
     noticed = Signal(str)
     left_over = Signal(object)
 
-    def __init__(self, desk: Desk, visit_id: uuid.UUID, parent: QObject) -> None:
+    def __init__(self, desk: WorkQueue, visit_id: uuid.UUID, parent: QObject) -> None:
         super().__init__(parent)
         self._desk = desk
         self._visit_id = visit_id
         self.sheet: VisitSheet | None = None
-        self._newest: tuple[_Errand, Deed[VisitSheet]] | None = None
+        self._newest: tuple[_Errand, Command[VisitSheet]] | None = None
 
-    def look(self) -> None:
+    def refresh(self) -> None:
         """Ask for the visit as it stands."""
         errand = _Errand(self, self)
         self._desk.ask(
             self, deeds.SeeVisit(self._visit_id), errand.done, errand.failed, key="visit"
         )
 
-    def hand_in(self, deed: Deed[VisitSheet], origin: Origin) -> None:
+    def hand_in(self, deed: Command[VisitSheet], origin: Origin) -> None:
         """Hand in a deed; a refusal is said by where it came from.
 
         The one that was handed in last and is not answered yet is handed in once: Enter that was

@@ -12,7 +12,7 @@ from desk.windows.documents.live_pages import report_name
 from desk.windows.documents.outputs import HandingOn
 from desk.windows.kit.prompts import Prompts
 from desk.windows.visit.presenter import VisitPresenter
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 
 class ReportOut(QObject):
@@ -28,7 +28,7 @@ class ReportOut(QObject):
 
     def __init__(
         self,
-        desk: Desk,
+        desk: WorkQueue,
         prompts: Prompts,
         presenter: VisitPresenter,
         sign: SignStage,

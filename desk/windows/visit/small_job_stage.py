@@ -20,7 +20,7 @@ from desk.windows.stage_kit.choice_buttons import left_state_choice
 from desk.windows.stage_kit.large_controls import Sides, WideButton, press
 from desk.windows.stage_kit.proof_panel import SmallJobProof
 from desk.windows.stage_kit.stage import Stage
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 
 SIDE_BY_SIDE_FROM = 860
 ENDINGS = ("mended", "no_fault_found", "to_continue")
@@ -32,7 +32,7 @@ class SmallJobStage(Stage):
 
     done = Signal()
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: WorkQueue) -> None:
         super().__init__("small_job", _("Small job"))
         self._desk = desk
         self.back = WideButton(_("Esc   Back to Arrive"), "small_back")

@@ -24,7 +24,7 @@ from desk.base.errors import DeskError
 from desk.base.files import Target
 from desk.base.texts import _
 from desk.records.actions.lists import SeePeople
-from desk.records.views.changes import OthersDeed
+from desk.records.views.changes import RemoteChange
 from desk.records.views.drafts import SMALL_JOB, on_visit
 from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.checking.pocket_cards import offered_name, saving_cards
@@ -33,7 +33,7 @@ from desk.windows.closing.repair_stage import RepairStage
 from desk.windows.closing.sign_stage import SignStage
 from desk.windows.documents.live_pages import make_pages_ready
 from desk.windows.kit.controls import column
-from desk.windows.kit.draft_keeper import HalfTypedKeeper
+from desk.windows.kit.draft_keeper import DraftKeeper
 from desk.windows.kit.geometry import keep_geometry
 from desk.windows.kit.labels import WRONG, brief, text_label
 from desk.windows.kit.prompts import Prompts
@@ -54,8 +54,8 @@ from desk.windows.visit.report_out import ReportOut
 from desk.windows.visit.small_job_stage import SmallJobStage
 from desk.windows.visit.stage_strip import StageStrip
 from desk.windows.visit.stop_and_leave import LeavePage
-from desk.windows.work.change_note import OtherDesksNote
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.change_note import ChangeNote
+from desk.windows.work.work_queue import WorkQueue
 
 LONGEST_NAME = 32
 LONGEST_ADDRESS = 60
@@ -68,7 +68,7 @@ class VisitWindow(QWidget):
 
     def __init__(
         self,
-        desk: Desk,
+        desk: WorkQueue,
         prompts: Prompts,
         visit_id: uuid.UUID,
         parent: QWidget | None = None,
@@ -84,7 +84,7 @@ class VisitWindow(QWidget):
         self.presenter.shown.connect(self._show)
         self.presenter.noticed.connect(self._notice)
         self.presenter.left_over.connect(self._show_trouble)
-        self.half_typed = HalfTypedKeeper(desk, on_visit(visit_id), self)
+        self.half_typed = DraftKeeper(desk, on_visit(visit_id), self)
         self.half_typed.refused.connect(self._show_trouble)
         self._opened = False
         self.leaving = LeavePage(clock)
@@ -98,7 +98,7 @@ class VisitWindow(QWidget):
         layout = column(spacing=6, margins=8)
         top = QHBoxLayout()
         top.addWidget(self.head, 1)
-        top.addWidget(OtherDesksNote(desk, self._concerns))
+        top.addWidget(ChangeNote(desk, self._concerns))
         top.addWidget(self.saved)
         layout.addLayout(top)
         told = BegunBeforeLine(self.presenter, self.stack)
@@ -114,7 +114,7 @@ class VisitWindow(QWidget):
         keep_geometry(self, "visit")
         self.stack.hide()  # nothing can be pressed before it is known what for
         self.head.setText(_("The visit is being opened."))
-        self.presenter.look()
+        self.presenter.refresh()
 
     def _build_top(self) -> None:
         self.head = text_label(rank="large", loud=True, name="visit_head")
@@ -334,10 +334,10 @@ class VisitWindow(QWidget):
         sheet = self.presenter.sheet
         if sheet is None or getattr(deed, "visit_id", None) == sheet.visit_id:
             return
-        if not isinstance(deed, OthersDeed) or self._concerns(deed):
-            self.presenter.look()
+        if not isinstance(deed, RemoteChange) or self._concerns(deed):
+            self.presenter.refresh()
 
-    def _concerns(self, deed: OthersDeed) -> bool:
+    def _concerns(self, deed: RemoteChange) -> bool:
         return self.presenter.sheet is not None and deed.concerns(self.presenter.sheet.visit_id)
 
     def changeEvent(self, event: QEvent) -> None:

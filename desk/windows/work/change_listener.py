@@ -9,11 +9,11 @@ from PySide6.QtCore import QObject, QSocketNotifier, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit
 
 from desk.base.errors import DeskError, OfficeGone
-from desk.windows.work.thread_handoff import Away, Errand, Way
+from desk.windows.work.thread_handoff import PendingCall, ThreadBridge, Way
 
 if TYPE_CHECKING:
-    from desk.records.office.change_feed import Ear
-    from desk.records.views.changes import OthersDeed
+    from desk.records.office.change_feed import ChangeFeed
+    from desk.records.views.changes import RemoteChange
 
 log = logging.getLogger(__name__)
 
@@ -27,7 +27,7 @@ QUIET_MS = 1_000
 """A field in which nothing has changed for this long is not being typed in."""
 
 
-class OtherDesks(QObject):
+class ChangeListener(QObject):
     """Listens, on another thread, and tells what came when nobody is typing.
 
     Signals:
@@ -39,11 +39,17 @@ class OtherDesks(QObject):
     gone = Signal(object)
 
     def __init__(
-        self, ear: Ear, away: Away, way: Way, parent: QObject, *, quiet_ms: int = QUIET_MS
+        self,
+        ear: ChangeFeed,
+        away: ThreadBridge,
+        way: Way,
+        parent: QObject,
+        *,
+        quiet_ms: int = QUIET_MS,
     ) -> None:
         super().__init__(parent)
         self._ear, self._away, self._way = ear, away, way
-        self._came: list[OthersDeed] = []
+        self._came: list[RemoteChange] = []
         self._standing: tuple[int, str] | None = None
         self._notifier: QSocketNotifier | None = None
         self._is_asking = False
@@ -58,10 +64,10 @@ class OtherDesks(QObject):
 
     def open(self) -> None:
         """Begin to listen; a line that is lost is tried again until it stands."""
-        errand = Errand(self, self._listen, self._lost)
+        errand = PendingCall(self, self._listen, self._lost)
         self._sent = self._away.send(self._way, self._ear.open, errand)
 
-    def _listen(self, missed: tuple[OthersDeed, ...]) -> None:
+    def _listen(self, missed: tuple[RemoteChange, ...]) -> None:
         waits_on = self._ear.fileno()
         if waits_on is not None:
             self._notifier = QSocketNotifier(waits_on, QSocketNotifier.Type.Read, self)
@@ -75,10 +81,10 @@ class OtherDesks(QObject):
             return
         self._is_asking = True
         self._rest(rests=True)
-        errand = Errand(self, self._answered, self._lost)
+        errand = PendingCall(self, self._answered, self._lost)
         self._sent = self._away.send(self._way, self._ear.hear, errand)
 
-    def _answered(self, news: tuple[OthersDeed, ...]) -> None:
+    def _answered(self, news: tuple[RemoteChange, ...]) -> None:
         self._is_asking = False
         self._rest(rests=False)
         self._heard(news)
@@ -103,7 +109,7 @@ class OtherDesks(QObject):
             self._notifier.deleteLater()
             self._notifier = None
 
-    def _heard(self, news: tuple[OthersDeed, ...]) -> None:
+    def _heard(self, news: tuple[RemoteChange, ...]) -> None:
         self._came += news
         if not self._quiet.isActive():
             self._tell_when_quiet()

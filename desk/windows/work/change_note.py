@@ -12,14 +12,14 @@ from PySide6.QtWidgets import QLabel
 from desk.base.texts import _
 
 if TYPE_CHECKING:
-    from desk.records.views.changes import OthersDeed
-    from desk.windows.work.work_queue import Desk
+    from desk.records.views.changes import RemoteChange
+    from desk.windows.work.work_queue import WorkQueue
 
 SHOWN_MS = 60_000
 """So long the line stands."""
 
 
-class OtherDesksNote(QLabel):
+class ChangeNote(QLabel):
     """Says quietly, for a while, that its window was loaded again for another desk's sake.
 
     Args:
@@ -27,7 +27,9 @@ class OtherDesksNote(QLabel):
         concerns: whether the window was loaded again for a deed of theirs; for each unless given.
     """
 
-    def __init__(self, desk: Desk, concerns: Callable[[OthersDeed], bool] | None = None) -> None:
+    def __init__(
+        self, desk: WorkQueue, concerns: Callable[[RemoteChange], bool] | None = None
+    ) -> None:
         super().__init__()
         self.setObjectName("other_desks")
         self.setTextFormat(Qt.TextFormat.PlainText)
@@ -39,9 +41,9 @@ class OtherDesksNote(QLabel):
         desk.changed.connect(self._hear)
 
     def _hear(self, deed: object) -> None:
-        from desk.records.views.changes import OthersDeed
+        from desk.records.views.changes import RemoteChange
 
-        if isinstance(deed, OthersDeed) and (self._concerns is None or self._concerns(deed)):
+        if isinstance(deed, RemoteChange) and (self._concerns is None or self._concerns(deed)):
             at = self._desk.now().astimezone(ZoneInfo(self._desk.zone))
             self.setText(_("changed at another desk, loaded {time}", time=f"{at:%H:%M:%S}"))
             self._fade.start()

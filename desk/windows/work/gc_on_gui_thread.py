@@ -22,7 +22,7 @@ class _Rest:
     was_on = True
 
 
-class Collection(QObject):
+class GcOnGuiThread(QObject):
     """Lets the collector rest while calls of its owner are away."""
 
     def __init__(self, parent: QObject) -> None:

@@ -18,7 +18,7 @@ from shiboken6 import isValid
 
 from desk.base.errors import DeskError, MistakeError
 from desk.base.texts import message
-from desk.windows.work.gc_on_gui_thread import Collection
+from desk.windows.work.gc_on_gui_thread import GcOnGuiThread
 
 type Then = Callable[[Any], None]
 type Way = Callable[[Callable[[], None]], None]
@@ -54,7 +54,7 @@ def at_once(job: Callable[[], None]) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class Errand:
+class PendingCall:
     """What becomes of an answer.
 
     Attributes:
@@ -78,11 +78,11 @@ class Errand:
 class _Sent:
     """An errand on its way, and how to send it again."""
 
-    errand: Errand
+    errand: PendingCall
     again: Callable[[], None] | None
 
 
-class Away(QObject):
+class ThreadBridge(QObject):
     """Sends calls to other threads and delivers their answers on its own."""
 
     _answered = Signal(int, object)
@@ -93,14 +93,14 @@ class Away(QObject):
         self._sent = 0
         self._waiting: dict[int, _Sent] = {}
         self._newest: dict[tuple[int, str], int] = {}
-        self._collection = None if inline else Collection(self)
+        self._collection = None if inline else GcOnGuiThread(self)
         connection = Qt.ConnectionType
         kind = connection.DirectConnection if inline else connection.QueuedConnection
         self._answered.connect(self._deliver, kind)
         self._progressed.connect(self._report, kind)
 
     def send(
-        self, way: Way, call: Callable[[], object], errand: Errand, *, is_long: bool = False
+        self, way: Way, call: Callable[[], object], errand: PendingCall, *, is_long: bool = False
     ) -> int:
         """Run a call another way; return the number under which its answer is awaited.
 
@@ -128,7 +128,7 @@ class Away(QObject):
         return number
 
     def send_long(
-        self, way: Way, call: Callable[[Progress, Cancelled], object], errand: Errand
+        self, way: Way, call: Callable[[Progress, Cancelled], object], errand: PendingCall
     ) -> LongWork:
         """Run long work another way; it tells how far it is and can be cancelled."""
         stop = threading.Event()
@@ -195,7 +195,7 @@ class Away(QObject):
 class LongWork:
     """Long work under way."""
 
-    away: Away
+    away: ThreadBridge
     number: int
     stop: threading.Event
 

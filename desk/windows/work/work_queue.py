@@ -16,24 +16,24 @@ from desk.base.errors import DeskError, OfficeGone
 from desk.base.texts import Message
 from desk.trade.scheduling.booking_text import Calendar
 from desk.windows.work.thread_handoff import (
-    Away,
     Cancelled,
-    Errand,
     LongWork,
+    PendingCall,
     Progress,
     Stopped,
+    ThreadBridge,
     Way,
     at_once,
     watching,
 )
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
-    from desk.records.actions import Deed, Look
+    from desk.records.actions import Command, Query
     from desk.records.office.office import Office
-    from desk.windows.work.change_listener import OtherDesks
+    from desk.windows.work.change_listener import ChangeListener
 
 
-class Desk(QObject):
+class WorkQueue(QObject):
     """Takes deeds and looks for an open office.
 
     Signals:
@@ -54,12 +54,12 @@ class Desk(QObject):
     ) -> None:
         super().__init__(parent)
         self._office = office
-        self._away = Away(self, inline=inline)
+        self._away = ThreadBridge(self, inline=inline)
         self._pools = tuple(self._pool() for _name in ("write", "read", "build"))
         ways: tuple[Way, ...] = tuple(at_once if inline else pool.start for pool in self._pools)
         self._write, self._read, self._build = ways
         self._long: list[LongWork] = []
-        self._others: OtherDesks | None = None
+        self._others: ChangeListener | None = None
         self._inline = inline
 
     def _pool(self) -> QThreadPool:
@@ -69,12 +69,12 @@ class Desk(QObject):
 
     def listen(self) -> None:
         """Hear other desks from now on, on a thread and a connection of its own."""
-        from desk.windows.work.change_listener import OtherDesks  # only here: start-up counts
+        from desk.windows.work.change_listener import ChangeListener  # only here: start-up counts
 
         pool = self._pool()
         self._pools = (*self._pools, pool)
         way: Way = at_once if self._inline else pool.start
-        self._others = OtherDesks(self._office.ear(), self._away, way, self)
+        self._others = ChangeListener(self._office.ear(), self._away, way, self)
         self._others.told.connect(self.changed)
         self._others.gone.connect(self.gone)
         self._others.open()
@@ -110,7 +110,7 @@ class Desk(QObject):
     def act[T](
         self,
         owner: QObject,
-        deed: Deed[T],
+        deed: Command[T],
         done: Callable[[T], None],
         failed: Callable[[DeskError], None],
         *,
@@ -134,7 +134,7 @@ class Desk(QObject):
             self.saved.emit(office.now())
             self.changed.emit(deed)
 
-        self._away.send(self._write, call, Errand(owner, done, self._or_gone(failed), say_so))
+        self._away.send(self._write, call, PendingCall(owner, done, self._or_gone(failed), say_so))
 
     def set_aside(
         self,
@@ -152,12 +152,14 @@ class Desk(QObject):
         def say_so() -> None:
             self.saved.emit(office.now())
 
-        self._away.send(self._write, call, Errand(owner, _nothing, self._or_gone(failed), say_so))
+        self._away.send(
+            self._write, call, PendingCall(owner, _nothing, self._or_gone(failed), say_so)
+        )
 
     def ask[T](
         self,
         owner: QObject,
-        look: Look[T],
+        look: Query[T],
         done: Callable[[T], None],
         failed: Callable[[DeskError], None],
         *,
@@ -177,7 +179,7 @@ class Desk(QObject):
         def call() -> T:
             return office.answer(look)
 
-        self._away.send(self._read, call, Errand(owner, done, failed, key=key))
+        self._away.send(self._read, call, PendingCall(owner, done, failed, key=key))
 
     def work[T](
         self,
@@ -187,7 +189,7 @@ class Desk(QObject):
         failed: Callable[[DeskError], None],
     ) -> None:
         """Do something that takes a moment and touches no office, such as building pages."""
-        self._away.send(self._build, call, Errand(owner, done, failed))
+        self._away.send(self._build, call, PendingCall(owner, done, failed))
 
     def run_long[T](
         self,
@@ -210,7 +212,7 @@ class Desk(QObject):
         Returns:
             The work under way, to cancel it by.
         """
-        errand = Errand(owner, done, failed, progressed=progressed)
+        errand = PendingCall(owner, done, failed, progressed=progressed)
         under_way = self._away.send_long(self._build, call, errand)
         self._long = [*(one for one in self._long if one.is_awaited()), under_way]
         return under_way
@@ -218,7 +220,7 @@ class Desk(QObject):
     def ask_long[T](
         self,
         owner: QObject,
-        look_of: Callable[[Progress], Look[T]],
+        look_of: Callable[[Progress], Query[T]],
         done: Callable[[T], None],
         failed: Callable[[DeskError], None],
         progressed: Progress | None = None,
@@ -242,7 +244,7 @@ class Desk(QObject):
     def act_long[T](
         self,
         owner: QObject,
-        deed_of: Callable[[Progress], Deed[T]],
+        deed_of: Callable[[Progress], Command[T]],
         done: Callable[[T], None],
         failed: Callable[[DeskError], None],
         *,
@@ -264,7 +266,7 @@ class Desk(QObject):
             The work under way, to be asked to stop by.
         """
         office = self._office
-        kept: list[Deed[T]] = []
+        kept: list[Command[T]] = []
 
         def call(tell: Progress, cancelled: Cancelled) -> T | None:
             deed = deed_of(watching(tell, cancelled))
@@ -286,7 +288,7 @@ class Desk(QObject):
                 self.saved.emit(office.now())
                 self.changed.emit(deed)
 
-        errand = Errand(owner, hear, self._or_gone(failed), say_so, progressed=progressed)
+        errand = PendingCall(owner, hear, self._or_gone(failed), say_so, progressed=progressed)
         under_way = self._away.send_long(self._write, call, errand)
         self._long = [*(one for one in self._long if one.is_awaited()), under_way]
         return under_way
@@ -307,7 +309,7 @@ def _nothing(_answer: object) -> None:
     """Do nothing: that it is kept is all there is to know."""
 
 
-class InlineDesk(Desk):
+class InlineQueue(WorkQueue):
     """A desk without threads, for tests: everything is done and delivered where it is asked."""
 
     def __init__(self, office: Office, parent: QObject | None = None) -> None:

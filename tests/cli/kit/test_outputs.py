@@ -159,7 +159,10 @@ def test_a_try_goes_over_its_own_and_stays_beside_what_somebody_wrote_in(
     assert len(first) == 3
     assert run(*tried)[0] == 0
     assert sorted(_contents(tmp_path)) == first, "nobody touched them"
-    with Office.open(tmp_path / "sample.drawoff", now=StillClock()) as office, office.deed(DEED):
+    with (
+        Office.open(tmp_path / "sample.drawoff", now=StillClock()) as office,
+        office.unit_of_work(DEED),
+    ):
         pass
     (tmp_path / "what-comes-back.pdf").write_text("notes of somebody's")
     theirs = _contents(tmp_path)

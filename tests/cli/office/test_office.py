@@ -447,7 +447,7 @@ def test_reports_of_no_days_or_to_nowhere_are_refused(
 
 
 def test_a_report_goes_into_a_letter(run: Run, sample: Path, tmp_path: Path) -> None:
-    with Office.open(sample) as office, office.look() as session:
+    with Office.open(sample) as office, office.read() as session:
         number = session.scalar(sa.select(Visit.number).where(Visit.state == "sealed").limit(1))
     pdf, eml = tmp_path / "report.pdf", tmp_path / "report.eml"
     status, _, err = run("report", number, "--pdf", pdf, "--eml", eml, "--office", sample)

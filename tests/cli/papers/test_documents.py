@@ -21,7 +21,7 @@ def job(office_path: Path, clock: StillClock) -> Job:
     """A visit of November on which something was fitted; the office is closed again."""
     with Office.open(office_path, now=clock) as office:
         job = begin_job(office, clock)
-        with office.deed(DEED) as session:
+        with office.unit_of_work(DEED) as session:
             use_part(session, job.visit, name="Flow sensor", pieces=2, price="64.50")
     return job
 

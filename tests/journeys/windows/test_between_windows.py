@@ -19,7 +19,7 @@ from desk.windows.counter.window import CounterWindow
 from desk.windows.kit import themes
 from desk.windows.recurrence.window import RepeatsWindow
 from desk.windows.visit.window import VisitWindow
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 from tests.windows.fakes import PreparedPrompts
@@ -103,7 +103,7 @@ def test_every_window_opens_where_it_was_left(
 
 
 def test_a_second_sheet_does_not_cover_the_first(office: Office, clock: StillClock) -> None:
-    desk, prompts = InlineDesk(office), PreparedPrompts(Path())
+    desk, prompts = InlineQueue(office), PreparedPrompts(Path())
     first = VisitWindow(desk, prompts, begin_job(office, clock).visit)
     first.show()
     second = VisitWindow(desk, prompts, begin_job(office, clock).visit)
@@ -129,7 +129,10 @@ def test_the_look_that_is_worn_is_marked_in_the_menu(counter: CounterWindow) -> 
 
 @pytest.mark.parametrize("look", themes.LOOKS.values(), ids=lambda look: look.name)
 def test_every_window_fits_a_screen_of_1280_by_720(
-    qapp: QApplication, counter: CounterWindow, open_by: Callable[[str], QWidget], look: themes.Look
+    qapp: QApplication,
+    counter: CounterWindow,
+    open_by: Callable[[str], QWidget],
+    look: themes.Theme,
 ) -> None:
     themes.wear(qapp, look)
     try:

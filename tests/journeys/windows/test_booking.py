@@ -36,7 +36,7 @@ def job(office: Office, clock: StillClock) -> Job:
     """A visit under way; another one is booked for tomorrow at ten, with the same technician."""
     job = begin_job(office, clock)
     start = datetime(2026, 11, 25, 10, tzinfo=ZoneInfo(office.zone))
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         other = lifecycle.take_call(session, call.CallDetails("too_cool", caller_name="Olin Fenn"))
         session.flush()
         lifecycle.book(session, other, start=start, technician_id=job.technician, minutes=90)
@@ -85,7 +85,7 @@ def test_a_visit_is_gone_on_with_its_overlap_is_seen_and_moved_away_from(
     clock.pass_minutes(50)
     ask_for_another_visit(counter, job)
     number = job.row().number
-    counter.day.look()
+    counter.day.refresh()
     assert the_line(counter, "new call").endswith(f"→ continues {number}")
 
     press(counter, "Ctrl+D")

@@ -101,7 +101,7 @@ def test_a_bad_import_is_put_right(
     push(window, "bring_take")
     assert _find(counter, "5550142") == "Moss & Söhne"
     assert _find(counter, "the dog is loud") == "Moss & Söhne"
-    with office.look() as session:
+    with office.read() as session:
         notes = session.scalars(
             sa.select(Customer.note).where(Customer.withdrawn_at.is_(None)).order_by(Customer.name)
         ).all()

@@ -31,7 +31,7 @@ DAY = 24 * 60
 def known(office: Office, clock: StillClock) -> Job:
     """Return Mara Quill's job, mended with a new float and sealed nine days ago."""
     job = take_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         parts.add_part(session, "F-12", "Float with magnet", price_cents=1900)
         session.flush()
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
@@ -65,7 +65,7 @@ def test_a_caller_who_calls_again_about_the_same_thing(known: Job, counter: Coun
     assert counter.record.head.text() == "Mara Quill"
     newest = counter.record.model.data(counter.record.model.index(0, 0))
     assert "↺ 9 days after A-00001" in newest
-    with known.office.look() as session:
+    with known.office.read() as session:
         call = session.scalars(sa.select(Visit).where(Visit.number == "A-00002")).one()
         assert (call.state, call.appliance_id) == ("booked", known.appliance)
         zone = ZoneInfo("America/New_York")
@@ -102,7 +102,7 @@ def test_a_caller_whom_nobody_knows_from_the_first_word_to_the_booking(
     keys("The", TAB)
     keys("today 14:30 ann 90m", RETURN)
 
-    with known.office.look() as session:
+    with known.office.read() as session:
         visit = session.scalars(sa.select(Visit).where(Visit.number == "A-00002")).one()
         assert (visit.state, visit.complaint) == ("booked", "noticed_no_heat")
         assert visit.complaint_words == "It hums and stays cold"

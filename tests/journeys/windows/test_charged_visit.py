@@ -11,7 +11,7 @@ from desk.records.office.office import Office
 from desk.windows.back_office.shop_window import ShopWindow
 from desk.windows.forms.forms import Form, FormDialog
 from desk.windows.kit.fields import ChoiceLine
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.journeys.scripts import DIVERTER
 from tests.paper.reading_back import pages_of
 from tests.records.jobs import Job
@@ -25,7 +25,7 @@ __all__ = ["sit", "waiting"]
 
 def turn_charges_on(qtbot: QtBot, office: Office, folder: Path) -> None:
     """Say in the shop's window how work is charged, as its owner does."""
-    window = ShopWindow(InlineDesk(office), PreparedPrompts(folder))
+    window = ShopWindow(InlineQueue(office), PreparedPrompts(folder))
     with qtbot.waitActive(window):
         window.show()
     push(window, "shop_charging")

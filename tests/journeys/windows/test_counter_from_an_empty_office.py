@@ -47,7 +47,7 @@ def test_the_first_technician_the_first_call_and_the_first_visit(
     assert counter.call.when.under.text().endswith("14:30, Ann Poole, 90 minutes")
     keys("", Qt.Key.Key_Tab, Qt.Key.Key_Tab, Qt.Key.Key_Space)
 
-    with office.look() as session:
+    with office.read() as session:
         visit = session.scalars(sa.select(Visit)).one()
         assert (visit.state, visit.booked_minutes) == ("booked", 90)
         assert visit.complaint_words == "Stays cold"

@@ -107,7 +107,7 @@ def test_a_visit_is_worked_with_a_slip_put_right(
     person.prove("Ctrl+6")
     person.click("finish_mended")
     sign_and_seal(person)
-    with office.look() as session:
+    with office.read() as session:
         visit = session.get_one(Visit, job.visit)
         assert (visit.state, visit.ending, visit.cause) == ("sealed", "mended", cause)
         appliance = session.get_one(Appliance, job.appliance)
@@ -165,5 +165,5 @@ def test_a_yearly_service_where_nothing_is_wrong_pushes_no_second_look(
     person.click("take_up_again")
     person.click("finish_mended")
     sign_and_seal(person)
-    with office.look() as session:
+    with office.read() as session:
         assert session.get_one(Visit, job.visit).ending == "mended"

@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.windows.counter.window import CounterWindow
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 from tests.conftest import StillClock
 from tests.records.landlord import Estate, enter_estate
 from tests.windows.fakes import PreparedPrompts
@@ -32,7 +32,7 @@ def counter(
     qtbot: QtBot, office_path: Path, estate: Estate, clock: StillClock, tmp_path: Path
 ) -> Iterator[CounterWindow]:
     """A counter with the threads that it has at work."""
-    desk = Desk(Office.open(office_path, now=clock))
+    desk = WorkQueue(Office.open(office_path, now=clock))
     counter = CounterWindow(desk, PreparedPrompts(tmp_path))
     counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(counter)

@@ -17,7 +17,7 @@ from desk.records.tables import Customer, HalfTyped, Premises, Visit
 from desk.windows.counter.window import CounterWindow
 from desk.windows.kit.draft_keeper import KEEP_WITHIN_MS
 from desk.windows.kit.fields import SAVE_AFTER_MS
-from desk.windows.work.work_queue import Desk, InlineDesk
+from desk.windows.work.work_queue import InlineQueue, WorkQueue
 from tests.records.jobs import Job
 from tests.windows.conftest import Sit, begun, sit, waiting
 from tests.windows.fakes import PreparedPrompts
@@ -179,7 +179,7 @@ def counters(qtbot: QtBot, office: Office, tmp_path: Path) -> Counters:
     """Return a function that opens the counter, as often as the program is started."""
 
     def open_counter() -> CounterWindow:
-        window = CounterWindow(InlineDesk(office), PreparedPrompts(tmp_path))
+        window = CounterWindow(InlineQueue(office), PreparedPrompts(tmp_path))
         window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
         qtbot.addWidget(window)
         window.show()
@@ -211,7 +211,7 @@ def test_a_call_with_its_address_and_its_time(
     type_into(again.call, "access_note", "Key under the pot")
     type_into(again.call, "when", "fri 10 ann")
     push(again, "call_keep")
-    with office.look() as session:
+    with office.read() as session:
         new = session.scalars(sa.select(Premises).where(Premises.street == "5 Ferry Lane")).one()
         assert new.access_note == "Key under the pot"
         states = session.scalars(sa.select(Visit.state).order_by(Visit.number)).all()
@@ -316,7 +316,7 @@ def test_typing_goes_on_while_a_call_is_on_its_way(
     qtbot: QtBot, office: Office, tmp_path: Path
 ) -> None:
     """With the program's own threads: what is typed between two answers belongs to the call."""
-    desk = Desk(office)
+    desk = WorkQueue(office)
     window = CounterWindow(desk, PreparedPrompts(tmp_path))
     qtbot.addWidget(window)
     window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
@@ -329,7 +329,7 @@ def test_typing_goes_on_while_a_call_is_on_its_way(
     window.close()
 
     def places() -> list[tuple[str, str]]:
-        with office.look() as session:
+        with office.read() as session:
             visit = session.scalars(sa.select(Visit.id)).first()
             found = session.scalars(sa.select(HalfTyped)).all()
             return [(one.place.replace(str(visit), "the visit"), one.field) for one in found]

@@ -116,7 +116,7 @@ def test_an_answer_is_changed_halfway_and_nothing_is_lost(
     assert walk.found == ("element_stuck",)
     superseded = {line.check for line in person.sheet().report.checks if line.superseded}
     assert {"draw_one", "pipe_at_appliance"} <= superseded
-    with office.look() as session:
+    with office.read() as session:
         count = session.scalar(sa.select(sa.func.count()).select_from(CheckResult))
     assert count == len(person.sheet().report.checks)
 

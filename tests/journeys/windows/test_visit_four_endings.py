@@ -34,7 +34,7 @@ def _text(person: Person, path: Path, read_pages: ReadPages) -> str:
 
 
 def _visit(office: Office, job: Job) -> Visit:
-    with office.look() as session:
+    with office.read() as session:
         visit = session.get_one(Visit, job.visit)
         session.expunge(visit)
         return visit
@@ -87,7 +87,7 @@ def test_a_blocked_strainer_is_found_measured_mended_and_sealed(
         "mended",
         "supply_strainer_blocked",
     )
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalar(sa.select(sa.func.count()).select_from(Fill)) == 6
         assert session.scalar(sa.select(sa.func.count()).select_from(SealedRevision)) == 1
         rows = session.execute(sa.select(CheckResult.check_id, CheckResult.answer)).all()

@@ -116,7 +116,7 @@ def test_the_pages_are_handed_on_by_keys_alone(
 def test_photographs_stand_on_the_pages_that_are_shown_and_saved(
     sit: Sit, begun: Job, office: Office, tmp_path: Path, read_pages: Callable[[bytes], str]
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         add_photographs(session, begun.visit, (photograph_of(photograph_file(1, (800, 600))),))
     path = tmp_path / "report.pdf"
     person = sit(begun, Ready(path=path))

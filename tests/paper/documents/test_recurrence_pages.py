@@ -9,7 +9,7 @@ import pytest
 from desk.base.texts import say
 from desk.paper.documents.recurrence_pages import failures_summary, lives_summary, look_pages
 from desk.records.views.parties import PaperSize
-from desk.records.views.recurrence import AgeGroup, Seen
+from desk.records.views.recurrence import AgeGroup, ComputedFigures
 from tests.paper.reading_back import bare, made_alike, metadata_of, outline_of, text_of
 from tests.paper.recurrences import HOSTILE, PAGES, age_group, life_group, look, month, seen
 from tests.paper.snapshots import full_report
@@ -58,7 +58,9 @@ def test_an_empty_list_says_that_chance_explains_everything() -> None:
 
 
 def test_views_without_groups_say_so() -> None:
-    empty: Seen[AgeGroup] = replace(seen(age_group("x")), groups=(), total=0, oddities=())
+    empty: ComputedFigures[AgeGroup] = replace(
+        seen(age_group("x")), groups=(), total=0, oddities=()
+    )
     text = text_of(failures_summary(empty))
     assert bare("Nothing was seen in this period.") in text
     assert bare("every record was as it should be") in text

@@ -9,7 +9,7 @@ import pytest
 from desk.base.texts import say
 from desk.paper.report.service_report import service_report
 from desk.records.views.parties import PaperSize
-from desk.trade.charging.charges import ChargingRule, Item, Tax
+from desk.trade.charging.charges import ChargeItem, ChargingRule, Tax
 from tests.paper.charged import (
     FITTED,
     USUAL,
@@ -61,7 +61,7 @@ def test_the_rule_is_printed_and_that_it_is_no_tax_invoice() -> None:
 
 def test_prices_with_the_tax_in_them_say_so_over_the_amounts() -> None:
     rule = replace(USUAL, prices_with_tax=True)
-    charges = charges_by(rule, [Item("part", "Screen", 1, 11_300)])
+    charges = charges_by(rule, [ChargeItem("part", "Screen", 1, 11_300)])
     said = text_of(service_report(replace(full_report(), charges=charges)))
     for words in ("With tax, CAD", "Before tax100.00", "HST, 13 %13.00", "Total$113.00"):
         assert bare(words) in said
@@ -69,11 +69,11 @@ def test_prices_with_the_tax_in_them_say_so_over_the_amounts() -> None:
 
 def test_two_taxes_have_a_line_each_and_none_has_no_line() -> None:
     two = ChargingRule(taxes=(Tax("GST", 50_000), Tax("QST", 99_750)))
-    charges = charges_by(two, [Item("part", "Screen", 1, 10_000)])
+    charges = charges_by(two, [ChargeItem("part", "Screen", 1, 10_000)])
     said = text_of(service_report(replace(full_report(), charges=charges)))
     for words in ("GST, 5 %5.00", "QST, 9.975 %9.98", "Total$114.98"):
         assert bare(words) in said
-    none = charges_by(ChargingRule(), [Item("part", "Screen", 1, 10_000)])
+    none = charges_by(ChargingRule(), [ChargeItem("part", "Screen", 1, 10_000)])
     said = text_of(service_report(replace(full_report(), charges=none)))
     assert bare("Total$100.00") in said
     assert "Beforetax" not in said

@@ -224,7 +224,7 @@ def test_of_every_field_of_a_report_it_is_said_whether_it_is_held_against_the_ro
 
 def test_a_visit_that_is_being_amended_is_sound(sealed: str | Path, clock: StillClock) -> None:
     with Office.open(sealed, now=clock) as office:
-        with office.look() as session:
+        with office.read() as session:
             visit = visit_by_number(session, "A-00001").id
         office.carry_out(Amend(visit, "The wrong screen was named."))
         office.carry_out(WriteDown(visit, {"work_done": "Cleaned the inlet screen."}))
@@ -239,7 +239,7 @@ def test_an_office_with_work_under_way_and_taken_back_is_sound(
         job = begin_job(office, clock)
         office.carry_out(UsePart(job.visit, "W-1003", pieces=2))
         office.carry_out(Undo(job.visit))
-        with office.deed(DEED):
+        with office.unit_of_work(DEED):
             pass  # a deed that changes nothing is one
     assert found_in(place) == []
 

@@ -8,7 +8,7 @@ from typing import cast
 import sqlalchemy as sa
 
 from desk.records.database.bulk_insert import binder, insert_rows
-from desk.records.journal.journal import deed_of
+from desk.records.journal.journal import unit_of_work
 from desk.records.office.office import Office
 from desk.records.tables import Customer
 from tests.conftest import StillClock
@@ -25,9 +25,9 @@ def test_rows_written_in_lots_are_read_back_as_they_were_given(
 ) -> None:
     told: list[int] = []
     names = [f"Éva {turn}\n\t\\ '; {turn % 7}" for turn in range(MANY)]
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         session.flush()
-        made_in = deed_of(session).change_set.id
+        made_in = unit_of_work(session).change_set.id
         bind = binder(TABLE, COLUMNS, session.connection().dialect)
         rows = (
             bind((uuid.UUID(int=turn + 1), name, name.lower(), *[""] * 6, 1,
@@ -37,7 +37,7 @@ def test_rows_written_in_lots_are_read_back_as_they_were_given(
         insert_rows(session.connection(), TABLE, COLUMNS, rows, told.append)
     assert len(told) > 1
     assert sum(told) == MANY
-    with office.look() as session:
+    with office.read() as session:
         found = session.scalars(sa.select(Customer).order_by(Customer.id)).all()
         assert [row.name for row in found] == names
         assert {row.made_in for row in found} == {made_in}

@@ -61,9 +61,9 @@ def test_a_writer_holds_the_lock_from_its_first_word(office_path: Path) -> None:
 
 def test_no_other_library_opens_a_live_office(office: Office, office_path: Path) -> None:
     """The fixture fails the test if anybody opens the file behind SQLite's back."""
-    with office.deed(message("Person added")) as session:
+    with office.unit_of_work(message("Person added")) as session:
         session.add_all([])
-    with office.look() as session:
+    with office.read() as session:
         session.scalars(sa.select(Person)).all()
     assert office_path.exists()
 
@@ -84,12 +84,12 @@ def test_a_full_disk_is_told_and_nothing_is_half_done(office_path: Path) -> None
     office = Office(opened)
     with (
         pytest.raises(OutageError, match="disk is full"),
-        office.deed(message("Person added")) as session,
+        office.unit_of_work(message("Person added")) as session,
     ):
         session.execute(
             sa.text("INSERT INTO attachment_bytes (sha256, content) VALUES ('x', zeroblob(300000))")
         )
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalar(sa.text("SELECT count(*) FROM attachment_bytes")) == 0
     office.close()
 
@@ -101,7 +101,7 @@ def test_a_locked_office_is_told(office_path: Path, monkeypatch: pytest.MonkeyPa
         office = Office(second)
         with (
             pytest.raises(OutageError, match="Another program holds the office"),
-            office.deed(message("Person added")),
+            office.unit_of_work(message("Person added")),
         ):
             pass
     holder.dispose()

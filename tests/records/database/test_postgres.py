@@ -47,9 +47,9 @@ def _as(url: str, account: str) -> str:
 
 def test_the_programs_account_does_a_whole_deed(roles: None, server_office: str) -> None:
     with Office.open(_as(server_office, "desk_program")) as office:
-        with office.deed(ADDED) as session:
+        with office.unit_of_work(ADDED) as session:
             add_person(session, PersonDetails("Ann Poole"))
-        with office.look() as session:
+        with office.read() as session:
             assert session.scalars(sa.select(Person.name)).all() == ["Ann Poole"]
 
 
@@ -91,12 +91,12 @@ def test_desks_that_write_at_once_take_turns(server_office: str) -> None:
     def desk(_: int) -> None:
         with Office.open(server_office) as office:
             for number in range(10):
-                with office.deed(ADDED) as session:
+                with office.unit_of_work(ADDED) as session:
                     add_person(session, PersonDetails(f"Person {number}"))
 
     with ThreadPoolExecutor(3) as desks:
         list(desks.map(desk, range(3)))
-    with Office.open(server_office) as office, office.look() as session:
+    with Office.open(server_office) as office, office.read() as session:
         numbers = session.scalars(sa.select(ChangeSet.number).order_by(ChangeSet.number)).all()
     assert numbers == list(range(1, 32))
 
@@ -164,7 +164,7 @@ def test_an_older_office_is_upgraded_by_its_owner_alone(
     owner.dispose()
     with pytest.raises(OutageError, match="account that owns"):
         Office.open(_as(server_office, "desk_program"))
-    with Office.open(server_office) as office, office.look() as session:
+    with Office.open(server_office) as office, office.read() as session:
         number = session.scalar(sa.text("SELECT version_num FROM alembic_version"))
         assert number == f"{SCHEMA:04}"
 
@@ -185,7 +185,10 @@ def test_an_upgrade_gives_the_accounts_what_they_need_in_new_tables(
         assert _may(connection, "desk_program", "change") == {"SELECT", "INSERT"}
         assert _may(connection, "desk_backup", "part_order") == {"SELECT"}
     owner.dispose()
-    with Office.open(_as(server_office, "desk_program")) as office, office.deed(ADDED) as session:
+    with (
+        Office.open(_as(server_office, "desk_program")) as office,
+        office.unit_of_work(ADDED) as session,
+    ):
         add_person(session, PersonDetails("Ann Poole"))
 
 

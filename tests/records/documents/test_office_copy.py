@@ -40,7 +40,7 @@ def copy(office: Office, visit: uuid.UUID) -> OfficeCopy:
 def deed(job: Job, what: Message = DEED, *, known: bool = True) -> Iterator[Session]:
     """Do something on the visit, a minute later, as the technician or as nobody known."""
     job.clock.pass_minutes(1)
-    with job.office.deed(what, person_id=job.technician if known else None) as session:
+    with job.office.unit_of_work(what, person_id=job.technician if known else None) as session:
         yield session
 
 
@@ -128,15 +128,15 @@ def test_a_filling_that_was_struck_out_stands_with_its_reason(office: Office, jo
 
 def test_what_it_repeats_and_what_goes_on_with_it_is_named(office: Office, job: Job) -> None:
     estate = enter_estate(office, premises=1, appliances=1, visits=2, name="Aldous Thorne")
-    with office.look() as session:
+    with office.read() as session:
         (earlier, first_number), (later, _number) = session.execute(
             sa.select(Visit.id, Visit.number)
             .where(Visit.appliance_id == estate.appliances[0])
             .order_by(Visit.received_at)
         )
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         onward = lifecycle.take_call(session, call.CallDetails("no_response", continues_id=later))
-    with office.look() as session:
+    with office.read() as session:
         number = session.get_one(Visit, onward).number
     kept = copy(office, later)
     assert (kept.repeats, kept.days_since) == (first_number, 70)

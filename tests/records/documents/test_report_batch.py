@@ -30,7 +30,7 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def call(job: Job) -> uuid.UUID:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         return lifecycle.take_call(
             session,
             call_.CallDetails("no_response", customer_id=job.customer, appliance_id=job.appliance),
@@ -38,7 +38,7 @@ def call(job: Job) -> uuid.UUID:
 
 
 def finish(job: Job, visit: uuid.UUID) -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, visit, technician_id=job.technician)
         lifecycle.set_cause(session, visit, cause="outlet_restricted")
         give_reasons(session, visit)
@@ -46,7 +46,7 @@ def finish(job: Job, visit: uuid.UUID) -> None:
 
 
 def seen(office: Office, since: date, until: date) -> ReportBatch:
-    with office.look() as session:
+    with office.read() as session:
         return report_batch(session, since, until)
 
 
@@ -82,7 +82,7 @@ def test_a_booked_visit_that_was_not_finished_is_named_with_its_reason(
     job: Job, office: Office
 ) -> None:
     waiting = call(job)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.book(
             session,
             waiting,
@@ -104,7 +104,7 @@ def test_each_report_is_handed_on_by_itself_and_counted(
     into: list[Printout] = []
     told: list[tuple[int, int]] = []
 
-    with office.look() as session:
+    with office.read() as session:
         printed = print_each(
             session, [job.visit, second], into.append, lambda at, of: told.append((at, of))
         )
@@ -136,7 +136,7 @@ def test_a_report_changed_behind_the_back_is_left_out_and_stops_no_other(
     )
     into: list[Printout] = []
 
-    with Office.open(office_path, now=clock) as office, office.look() as session:
+    with Office.open(office_path, now=clock) as office, office.read() as session:
         keys = [line.visit_id for line in batch.reports]
         printed = print_each(session, keys, into.append, lambda _at, _of: None)
 

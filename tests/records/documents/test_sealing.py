@@ -30,7 +30,7 @@ PNG = b"\x89PNG\r\n\x1a\n" + b"strokes"
 @pytest.fixture
 def job(office: Office, clock: StillClock) -> Job:
     job = begin_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         reading = readings.start_flow(
             session, job.visit, "found", measured.FlowSetup(container="5 gal", graduation="1 gal")
         )
@@ -42,15 +42,15 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def _sign_and_seal(job: Job) -> str:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         sealing.sign(session, job.visit, name="M. Quill", picture=PNG)
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         return sealing.seal(session, job.visit, person_id=job.technician).fingerprint
 
 
 def test_the_fingerprint_is_that_of_the_kept_bytes(job: Job) -> None:
     fingerprint = _sign_and_seal(job)
-    with job.office.look() as session:
+    with job.office.read() as session:
         kept = session.scalars(sa.select(SealedRevision)).one()
         assert fingerprint == hashlib.sha256(kept.snapshot).hexdigest() == kept.fingerprint
         text = json.loads(kept.snapshot)
@@ -61,7 +61,7 @@ def test_the_fingerprint_is_that_of_the_kept_bytes(job: Job) -> None:
 
 def test_what_was_sealed_reads_back_equal(job: Job) -> None:
     _sign_and_seal(job)
-    with job.office.look() as session:
+    with job.office.read() as session:
         visit = session.get_one(Visit, job.visit)
         [sealed] = sealing.sealed_revisions(session, job.visit)
         assert sealed.report == report_of(session, visit)
@@ -87,21 +87,21 @@ def test_a_sealed_visit_is_read_only_in_every_way(job: Job) -> None:
         "acknowledge": lambda s: lifecycle.acknowledge(s, job.visit, "scald"),
     }
     for name, act in acts.items():
-        with pytest.raises(RuleError, match="is sealed"), job.office.deed(DEED) as session:
+        with pytest.raises(RuleError, match="is sealed"), job.office.unit_of_work(DEED) as session:
             act(session)
         assert job.row().state == "sealed", name
 
 
 def test_an_amendment_needs_a_reason_and_both_revisions_stay(job: Job) -> None:
     first = _sign_and_seal(job)
-    with pytest.raises(InputError, match="Say why"), job.office.deed(DEED) as session:
+    with pytest.raises(InputError, match="Say why"), job.office.unit_of_work(DEED) as session:
         sealing.amend(session, job.visit, "  ")
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         sealing.amend(session, job.visit, "Wrong cause was ticked")
         lifecycle.set_cause(session, job.visit, cause="element_broken")
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         second = sealing.seal(session, job.visit)
-    with job.office.look() as session:
+    with job.office.read() as session:
         old, new = sealing.sealed_revisions(session, job.visit)
         assert (old.fingerprint, new.fingerprint) == (first, second.fingerprint)
         assert (old.report.revision, new.report.revision) == (1, 2)
@@ -119,38 +119,41 @@ def test_a_sealed_report_stays_as_it_was_when_the_customer_is_renamed(job: Job) 
     from desk.records.tables import Customer
 
     _sign_and_seal(job)
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         row_of(session, Customer, job.customer).name = "Mara Marsh"
-    with job.office.look() as session:
+    with job.office.read() as session:
         printed = printout_of(session, session.get_one(Visit, job.visit)).report
     assert printed.customer is not None
     assert printed.customer.name == "Mara Quill"
 
 
 def test_an_unsealed_visit_prints_as_it_stands(job: Job) -> None:
-    with job.office.look() as session:
+    with job.office.read() as session:
         printout = printout_of(session, session.get_one(Visit, job.visit))
     assert (printout.fingerprint, printout.sealed_at, printout.report.revision) == ("", None, 1)
 
 
 def test_nobody_seals_without_a_signature_or_a_reason(job: Job) -> None:
-    with pytest.raises(RuleError, match="Let the customer sign"), job.office.deed(DEED) as session:
+    with (
+        pytest.raises(RuleError, match="Let the customer sign"),
+        job.office.unit_of_work(DEED) as session,
+    ):
         sealing.seal(session, job.visit)
     for wrong in ({}, {"name": "A", "absent_reason": "B"}):
-        with pytest.raises(InputError), job.office.deed(DEED) as session:
+        with pytest.raises(InputError), job.office.unit_of_work(DEED) as session:
             sealing.sign(session, job.visit, **wrong)
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         sealing.sign(session, job.visit, absent_reason="Tenant at work")
         sealing.seal(session, job.visit)
     assert job.row().state == "sealed"
 
 
 def test_the_latest_signature_stands(job: Job) -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         sealing.sign(session, job.visit, absent_reason="Nobody home")
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         sealing.sign(session, job.visit, name="M. Quill")
-    with job.office.look() as session:
+    with job.office.read() as session:
         signed = report_of(session, session.get_one(Visit, job.visit)).signature
         rows = session.scalars(sa.select(Signature).order_by(Signature.id)).all()
         withdrawn = [(row.absent_reason or row.name, row.withdrawn_at) for row in rows]
@@ -158,7 +161,7 @@ def test_the_latest_signature_stands(job: Job) -> None:
     assert (signed.name, signed.absent_reason) == ("M. Quill", "")
     assert withdrawn == [("Nobody home", job.clock()), ("M. Quill", None)]
     job.office.carry_out(Undo(job.visit))
-    with job.office.look() as session:
+    with job.office.read() as session:
         signed = report_of(session, session.get_one(Visit, job.visit)).signature
     assert signed is not None
     assert signed.absent_reason == "Nobody home"
@@ -166,13 +169,16 @@ def test_the_latest_signature_stands(job: Job) -> None:
 
 @pytest.mark.parametrize("picture", [b"GIF89a", PNG + b"x" * 400_000])
 def test_a_signature_that_is_no_picture_is_refused(job: Job, picture: bytes) -> None:
-    with pytest.raises(InputError, match="no picture"), job.office.deed(DEED) as session:
+    with pytest.raises(InputError, match="no picture"), job.office.unit_of_work(DEED) as session:
         sealing.sign(session, job.visit, name="M. Quill", picture=picture)
 
 
 def test_a_visit_under_way_is_not_sealed(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with pytest.raises(RuleError, match="when it is finished"), office.deed(DEED) as session:
+    with (
+        pytest.raises(RuleError, match="when it is finished"),
+        office.unit_of_work(DEED) as session,
+    ):
         sealing.seal(session, job.visit)
 
 

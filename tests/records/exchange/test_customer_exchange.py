@@ -50,7 +50,7 @@ def _written(
 
 
 def _names(office: Office) -> list[str]:
-    with office.look() as session:
+    with office.read() as session:
         found = session.scalars(
             sa.select(Customer.name).where(Customer.withdrawn_at.is_(None)).order_by(Customer.id)
         )
@@ -78,7 +78,7 @@ def test_what_is_there_does_not_come_in_twice(office: Office, tmp_path: Path) ->
 
 def test_an_odd_number_is_kept_as_typed(office: Office, tmp_path: Path) -> None:
     import_customers(office, _written(tmp_path / "in.csv"))
-    with office.look() as session:
+    with office.read() as session:
         assert "ask for Bo" in session.scalars(sa.select(CustomerPhone.typed)).all()
 
 
@@ -155,7 +155,7 @@ def test_the_journal_has_a_line_for_every_row_that_is_taken_back(
     import_customers(office, _written(tmp_path / "in.csv"))
     clock.pass_minutes(1)
     office.carry_out(TakeBack())
-    with office.look() as session:
+    with office.read() as session:
         entry = session.scalars(sa.select(ChangeSet).order_by(ChangeSet.number.desc())).first()
         assert entry is not None
         lines = session.scalars(
@@ -178,7 +178,7 @@ def test_a_customer_that_something_hangs_on_stays_when_the_import_is_taken_back(
 ) -> None:
     before = _names(office)
     import_customers(office, _written(tmp_path / "in.csv"))
-    with office.deed(message("Told by another desk")) as session:
+    with office.unit_of_work(message("Told by another desk")) as session:
         used = session.scalars(sa.select(Customer).where(Customer.name == "Bo; Tab\tCo")).one()
         place = places.add_premises(session, parties.Address("9 Weir Street"))
         session.flush()
@@ -192,7 +192,7 @@ def test_a_customer_that_something_hangs_on_stays_when_the_import_is_taken_back(
 def test_what_was_changed_again_since_is_not_done_again(office: Office, tmp_path: Path) -> None:
     import_customers(office, _written(tmp_path / "in.csv"))
     office.carry_out(TakeBack())
-    with office.deed(message("Brought back by another desk")) as session:
+    with office.unit_of_work(message("Brought back by another desk")) as session:
         session.scalars(sa.select(Customer)).first().withdrawn_at = None  # type: ignore[union-attr]
     with pytest.raises(RuleError, match="changed again since"):
         office.carry_out(DoAgain())
@@ -206,12 +206,12 @@ def test_what_somebody_does_between_matching_and_taking_over_counts(
     path = _written(tmp_path / "in.csv")
     office.carry_out(TakeCustomersOver(_staged(office, path)))
     other = ROWS[1] if what == "entered" else ROWS[0]
-    with office.deed(message("Made room")) as session:
+    with office.unit_of_work(message("Made room")) as session:
         bo = session.scalars(sa.select(Customer).where(Customer.name == ROWS[1][0])).one()
         withdraw(session, bo)
     staged = _staged(office, path)
     assert [dict(each.entry.values)["name"] for each in staged.ready] == [(ROWS[1][0],)]
-    with office.deed(message("Done at another desk")) as session:
+    with office.unit_of_work(message("Done at another desk")) as session:
         found = session.scalars(sa.select(Customer).where(Customer.name == other[0])).one()
         if what == "entered":
             found.withdrawn_at = None

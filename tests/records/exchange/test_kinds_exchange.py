@@ -84,7 +84,7 @@ def _counts(done: Imported) -> tuple[int, int, int]:
 
 
 def _in_use[T](office: Office, column: sa.orm.InstrumentedAttribute[T]) -> list[T]:
-    with office.look() as session:
+    with office.read() as session:
         return list(
             session.scalars(
                 sa.select(column).where(column.class_.withdrawn_at.is_(None)).order_by(column)
@@ -105,7 +105,7 @@ def test_an_appliance_comes_to_the_premises_of_its_customer(
         "Mara Quill;3 Mill Lane;other;;;;\n"
     )
     assert (_counts(done), done.unused) == ((3, 0, 0), ())
-    with office.look() as session:
+    with office.read() as session:
         rows = session.scalars(sa.select(Appliance).order_by(Appliance.number)).all()
         assert [row.number for row in rows] == [f"A-H000{n}" for n in (1, 2, 3, 4)]
         assert [row.premises_id == job.premises for row in rows] == [True, True, True, False]
@@ -176,7 +176,7 @@ def test_an_appliance_that_cannot_come_in_is_told_with_its_line_and_the_mend(
 def test_two_customers_of_one_name_are_told_apart_by_their_street(
     office: Office, appliances: Take
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         customers.add_customer(session, "Mara Quill", address=parties.Address("4 Ferry Row"))
     done = appliances("Customer,Street\nMara Quill,\nMara Quill,4 Ferry Row\nMara Quill,8 Elm Ct\n")
     assert done.came_in == 1
@@ -187,7 +187,7 @@ def test_two_customers_of_one_name_are_told_apart_by_their_street(
 
 
 def test_homes_of_two_customers_in_one_house_stay_apart(office: Office, appliances: Take) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         customers.add_customer(session, "Bo Reed")
     assert appliances("Customer,Street\nBo Reed,9 Weir Street\n").came_in == 1
     assert len(_in_use(office, Premises.id)) == 2
@@ -210,7 +210,7 @@ def test_appliances_go_out_and_come_into_another_office(
     first, second = tmp_path / "a.csv", tmp_path / "b.csv"
     assert export_appliances(office, first) == 2
     assert _counts(import_appliances(office, first)) == (0, 2, 0)
-    with other_office.deed(DEED) as session:
+    with other_office.unit_of_work(DEED) as session:
         customers.add_customer(session, "Mara Quill")
     assert _counts(import_appliances(other_office, first)) == (2, 0, 0)
     assert export_appliances(other_office, second) == 2
@@ -237,7 +237,7 @@ def test_an_import_of_appliances_is_undone_as_one_but_for_those_in_use(
     assert _in_use(office, Appliance.number) == ["A-H0001"]
     assert _in_use(office, Premises.street) == ["9 Weir Street"]
     assert appliances(text).came_in == 2  # mended, it comes again
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         used = session.scalars(sa.select(Appliance.id).where(Appliance.number == "B-1")).one()
         lifecycle.take_call(session, call.CallDetails("no_response", appliance_id=used))
     taken_back = office.carry_out(TakeBack())
@@ -254,7 +254,7 @@ def test_what_somebody_withdrew_is_not_brought_back_by_a_file(
 ) -> None:
     from desk.records.journal.journal import withdraw
 
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         withdraw(session, session.scalars(sa.select(Appliance)).one())
     done = appliances("Number,Customer\nA-H0001,Mara Quill\n")
     assert _why(done) == [(2, "appliance A-H0001 was withdrawn here")]
@@ -269,7 +269,7 @@ def test_parts_come_in_with_price_and_stock(office: Office, catalogue: Take) -> 
         'W-1,Inlet screen,$9.5,2,3,B7\nW-2,Flow float,"1,020.00",,,B8\nW-1,Inlet screen,9.50,,3,\n'
     )
     assert (_counts(done), done.unused) == ((2, 1, 0), ("Bin",))
-    with office.look() as session:
+    with office.read() as session:
         rows = session.scalars(sa.select(Part).order_by(Part.number)).all()
         assert [(row.price_cents, row.keep_at_least) for row in rows] == [(950, 2), (102_000, 0)]
         assert parts.stock(session, rows[0].id) == 3
@@ -305,19 +305,19 @@ def test_parts_go_out_and_are_then_already_there(
 
 def test_an_import_of_parts_is_undone_with_its_stock(office: Office, catalogue: Take) -> None:
     catalogue("Number,Name,Stock\nW-1,Screen,3\nW-2,Float,4\n")
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         used = session.scalars(sa.select(Part).where(Part.number == "W-2")).one()
         orders.ask_for_part(session, number=used.number, pieces=1)
     office.carry_out(TakeBack())
     assert _in_use(office, Part.number) == ["W-2"]
-    with office.look() as session:
+    with office.read() as session:
         stock = {
             part.number: parts.stock(session, part.id) for part in session.scalars(sa.select(Part))
         }
     assert stock == {"W-1": 0, "W-2": 4}
     done = catalogue("Number,Name,Price,Stock\nW-1,Inlet screen,2,5\n")
     assert _counts(done) == (1, 0, 0)
-    with office.look() as session:
+    with office.read() as session:
         part = session.scalars(sa.select(Part).where(Part.number == "W-1")).one()
         assert (part.name, part.price_cents) == ("Inlet screen", 200)
         assert parts.stock(session, part.id) == 5
@@ -334,7 +334,7 @@ TWO = (
 
 def test_finished_visits_come_in_as_history(office: Office, history: Take, job: Job) -> None:
     assert _counts(history(TWO)) == (2, 0, 0)
-    with office.look() as session:
+    with office.read() as session:
         rows = session.scalars(sa.select(Visit).order_by(Visit.number)).all()
         first, second = rows[1:]
         assert second.continues_id == first.id
@@ -344,7 +344,7 @@ def test_finished_visits_come_in_as_history(office: Office, history: Take, job: 
         assert record.record_of(session, job.customer).history[-1].number == "A-00007"
         assert report_of(session, second).number == "A-00009"
         assert not second.owes_proof, "it was finished long ago"
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.take_call(session, call.CallDetails("no_response"))
     assert _in_use(office, Visit.number)[-1] == "A-00010"
     assert searched(office) == computed_anew(office)
@@ -354,7 +354,7 @@ def test_what_visits_taught_is_counted_at_once_and_taken_back(
     office: Office, history: Take
 ) -> None:
     def learnt() -> int:
-        with office.look() as session:
+        with office.read() as session:
             kept = lessons_of(session)
             assert kept == count_lessons(session)
             return sum(kept.jobs.values())
@@ -377,7 +377,7 @@ def test_a_visit_that_was_worked_on_stays_when_the_import_is_taken_back(
     office: Office, history: Take
 ) -> None:
     history(TWO)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         imported = session.scalars(sa.select(Visit).where(Visit.number == "A-00009")).one()
         lifecycle.take_up_again(session, imported.id)
     office.carry_out(TakeBack())
@@ -438,14 +438,14 @@ def test_a_visit_that_cannot_come_in_is_told_with_its_line_and_the_mend(history:
 def test_the_number_of_an_appliance_that_was_joined_leads_to_the_one_that_stays(
     office: Office, history: Take, job: Job
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         twice = places.add_appliance(
             session, job.premises, customer_record.ApplianceDetails("other")
         )
         session.flush()
         merge_duplicates.join_appliances(session, twice, job.appliance)
     assert _counts(history(TWO.replace("A-H0001", "A-H0002"))) == (2, 0, 0)
-    with office.look() as session:
+    with office.read() as session:
         found = session.scalars(sa.select(Visit.appliance_id).distinct()).all()
     assert found == [job.appliance]
 
@@ -460,7 +460,7 @@ def test_a_column_that_is_needed_and_not_there_is_told(history: Take) -> None:
 def test_visits_go_out_and_come_into_another_office(
     office: Office, history: Take, job: Job, tmp_path: Path, other_office: Office
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         parts.add_part(session, "W-1", "Inlet screen")
     text = io.StringIO()
     writer = csv.writer(text)
@@ -473,7 +473,7 @@ def test_visits_go_out_and_come_into_another_office(
     where = {name: tmp_path / f"{name}.csv" for name in ("appliances", "visits", "again")}
     export_appliances(office, where["appliances"])
     export_visits(office, where["visits"])
-    with other_office.deed(DEED) as session:
+    with other_office.unit_of_work(DEED) as session:
         customers.add_customer(session, "Mara Quill")
         customers.add_person(session, parties.PersonDetails("Ann Poole"))
         parts.add_part(session, "W-1", "Inlet screen")
@@ -483,7 +483,7 @@ def test_visits_go_out_and_come_into_another_office(
     export_visits(other_office, where["again"])
     lines = where["visits"].read_text(encoding="utf-8").splitlines()
     assert where["again"].read_text(encoding="utf-8").splitlines() == [lines[0], *lines[2:]]
-    with other_office.look() as session:
+    with other_office.read() as session:
         fitted = session.execute(sa.select(PartUsed.number, PartUsed.name).order_by(PartUsed.id))
         assert [tuple(row) for row in fitted] == [("W-1", "Inlet screen"), ("", "a hose")]
         part = session.scalars(sa.select(Part)).one()

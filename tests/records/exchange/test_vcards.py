@@ -141,7 +141,7 @@ def test_vcards_are_known_by_what_stands_in_them(office: Office, tmp_path: Path)
     path.write_bytes((WRITTEN / "written-by-ical.js.vcf").read_bytes())
     assert import_customers(office, path).came_in == 2
     assert import_customers(office, path).already_there == 2
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalars(sa.select(Customer.name).order_by(Customer.id)).all() == [
             "Åsa Ängström",
             "Bo Reed",

@@ -57,7 +57,7 @@ def test_every_row_of_every_table_is_there(
     target = tmp_path / "all.jsonl"
     export_everything(office, target)
     exported = [json.loads(line)["table"] for line in target.read_text().splitlines()[1:-1]]
-    with office.look() as session:
+    with office.read() as session:
         for name, table in map_all().metadata.tables.items():
             rows = session.scalar(sa.select(sa.func.count()).select_from(table))
             assert exported.count(name) == rows, name
@@ -67,7 +67,7 @@ def test_visits_come_out_in_the_offices_time_with_its_offset(
     office: Office, clock: StillClock, tmp_path: Path
 ) -> None:
     job = begin_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.set_cause(session, job.visit, cause="element_stuck")
         lifecycle.finish(session, job.visit, "to_continue")
         lifecycle.take_call(
@@ -91,7 +91,7 @@ def test_a_cell_that_a_spreadsheet_would_run_is_written_harmlessly(
     office: Office, clock: StillClock, tmp_path: Path
 ) -> None:
     job = take_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         from desk.records.journal.row_access import row_of
         from desk.records.tables import Appliance
 

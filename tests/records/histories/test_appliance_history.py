@@ -33,13 +33,13 @@ def history(office: Office, job: Job) -> ApplianceHistory:
 
 
 def number_of(office: Office, appliance: object) -> str:
-    with office.look() as session:
+    with office.read() as session:
         return session.get_one(Appliance, appliance).number
 
 
 def test_a_flow_has_the_interval_that_its_report_tells(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         setup = FlowSetup(container="1 gal", graduation="0.1 gal", outlet="Kitchen tap")
         reading = readings.start_flow(session, job.visit, "found", setup)
         session.flush()
@@ -47,7 +47,7 @@ def test_a_flow_has_the_interval_that_its_report_tells(office: Office, clock: St
             readings.add_fill(session, reading, seconds)
         readings.strike_fill(session, reading, 4, "Slipped")
         readings.take_reading(session, job.visit, "tap_temperature", "120 °F", moment="left")
-    with office.look() as session:
+    with office.read() as session:
         [reported] = report_of(session, session.get_one(Visit, job.visit)).flows
     [visit] = history(office, job).visits
     [flow] = visit.flows
@@ -65,11 +65,11 @@ def test_flows_are_held_against_the_appliances_own_activation_flow(
 ) -> None:
     job = begin_job(office, clock)
     assert history(office, job).activation_m3_per_s == pytest.approx(0.5 * GPM)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         row = session.get_one(Appliance, job.appliance)
         row.activation_m3_per_s, row.activation_typed = None, ""
     assert history(office, job).activation_m3_per_s is None
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         setup = FlowSetup(container="1 gal", activation="0.7 gpm")
         reading = readings.start_flow(session, job.visit, "found", setup)
         session.flush()
@@ -81,7 +81,7 @@ def test_a_visit_tells_what_was_reported_found_done_and_fitted(
     office: Office, clock: StillClock
 ) -> None:
     job = begin_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         parts.use_part(
             session, job.visit, name="Flow sensor", pieces=2, old_serial="O-1", new_serial="N-1",
             reason="Cracked", kept_for_claim=True,
@@ -112,10 +112,10 @@ def test_a_part_or_a_reading_that_was_taken_back_is_not_told(
     office: Office, clock: StillClock
 ) -> None:
     job = begin_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         used = parts.use_part(session, job.visit, name="Flow sensor")
         reading = readings.take_reading(session, job.visit, "tap_temperature", "120 °F")
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         parts.withdraw_used(session, job.visit, used)
         readings.withdraw_reading(session, reading)
     [visit] = history(office, job).visits
@@ -151,7 +151,7 @@ def test_a_number_leads_to_the_appliance_that_it_was_joined_into(
     twice = office.carry_out(AddAppliance(job.premises, ApplianceDetails("combination_boiler")))
     other = number_of(office, twice)
     office.carry_out(JoinAppliances(twice, job.appliance))
-    with office.look() as session:
+    with office.read() as session:
         found = appliance_by_number(session, f" {other.lower()} ")
         assert found.id == job.appliance
         assert appliance_history(session, found).joined == (other,)
@@ -179,7 +179,7 @@ def test_visits_stand_newest_first_and_totals_count_them(office: Office) -> None
 def statements(office: Office, appliance: object) -> int:
     """Return how many statements a history takes."""
     seen: list[str] = []
-    with office.look() as session:
+    with office.read() as session:
         bind = session.connection().engine
 
         def note(_connection: object, _cursor: object, statement: str, *_rest: object) -> None:
@@ -204,7 +204,7 @@ def test_three_hundred_visits_take_as_many_statements_as_two(office: Office) -> 
 
 def test_a_visit_that_was_called_off_says_why(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.book(
             session, job.visit, start=clock() + timedelta(days=1), technician_id=job.technician
         )

@@ -22,7 +22,7 @@ from tests.records.older import make_older
 
 def _told(office: Office) -> tuple[list[tuple[int, bytes]], tuple[int, bytes]]:
     """Return what is kept of the chain: the place of each deed and what it follows; the head."""
-    with office.look() as session:
+    with office.read() as session:
         each = session.execute(
             sa.select(ChangeSet.place, ChangeSet.follows).order_by(ChangeSet.place)
         )
@@ -32,7 +32,7 @@ def _told(office: Office) -> tuple[list[tuple[int, bytes]], tuple[int, bytes]]:
 
 def _computed(office: Office) -> tuple[list[tuple[int, bytes]], tuple[int, bytes]]:
     """Return what the chain comes to by the rows of the journal alone."""
-    with office.look() as session:
+    with office.read() as session:
         heads = list(chain.heads(session.connection()))
     assert [place for place, *_rest in heads] == list(range(1, len(heads) + 1))
     return [(place, before) for place, _key, before, _head in heads], (len(heads), heads[-1][3])
@@ -57,7 +57,7 @@ def test_what_is_typed_in_odd_signs_is_chained_as_it_is_kept(office: Office) -> 
 def test_a_deed_that_is_taken_back_leaves_the_head_where_it_was(office: Office) -> None:
     office.carry_out(AddPerson(PersonDetails("Ann Poole")))
     before = _told(office)
-    with pytest.raises(ZeroDivisionError), office.deed(AddPerson.what) as session:
+    with pytest.raises(ZeroDivisionError), office.unit_of_work(AddPerson.what) as session:
         add_person(session, PersonDetails("Nobody"))
         session.flush()
         raise ZeroDivisionError

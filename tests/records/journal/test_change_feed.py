@@ -13,11 +13,11 @@ import pytest
 from desk.base.errors import OutageError
 from desk.records.actions.counter import SeeDay
 from desk.records.actions.entering import AddPerson, CallOff, TakeCall
-from desk.records.office.change_feed import MOST_VISITS, Ear
+from desk.records.office.change_feed import MOST_VISITS, ChangeFeed
 from desk.records.office.office import Office
 from desk.records.parties.customers import add_person
 from desk.records.views.call import CallDetails
-from desk.records.views.changes import OthersDeed, together
+from desk.records.views.changes import RemoteChange, together
 from desk.records.views.parties import PersonDetails
 from desk.records.visits.lifecycle import take_call
 from tests.conftest import SHOP, StillClock
@@ -28,7 +28,7 @@ CALL = CallDetails(complaint="too_cool", caller_name="R. Vane", caller_phone="21
 
 
 @pytest.fixture
-def here(office: Office) -> Iterator[Ear]:
+def here(office: Office) -> Iterator[ChangeFeed]:
     """What this desk hears."""
     ear = office.ear()
     assert ear.open() == ()
@@ -47,7 +47,7 @@ def _another_desk(office: Office) -> Iterator[Office]:
         yield other
 
 
-def _heard(ear: Ear) -> tuple[OthersDeed, ...]:
+def _heard(ear: ChangeFeed) -> tuple[RemoteChange, ...]:
     """Wait for news as a window does: on the socket, or by asking again."""
     until = time.monotonic() + WAIT_S
     while time.monotonic() < until:
@@ -58,32 +58,32 @@ def _heard(ear: Ear) -> tuple[OthersDeed, ...]:
     return ()
 
 
-def test_a_deed_of_another_desk_is_heard_once(office: Office, here: Ear) -> None:
+def test_a_deed_of_another_desk_is_heard_once(office: Office, here: ChangeFeed) -> None:
     with _another_desk(office) as other:
         other.carry_out(AddPerson(PersonDetails("Ann Poole")))
-        assert _heard(here) == (OthersDeed(),)
+        assert _heard(here) == (RemoteChange(),)
         assert here.hear() == ()
 
 
-def test_a_desks_own_deeds_are_no_news_to_it(office: Office, here: Ear) -> None:
+def test_a_desks_own_deeds_are_no_news_to_it(office: Office, here: ChangeFeed) -> None:
     for name in ("Ann Poole", "Ben Hale"):
         office.carry_out(AddPerson(PersonDetails(name)))
     assert here.hear() == ()
     with _another_desk(office) as other:
         other.carry_out(AddPerson(PersonDetails("Cy Marsh")))
-        assert _heard(here) == (OthersDeed(),)
+        assert _heard(here) == (RemoteChange(),)
 
 
-def test_what_was_taken_back_is_not_told(office: Office, here: Ear) -> None:
+def test_what_was_taken_back_is_not_told(office: Office, here: ChangeFeed) -> None:
     with _another_desk(office) as other:
-        with pytest.raises(ZeroDivisionError), other.deed(AddPerson.what) as session:
+        with pytest.raises(ZeroDivisionError), other.unit_of_work(AddPerson.what) as session:
             add_person(session, PersonDetails("Nobody"))
             session.flush()
             raise ZeroDivisionError
         assert here.hear() == ()
 
 
-def test_what_is_half_typed_at_another_desk_is_no_news(office: Office, here: Ear) -> None:
+def test_what_is_half_typed_at_another_desk_is_no_news(office: Office, here: ChangeFeed) -> None:
     with _another_desk(office) as other:
         other.set_aside("form/person", {"name": "An"})
         assert here.hear() == ()
@@ -102,7 +102,7 @@ def test_what_came_before_the_first_listening_is_told(office: Office) -> None:
     ear = office.ear()
     with _another_desk(office) as other:
         other.carry_out(AddPerson(PersonDetails("Ann Poole")))
-    assert ear.open() == (OthersDeed(),)
+    assert ear.open() == (RemoteChange(),)
     assert ear.hear() == ()
     ear.close()
 
@@ -114,7 +114,7 @@ def server_desk(server_office: str, clock: StillClock) -> Iterator[Office]:
 
 
 @pytest.fixture
-def server_ear(server_desk: Office) -> Iterator[Ear]:
+def server_ear(server_desk: Office) -> Iterator[ChangeFeed]:
     ear = server_desk.ear()
     ear.open()
     yield ear
@@ -122,7 +122,7 @@ def server_ear(server_desk: Office) -> Iterator[Ear]:
 
 
 def test_a_server_tells_which_visits_a_deed_is_about(
-    server_office: str, server_desk: Office, server_ear: Ear
+    server_office: str, server_desk: Office, server_ear: ChangeFeed
 ) -> None:
     with closing(Office.open(server_office, now=server_desk.now)) as other:
         first = other.carry_out(TakeCall(CALL)).visit_id
@@ -136,24 +136,24 @@ def test_a_server_tells_which_visits_a_deed_is_about(
 
 
 def test_a_deed_about_very_many_visits_fits_into_a_payload(
-    server_office: str, server_desk: Office, server_ear: Ear
+    server_office: str, server_desk: Office, server_ear: ChangeFeed
 ) -> None:
     with closing(Office.open(server_office, now=server_desk.now)) as other:
-        with other.deed(TakeCall.what) as session:
+        with other.unit_of_work(TakeCall.what) as session:
             for _ in range(MOST_VISITS + 1):
                 take_call(session, CALL)
-        assert _heard(server_ear) == (OthersDeed(),)
+        assert _heard(server_ear) == (RemoteChange(),)
 
 
 def test_a_lost_line_is_told_and_what_was_missed_is_heard_afterwards(
-    cluster: Cluster, server_office: str, server_desk: Office, server_ear: Ear
+    cluster: Cluster, server_office: str, server_desk: Office, server_ear: ChangeFeed
 ) -> None:
     _cut(cluster, server_office)
     with pytest.raises(OutageError):
         server_ear.hear()
     with closing(Office.open(server_office, now=server_desk.now)) as other:
         other.carry_out(AddPerson(PersonDetails("Ann Poole")))
-    assert server_ear.open() == (OthersDeed(),)
+    assert server_ear.open() == (RemoteChange(),)
     assert server_desk.answer(SeeDay(server_desk.now())).day is not None
 
 

@@ -27,10 +27,10 @@ def test_what_is_typed_stays_until_it_is_emptied(office: Office) -> None:
 
 
 def test_typing_is_no_act_of_a_person(office: Office) -> None:
-    with office.look() as session:
+    with office.read() as session:
         before = session.scalars(sa.select(sa.func.count()).select_from(ChangeSet)).one()
     office.set_aside("form", {"name": "Ines"})
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalars(sa.select(sa.func.count()).select_from(ChangeSet)).one() == before
         assert not session.scalars(sa.select(Change)).all()
 

@@ -39,7 +39,7 @@ def _save(path: Path, *names: str) -> None:
 
 
 def _saved(path: Path) -> set[str]:
-    with Office.open(path) as office, office.look() as session:
+    with Office.open(path) as office, office.read() as session:
         return set(session.scalars(sa.select(Person.name)))
 
 
@@ -248,7 +248,7 @@ def test_a_log_that_cannot_be_folded_back_fails_no_deed(
     monkeypatch.setattr(identity, "LONGEST_LOG", 1)
     with Office.open(office_path) as office:
         _add(office, "Ann")
-        with office.look() as reading:
+        with office.read() as reading:
             reading.scalars(sa.select(Person.name)).all()
             _add(office, "Ben", "Cy")
             assert office_path.with_name(f"{office_path.name}-wal").stat().st_size

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from desk.base.errors import ConflictError
 from desk.base.texts import message
 from desk.records.database.keys import KeyMaker
-from desk.records.journal.journal import as_json, deed_of, from_json, have_seen, keep, withdraw
+from desk.records.journal.journal import as_json, from_json, have_seen, keep, unit_of_work, withdraw
 from desk.records.journal.row_access import row_of
 from desk.records.office.office import Office
 from desk.records.parties.customers import add_person
@@ -27,16 +27,16 @@ CHANGED = message("Person changed")
 
 
 def _person(office: Office, name: str = "Ann Poole") -> uuid.UUID:
-    with office.deed(ADDED) as session:
+    with office.unit_of_work(ADDED) as session:
         return add_person(session, PersonDetails(name))
 
 
 def test_a_change_stands_beside_what_was_there_before(office: Office) -> None:
     person_id = _person(office)
-    with office.deed(CHANGED, person_id=person_id) as session:
+    with office.unit_of_work(CHANGED, person_id=person_id) as session:
         person = row_of(session, Person, person_id)
         person.name, person.is_technician = "Ann Marsh", True
-    with office.look() as session:
+    with office.read() as session:
         lines = session.execute(
             sa.select(Change.field, Change.before, Change.after).order_by(Change.position)
         ).all()
@@ -49,7 +49,7 @@ def test_a_change_stands_beside_what_was_there_before(office: Office) -> None:
 
 def test_a_new_row_writes_no_lines_and_names_the_set_that_made_it(office: Office) -> None:
     person_id = _person(office)
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalar(sa.select(sa.func.count()).select_from(Change)) == 0
         made = session.get_one(ChangeSet, row_of(session, Person, person_id).made_in)
         assert (made.deed, made.zone) == ("Person added", "America/New_York")
@@ -61,7 +61,7 @@ def test_sets_are_numbered_without_gaps_and_whatever_the_clock_says(
     _person(office)
     clock.pass_minutes(-600)
     _person(office, "Ben")
-    with office.look() as session:
+    with office.read() as session:
         sets = session.scalars(sa.select(ChangeSet).order_by(ChangeSet.number)).all()
         assert [entry.number for entry in sets] == [1, 2, 3]
         assert sets[2].at < sets[1].at
@@ -69,23 +69,23 @@ def test_sets_are_numbered_without_gaps_and_whatever_the_clock_says(
 
 
 def test_a_deed_comes_after_the_highest_that_its_device_has_seen(office: Office) -> None:
-    with office.deed(CHANGED) as session:
-        have_seen(deed_of(session).device, 40)
-        have_seen(deed_of(session).device, 7)
+    with office.unit_of_work(CHANGED) as session:
+        have_seen(unit_of_work(session).device, 40)
+        have_seen(unit_of_work(session).device, 7)
     _person(office)
     _person(office, "Ben")
-    with office.look() as session:
+    with office.read() as session:
         clocks = session.scalars(sa.select(ChangeSet.clock).order_by(ChangeSet.number)).all()
         assert clocks == [1, 2, 41, 42]
 
 
 def test_a_deed_that_fails_leaves_neither_row_nor_line_nor_number(office: Office) -> None:
     person_id = _person(office)
-    with pytest.raises(ZeroDivisionError), office.deed(CHANGED) as session:
+    with pytest.raises(ZeroDivisionError), office.unit_of_work(CHANGED) as session:
         row_of(session, Person, person_id).name = "Half done"
         session.flush()
         raise ZeroDivisionError
-    with office.look() as session:
+    with office.read() as session:
         assert row_of(session, Person, person_id).name == "Ann Poole"
         assert session.scalar(sa.select(sa.func.max(ChangeSet.number))) == 2
         assert session.scalar(sa.select(sa.func.count()).select_from(Change)) == 0
@@ -95,12 +95,12 @@ def test_rows_are_withdrawn_and_never_deleted(office: Office) -> None:
     person_id = _person(office)
     with (
         pytest.raises(AssertionError, match="never deleted"),
-        office.deed(CHANGED) as session,
+        office.unit_of_work(CHANGED) as session,
     ):
         session.delete(row_of(session, Person, person_id))
-    with office.deed(CHANGED) as session:
+    with office.unit_of_work(CHANGED) as session:
         withdraw(session, row_of(session, Person, person_id))
-    with office.look() as session:
+    with office.read() as session:
         assert session.get_one(Person, person_id).withdrawn_at is not None
 
 
@@ -108,17 +108,23 @@ def test_a_field_that_is_overwritten_before_it_was_read_is_a_bug_and_nothing_is_
     office: Office,
 ) -> None:
     person_id = _person(office)
-    with pytest.raises(AssertionError, match="before it was read"), office.deed(CHANGED) as session:
+    with (
+        pytest.raises(AssertionError, match="before it was read"),
+        office.unit_of_work(CHANGED) as session,
+    ):
         person = row_of(session, Person, person_id)
         session.expire(person, ["name"])
         person.name = "Nobody knows who it was"
-    with office.look() as session:
+    with office.read() as session:
         assert row_of(session, Person, person_id).name == "Ann Poole"
 
 
 def test_two_desks_that_change_one_row_meet_a_conflict(office: Office) -> None:
     person_id = _person(office)
-    with pytest.raises(ConflictError, match="Somebody else"), office.deed(CHANGED) as session:
+    with (
+        pytest.raises(ConflictError, match="Somebody else"),
+        office.unit_of_work(CHANGED) as session,
+    ):
         person = row_of(session, Person, person_id)
         session.execute(sa.text("UPDATE person SET version = version + 1"))
         person.name = "Too late"
@@ -136,7 +142,7 @@ def test_rows_that_are_only_ever_added_are_held_so_by_the_database(
         "sqlite": {f"{table}_no_update", f"{table}_no_delete"},
         "postgresql": {f"{table}_append_only"},
     }
-    with office.look() as session:
+    with office.read() as session:
         triggers = session.scalars(sa.text(catalogues[engine_name])).all()
     assert expected[engine_name] <= set(triggers)
 
@@ -144,12 +150,15 @@ def test_rows_that_are_only_ever_added_are_held_so_by_the_database(
 def test_a_stock_movement_cannot_be_changed(office: Office) -> None:
     from desk.records.stock.parts import add_part, move_stock, stock
 
-    with office.deed(message("Part added")) as session:
+    with office.unit_of_work(message("Part added")) as session:
         part_id = add_part(session, "F-1", "Inlet screen")
         move_stock(session, part_id, 5, "received")
         session.flush()
         assert stock(session, part_id) == 5
-    with pytest.raises(sa.exc.DBAPIError, match="append-only"), office.deed(CHANGED) as session:
+    with (
+        pytest.raises(sa.exc.DBAPIError, match="append-only"),
+        office.unit_of_work(CHANGED) as session,
+    ):
         session.execute(sa.update(StockMovement).values(pieces=50))
 
 
@@ -190,7 +199,7 @@ def test_a_key_carries_its_time() -> None:
 
 
 def test_a_row_kept_outside_a_deed_is_a_bug(office: Office) -> None:
-    with office.look() as session, pytest.raises(KeyError):
+    with office.read() as session, pytest.raises(KeyError):
         keep(session, Person(name="Nobody"))
 
 

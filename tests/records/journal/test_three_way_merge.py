@@ -68,7 +68,7 @@ def customer(office: Office) -> uuid.UUID:
 
 
 def _customer(office: Office, key: uuid.UUID) -> dict[str, str]:
-    with office.look() as session:
+    with office.read() as session:
         return fields_of(session, key)
 
 
@@ -141,7 +141,7 @@ def test_everything_that_is_mended_by_a_form_is_put_together(
     office.carry_out(MendShop({"currency": "CAD"}))
     office.carry_out(replace(of_shop, typed={**of_shop.typed, "phone": "x"}, shown=of_shop))
 
-    with office.look() as session:
+    with office.read() as session:
         premises = row_of(session, Premises, place)
         assert (premises.street, premises.hardness_typed) == ("6 Quay Lane", "12 gpg")
         unit = row_of(session, Appliance, appliance)

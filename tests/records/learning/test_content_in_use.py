@@ -34,23 +34,23 @@ def own_file(office_path: Path) -> Path:
 
 
 def used(office: Office) -> InUse:
-    with office.look() as session:
+    with office.read() as session:
         return in_use(session)
 
 
 def list_of(job: Job) -> Checklist:
-    with job.office.look() as session:
+    with job.office.read() as session:
         return editions.checklist_of(session, session.get_one(Visit, job.visit))
 
 
 def report(job: Job) -> str:
-    with job.office.look() as session:
+    with job.office.read() as session:
         made = report_of(session, session.get_one(Visit, job.visit))
     return text_of(service_report(made))
 
 
 def test_the_folder_stands_beside_the_office(office: Office, office_path: Path) -> None:
-    with office.look() as session:
+    with office.read() as session:
         assert folder_of(session) == office_path.with_name("office.drawoff.checks")
 
 
@@ -92,11 +92,11 @@ def test_an_unsound_folder_is_not_used_and_is_told(
     own_file.write_text(NEW.replace("minutes = 1", "minutes = "))
     job = begin_job(office, clock)
     assert list_of(job) is load_content().checklists["hot-water"]
-    with office.look() as session:
+    with office.read() as session:
         [finding] = trouble_of(session)
     assert say(finding.sentence).startswith("checklists/hot-water/10-own.toml, line 8: ")
     own_file.write_text(NEW)
-    with office.look() as session:
+    with office.read() as session:
         assert trouble_of(session) == ()
 
 
@@ -131,11 +131,11 @@ def test_a_cause_that_was_taken_out_keeps_its_name(
     causes.write_text(CAUSE)
     own_file.write_text(FINDS)
     job = begin_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.set_cause(session, job.visit, cause="mouse")
     causes.unlink()
     own_file.unlink()
-    with office.look() as session:
+    with office.read() as session:
         label = labels_in(session)
         assert label("cause", "mouse") == "Mouse in the pipe"
         assert label("cause", "never_heard_of") == "never_heard_of"

@@ -50,7 +50,7 @@ KESTLE = Lesson("no_response", "Invented Kestle 24", "reed_float", CAUSE)
 
 
 def lessons(office: Office) -> Lessons:
-    with office.look() as session:
+    with office.read() as session:
         return lessons_of(session)
 
 
@@ -64,7 +64,7 @@ def end(job: Job, ending: str = "mended", cause: str = CAUSE) -> None:
 def next_job(job: Job, *, complaint: str = "no_response", continues: bool = False) -> Job:
     """Take another call for the same appliance, and arrive."""
     job.clock.pass_minutes(60)
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         key = lifecycle.take_call(
             session,
             call.CallDetails(
@@ -144,7 +144,7 @@ def test_a_job_of_two_visits_teaches_by_its_last(office: Office, clock: StillClo
 def test_a_withdrawn_visit_teaches_nothing(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     end(job)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         session.get_one(Visit, job.visit).withdrawn_at = clock()
     assert lessons(office).jobs == {}
 
@@ -154,7 +154,7 @@ def test_the_sheet_ranks_by_what_was_learnt_and_says_so(office: Office, clock: S
     for cause in (CAUSE, CAUSE, OTHER):
         end(job, cause=cause)
         job = next_job(job)
-    with office.look() as session:
+    with office.read() as session:
         sheet = sheet_of(session, job.visit)
     trade = {one.id: one.probability for one in posterior(LIST, {}, sensing_kind="reed_float")}
     shop = {one.id: one.probability for one in sheet.suspects}
@@ -181,7 +181,7 @@ def test_an_office_of_years_is_counted_as_its_jobs_are(
     tmp_path_factory: pytest.TempPathFactory,
 ) -> None:
     """The one statement against jobs gathered one by one."""
-    with Office.open(own_office(tmp_path_factory)) as office, office.look() as session:
+    with Office.open(own_office(tmp_path_factory)) as office, office.read() as session:
         counted = count_lessons(session)
         lines = visit_lines(session, date.max, ZoneInfo("UTC"))
         finished = session.scalar(
@@ -277,7 +277,7 @@ def test_whatever_is_done_the_kept_counts_are_those_counted_anew(
         for what, which, cause in deeds:
             with contextlib.suppress(DeskError):
                 _do(what, jobs, jobs[which % len(jobs)], cause)
-            with office.look() as session:
+            with office.read() as session:
                 assert lessons_of(session) == count_lessons(session)
 
 
@@ -294,7 +294,7 @@ def _do(what: str, jobs: list[Job], job: Job, cause: str) -> None:
     elif what == "undo":
         office.carry_out(Undo(job.visit))
     elif what in {"cause", "withdraw", "model", "kind", "fail"}:
-        with office.deed(DEED) as session:
+        with office.unit_of_work(DEED) as session:
             visit = session.get_one(Visit, job.visit)
             appliance = session.get_one(Appliance, job.appliance)
             if what == "cause":

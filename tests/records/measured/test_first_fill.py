@@ -31,5 +31,5 @@ def test_a_refused_first_fill_leaves_no_empty_flow(office: Office, clock: StillC
     with pytest.raises(InputError) as refused:
         office.carry_out(FirstFill(job.visit, "found", BUCKET, "a while"))
     assert refused.value.field == "fill"
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalars(sa.select(Reading)).all() == []

@@ -30,17 +30,17 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def _start(job: Job, setup: FlowSetup = BUCKET) -> uuid.UUID:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         return readings.start_flow(session, job.visit, "found", setup)
 
 
 def _fill(job: Job, reading: uuid.UUID, typed: str, mass: str = "") -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         readings.add_fill(session, reading, typed, mass=mass)
 
 
 def _report(job: Job) -> VisitReport:
-    with job.office.look() as session:
+    with job.office.read() as session:
         return report_of(session, session.get_one(Visit, job.visit))
 
 
@@ -58,7 +58,7 @@ def test_a_flow_is_computed_from_its_fills(job: Job) -> None:
     assert [fill.typed for fill in flow.fills] == ["38.2s", "0:38.9"]
     assert flow.verdict == "enough_at_outlet"
     assert flow.activation_typed == "0.5 gpm"
-    with job.office.look() as session:
+    with job.office.read() as session:
         kept = session.scalars(sa.select(Reading)).one()
         assert kept.si_value == flow.flow_m3_per_s
         assert kept.standard_uncertainty_si == flow.standard_uncertainty_m3_per_s
@@ -96,7 +96,7 @@ def test_a_slip_is_struck_out_and_not_computed_with(job: Job) -> None:
     reading = _start(job)
     _fill(job, reading, "38 s")
     _fill(job, reading, "3 s")
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         readings.strike_fill(session, reading, 2, "Started late")
     flow = _flow(job)
     assert flow.flow_m3_per_s == pytest.approx(5 * 3.785411784e-3 / 38)
@@ -109,7 +109,7 @@ def test_a_slip_is_struck_out_and_not_computed_with(job: Job) -> None:
 def test_a_flow_whose_only_fill_is_struck_has_no_result(job: Job) -> None:
     reading = _start(job)
     _fill(job, reading, "38 s")
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         readings.strike_fill(session, reading, 1)
     flow = _flow(job)
     assert (flow.flow_m3_per_s, flow.verdict, len(flow.fills)) == (None, "", 1)
@@ -162,7 +162,7 @@ def test_either_a_container_or_a_scale(job: Job) -> None:
 def test_an_appliance_without_an_activation_flow_is_held_to_the_usual_one(
     office: Office, clock: StillClock
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         from desk.records.parties import customers
 
         technician = customers.add_person(
@@ -179,7 +179,7 @@ def test_an_appliance_without_an_activation_flow_is_held_to_the_usual_one(
 
 
 def test_other_readings_keep_what_was_typed(job: Job) -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         readings.take_reading(
             session, job.visit, "tap_temperature", "118F", moment="left", instrument="T-3"
         )
@@ -195,17 +195,17 @@ def test_other_readings_keep_what_was_typed(job: Job) -> None:
     [("tap_temperature", "hot"), ("fault_code", " "), ("aura", "1"), ("static_pressure", "50 F")],
 )
 def test_a_reading_that_cannot_be_read_is_refused(job: Job, kind: str, typed: str) -> None:
-    with pytest.raises(InputError), job.office.deed(DEED) as session:
+    with pytest.raises(InputError), job.office.unit_of_work(DEED) as session:
         readings.take_reading(session, job.visit, kind, typed)
 
 
 def test_a_reading_taken_back_stays_in_the_record(job: Job) -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         reading = readings.take_reading(session, job.visit, "fault_code", "4")
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         readings.withdraw_reading(session, reading)
     assert _report(job).readings == ()
-    with job.office.look() as session:
+    with job.office.read() as session:
         assert session.get_one(Reading, reading).typed == "4"
 
 
@@ -216,13 +216,13 @@ def test_nothing_is_measured_before_arriving(office: Office, clock: StillClock) 
 
 
 def test_a_part_of_the_catalogue_leaves_the_technicians_van(job: Job) -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         part = parts.add_part(session, "RS-2", "Reed switch")
         parts.move_stock(session, part, 3, "received", van_of_id=job.technician)
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         parts.use_part(session, job.visit, number="RS-2", new_serial="77", reason="never closes")
         parts.use_part(session, job.visit, name="Hand-made gasket")
-    with job.office.look() as session:
+    with job.office.read() as session:
         assert parts.stock(session, part, job.technician) == 2
         assert parts.stock(session, part) == 0
     assert [line.name for line in _report(job).parts] == ["Reed switch", "Hand-made gasket"]
@@ -230,15 +230,15 @@ def test_a_part_of_the_catalogue_leaves_the_technicians_van(job: Job) -> None:
 
 def test_a_part_that_is_none_is_refused(job: Job) -> None:
     for wrong in ({"number": "XX"}, {}, {"name": "Gasket", "pieces": 0}):
-        with pytest.raises(InputError), job.office.deed(DEED) as session:
+        with pytest.raises(InputError), job.office.unit_of_work(DEED) as session:
             parts.use_part(session, job.visit, **wrong)  # type: ignore[arg-type]
-    with pytest.raises(InputError, match="already"), job.office.deed(DEED) as session:
+    with pytest.raises(InputError, match="already"), job.office.unit_of_work(DEED) as session:
         parts.add_part(session, "RS-2", "Reed switch")
         parts.add_part(session, "RS-2", "Reed switch")
 
 
 def _read(job: Job, kind: str, typed: str, moment: str = "left") -> ReadingLine:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         readings.take_reading(session, job.visit, kind, typed, moment=moment)
     return _report(job).readings[-1]
 

@@ -59,7 +59,7 @@ def _holder(path: Path) -> subprocess.Popen[str]:
 
 
 def _names(office: Office) -> set[str]:
-    with office.look() as session:
+    with office.read() as session:
         return set(session.scalars(sa.select(Person.name)))
 
 
@@ -100,7 +100,7 @@ def test_an_upgrade_is_refused_while_a_program_without_the_guard_has_the_office(
         migrate.upgrade_file(office_path, now=StillClock())
     other.execute("UPDATE shop SET name = 'kept'")
     other.close()
-    with Office.open(office_path) as office, office.look() as session:
+    with Office.open(office_path) as office, office.read() as session:
         assert session.scalar(sa.text("SELECT name FROM shop")) == "kept"
 
 
@@ -208,7 +208,7 @@ if os.geteuid() == 0:
 with Office.open(Path(sys.argv[1])) as office:
     print(office.zone)
     try:
-        with office.deed(message("Person added")):
+        with office.unit_of_work(message("Person added")):
             pass
     except OutageError as error:
         print(error)

@@ -56,7 +56,7 @@ def test_nothing_is_acknowledged_once_the_office_is_another(
             office.set_aside("form/person", {"name": "Be"})
         with pytest.raises(OfficeGone):
             ear.hear()
-        with office.look() as session:  # what was seen can still be looked at
+        with office.read() as session:  # what was seen can still be looked at
             assert session.scalars(sa.select(Person.name)).all() == ["Ann Poole"]
 
 
@@ -65,7 +65,7 @@ def test_a_deed_during_which_the_office_became_another_is_not_acknowledged(
     office_path: Path, act: Callable[[Path], None]
 ) -> None:
     with Office.open(office_path) as office:
-        with pytest.raises(OfficeGone), office.deed(AddPerson.what) as session:
+        with pytest.raises(OfficeGone), office.unit_of_work(AddPerson.what) as session:
             add_person(session, PersonDetails("Ann Poole"))
             act(office_path)
         with pytest.raises(OfficeGone):
@@ -93,7 +93,7 @@ def test_many_deeds_and_other_openers_are_no_change_of_identity(office_path: Pat
             with Office.open(office_path) as other:
                 other.carry_out(AddPerson(PersonDetails(f"Other {number}")))
             office.carry_out(AddPerson(PersonDetails(f"Mine {number}")))
-            with office.look() as session:
+            with office.read() as session:
                 session.execute(sa.text("PRAGMA wal_checkpoint(PASSIVE)")).all()
 
 

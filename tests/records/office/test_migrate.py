@@ -148,7 +148,7 @@ def test_a_migration_that_breaks_links_is_taken_back(office_path: Path, migratio
     _next(migrations, "op.execute('DELETE FROM change_set')")
     with pytest.raises(OutageError, match="break links"):
         migrate.upgrade_file(office_path, now=StillClock(), migrations=migrations)
-    with Office.open(office_path) as office, office.look() as session:
+    with Office.open(office_path) as office, office.read() as session:
         assert session.scalar(sa.text("SELECT count(*) FROM change_set")) == 1
 
 

@@ -163,7 +163,10 @@ def test_a_read_only_office_can_be_looked_at_and_says_why_it_cannot_be_written(
 
     office = Office(make_engine(office_path, mode="ro"))
     assert office.zone == "America/New_York"
-    with pytest.raises(OutageError, match="read-only"), office.deed(message("Person added")):
+    with (
+        pytest.raises(OutageError, match="read-only"),
+        office.unit_of_work(message("Person added")),
+    ):
         pass
     office.close()
 

@@ -50,7 +50,7 @@ def _rules(place: str | Path) -> list[object]:
 
 
 def _report(office: Office, visit: uuid.UUID) -> VisitReport:
-    with office.look() as session:
+    with office.read() as session:
         return report_of(session, session.get_one(Visit, visit))
 
 
@@ -75,18 +75,18 @@ def test_what_stands_keeps_the_order_of_its_keys_and_its_rules(
         before = _report(office, visit)
     _as_before(office_path)
     with Office.open(office_path, now=clock) as office:
-        with office.look() as session:
+        with office.read() as session:
             sets = session.scalars(sa.select(ChangeSet).order_by(ChangeSet.id)).all()
             assert [row.clock for row in sets] == list(range(1, len(sets) + 1))
             assert [row.number for row in sets] != [row.clock for row in sets]
         assert _report(office, visit) == before
-        with office.look() as session:
+        with office.read() as session:
             numbers = [row.number for row in sets_of(session, session.get_one(Visit, visit))]
             assert numbers == sorted(numbers), "a device's own deeds are taken back as they came"
         assert office.answer(SeeVisit(visit)).can_undo
-        with office.deed(DEED):
+        with office.unit_of_work(DEED):
             pass
-        with office.look() as session:
+        with office.read() as session:
             newest = session.scalars(sa.select(ChangeSet).order_by(ChangeSet.clock.desc())).first()
             assert newest is not None
             assert newest.clock == newest.number == len(sets) + 1

@@ -60,7 +60,7 @@ def test_rows_and_rules_come_over_whole(office_path: Path, clock: StillClock) ->
     _as_before(office_path)
     migrate.upgrade_file(office_path, now=clock)
     assert _rules(office_path) == rules
-    with Office.open(office_path, now=clock) as office, office.look() as session:
+    with Office.open(office_path, now=clock) as office, office.read() as session:
         customer = session.get_one(Customer, job.customer)
         appliance = session.get_one(Appliance, job.appliance)
         premises = session.get_one(Premises, appliance.premises_id)

@@ -11,7 +11,7 @@ from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.parties.candidates import likely_same
 from desk.records.tables import Customer
-from desk.records.views.call import Likely, Told
+from desk.records.views.call import CallerDetails, Likely
 from desk.records.views.parties import Address
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
@@ -23,13 +23,13 @@ def job(office: Office, clock: StillClock) -> Job:
     return take_job(office, clock)
 
 
-def likely(job: Job, told: Told) -> tuple[Likely, ...]:
-    with job.office.look() as session:
+def likely(job: Job, told: CallerDetails) -> tuple[Likely, ...]:
+    with job.office.read() as session:
         return likely_same(session, told)
 
 
 def enter(job: Job, name: str, *, phone: str = "", street: str = "", town: str = "") -> uuid.UUID:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         customer = customers.add_customer(session, name, phones=[phone])
         if street:
             premises = places.add_premises(session, Address(street, town))
@@ -42,26 +42,26 @@ def enter(job: Job, name: str, *, phone: str = "", street: str = "", town: str =
     ["(212) 555-0142", "212.555.0142", "12125550142", "+1 212 555 0142", "555-0142"],
 )
 def test_a_number_is_known_in_any_way_of_writing(job: Job, written: str) -> None:
-    [one] = likely(job, Told(written))
+    [one] = likely(job, CallerDetails(written))
     assert (one.same, one.customer_id, one.who) == (("phone",), job.customer, "Mara Quill")
 
 
 def test_a_number_that_was_kept_without_its_area_code_is_known_with_it(job: Job) -> None:
     ines = enter(job, "Ines Marsh", phone="555-0177")
-    [one] = likely(job, Told("212 555 0177"))
+    [one] = likely(job, CallerDetails("212 555 0177"))
     assert one.customer_id == ines
 
 
 @pytest.mark.parametrize("written", ["", "212 555", "212 555 0143", "they hang up"])
 def test_another_number_or_half_of_one_is_nobodys(job: Job, written: str) -> None:
-    assert likely(job, Told(written)) == ()
+    assert likely(job, CallerDetails(written)) == ()
 
 
 @pytest.mark.parametrize(
     "street", ["9 Weir Street", "9 weir st.", "9 WEIR STREET", "9 Wei", "9 Weir Stre"]
 )
 def test_an_address_is_known_while_it_is_typed(job: Job, street: str) -> None:
-    [one] = likely(job, Told(address=Address(street)))
+    [one] = likely(job, CallerDetails(address=Address(street)))
     assert (one.same, one.premises_id) == (("address",), job.premises)
     assert (one.who, one.where) == ("Mara Quill", "9 Weir Street, Larkmoor")
 
@@ -77,12 +77,12 @@ def test_an_address_is_known_while_it_is_typed(job: Job, street: str) -> None:
     ],
 )
 def test_another_address_is_not_offered(job: Job, address: Address) -> None:
-    assert likely(job, Told(address=address)) == ()
+    assert likely(job, CallerDetails(address=address)) == ()
 
 
 def test_the_same_street_comes_before_one_that_only_begins_so(job: Job) -> None:
     enter(job, "Ines Marsh", street="9 Weir Street Apt 4", town="Larkmoor")
-    assert [one.who for one in likely(job, Told(address=Address("9 Weir St")))] == [
+    assert [one.who for one in likely(job, CallerDetails(address=Address("9 Weir St")))] == [
         "Mara Quill",
         "Ines Marsh",
     ]
@@ -90,7 +90,7 @@ def test_the_same_street_comes_before_one_that_only_begins_so(job: Job) -> None:
 
 @pytest.mark.parametrize("serial", ["K24-0311", "k24 0311", "K240311"])
 def test_a_serial_is_known_in_any_way_of_writing(job: Job, serial: str) -> None:
-    [one] = likely(job, Told(serial=serial))
+    [one] = likely(job, CallerDetails(serial=serial))
     assert (one.same, one.appliance_id, one.premises_id) == (
         ("serial",),
         job.appliance,
@@ -100,12 +100,16 @@ def test_a_serial_is_known_in_any_way_of_writing(job: Job, serial: str) -> None:
 
 
 def test_half_a_serial_is_no_serial(job: Job) -> None:
-    assert likely(job, Told(serial="K24")) == likely(job, Told(serial="K24-031")) == ()
+    assert (
+        likely(job, CallerDetails(serial="K24"))
+        == likely(job, CallerDetails(serial="K24-031"))
+        == ()
+    )
 
 
 def test_what_belongs_together_is_one_offer_and_comes_first(job: Job) -> None:
     enter(job, "Ines Marsh", phone="(212) 555-0142")  # the same house, perhaps
-    told = Told("212 555 0142", Address("9 Weir Street", "Larkmoor"), "K24-0311")
+    told = CallerDetails("212 555 0142", Address("9 Weir Street", "Larkmoor"), "K24-0311")
     first, second = likely(job, told)
     assert first.same == ("phone", "address", "serial")
     assert (first.customer_id, first.premises_id, first.appliance_id) == (
@@ -117,14 +121,14 @@ def test_what_belongs_together_is_one_offer_and_comes_first(job: Job) -> None:
 
 
 def test_premises_that_are_nobodys_now_are_offered_as_a_place(job: Job) -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         empty = places.add_premises(session, Address("4 Sluice Row", "Larkmoor"))
-    [one] = likely(job, Told(address=Address("4 Sluice Row")))
+    [one] = likely(job, CallerDetails(address=Address("4 Sluice Row")))
     assert (one.customer_id, one.premises_id, one.who) == (None, empty, "")
 
 
 def test_who_was_withdrawn_is_not_offered(job: Job) -> None:
     ines = enter(job, "Ines Marsh", phone="212 555 0177")
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         withdraw(session, session.get_one(Customer, ines))
-    assert likely(job, Told("212 555 0177")) == ()
+    assert likely(job, CallerDetails("212 555 0177")) == ()

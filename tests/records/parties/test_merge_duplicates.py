@@ -46,7 +46,7 @@ def again(office: Office, clock: StillClock) -> Job:
 
 def everything(office: Office) -> dict[str, list[tuple[object, ...]]]:
     """Return every row of the office but for the journal, and for how often it was written."""
-    with office.look() as session:
+    with office.read() as session:
         return {
             table.name: [
                 tuple(value for name, value in row.items() if name != "version")
@@ -81,7 +81,7 @@ def test_nothing_is_deleted_and_the_one_that_went_says_what_it_said(
     assert {name: len(rows) for name, rows in after.items()} == {
         name: len(rows) for name, rows in before.items()
     }
-    with office.look() as session:
+    with office.read() as session:
         gone = session.get_one(Customer, two.customer)
         assert (gone.name, gone.joined_into_id) == ("Mara Quil", one.customer)
         assert gone.withdrawn_at is not None
@@ -114,7 +114,7 @@ def test_what_still_names_the_one_that_went_is_kept_with_the_one_that_stays(
         appliance_id=two.appliance,
     )  # fmt: skip
     taken = office.carry_out(TakeCall(call))
-    with office.look() as session:
+    with office.read() as session:
         visit = session.get_one(Visit, taken.visit_id)
         assert (visit.customer_id, visit.premises_id, visit.appliance_id) == (
             one.customer,
@@ -157,7 +157,7 @@ def test_one_place_of_two_keeps_what_only_one_of_them_said(
     office: Office, clock: StillClock
 ) -> None:
     one, two = take_job(office, clock), again(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         places.change_premises(
             session,
             two.premises,
@@ -165,7 +165,7 @@ def test_one_place_of_two_keeps_what_only_one_of_them_said(
         )
         places.change_premises(session, one.premises, {"access_note": "Side door"})
     office.carry_out(JoinPremises(two.premises, one.premises))
-    with office.look() as session:
+    with office.read() as session:
         stays = session.get_one(Premises, one.premises)
         assert stays.access_note == "Side door\nKey under the pot"
         assert (stays.postcode, stays.hardness_typed) == ("10999", "12 gpg")
@@ -180,12 +180,12 @@ def test_two_ties_that_say_the_same_become_one_from_the_earlier_day(
     office: Office, clock: StillClock
 ) -> None:
     job = take_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         twice = customers.add_customer(session, "M. Quill")
         session.flush()
         places.link_customer(session, job.premises, twice, "owner", since=date(2019, 5, 2))
     office.carry_out(JoinCustomers(twice, job.customer))
-    with office.look() as session:
+    with office.read() as session:
         [tie] = session.scalars(sa.select(PremisesLink).where(PremisesLink.withdrawn_at.is_(None)))
         assert (tie.customer_id, tie.since) == (job.customer, date(2019, 5, 2))
 
@@ -200,7 +200,7 @@ def test_what_replaced_an_appliance_is_not_joined_with_it(
     office: Office, clock: StillClock
 ) -> None:
     job = take_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         newer = [
             places.add_appliance(session, job.premises, ApplianceDetails("storage_heater"))
             for _turn in range(2)
@@ -232,14 +232,14 @@ def test_a_sealed_report_stays_byte_for_byte(office: Office, clock: StillClock) 
     office.carry_out(JoinPremises(two.premises, one.premises))
     office.carry_out(JoinAppliances(two.appliance, one.appliance))
     assert _sealed(office, two.visit) == before
-    with office.look() as session:
+    with office.read() as session:
         [kept] = session.scalars(sa.select(SealedRevision))
         assert sealing.fingerprint_of(kept.snapshot) == kept.fingerprint
         assert sealing.canonical_bytes(sealing.read_report(kept.snapshot)) == kept.snapshot
 
 
 def _seal(job: Job) -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         lifecycle.set_cause(session, job.visit, cause="element_stuck")
         give_reasons(session, job.visit)
         lifecycle.finish(session, job.visit, "mended")
@@ -249,7 +249,7 @@ def _seal(job: Job) -> None:
 
 
 def _sealed(office: Office, visit_id: uuid.UUID) -> object:
-    with office.look() as session:
+    with office.read() as session:
         return sealing.sealed_revisions(session, visit_id)
 
 
@@ -258,14 +258,14 @@ def test_on_the_sheet_of_a_visit_a_join_is_nobodys_step(office: Office, clock: S
     office.carry_out(WriteDown(two.visit, {"permit": "P-7"}))
     office.carry_out(JoinCustomers(two.customer, one.customer))
     assert office.carry_out(Undo(two.visit)).can_redo == "Visit written"
-    with office.look() as session:
+    with office.read() as session:
         assert session.get_one(Visit, two.visit).customer_id == one.customer
 
 
 def test_every_field_that_a_join_moves_is_in_the_journal(office: Office, clock: StillClock) -> None:
     one, two = take_job(office, clock), again(office, clock)
     office.carry_out(JoinCustomers(two.customer, one.customer))
-    with office.look() as session:
+    with office.read() as session:
         newest = session.scalars(sa.select(Change.change_set_id).order_by(Change.change_set_id))
         last = newest.all()[-1]
         noted = session.execute(

@@ -28,7 +28,7 @@ from desk.records.actions.counter import SeeRecord
 from desk.records.actions.entering import CallOff
 from desk.records.actions.undoing import DoAgain, TakeBack
 from desk.records.office.office import Office
-from desk.records.office.protocol import Deed
+from desk.records.office.protocol import Command
 from desk.records.tables import Appliance, Customer, Premises, Visit
 from tests.conftest import StillClock
 from tests.every_day import share_of_examples
@@ -77,15 +77,15 @@ def test_every_row_leads_to_one_in_use_and_all_of_it_can_be_taken_back(
         assert searched(office) == computed_anew(office)
 
 
-def _deed(office: Office, act: str, which: int) -> Deed[object]:
+def _deed(office: Office, act: str, which: int) -> Command[object]:
     """Return an act on rows that are in use, so that it can mostly be done."""
     customers, premises, appliances = (
         _two_in_use(office, table, which) for table in (Customer, Premises, Appliance)
     )
     withdrawn = office.answer(SeeWithdrawn())
-    with office.look() as session:
+    with office.read() as session:
         there = session.get_one(Appliance, appliances[0]).premises_id
-    deeds: dict[str, Deed[object]] = {
+    deeds: dict[str, Command[object]] = {
         "customers": JoinCustomers(*customers),
         "premises": JoinPremises(*premises),
         "appliances": JoinAppliances(*appliances),
@@ -106,7 +106,7 @@ def _two_in_use(
     office: Office, table: type[Customer | Premises | Appliance], which: int
 ) -> tuple[uuid.UUID, uuid.UUID]:
     """Return two rows; the same one twice, or one that went, where there are no two."""
-    with office.look() as session:
+    with office.read() as session:
         rows = session.scalars(
             sa.select(table.id).order_by(table.withdrawn_at.is_not(None), table.id)
         ).all()
@@ -117,7 +117,7 @@ def _two_in_use(
 
 def _standing(office: Office) -> dict[str, int]:
     """Return how many rows of each kind are in use."""
-    with office.look() as session:
+    with office.read() as session:
         return {
             table.__tablename__: session.scalar(
                 sa.select(sa.func.count()).where(table.withdrawn_at.is_(None))
@@ -129,7 +129,7 @@ def _standing(office: Office) -> dict[str, int]:
 
 def _sound(office: Office) -> None:
     """See that pointers are one step long, and that each visit is in the record of a customer."""
-    with office.look() as session:
+    with office.read() as session:
         for table in (Customer, Premises, Appliance):
             rows = {row.id: row for row in session.scalars(sa.select(table))}
             assert len(rows) == 3

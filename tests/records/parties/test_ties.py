@@ -32,7 +32,7 @@ MOVED = date(2026, 11, 2)
 
 
 def ties(office: Office) -> list[Tie]:
-    with office.look() as session:
+    with office.read() as session:
         return [
             (name, role, since, until)
             for name, role, since, until in session.execute(
@@ -45,7 +45,7 @@ def ties(office: Office) -> list[Tie]:
 
 
 def one_tie(office: Office) -> uuid.UUID:
-    with office.look() as session:
+    with office.read() as session:
         return session.scalars(sa.select(PremisesLink.id)).one()
 
 
@@ -100,7 +100,7 @@ def test_a_new_appliance_comes_in_place_of_the_old_one(office: Office, clock: St
             job.appliance, job.premises, MOVED, details=ApplianceDetails("storage_heater")
         )
     )
-    with office.look() as session:
+    with office.read() as session:
         old = session.get_one(Appliance, job.appliance)
         assert (old.replaced_by_id, old.replaced_on) == (new, MOVED)
     with pytest.raises(RuleError, match="replaced already"):
@@ -108,7 +108,7 @@ def test_a_new_appliance_comes_in_place_of_the_old_one(office: Office, clock: St
     with pytest.raises(RuleError, match="it came before"):
         office.carry_out(ReplaceAppliance(new, job.premises, MOVED, new_id=job.appliance))
     office.carry_out(TakeBack())
-    with office.look() as session:
+    with office.read() as session:
         assert session.get_one(Appliance, job.appliance).replaced_by_id is None
         assert session.get_one(Appliance, new).withdrawn_at is not None
 
@@ -143,7 +143,7 @@ def test_withdrawn_premises_take_their_appliances_along(office: Office, clock: S
     job = take_job(office, clock)
     office.carry_out(CallOff(job.visit, "Sorted itself out"))
     office.carry_out(WithdrawPremises(job.premises))
-    with office.look() as session:
+    with office.read() as session:
         assert session.get_one(Appliance, job.appliance).withdrawn_at is not None
         assert session.get_one(Premises, job.premises).withdrawn_at is not None
     assert [hit.kind for hit in office.answer(Find("A-H0001"))] == ["visit"]  # so like it

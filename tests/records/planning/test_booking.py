@@ -29,7 +29,7 @@ FRIDAY_TEN = datetime(2026, 11, 27, 10, tzinfo=ZONE)
 
 
 def call(office: Office, job: Job, complaint: str = "no_response", **more: object) -> uuid.UUID:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         return lifecycle.take_call(
             session,
             call_.CallDetails(
@@ -49,16 +49,16 @@ def finish_visits(
     """Let visits for the job's complaint be finished, one after the other, as long as told."""
     for minutes in took:
         visit = call(office, job)
-        with office.deed(DEED) as session:
+        with office.unit_of_work(DEED) as session:
             lifecycle.arrive(session, visit, technician_id=job.technician)
         clock.pass_minutes(minutes)
-        with office.deed(DEED) as session:
+        with office.unit_of_work(DEED) as session:
             row = session.get_one(Visit, visit)
             row.state, row.ending, row.finished_at = "finished", ending, clock()
 
 
 def read_back_minutes(office: Office, job: Job, **more: object) -> tuple[int, UsualLength | None]:
-    with office.look() as session:
+    with office.read() as session:
         seen = booking_read_back(
             session, start=FRIDAY_TEN, technician_id=job.technician, visit_id=job.visit,
             **more,  # type: ignore[arg-type]
@@ -72,7 +72,7 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def book(office: Office, visit: uuid.UUID, job: Job, start: datetime, minutes: int = 60) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.book(session, visit, start=start, technician_id=job.technician, minutes=minutes)
 
 
@@ -104,7 +104,7 @@ def test_a_visit_is_compared_with_its_like_alone(
     assert read_back_minutes(office, job)[0] == 90
     assert read_back_minutes(office, job, complaint="too_cool") == (60, UsualLength())
     onward = call(office, job, continues_id=job.visit)
-    with office.look() as session:
+    with office.read() as session:
         seen = booking_read_back(session, start=FRIDAY_TEN, technician_id=None, visit_id=onward)
     assert seen.usual == UsualLength()
 
@@ -114,7 +114,7 @@ def test_two_visits_of_one_technician_at_one_time_are_told_and_not_forbidden(
 ) -> None:
     book(office, job.visit, job, FRIDAY_TEN, 90)
     other = call(office, job)
-    with office.look() as session:
+    with office.read() as session:
         seen = booking_read_back(
             session, start=FRIDAY_TEN + timedelta(hours=1), technician_id=job.technician,
             visit_id=other,
@@ -132,9 +132,9 @@ def test_what_ends_when_the_next_begins_overlaps_nothing_and_another_is_free(
     office: Office, job: Job
 ) -> None:
     book(office, job.visit, job, FRIDAY_TEN)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         ben = customers.add_person(session, parties.PersonDetails("Ben", is_technician=True))
-    with office.look() as session:
+    with office.read() as session:
         after = booking_read_back(
             session, start=FRIDAY_TEN + timedelta(hours=1), technician_id=job.technician
         )
@@ -158,7 +158,7 @@ def test_what_is_finished_overlaps_nothing(office: Office, clock: StillClock, jo
     other = call(office, job)
     for visit in (job.visit, other):
         book(office, visit, job, FRIDAY_TEN)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, job.visit)
         row = session.get_one(Visit, job.visit)
         row.state, row.ending, row.finished_at = "finished", "mended", clock()
@@ -182,7 +182,7 @@ def test_a_visit_that_goes_on_with_an_earlier_one_is_no_repeat(
 @pytest.mark.parametrize("day", ["0001-01-01T00:30", "9999-12-31T23:30"])
 def test_the_ends_of_the_calendar_overlap_nothing(office: Office, job: Job, day: str) -> None:
     start = datetime.fromisoformat(day).replace(tzinfo=ZONE)
-    with office.look() as session:
+    with office.read() as session:
         seen = booking_read_back(session, start=start, technician_id=job.technician)
     assert seen.overlaps == ()
 
@@ -211,7 +211,7 @@ def test_more_visits_ask_no_more_questions(office: Office, job: Job, is_week: bo
 
 
 def week_of(office: Office, day: date, *, is_week: bool = True) -> DayList:
-    with office.look() as session:
+    with office.read() as session:
         return day_list(session, day, now=FRIDAY_TEN, zone=ZONE, is_week=is_week)
 
 

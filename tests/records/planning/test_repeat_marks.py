@@ -30,7 +30,7 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def call_again(job: Job, complaint: str = "no_response") -> uuid.UUID:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         return lifecycle.take_call(
             session,
             call_.CallDetails(complaint, premises_id=job.premises, appliance_id=job.appliance),
@@ -38,7 +38,7 @@ def call_again(job: Job, complaint: str = "no_response") -> uuid.UUID:
 
 
 def finish(job: Job, visit: uuid.UUID, ending: str = "mended") -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, visit, technician_id=job.technician)
         lifecycle.set_cause(session, visit, cause="element_stuck")
         give_reasons(session, visit)
@@ -47,7 +47,7 @@ def finish(job: Job, visit: uuid.UUID, ending: str = "mended") -> None:
 
 def marks(office: Office) -> dict[str, tuple[str, int]]:
     """Return the marks on all visits: the call's number to the visit's that it repeats."""
-    with office.look() as session:
+    with office.read() as session:
         rows = session.scalars(sa.select(Visit).order_by(Visit.number)).all()
         numbers = {row.id: row.number for row in rows}
         found = repeated_jobs(session, rows, ZONE)
@@ -63,7 +63,7 @@ def test_a_call_after_the_finish_repeats_the_visit(job: Job) -> None:
 
 def test_nothing_repeats_a_visit_that_is_to_be_continued(job: Job) -> None:
     finish(job, job.visit, "to_continue")
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         ask_for_second_look(session, job.visit)
     job.clock.pass_minutes(2 * DAY)
     call_again(job)  # the part has not come: the same trouble still
@@ -72,7 +72,7 @@ def test_nothing_repeats_a_visit_that_is_to_be_continued(job: Job) -> None:
 
 def test_a_job_is_finished_when_its_last_visit_is(job: Job) -> None:
     finish(job, job.visit, "to_continue")
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         second = ask_for_second_look(session, job.visit)
     job.clock.pass_minutes(20 * DAY)
     finish(job, second)
@@ -126,7 +126,7 @@ def test_another_complaint_planned_service_and_a_call_called_off_repeat_nothing(
     call_again(job, "too_cool")
     call_again(job, "")
     off = call_again(job)
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         lifecycle.call_off(session, off, "It runs again")
     assert marks(job.office) == {}
 
@@ -135,7 +135,7 @@ def test_the_marks_are_the_repeats_of_the_summary(
     tmp_path_factory: pytest.TempPathFactory,
 ) -> None:
     with Office.open(own_office(tmp_path_factory)) as office:
-        with office.look() as session:
+        with office.read() as session:
             behind = visits_behind(session, RepeatChoice(), limit=VISITS)
         counted = {
             visit.repeated_by: visit.days_between

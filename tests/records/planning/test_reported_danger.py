@@ -32,7 +32,7 @@ def danger_call(office: Office, clock: StillClock) -> Job:
 
 
 def report(job: Job) -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         call = lifecycle.call_of(session, job.visit)
         lifecycle.change_call(session, job.visit, dataclasses.replace(call, danger_reported=True))
 
@@ -48,7 +48,7 @@ def settle(job: Job) -> None:
 
 
 def is_open(job: Job) -> bool:
-    with job.office.look() as session:
+    with job.office.read() as session:
         return reported_danger.is_open_on(session, job.visit)
 
 
@@ -66,7 +66,7 @@ def test_a_call_with_open_danger_is_not_called_off_nor_begun(danger_call: Job) -
         danger_call.office.carry_out(CallOff(danger_call.visit, "They will call again."))
     with (
         pytest.raises(RuleError, match="write what became"),
-        danger_call.office.deed(DEED) as session,
+        danger_call.office.unit_of_work(DEED) as session,
     ):
         lifecycle.arrive(session, danger_call.visit, technician_id=danger_call.technician)
     settle(danger_call)
@@ -76,7 +76,7 @@ def test_a_call_with_open_danger_is_not_called_off_nor_begun(danger_call: Job) -
 
 def test_a_danger_that_was_reported_is_not_unsaid(danger_call: Job) -> None:
     office = danger_call.office
-    with office.look() as session:
+    with office.read() as session:
         call = lifecycle.call_of(session, danger_call.visit)
     unsaid = dataclasses.replace(call, danger_reported=False)
     with pytest.raises(RuleError, match="write what became"):
@@ -94,7 +94,7 @@ def test_a_danger_that_is_open_is_not_taken_back(office: Office, clock: StillClo
     office.carry_out(TakeBack())  # the words go back, the danger stays
     with pytest.raises(RuleError, match="write what became of it first"):
         office.carry_out(TakeBack())
-    with office.look() as session:
+    with office.read() as session:
         assert reported_danger.is_open_on(session, taken.visit_id)
 
 
@@ -103,7 +103,7 @@ def test_a_call_that_began_with_danger_is_not_taken_back(office: Office, clock: 
     taken = office.carry_out(TakeCall(call))
     with pytest.raises(RuleError, match="write what became of it first"):
         office.carry_out(TakeBack())
-    with office.look() as session:
+    with office.read() as session:
         assert reported_danger.is_open_on(session, taken.visit_id)
 
 
@@ -114,7 +114,7 @@ def test_the_outcome_keeps_its_words_who_wrote_it_and_when(danger_call: Job) -> 
     row = danger_call.row()
     assert row.danger_outcome == "The gas supplier found a loose cap and closed it."
     assert (row.danger_outcome_by, row.danger_outcome_at) == ("Ann", office.now())
-    with office.look() as session:
+    with office.read() as session:
         fields = session.scalars(
             sa.select(Change.field).where(Change.row_id == danger_call.visit)
         ).all()
@@ -173,7 +173,7 @@ def test_the_day_sheet_says_it_of_a_visit_that_was_booked_before(
     report(job)
 
     def on_paper() -> tuple[bool, str]:
-        with office.look() as session:
+        with office.read() as session:
             sheet = day_sheet(session, office.now().date())
         [visit] = [visit for one in sheet.technicians for visit in one.visits]
         return visit.danger_open, visit.danger_outcome
@@ -187,7 +187,7 @@ def test_the_day_sheet_names_a_call_that_has_no_time(danger_call: Job) -> None:
     office = danger_call.office
 
     def named() -> tuple[tuple[str, str, str], ...]:
-        with office.look() as session:
+        with office.read() as session:
             return day_sheet(session, office.now().date()).open_dangers
 
     assert named() == (("A-00001", "Mara Quill", "9 Weir Street"),)
@@ -200,7 +200,7 @@ def test_what_had_begun_before_there_was_the_rule_is_not_opened(
     danger_call: Job, state: str
 ) -> None:
     settle(danger_call)
-    with danger_call.office.deed(DEED) as session:
+    with danger_call.office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, danger_call.visit, technician_id=danger_call.technician)
         row = session.get_one(Visit, danger_call.visit)
         row.danger_outcome = row.danger_outcome_by = ""  # as the upgrade finds it
@@ -213,11 +213,11 @@ def test_what_had_begun_before_there_was_the_rule_is_not_opened(
 
 def test_a_second_look_begins_without_the_danger_of_the_first(danger_call: Job) -> None:
     settle(danger_call)
-    with danger_call.office.deed(DEED) as session:
+    with danger_call.office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, danger_call.visit, technician_id=danger_call.technician)
         session.flush()
         lifecycle.finish(session, danger_call.visit, "no_fault_found")
         session.flush()
         second = ask_for_second_look(session, danger_call.visit)
-    with danger_call.office.look() as session:
+    with danger_call.office.read() as session:
         assert not session.get_one(Visit, second).danger_reported

@@ -45,7 +45,7 @@ def visit(day: float, appliance: int | None = 0, **changes: Any) -> Invented:
 
 
 def summary(office: Office, **choice: Any) -> RepeatSummary:
-    with office.look() as session:
+    with office.read() as session:
         return repeat_summary(session, RepeatChoice(**{"as_of": AS_OF} | choice))
 
 
@@ -117,10 +117,10 @@ def test_the_newest_reading_tells_the_hardness_else_what_is_written_down(office:
     write(office, [visit(0), visit(10)])
     _set(office, Premises, None, hardness_kg_per_m3=0.05)
     assert counts(office, by="hardness_class") == {"soft": (2, 1)}
-    with office.look() as session:
+    with office.read() as session:
         first = session.scalars(sa.select(Visit.id).order_by(Visit.number)).first()
     for day, hardness in ((1, 0.05), (9, 0.15), (5, 0.25)):  # the last by a clock that was behind
-        with office.deed(DEED) as session:
+        with office.unit_of_work(DEED) as session:
             taken = CAME + timedelta(days=day)
             keep(
                 session,
@@ -215,7 +215,7 @@ def test_odd_records_are_counted_by_their_rule(office: Office) -> None:
 def test_a_page_holds_what_came_back_first_and_the_newest_on_top(office: Office) -> None:
     there = [visit(n, n % 2) for n in (0, 40, 41, 1)]
     write(office, there)
-    with office.look() as session:
+    with office.read() as session:
         asked = RepeatChoice(as_of=AS_OF)
         whole = visits_behind(session, asked)
         second = visits_behind(session, asked, "element_stuck", offset=1, limit=2)
@@ -264,7 +264,7 @@ def test_whoever_watches_can_stop_the_work_between_two_pieces(office: Office) ->
 
     seen: list[tuple[int, int]] = []
     write(office, [visit(0), visit(10)])
-    with pytest.raises(Enough), office.look() as session:
+    with pytest.raises(Enough), office.read() as session:
         repeat_summary(session, watch=watch)
     assert seen == [(2, 2)]
     assert summary(office).total.repeats == 1

@@ -112,7 +112,7 @@ def test_failures_against_age_are_those_of_each_appliance(
         if began and left > entered:
             ages = _failures(there, watched, appliance, zone)
             expected[f"H-{appliance}"] = ((entered - born).days, (left - born).days, ages)
-    with office.look() as session:
+    with office.read() as session:
         found = failure_histories(session, RepeatChoice(by="appliance", as_of=TODAY))
     assert {
         group.key: (
@@ -152,7 +152,7 @@ def test_lives_of_parts_run_to_the_next_or_to_the_last_day_watched(
             (float((end - day).days), at < len(line) - 1)
             for at, (day, end) in enumerate(zip(line, ends, strict=True))
         ]
-    with office.look() as session:
+    with office.read() as session:
         found = part_lives(session, RepeatChoice(by="part", as_of=TODAY))
     assert {
         group.key: sorted(zip(group.days, group.failed, strict=True)) for group in found.groups
@@ -180,7 +180,7 @@ CAME = date(2026, 1, 5)
 
 
 def _fleets(office: Office, **choice: object) -> tuple[dict[str, Fleet], dict[str, int]]:
-    with office.look() as session:
+    with office.read() as session:
         asked = RepeatChoice(**{"by": "appliance", "as_of": AS_OF} | choice)  # type: ignore[arg-type]
         found = failure_histories(session, asked)
     return {group.key: group.fleet for group in found.groups}, dict(found.oddities)
@@ -252,7 +252,7 @@ def test_odd_fittings_are_left_out_and_counted(office: Office) -> None:
         *(Fitting(n, "Switch") for n in (1, 2, 3)),
     ]
     write(office, there, (Stood(CAME), Stood()), fitted)
-    with office.look() as session:
+    with office.read() as session:
         found = part_lives(session, RepeatChoice(by="part", as_of=AS_OF))
         by_model = part_lives(session, RepeatChoice(by="supply_area", as_of=AS_OF))
     [switch] = found.groups

@@ -46,7 +46,7 @@ def turns() -> list[tuple[int, int]]:
 
 def seen(office: Office, **choice: object) -> WorthALook:
     asked = RepeatChoice(**{"as_of": AS_OF} | choice)  # type: ignore[arg-type]
-    with office.look() as session:
+    with office.read() as session:
         return things_worth_a_look(session, asked)
 
 

@@ -30,7 +30,7 @@ DAY = 24 * 60
 
 
 def _call(job: Job, *, continues: uuid.UUID | None = None) -> uuid.UUID:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         return lifecycle.take_call(
             session,
             call.CallDetails(
@@ -43,7 +43,7 @@ def _call(job: Job, *, continues: uuid.UUID | None = None) -> uuid.UUID:
 
 
 def _finish(job: Job, visit: uuid.UUID, ending: str = "mended") -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, visit, technician_id=job.technician)
         lifecycle.set_cause(session, visit, cause="element_stuck")
         give_reasons(session, visit)
@@ -53,7 +53,7 @@ def _finish(job: Job, visit: uuid.UUID, ending: str = "mended") -> None:
 
 
 def _summary(office: Office, **changes: Any) -> RepeatSummary:
-    with office.look() as session:
+    with office.read() as session:
         return repeat_summary(session, _choice(**changes))
 
 
@@ -62,7 +62,7 @@ def _choice(**changes: Any) -> RepeatChoice:
 
 
 def _behind(office: Office, key: str | None, **changes: Any) -> tuple[RepeatVisit, ...]:
-    with office.look() as session:
+    with office.read() as session:
         return visits_behind(session, _choice(**changes), key).visits
 
 
@@ -110,7 +110,7 @@ def test_a_window_that_is_not_over_leaves_both_sides(office: Office, clock: Stil
 def test_visits_without_an_appliance_repeat_nothing(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
     for _ in range(2):
-        with office.deed(DEED) as session:
+        with office.unit_of_work(DEED) as session:
             visit = lifecycle.take_call(session, call.CallDetails("no_response"))
         _finish(job, visit)
         clock.pass_minutes(5 * DAY)

@@ -45,7 +45,7 @@ def by_definition(office: Office, choice: RepeatChoice) -> tuple[list[Outcome], 
     """Judge every job by the trade's own function; return the outcomes and the causes of jobs."""
     zone = ZoneInfo(office.zone)
     assert choice.as_of is not None
-    with office.look() as session:
+    with office.read() as session:
         chains = gather_jobs(visit_lines(session, choice.as_of, zone))
     jobs = [job_of(chain) for chain in chains.values()]
     calls = [call_of(chain) for chain in chains.values()]
@@ -60,7 +60,7 @@ def by_columns(
     office: Office, choice: RepeatChoice
 ) -> list[tuple[uuid.UUID, str | None, uuid.UUID | None, int | None]]:
     """Judge every job by columns: its key, why it is left out, what repeated it, and when."""
-    with office.look() as session:
+    with office.read() as session:
         worked = work(session, choice, unwatched)
     jobs, found = worked.jobs, worked.outcomes
     keys = [uuid.UUID(bytes=key) for key in jobs.visits.keys[jobs.first].tolist()]
@@ -86,7 +86,7 @@ def test_every_job_is_judged_as_the_definition_judges_it(
         (one.job.id, one.left_out and one.left_out.value, one.repeated_by, one.days)
         for one in expected
     ]
-    with office.look() as session:
+    with office.read() as session:
         summary = repeat_summary(session, choice)
     rows = summarise(expected, lambda job: cause[job.id])
     assert [

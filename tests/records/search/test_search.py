@@ -13,18 +13,18 @@ from desk.records.parties import customers
 from desk.records.search.indexed_words import SEARCH_TEXT, rebuild
 from desk.records.search.search import search
 from desk.records.tables import Customer, CustomerEmail, Visit
-from desk.records.views.customer_record import Found
+from desk.records.views.customer_record import SearchHit
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, begin_job
 
 
-def find(office: Office, text: str) -> list[Found]:
-    with office.look() as session:
+def find(office: Office, text: str) -> list[SearchHit]:
+    with office.read() as session:
         return list(search(session, text))
 
 
 def searched(office: Office) -> set[tuple[uuid.UUID, uuid.UUID, str]]:
-    with office.look() as session:
+    with office.read() as session:
         columns = (SEARCH_TEXT.c.row_id, SEARCH_TEXT.c.opens_id, SEARCH_TEXT.c.folded)
         return {tuple(row) for row in session.execute(sa.select(*columns))}
 
@@ -38,7 +38,7 @@ def computed_anew(office: Office) -> set[tuple[uuid.UUID, uuid.UUID, str]]:
 def test_what_is_searched_follows_every_deed(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     job.work_through({})
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         session.get_one(Customer, job.customer).note = "Key under the blue pot"
         session.get_one(Visit, job.visit).internal_note = "Bring the long ladder"
     kept = searched(office)
@@ -70,7 +70,7 @@ def test_any_part_of_what_is_known_finds_it(
     office: Office, clock: StillClock, typed: str, kind: str
 ) -> None:
     job = begin_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         keep(session, CustomerEmail(customer_id=job.customer, address="mara.quill@example.org"))
     hits = find(office, typed)
     assert kind in {hit.kind for hit in hits}
@@ -105,7 +105,7 @@ def test_whole_words_come_first_then_beginnings_then_what_came_last(
     office: Office, clock: StillClock
 ) -> None:
     for name in ("Arden Moss", "Moss", "Mossley", "Almoss", "Moss Tarn"):
-        with office.deed(DEED) as session:
+        with office.unit_of_work(DEED) as session:
             customers.add_customer(session, name)
     names = [hit.title for hit in find(office, "moss")]
     assert names == ["Moss Tarn", "Moss", "Arden Moss", "Mossley", "Almoss"]
@@ -113,7 +113,7 @@ def test_whole_words_come_first_then_beginnings_then_what_came_last(
 
 def test_what_was_withdrawn_is_found_no_more(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         withdraw(session, session.get_one(Customer, job.customer))
     assert "customer" not in {hit.kind for hit in find(office, "quill")}
     assert searched(office) == computed_anew(office)
@@ -121,7 +121,7 @@ def test_what_was_withdrawn_is_found_no_more(office: Office, clock: StillClock) 
 
 @pytest.mark.parametrize("typed", ["o'neil", "a\\b", "x&y", "!z", "w:*", "(q", "'", '"', "\\'"])
 def test_what_is_typed_is_never_the_querys_own_language(office: Office, typed: str) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         for name in ("O'Neil & Sons", "a\\b | x&y", "(q !z w:* \\' \""):
             customers.add_customer(session, name)
     assert {hit.kind for hit in find(office, typed)} <= {"customer"}
@@ -131,7 +131,7 @@ def test_what_is_typed_is_never_the_querys_own_language(office: Office, typed: s
 
 def test_a_word_longer_than_any_index_takes_is_kept_and_found(office: Office) -> None:
     endless = "w" + "ab" * 4000
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         customers.add_customer(session, "Endless", note=endless)
     assert [hit.title for hit in find(office, "wabab")] == ["Endless"]
     assert [hit.title for hit in find(office, endless[:150])] == ["Endless"]

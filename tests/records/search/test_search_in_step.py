@@ -46,9 +46,9 @@ def test_after_any_deeds_the_searched_words_are_those_computed_anew(
         job = begin_job(office, clock)
         for act, words in deeds:
             clock.pass_minutes(1)
-            with contextlib.suppress(DeskError), office.deed(DEED) as session:
+            with contextlib.suppress(DeskError), office.unit_of_work(DEED) as session:
                 _do(session, act, words, job)
-        with office.look() as session:
+        with office.read() as session:
             for check in _INDEXES_AGREE:
                 session.execute(sa.text(check))
         kept = searched(office)

@@ -150,7 +150,7 @@ def test_the_logo_is_made_small_and_told_on_the_letterhead(office: Office, job: 
     office.carry_out(PutLogo(picture()))
     kept = office.answer(SeeShop()).logo
     assert Image.open(io.BytesIO(kept)).size == (900, 225)
-    with office.look() as session:
+    with office.read() as session:
         assert report_of(session, session.get_one(Visit, job.visit)).letterhead.logo == kept
     office.carry_out(TakeLogoOff())
     assert office.answer(SeeShop()).logo == b""
@@ -215,7 +215,7 @@ def test_a_container_that_measures_nothing_is_refused(
 
 def test_a_flow_goes_by_what_the_shop_goes_by(office: Office, job: Job) -> None:
     office.carry_out(MendShop({"usual_activation": "0.6 gpm", "timing": "0.5 s"}))
-    with office.deed(message("Flow begun")) as session:
+    with office.unit_of_work(message("Flow begun")) as session:
         assert session.get_one(Appliance, job.appliance).activation_typed
         session.get_one(Appliance, job.appliance).activation_typed = ""
         reading = readings.start_flow(session, job.visit, "found", FlowSetup(container="5 gal"))
@@ -225,7 +225,7 @@ def test_a_flow_goes_by_what_the_shop_goes_by(office: Office, job: Job) -> None:
 
 
 def test_the_tap_is_judged_by_the_ceiling_of_the_shop(office: Office, job: Job) -> None:
-    with office.deed(message("Tap read")) as session:
+    with office.unit_of_work(message("Tap read")) as session:
         readings.take_reading(session, job.visit, "tap_temperature", "115 F", moment="left")
     assert _tap(office, job) == "yes"
     office.carry_out(MendShop({"ceiling": "105 F"}))
@@ -233,6 +233,6 @@ def test_the_tap_is_judged_by_the_ceiling_of_the_shop(office: Office, job: Job) 
 
 
 def _tap(office: Office, job: Job) -> str:
-    with office.look() as session:
+    with office.read() as session:
         (line,) = report_of(session, session.get_one(Visit, job.visit)).readings
     return line.safe

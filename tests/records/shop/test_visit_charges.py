@@ -135,7 +135,7 @@ def test_a_call_out_can_be_left_out(job: Job) -> None:
 
 def test_a_part_keeps_the_price_of_the_day_until_it_is_changed_here(job: Job) -> None:
     sheet = job.office.carry_out(UsePart(job.visit, "W-1003"))
-    with job.office.look() as session:
+    with job.office.read() as session:
         part_id = session.execute(sa.text("SELECT id FROM part")).scalar_one()
     key = part_id if isinstance(part_id, uuid.UUID) else uuid.UUID(bytes=part_id)
     job.office.carry_out(MendPart(key, "Inlet screen", 9900, 0))
@@ -254,7 +254,7 @@ def test_charges_are_sealed_and_an_amendment_keeps_them(job: Job) -> None:
     finish(job)
     sealed = seal(job)
     found = _charged(sealed)
-    with job.office.look() as session:
+    with job.office.read() as session:
         kept = session.scalars(sa.select(SealedRevision)).one().snapshot
     assert json.loads(kept)["charges"]["total_cents"] == found.total_cents == 18_294
     assert sealing.read_report(kept).charges == found

@@ -43,7 +43,7 @@ def the_line(office: Office) -> OrderLine:
 
 
 def shelf(office: Office, part: uuid.UUID) -> int:
-    with office.look() as session:
+    with office.read() as session:
         return parts.stock(session, part)
 
 
@@ -77,7 +77,7 @@ def test_a_visit_waits_for_its_part_until_it_is_fitted(office: Office, job: Job)
     assert lines(office) == [("Flow sensor", 1, number, "came")]
     assert the_line(office).customer
     assert the_line(office).goes_on is None
-    with office.deed(message("Second look")) as session:
+    with office.unit_of_work(message("Second look")) as session:
         again = ask_for_second_look(session, job.visit)
     office.carry_out(Arrive(again, technician_id=job.technician))
     office.carry_out(UsePart(again, number="F-7"))

@@ -26,14 +26,14 @@ NOVEMBER = month_of(date(2026, 11, 24))
 
 
 def used(office: Office, since: date = NOVEMBER[0], until: date = NOVEMBER[1]) -> PartsUsed:
-    with office.look() as session:
+    with office.read() as session:
         return parts_used(session, since, until)
 
 
 @pytest.fixture
 def job(office: Office, clock: StillClock) -> Job:
     job = begin_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         sensor = parts.add_part(session, "S-118", "Flow sensor", price_cents=6450)
         parts.add_part(session, "G-012", "Gasket")
         session.flush()
@@ -43,7 +43,7 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def fit(office: Office, job: Job, **what: object) -> uuid.UUID:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         return parts.use_part(session, job.visit, **what)  # type: ignore[arg-type]
 
 
@@ -58,7 +58,7 @@ def test_a_part_brings_its_price_its_serials_and_the_van_it_came_from(
         office, job, number="S-118", pieces=2, old_serial="O-1", new_serial="N-1",
         reason="Cracked", kept_for_claim=True,
     )  # fmt: skip
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         session.get_one(Visit, job.visit).warranty_claim = "C-77"
     found = used(office)
     [line] = found.lines
@@ -82,13 +82,13 @@ def test_the_price_is_that_of_the_visit_and_todays_only_where_none_was_kept(
     office: Office, job: Job
 ) -> None:
     kept = fit(office, job, number="S-118", price="59.99")
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         catalogue = session.get_one(PartUsed, kept).part_id
         assert catalogue is not None
         parts.change_part(session, catalogue, name="Flow sensor", price_cents=7000, keep_at_least=0)
     [line] = used(office).lines
     assert (line.each_cents, line.is_todays_price) == (5999, False)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         session.get_one(PartUsed, kept).price_cents = None
     [line] = used(office).lines
     assert (line.each_cents, line.is_todays_price) == (7000, True)
@@ -111,7 +111,7 @@ def test_what_is_in_words_or_has_no_price_is_counted_apart(office: Office, job: 
 def test_a_part_that_was_taken_off_is_gone_and_its_stock_is_back(office: Office, job: Job) -> None:
     off = fit(office, job, number="S-118", pieces=2)
     fit(office, job, number="S-118")
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         parts.withdraw_used(session, job.visit, off)
     found = used(office)
     assert [line.pieces for line in found.lines] == [1]
@@ -133,11 +133,11 @@ def test_only_visits_of_the_days_count_by_the_offices_own_midnight(
 ) -> None:
     fit(office, job, number="S-118")
     late = datetime(2026, 11, 30, 23, 59, tzinfo=ZoneInfo("America/New_York"))
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         session.get_one(Visit, job.visit).started_at = late
     assert used(office, date(2026, 11, 30), date(2026, 11, 30)).total.pieces == 1
     assert used(office, date(2026, 12, 1), date(2026, 12, 31)).total.pieces == 0
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         session.get_one(Visit, job.visit).started_at = late + timedelta(minutes=1)
     assert used(office).lines == used(office).by_part == used(office).by_technician == ()
 
@@ -167,7 +167,7 @@ def test_a_csv_has_a_line_a_part_and_runs_nothing(office: Office, job: Job, tmp_
 def test_many_visits_take_as_many_statements_as_one(office: Office) -> None:
     enter_estate(office, premises=4, appliances=2, visits=20)
     seen: list[str] = []
-    with office.look() as session:
+    with office.read() as session:
         bind = session.connection().engine
 
         def note(_connection: object, _cursor: object, statement: str, *_rest: object) -> None:

@@ -68,7 +68,7 @@ def late(job: Job, place: str | Path) -> Iterator[list[Office]]:
 
 
 def take(office: Office, job: Job, kind: str, typed: str) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         readings.take_reading(session, job.visit, kind, typed)
 
 
@@ -84,7 +84,7 @@ def test_a_corrected_answer_stands(job: Job, late: list[Office]) -> None:
     for at, answer in zip(late, ("wet_spot", "dry", "wet_spot"), strict=True):
         at.carry_out(AnswerCheck(job.visit, "flooding", Given(answer)))
         assert job.standing().answers["flooding"] == answer
-    with job.office.look() as session:
+    with job.office.read() as session:
         marks = [(row.answer, row.superseded) for row in results_of(session, job.visit)]
     assert marks == [
         ("none", False),
@@ -115,10 +115,10 @@ def test_the_monitors_latest_reading_decides_whether_anybody_stays(
 
 def test_the_newest_tie_opens_the_record(job: Job, late: list[Office]) -> None:
     for at in late:
-        with at.deed(DEED) as session:
+        with at.unit_of_work(DEED) as session:
             newest = add_customer(session, "Ines Marsh")
             places.link_customer(session, job.premises, newest, "owner")
-        with job.office.look() as session:
+        with job.office.read() as session:
             (found,) = [hit for hit in search(session, "9 Weir Street") if hit.kind == "premises"]
         assert found.customer_id == newest
 
@@ -131,21 +131,21 @@ def test_the_newest_edition_names_a_cause_that_is_in_no_list_any_more(
     today = content.checklists["hot-water"].edition_text.replace('"element_stuck"', '"gone"')
     for number, at in enumerate((job.office, *late)):
         text = today.replace(known, f"As it was called {number}")
-        with at.deed(DEED) as session:
+        with at.unit_of_work(DEED) as session:
             kept = ChecklistEdition(checklist="hot-water", edition=f"{number}", content=text)
             keep(session, kept)
-        with job.office.look() as session:
+        with job.office.read() as session:
             assert labels_in(session)("cause", "gone") == f"As it was called {number}"
 
 
 def test_the_newest_visit_goes_on_with_another(job: Job, late: list[Office]) -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         lifecycle.finish(session, job.visit, "to_continue")
     for at in (job.office, *late):
-        with at.deed(DEED) as session:
+        with at.unit_of_work(DEED) as session:
             heard = call.CallDetails("no_response", "It is cold again.", continues_id=job.visit)
             number = session.get_one(Visit, lifecycle.take_call(session, heard)).number
-        with job.office.look() as session:
+        with job.office.read() as session:
             assert continued_by(session, job.visit) == number
 
 
@@ -153,7 +153,7 @@ def test_the_newest_of_a_model_tells_what_is_usual_and_how_its_cover_is(
     job: Job, late: list[Office]
 ) -> None:
     for at, activation in zip(late, ("0.6 gpm", "0.7 gpm", "0.8 gpm"), strict=True):
-        with at.deed(DEED) as session:
+        with at.unit_of_work(DEED) as session:
             details = customer_record.ApplianceDetails(
                 "combination_boiler",
                 maker="Invented",
@@ -163,7 +163,7 @@ def test_the_newest_of_a_model_tells_what_is_usual_and_how_its_cover_is(
             )
             added = places.add_appliance(session, job.premises, details)
             number = session.get_one(Appliance, added).number
-        with job.office.look() as session:
+        with job.office.read() as session:
             usual = model_defaults.values_of_model(session, "Invented", "Kestle 24")
             cover = known_cover(session, session.get_one(Visit, job.visit))
         assert usual["activation"] == activation
@@ -181,7 +181,7 @@ def test_charging_logo_and_signature_stand_as_they_were_changed_last(
         at.carry_out(PutLogo(noise((width, 30))))
         at.carry_out(Sign(job.visit, absent_reason=hourly))
         logo = at.answer(SeeShop()).logo
-        with job.office.look() as session:
+        with job.office.read() as session:
             charged = charging_of(session, job.visit)
             assert charged is not None
             assert charged.hourly_cents == int(hourly[:2]) * 100
@@ -194,7 +194,7 @@ def test_charging_logo_and_signature_stand_as_they_were_changed_last(
 def test_what_was_withdrawn_last_stands_first(job: Job, late: list[Office]) -> None:
     names = ["Mara Quill", "Ines Marsh", "Ann Reed"]
     for at, name in zip(late, names, strict=True):
-        with at.deed(DEED) as session:
+        with at.unit_of_work(DEED) as session:
             customer = add_customer(session, name)
         at.carry_out(WithdrawCustomer(customer))
     assert [line.name for line in job.office.answer(SeeWithdrawn())] == names[::-1]
@@ -239,7 +239,7 @@ def test_what_was_done_last_stands_wherever_the_clock_jumps(
         began_anew = Office(job.office._engine, now=behind(job.clock, jump))  # its keys too
         typed.append(f"E{number}")
         take(began_anew, job, "fault_code", typed[-1])
-        with began_anew.look() as session:
+        with began_anew.read() as session:
             rows = readings.readings_of(session, session.get_one(Visit, job.visit))
             assert [row.typed for row in rows][-number - 1 :] == typed
 
@@ -261,7 +261,7 @@ def test_a_visit_takes_as_long_as_it_took(
     take(office, job, "hardness", "300 mg/L")
     clock.pass_minutes(20)
     take(office, job, "hardness", "120 mg/L")
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.finish(session, job.visit, "to_continue")
     row = job.row()
     assert (row.started_at, row.finished_at) == (arrived, arrived + timedelta(minutes=20))
@@ -273,7 +273,7 @@ def test_with_a_clock_set_back_since_the_arrival_the_visit_ends_at_its_time(
     job: Job, minutes: int, is_told: bool
 ) -> None:
     job.clock.pass_minutes(minutes)
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         lifecycle.finish(session, job.visit, "to_continue")
     row = job.row()
     assert row.started_at is not None
@@ -289,9 +289,9 @@ def test_a_clock_behind_the_newest_entry_is_told_when_the_office_is_opened(
     for lag in LAGS:
         with closing(Office.open(place, now=behind(clock, lag))) as opened:
             assert opened.clock_warning == CLOCK_BEHIND
-            with opened.deed(DEED):
+            with opened.unit_of_work(DEED):
                 pass
         with closing(Office.open(place, now=behind(clock, lag))) as opened:
             assert opened.clock_warning is None, "now the newest entry is its own"
-        with office.deed(DEED):
+        with office.unit_of_work(DEED):
             pass

@@ -102,6 +102,6 @@ def test_the_old_number_prints_the_label_of_the_one_that_stays(
     one, two = take_job(office, clock), take_job(office, clock)
     office.carry_out(JoinPremises(two.premises, one.premises))
     office.carry_out(JoinAppliances(two.appliance, one.appliance))
-    with office.look() as session:
+    with office.read() as session:
         assert [label.number for label in labels_for(session, ["A-H0002"])] == ["A-H0001"]
     assert office.answer(Find("A-H0002"))[0].key == one.appliance

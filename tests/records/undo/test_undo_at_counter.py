@@ -47,7 +47,7 @@ def test_steps_go_back_one_by_one_and_end(office: Office, clock: StillClock) -> 
     office.carry_out(TakeBack())
     assert job.row().state == "new_call"
     office.carry_out(TakeBack())
-    with office.look() as session:
+    with office.read() as session:
         assert session.get_one(Customer, job.customer).name == "Mara Quill"
     with pytest.raises(RuleError, match="nothing to take back"):
         office.carry_out(TakeBack())
@@ -79,10 +79,10 @@ def test_stock_that_was_moved_lies_where_it_lay(office: Office) -> None:
     part = office.carry_out(AddPart("IS-12", "Inlet screen", None, 4))
     office.carry_out(MoveStock(part, 6))
     office.carry_out(TakeBack())
-    with office.look() as session:
+    with office.read() as session:
         assert parts.stock(session, part) == 4
     office.carry_out(DoAgain())
-    with office.look() as session:
+    with office.read() as session:
         assert parts.stock(session, part) == 10
 
 
@@ -90,7 +90,7 @@ def test_a_call_is_mended_until_somebody_has_set_out(office: Office, clock: Stil
     job = take_job(office, clock)
     taken = office.carry_out(TakeCall(CallDetails("no_response", "Cold")))
     office.carry_out(MendCall(taken.visit_id, CallDetails("no_response", "Cold since Sunday")))
-    with office.look() as session:
+    with office.read() as session:
         words = session.scalars(sa.select(Visit.complaint_words).where(Visit.id == taken.visit_id))
         assert words.one() == "Cold since Sunday"
     office.carry_out(Arrive(taken.visit_id, job.technician))

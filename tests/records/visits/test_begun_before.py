@@ -38,7 +38,7 @@ def sheet(job: Job) -> VisitSheet:
 
 
 def report(job: Job) -> VisitReport:
-    with job.office.look() as session:
+    with job.office.read() as session:
         return report_of(session, session.get_one(Visit, job.visit))
 
 
@@ -70,7 +70,7 @@ def seal(job: Job) -> bytes:
 
 
 def kept_bytes(job: Job) -> bytes:
-    with job.office.look() as session:
+    with job.office.read() as session:
         return session.scalars(
             sa.select(SealedRevision.snapshot).where(SealedRevision.visit_id == job.visit)
         ).one()
@@ -145,7 +145,7 @@ def test_it_is_told_once_whatever_is_taken_back(job: Job) -> None:
 
 def test_it_owes_no_proof_and_may_be_measured(job: Job) -> None:
     job.office.carry_out(deeds.TakeReading(job.visit, "co_in_room", "0 ppm", moment="left"))
-    with job.office.look() as session:
+    with job.office.read() as session:
         assert proof_of(session, session.get_one(Visit, job.visit)) == ()
     end(job)
     assert report(job).ending == "mended"
@@ -172,7 +172,7 @@ def test_one_that_was_finished_and_sealed_before_keeps_its_bytes(job: Job) -> No
     assert not seen.begun_before
     assert seen.checklist == earlier_list()
     assert kept_bytes(job) == sealed
-    with job.office.look() as session:
+    with job.office.read() as session:
         [revision] = sealed_revisions(session, job.visit)
     assert revision.report == seen.report
     assert {line.id for line in revision.report.cautions} <= set(earlier_list().cautions)
@@ -183,7 +183,7 @@ def test_one_that_was_told_and_warned_is_sealed_as_its_report_stood(job: Job) ->
     job.office.carry_out(deeds.ReadOfRules(job.visit))
     end(job)
     seal(job)
-    with job.office.look() as session:
+    with job.office.read() as session:
         [revision] = sealed_revisions(session, job.visit)
     assert revision.report == sheet(job).report
 
@@ -193,7 +193,7 @@ def test_a_call_that_is_not_begun_begins_under_todays_rules(
 ) -> None:
     begin_before(office, clock)
     call = take_job(office, clock, name="Ola Finch")
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, call.visit, technician_id=call.technician)
     begun = sheet(call)
     assert begun.checklist == TODAY.checklists["hot-water"]

@@ -29,7 +29,7 @@ def test_a_serious_caution_is_acknowledged_before_the_step(
     answer = CHECKLIST.check(START).answers[0].id
     with (
         pytest.raises(RuleError, match="acknowledge the caution") as caught,
-        office.deed(DEED) as session,
+        office.unit_of_work(DEED) as session,
     ):
         checks.record_answer(session, job.visit, START, Given(answer))
     assert caught.value.field == caution.id
@@ -40,7 +40,7 @@ def test_a_serious_caution_is_acknowledged_before_the_step(
 
 def test_to_stop_and_leave_waits_for_no_caution(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         checks.record_answer(session, job.visit, START, Given("danger"))
     assert job.standing().ending == "left"
 
@@ -61,7 +61,7 @@ def test_a_monitor_that_empties_the_room_leaves_no_answer_but_stop_and_leave(
 def test_a_slip_in_what_the_monitor_read_is_taken_out(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     office.carry_out(deeds.TakeReading(job.visit, "co_in_room", "80 ppm", moment="found"))
-    with office.look() as session:
+    with office.read() as session:
         slip = session.scalars(sa.select(Reading.id)).one()
     office.carry_out(deeds.WithdrawReading(job.visit, slip))
     office.carry_out(deeds.TakeReading(job.visit, "co_in_room", "8 ppm", moment="found"))
@@ -72,12 +72,12 @@ def test_a_caution_is_recorded_once(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     caution = CHECKLIST.check(START).cautions[0]
     for _ in range(3):
-        with office.deed(DEED) as session:
+        with office.unit_of_work(DEED) as session:
             lifecycle.acknowledge(session, job.visit, caution, person_id=job.technician)
-    with office.look() as session:
+    with office.read() as session:
         report = report_of(session, session.get_one(Visit, job.visit))
     assert [(line.id, line.acknowledged_by) for line in report.cautions] == [(caution, "Ann Poole")]
-    with pytest.raises(InputError, match="no caution"), office.deed(DEED) as session:
+    with pytest.raises(InputError, match="no caution"), office.unit_of_work(DEED) as session:
         lifecycle.acknowledge(session, job.visit, "mind_the_step")
 
 
@@ -105,14 +105,14 @@ def test_a_changed_answer_supersedes_the_old_one_and_what_followed_from_it(
         steps[: steps.index(turned)]
     )
     assert changed.aside
-    with office.look() as session:
+    with office.read() as session:
         rows = results_of(session, job.visit)
         superseded = {row.check_id for row in rows if row.superseded}
         assert superseded == {turned, *changed.aside}
         assert [row.answer for row in rows if row.check_id == turned] == [stood, other]
     brought_back = job.answer(turned, stood)
     assert [step.check for step in brought_back.path] == steps
-    with office.look() as session:
+    with office.read() as session:
         rows = results_of(session, job.visit)
         assert len(rows) == len(steps) + 2
         assert {row.check_id for row in rows if row.superseded} == {turned}
@@ -129,13 +129,13 @@ def test_could_not_check_wants_a_reason_and_goes_on(office: Office, clock: Still
 def test_an_answer_that_is_none_is_refused(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     for check, answer in ((START, "maybe"), ("no_such_check", "yes")):
-        with pytest.raises(InputError), office.deed(DEED) as session:
+        with pytest.raises(InputError), office.unit_of_work(DEED) as session:
             checks.record_answer(session, job.visit, check, Given(answer))
 
 
 def test_nothing_is_answered_before_arriving(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    with pytest.raises(RuleError, match="not under way"), office.deed(DEED) as session:
+    with pytest.raises(RuleError, match="not under way"), office.unit_of_work(DEED) as session:
         checks.record_answer(session, job.visit, START, Given("no"))
 
 
@@ -152,32 +152,35 @@ def test_the_appliance_remembers_the_sensing_kind_that_was_found(
     walked = job.work_through({setter: answer})
     if setter not in {step.check for step in walked.path}:
         pytest.fail("the plain way through the list no longer asks for the sensing kind")
-    with office.look() as session:
+    with office.read() as session:
         assert session.get_one(Appliance, job.appliance).sensing_kind == "turbine_hall"
 
 
 def test_a_note_stands_with_the_answer(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with pytest.raises(InputError, match="Answer this check first"), office.deed(DEED) as session:
+    with (
+        pytest.raises(InputError, match="Answer this check first"),
+        office.unit_of_work(DEED) as session,
+    ):
         checks.add_note(session, job.visit, START, "Dog in the yard")
     job.answer(START, CHECKLIST.check(START).answers[0].id)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         checks.add_note(session, job.visit, START, " Dog in the yard ")
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalars(sa.select(CheckResult.note)).all() == ["Dog in the yard"]
 
 
 def test_an_old_visit_walks_its_own_edition(office: Office, clock: StillClock) -> None:
     """The program's checklist has changed since: the visit still goes by the text it kept."""
     job = begin_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         kept = session.scalars(sa.select(ChecklistEdition)).one()
         session.execute(
             sa.update(ChecklistEdition).values(
                 edition="0" * 64, content=kept.content.replace('"minutes":', '"minutes": ', 1)
             )
         )
-    with office.look() as session:
+    with office.read() as session:
         checklist = editions.checklist_of(session, session.get_one(Visit, job.visit))
     assert checklist is not CHECKLIST
     assert checklist.checks.keys() == CHECKLIST.checks.keys()

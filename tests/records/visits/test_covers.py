@@ -32,12 +32,12 @@ def come_to_the_cover(job: Job) -> None:
 
 
 def cover_of(job: Job, appliance: uuid.UUID | None = None) -> str:
-    with job.office.look() as session:
+    with job.office.read() as session:
         return session.get_one(Appliance, appliance or job.appliance).cover_seals
 
 
 def known_at(job: Job) -> KnownCover | None:
-    with job.office.look() as session:
+    with job.office.read() as session:
         return sheet_of(session, job.visit).known_cover
 
 
@@ -47,7 +47,7 @@ def number_of(job: Job) -> str:
 
 def again(job: Job, appliance: uuid.UUID | None = None) -> Job:
     """Come to the next visit, to the same appliance or to another one, up to the cover."""
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         details = call.CallDetails(
             "no_response",
             "It is cold again.",
@@ -60,7 +60,7 @@ def again(job: Job, appliance: uuid.UUID | None = None) -> Job:
             session, visit, start=job.clock() + timedelta(hours=2), technician_id=job.technician
         )
     job.clock.pass_minutes(120)
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, visit)
     came = dataclasses.replace(job, visit=visit)
     come_to_the_cover(came)
@@ -69,7 +69,7 @@ def again(job: Job, appliance: uuid.UUID | None = None) -> Job:
 
 def another(job: Job, **changed: str) -> uuid.UUID:
     """Enter another appliance of the same maker and model."""
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         details = places.details_of(session.get_one(Appliance, job.appliance))
         other = dataclasses.replace(details, cover_seals="", serial="K24-0312")
         return places.add_appliance(session, job.premises, dataclasses.replace(other, **changed))
@@ -86,7 +86,7 @@ def test_the_answer_is_kept_on_the_appliance_in_the_deed_of_the_answer(job: Job)
     assert cover_of(job) == ""
     job.answer("cover_seals", "seals")
     assert cover_of(job) == "seals"
-    with job.office.look() as session:
+    with job.office.read() as session:
         lines = session.scalars(sa.select(Change).where(Change.field == "cover_seals")).all()
         assert [(line.row_id, line.before, line.after) for line in lines] == [
             (job.appliance, '""', '"seals"')
@@ -106,10 +106,10 @@ def test_taking_the_answer_back_takes_it_from_the_appliance(job: Job) -> None:
     job.answer("cover_seals", "seals")
     job.answer("cover_seals", "does_not_seal")
     for before in ("seals", ""):
-        with job.office.deed(DEED) as session:
+        with job.office.unit_of_work(DEED) as session:
             undo.undo_on_visit(session, job.visit)
         assert cover_of(job) == before
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         undo.redo_on_visit(session, job.visit)
     assert cover_of(job) == "seals"
 
@@ -124,13 +124,16 @@ def test_the_next_visit_knows_it_and_asks_all_the_same(job: Job) -> None:
 
 
 def test_what_the_form_says_is_known_from_the_record(job: Job) -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         details = places.details_of(session.get_one(Appliance, job.appliance))
         places.change_appliance(
             session, job.appliance, dataclasses.replace(details, cover_seals="does_not_seal")
         )
     assert known_at(job) == KnownCover("does_not_seal", "")
-    with pytest.raises(InputError, match="seals, does_not_seal"), job.office.deed(DEED) as session:
+    with (
+        pytest.raises(InputError, match="seals, does_not_seal"),
+        job.office.unit_of_work(DEED) as session,
+    ):
         places.change_appliance(
             session, job.appliance, dataclasses.replace(details, cover_seals="perhaps")
         )
@@ -139,7 +142,7 @@ def test_what_the_form_says_is_known_from_the_record(job: Job) -> None:
 def test_another_one_of_the_model_tells_it_and_is_named(job: Job) -> None:
     job.answer("cover_seals", "seals")
     told = again(job, another(job, maker="INVENTED"))
-    with job.office.look() as session:
+    with job.office.read() as session:
         number = session.get_one(Appliance, job.appliance).number
     assert known_at(told) == KnownCover("seals", number_of(job), number)
     assert known_at(again(job, another(job, model="Kestle 30"))) is None

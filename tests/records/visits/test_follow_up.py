@@ -19,7 +19,7 @@ from tests.records.jobs import DEED, REASONS, begin_job
 
 
 def seen(office: Office, visit: uuid.UUID) -> VisitSheet:
-    with office.look() as session:
+    with office.read() as session:
         return sheet_of(session, visit)
 
 
@@ -27,7 +27,7 @@ def test_a_second_look_waits_at_the_counter_for_its_time(office: Office, clock: 
     job = begin_job(office, clock)
     office.carry_out(Finish(job.visit, "no_fault_found"))
     sheet = office.carry_out(AskForSecondLook(job.visit))
-    with office.look() as session:
+    with office.read() as session:
         [waiting] = day_list(
             session, FIRST_DAY.date(), now=clock(), zone=ZoneInfo("America/New_York")
         ).without_time
@@ -41,7 +41,7 @@ def test_a_second_look_waits_at_the_counter_for_its_time(office: Office, clock: 
     )
     with pytest.raises(RuleError, match=f"continued by {waiting.number} already"):
         office.carry_out(AskForSecondLook(job.visit))
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         call_off(session, waiting.visit_id, "The customer is away")
     assert seen(office, job.visit).continued_by == ""
 

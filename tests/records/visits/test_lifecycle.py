@@ -23,7 +23,7 @@ def test_a_call_gets_a_number_that_only_this_device_makes(
     first, second = take_job(office, clock), take_job(office, clock, name="Ines Quill")
     assert (first.row().number, second.row().number) == ("A-00001", "A-00002")
     assert first.row().state == "new_call"
-    with office.look() as session:
+    with office.read() as session:
         assert visit_by_number(session, " a-00002 ").id == second.visit
         with pytest.raises(InputError, match="no visit A-9"):
             visit_by_number(session, "A-9")
@@ -31,7 +31,10 @@ def test_a_call_gets_a_number_that_only_this_device_makes(
 
 def test_a_call_about_an_appliance_elsewhere_is_refused(office: Office, clock: StillClock) -> None:
     here, there = take_job(office, clock), take_job(office, clock)
-    with pytest.raises(InputError, match="not at these premises"), office.deed(DEED) as session:
+    with (
+        pytest.raises(InputError, match="not at these premises"),
+        office.unit_of_work(DEED) as session,
+    ):
         lifecycle.take_call(
             session,
             call.CallDetails(
@@ -43,7 +46,7 @@ def test_a_call_about_an_appliance_elsewhere_is_refused(office: Office, clock: S
 def test_a_complaint_we_do_not_know_is_refused(office: Office) -> None:
     with (
         pytest.raises(InputError, match="no kind of complaint") as caught,
-        office.deed(DEED) as session,
+        office.unit_of_work(DEED) as session,
     ):
         lifecycle.take_call(session, call.CallDetails("haunted"))
     assert caught.value.field == "complaint"
@@ -51,7 +54,7 @@ def test_a_complaint_we_do_not_know_is_refused(office: Office) -> None:
 
 def test_a_booking_can_be_moved_until_the_work_begins(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with pytest.raises(RuleError, match="has begun already"), office.deed(DEED) as session:
+    with pytest.raises(RuleError, match="has begun already"), office.unit_of_work(DEED) as session:
         lifecycle.book(session, job.visit, start=clock(), technician_id=job.technician)
 
 
@@ -60,7 +63,10 @@ def test_a_date_that_cannot_be_meant_is_refused(
     office: Office, clock: StillClock, years: int
 ) -> None:
     job = take_job(office, clock)
-    with pytest.raises(InputError, match="cannot be meant") as caught, office.deed(DEED) as session:
+    with (
+        pytest.raises(InputError, match="cannot be meant") as caught,
+        office.unit_of_work(DEED) as session,
+    ):
         lifecycle.book(
             session,
             job.visit,
@@ -74,7 +80,7 @@ def test_a_date_that_cannot_be_meant_is_refused(
 def test_an_appliance_installed_in_the_future_is_refused(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
     future = (clock() + timedelta(days=40)).date()
-    with pytest.raises(InputError, match="cannot be meant"), office.deed(DEED) as session:
+    with pytest.raises(InputError, match="cannot be meant"), office.unit_of_work(DEED) as session:
         places.add_appliance(
             session, job.premises, customer_record.ApplianceDetails("other", installed=future)
         )
@@ -84,7 +90,7 @@ def test_an_activation_flow_that_cannot_be_read_is_refused(
     office: Office, clock: StillClock
 ) -> None:
     job = take_job(office, clock)
-    with pytest.raises(InputError) as caught, office.deed(DEED) as session:
+    with pytest.raises(InputError) as caught, office.unit_of_work(DEED) as session:
         places.add_appliance(
             session,
             job.premises,
@@ -95,40 +101,43 @@ def test_an_activation_flow_that_cannot_be_read_is_refused(
 
 def test_only_a_technician_is_booked(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         clerk = customers.add_person(session, parties.PersonDetails("Ben Rowe"))
     with (
         pytest.raises(InputError, match="Ben Rowe is no technician"),
-        office.deed(DEED) as session,
+        office.unit_of_work(DEED) as session,
     ):
         lifecycle.book(session, job.visit, start=clock(), technician_id=clerk)
 
 
 def test_a_visit_is_called_off_with_a_reason_and_stays(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    with pytest.raises(InputError, match="Say why"), office.deed(DEED) as session:
+    with pytest.raises(InputError, match="Say why"), office.unit_of_work(DEED) as session:
         lifecycle.call_off(session, job.visit, " ")
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.call_off(session, job.visit, "Hot water came back by itself")
     assert job.row().state == "called_off"
-    with pytest.raises(RuleError, match="was called off"), office.deed(DEED) as session:
+    with pytest.raises(RuleError, match="was called off"), office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, job.visit)
 
 
 def test_a_visit_without_a_technician_does_not_begin(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    with pytest.raises(RuleError, match="Say which technician"), office.deed(DEED) as session:
+    with (
+        pytest.raises(RuleError, match="Say which technician"),
+        office.unit_of_work(DEED) as session,
+    ):
         lifecycle.arrive(session, job.visit)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
     assert job.row().state == "under_way"
 
 
 def test_a_mended_visit_says_what_was_wrong(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with pytest.raises(RuleError, match="Say what was wrong"), office.deed(DEED) as session:
+    with pytest.raises(RuleError, match="Say what was wrong"), office.unit_of_work(DEED) as session:
         lifecycle.finish(session, job.visit, "mended")
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.set_cause(session, job.visit, words="A mouse in the cabinet")
         give_reasons(session, job.visit)
         lifecycle.finish(session, job.visit, "mended")
@@ -138,15 +147,15 @@ def test_a_mended_visit_says_what_was_wrong(office: Office, clock: StillClock) -
 
 def test_a_referral_says_to_whom(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with pytest.raises(InputError, match="to whom"), office.deed(DEED) as session:
+    with pytest.raises(InputError, match="to whom"), office.unit_of_work(DEED) as session:
         lifecycle.finish(session, job.visit, "referred")
 
 
 def test_a_visit_finished_too_soon_is_taken_up_again(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.finish(session, job.visit, "to_continue")
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.take_up_again(session, job.visit)
     row = job.row()
     assert (row.state, row.ending, row.finished_at) == ("under_way", "", None)
@@ -154,19 +163,19 @@ def test_a_visit_finished_too_soon_is_taken_up_again(office: Office, clock: Stil
 
 def test_only_the_technicians_fields_are_written_down(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.write_down(
             session, job.visit, work_done="  Cleaned the screen. ", left_state="on"
         )
     assert job.row().work_done == "Cleaned the screen."
     for wrong in ({"number": "A-1"}, {"left_state": "warm"}, {"advice": "x" * 20_001}):
-        with pytest.raises(InputError), office.deed(DEED) as session:
+        with pytest.raises(InputError), office.unit_of_work(DEED) as session:
             lifecycle.write_down(session, job.visit, **wrong)
 
 
 def test_a_cause_has_to_be_in_the_catalogue(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with pytest.raises(InputError, match="no cause gremlins"), office.deed(DEED) as session:
+    with pytest.raises(InputError, match="no cause gremlins"), office.unit_of_work(DEED) as session:
         lifecycle.set_cause(session, job.visit, cause="gremlins")
 
 
@@ -182,21 +191,21 @@ def test_a_cause_has_to_be_in_the_catalogue(office: Office, clock: StillClock) -
 def test_a_telephone_number_is_kept_as_typed_and_never_refused(
     office: Office, typed: str, e164: str
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         customers.add_customer(session, "Ines Quill", phones=[typed, "  "])
-    with office.look() as session:
+    with office.read() as session:
         [phone] = session.query(CustomerPhone)
         assert (phone.typed, phone.e164) == (typed, e164)
 
 
 def test_a_nameless_customer_is_refused(office: Office) -> None:
-    with pytest.raises(InputError, match="Type a name"), office.deed(DEED) as session:
+    with pytest.raises(InputError, match="Type a name"), office.unit_of_work(DEED) as session:
         customers.add_customer(session, "  ")
 
 
 def test_a_visit_keeps_the_edition_of_its_checklist(office: Office, clock: StillClock) -> None:
     first, second = begin_job(office, clock), begin_job(office, clock)
     assert first.row().edition_id == second.row().edition_id
-    with office.look() as session:
+    with office.read() as session:
         checklist = editions.checklist_of(session, session.get_one(Visit, first.visit))
     assert checklist.id == "hot-water"

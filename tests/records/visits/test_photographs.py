@@ -57,7 +57,7 @@ def add(job: Job, *numbers: int, shows: Shows = photographs.WHOLE_VISIT) -> tupl
 
 
 def lines(job: Job) -> tuple[PhotographLine, ...]:
-    with job.office.look() as session:
+    with job.office.read() as session:
         return report_of(session, session.get_one(Visit, job.visit)).photographs
 
 
@@ -116,7 +116,7 @@ def test_the_same_photograph_is_on_a_visit_once(job: Job) -> None:
     assert len(add(job, 1, 2, 2)) == 2
     with pytest.raises(InputError, match="among the photographs"):
         add(job, 2)
-    with job.office.look() as session:
+    with job.office.read() as session:
         assert session.scalar(sa.select(sa.func.count()).select_from(AttachmentBytes)) == 2
 
 
@@ -133,14 +133,14 @@ def test_taking_a_photograph_out_and_every_other_act_can_be_undone(job: Job) -> 
     job.office.carry_out(TakePhotographOut(job.visit, key))
     assert captions(job) == []
     for kept in (["Screen"], [""], []):
-        with job.office.deed(DEED) as session:
+        with job.office.unit_of_work(DEED) as session:
             undo.undo_on_visit(session, job.visit)
         assert captions(job) == kept
     for kept in ([""], ["Screen"], []):
-        with job.office.deed(DEED) as session:
+        with job.office.unit_of_work(DEED) as session:
             undo.redo_on_visit(session, job.visit)
         assert captions(job) == kept
-    with job.office.look() as session:
+    with job.office.read() as session:
         assert session.get_one(Attachment, key).withdrawn_at is not None
         assert session.get_one(AttachmentBytes, sha256_of(picture(1).content))
 
@@ -165,7 +165,7 @@ def test_a_photograph_is_moved_and_moves_back(
     assert sheet.photograph_ids == tuple(keys[number - 1] for number in order)
     add(job, 4)
     assert lines(job)[-1].sha256 == sha256_of(picture(4).content)
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         undo.undo_on_visit(session, job.visit)
         undo.undo_on_visit(session, job.visit)
     assert [line.sha256 for line in lines(job)] == [
@@ -175,7 +175,7 @@ def test_a_photograph_is_moved_and_moves_back(
 
 def test_photographs_from_before_they_could_be_moved_stand_by_their_age(job: Job) -> None:
     keys = add(job, 2, 1)
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         for key in keys:
             session.get_one(Attachment, key).place = 0
     assert add(job, 3)[:2] == keys
@@ -184,15 +184,15 @@ def test_photographs_from_before_they_could_be_moved_stand_by_their_age(job: Job
 
 def test_the_sheet_names_what_can_be_taken_back(job: Job) -> None:
     add(job, 1)
-    with job.office.look() as session:
+    with job.office.read() as session:
         assert sheet_of(session, job.visit).can_undo == "Photographs added"
 
 
 def _seal(job: Job) -> str:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         lifecycle.finish(session, job.visit, "to_continue")
         sealing.sign(session, job.visit, absent_reason="Tenant at work")
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         return sealing.seal(session, job.visit).fingerprint
 
 
@@ -200,7 +200,7 @@ def test_the_seal_covers_the_photographs_and_closes_them(job: Job) -> None:
     [key] = add(job, 1)
     job.office.carry_out(DescribePhotograph(job.visit, key, Shows("nameplate"), "Left side"))
     _seal(job)
-    with job.office.look() as session:
+    with job.office.read() as session:
         kept = json.loads(session.scalars(sa.select(SealedRevision)).one().snapshot)
         printout = printout_of(session, session.get_one(Visit, job.visit))
     [line] = kept["photographs"]
@@ -221,17 +221,17 @@ def test_another_photograph_is_another_fingerprint(
     office: Office, clock: StillClock, job: Job
 ) -> None:
     add(job, 1)
-    with office.look() as session:
+    with office.read() as session:
         before = report_of(session, session.get_one(Visit, job.visit))
     add(job, 2)
-    with office.look() as session:
+    with office.read() as session:
         after = report_of(session, session.get_one(Visit, job.visit))
     assert sealing.canonical_bytes(before) != sealing.canonical_bytes(after)
     assert sealing.read_report(sealing.canonical_bytes(after)) == after
 
 
 def test_a_report_sealed_without_photographs_is_read_as_ever(job: Job) -> None:
-    with job.office.look() as session:
+    with job.office.read() as session:
         report = report_of(session, session.get_one(Visit, job.visit))
     kept = json.loads(sealing.canonical_bytes(report))
     del kept["photographs"]
@@ -242,13 +242,13 @@ def test_a_report_sealed_without_photographs_is_read_as_ever(job: Job) -> None:
 def test_a_visit_with_photographs_is_intact(job: Job) -> None:
     add(job, 1, 2)
     _seal(job)
-    with job.office.look() as session:
+    with job.office.read() as session:
         assert not_intact(session) == ()
 
 
 def _behind_the_back(job: Job, statement: str) -> None:
     """Change rows as somebody does who first takes the office's own guard away."""
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         if session.get_bind().dialect.name == "postgresql":
             session.execute(sa.text("ALTER TABLE attachment_bytes DISABLE TRIGGER USER"))
             session.execute(sa.text("ALTER TABLE sealed_revision DISABLE TRIGGER USER"))
@@ -264,7 +264,7 @@ def test_a_photograph_changed_behind_the_program_s_back_is_found(job: Job) -> No
     add(job, 1, 2)
     _seal(job)
     _behind_the_back(job, "UPDATE attachment_bytes SET content = :other WHERE content = :old")
-    with job.office.look() as session:
+    with job.office.read() as session:
         assert [say(one) for one in not_intact(session)] == [
             "A photograph of visit A-00001 is not the one that was kept."
         ]
@@ -274,7 +274,7 @@ def test_a_sealed_report_changed_behind_the_program_s_back_is_found(job: Job) ->
     add(job, 1)
     _seal(job)
     _behind_the_back(job, "UPDATE sealed_revision SET fingerprint = 'ff'")
-    with job.office.look() as session:
+    with job.office.read() as session:
         assert [say(one) for one in not_intact(session)] == [
             "The sealed report of visit A-00001 was changed."
         ]
@@ -285,7 +285,7 @@ def test_everything_carries_the_photographs(job: Job, tmp_path: Path) -> None:
     job.office.carry_out(DescribePhotograph(job.visit, key, Shows(), "Screen"))
     export_everything(job.office, tmp_path / "all.jsonl")
     import_everything(tmp_path / "moved.drawoff", tmp_path / "all.jsonl")
-    with Office.open(tmp_path / "moved.drawoff") as moved, moved.look() as session:
+    with Office.open(tmp_path / "moved.drawoff") as moved, moved.read() as session:
         printout = printout_of(session, session.get_one(Visit, job.visit))
         assert not_intact(session) == ()
     assert [line.caption for line in printout.report.photographs] == ["Screen"]

@@ -39,13 +39,13 @@ def with_cause(office: Office, clock: StillClock, cause: str = "element_stuck") 
 def service(office: Office, clock: StillClock) -> Job:
     """Return a planned service that has begun."""
     job = take_job(office, clock, complaint="")
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
     return job
 
 
 def states(job: Job) -> dict[str, str]:
-    with job.office.look() as session:
+    with job.office.read() as session:
         found = proof_of(session, session.get_one(Visit, job.visit))
         return {one.proof: one.state for one in found}
 
@@ -132,14 +132,14 @@ def test_an_appliance_that_says_which_gas_it_burns_owes_carbon_monoxide(
     office: Office, clock: StillClock
 ) -> None:
     job = take_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         key = places.add_appliance(
             session,
             job.premises,
             customer_record.ApplianceDetails("storage_heater", gas_kind="oil"),
         )
         session.get_one(Visit, job.visit).appliance_id = key
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
         assert session.get_one(Appliance, key).gas_kind == "oil"
     assert states(job)["co_in_room"] == "missing"
@@ -154,14 +154,14 @@ def test_a_reason_is_kept_told_on_the_report_and_taken_back(
     sheet = office.carry_out(deeds.WriteDown(job.visit, why))
     line = next(one for one in sheet.report.proof if one.proof == "co_in_room")
     assert (line.state, line.reason) == ("reason", "monitor is being calibrated")
-    with office.look() as session:
+    with office.read() as session:
         fields = session.scalars(sa.select(Change.field)).all()
     assert "unproven_co_in_room" in fields
     office.carry_out(deeds.Undo(job.visit))
     assert states(job)["co_in_room"] == "missing"
     office.carry_out(deeds.Redo(job.visit))
     end(job)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         sealing.sign(session, job.visit, absent_reason="At work")
         sealed = sealing.seal(session, job.visit)
     assert [one.state for one in sealed.report.proof].count("reason") == 1
@@ -204,7 +204,7 @@ def test_a_planned_service_and_a_visit_begun_before_stay_as_they_were(
     assert states(planned) == {}
     end(planned)
     before = with_cause(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         session.get_one(Visit, before.visit).owes_proof = False
     assert states(before) == {}
     end(before)
@@ -215,7 +215,7 @@ def test_a_visit_taken_up_again_can_lose_its_proof(office: Office, clock: StillC
     job = with_cause(office, clock)
     take(job, **READ)
     end(job)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.take_up_again(session, job.visit)
         taken = readings.readings_of(session, session.get_one(Visit, job.visit))
         readings.withdraw_reading(session, taken[0].id)
@@ -258,7 +258,7 @@ def test_each_tap_counts_until_its_reading_is_taken_out(office: Office, clock: S
     take(job, **READ)
     with pytest.raises(RuleError, match="140 F, above the ceiling"):
         end(job)
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         first = session.scalars(sa.select(Reading).order_by(Reading.id)).first()
         assert first is not None
         readings.withdraw_reading(session, first.id)
@@ -340,7 +340,7 @@ def test_sealing_asks_once_more_how_it_is_left(office: Office, clock: StillClock
     job.office.carry_out(deeds.WriteDown(job.visit, {"left_state": "off"}))
     job.office.carry_out(deeds.Finish(job.visit, "to_continue"))
     job.office.carry_out(deeds.WriteDown(job.visit, {"left_state": "on"}))
-    with pytest.raises(RuleError, match="not left on"), job.office.deed(DEED) as session:
+    with pytest.raises(RuleError, match="not left on"), job.office.unit_of_work(DEED) as session:
         sealing.seal(session, job.visit)
 
 

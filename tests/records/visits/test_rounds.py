@@ -43,7 +43,7 @@ def answered(job: Job, answers: str) -> None:
 
 
 def lines(job: Job) -> list[CheckLine]:
-    with job.office.look() as session:
+    with job.office.read() as session:
         return list(report_of(session, session.get_one(Visit, job.visit)).checks)
 
 
@@ -81,7 +81,7 @@ def test_taking_back_a_retest_lets_what_it_undid_stand_again(at_pump: Job) -> No
 def test_the_sheet_sends_to_the_next_repair_by_way_of_the_dead_cabinet(at_pump: Job) -> None:
     answered(at_pump, "pump=fails cabinet_ready=ready repair_response=mended")
     answered(at_pump, "retest_response=not_hot")
-    with at_pump.office.look() as session:
+    with at_pump.office.read() as session:
         sheet = sheet_of(session, at_pump.visit)
     assert sheet.walk is not None
     assert sheet.checklist is not None
@@ -90,7 +90,7 @@ def test_the_sheet_sends_to_the_next_repair_by_way_of_the_dead_cabinet(at_pump: 
 
 
 def test_a_visit_begun_with_an_earlier_edition_goes_on_by_it(at_pump: Job) -> None:
-    with at_pump.office.deed(DEED) as session:
+    with at_pump.office.unit_of_work(DEED) as session:
         session.execute(
             sa.update(ChecklistEdition).values(
                 edition="0" * 64, content=no_undoing(LIST).edition_text

@@ -81,7 +81,7 @@ def test_what_could_not_be_told_counts_as_danger_and_says_so(
 
 
 def test_the_numbers_are_those_of_the_shop(stopped: Job) -> None:
-    with stopped.office.deed(DEED) as session:
+    with stopped.office.unit_of_work(DEED) as session:
         typed = {"emergency_phone": "112", "gas_supplier_phone": "555-0111", "phone": "555-0100"}
         settings.change_shop(session, typed)
     stop = stop_of(stopped)
@@ -141,7 +141,7 @@ def test_a_slip_opens_the_check_again_and_stays_with_its_reason(stopped: Job) ->
     assert (slip.question, slip.answer_text, slip.reason) == (
         "Is there any sign of danger?", "Yes: stop and leave", SLIP,
     )  # fmt: skip
-    with stopped.office.look() as session:
+    with stopped.office.read() as session:
         [row] = session.scalars(sa.select(CheckResult)).all()
         assert (row.answer, row.superseded) == ("danger", True)
         line = session.scalars(sa.select(Change).where(Change.field == "mistake")).one()
@@ -164,7 +164,7 @@ def test_a_slip_stands_in_the_sealed_report(stopped: Job) -> None:
     office = stopped.office
     office.carry_out(deeds.PressedByMistake(stopped.visit, SLIP))
     stopped.answer("danger", "none")
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.finish(session, stopped.visit, "no_fault_found")
         sealing.sign(session, stopped.visit, absent_reason="Nobody home")
         sealed = sealing.seal(session, stopped.visit)
@@ -179,6 +179,6 @@ def test_where_nothing_says_stop_there_is_nothing_to_leave_or_take_back(
     for deed in (deeds.WeAreOut(job.visit), deeds.PressedByMistake(job.visit, SLIP)):
         with pytest.raises(RuleError, match="Nothing on visit"):
             office.carry_out(deed)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         assert checks.stopped_at(session, session.get_one(type(job.row()), job.visit)) is None
         checks.record_answer(session, job.visit, "danger", Given("could_not_check", "dark"))

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from desk.base.errors import InputError
 from desk.base.texts import say
 from desk.trade.charging.charges import (
+    ChargeItem,
     ChargingRule,
-    Item,
     Reckoning,
     Tax,
     TaxSum,
@@ -31,7 +31,7 @@ SALES_TAX = Tax("Sales tax", 82_500)
 
 prices = st.integers(-500_000, 500_000)
 items = st.builds(
-    Item,
+    ChargeItem,
     kind=st.sampled_from(("labour", "call_out", "part", "other")),
     pieces=st.integers(1, 60),
     each_cents=st.none() | prices,
@@ -57,7 +57,7 @@ def test_a_usual_visit_by_hand() -> None:
     # 70 min count as 75: 1.25 h at 96.00 = 120.00; call-out 49.00; 2 × 12.35 = 24.70.
     # Together 193.70; 8.25 % of it is 15.98025, so 15.98; with it 209.68.
     rule = ChargingRule(9600, 15, 4900, (SALES_TAX,))
-    charged = [*labour_items(rule, 70), Item("part", "Inlet screen", 2, 1235)]
+    charged = [*labour_items(rule, 70), ChargeItem("part", "Inlet screen", 2, 1235)]
     assert [item.amount_cents for item in charged] == [4900, 12_000, 2470]
     assert reckon(charged, rule) == Reckoning(19_370, (TaxSum(SALES_TAX, 19_370, 1598),), 20_968)
 
@@ -65,14 +65,14 @@ def test_a_usual_visit_by_hand() -> None:
 def test_labour_that_is_not_taxed_by_hand() -> None:
     # Tax on the parts alone: 8.25 % of 24.70 is 2.03775, so 2.04.
     rule = ChargingRule(9600, 15, 4900, (SALES_TAX,), labour_taxed=False)
-    charged = [*labour_items(rule, 70), Item("part", "Inlet screen", 2, 1235)]
+    charged = [*labour_items(rule, 70), ChargeItem("part", "Inlet screen", 2, 1235)]
     assert reckon(charged, rule) == Reckoning(19_370, (TaxSum(SALES_TAX, 2470, 204),), 19_574)
 
 
 def test_where_it_is_rounded_moves_a_cent_by_hand() -> None:
     # Three lines of 0.30 at 5 %: 0.015 on each line is 0.02, three times 0.06; on 0.90 it is 0.045,
     # so 0.05.
-    three = [Item("part", each_cents=30)] * 3
+    three = [ChargeItem("part", each_cents=30)] * 3
     rule = ChargingRule(taxes=(Tax("Tax", 50_000),))
     assert reckon(three, rule).total_cents == 95
     assert reckon(three, replace(rule, rounded_on="line")).total_cents == 96
@@ -81,12 +81,14 @@ def test_where_it_is_rounded_moves_a_cent_by_hand() -> None:
 def test_prices_that_have_the_tax_in_them_by_hand() -> None:
     # 113.00 at 13 % has 13.00 in it.
     rule = ChargingRule(taxes=(Tax("HST", 130_000),), prices_with_tax=True)
-    one = [Item("part", each_cents=11_300)]
+    one = [ChargeItem("part", each_cents=11_300)]
     assert reckon(one, rule) == Reckoning(10_000, (TaxSum(rule.taxes[0], 10_000, 1300),), 11_300)
 
 
 @given(lists, rules)
-def test_net_and_taxes_make_the_total_to_the_cent(charged: list[Item], rule: ChargingRule) -> None:
+def test_net_and_taxes_make_the_total_to_the_cent(
+    charged: list[ChargeItem], rule: ChargingRule
+) -> None:
     reckoned = reckon(charged, rule)
     assert reckoned.net_cents + sum(one.cents for one in reckoned.taxes) == reckoned.total_cents
     listed = sum(item.amount_cents for item in charged)
@@ -94,7 +96,7 @@ def test_net_and_taxes_make_the_total_to_the_cent(charged: list[Item], rule: Cha
 
 
 @given(lists, rules)
-def test_each_tax_is_what_whole_numbers_give(charged: list[Item], rule: ChargingRule) -> None:
+def test_each_tax_is_what_whole_numbers_give(charged: list[ChargeItem], rule: ChargingRule) -> None:
     whole = 1_000_000
     if rule.prices_with_tax:
         whole += sum(tax.millionths for tax in rule.taxes)
@@ -107,7 +109,7 @@ def test_each_tax_is_what_whole_numbers_give(charged: list[Item], rule: Charging
 
 @given(lists, rules, st.randoms())
 def test_the_order_of_the_lines_changes_nothing(
-    charged: list[Item], rule: ChargingRule, random: object
+    charged: list[ChargeItem], rule: ChargingRule, random: object
 ) -> None:
     mixed = list(charged)
     random.shuffle(mixed)  # type: ignore[attr-defined]
@@ -115,30 +117,32 @@ def test_the_order_of_the_lines_changes_nothing(
 
 
 @given(lists, rules)
-def test_a_list_and_its_opposite_come_to_nothing(charged: list[Item], rule: ChargingRule) -> None:
+def test_a_list_and_its_opposite_come_to_nothing(
+    charged: list[ChargeItem], rule: ChargingRule
+) -> None:
     back = [replace(item, each_cents=-(item.each_cents or 0)) for item in charged]
     assert reckon(back, rule).total_cents == -reckon(charged, rule).total_cents
 
 
 @given(prices, taxes)
 def test_one_tax_is_found_again_in_a_price_that_has_it(net: int, tax: Tax) -> None:
-    added = reckon([Item("part", each_cents=net)], ChargingRule(taxes=(tax,)))
+    added = reckon([ChargeItem("part", each_cents=net)], ChargingRule(taxes=(tax,)))
     within = ChargingRule(taxes=(tax,), prices_with_tax=True)
-    assert reckon([Item("part", each_cents=added.total_cents)], within) == added
+    assert reckon([ChargeItem("part", each_cents=added.total_cents)], within) == added
 
 
 @given(prices, taxes, taxes)
 def test_two_taxes_are_found_again_within_a_cent_each(net: int, one: Tax, other: Tax) -> None:
-    added = reckon([Item("part", each_cents=net)], ChargingRule(taxes=(one, other)))
+    added = reckon([ChargeItem("part", each_cents=net)], ChargingRule(taxes=(one, other)))
     within = ChargingRule(taxes=(one, other), prices_with_tax=True)
-    found = reckon([Item("part", each_cents=added.total_cents)], within)
+    found = reckon([ChargeItem("part", each_cents=added.total_cents)], within)
     for sum_added, sum_found in zip(added.taxes, found.taxes, strict=True):
         assert abs(sum_added.cents - sum_found.cents) <= 1
 
 
 @given(lists, rules)
 def test_rounding_on_the_total_lies_within_half_a_cent(
-    charged: list[Item], rule: ChargingRule
+    charged: list[ChargeItem], rule: ChargingRule
 ) -> None:
     assume(not rule.prices_with_tax)
     taxed = sum(item.amount_cents for item in charged if item.is_taxed)

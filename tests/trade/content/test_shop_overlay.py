@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from desk.base import paths
 from desk.base.texts import say
-from desk.trade.content.findings import Item
+from desk.trade.content.findings import ContentItem
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import DEFAULT, Check, Content, read_edition
 from desk.trade.content.shop_overlay import OwnContent, read_over
@@ -88,7 +88,7 @@ def test_a_check_of_the_same_id_stands_in_the_place_of_the_shipped_one(
     assert mine.check("danger").title["en"] == "Sniff first"
     assert list(mine.checks) == list(LIST.checks)
     assert mine.edition != LIST.edition
-    assert found.own == (Item("check", "danger", "hot-water"),)
+    assert found.own == (ContentItem("check", "danger", "hot-water"),)
     assert found.content.checklists["too-cool"] == SHIPPED.checklists["too-cool"]
 
 
@@ -308,7 +308,7 @@ def test_what_a_new_check_opens_is_guarded(own: Callable[[str], OwnContent]) -> 
         "it; name one."
     )
     finding = found.findings[0]
-    assert finding.item == Item("check", "van_filter", "hot-water")
+    assert finding.item == ContentItem("check", "van_filter", "hot-water")
     assert finding.key == ("opens",)
 
 
@@ -378,7 +378,7 @@ def test_what_a_shipped_check_lacks_by_ours_is_told_of_ours(
     [finding] = [
         one for one in found.findings if f"comes after {wanted} of {earlier}" in say(one.sentence)
     ][:1]
-    assert finding.item == Item("check", earlier, "hot-water")
+    assert finding.item == ContentItem("check", earlier, "hot-water")
     assert say(finding.sentence).startswith(f"{OWN.as_posix()}, line ")
 
 
@@ -399,7 +399,7 @@ def test_a_cause_that_only_the_replaced_check_found_is_told_of_the_one_in_its_pl
     assert any(
         say(one.sentence).startswith(f"{OWN.as_posix()}, line ")
         and f"no answer of hot-water finds the cause {cause}" in say(one.sentence)
-        and one.item == Item("check", check, "hot-water")
+        and one.item == ContentItem("check", check, "hot-water")
         for one in found.findings
     ), told(found)
 

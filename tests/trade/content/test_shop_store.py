@@ -11,7 +11,7 @@ import pytest
 
 from desk.base.errors import ContentError
 from desk.base.texts import say
-from desk.trade.content.findings import Item
+from desk.trade.content.findings import ContentItem
 from desk.trade.content.loader import load_content
 from desk.trade.content.shop_overlay import read_over
 from desk.trade.content.shop_store import OwnFolder, raw_of
@@ -19,9 +19,9 @@ from tests.trade.content.test_shop_overlay import CAUSE, FINDS, NEW
 
 SHIPPED = load_content()
 LIST = SHIPPED.checklists["hot-water"]
-DANGER = Item("check", "danger", "hot-water")
-FILTER = Item("check", "van_filter", "hot-water")
-FLOODING = Item("check", "flooding", "hot-water")
+DANGER = ContentItem("check", "danger", "hot-water")
+FILTER = ContentItem("check", "van_filter", "hot-water")
+FLOODING = ContentItem("check", "flooding", "hot-water")
 
 
 @pytest.fixture
@@ -53,7 +53,7 @@ def titled(raw: dict[str, Any], title: str) -> dict[str, Any]:
 def test_every_shipped_check_is_written_and_read_as_it_was(list_id: str, shop: OwnFolder) -> None:
     checklist = SHIPPED.checklists[list_id]
     check = checklist.check(checklist.start)
-    item = Item("check", check.id, list_id)
+    item = ContentItem("check", check.id, list_id)
     assert shop.put(item, titled(raw_of(check), "Ours")).is_used
     kept = shop.read().content.checklists[list_id]
     assert kept.check(check.id).title["en"] == "Ours"
@@ -196,7 +196,7 @@ def test_a_check_that_others_lead_to_is_not_taken_out(
     assert shop.raw_of(FLOODING)["title"] == LIST.check("flooding").title
 
 
-MOUSE = Item("cause", "mouse")
+MOUSE = ContentItem("cause", "mouse")
 
 
 def test_a_cause_is_a_draft_until_an_answer_finds_it_and_both_are_used(shop: OwnFolder) -> None:
@@ -218,7 +218,7 @@ def test_a_draft_that_stays_unsound_does_not_hold_up_another(shop: OwnFolder) ->
 
 
 def test_the_words_of_a_caution_are_written_to_its_file(shop: OwnFolder) -> None:
-    wet = Item("caution", "flooding")
+    wet = ContentItem("caution", "flooding")
     raw = raw_of(SHIPPED.cautions["flooding"]) | {"text": {"en": "Stay dry."}}
     assert shop.put(wet, raw).is_used
     assert shop.read().content.cautions["flooding"].text["en"] == "Stay dry."
@@ -242,7 +242,7 @@ def test_what_others_need_by_now_is_not_taken_back(
 
 def test_an_id_that_leads_out_of_the_folder_is_refused(shop: OwnFolder) -> None:
     with pytest.raises(ContentError, match="is no name"):
-        shop.put(Item("check", "../../x", "hot-water"), new())
+        shop.put(ContentItem("check", "../../x", "hot-water"), new())
     place = shop.folder / "checklists" / "hot-water"
     place.mkdir(parents=True)
     (place / "a.toml").write_text(NEW.replace("[check.van_filter]", '[check."../x"]'))

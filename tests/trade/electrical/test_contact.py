@@ -18,18 +18,18 @@ from desk.trade.electrical.contact import (
     contact,
 )
 from desk.trade.measuring.estimate import Error, Estimate
-from desk.trade.measuring.measurement import Outcome
+from desk.trade.measuring.measurement import MeasurementOutcome
 
 LIMITS = ContactLimits(closed_to_ohm=2.0, open_from_ohm=1e6)
 LEADS = Estimate(0.2)
 NAME = message("a source")
 
 
-def outcome(**typed: str) -> Outcome:
+def outcome(**typed: str) -> MeasurementOutcome:
     return CONTACT.outcome(CONTACT.understand(typed))
 
 
-def said(found: Outcome) -> str:
+def said(found: MeasurementOutcome) -> str:
     return " ".join(say(sentence) for sentence in found.says)
 
 

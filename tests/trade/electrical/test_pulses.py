@@ -13,22 +13,22 @@ from desk.base.texts import message, say
 from desk.trade.electrical.pulses import LITRE_M3, MakerFigure, flow_pulses
 from desk.trade.electrical.registry import PULSES
 from desk.trade.measuring.estimate import Error, Estimate
-from desk.trade.measuring.measurement import Outcome
+from desk.trade.measuring.measurement import MeasurementOutcome
 
 NAME = message("a source")
 L_PER_MIN = LITRE_M3 / 60
 
 
-def outcome(**typed: str) -> Outcome:
+def outcome(**typed: str) -> MeasurementOutcome:
     readings = {"frequency": "60 Hz", "flow": "6 L/min"} | typed
     return PULSES.outcome(PULSES.understand(readings))
 
 
-def said(found: Outcome) -> str:
+def said(found: MeasurementOutcome) -> str:
     return " ".join(say(sentence) for sentence in found.says)
 
 
-def figure(found: Outcome, name: str) -> Estimate:
+def figure(found: MeasurementOutcome, name: str) -> Estimate:
     return next(each.estimate for each in found.figures if each.name == name)
 
 

@@ -18,7 +18,7 @@ from desk.trade.electrical.temperature_sensor import (
     sensor_reading,
 )
 from desk.trade.measuring.estimate import Error, Estimate, Telling
-from desk.trade.measuring.measurement import Outcome
+from desk.trade.measuring.measurement import MeasurementOutcome
 
 FALLING = "0 C 32.65 kohm; 10 C 19.9 kohm; 25 C 10 kohm; 50 C 3.6 kohm; 80 C 1.26 kohm"
 RISING = "0 C 1000 ohm; 50 C 1194 ohm; 100 C 1385.1 ohm"
@@ -27,16 +27,16 @@ NAME = message("a source")
 ROOM_K = 298.15
 
 
-def outcome(**typed: str) -> Outcome:
+def outcome(**typed: str) -> MeasurementOutcome:
     readings = {"resistance": "10 kohm", "temperature": "25 C", "table": FALLING} | typed
     return SENSOR.outcome(SENSOR.understand(readings))
 
 
-def said(found: Outcome) -> str:
+def said(found: MeasurementOutcome) -> str:
     return " ".join(say(sentence) for sentence in found.says)
 
 
-def figure(found: Outcome, name: str) -> float:
+def figure(found: MeasurementOutcome, name: str) -> float:
     return next(each.estimate.value for each in found.figures if each.name == name)
 
 

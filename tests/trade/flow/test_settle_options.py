@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from desk.trade.flow.settle_options import Means, Option, settle
 from desk.trade.flow.timed_flow import (
     Activation,
-    Answer,
-    Container,
-    Fill,
+    FillContainer,
+    FlowAnswer,
     Scale,
+    TimedFill,
     TimedFlow,
     timed_volume,
     verdict,
@@ -35,8 +35,8 @@ def timed(
 ) -> TimedFlow:
     """Time fills of 4 litres that all took the same, of a flow that is taken as steady."""
     return timed_volume(
-        [Fill(seconds)] * fills,
-        Container(4 * LITRE, half_width_l * LITRE),
+        [TimedFill(seconds)] * fills,
+        FillContainer(4 * LITRE, half_width_l * LITRE),
         timing_half_width_s=timing,
         unsteadiness=unsteadiness,
     )
@@ -62,12 +62,12 @@ def test_options_come_quickest_first_and_each_would_settle_it() -> None:
 def is_settled(fills: int, volume_l: float, half_width_l: float, timing: float = 0.3) -> bool:
     """Say whether the flow of 4 litres in 118 s, measured that way, reaches 2 L/min surely."""
     again = timed_volume(
-        [Fill(volume_l * 29.5)] * fills,
-        Container(volume_l * LITRE, half_width_l * LITRE),
+        [TimedFill(volume_l * 29.5)] * fills,
+        FillContainer(volume_l * LITRE, half_width_l * LITRE),
         timing_half_width_s=timing,
         unsteadiness=STEADY,
     )
-    return verdict(again, Activation(2.0 * L_PER_MIN)).answer is Answer.ENOUGH
+    return verdict(again, Activation(2.0 * L_PER_MIN)).answer is FlowAnswer.ENOUGH
 
 
 def test_no_more_is_asked_than_settles_it() -> None:
@@ -105,7 +105,7 @@ def test_weighing_keeps_the_fills_and_is_offered_for_a_coarse_mark() -> None:
 
 
 def test_weighed_fills_are_not_offered_weighing() -> None:
-    weighed = timed_volume([Fill(118, 3.95)], Scale(0.2, 323.15))
+    weighed = timed_volume([TimedFill(118, 3.95)], Scale(0.2, 323.15))
     found = by_means(weighed, 2.0)
     assert Means.WEIGHING not in found
     assert "scale" in str(found[Means.LARGER_VOLUME].sentence())
@@ -128,8 +128,8 @@ def test_a_low_estimate_is_settled_the_other_way() -> None:
 def test_scatter_once_seen_is_not_forgotten_by_a_single_larger_fill() -> None:
     calm, wild = (
         timed_volume(
-            [Fill(time) for time in times],
-            Container(4 * LITRE, 0.2 * LITRE),
+            [TimedFill(time) for time in times],
+            FillContainer(4 * LITRE, 0.2 * LITRE),
             unsteadiness=STEADY,
         )
         for times in ((118, 118, 118, 118), (112, 124, 115, 121))
@@ -147,7 +147,7 @@ def test_sentences_speak_the_units_asked_for() -> None:
 def usually(*seconds: float, half_width_l: float = 0.001) -> TimedFlow:
     """Time fills of 4 litres of a flow that may be as unsteady as flows usually are."""
     return timed_volume(
-        [Fill(time) for time in seconds], Container(4 * LITRE, half_width_l * LITRE)
+        [TimedFill(time) for time in seconds], FillContainer(4 * LITRE, half_width_l * LITRE)
     )
 
 
@@ -156,10 +156,10 @@ def test_one_fill_close_by_is_settled_by_more_of_the_same_and_not_by_a_finer_mar
     assert found.keys() == {Means.MORE_FILLS}
     more = found[Means.MORE_FILLS].fills
     assert verdict(usually(*[117] * (1 + more)), Activation(2.0 * L_PER_MIN)).answer is (
-        Answer.ENOUGH
+        FlowAnswer.ENOUGH
     )
     assert verdict(usually(*[117] * more), Activation(2.0 * L_PER_MIN)).answer is (
-        Answer.CANNOT_TELL
+        FlowAnswer.CANNOT_TELL
     )
 
 
@@ -194,18 +194,18 @@ def test_the_larger_volume_and_the_finer_mark_keep_their_word(
 ) -> None:
     flow = timed(120 * ratio, fills, half_width, timing, unsteadiness)
     activation = Activation(2.0 * L_PER_MIN)
-    assume(verdict(flow, activation).answer is Answer.CANNOT_TELL)
+    assume(verdict(flow, activation).answer is FlowAnswer.CANNOT_TELL)
     for option in settle(flow, activation).options:
         half = flow.volume_half_width_m3 if option.half_width_m3 == 0 else option.half_width_m3
         kept = 0 if option.means in {Means.LARGER_VOLUME, Means.FINER_MARK} else flow.fills
         seconds = option.volume_m3 / flow.flow_m3_per_s
         again = timed_volume(
-            [Fill(seconds)] * (kept + option.fills),
-            Container(option.volume_m3, half),
+            [TimedFill(seconds)] * (kept + option.fills),
+            FillContainer(option.volume_m3, half),
             timing_half_width_s=timing,
             unsteadiness=unsteadiness,
         )
-        assert verdict(again, activation).answer is not Answer.CANNOT_TELL
+        assert verdict(again, activation).answer is not FlowAnswer.CANNOT_TELL
         assert math.isfinite(option.added_minutes)
         assert verdict(again, activation).probability_reached == pytest.approx(
             option.probability_reached, abs=1e-6
@@ -213,7 +213,7 @@ def test_the_larger_volume_and_the_finer_mark_keep_their_word(
 
 
 def test_a_doubtful_flow_is_measured_again_before_anything_settles_it() -> None:
-    fast = timed_volume([Fill(5)], Container(10 * LITRE, 0.1 * LITRE))
+    fast = timed_volume([TimedFill(5)], FillContainer(10 * LITRE, 0.1 * LITRE))
     found = settle(fast, Activation(2.0 * L_PER_MIN))
     assert (found.needed, found.options) == (True, ())
     assert "measure again" in str(found.advice)

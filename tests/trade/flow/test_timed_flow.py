@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 from desk.base.errors import InputError
 from desk.trade.flow.timed_flow import (
     Activation,
-    Answer,
-    Container,
-    Fill,
+    FillContainer,
+    FlowAnswer,
     Outlet,
     Scale,
+    TimedFill,
     TimedFlow,
     answer_for,
     probability_reached,
@@ -28,20 +28,20 @@ from desk.trade.reference.water_properties import density_kg_per_m3
 
 LITRE = 1e-3
 L_PER_MIN = LITRE / 60
-BUCKET = Container(10 * LITRE, 0.1 * LITRE)
-EXACT = Container(10 * LITRE, 0.0)
+BUCKET = FillContainer(10 * LITRE, 0.1 * LITRE)
+EXACT = FillContainer(10 * LITRE, 0.0)
 WARM_K = 323.15
 
 
 def timed(
     *seconds: float,
-    container: Container = BUCKET,
+    container: FillContainer = BUCKET,
     timing: float = 0.3,
     unsteadiness: Unsteadiness = STEADY,
 ) -> TimedFlow:
     """Time fills; of a flow that is taken as steady, so that the instruments alone count."""
     return timed_volume(
-        [Fill(time) for time in seconds],
+        [TimedFill(time) for time in seconds],
         container,
         timing_half_width_s=timing,
         unsteadiness=unsteadiness,
@@ -122,14 +122,14 @@ def test_degrees_of_freedom_a_rounding_error_below_a_whole_number_count_as_it() 
 
 
 def test_weighed_water_is_turned_into_volume_by_its_density() -> None:
-    found = timed_volume([Fill(300, 9.9), Fill(300, 9.9)], Scale(0.05, WARM_K))
+    found = timed_volume([TimedFill(300, 9.9), TimedFill(300, 9.9)], Scale(0.05, WARM_K))
     assert found.volume_m3 == pytest.approx(9.9 / density_kg_per_m3(WARM_K))
     assert volume_share(found) / found.flow_m3_per_s == pytest.approx(0.05 / math.sqrt(3) / 9.9)
     assert any("density" in str(source) for source in found.sources)
 
 
 def test_weighed_fills_of_other_masses_do_not_scatter_by_that() -> None:
-    fills = [Fill(mass * 30, mass) for mass in (8.0, 9.0, 10.0, 11.0)]
+    fills = [TimedFill(mass * 30, mass) for mass in (8.0, 9.0, 10.0, 11.0)]
     assert timed_volume(fills, Scale(0.05, WARM_K)).scatter_s == pytest.approx(0, abs=1e-9)
 
 
@@ -137,20 +137,20 @@ def test_weighed_fills_of_other_masses_do_not_scatter_by_that() -> None:
     ("fills", "container", "field"),
     [
         ([], BUCKET, "fill"),
-        ([Fill(0)], BUCKET, "fill"),
-        ([Fill(-1)], BUCKET, "fill"),
-        ([Fill(math.nan)], BUCKET, "fill"),
-        ([Fill(30)], Container(0, 0), "container"),
-        ([Fill(30)], Container(math.inf, 0), "container"),
-        ([Fill(30)], Container(LITRE, LITRE), "graduation"),
-        ([Fill(30)], Container(LITRE, -LITRE), "graduation"),
-        ([Fill(30, 5.0)], BUCKET, "mass"),
-        ([Fill(30)], Scale(0.05, WARM_K), "mass"),
-        ([Fill(30, 5.0)], Scale(0.05, 263.15), "water_temperature"),
+        ([TimedFill(0)], BUCKET, "fill"),
+        ([TimedFill(-1)], BUCKET, "fill"),
+        ([TimedFill(math.nan)], BUCKET, "fill"),
+        ([TimedFill(30)], FillContainer(0, 0), "container"),
+        ([TimedFill(30)], FillContainer(math.inf, 0), "container"),
+        ([TimedFill(30)], FillContainer(LITRE, LITRE), "graduation"),
+        ([TimedFill(30)], FillContainer(LITRE, -LITRE), "graduation"),
+        ([TimedFill(30, 5.0)], BUCKET, "mass"),
+        ([TimedFill(30)], Scale(0.05, WARM_K), "mass"),
+        ([TimedFill(30, 5.0)], Scale(0.05, 263.15), "water_temperature"),
     ],
 )
 def test_what_cannot_be_is_refused(
-    fills: list[Fill], container: Container | Scale, field: str
+    fills: list[TimedFill], container: FillContainer | Scale, field: str
 ) -> None:
     with pytest.raises(InputError) as caught:
         timed_volume(fills, container)
@@ -185,44 +185,44 @@ def test_fills_that_differ_on_a_perfect_watch_are_doubted() -> None:
 
 
 def test_a_measurement_too_coarse_for_two_figures_is_doubted() -> None:
-    found = timed(1.0, timing=0.9, container=Container(0.1 * LITRE, 0.0))
+    found = timed(1.0, timing=0.9, container=FillContainer(0.1 * LITRE, 0.0))
     assert any("too coarse" in str(warning) for warning in found.warnings)
 
 
 @pytest.mark.parametrize(
     ("limit", "answer"),
-    [(1.9, Answer.ENOUGH), (1.99, Answer.CANNOT_TELL), (2.1, Answer.TOO_LITTLE)],
+    [(1.9, FlowAnswer.ENOUGH), (1.99, FlowAnswer.CANNOT_TELL), (2.1, FlowAnswer.TOO_LITTLE)],
 )
-def test_the_answer_follows_the_probability(limit: float, answer: Answer) -> None:
+def test_the_answer_follows_the_probability(limit: float, answer: FlowAnswer) -> None:
     assert verdict(timed(300), Activation(limit * L_PER_MIN)).answer is answer
 
 
 @pytest.mark.parametrize(
     ("probability", "answer"),
-    [(0.95, Answer.ENOUGH), (0.05, Answer.TOO_LITTLE)],
+    [(0.95, FlowAnswer.ENOUGH), (0.05, FlowAnswer.TOO_LITTLE)],
 )
-def test_the_bounds_belong_to_the_answers(probability: float, answer: Answer) -> None:
+def test_the_bounds_belong_to_the_answers(probability: float, answer: FlowAnswer) -> None:
     found = timed(300)
     z = {0.95: 1.6448536269514722, 0.05: -1.6448536269514722}[probability]
     limit = found.flow_m3_per_s - (z * (1 + 1e-9)) * found.standard_uncertainty_m3_per_s
     assert verdict(found, Activation(limit)).answer is answer
     inside = found.flow_m3_per_s - (z * (1 - 1e-6)) * found.standard_uncertainty_m3_per_s
-    assert verdict(found, Activation(inside)).answer is Answer.CANNOT_TELL
+    assert verdict(found, Activation(inside)).answer is FlowAnswer.CANNOT_TELL
 
 
 @pytest.mark.parametrize(
     ("probability", "answer"),
     [
-        (1.0, Answer.ENOUGH),
-        (0.95, Answer.ENOUGH),
-        (math.nextafter(0.95, 0), Answer.CANNOT_TELL),
-        (math.nextafter(0.05, 1), Answer.CANNOT_TELL),
-        (0.05, Answer.TOO_LITTLE),
-        (0.0, Answer.TOO_LITTLE),
+        (1.0, FlowAnswer.ENOUGH),
+        (0.95, FlowAnswer.ENOUGH),
+        (math.nextafter(0.95, 0), FlowAnswer.CANNOT_TELL),
+        (math.nextafter(0.05, 1), FlowAnswer.CANNOT_TELL),
+        (0.05, FlowAnswer.TOO_LITTLE),
+        (0.0, FlowAnswer.TOO_LITTLE),
     ],
 )
 def test_exactly_95_per_cent_is_enough_and_exactly_5_too_little(
-    probability: float, answer: Answer
+    probability: float, answer: FlowAnswer
 ) -> None:
     assert answer_for(probability) is answer
 
@@ -238,7 +238,7 @@ def test_an_activation_flow_known_badly_keeps_the_answer_open() -> None:
     found = timed(300)
     sharp = verdict(found, Activation(1.9 * L_PER_MIN))
     blurred = verdict(found, Activation(1.9 * L_PER_MIN, 0.2 * L_PER_MIN))
-    assert (sharp.answer, blurred.answer) == (Answer.ENOUGH, Answer.CANNOT_TELL)
+    assert (sharp.answer, blurred.answer) == (FlowAnswer.ENOUGH, FlowAnswer.CANNOT_TELL)
     assert (blurred.for_appliance, blurred.unproven) == (False, ())
     assert any("taken as exact" in str(source) for source in sharp.sources)
     assert not any("taken as exact" in str(source) for source in blurred.sources)
@@ -272,7 +272,7 @@ def test_enough_is_said_of_the_outlet_until_the_rest_is_proven(
 @pytest.mark.parametrize("shut", [False, True])
 def test_too_little_asks_that_the_other_outlets_were_shut(shut: bool) -> None:
     found = verdict(timed(300), Activation(2.5 * L_PER_MIN), Outlet(others_shut=shut))
-    assert found.answer is Answer.TOO_LITTLE
+    assert found.answer is FlowAnswer.TOO_LITTLE
     assert found.for_appliance is shut
     assert ("at this outlet" in str(found.sentence)) is not shut
 
@@ -301,7 +301,7 @@ def test_a_container_twice_as_large_doubles_flow_and_uncertainty(
 ) -> None:
     small = timed(*seconds)
     large = timed(
-        *seconds, container=Container(BUCKET.volume_m3 * factor, BUCKET.half_width_m3 * factor)
+        *seconds, container=FillContainer(BUCKET.volume_m3 * factor, BUCKET.half_width_m3 * factor)
     )
     assert large.flow_m3_per_s == pytest.approx(factor * small.flow_m3_per_s)
     assert large.standard_uncertainty_m3_per_s == pytest.approx(
@@ -323,7 +323,7 @@ def test_another_error_never_makes_the_flow_better_known(
 ) -> None:
     without, with_it = (
         timed(*seconds, container=container)
-        for container in (EXACT, Container(10 * LITRE, half_width))
+        for container in (EXACT, FillContainer(10 * LITRE, half_width))
     )
     u = without.standard_uncertainty_m3_per_s
     assert with_it.standard_uncertainty_m3_per_s >= u * (1 - 1e-12)
@@ -343,7 +343,7 @@ def test_a_higher_activation_flow_is_never_likelier_reached(
 
 def test_a_flow_of_more_than_a_tap_gives_is_no_verdict() -> None:
     found = verdict(timed(5), Activation(2.0 * L_PER_MIN), Outlet(vouched=True))
-    assert (found.answer, found.for_appliance) == (Answer.CANNOT_TELL, False)
+    assert (found.answer, found.for_appliance) == (FlowAnswer.CANNOT_TELL, False)
     assert str(found.sentence) == (
         "Cannot tell: that is more than a tap gives; check the volume and the seconds."
     )
@@ -354,7 +354,7 @@ def test_a_stray_fill_withdraws_the_verdict_whatever_the_others_say() -> None:
     found = timed(100, 100, 600)
     for limit in (0.5, 2.0, 20.0):
         held = verdict(found, Activation(limit * L_PER_MIN), Outlet(vouched=True))
-        assert (held.answer, held.for_appliance) == (Answer.CANNOT_TELL, False)
+        assert (held.answer, held.for_appliance) == (FlowAnswer.CANNOT_TELL, False)
         assert held.probability_reached is None
         assert "the fills contradict each other" in str(held.sentence)
 
@@ -367,7 +367,7 @@ def test_a_stray_fill_withdraws_the_verdict_whatever_the_others_say() -> None:
         (timed(300, 150), "strike out what slipped"),
         (timed(300, 301, 150, 299), "strike it out if it slipped"),
         (timed(5), "check the volume"),
-        (timed(1.0, timing=0.9, container=Container(0.1 * LITRE, 0.0)), "take a larger volume"),
+        (timed(1.0, timing=0.9, container=FillContainer(0.1 * LITRE, 0.0)), "take a larger volume"),
     ],
 )
 def test_every_warning_withdraws_the_verdict_and_says_what_to_do(
@@ -376,7 +376,7 @@ def test_every_warning_withdraws_the_verdict_and_says_what_to_do(
     assert found.warnings
     for share in (0.3, 1.0, 3.0):
         held = verdict(found, Activation(share * found.flow_m3_per_s), Outlet(vouched=True))
-        assert (held.answer, held.probability_reached) == (Answer.CANNOT_TELL, None)
+        assert (held.answer, held.probability_reached) == (FlowAnswer.CANNOT_TELL, None)
         assert str(held.sentence).startswith("Cannot tell: ")
         assert next_step in str(held.sentence)
 
@@ -390,14 +390,14 @@ def test_the_stray_fill_itself_is_named_and_spoils_the_verdict(place: int) -> No
     assert found.warnings[0].values == {"number": place}
     held = verdict(found, Activation(12 * L_PER_MIN), Outlet(vouched=True))
     assert held.probability_reached is None
-    assert (held.answer, held.for_appliance) == (Answer.CANNOT_TELL, False)
+    assert (held.answer, held.for_appliance) == (FlowAnswer.CANNOT_TELL, False)
     assert f"fill {place} is far from the others" in str(held.sentence)
 
 
 def test_by_volume_and_by_weight_each_tell_their_own_formula_and_error() -> None:
     by_volume = timed(300, 300)
     by_weight = timed_volume(
-        [Fill(300, 9.9), Fill(300, 9.9)], Scale(0.05, WARM_K), unsteadiness=STEADY
+        [TimedFill(300, 9.9), TimedFill(300, 9.9)], Scale(0.05, WARM_K), unsteadiness=STEADY
     )
     assert (by_volume.weighed, by_weight.weighed) == (False, True)
     assert by_volume.formula.startswith("Q = V / mean(t); ")

@@ -16,7 +16,7 @@ from desk.trade.heating.gas_model import AtMeter, Basis, GasInput, gas_input, pl
 from desk.trade.heating.gas_rating import derated_input_w
 from desk.trade.heating.heat_measurement import HEAT
 from desk.trade.measuring.estimate import Error, Estimate, Telling, Trend, compare
-from desk.trade.measuring.measurement import Entered, Outcome
+from desk.trade.measuring.measurement import Entered, MeasurementOutcome
 
 BASE_PA, BASE_K = 101_560.0, 288.706
 HEATING_VALUE = 38.4e6
@@ -53,33 +53,33 @@ def watts(found: GasInput) -> Estimate:
     return found.input_w
 
 
-def outcome(**typed: str) -> Outcome:
+def outcome(**typed: str) -> MeasurementOutcome:
     readings = {"dial": "2 ft3", "seconds": "41.5"} | typed
     return GAS_INPUT.outcome(GAS_INPUT.understand(readings))
 
 
-def rated(**typed: str) -> Outcome:
+def rated(**typed: str) -> MeasurementOutcome:
     """Return the outcome where the atmosphere and 7 inH2O of gas make the standard pressure."""
     return outcome(**{"atmospheric_pressure": "99.816 kPa"} | typed)
 
 
-def said(found: Outcome) -> str:
+def said(found: MeasurementOutcome) -> str:
     return " ".join(say(sentence) for sentence in found.says)
 
 
-def noted(found: Outcome) -> str:
+def noted(found: MeasurementOutcome) -> str:
     return " ".join(say(note) for note in found.notes)
 
 
-def told(found: Outcome) -> str:
+def told(found: MeasurementOutcome) -> str:
     return " ".join(say(source) for source in found.sources)
 
 
-def figure(found: Outcome, name: str) -> Estimate:
+def figure(found: MeasurementOutcome, name: str) -> Estimate:
     return next(each.estimate for each in found.figures if each.name == name)
 
 
-def names(found: Outcome) -> list[str]:
+def names(found: MeasurementOutcome) -> list[str]:
     return [each.name for each in found.figures]
 
 

@@ -13,7 +13,7 @@ from desk.base.texts import message, say
 from desk.trade.heating.heat_measurement import HEAT
 from desk.trade.heating.heat_model import HeatToWater, heat_to_water
 from desk.trade.measuring.estimate import Error, Estimate
-from desk.trade.measuring.measurement import Entered, Outcome
+from desk.trade.measuring.measurement import Entered, MeasurementOutcome
 
 L_PER_MIN = 1e-3 / 60
 NAME = message("a source")
@@ -34,20 +34,20 @@ def warmed(
     return heat_to_water(flow, celsius(inlet), celsius(outlet), None, **asked)
 
 
-def outcome(**typed: str) -> Outcome:
+def outcome(**typed: str) -> MeasurementOutcome:
     readings = {"flow": "3 gpm", "inlet": "58 F", "outlet": "125 F"} | typed
     return HEAT.outcome(HEAT.understand(readings))
 
 
-def said(found: Outcome) -> str:
+def said(found: MeasurementOutcome) -> str:
     return " ".join(say(sentence) for sentence in found.says)
 
 
-def figure(found: Outcome, name: str) -> Estimate:
+def figure(found: MeasurementOutcome, name: str) -> Estimate:
     return next(each.estimate for each in found.figures if each.name == name)
 
 
-def names(found: Outcome) -> list[str]:
+def names(found: MeasurementOutcome) -> list[str]:
     return [each.name for each in found.figures]
 
 

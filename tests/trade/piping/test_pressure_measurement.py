@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from desk.base.errors import InputError
 from desk.base.texts import message, say
 from desk.trade.measuring.estimate import Error, Estimate, Trend
-from desk.trade.measuring.measurement import Outcome
+from desk.trade.measuring.measurement import MeasurementOutcome
 from desk.trade.piping.pressure_measurement import (
     BAR_PA,
     PRESSURE,
@@ -43,16 +43,16 @@ def measured(
     )
 
 
-def outcome(**typed: str) -> Outcome:
+def outcome(**typed: str) -> MeasurementOutcome:
     readings = {"static": "60 psi", "running": "45 psi", "flow": "3 gpm"} | typed
     return PRESSURE.outcome(PRESSURE.understand(readings))
 
 
-def said(found: Outcome) -> str:
+def said(found: MeasurementOutcome) -> str:
     return " ".join(say(sentence) for sentence in found.says)
 
 
-def figure(found: Outcome, name: str) -> Estimate:
+def figure(found: MeasurementOutcome, name: str) -> Estimate:
     return next(each.estimate for each in found.figures if each.name == name)
 
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from desk.base.errors import InputError
 from desk.base.texts import message, say
 from desk.trade.measuring.estimate import Error, Estimate
-from desk.trade.measuring.measurement import Outcome
+from desk.trade.measuring.measurement import MeasurementOutcome
 from desk.trade.piping.pipe_table import MATERIALS, SIZES, pipe_of
 from desk.trade.piping.run_measurement import PIPE
 from desk.trade.piping.run_model import LAMINAR_BELOW, PipeRun, friction_factor, pipe_run
@@ -29,16 +29,16 @@ def run(length_m: float = 12.0, l_per_min: float = 6.0, temperature_k: float = W
     return pipe_run(HALF_INCH, Estimate(length_m), Estimate(l_per_min * L_PER_MIN), temperature_k)
 
 
-def outcome(**typed: str) -> Outcome:
+def outcome(**typed: str) -> MeasurementOutcome:
     usual = {"material": "copper-L", "size": "1/2", "length": "40 ft", "flow": "1.5 gpm"}
     return PIPE.outcome(PIPE.understand(usual | typed))
 
 
-def said(found: Outcome) -> str:
+def said(found: MeasurementOutcome) -> str:
     return " ".join(say(sentence) for sentence in found.says)
 
 
-def figure(found: Outcome, name: str) -> Estimate:
+def figure(found: MeasurementOutcome, name: str) -> Estimate:
     return next(each.estimate for each in found.figures if each.name == name)
 
 

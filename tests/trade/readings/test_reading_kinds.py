@@ -9,7 +9,7 @@ import pytest
 from desk.base.texts import say
 from desk.trade.measurement_registry import MEASUREMENTS
 from desk.trade.measuring.estimate import Estimate, propagate
-from desk.trade.quantities.units import Kind
+from desk.trade.quantities.units import QuantityKind
 from desk.trade.readings.reading_kinds import READING_KINDS, reading_estimate
 from desk.trade.readings.reading_remarks import remarks
 from desk.trade.reference.reference_values import default
@@ -21,7 +21,7 @@ PSI_PA = 6894.757293168
 @pytest.mark.parametrize("kind", READING_KINDS)
 def test_every_reading_has_an_estimate(kind: str) -> None:
     read = READING_KINDS[kind]
-    found = reading_estimate(kind, 0.05 if read.quantity is Kind.FRACTION else 320.0)
+    found = reading_estimate(kind, 0.05 if read.quantity is QuantityKind.FRACTION else 320.0)
     measured = read.taken_with is not None and bool(read.taken_with.accuracy)
     assert (found.standard_uncertainty > 0) == measured
     assert measured or read.quantity is None

@@ -13,10 +13,10 @@ from desk.base.errors import InputError
 from desk.base.texts import message, say
 from desk.trade.recurrence.outliers import (
     LEAST,
-    Found,
-    Kind,
+    FailureCount,
+    Outlier,
+    OutlierKind,
     Share,
-    Watched,
     appliance_found,
     part_found,
     street_found,
@@ -38,9 +38,11 @@ def days(*offsets: int) -> list[date]:
     return [NEW_YEAR + timedelta(days=offset) for offset in sorted(offsets)]
 
 
-def found(p_value: float, *, cases: int = 8, expected: float = 1.0, key: str = "") -> Found:
+def found(p_value: float, *, cases: int = 8, expected: float = 1.0, key: str = "") -> Outlier:
     nothing = message("Nothing.")
-    return Found(Kind.PART, key or str(p_value), cases, expected, p_value, nothing, nothing)
+    return Outlier(
+        OutlierKind.PART, key or str(p_value), cases, expected, p_value, nothing, nothing
+    )
 
 
 @given(shares(), shares())
@@ -79,7 +81,9 @@ def test_appliances_are_judged_by_the_rate_of_their_kind(
     share = years / (years + others_years)
     expected = stats.binom.sf(failures - 1, failures + others, share)
 
-    one = appliance_found("A-1", "A-1", Watched(failures, years), Watched(others, others_years))
+    one = appliance_found(
+        "A-1", "A-1", FailureCount(failures, years), FailureCount(others, others_years)
+    )
 
     assert one.p_value == pytest.approx(expected, rel=1e-7, abs=1e-300)
 
@@ -94,7 +98,7 @@ def test_a_million_jobs_are_judged_as_exactly_as_a_hundred() -> None:
 
 
 def test_an_appliance_that_nothing_is_compared_with_is_not_accused() -> None:
-    assert appliance_found("A-1", "A-1", Watched(9, 2.0), Watched(0, 0.0)).p_value == 1.0
+    assert appliance_found("A-1", "A-1", FailureCount(9, 2.0), FailureCount(0, 0.0)).p_value == 1.0
 
 
 @given(st.lists(st.floats(0, 1, allow_nan=False), min_size=1, max_size=30))
@@ -183,7 +187,7 @@ def test_counts_that_cannot_be_are_refused() -> None:
     with pytest.raises(InputError, match="less than none"):
         part_found("P", "Filter", Share(3, 2), Share(0, 5))
     with pytest.raises(InputError, match="less than none"):
-        appliance_found("A", "A", Watched(-1, 2.0), Watched(0, 5.0))
+        appliance_found("A", "A", FailureCount(-1, 2.0), FailureCount(0, 5.0))
 
 
 def test_a_fair_shop_is_seldom_told_anything() -> None:
@@ -200,8 +204,8 @@ def test_a_fair_shop_is_seldom_told_anything() -> None:
             appliance_found(
                 str(place),
                 str(place),
-                Watched(int(own), float(time)),
-                Watched(all_failures - int(own), all_years - float(time)),
+                FailureCount(int(own), float(time)),
+                FailureCount(all_failures - int(own), all_years - float(time)),
             )
             for place, (own, time) in enumerate(zip(failures, years, strict=True))
         )

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from desk.base.errors import InputError
 from desk.base.texts import message, say
 from desk.trade.measuring.estimate import Error, Estimate
-from desk.trade.measuring.measurement import Entered, Outcome
-from desk.trade.quantities.typed_quantity import Kind, parse
+from desk.trade.measuring.measurement import Entered, MeasurementOutcome
+from desk.trade.quantities.typed_quantity import QuantityKind, parse
 from desk.trade.water.quality_model import (
     MG_PER_L,
     HardnessClass,
@@ -35,19 +35,19 @@ WHOLE = {
 NAME = message("a source")
 
 
-def outcome(**typed: str) -> Outcome:
+def outcome(**typed: str) -> MeasurementOutcome:
     return WATER.outcome(WATER.understand(typed))
 
 
-def figure(found: Outcome, name: str) -> Estimate:
+def figure(found: MeasurementOutcome, name: str) -> Estimate:
     return next(each.estimate for each in found.figures if each.name == name)
 
 
-def said(found: Outcome) -> str:
+def said(found: MeasurementOutcome) -> str:
     return " ".join(say(sentence) for sentence in found.says)
 
 
-def sources(found: Outcome) -> str:
+def sources(found: MeasurementOutcome) -> str:
     return " ".join(say(source) for source in found.sources)
 
 
@@ -96,7 +96,7 @@ def test_hardness_is_told_in_the_usual_units() -> None:
         ("hardness_clark", "Clark"),
         ("hardness_mmol", "mmol/L"),
     ):
-        back = parse(f"{figure(found, name).value!r} {unit}", Kind.HARDNESS, field="").si
+        back = parse(f"{figure(found, name).value!r} {unit}", QuantityKind.HARDNESS, field="").si
         assert back == pytest.approx(figure(found, "hardness").value, rel=1e-9)
 
 

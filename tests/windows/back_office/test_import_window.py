@@ -18,7 +18,7 @@ from desk.records.office.office import Office
 from desk.records.parties.customers import add_customer
 from desk.records.tables import Customer
 from desk.windows.back_office.import_window import BringingInWindow
-from desk.windows.work.work_queue import Desk, InlineDesk
+from desk.windows.work.work_queue import InlineQueue, WorkQueue
 from tests.records.jobs import DEED
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import count, push, said
@@ -33,7 +33,7 @@ LINES = (
 
 
 @pytest.fixture
-def window(qtbot: QtBot, desk: InlineDesk, prompts: PreparedPrompts) -> BringingInWindow:
+def window(qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts) -> BringingInWindow:
     return _shown(qtbot, BringingInWindow(desk, prompts))
 
 
@@ -87,7 +87,7 @@ def test_what_cannot_come_in_is_told_with_its_line(
 def test_nothing_changes_before_it_is_taken_over_and_all_of_it_is_taken_back(
     window: BringingInWindow, office: Office, tmp_path: Path
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         add_customer(session, "Ann Reed", phones=["555-0101"])
     window.open(_file(tmp_path, LINES.replace("Who", "Name")))
     assert count(office, Customer) == 1
@@ -116,7 +116,7 @@ def test_a_take_over_that_is_stopped_leaves_nothing(
     qtbot: QtBot, office: Office, prompts: PreparedPrompts, tmp_path: Path
 ) -> None:
     """The person pushes Stop while the rows are being written."""
-    desk = Desk(_Slow(office))  # type: ignore[arg-type]
+    desk = WorkQueue(_Slow(office))  # type: ignore[arg-type]
     window = _shown(qtbot, BringingInWindow(desk, prompts))
     window.open(_file(tmp_path, LINES.replace("Who", "Name")))
     qtbot.waitUntil(window.take.isEnabled)
@@ -166,7 +166,7 @@ def test_ctrl_z_pressed_twice_takes_a_large_import_back_once(
 ) -> None:
     """Taking very many back lasts; what was done before is not taken back by impatience."""
     office.carry_out(AddCustomer("Ann Reed"))
-    desk = Desk(office)
+    desk = WorkQueue(office)
     window = _shown(qtbot, BringingInWindow(desk, prompts))
     window.open(_file(tmp_path, "Name\nBo Moss\n"))
     qtbot.waitUntil(window.take.isEnabled)
@@ -178,6 +178,6 @@ def test_ctrl_z_pressed_twice_takes_a_large_import_back_once(
     _wait_for(qtbot, lambda: "(1)" in said(window.steps, "steps_said"))
     for pool in desk._pools:
         pool.waitForDone()
-    with office.look() as session:
+    with office.read() as session:
         in_use = sa.select(Customer.name).where(Customer.withdrawn_at.is_(None))
         assert session.scalars(in_use).all() == ["Ann Reed"]

@@ -30,7 +30,7 @@ def test_parts_are_entered_received_and_loaded(
     type_into(form, "price", "34,5")
     type_into(form, "shelf", "4")
     push(form, "form_keep")
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalars(sa.select(Part.price_cents)).one() == 3450
     push(window, "part_receive")
     type_into(form_of(window), "pieces", "6")

@@ -25,6 +25,6 @@ def test_a_technician_is_entered_and_mended(office: Office, counter: CounterWind
     form = form_of(window)
     type_into(form, "licence_number", "L-9")
     push(form, "form_done")
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalars(sa.select(Person.licence_number)).one() == "L-9"
     window.close()

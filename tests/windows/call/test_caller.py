@@ -28,7 +28,7 @@ def typed(counter: CounterWindow) -> list[str]:
 
 
 def newest(office: Office) -> tuple[str, str, object, object, object]:
-    with office.look() as session:
+    with office.read() as session:
         visit = session.scalars(sa.select(Visit).order_by(Visit.number.desc()).limit(1)).one()
         customer = session.get(Customer, visit.customer_id) if visit.customer_id else None
         return (
@@ -42,7 +42,7 @@ def newest(office: Office) -> tuple[str, str, object, object, object]:
 
 def as_entered(office: Office, job: Job) -> list[object]:
     """Return what the office keeps of the customer of a job."""
-    with office.look() as session:
+    with office.read() as session:
         customer = session.get_one(Customer, job.customer)
         phones = sa.select(CustomerPhone.typed).where(CustomerPhone.customer_id == job.customer)
         ties = sa.select(PremisesLink.premises_id).where(PremisesLink.customer_id == job.customer)

@@ -33,7 +33,7 @@ def told(job: Job, counter: CounterWindow) -> CounterWindow:
 
 
 def last_visit(office: Office) -> Visit:
-    with office.look() as session:
+    with office.read() as session:
         visit = session.scalars(sa.select(Visit).order_by(Visit.number.desc()).limit(1)).one()
         session.expunge(visit)
         return visit
@@ -98,7 +98,7 @@ def test_somebody_else_at_a_known_address_is_tied_to_the_same_premises(
     visit = last_visit(office)
     assert (visit.premises_id, visit.appliance_id) == (job.premises, job.appliance)
     assert visit.customer_id != job.customer
-    with office.look() as session:
+    with office.read() as session:
         ties = session.scalars(sa.select(PremisesLink.role).order_by(PremisesLink.id)).all()
     assert ties == ["owner", "occupant"]
     assert (count(office, Customer), count(office, Premises)) == (2, 1)
@@ -133,7 +133,7 @@ def test_a_known_serial_brings_the_appliance(office: Office, job: Job, told: Cou
 def test_another_place_of_a_known_caller_is_offered_too(
     office: Office, job: Job, told: CounterWindow
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         other = places.add_premises(session, Address("4 Sluice Row", "Larkmoor"))
     type_into(told.call, "phone", "212 555 0142")
     press(told, "Ctrl+1")
@@ -148,7 +148,7 @@ def test_another_place_of_a_known_caller_is_offered_too(
 def test_two_of_one_number_are_told_apart_by_their_lines(
     office: Office, job: Job, told: CounterWindow
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         customers.add_customer(
             session, "Ines Marsh", phones=["212 555 0142"], address=Address("3 Mill Row")
         )
@@ -194,7 +194,7 @@ def test_the_model_fills_in_what_a_caller_cannot_know(
     assert serial.text() == ""
     type_into(told.call, "serial", "R-2")
     push(told, "call_keep")
-    with office.look() as session:
+    with office.read() as session:
         made = session.scalars(sa.select(Appliance).where(Appliance.serial == "R-2")).one()
         assert places.details_of(made) == replace(known, maker="", model="rill 24", serial="R-2")
     press(told, "Ctrl+N")
@@ -214,7 +214,7 @@ def test_an_appliance_without_a_street_is_not_dropped(
 def test_a_call_about_work_that_is_booked_already_says_so(
     office: Office, job: Job, clock: StillClock, told: CounterWindow
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.book(session, job.visit, start=clock.time.replace(hour=20),
                     technician_id=job.technician)  # fmt: skip
     type_into(told.call, "phone", "212 555 0142")
@@ -227,7 +227,7 @@ def test_a_call_about_work_that_is_booked_already_says_so(
 def test_stop_and_leave_is_no_repeat_on_the_phone(
     office: Office, job: Job, clock: StillClock, told: CounterWindow
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
         lifecycle.finish(session, job.visit, "left")
     clock.pass_minutes(24 * 60)
@@ -249,7 +249,7 @@ def test_enter_in_the_last_line_books_the_call(
 def test_of_several_places_none_is_chosen_for_the_caller(
     office: Office, job: Job, told: CounterWindow
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         other = places.add_premises(session, Address("4 Sluice Row", "Larkmoor"))
         places.link_customer(session, other, job.customer, "owner")
     type_into(told.call, "phone", "212 555 0142")
@@ -276,7 +276,7 @@ def test_a_number_in_the_box_on_top_goes_into_the_new_call(
 def test_a_call_from_a_place_that_is_open_is_about_it(
     office: Office, job: Job, counter: CounterWindow
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         other = places.add_premises(session, Address("4 Sluice Row", "Larkmoor"))
         places.link_customer(session, other, job.customer, "owner")
         view = record_of(session, job.customer, at=other)

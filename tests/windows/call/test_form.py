@@ -12,7 +12,7 @@ from desk.records.office.office import Office
 from desk.records.tables import Customer, Visit
 from desk.records.views.day import DayVisit
 from desk.windows.counter.window import CounterWindow
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, give_reasons
 from tests.windows.fakes import PreparedPrompts
@@ -31,7 +31,7 @@ def test_a_call_begins_with_the_danger_question(office: Office, counter: Counter
     for words in ("Get everybody out", "Touch no switch", "gas supplier", "Stay out"):
         assert words in advice
     push(counter, "call_keep")
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalars(sa.select(Visit.danger_reported)).one()
 
 
@@ -55,7 +55,7 @@ def test_a_repeat_is_said_while_the_phone_is_at_the_ear(
 ) -> None:
     from desk.records.visits import lifecycle
 
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
         lifecycle.set_cause(session, job.visit, cause="element_stuck")
         give_reasons(session, job.visit)
@@ -98,7 +98,7 @@ def test_the_whole_of_a_call_without_a_mouse(
     assert count(office, Visit) == 2
     QTest.keyClicks(counter.day.booking.edit, "today 3pm ann")
     QTest.keyClick(counter.day.booking.edit, Qt.Key.Key_Return)
-    with office.look() as session:
+    with office.read() as session:
         states = session.scalars(sa.select(Visit.state).order_by(Visit.number)).all()
     assert states == ["new_call", "booked"]
 
@@ -124,7 +124,11 @@ def test_a_call_is_kept_while_it_is_told(office: Office, counter: CounterWindow)
 
 
 def test_a_call_that_was_broken_off_is_gone_on_with(
-    office: Office, desk: InlineDesk, prompts: PreparedPrompts, counter: CounterWindow, qtbot: QtBot
+    office: Office,
+    desk: InlineQueue,
+    prompts: PreparedPrompts,
+    counter: CounterWindow,
+    qtbot: QtBot,
 ) -> None:
     press(counter, "Ctrl+N")
     push(counter, "danger_no")
@@ -147,7 +151,7 @@ def test_a_call_that_was_broken_off_is_gone_on_with(
 
 
 def test_a_call_is_booked_in_its_own_form(office: Office, job: Job, counter: CounterWindow) -> None:
-    counter.day.look()
+    counter.day.refresh()
     QTest.keyClicks(counter.finder.box, "quill")
     QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)
     push(counter, "record_call")
@@ -165,7 +169,7 @@ def test_a_call_is_booked_in_its_own_form(office: Office, job: Job, counter: Cou
         "60 minutes, until 5 visits like this are finished",
     ]
     push(counter, "call_keep")
-    with office.look() as session:
+    with office.read() as session:
         states = session.scalars(sa.select(Visit.state).order_by(Visit.number)).all()
     assert states == ["new_call", "booked"]
     assert counter.day.title.text() == "Friday 27 November"

@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 from desk.base.texts import say
 from desk.trade.reference.drawing_index import DRAWINGS
 from desk.windows.checking.check_drawing import DrawingPicture
-from desk.windows.kit.themes import LOOKS, Look, palette_of
+from desk.windows.kit.themes import LOOKS, Theme, palette_of
 from tests.journeys.scripts import FLOAT
 from tests.paper.reading_back import outline_of
 from tests.records.jobs import Job
@@ -67,7 +67,7 @@ def test_steps_and_drawing_stay_within_the_window(sit: Sit, begun: Job, width: i
 @pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS.keys())
 @pytest.mark.parametrize("name", DRAWINGS)
 def test_a_drawing_is_painted_in_the_colours_of_the_look(
-    name: str, look: Look, qtbot: QtBot
+    name: str, look: Theme, qtbot: QtBot
 ) -> None:
     picture = DrawingPicture()
     qtbot.addWidget(picture)

@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtWidgets import QAbstractButton, QListView
 
 from desk.records.tables import Appliance
-from desk.windows.checking.path_and_causes import ROW, Row
+from desk.windows.checking.path_and_causes import ROW, PathRow
 from tests.journeys.scripts import FLOAT, STRAINER
 from tests.records.jobs import DEED, Job
 from tests.trade.diagnosis.test_rounds import TO_PUMP
@@ -23,7 +23,7 @@ def person(sit: Sit, begun: Job) -> Person:
     return sitting
 
 
-def rows(person: Person, name: str) -> list[Row]:
+def rows(person: Person, name: str) -> list[PathRow]:
     model = person.find(QListView, name).model()
     return [model.index(place, 0).data(ROW) for place in range(model.rowCount())]
 
@@ -179,7 +179,7 @@ def test_where_looking_further_does_not_pay_it_says_mend_now_and_leads_there(
 
 
 def test_a_cover_that_is_known_is_said_with_the_key_that_confirms_it(sit: Sit, begun: Job) -> None:
-    with begun.office.deed(DEED) as session:
+    with begun.office.unit_of_work(DEED) as session:
         session.get_one(Appliance, begun.appliance).cover_seals = "seals"
     person = sit(begun)
     person.walk(FLOAT, until="cover_seals")

@@ -23,7 +23,7 @@ def charged(office: Office, clock: StillClock) -> Job:
     """A visit under way since 70 minutes, in a shop that charges on reports."""
     office.carry_out(MendShop(RULE))
     job = begin_job(office, clock)
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         parts.add_part(session, "IS-12", "Inlet screen", price_cents=1235)
     clock.pass_minutes(70)
     return job

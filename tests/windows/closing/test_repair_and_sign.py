@@ -21,7 +21,7 @@ from tests.windows.visit.sheets import Person, Ready
 @pytest.fixture
 def person(sit: Sit, begun: Job) -> Person:
     """Somebody whose van holds two inlet screens."""
-    with begun.office.deed(DEED) as session:
+    with begun.office.unit_of_work(DEED) as session:
         part = parts.add_part(session, "IS-12", "Inlet screen")
         parts.move_stock(session, part, 2, "received", van_of_id=begun.technician)
     return sit(begun)

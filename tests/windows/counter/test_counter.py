@@ -18,7 +18,7 @@ from desk.records.office.office import Office
 from desk.records.tables import Visit
 from desk.windows.back_office.parts_window import PartsWindow
 from desk.windows.counter.window import CounterWindow
-from desk.windows.work.work_queue import Desk, InlineDesk
+from desk.windows.work.work_queue import InlineQueue, WorkQueue
 from tests.conftest import StillClock
 from tests.records.jobs import Job, take_job
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
@@ -26,7 +26,7 @@ from tests.windows.hands import form_of, press, push
 
 
 def test_every_control_has_a_name_for_a_screen_reader(job: Job, counter: CounterWindow) -> None:
-    counter.day.look()
+    counter.day.refresh()
     press(counter, "Ctrl+D")
     assert unnamed_controls(counter) == []
     press(counter, "Ctrl+N")
@@ -52,7 +52,7 @@ def test_the_lists_are_sound_models(job: Job, counter: CounterWindow) -> None:
     ]  # fmt: skip
     fatal = QAbstractItemModelTester.FailureReportingMode.Fatal
     testers = [QAbstractItemModelTester(model, fatal) for model in models]
-    counter.day.look()
+    counter.day.refresh()
     QTest.keyClicks(counter.finder.box, "quill")
     QTest.keyClick(counter.finder.box, Qt.Key.Key_Return)
     assert len(testers) == 3
@@ -108,7 +108,7 @@ def test_a_counter_with_threads_of_its_own_takes_a_call_and_books_it(
     qtbot: QtBot, qapp: QApplication, office: Office, clock: StillClock, prompts: PreparedPrompts
 ) -> None:
     take_job(office, clock)
-    desk = Desk(office)
+    desk = WorkQueue(office)
     counter = CounterWindow(desk, prompts)
     counter.show()
     qtbot.waitUntil(lambda: counter.day.shown is not None)
@@ -123,7 +123,7 @@ def test_a_counter_with_threads_of_its_own_takes_a_call_and_books_it(
     QTest.keyClicks(counter.day.booking.edit, "fri 10 ann")
     QTest.keyClick(counter.day.booking.edit, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: counter.day.title.text() == "Friday 27 November")
-    with office.look() as session:
+    with office.read() as session:
         states = session.scalars(sa.select(Visit.state).order_by(Visit.number)).all()
     assert states == ["new_call", "booked"]
     counter.close()
@@ -135,7 +135,7 @@ def test_a_clock_that_is_behind_is_said_in_one_line(
 ) -> None:
     with Office.open(office_path, now=lambda: clock() - timedelta(minutes=10)) as behind:
         for opened, said in ((office, 0), (behind, 1)):
-            window = CounterWindow(InlineDesk(opened), prompts)
+            window = CounterWindow(InlineQueue(opened), prompts)
             qtbot.addWidget(window)
             lines = window.findChildren(QLabel, "clock_line")
             assert len(lines) == said

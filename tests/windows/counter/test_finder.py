@@ -70,7 +70,7 @@ def test_a_number_that_nobody_has_starts_a_call_with_it(
     QTest.keyClicks(kind, "Comb")
     push(counter, "call_keep")
     assert said(counter, "call_trouble") == ""
-    with office.look() as session:
+    with office.read() as session:
         visit = session.scalars(sa.select(Visit)).one()
         assert visit.complaint_words == "Nothing warm since Sunday"
         assert visit.appliance_id is not None

@@ -42,7 +42,7 @@ def seen(counter: CounterWindow, name: str) -> bool:
 
 
 def row(office: Office, number: str) -> Visit:
-    with office.look() as session:
+    with office.read() as session:
         found = next(one for one in session.query(Visit) if one.number == number)
         session.expunge(found)
         return found

@@ -25,7 +25,7 @@ from tests.windows.hands import press, push, said
 def test_a_call_is_booked_by_typing_and_read_back_first(
     job: Job, office: Office, counter: CounterWindow
 ) -> None:
-    counter.day.look()
+    counter.day.refresh()
     press(counter, "Ctrl+D")
     QTest.keyClicks(counter.day.booking.edit, "fri 10 ann")
     assert counter.day.booking.under.text().splitlines() == [
@@ -59,7 +59,7 @@ def test_a_call_is_booked_by_typing_and_read_back_first(
 def test_a_booking_that_cannot_be_is_told_under_the_line_and_kept(
     job: Job, counter: CounterWindow, typed: str, says: str
 ) -> None:
-    counter.day.look()
+    counter.day.refresh()
     press(counter, "Ctrl+D")
     QTest.keyClicks(counter.day.booking.edit, typed)
     QTest.keyClick(counter.day.booking.edit, Qt.Key.Key_Return)
@@ -79,7 +79,7 @@ def test_the_strip_goes_from_day_to_day(counter: CounterWindow) -> None:
 
 
 def second_call(office: Office, job: Job) -> uuid.UUID:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         return lifecycle.take_call(
             session,
             call.CallDetails("too_cool", caller_name="Olin Fenn", continues_id=job.visit),
@@ -88,7 +88,7 @@ def second_call(office: Office, job: Job) -> uuid.UUID:
 
 def book(office: Office, job: Job, visit: uuid.UUID, at: str, minutes: int = 60) -> None:
     start = datetime.fromisoformat(f"2026-11-{at}").replace(tzinfo=ZoneInfo(office.zone))
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.book(session, visit, start=start, technician_id=job.technician, minutes=minutes)
 
 
@@ -161,7 +161,7 @@ def test_a_continuation_is_marked_apart_from_a_repeat(
     job: Job, office: Office, counter: CounterWindow
 ) -> None:
     second_call(office, job)
-    counter.day.look()
+    counter.day.refresh()
     [line] = [line for line in lines(counter) if "Olin Fenn" in line]
     assert line.endswith(f"→ continues {job.row().number}")
     assert "↺" not in line
@@ -194,7 +194,7 @@ def test_the_day_that_is_shown_is_printed(
     job: Job, office: Office, counter: CounterWindow, prompts: PreparedPrompts
 ) -> None:
     book(office, job, job.visit, "24T10:00")
-    counter.day.look()
+    counter.day.refresh()
     press(counter, "Ctrl+P")
     shown = counter.findChild(DocumentWindow)
     assert shown is not None
@@ -204,7 +204,7 @@ def test_the_day_that_is_shown_is_printed(
 
 
 def mark_first(counter: CounterWindow) -> None:
-    counter.day.look()
+    counter.day.refresh()
     press(counter, "Ctrl+D")
 
 
@@ -231,7 +231,7 @@ def test_a_visit_goes_to_the_next_technician_with_the_keys(
     from desk.records.parties.customers import add_person
     from desk.records.views.parties import PersonDetails
 
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         other = add_person(session, PersonDetails("Ben Rowe", is_technician=True))
     mark_first(counter)
     QTest.keySequence(counter.day.list, "Alt+Down")
@@ -289,7 +289,7 @@ def test_keys_book_nothing_where_nobody_can_be_sent(
 ) -> None:
     from desk.records.tables import Person
 
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         for person in session.scalars(sa.select(Person)):
             person.is_technician = False
     mark_first(counter)

@@ -12,14 +12,14 @@ from pytestqt.qtbot import QtBot
 from desk.windows.documents.page_view import Page
 from desk.windows.visit import window as visit_window
 from desk.windows.visit.window import VisitWindow
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.records.jobs import Job
 from tests.windows.visit.sheets import Ready
 
 SOON_MS = 300
 
 
-class NotingDesk(InlineDesk):
+class NotingDesk(InlineQueue):
     """Counts what is handed in to be made."""
 
     made = 0

@@ -19,7 +19,7 @@ from desk.windows.back_office.parts_window import PartsWindow
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.visit.window import VisitWindow
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import FIRST_DAY
 from tests.paper.reading_back import bare, text_of
 from tests.records.jobs import DEED, Job
@@ -38,7 +38,7 @@ def saved(shown: DocumentWindow | None, prompts: PreparedPrompts) -> Path:
 @pytest.fixture
 def used(job: Job, office: Office) -> Job:
     """A visit under way on which a sensor out of the catalogue was fitted."""
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
         parts.add_part(session, "S-118", "Flow sensor", price_cents=6450)
         session.flush()
@@ -60,7 +60,7 @@ def window(used: Job, counter: CounterWindow) -> UsedWindow:
 def test_an_appliances_history_is_a_press_away_from_it(
     counter: CounterWindow, job: Job, prompts: PreparedPrompts, office: Office
 ) -> None:
-    with office.look() as session:
+    with office.read() as session:
         number = session.get_one(Appliance, job.appliance).number
     counter.record.open(job.customer)
     push(counter, f"history_{number}")
@@ -72,7 +72,7 @@ def test_an_appliances_history_is_a_press_away_from_it(
 def test_what_was_replaced_has_its_history_still(
     counter: CounterWindow, job: Job, prompts: PreparedPrompts, office: Office
 ) -> None:
-    with office.look() as session:
+    with office.read() as session:
         number = session.get_one(Appliance, job.appliance).number
     office.carry_out(ReplaceAppliance(job.appliance, job.premises, FIRST_DAY.date()))
     counter.record.open(job.customer)
@@ -119,13 +119,15 @@ def test_other_days_are_typed_and_a_slip_is_told_under_its_line(window: UsedWind
     assert "comes before the first" in window.period.until.under.text()
 
 
-def test_what_is_fitted_meanwhile_comes_in(window: UsedWindow, used: Job, desk: InlineDesk) -> None:
+def test_what_is_fitted_meanwhile_comes_in(
+    window: UsedWindow, used: Job, desk: InlineQueue
+) -> None:
     desk.act(window, UsePart(used.visit, name="Copper elbow"), lambda _done: None, print)
     assert said(window, "used_said").startswith("3 pieces were used on 1 visit.")
 
 
 def test_the_office_copy_is_shown_from_the_visit(
-    qtbot: QtBot, desk: InlineDesk, used: Job, prompts: PreparedPrompts
+    qtbot: QtBot, desk: InlineQueue, used: Job, prompts: PreparedPrompts
 ) -> None:
     sheet = VisitWindow(desk, prompts, used.visit)
     qtbot.addWidget(sheet)

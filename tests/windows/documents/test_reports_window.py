@@ -16,7 +16,7 @@ from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.reports_window import MOST_NAMED, ReportsWindow
 from desk.windows.documents.window import DocumentWindow
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 from sample_db.build import build as build_sample
 from tests.conftest import FIRST_DAY, StillClock
 from tests.paper.reading_back import bare, opened, outline_of, text_of
@@ -27,7 +27,7 @@ from tests.windows.hands import press, push, said, type_into
 
 @pytest.fixture
 def finished(job: Job, office: Office) -> Job:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
         lifecycle.set_cause(session, job.visit, cause="outlet_restricted")
         give_reasons(session, job.visit)
@@ -97,9 +97,9 @@ def test_reports_of_somebodys_own_hand_are_asked_about_before_any_is_saved(
 def test_a_number_of_another_program_names_a_file_in_the_folder(
     window: ReportsWindow, finished: Job, office: Office, prompts: PreparedPrompts
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         session.get_one(Visit, finished.visit).number = "2024/../118"
-    window.look()
+    window.refresh()
     (prompts.folder / "reports").mkdir()
     prompts.names = ["reports"]
     push(window, "reports_save")
@@ -111,7 +111,7 @@ def test_visits_without_a_report_are_told_by_their_reasons(
     window: ReportsWindow, finished: Job, office: Office, clock: StillClock
 ) -> None:
     for turn in range(MOST_NAMED + 2):
-        with office.deed(DEED) as session:
+        with office.unit_of_work(DEED) as session:
             waiting = lifecycle.take_call(
                 session,
                 call.CallDetails(
@@ -120,7 +120,7 @@ def test_visits_without_a_report_are_told_by_their_reasons(
             )
             start = clock() + timedelta(minutes=turn)
             lifecycle.book(session, waiting, start=start, technician_id=finished.technician)
-    window.look()
+    window.refresh()
     assert said(window, "reports_foot").startswith("No report yet: not begun (A-0000")
     assert said(window, "reports_foot").endswith(" and 2 more)")
 
@@ -130,12 +130,12 @@ def test_stopping_leaves_whole_files_and_says_so_at_once(
 ) -> None:
     """On threads, as at the counter: from the press to the sentence a fifth of a second at most."""
     build_sample(office_path.with_name("many.drawoff"), visits=60, as_of=FIRST_DAY.date())
-    desk = Desk(Office.open(office_path.with_name("many.drawoff"), now=clock))
+    desk = WorkQueue(Office.open(office_path.with_name("many.drawoff"), now=clock))
     window = ReportsWindow(desk, prompts, FIRST_DAY.date())
     qtbot.addWidget(window)
     window.show()
     window.period.since.put("2025-01-01")
-    window.look()
+    window.refresh()
     qtbot.waitUntil(lambda: window.model.rowCount() > 20)
     folder = prompts.folder / "reports"
     folder.mkdir()
@@ -165,12 +165,12 @@ def test_the_whole_month_is_one_touch(window: ReportsWindow) -> None:
 def test_days_without_a_finished_visit_say_so(window: ReportsWindow) -> None:
     for name in ("since", "until"):
         type_into(window, name, "3 jan 2026")
-    window.look()
+    window.refresh()
     assert "No visit was finished" in said(window, "reports_said")
     assert not window.buttons["show"].isEnabled()
 
 
 def test_a_day_that_is_none_is_told_under_its_line(window: ReportsWindow) -> None:
     type_into(window, "since", "nonsense")
-    window.look()
+    window.refresh()
     assert said(window, "under_since").startswith("▲")

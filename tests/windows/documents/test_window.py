@@ -23,7 +23,7 @@ from desk.records.views.day import DaySheet
 from desk.windows.documents.model import Document, Watch
 from desk.windows.documents.page_view import Page
 from desk.windows.documents.window import DocumentWindow
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.paper.days import full_day
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import press, push, said
@@ -53,7 +53,7 @@ def letter_of(sheet: DaySheet) -> Letter:
 
 
 @pytest.fixture
-def window(qtbot: QtBot, desk: InlineDesk, prompts: PreparedPrompts) -> DocumentWindow:
+def window(qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts) -> DocumentWindow:
     document = Document(
         "Day sheet", "Day sheet.pdf", Given(full_day("letter")), laid_out, letter_of
     )
@@ -221,7 +221,7 @@ def test_the_letter_carries_the_pages_and_is_handed_to_the_mail_program(
 
 
 def test_what_goes_to_nobody_offers_no_letter(
-    qtbot: QtBot, desk: InlineDesk, prompts: PreparedPrompts
+    qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts
 ) -> None:
     window = DocumentWindow(
         desk, prompts, Document("Day", "Day.pdf", Given(full_day("a4")), laid_out)
@@ -232,7 +232,7 @@ def test_what_goes_to_nobody_offers_no_letter(
 
 
 def test_a_document_that_cannot_be_made_says_why(
-    qtbot: QtBot, desk: InlineDesk, prompts: PreparedPrompts
+    qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts
 ) -> None:
     def refuse(_sheet: DaySheet, _watch: Watch) -> bytes:
         raise OutageError(message("There is no room for it."))

@@ -14,13 +14,13 @@ from desk.records.actions.lists import SeeParts, SeePeople
 from desk.records.actions.shop import MendShop, SeeShop
 from desk.records.office.office import Office
 from desk.records.parties.customers import details_of, fields_of
-from desk.records.views.changes import OthersDeed
+from desk.records.views.changes import RemoteChange
 from desk.records.views.parties import PersonDetails
 from desk.windows.back_office.shop_window import ShopWindow
 from desk.windows.forms.conflict_choice import as_typed
 from desk.windows.forms.forms import Form
 from desk.windows.record.forms import mend_customer, part_form, person_form
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import push, type_into
 
@@ -31,9 +31,9 @@ def customer(office: Office) -> uuid.UUID:
 
 
 @pytest.fixture
-def form(qtbot: QtBot, office: Office, desk: InlineDesk, customer: uuid.UUID) -> Form:
+def form(qtbot: QtBot, office: Office, desk: InlineQueue, customer: uuid.UUID) -> Form:
     """A customer's form, in which another desk changes the note while it is open."""
-    with office.look() as session:
+    with office.read() as session:
         from desk.records.histories.record import record_of
 
         shown = mend_customer(desk, record_of(session, customer))
@@ -44,7 +44,7 @@ def form(qtbot: QtBot, office: Office, desk: InlineDesk, customer: uuid.UUID) ->
 
 
 def _note(office: Office, customer: uuid.UUID) -> str:
-    with office.look() as session:
+    with office.read() as session:
         return fields_of(session, customer)["note"]
 
 
@@ -68,7 +68,7 @@ def test_a_line_that_only_this_desk_changed_leaves_the_others_alone(
     type_into(form, "name", "Mara Weir-Holt")
     form.entries["name"].settled.emit()
     assert _asked(form) == ""
-    with office.look() as session:
+    with office.read() as session:
         kept = fields_of(session, customer)
     assert (kept["name"], kept["note"]) == ("Mara Weir-Holt", "Dog in the yard")
 
@@ -129,7 +129,7 @@ def test_a_form_is_not_left_over_an_open_choice(
 
 
 def test_a_choice_and_a_price_are_told_in_words(
-    qtbot: QtBot, office: Office, desk: InlineDesk
+    qtbot: QtBot, office: Office, desk: InlineQueue
 ) -> None:
     person = office.carry_out(entering.AddPerson(PersonDetails("Ann Poole", may_plumbing=False)))
     [card] = office.answer(SeePeople())
@@ -140,7 +140,7 @@ def test_a_choice_and_a_price_are_told_in_words(
     type_into(form, "name", "Ann Poole-Reed")
     form.entries["name"].settled.emit()
     push(form, "keep_mine")
-    with office.look() as session:
+    with office.read() as session:
         assert details_of(session, person).name == "Ann Poole-Reed"
 
     part = office.carry_out(entering.AddPart("P-1", "Gasket", 350))
@@ -157,7 +157,7 @@ def test_a_choice_and_a_price_are_told_in_words(
 
 
 def test_the_shops_page_shows_others_lines_and_asks_for_its_own(
-    qtbot: QtBot, office: Office, desk: InlineDesk, prompts: PreparedPrompts
+    qtbot: QtBot, office: Office, desk: InlineQueue, prompts: PreparedPrompts
 ) -> None:
     window = ShopWindow(desk, prompts)
     qtbot.addWidget(window)
@@ -165,7 +165,7 @@ def test_the_shops_page_shows_others_lines_and_asks_for_its_own(
     [form] = window.findChildren(Form)
     type_into(form, "phone", "555-0133")  # typed, and not left yet
     office.carry_out(MendShop({"phone": "555-0144", "email": "desk@larkmoor.example"}))
-    desk.changed.emit(OthersDeed())
+    desk.changed.emit(RemoteChange())
     assert form.entries["email"].text() == "desk@larkmoor.example"
     assert form.entries["phone"].text() == "555-0133"
     form.entries["phone"].settled.emit()

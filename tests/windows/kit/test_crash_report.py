@@ -19,7 +19,7 @@ from desk.records.actions.entering import AddPerson
 from desk.records.office.office import Office
 from desk.records.views.parties import PersonDetails
 from desk.windows.kit.crash_report import FailureLine, Failures
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 
 
@@ -146,7 +146,7 @@ def test_what_failed_is_done_again_and_the_line_goes(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(sys, "excepthook", heard.hear)
-    desk, planted = Desk(office), [ZeroDivisionError("planted")]
+    desk, planted = WorkQueue(office), [ZeroDivisionError("planted")]
     carry_out = office.carry_out
 
     def carry_out_once_it_works(deed: AddPerson) -> object:

@@ -9,7 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.base import paths
 from desk.windows.kit import themes
-from desk.windows.kit.themes import LOOKS, Look, contrast, palette_of
+from desk.windows.kit.themes import LOOKS, Theme, contrast, palette_of
 
 
 def test_contrast_is_that_of_the_published_examples() -> None:
@@ -20,13 +20,13 @@ def test_contrast_is_that_of_the_published_examples() -> None:
 
 
 @pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
-def test_every_text_can_be_read(look: Look) -> None:
+def test_every_text_can_be_read(look: Theme) -> None:
     for what, (text, ground) in look.pairs().items():
         assert contrast(text, ground) >= 4.5, what
 
 
 @pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
-def test_the_palette_holds_what_was_measured(look: Look) -> None:
+def test_the_palette_holds_what_was_measured(look: Theme) -> None:
     """Roles that write text, each with the role it is written on; disabled text included."""
     role, group = QPalette.ColorRole, QPalette.ColorGroup
     palette = palette_of(look)
@@ -47,7 +47,7 @@ def test_the_palette_holds_what_was_measured(look: Look) -> None:
 
 
 @pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
-def test_edges_and_the_ring_of_focus_can_be_seen(look: Look) -> None:
+def test_edges_and_the_ring_of_focus_can_be_seen(look: Theme) -> None:
     """WCAG 2.2, 1.4.11: what shows a control stands at 3:1."""
     for ground in (look.ground, look.field):
         assert contrast(look.link, ground) >= 3
@@ -55,7 +55,7 @@ def test_edges_and_the_ring_of_focus_can_be_seen(look: Look) -> None:
 
 
 @pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
-def test_targets_are_large_enough(qtbot: QtBot, qapp: QApplication, look: Look) -> None:
+def test_targets_are_large_enough(qtbot: QtBot, qapp: QApplication, look: Theme) -> None:
     themes.wear(qapp, look)
     window = QWidget()
     qtbot.addWidget(window)
@@ -77,7 +77,7 @@ def test_the_bundled_font_is_the_one_in_use(qapp: QApplication) -> None:
 
 
 @pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
-def test_what_drops_down_shows_that_it_does(look: Look) -> None:
+def test_what_drops_down_shows_that_it_does(look: Theme) -> None:
     """The arrow is drawn in the colour of the text that it stands beside."""
     arrow = paths.bundled("resources", "icons", f"choice-{look.name}.svg")
     assert arrow.as_posix() in themes.style_sheet(look)

@@ -54,7 +54,7 @@ def test_the_measured_flow_stands_in_for_one_that_is_not_typed(person: Person) -
 
 
 def test_the_altitude_of_the_premises_stands_in_and_can_be_typed_over(sit: Sit, begun: Job) -> None:
-    with begun.office.deed(DEED) as session:
+    with begun.office.unit_of_work(DEED) as session:
         places.change_premises(session, begun.premises, {"altitude": "1600 m"})
     person = sit(begun)
     person.press("Ctrl+3")
@@ -131,9 +131,9 @@ def test_a_finished_visit_is_looked_at_and_not_changed(person: Person) -> None:
     enter_pressures(person)
     person.type("flow_pressure_found", "3 gpm")
     person.measure("found", 60.0)
-    with person.job.office.deed(DEED) as session:
+    with person.job.office.unit_of_work(DEED) as session:
         lifecycle.finish(session, person.job.visit, "no_fault_found")
-    person.window.presenter.look()
+    person.window.presenter.refresh()
     assert not person.can_press("take_out_pressure_found")
     assert not person.find(QLineEdit, "static_pressure_found").isEnabled()
     assert not person.find(QWidget, "timer_found").isEnabled()

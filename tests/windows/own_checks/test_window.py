@@ -33,7 +33,7 @@ from desk.windows.counter.window import CounterWindow
 from desk.windows.kit.fields import SAVE_AFTER_MS
 from desk.windows.own_checks.form import CAUSE_WORDS
 from desk.windows.own_checks.window import OwnChecksWindow
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 from tests.trade.content.test_shop_overlay import NEW
@@ -49,7 +49,7 @@ def folder(office_path: Path) -> Path:
 
 
 @pytest.fixture
-def window(qtbot: QtBot, desk: InlineDesk) -> Iterator[OwnChecksWindow]:
+def window(qtbot: QtBot, desk: InlineQueue) -> Iterator[OwnChecksWindow]:
     made = OwnChecksWindow(desk)
     made.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(made)
@@ -58,7 +58,7 @@ def window(qtbot: QtBot, desk: InlineDesk) -> Iterator[OwnChecksWindow]:
 
 
 def used(office: Office) -> InUse:
-    with office.look() as session:
+    with office.read() as session:
         return in_use(session)
 
 
@@ -153,7 +153,7 @@ def test_a_check_is_used_as_it_is_typed(
     assert check_of(office, "danger").cautions == LIST.check("danger").cautions
     assert said(window, "saved").startswith("saved ")
     assert said(window, "check_title") == "Sniff first", "on the card beside"
-    with office.look() as session:
+    with office.read() as session:
         kept = editions.checklist_of(session, session.get_one(lifecycle.Visit, before.visit))
     assert kept.check("danger").title == LIST.check("danger").title
 
@@ -218,7 +218,7 @@ def test_a_caution_cannot_be_taken_from_a_step(window: OwnChecksWindow, office: 
 
 
 def test_a_draft_waits_when_the_window_was_closed(
-    qtbot: QtBot, window: OwnChecksWindow, desk: InlineDesk
+    qtbot: QtBot, window: OwnChecksWindow, desk: InlineQueue
 ) -> None:
     mark(window, "flooding")
     push(window, "own_take")
@@ -296,7 +296,7 @@ def test_a_check_is_taken_out_and_the_shipped_one_is_back(
 
 
 def test_what_was_broken_by_hand_is_said_at_the_counter_and_one_press_away(
-    qtbot: QtBot, desk: InlineDesk, prompts: PreparedPrompts, folder: Path
+    qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts, folder: Path
 ) -> None:
     file = folder / "checklists" / "hot-water" / "hand.toml"
     file.parent.mkdir(parents=True)
@@ -321,7 +321,7 @@ def test_what_was_broken_by_hand_is_said_at_the_counter_and_one_press_away(
 
 
 def test_it_is_opened_from_the_menu_by_its_keys(
-    qtbot: QtBot, desk: InlineDesk, prompts: PreparedPrompts
+    qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts
 ) -> None:
     counter = CounterWindow(desk, prompts)
     counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
@@ -488,7 +488,7 @@ def test_a_check_that_others_lead_to_by_now_stays(window: OwnChecksWindow, offic
 
 
 def test_typing_without_a_rest_is_kept_within_a_second_and_taken_up_again(
-    qtbot: QtBot, desk: InlineDesk, office: Office, window: OwnChecksWindow
+    qtbot: QtBot, desk: InlineQueue, office: Office, window: OwnChecksWindow
 ) -> None:
     check = LIST.start
     mark(window, check)
@@ -501,7 +501,7 @@ def test_typing_without_a_rest_is_kept_within_a_second_and_taken_up_again(
         QTest.keyClicks(title, letter)
         qtbot.wait(25)
     place = drafts_.on_own_check("check", LIST.id, check)
-    with office.look() as session:
+    with office.read() as session:
         kept = drafts.typed_at(session, place)["edit_title"]
     assert title.text().startswith(kept)
     assert len(kept) > 10
@@ -514,5 +514,5 @@ def test_typing_without_a_rest_is_kept_within_a_second_and_taken_up_again(
     assert taken_up.text() == kept
     again.form.flush()
     assert check_of(office, check).title["en"] == kept.strip()
-    with office.look() as session:
+    with office.read() as session:
         assert drafts.typed_at(session, place) == {}

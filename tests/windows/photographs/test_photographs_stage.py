@@ -27,7 +27,7 @@ from desk.windows.photographs.large_picture import LargePicture
 from desk.windows.photographs.photograph_card import PhotographCard
 from desk.windows.photographs.picture_button import PictureButton
 from desk.windows.visit.window import VisitWindow
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 from tests.conftest import StillClock
 from tests.photographs import photograph_file
 from tests.records.jobs import Job, begin_job
@@ -575,7 +575,7 @@ def test_small_pictures_are_fetched_once(
         return answer(look)
 
     monkeypatch.setattr(office, "answer", counted)
-    person.window.presenter.look()
+    person.window.presenter.refresh()
     person.press("P")
     assert len(cards(person)) == len(asked) == 40
     assert all(card.picture.is_told() for card in cards(person))
@@ -597,7 +597,7 @@ SLOW = pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with a nam
 @pytest.fixture
 def threaded(begun: Job, qtbot: QtBot, prompts: Ready) -> Iterator[Person]:
     """Somebody on the page of photographs of a window whose work goes to other threads."""
-    desk = Desk(begun.office)
+    desk = WorkQueue(begun.office)
     window = VisitWindow(desk, prompts, begun.visit)
     with qtbot.waitActive(window):
         window.show()

@@ -9,13 +9,13 @@ from desk.records.office.office import Office
 from desk.records.views.customer_record import ApplianceDetails
 from desk.windows.kit.fields import TypedLine
 from desk.windows.record.forms import new_appliance
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.records.jobs import Job
 from tests.windows.hands import press, type_into
 
 
 def test_what_is_known_of_a_model_is_filled_in_and_never_over_what_was_typed(
-    office: Office, desk: InlineDesk, job: Job, qtbot: object
+    office: Office, desk: InlineQueue, job: Job, qtbot: object
 ) -> None:
     office.carry_out(
         AddAppliance(
@@ -48,7 +48,7 @@ def test_what_is_known_of_a_model_is_filled_in_and_never_over_what_was_typed(
     form.deleteLater()
 
 
-def test_a_model_that_is_new_leaves_the_lines_alone(desk: InlineDesk, qtbot: object) -> None:
+def test_a_model_that_is_new_leaves_the_lines_alone(desk: InlineQueue, qtbot: object) -> None:
     form = new_appliance(desk, uuid.uuid4())
     form.show()
     before = form.typed()

@@ -13,13 +13,13 @@ from pytestqt.qtbot import QtBot
 from desk.base.errors import DeskError
 from desk.records.actions.counter import SeeRecord
 from desk.records.office.office import Office
-from desk.records.office.protocol import Look
+from desk.records.office.protocol import Query
 from desk.records.parties import customers
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.visit.window import VisitWindow
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.records.jobs import DEED, Job
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import LEFT, count, form_of, press, push, said, type_into
@@ -59,7 +59,7 @@ def test_a_customer_premises_and_an_appliance_are_entered(
     type_into(form, "installed", "3 dec 2021")
     assert form.entries["installed"].under.text() == "= Friday 3 December 2021"
     push(form, "form_keep")
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalars(sa.select(Appliance.activation_typed)).one() == "0.5 gpm"
 
 
@@ -81,7 +81,7 @@ def test_a_customer_premises_and_an_appliance_are_mended(
     type_into(form_of(counter), "recirculation", "pump on a clock")
     type_into(form_of(counter), "access_note", "Key under the pot")
     push(form_of(counter), "form_done")
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalars(sa.select(Appliance.serial)).one() == "K-1"
         assert session.scalars(sa.select(Customer.name)).one() == "Łucja Żółć"
         premises = session.scalars(sa.select(Premises)).one()
@@ -105,7 +105,7 @@ def test_what_is_known_of_a_cover_stands_in_the_form_and_is_mended_there(
         assert form.typed()["cover_seals"] == known
         form.entries["cover_seals"].put(now)
         push(form, "form_done")
-        with office.look() as session:
+        with office.read() as session:
             assert session.scalars(sa.select(Appliance.cover_seals)).one() == now
 
 
@@ -150,7 +150,7 @@ def test_a_line_is_kept_as_soon_as_it_is_left(
     name = type_into(form_of(counter), "name", "Mara Weir")
     QTest.keyClick(name, Qt.Key.Key_Tab)
     assert said(counter, "saved") == "saved 08:00:00"
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalars(sa.select(Customer.name)).one() == "Mara Weir"
 
 
@@ -167,7 +167,7 @@ def test_a_line_that_is_wrong_holds_up_no_other(
     assert form.isVisible()
     assert "is no date" in form.entries["installed"].under.text()
     assert form.entries["installed"].text() == "long ago"
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalars(sa.select(Appliance.model)).one() == "Kestle 32"
     QTest.keyClick(wrong, Qt.Key.Key_Escape)
     assert counter.right.currentWidget() is counter.record
@@ -175,21 +175,21 @@ def test_a_line_that_is_wrong_holds_up_no_other(
     assert form.entries["installed"].text() == "long ago"
     type_into(form, "installed", "3 dec 2021")
     push(form, "form_done")
-    with office.look() as session:
+    with office.read() as session:
         assert str(session.scalars(sa.select(Appliance.installed)).one()) == "2021-12-03"
 
 
 def test_mending_leaves_what_its_form_does_not_show(
     office: Office, job: Job, counter: CounterWindow
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         appliance = session.scalars(sa.select(Appliance)).one()
         appliance.rated_input_typed, appliance.activation_accuracy_typed = "35 kW", "0.1 gpm"
     open_quill(counter)
     push(counter, "appliance_A-H0001")
     type_into(form_of(counter), "model", "Kestle 32")
     push(form_of(counter), "form_done")
-    with office.look() as session:
+    with office.read() as session:
         appliance = session.scalars(sa.select(Appliance)).one()
         assert (appliance.rated_input_typed, appliance.activation_accuracy_typed) == (
             "35 kW",
@@ -294,7 +294,7 @@ def test_labels_are_printed_for_the_appliances_of_premises(
     assert "no folder" in said(shown, "document_said")
 
 
-class HeldDesk(InlineDesk):
+class HeldDesk(InlineQueue):
     """Keeps the answers to questions about records back until they are let go."""
 
     def __init__(self, office: Office) -> None:
@@ -304,7 +304,7 @@ class HeldDesk(InlineDesk):
     def ask[T](
         self,
         owner: QObject,
-        look: Look[T],
+        look: Query[T],
         done: Callable[[T], None],
         failed: Callable[[DeskError], None],
         *,
@@ -327,7 +327,7 @@ class HeldDesk(InlineDesk):
 def test_a_record_that_loads_says_nothing_of_anybody(
     office: Office, job: Job, qtbot: QtBot, prompts: PreparedPrompts
 ) -> None:
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         other = customers.add_customer(session, "Ines Marsh")
     desk = HeldDesk(office)
     window = CounterWindow(desk, prompts)
@@ -347,5 +347,5 @@ def test_a_record_that_loads_says_nothing_of_anybody(
         assert said(window, "record_head") == name
         assert said(window, "record_loading") == ""
     assert said(window, "no_history").startswith("No visit yet")
-    window.record.look()
+    window.record.refresh()
     assert said(window, "record_head") == "Ines Marsh"  # who is open already stays in view

@@ -15,7 +15,7 @@ from desk.records.views.parties import Address
 from desk.windows.counter.restore_window import WithdrawnWindow
 from desk.windows.counter.window import CounterWindow
 from desk.windows.record.place_pane import PlacePane
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.records.jobs import Job
 from tests.records.landlord import enter_estate
 from tests.windows.fakes import unnamed_controls
@@ -83,7 +83,7 @@ def test_somebody_who_is_in_the_records_is_not_entered_again(
     assert offered(counter, "customer") == ["Somebody new", "Mara Quill, (212) 555-0142"]
     form_of(counter).entries["customer"].take_up(str(job.customer))
     push(form_of(counter), "form_keep")
-    with office.look() as session:
+    with office.read() as session:
         assert session.scalars(sa.select(Customer.name)).all() == ["Mara Quill"]
     assert "Occupant: Mara Quill since 24 November 2026" in said(counter, "place_now")
 
@@ -117,7 +117,7 @@ def test_a_chain_of_replacements_stays_to_be_read(
     newest = counter.findChild(QAbstractButton, "appliance_A-H0003")
     assert newest is not None
     assert newest.text().endswith("since 2026  ·  in place of A-H0002")
-    with office.look() as session:
+    with office.read() as session:
         models = session.scalars(sa.select(Appliance.model).order_by(Appliance.number)).all()
     assert models == ["Kestle 24", "Kestle 28", "Kestle 32"]
 
@@ -186,7 +186,7 @@ def test_everything_in_the_record_has_a_name(
     counter.record.open(job.customer, job.premises)
     counter.right.setCurrentWidget(counter.record)
     assert unnamed_controls(counter) == []
-    with office.look() as session:
+    with office.read() as session:
         assert session.get_one(Visit, job.visit).premises_id == job.premises
 
 
@@ -210,7 +210,7 @@ def test_what_was_withdrawn_is_brought_back_from_its_list(
 
 
 def test_what_is_seen_stays_where_a_deed_elsewhere_changes_none_of_it(
-    office: Office, counter: CounterWindow, desk: InlineDesk
+    office: Office, counter: CounterWindow, desk: InlineQueue
 ) -> None:
     estate = enter_estate(office, premises=2, visits=30)
     counter.record.open(estate.customer, estate.premises[1])

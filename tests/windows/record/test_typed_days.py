@@ -14,7 +14,7 @@ from PySide6.QtTest import QTest
 from desk.records.office.office import Office, ShopDetails
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.record.forms import new_appliance
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
 
 
@@ -31,7 +31,7 @@ def test_a_day_with_a_slash_follows_the_shop_and_not_the_machine(
 ) -> None:
     shop = ShopDetails("A shop", "Europe/London", system=system)
     with Office.create(tmp_path / "a.drawoff", shop, now=StillClock()) as office:
-        desk = InlineDesk(office)
+        desk = InlineQueue(office)
         form = new_appliance(desk, uuid.UUID(int=1))
         line = form.entries["installed"]
         QTest.keyClicks(line.edit, "9/3/2026")

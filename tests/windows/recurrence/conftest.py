@@ -10,7 +10,7 @@ from desk.records.office.office import Office
 from desk.records.views import call
 from desk.records.visits import lifecycle
 from desk.windows.recurrence.window import RepeatsWindow
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, give_reasons, take_job
 from tests.windows.fakes import PreparedPrompts
@@ -20,7 +20,7 @@ A_DAY = 24 * 60
 
 def finish_one(office: Office, job: Job, cause: str) -> None:
     """Call, arrive, find a cause and finish, all at the same minute."""
-    with office.deed(DEED) as session:
+    with office.unit_of_work(DEED) as session:
         visit = lifecycle.take_call(
             session, call.CallDetails("no_response", appliance_id=job.appliance)
         )
@@ -42,7 +42,7 @@ def repeated(office: Office, clock: StillClock) -> Job:
 
 
 @pytest.fixture
-def window(qtbot: QtBot, desk: InlineDesk, prompts: PreparedPrompts) -> RepeatsWindow:
+def window(qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts) -> RepeatsWindow:
     window = RepeatsWindow(desk, prompts)
     window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(window)

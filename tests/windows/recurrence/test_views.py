@@ -21,7 +21,7 @@ from desk.windows.recurrence.history_views import HistoriesView
 from desk.windows.recurrence.view_base import ChartedView
 from desk.windows.recurrence.window import RepeatsWindow
 from desk.windows.recurrence.words import BY, OF_AGES
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
 from tests.samples import own_office
 from tests.windows.fakes import PreparedPrompts
@@ -39,7 +39,7 @@ def window(
     qtbot: QtBot, sample: Path, clock: StillClock, prompts: PreparedPrompts
 ) -> Iterator[RepeatsWindow]:
     with Office.open(sample, now=clock) as office:
-        window = RepeatsWindow(InlineDesk(office), prompts)
+        window = RepeatsWindow(InlineQueue(office), prompts)
         window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
         qtbot.addWidget(window)
         window.resize(1280, 720)

@@ -19,7 +19,7 @@ from desk.records.views.recurrence import RepeatSummary, Watch
 from desk.windows.recurrence.rates_view import INTERVAL_COLUMN
 from desk.windows.recurrence.warm_up import WANTED, make_ready
 from desk.windows.recurrence.window import RepeatsWindow
-from desk.windows.work.work_queue import Desk, InlineDesk
+from desk.windows.work.work_queue import InlineQueue, WorkQueue
 from tests.conftest import StillClock
 from tests.records.jobs import Job
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
@@ -170,7 +170,7 @@ def test_people_are_compared_only_when_somebody_asks(repeated: Job, window: Repe
 
 
 def test_what_is_finished_elsewhere_is_counted_at_once(
-    office: Office, repeated: Job, window: RepeatsWindow, desk: InlineDesk
+    office: Office, repeated: Job, window: RepeatsWindow, desk: InlineQueue
 ) -> None:
     from desk.records.actions.entering import AddPart
 
@@ -182,7 +182,7 @@ def test_what_is_finished_elsewhere_is_counted_at_once(
 
 
 def test_what_others_do_leaves_what_is_typed_and_marked_alone(
-    office: Office, repeated: Job, window: RepeatsWindow, desk: InlineDesk
+    office: Office, repeated: Job, window: RepeatsWindow, desk: InlineQueue
 ) -> None:
     from desk.records.actions.entering import AddPart
 
@@ -219,12 +219,12 @@ def test_every_control_has_a_name_and_the_models_are_sound(
         press(window, keys)
         assert unnamed_controls(window) == []
         testers.append(QAbstractItemModelTester(window.view.model, fatal))
-        window.look()
+        window.refresh()
     assert len(testers) == 5
 
 
 def test_today_is_the_office_s_day(
-    qtbot: QtBot, office: Office, desk: InlineDesk, prompts: PreparedPrompts, clock: StillClock
+    qtbot: QtBot, office: Office, desk: InlineQueue, prompts: PreparedPrompts, clock: StillClock
 ) -> None:
     late = datetime(2026, 11, 24, 23, 30, tzinfo=ZoneInfo(office.zone))
     clock.pass_minutes(round((late - clock()).total_seconds() / 60))
@@ -260,7 +260,7 @@ def threaded(
     qtbot: QtBot, repeated: Job, office: Office, prompts: PreparedPrompts
 ) -> Iterator[RepeatsWindow]:
     """The window with the program's own threads."""
-    desk = Desk(office)
+    desk = WorkQueue(office)
     window = RepeatsWindow(desk, prompts)
     window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(window)
@@ -275,7 +275,7 @@ def test_a_long_look_says_how_far_it_is_and_can_be_stopped(
     qtbot: QtBot, threaded: RepeatsWindow
 ) -> None:
     threaded.rates.look = lambda _choice, watch: SlowLook(watch)  # type: ignore[method-assign]
-    threaded.look()
+    threaded.read()
     qtbot.waitUntil(lambda: " of " in said(threaded, "busy_words"), timeout=20_000)
     assert said(threaded, "busy_words").startswith("Looking through the visits:")
     push(threaded, "busy_stop")
@@ -289,7 +289,7 @@ def test_a_new_choice_ends_the_work_on_the_one_before(
 ) -> None:
     look = threaded.rates.look
     threaded.rates.look = lambda _choice, watch: SlowLook(watch)  # type: ignore[method-assign]
-    threaded.look()
+    threaded.read()
     threaded.rates.look = look  # type: ignore[method-assign]
     choose(threaded, "by", "Compl")
     qtbot.waitUntil(lambda: cells(threaded, 1) == ["1 of 2"], timeout=20_000)

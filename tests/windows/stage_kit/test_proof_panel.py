@@ -61,7 +61,7 @@ def test_a_visit_begun_before_says_so_once(sit: Sit, begun: Job) -> None:
     from desk.records.tables import Visit
     from tests.records.jobs import DEED
 
-    with begun.office.deed(DEED) as session:
+    with begun.office.unit_of_work(DEED) as session:
         session.get_one(Visit, begun.visit).owes_proof = False
     person = sit(begun)
     person.press("Ctrl+5")

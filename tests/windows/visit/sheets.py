@@ -204,7 +204,7 @@ class Person:
             if said.next in {None, until}:
                 break
             walked = job.answer(check, answers[check])
-        self.window.presenter.look()
+        self.window.presenter.refresh()
         self.work(answers, until)
         if not self.next_check() and self.sees("to_checks"):
             self.click("to_checks")

@@ -21,7 +21,7 @@ def test_what_was_reported_and_what_is_installed_stand_there(sit: Sit, waiting: 
 
 
 def test_the_last_visit_to_the_appliance_is_one_line(sit: Sit, begun: Job) -> None:
-    with begun.office.deed(DEED) as session:
+    with begun.office.unit_of_work(DEED) as session:
         lifecycle.set_cause(session, begun.visit, cause="element_stuck")
         give_reasons(session, begun.visit)
         lifecycle.finish(session, begun.visit, "mended")
@@ -42,7 +42,7 @@ def test_arriving_begins_the_visit_with_the_danger_question(sit: Sit, waiting: J
 
 
 def test_with_several_technicians_one_is_chosen(sit: Sit, waiting: Job) -> None:
-    with waiting.office.deed(DEED) as session:
+    with waiting.office.unit_of_work(DEED) as session:
         customers.add_person(session, parties.PersonDetails("Bo Frame", is_technician=True))
     person = sit(waiting)
     person.click("arrive")

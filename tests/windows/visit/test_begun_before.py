@@ -48,7 +48,7 @@ def test_read_at_one_desk_it_goes_at_the_other(sit: Sit, before: Job) -> None:
     here, there = sit(before), sit(before)
     assert there.sees(LINE)
     here.click(BUTTON)
-    there.window.presenter.look()
+    there.window.presenter.refresh()
     assert not there.sees(LINE)
 
 

@@ -17,7 +17,7 @@ from pytestqt.qtbot import QtBot
 from desk.records.office.office import Office
 from desk.windows.kit.crash_report import Failures
 from desk.windows.visit.window import VisitWindow
-from desk.windows.work.work_queue import Desk
+from desk.windows.work.work_queue import WorkQueue
 from tests.records.jobs import Job
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.visit.sheets import Person, Ready, StopWatch
@@ -29,7 +29,7 @@ QUIET_MS = 50
 class Keys:
     """Presses keys at a window; they go to whatever has the focus there."""
 
-    def __init__(self, qtbot: QtBot, person: Person, desk: Desk) -> None:
+    def __init__(self, qtbot: QtBot, person: Person, desk: WorkQueue) -> None:
         self.person, self.desk = person, desk
         self._qtbot = qtbot
 
@@ -70,7 +70,7 @@ class Keys:
 @pytest.fixture
 def hands(qtbot: QtBot, begun: Job) -> Iterator[Keys]:
     """Somebody before the Measure page of a visit, over a desk as the program has it."""
-    desk = Desk(begun.office)
+    desk = WorkQueue(begun.office)
     watch = StopWatch()
     window = VisitWindow(desk, Ready(), begun.visit, clock=watch)
     with qtbot.waitActive(window):

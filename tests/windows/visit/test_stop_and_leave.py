@@ -27,7 +27,7 @@ def inside(sit: Sit, begun: Job) -> Person:
 
 
 def give_numbers(job: Job, **numbers: str) -> None:
-    with job.office.deed(DEED) as session:
+    with job.office.unit_of_work(DEED) as session:
         change_shop(session, numbers)
 
 

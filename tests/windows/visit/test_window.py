@@ -17,7 +17,7 @@ from desk.windows.kit import themes
 from desk.windows.stage_kit.style import TARGET
 from desk.windows.visit.progress import STAGES, Progress, progress_of
 from desk.windows.visit.window import VisitWindow
-from desk.windows.work.work_queue import Desk, InlineDesk
+from desk.windows.work.work_queue import InlineQueue, WorkQueue
 from tests.conftest import StillClock
 from tests.journeys.scripts import FLOAT
 from tests.records.jobs import Job, begin_job, take_job
@@ -137,7 +137,7 @@ def test_what_is_half_typed_waits_for_a_stage_that_nobody_turns_to(sit: Sit, beg
 def test_another_windows_change_is_shown(sit: Sit, begun: Job) -> None:
     first = sit(begun)
     assert first.sheet().report.allowed_by == ""
-    first.window.presenter.look()
+    first.window.presenter.refresh()
     assert first.sheet().report.number == "A-00001"
 
 
@@ -185,7 +185,7 @@ def test_nothing_is_wider_than_a_small_window(sit: Sit, begun: Job) -> None:
 
 
 def test_openings_leave_nothing_behind(qtbot: QtBot, begun: Job) -> None:
-    desk = InlineDesk(begun.office)
+    desk = InlineQueue(begun.office)
     opened: list[weakref.ref[VisitWindow]] = []
     pages = ("arrive", "check", "measure", "repair", "prove", "sign", "small_job", "photographs")
     for _time, turned_to in zip(range(2 * len(pages)), cycle(pages), strict=False):
@@ -200,7 +200,9 @@ def test_openings_leave_nothing_behind(qtbot: QtBot, begun: Job) -> None:
     assert [one for one in QApplication.topLevelWidgets() if isinstance(one, VisitWindow)] == []
 
 
-def test_the_real_threads_carry_a_visit(qtbot: QtBot, office_path_desk: tuple[Desk, Job]) -> None:
+def test_the_real_threads_carry_a_visit(
+    qtbot: QtBot, office_path_desk: tuple[WorkQueue, Job]
+) -> None:
     desk, job = office_path_desk
     window = VisitWindow(desk, Ready(), job.visit, clock=StopWatch())
     with qtbot.waitActive(window):
@@ -222,10 +224,10 @@ def test_the_real_threads_carry_a_visit(qtbot: QtBot, office_path_desk: tuple[De
 
 
 @pytest.fixture
-def office_path_desk(office: Office, clock: StillClock) -> tuple[Desk, Job]:
+def office_path_desk(office: Office, clock: StillClock) -> tuple[WorkQueue, Job]:
     """The real desk, with its threads, over the office of this test."""
     job = begin_job(office, clock)
-    return Desk(office), job
+    return WorkQueue(office), job
 
 
 def test_a_long_name_leaves_room_for_the_work(sit: Sit, office: Office, clock: StillClock) -> None:

@@ -15,12 +15,12 @@ from desk.base.texts import message
 from desk.records.actions.entering import CallOff, TakeCall
 from desk.records.office.office import Office
 from desk.records.views.call import CallDetails
-from desk.records.views.changes import OthersDeed
+from desk.records.views.changes import RemoteChange
 from desk.windows.counter.window import CounterWindow
 from desk.windows.visit.window import VisitWindow
-from desk.windows.work.change_listener import OtherDesks
-from desk.windows.work.thread_handoff import Away, at_once
-from desk.windows.work.work_queue import Desk, InlineDesk
+from desk.windows.work.change_listener import ChangeListener
+from desk.windows.work.thread_handoff import ThreadBridge, at_once
+from desk.windows.work.work_queue import InlineQueue, WorkQueue
 from tests.conftest import StillClock
 from tests.windows.fakes import PreparedPrompts
 
@@ -32,16 +32,16 @@ class PlantedEar:
     """Hears what a test plants."""
 
     def __init__(self) -> None:
-        self.planted: list[OthersDeed] = []
+        self.planted: list[RemoteChange] = []
         self.is_cut = False
 
-    def open(self) -> tuple[OthersDeed, ...]:
+    def open(self) -> tuple[RemoteChange, ...]:
         return ()
 
     def fileno(self) -> None:
         return None
 
-    def hear(self) -> tuple[OthersDeed, ...]:
+    def hear(self) -> tuple[RemoteChange, ...]:
         if self.is_cut:
             self.is_cut = False
             raise OutageError(message("The office's server does not answer. Check the network."))
@@ -69,9 +69,11 @@ def ear() -> PlantedEar:
 
 
 @pytest.fixture
-def others(qapp: QApplication, ear: PlantedEar) -> Iterator[OtherDesks]:
+def others(qapp: QApplication, ear: PlantedEar) -> Iterator[ChangeListener]:
     owner = QObject()
-    listening = OtherDesks(ear, Away(owner, inline=True), at_once, owner, quiet_ms=QUIET_MS)
+    listening = ChangeListener(
+        ear, ThreadBridge(owner, inline=True), at_once, owner, quiet_ms=QUIET_MS
+    )
     listening.open()
     yield listening
     listening.close()
@@ -88,24 +90,24 @@ def room(qtbot: QtBot) -> Room:
 
 
 def test_news_is_told_at_once_where_nobody_types(
-    room: Room, ear: PlantedEar, others: OtherDesks
+    room: Room, ear: PlantedEar, others: ChangeListener
 ) -> None:
     told: list[object] = []
     others.told.connect(told.append)
     room.button.setFocus()
-    ear.planted = [OthersDeed()]
+    ear.planted = [RemoteChange()]
     others.ask()
-    assert told == [OthersDeed()]
+    assert told == [RemoteChange()]
 
 
 def test_news_waits_while_a_field_is_typed_in(
-    qtbot: QtBot, room: Room, ear: PlantedEar, others: OtherDesks
+    qtbot: QtBot, room: Room, ear: PlantedEar, others: ChangeListener
 ) -> None:
     told: list[str] = []
     others.told.connect(lambda _deed: told.append(room.line.text()))
     room.line.setFocus()
     qtbot.waitUntil(room.line.hasFocus)
-    ear.planted = [OthersDeed(), OthersDeed()]
+    ear.planted = [RemoteChange(), RemoteChange()]
     others.ask()
     for letter in "no hot water":
         qtbot.keyClick(room.line, letter)
@@ -114,15 +116,15 @@ def test_news_waits_while_a_field_is_typed_in(
     qtbot.waitUntil(lambda: told == ["no hot water"], timeout=QUIET_MS * 8)
 
 
-def test_a_lost_line_is_taken_up_again(ear: PlantedEar, others: OtherDesks) -> None:
+def test_a_lost_line_is_taken_up_again(ear: PlantedEar, others: ChangeListener) -> None:
     told: list[object] = []
     others.told.connect(told.append)
     ear.is_cut = True
     others.ask()
-    ear.planted = [OthersDeed()]
+    ear.planted = [RemoteChange()]
     others.open()
     others.ask()
-    assert told == [OthersDeed()]
+    assert told == [RemoteChange()]
 
 
 def _note(window: QWidget) -> str:
@@ -132,7 +134,7 @@ def _note(window: QWidget) -> str:
 
 
 def test_the_counter_shows_the_call_that_another_desk_took(
-    qtbot: QtBot, office: Office, desk: InlineDesk, prompts: PreparedPrompts
+    qtbot: QtBot, office: Office, desk: InlineQueue, prompts: PreparedPrompts
 ) -> None:
     counter = CounterWindow(desk, prompts)
     qtbot.addWidget(counter)
@@ -145,7 +147,7 @@ def test_the_counter_shows_the_call_that_another_desk_took(
 
 
 def test_what_is_typed_stays_when_the_counter_is_loaded_again(
-    qtbot: QtBot, office: Office, desk: InlineDesk, prompts: PreparedPrompts
+    qtbot: QtBot, office: Office, desk: InlineQueue, prompts: PreparedPrompts
 ) -> None:
     visit_id = office.carry_out(TakeCall(CALL)).visit_id
     counter = CounterWindow(desk, prompts)
@@ -155,7 +157,7 @@ def test_what_is_typed_stays_when_the_counter_is_loaded_again(
     counter.day.booking.setEnabled(True)
     counter.day.booking.edit.setFocus()
     qtbot.keyClicks(counter.day.booking.edit, "tue 10 an")
-    desk.changed.emit(OthersDeed())
+    desk.changed.emit(RemoteChange())
     assert counter.day.booking.text() == "tue 10 an"
     marked = counter.day.marked()
     assert marked is not None
@@ -163,17 +165,17 @@ def test_what_is_typed_stays_when_the_counter_is_loaded_again(
 
 
 def test_a_sheet_loads_again_for_its_own_visit_alone(
-    qtbot: QtBot, office: Office, desk: InlineDesk, prompts: PreparedPrompts
+    qtbot: QtBot, office: Office, desk: InlineQueue, prompts: PreparedPrompts
 ) -> None:
     taken = office.carry_out(TakeCall(CALL))
     sheet = VisitWindow(desk, prompts, taken.visit_id)
     qtbot.addWidget(sheet)
     Office(office._engine, now=office.now).carry_out(CallOff(taken.visit_id, "Mended by itself"))
-    desk.changed.emit(OthersDeed(frozenset()))
+    desk.changed.emit(RemoteChange(frozenset()))
     assert sheet.presenter.sheet is not None
     assert sheet.presenter.sheet.report.state == "new_call"
     assert _note(sheet) == ""
-    desk.changed.emit(OthersDeed(frozenset({taken.visit_id})))
+    desk.changed.emit(RemoteChange(frozenset({taken.visit_id})))
     assert sheet.presenter.sheet.report.state == "called_off"
     assert "another desk" in _note(sheet)
 
@@ -181,7 +183,7 @@ def test_a_sheet_loads_again_for_its_own_visit_alone(
 def test_a_servers_news_comes_by_itself(
     qtbot: QtBot, server_office: str, clock: StillClock
 ) -> None:
-    desk = Desk(Office.open(server_office, now=clock))
+    desk = WorkQueue(Office.open(server_office, now=clock))
     told: list[object] = []
     desk.changed.connect(told.append)
     desk.listen()
@@ -191,12 +193,12 @@ def test_a_servers_news_comes_by_itself(
         told.clear()
         qtbot.wait(100)
         other.carry_out(CallOff(taken.visit_id, "Mended by itself"))
-        qtbot.waitUntil(lambda: told == [OthersDeed(frozenset({taken.visit_id}))], timeout=2000)
+        qtbot.waitUntil(lambda: told == [RemoteChange(frozenset({taken.visit_id}))], timeout=2000)
     desk.close()
 
 
 def test_closing_does_not_wait_for_news(qtbot: QtBot, server_office: str) -> None:
-    desk = Desk(Office.open(server_office))
+    desk = WorkQueue(Office.open(server_office))
     desk.listen()
     qtbot.wait(200)
     desk.close()

@@ -15,7 +15,7 @@ from desk.records.office.office import Office
 from desk.records.parties.customers import add_customer
 from desk.records.tables import Customer
 from desk.windows.work.thread_handoff import Progress, Stopped
-from desk.windows.work.work_queue import InlineDesk
+from desk.windows.work.work_queue import InlineQueue
 from tests.windows.hands import count
 
 STEPS = 4
@@ -60,7 +60,7 @@ class Hearer:
     ("fails", "heard", "kept"), [(False, "entered", STEPS), (True, str(NO), 0)]
 )
 def test_a_long_deed_is_kept_whole_or_not_at_all(
-    desk: InlineDesk, office: Office, fails: bool, heard: str, kept: int
+    desk: InlineQueue, office: Office, fails: bool, heard: str, kept: int
 ) -> None:
     hearer, changed = Hearer(), list[object]()
     desk.changed.connect(changed.append)
@@ -79,7 +79,7 @@ def test_a_long_deed_is_kept_whole_or_not_at_all(
 
 
 def test_a_long_deed_that_is_stopped_keeps_nothing_and_says_so(
-    desk: InlineDesk, office: Office
+    desk: InlineQueue, office: Office
 ) -> None:
     hearer, changed = Hearer(), list[object]()
     desk.changed.connect(changed.append)
@@ -100,7 +100,7 @@ def test_a_long_deed_that_is_stopped_keeps_nothing_and_says_so(
 
 
 def test_a_wish_to_stop_that_comes_too_late_changes_nothing(
-    desk: InlineDesk, office: Office
+    desk: InlineQueue, office: Office
 ) -> None:
     hearer = Hearer()
     under_way = desk.act_long(

@@ -21,7 +21,7 @@ from desk.records.actions.entering import AddPerson
 from desk.records.actions.lists import SeePeople
 from desk.records.office.office import Office
 from desk.records.views.parties import PersonDetails
-from desk.windows.work.work_queue import Desk, InlineDesk
+from desk.windows.work.work_queue import InlineQueue, WorkQueue
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ class Breaks:
 
 @pytest.fixture(params=["threads", "inline"])
 def either(request: pytest.FixtureRequest, qapp: object, office: Office) -> Any:
-    desk = Desk(office) if request.param == "threads" else InlineDesk(office)
+    desk = WorkQueue(office) if request.param == "threads" else InlineQueue(office)
     yield desk
     desk.close()
 
@@ -61,7 +61,7 @@ def _no_failure(error: Exception) -> None:
 
 
 def test_deeds_are_done_in_order_and_answered_here(
-    qtbot: QtBot, either: Desk, owner: QObject
+    qtbot: QtBot, either: WorkQueue, owner: QObject
 ) -> None:
     here, told = threading.get_ident(), []
     for name in ("Ann", "Ben", "Cy"):
@@ -79,7 +79,9 @@ def test_deeds_are_done_in_order_and_answered_here(
     assert [person.name for person in seen[0]] == ["Ann", "Ben", "Cy"]
 
 
-def test_saved_is_said_when_the_commit_is_back(qtbot: QtBot, either: Desk, owner: QObject) -> None:
+def test_saved_is_said_when_the_commit_is_back(
+    qtbot: QtBot, either: WorkQueue, owner: QObject
+) -> None:
     deed = AddPerson(PersonDetails("Ann"))
     changed: list[object] = []
     either.changed.connect(changed.append)
@@ -89,7 +91,9 @@ def test_saved_is_said_when_the_commit_is_back(qtbot: QtBot, either: Desk, owner
     qtbot.waitUntil(lambda: changed == [deed])
 
 
-def test_a_refusal_comes_back_as_our_own_error(qtbot: QtBot, either: Desk, owner: QObject) -> None:
+def test_a_refusal_comes_back_as_our_own_error(
+    qtbot: QtBot, either: WorkQueue, owner: QObject
+) -> None:
     errors: list[Any] = []
     saved: list[object] = []
     either.saved.connect(saved.append)
@@ -101,7 +105,7 @@ def test_a_refusal_comes_back_as_our_own_error(qtbot: QtBot, either: Desk, owner
 
 
 def test_a_bug_goes_to_the_program_and_ends_what_the_window_waits_for(
-    qtbot: QtBot, either: Desk, owner: QObject, monkeypatch: pytest.MonkeyPatch
+    qtbot: QtBot, either: WorkQueue, owner: QObject, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     heard: list[str] = []
 
@@ -118,7 +122,7 @@ def test_a_bug_goes_to_the_program_and_ends_what_the_window_waits_for(
 
 
 def test_an_owner_that_has_gone_is_not_called(qtbot: QtBot, office: Office) -> None:
-    desk, gate = Desk(office), threading.Event()
+    desk, gate = WorkQueue(office), threading.Event()
     gone, stays = QObject(), QObject()
     told: list[str] = []
     desk.ask(gone, Waits(gate, "to nobody"), told.append, _no_failure)
@@ -132,7 +136,7 @@ def test_an_owner_that_has_gone_is_not_called(qtbot: QtBot, office: Office) -> N
 def test_a_late_answer_is_dropped_when_the_question_has_changed(
     qtbot: QtBot, office: Office, owner: QObject
 ) -> None:
-    desk, first, second = Desk(office), threading.Event(), threading.Event()
+    desk, first, second = WorkQueue(office), threading.Event(), threading.Event()
     told: list[str] = []
     desk.ask(owner, Waits(first, "old"), told.append, _no_failure, key="search")
     desk.ask(owner, Waits(second, "new"), told.append, _no_failure, key="search")
@@ -145,7 +149,7 @@ def test_a_late_answer_is_dropped_when_the_question_has_changed(
 
 
 def test_reading_does_not_wait_for_writing(qtbot: QtBot, office: Office, owner: QObject) -> None:
-    desk, gate = Desk(office), threading.Event()
+    desk, gate = WorkQueue(office), threading.Event()
     told: list[str] = []
 
     @dataclass(frozen=True)
@@ -165,7 +169,7 @@ def test_reading_does_not_wait_for_writing(qtbot: QtBot, office: Office, owner: 
 
 
 def test_closing_waits_for_what_was_handed_in(qtbot: QtBot, office: Office, owner: QObject) -> None:
-    desk = Desk(office)
+    desk = WorkQueue(office)
     for number in range(20):
         desk.act(owner, AddPerson(PersonDetails(f"P{number}")), lambda _key: None, _no_failure)
     desk.close()
@@ -176,7 +180,7 @@ def test_closing_waits_for_what_was_handed_in(qtbot: QtBot, office: Office, owne
 def test_looks_do_not_wait_for_pages_being_built(
     qtbot: QtBot, office: Office, owner: QObject
 ) -> None:
-    desk, gate = Desk(office), threading.Event()
+    desk, gate = WorkQueue(office), threading.Event()
     told: list[str] = []
 
     def build() -> str:
@@ -192,7 +196,7 @@ def test_looks_do_not_wait_for_pages_being_built(
 
 
 def test_what_was_kept_is_said_even_when_the_window_fails_over_it(
-    qtbot: QtBot, either: Desk, owner: QObject
+    qtbot: QtBot, either: WorkQueue, owner: QObject
 ) -> None:
     saved: list[object] = []
     either.saved.connect(saved.append)
@@ -218,7 +222,7 @@ def _count_to(total: int, pause_s: float) -> Callable[..., int]:
     return count
 
 
-def test_long_work_tells_how_far_it_is(qtbot: QtBot, either: Desk, owner: QObject) -> None:
+def test_long_work_tells_how_far_it_is(qtbot: QtBot, either: WorkQueue, owner: QObject) -> None:
     seen: list[tuple[int, int]] = []
     told: list[int] = []
     either.run_long(
@@ -237,7 +241,7 @@ def test_long_work_tells_how_far_it_is(qtbot: QtBot, either: Desk, owner: QObjec
 def test_cancelled_work_ends_within_200_ms_and_nothing_is_heard_of_it(
     qtbot: QtBot, office: Office, owner: QObject
 ) -> None:
-    desk = Desk(office)
+    desk = WorkQueue(office)
     told: list[object] = []
     seen: list[int] = []
     under_way = desk.run_long(
@@ -257,7 +261,7 @@ def test_cancelled_work_ends_within_200_ms_and_nothing_is_heard_of_it(
 
 
 def test_closing_cancels_long_work(qtbot: QtBot, office: Office, owner: QObject) -> None:
-    desk = Desk(office)
+    desk = WorkQueue(office)
     desk.run_long(owner, _count_to(10_000, 0.01), _no_failure, _no_failure)
     begun = time.monotonic()
     desk.close()
@@ -266,7 +270,7 @@ def test_closing_cancels_long_work(qtbot: QtBot, office: Office, owner: QObject)
 
 def test_another_thread_never_lets_go_of_a_window_last(qtbot: QtBot, office: Office) -> None:
     """A window destroyed on another thread than its own takes the program down."""
-    desk, here = Desk(office), threading.get_ident()
+    desk, here = WorkQueue(office), threading.get_ident()
     ends: list[int] = []
 
     class Ends:
@@ -287,7 +291,7 @@ def test_another_thread_never_collects_a_window(
     qtbot: QtBot, office: Office, owner: QObject
 ) -> None:
     """Python collects on whichever thread allocates; windows in cycles have to be spared that."""
-    desk, here = Desk(office), threading.get_ident()
+    desk, here = WorkQueue(office), threading.get_ident()
     ends: list[int] = []
     told: list[int] = []
 
