@@ -167,8 +167,8 @@ def photograph(office: Office, count: int, caption: str) -> None:
 
 def shoot(camera: Camera, office: Office) -> None:
     """Take every window of an office."""
-    desk, prompts = InlineQueue(office), PreparedPrompts(Path(tempfile.gettempdir()))
-    counter = CounterWindow(desk, prompts)
+    queue, prompts = InlineQueue(office), PreparedPrompts(Path(tempfile.gettempdir()))
+    counter = CounterWindow(queue, prompts)
     camera.take(counter, "counter")
     counter.day.take_focus()
     camera.take(counter, "record")
@@ -188,81 +188,81 @@ def shoot(camera: Camera, office: Office) -> None:
     counter.call.start(phone=phones[0] if phones else "")
     counter.call.danger.no.click()
     camera.take(counter, "call-new")
-    shoot_repeats(camera, desk)
-    camera.take(PartsWindow(desk, prompts), "parts")
-    camera.take(OrdersWindow(desk, prompts), "orders")
-    camera.take(PeopleWindow(desk), "people")
-    camera.take(ShopWindow(desk, prompts), "shop")
-    camera.take(WithdrawnWindow(desk), "withdrawn")
-    shoot_papers(camera, desk, prompts)
-    shoot_own_checks(camera, desk)
-    shoot_bringing_in(camera, desk)
+    shoot_repeats(camera, queue)
+    camera.take(PartsWindow(queue, prompts), "parts")
+    camera.take(OrdersWindow(queue, prompts), "orders")
+    camera.take(PeopleWindow(queue), "people")
+    camera.take(ShopWindow(queue, prompts), "shop")
+    camera.take(WithdrawnWindow(queue), "withdrawn")
+    shoot_papers(camera, queue, prompts)
+    shoot_own_checks(camera, queue)
+    shoot_bringing_in(camera, queue)
     view = counter.record.view
     if view is not None:
         counter.record.mend.click()
         camera.take(counter, "mend-customer")
         place = view.premises[0]
         for name, form in (
-            ("premises", forms.mend_premises(desk, place)),
-            ("appliance", forms.mend_appliance(desk, place.appliances[0])),
+            ("premises", forms.mend_premises(queue, place)),
+            ("appliance", forms.mend_appliance(queue, place.appliances[0])),
         ):
             counter.record.form_asked.emit(form)
             camera.take(counter, f"mend-{name}")
         for name, form in (
-            ("join", merge_forms.join_customer(desk, view)),
-            ("hands", tie_forms.change_hands(desk, place)),
+            ("join", merge_forms.join_customer(queue, view)),
+            ("hands", tie_forms.change_hands(queue, place)),
         ):
             counter.record.form_asked.emit(form)
             camera.take(counter, name)
     for name, form in (
-        ("customer", forms.new_customer(desk)),
-        ("person", forms.person_form(desk)),
-        ("part", forms.part_form(desk)),
-        ("charging", charging_form(desk, office.answer(SeeShop()))),
+        ("customer", forms.new_customer(queue)),
+        ("person", forms.person_form(queue)),
+        ("part", forms.part_form(queue)),
+        ("charging", charging_form(queue, office.answer(SeeShop()))),
     ):
         dialog = FormDialog(form)
         camera.take(dialog, f"form-{name}")
         dialog.close()
     counter.close()
     for name, key in _visits(office).items():
-        sheet = VisitWindow(desk, prompts, key)
+        sheet = VisitWindow(queue, prompts, key)
         for stage in STAGES:
             sheet.go_to(stage)
             camera.take(sheet, f"visit-{name}-{stage}")
         sheet.close()
 
 
-def shoot_papers(camera: Camera, desk: InlineQueue, prompts: PreparedPrompts) -> None:
+def shoot_papers(camera: Camera, queue: InlineQueue, prompts: PreparedPrompts) -> None:
     """Take the reports of a month, all of them as one document, a day's sheets, parts used."""
-    reports = ReportsWindow(desk, prompts, FIRST_DAY.date())
+    reports = ReportsWindow(queue, prompts, FIRST_DAY.date())
     reports.buttons["month"].click()
     camera.take(reports, "reports")
-    over = CounterPapers(desk, prompts, reports)
+    over = CounterPapers(queue, prompts, reports)
     over.show_day(FIRST_DAY.date())
     if reports.buttons["show"].isEnabled():
         reports.buttons["show"].click()
     for name, shown in zip(("day", "all"), reports.findChildren(DocumentWindow), strict=False):
         camera.take(shown, f"document-{name}")
     reports.close()
-    used = UsedWindow(desk, prompts, FIRST_DAY.date())
+    used = UsedWindow(queue, prompts, FIRST_DAY.date())
     used.period.since.put("1 jan 2026")
     used.refresh()
     camera.take(used, "parts-used")
     used.close()
 
 
-def shoot_repeats(camera: Camera, desk: InlineQueue) -> None:
+def shoot_repeats(camera: Camera, queue: InlineQueue) -> None:
     """Take every view of what comes back."""
-    window = RepeatsWindow(desk, PreparedPrompts(Path(tempfile.gettempdir())))
+    window = RepeatsWindow(queue, PreparedPrompts(Path(tempfile.gettempdir())))
     for place, name in enumerate(("repeats", "repeats-ages", "repeats-lives", "repeats-worth")):
         window.tabs.setCurrentIndex(place)
         camera.take(window, name)
     window.close()
 
 
-def shoot_own_checks(camera: Camera, desk: InlineQueue) -> None:
+def shoot_own_checks(camera: Camera, queue: InlineQueue) -> None:
     """Take the shop's own checks: as they came, one made its own, and a draft."""
-    window = OwnChecksWindow(desk)
+    window = OwnChecksWindow(queue)
     camera.take(window, "own-checks")
     window.list.setCurrentIndex(window.lines.index(1))
     window.verbs["own_take"].click()
@@ -276,7 +276,7 @@ def shoot_own_checks(camera: Camera, desk: InlineQueue) -> None:
     window.close()
 
 
-def shoot_bringing_in(camera: Camera, desk: InlineQueue) -> None:
+def shoot_bringing_in(camera: Camera, queue: InlineQueue) -> None:
     """Take a directory of another program: a column that is not known, and what would come in."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "old directory.csv"
@@ -284,7 +284,7 @@ def shoot_bringing_in(camera: Camera, desk: InlineQueue) -> None:
             f"Who;Phone;Phone 2;Street;City;Size\n{LONG};(212) 555-0142;555-0143;12 Weir Street;"
             f"Larkmoor;38\nTarn Éva;ask for {LONG};;3 Quay;Larkmoor;\n;555-0144;;;;\n"
         )
-        window = BringingInWindow(desk, PreparedPrompts(Path(folder)))
+        window = BringingInWindow(queue, PreparedPrompts(Path(folder)))
         window.open(path)
         camera.take(window, "bringing-in")
         window.matching.boxes[0].setCurrentIndex(1)

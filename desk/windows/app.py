@@ -114,7 +114,7 @@ class Start(QObject):
         self._gone: GoneOffice | None = None
         self._aside: Path | None = None
         self._is_begun = False
-        self.desk: WorkQueue | None = None
+        self.queue: WorkQueue | None = None
         self.founding: FoundingDialog | None = None
         self.counter: QMainWindow | None = None
         self.words = QLabel()
@@ -167,9 +167,9 @@ class Start(QObject):
         from desk.windows.work.work_queue import WorkQueue
 
         self.busy.end()
-        self.desk = WorkQueue(office, self)
-        self.desk.gone.connect(self._say_gone)
-        counter = CounterWindow(self.desk, self._prompts)
+        self.queue = WorkQueue(office, self)
+        self.queue.gone.connect(self._say_gone)
+        counter = CounterWindow(self.queue, self._prompts)
         counter.look_asked.connect(self.wear)
         counter.other_office_asked.connect(self._choose_other)
         counter.destroyed.connect(self.close)
@@ -185,7 +185,7 @@ class Start(QObject):
             self._aside = None
         elif readers is not None:
             counter.statusBar().showMessage(say(readers))
-        self.desk.listen()
+        self.queue.listen()
         self.counter = counter
         self.ready.emit()
 
@@ -203,7 +203,7 @@ class Start(QObject):
         self.follow_system()
 
     def follow_system(self) -> None:
-        """Go light or dark with the system, unless the person has chosen a look."""
+        """Go light or dark with the system, unless the person has chosen a query."""
         application = QApplication.instance()
         if isinstance(application, QApplication):
             themes.wear(application, themes.chosen_theme())
@@ -309,9 +309,9 @@ class Start(QObject):
         self._stand(office)
 
     def _let_go(self) -> None:
-        if self.desk is not None:
-            self.desk.close()
-            self.desk = None
+        if self.queue is not None:
+            self.queue.close()
+            self.queue = None
         if self._gone is not None:
             self._gone.deleteLater()  # what is opened next is another office
             self._gone = None

@@ -25,8 +25,8 @@ from desk.windows.work.work_queue import WorkQueue
 def main(place: str, visit_id: str) -> None:
     """Type, tell when it is said to be kept, and wait."""
     application = QApplication(sys.argv[:1])
-    desk = WorkQueue(Office.open(Path(place)))
-    window = VisitWindow(desk, QtPrompts(), uuid.UUID(visit_id))
+    queue = WorkQueue(Office.open(Path(place)))
+    window = VisitWindow(queue, QtPrompts(), uuid.UUID(visit_id))
     window.show()
     while window.presenter.sheet is None:
         QTest.qWait(20)
@@ -35,7 +35,7 @@ def main(place: str, visit_id: str) -> None:
     QTest.keyClicks(work, "Cleaned the aer")
     window.go_to("measure")
     QTest.keyClicks(window.findChild(QLineEdit, "reading_tap_temperature_found"), "about 12")
-    desk.saved.connect(say_saved)
+    queue.saved.connect(say_saved)
     application.exec()
 
 

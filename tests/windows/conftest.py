@@ -40,7 +40,7 @@ def settings_of_the_test(tmp_path: Path) -> None:
 
 
 @pytest.fixture
-def desk(qapp: QApplication, office: Office) -> Iterator[InlineQueue]:
+def queue(qapp: QApplication, office: Office) -> Iterator[InlineQueue]:
     inline = InlineQueue(office)
     yield inline
     inline.deleteLater()
@@ -57,8 +57,8 @@ def noon() -> datetime:
 
 
 @pytest.fixture
-def counter(qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts) -> Iterator[CounterWindow]:
-    window = CounterWindow(desk, prompts)
+def counter(qtbot: QtBot, queue: InlineQueue, prompts: PreparedPrompts) -> Iterator[CounterWindow]:
+    window = CounterWindow(queue, prompts)
     window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(window)
     window.show()

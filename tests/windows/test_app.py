@@ -118,10 +118,10 @@ def test_a_second_window_on_the_same_office_shares_it(
     for one in (first, second):
         with qtbot.waitSignal(one.ready):
             one.show()
-    assert first.desk is not None
-    assert second.desk is not None
-    with qtbot.waitSignal(second.desk.changed):
-        first.desk.act(first, AddPerson(PersonDetails("Ann Poole")), print, print)
+    assert first.queue is not None
+    assert second.queue is not None
+    with qtbot.waitSignal(second.queue.changed):
+        first.queue.act(first, AddPerson(PersonDetails("Ann Poole")), print, print)
 
 
 def test_an_office_that_another_program_works_on_as_a_whole_is_told(
@@ -145,7 +145,7 @@ def test_an_office_that_is_taken_away_is_told_in_every_window_and_what_is_typed_
     one = start(office_path)
     with qtbot.waitSignal(one.ready):
         one.show()
-    assert one.desk is not None
+    assert one.queue is not None
     assert one.counter is not None
     box = one.counter.findChild(QLineEdit, "find")
     assert box is not None
@@ -153,7 +153,7 @@ def test_an_office_that_is_taken_away_is_told_in_every_window_and_what_is_typed_
     other = QDialog(one.counter)
     qtbot.addWidget(other)
     office_path.unlink()
-    with qtbot.waitSignal(one.desk.gone, timeout=5000):
+    with qtbot.waitSignal(one.queue.gone, timeout=5000):
         pass
     line = one.counter.findChild(EdgeLine, GONE)
     assert line is not None
@@ -165,7 +165,7 @@ def test_an_office_that_is_taken_away_is_told_in_every_window_and_what_is_typed_
     other.show()
     qtbot.waitUntil(lambda: other.findChild(EdgeLine, GONE) is not None)
     refused: list[DeskError] = []
-    one.desk.act(one, AddPerson(PersonDetails("Ann Poole")), refused.append, refused.append)
+    one.queue.act(one, AddPerson(PersonDetails("Ann Poole")), refused.append, refused.append)
     qtbot.waitUntil(lambda: bool(refused))
     assert isinstance(refused[0], OfficeGone)
 
@@ -220,8 +220,8 @@ def test_three_questions_make_the_first_office(
     QTest.keyClicks(person, "Ann Poole")
     with qtbot.waitSignal(one.ready):
         QTest.mouseClick(asked.begin, Qt.MouseButton.LeftButton)
-    assert one.desk is not None
-    assert one.desk.zone == "America/Chicago"
+    assert one.queue is not None
+    assert one.queue.zone == "America/Chicago"
     one.counter.destroyed.disconnect(one.close)  # type: ignore[union-attr]
     one.counter.close()  # type: ignore[union-attr]
     one.counter = None
@@ -306,7 +306,7 @@ def test_the_counter_opens_where_it_was_left(
 def test_the_system_is_followed_until_a_look_is_chosen(
     qapp: QApplication, start: Callable[[Path], Start], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(themes, "system_look", lambda: themes.BASEMENT)
+    monkeypatch.setattr(themes, "system_theme", lambda: themes.BASEMENT)
     one = start(Path("nowhere"))
     try:
         one.follow_system()
@@ -316,7 +316,7 @@ def test_the_system_is_followed_until_a_look_is_chosen(
         assert qapp.palette().window().color().name() == themes.DESK.ground
         one.wear("system")
         assert qapp.palette().window().color().name() == themes.BASEMENT.ground
-        monkeypatch.setattr(themes, "system_look", lambda: themes.DESK)
+        monkeypatch.setattr(themes, "system_theme", lambda: themes.DESK)
         one.follow_system()
         assert qapp.palette().window().color().name() == themes.DESK.ground
     finally:

@@ -1,4 +1,4 @@
-"""What the visit sheet hands in of charges; every deed returns the sheet as it then stands."""
+"""What the visit sheet hands in of charges; every command returns the sheet as it then stands."""
 
 from __future__ import annotations
 

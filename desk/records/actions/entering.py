@@ -73,7 +73,7 @@ class SeeCall:
 
 @dataclass(frozen=True, slots=True)
 class TakeCall:
-    """Write down a call; a caller who is new and the booking are entered in the same deed.
+    """Write down a call; a caller who is new and the booking are entered in the same command.
 
     Attributes:
         call: what was told.

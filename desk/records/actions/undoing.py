@@ -16,8 +16,8 @@ from desk.records.undo.undo_import import extent_of
 from desk.records.views.changes import Extent
 
 OF_THE_COUNTER = IMPORTS | frozenset(
-    deed.what.id
-    for deed in (
+    command.what.id
+    for command in (
         Book,
         entering.TakeCall,
         entering.MendCall,
@@ -56,7 +56,7 @@ OF_THE_COUNTER = IMPORTS | frozenset(
         shop.WithdrawContainer,
     )
 )
-"""What Ctrl+Z at the counter takes back; a visit's own deeds are taken back on its sheet."""
+"""What Ctrl+Z at the counter takes back; a visit's own commands are taken back on its sheet."""
 
 
 @dataclass(frozen=True, slots=True)

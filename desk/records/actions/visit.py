@@ -1,4 +1,4 @@
-"""What the visit sheet hands in. Every deed returns the sheet as it stands afterwards."""
+"""What the visit sheet hands in. Every command returns the sheet as it stands afterwards."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ class SeeVisit:
 
 @dataclass(frozen=True, slots=True)
 class OnVisit:
-    """A deed on one visit: do it, then return the sheet."""
+    """A command on one visit: do it, then return the sheet."""
 
     visit_id: uuid.UUID
     what: ClassVar[Message]
@@ -333,7 +333,7 @@ class TakePartOut(OnVisit):
 
 @dataclass(frozen=True, slots=True)
 class Finish(OnVisit):
-    """End the work on site; from stop and leave another deed leads."""
+    """End the work on site; from stop and leave another command leads."""
 
     ending: str
     what: ClassVar[Message] = message("Visit finished")

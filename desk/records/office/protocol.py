@@ -1,6 +1,6 @@
-"""What windows hand in: deeds that change an office and looks that read it.
+"""What windows hand in: commands that change an office and looks that read it.
 
-Both are frozen values, so that they can be queued, told apart and logged. A deed is one act of a
+Both are frozen values, so that they can be queued, told apart and logged. A command is one act of a
 person in one transaction; what it returns is a snapshot.
 """
 

@@ -12,16 +12,16 @@ from desk.windows.record.forms import Typed
 from desk.windows.work.work_queue import WorkQueue
 
 
-def charging_form(desk: WorkQueue, view: ShopView) -> MendForm:
+def charging_form(queue: WorkQueue, view: ShopView) -> MendForm:
     """Return the form in which a shop says how its work is charged."""
     entries = _entries()
     for entry in entries:
         entry.put(getattr(view, entry.key))
 
-    def deed(typed: Typed) -> Command[object]:
+    def command(typed: Typed) -> Command[object]:
         return MendShop(dict(typed))
 
-    return MendForm(desk, _("How your work is charged"), entries, deed, place="form/charging")
+    return MendForm(queue, _("How your work is charged"), entries, command, place="form/charging")
 
 
 def charging_words(view: ShopView) -> str:

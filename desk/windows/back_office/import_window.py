@@ -55,12 +55,12 @@ _REFUSED_SHOWN = 1_000
 class BringingInWindow(QMainWindow):
     """The columns on top, what comes of the first lines below, what cannot come in beside it."""
 
-    def __init__(self, desk: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
+    def __init__(self, queue: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("bringing_in")
         self.setWindowTitle(_("Bring customers in"))
-        self._desk, self._prompts = desk, prompts
+        self._queue, self._prompts = queue, prompts
         self._path = Path()
         self._sheet: Sheet | None = None
         self._staged: Staged | None = None
@@ -69,7 +69,7 @@ class BringingInWindow(QMainWindow):
         self._build()
         self.resize(1080, 720)
         keep_geometry(self, "bringing_in")
-        self.steps = add_steps(self, desk)
+        self.steps = add_steps(self, queue)
         self.steps.stepped.connect(self._count_again)
 
     def _build(self) -> None:
@@ -150,7 +150,7 @@ class BringingInWindow(QMainWindow):
             return read_customers(path, watching(tell, cancelled))
 
         self.busy.begin(_("Reading {name}:", name=path.name))
-        self._under_way = self._desk.run_long(
+        self._under_way = self._queue.run_long(
             self, read, self._show_sheet, self._failed, self.busy.show_progress
         )
 
@@ -180,15 +180,15 @@ class BringingInWindow(QMainWindow):
             asked = _("Say which column holds the name.") if error.field == "name" else str(error)
             self.said.setText(f"{WRONG} {asked}")
             return
-        desk = self._desk
+        queue = self._queue
 
-        def look_of(watch: Progress) -> StageCustomers:
-            return StageCustomers(check_rows(sheet, fields), KeyMaker(desk.now), watch)
+        def query_of(watch: Progress) -> StageCustomers:
+            return StageCustomers(check_rows(sheet, fields), KeyMaker(queue.now), watch)
 
         self.said.setText(_("{name} is being compared with your customers.", name=self._path.name))
         self.busy.begin(_("Looking who is there already:"))
-        self._under_way = desk.ask_long(
-            self, look_of, self._counted, self._failed, self.busy.show_progress
+        self._under_way = queue.ask_long(
+            self, query_of, self._counted, self._failed, self.busy.show_progress
         )
 
     def _know_nothing(self) -> None:
@@ -224,14 +224,14 @@ class BringingInWindow(QMainWindow):
         if staged is None:
             return
 
-        def deed_of(watch: Progress) -> TakeCustomersOver:
+        def command_of(watch: Progress) -> TakeCustomersOver:
             return TakeCustomersOver(staged, watch)
 
         self._set_taking(is_taking=True)
         self.busy.begin(_("Taking over:"))
-        self._under_way = self._desk.act_long(
+        self._under_way = self._queue.act_long(
             self,
-            deed_of,
+            command_of,
             self._taken,
             self._not_taken,
             stopped=self._left_off,

@@ -46,7 +46,7 @@ def _day(day: date | None) -> str:
 class OrdersWindow(ListWindow[OrderLine]):
     """One line a part: ask for it, order it, receive it; the list is saved for the supplier."""
 
-    def __init__(self, desk: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
+    def __init__(self, queue: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
         self._prompts = prompts
         columns: tuple[TableColumn[OrderLine], ...] = (
             TableColumn(_("Part"), lambda line: line.name),
@@ -58,7 +58,7 @@ class OrdersWindow(ListWindow[OrderLine]):
             TableColumn(_("Came"), lambda line: _day(line.came_on)),
             TableColumn(_("Goes on"), self._goes_on),
         )
-        super().__init__(desk, "orders", _("Parts on order"), columns, parent)
+        super().__init__(queue, "orders", _("Parts on order"), columns, parent)
         self._build(
             _("Parts on order"),
             _("Nothing is to be ordered. A visit asks for parts on its Repair page."),
@@ -77,7 +77,7 @@ class OrdersWindow(ListWindow[OrderLine]):
             return ""
         if line.goes_on is None:
             return _("not booked")
-        return say_day(line.goes_on.astimezone(ZoneInfo(self._desk.zone)).date())
+        return say_day(line.goes_on.astimezone(ZoneInfo(self._queue.zone)).date())
 
     def _question(self) -> SeeOrders:
         return SeeOrders()
@@ -89,11 +89,13 @@ class OrdersWindow(ListWindow[OrderLine]):
             TypedLine("pieces", _("Pieces"), _("such as 2")),
         ]
 
-        def deed(typed: Typed) -> Command[object]:
+        def command(typed: Typed) -> Command[object]:
             return AskForPart(typed["number"], typed["name"], whole(typed["pieces"], "pieces"))
 
         title = _("Ask for a part for the shelf")
-        self._open(EnterForm(self._desk, title, _("Ask for it"), entries, deed, place="form/order"))
+        self._open(
+            EnterForm(self._queue, title, _("Ask for it"), entries, command, place="form/order")
+        )
 
     def _ordered(self) -> None:
         line = self.marked()
@@ -116,9 +118,9 @@ class OrdersWindow(ListWindow[OrderLine]):
                 _("The shelf is short of it; change what is to be kept in the list of parts.")
             )
 
-    def _act(self, deed: Command[object]) -> None:
+    def _act(self, command: Command[object]) -> None:
         self.trouble.setText("")
-        self._desk.act(self, deed, self._done, self._failed)
+        self._queue.act(self, command, self._done, self._failed)
 
     def _done(self, _answer: object) -> None:
         self.trouble.setText("")

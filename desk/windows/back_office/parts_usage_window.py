@@ -31,19 +31,19 @@ class UsedWindow(QMainWindow):
     """The days on top; below them each part with its pieces; this month is shown first."""
 
     def __init__(
-        self, desk: WorkQueue, prompts: Prompts, day: date, parent: QWidget | None = None
+        self, queue: WorkQueue, prompts: Prompts, day: date, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("parts_used")
         self.setWindowTitle(_("Parts used"))
-        self._desk, self._prompts = desk, prompts
+        self._queue, self._prompts = queue, prompts
         self.used: PartsUsed | None = None
         self.period = Period(
             "used",
             (_("Used since"), _("Used until")),
             month_of(day),
-            replace(desk.calendar(), today=day),
+            replace(queue.calendar(), today=day),
         )
         self.period.chosen.connect(self.refresh)
         self.buttons: dict[str, QPushButton] = {}
@@ -76,7 +76,7 @@ class UsedWindow(QMainWindow):
         self.setCentralWidget(inside)
         self.resize(860, 560)
         keep_geometry(self, "parts_used")
-        self._desk.changed.connect(self._look_again)
+        self._queue.changed.connect(self._look_again)
         self.refresh()
 
     def refresh(self) -> None:
@@ -86,7 +86,7 @@ class UsedWindow(QMainWindow):
         except InputError as error:
             self._failed(error)
             return
-        self._desk.ask(self, look, self._show, self._failed, key="parts_used")
+        self._queue.ask(self, look, self._show, self._failed, key="parts_used")
 
     def _look_again(self, _deed: object) -> None:
         self.refresh()
@@ -118,7 +118,7 @@ class UsedWindow(QMainWindow):
             SeePartsUsed(self.used.since, self.used.until),
             _pages,
         )
-        DocumentWindow(self._desk, self._prompts, document, self).show()
+        DocumentWindow(self._queue, self._prompts, document, self).show()
 
     def _save_lines(self) -> None:
         used = self.used
@@ -136,7 +136,7 @@ class UsedWindow(QMainWindow):
             write_used(target, used)
             return target
 
-        self._desk.work(self, write, self._saved, self._failed)
+        self._queue.work(self, write, self._saved, self._failed)
 
     def _saved(self, target: Target) -> None:
         self.said.setText(_("Saved as {name}.", name=target.name))

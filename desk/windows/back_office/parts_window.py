@@ -39,7 +39,7 @@ def _short(part: PartCard) -> str:
 class PartsWindow(ListWindow[PartCard]):
     """The catalogue as a table; enter, mend, receive, load a van, see what was used."""
 
-    def __init__(self, desk: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
+    def __init__(self, queue: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
         columns: tuple[TableColumn[PartCard], ...] = (
             TableColumn(_("Part"), lambda part: part.name),
             TableColumn(_("Number"), lambda part: part.number),
@@ -49,7 +49,7 @@ class PartsWindow(ListWindow[PartCard]):
             TableColumn(_("In the vans"), _vans),
             TableColumn(_("Price"), _price, is_number=True),
         )
-        super().__init__(desk, "parts", _("Parts"), columns, parent)
+        super().__init__(queue, "parts", _("Parts"), columns, parent)
         self._prompts = prompts
         self._people: tuple[PersonCard, ...] = ()
         self._build(
@@ -64,7 +64,7 @@ class PartsWindow(ListWindow[PartCard]):
             ),
             QSize(920, 560),
         )
-        desk.ask(self, SeePeople(), self._know_people, self._failed, key="people")
+        queue.ask(self, SeePeople(), self._know_people, self._failed, key="people")
 
     def _question(self) -> SeeParts:
         return SeeParts()
@@ -75,34 +75,34 @@ class PartsWindow(ListWindow[PartCard]):
     def _open_used(self) -> None:
         from desk.windows.back_office.parts_usage_window import UsedWindow
 
-        today = self._desk.now().astimezone(ZoneInfo(self._desk.zone)).date()
-        UsedWindow(self._desk, self._prompts, today, self).show()
+        today = self._queue.now().astimezone(ZoneInfo(self._queue.zone)).date()
+        UsedWindow(self._queue, self._prompts, today, self).show()
 
     def _enter(self) -> None:
-        self._open(forms.part_form(self._desk))
+        self._open(forms.part_form(self._queue))
 
     def _mend(self) -> None:
         part = self.marked()
         if part is not None:
-            self._open(forms.part_form(self._desk, part))
+            self._open(forms.part_form(self._queue, part))
 
     def _receive(self) -> None:
         part = self.marked()
         if part is None:
             return
 
-        def deed(typed: forms.Typed) -> Command[object]:
+        def command(typed: forms.Typed) -> Command[object]:
             return MoveStock(part.part_id, whole(typed["pieces"], "pieces"))
 
         pieces = TypedLine("pieces", _("Pieces that came"))
         title = _("Receive {name}", name=part.name)
         self._open(
             EnterForm(
-                self._desk,
+                self._queue,
                 title,
                 _("Put on the shelf"),
                 [pieces],
-                deed,
+                command,
                 place=f"form/part/{part.part_id}/receive",
             )
         )
@@ -112,7 +112,7 @@ class PartsWindow(ListWindow[PartCard]):
         if part is None:
             return
 
-        def deed(typed: forms.Typed) -> Command[object]:
+        def command(typed: forms.Typed) -> Command[object]:
             van = uuid.UUID(typed["van"]) if typed["van"] else None
             return MoveStock(part.part_id, whole(typed["pieces"], "pieces"), van)
 
@@ -126,11 +126,11 @@ class PartsWindow(ListWindow[PartCard]):
         title = _("Load {name}", name=part.name)
         self._open(
             EnterForm(
-                self._desk,
+                self._queue,
                 title,
                 _("Load the van"),
                 entries,
-                deed,
+                command,
                 place=f"form/part/{part.part_id}/load",
             )
         )

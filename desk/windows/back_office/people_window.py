@@ -30,7 +30,7 @@ def _licence(person: PersonCard) -> str:
 class PeopleWindow(ListWindow[PersonCard]):
     """Everybody of the shop as a table; enter and mend them."""
 
-    def __init__(self, desk: WorkQueue, parent: QWidget | None = None) -> None:
+    def __init__(self, queue: WorkQueue, parent: QWidget | None = None) -> None:
         columns: tuple[TableColumn[PersonCard], ...] = (
             TableColumn(_("Name"), lambda person: person.name),
             TableColumn(_("Goes out"), lambda person: _("yes") if person.is_technician else "–"),
@@ -38,7 +38,7 @@ class PeopleWindow(ListWindow[PersonCard]):
             TableColumn(_("Licence"), _licence),
             TableColumn(_("Phone"), lambda person: person.phone),
         )
-        super().__init__(desk, "people", _("People of the shop"), columns, parent)
+        super().__init__(queue, "people", _("People of the shop"), columns, parent)
         self._build(
             _("People of the shop"),
             _("Nobody is entered yet. New technician enters the first."),
@@ -53,9 +53,9 @@ class PeopleWindow(ListWindow[PersonCard]):
         return SeePeople()
 
     def _enter(self) -> None:
-        self._open(forms.person_form(self._desk))
+        self._open(forms.person_form(self._queue))
 
     def _mend(self) -> None:
         person = self.marked()
         if person is not None:
-            self._open(forms.person_form(self._desk, person))
+            self._open(forms.person_form(self._queue, person))

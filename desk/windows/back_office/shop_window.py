@@ -50,12 +50,12 @@ SIDE_WIDTH = 360
 class ShopWindow(QMainWindow):
     """Mends what the shop says of itself, line by line; the logo and the containers beside it."""
 
-    def __init__(self, desk: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
+    def __init__(self, queue: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("shop")
         self.setWindowTitle(_("Your shop"))
-        self._desk, self._prompts = desk, prompts
+        self._queue, self._prompts = queue, prompts
         self._form: MendForm | None = None
         self._view: ShopView | None = None
         self._room = QVBoxLayout()
@@ -67,8 +67,8 @@ class ShopWindow(QMainWindow):
         self.setCentralWidget(inside)
         self.resize(1120, 640)
         keep_geometry(self, "shop")
-        self.steps = add_steps(self, desk)
-        desk.changed.connect(self._look_again)
+        self.steps = add_steps(self, queue)
+        queue.changed.connect(self._look_again)
         self._look()
 
     def _beside(self) -> QWidget:
@@ -125,7 +125,7 @@ class ShopWindow(QMainWindow):
         return beside
 
     def _look(self) -> None:
-        self._desk.ask(self, SeeShop(), self._show, self._failed, key="shop")
+        self._queue.ask(self, SeeShop(), self._show, self._failed, key="shop")
 
     def _look_again(self, _deed: object) -> None:
         self._look()
@@ -153,11 +153,11 @@ class ShopWindow(QMainWindow):
         for entry in entries:
             entry.put(kept[entry.key])
 
-        def deed(typed: Typed) -> Command[object]:
+        def command(typed: Typed) -> Command[object]:
             return MendShop(dict(typed))
 
         form = MendForm(
-            self._desk, _("Your shop, as its paper says it"), entries, deed, place="form/shop"
+            self._queue, _("Your shop, as its paper says it"), entries, command, place="form/shop"
         )
         form.left.connect(self.close)
         return form
@@ -197,19 +197,19 @@ class ShopWindow(QMainWindow):
 
     def _mend_charging(self) -> None:
         if self._view is not None:
-            FormDialog(charging_form(self._desk, self._view), self).open()
+            FormDialog(charging_form(self._queue, self._view), self).open()
 
     def _new_container(self) -> None:
-        def deed(typed: Typed) -> Command[object]:
+        def command(typed: Typed) -> Command[object]:
             return AddContainer(typed["name"], typed["volume"], typed["graduation"])
 
         FormDialog(
             EnterForm(
-                self._desk,
+                self._queue,
                 _("New container"),
                 _("Enter it"),
                 _container_entries(),
-                deed,
+                command,
                 place="form/container",
             ),
             self,
@@ -223,14 +223,14 @@ class ShopWindow(QMainWindow):
         for entry in entries:
             entry.put(getattr(card, entry.key))
 
-        def deed(typed: Typed) -> Command[object]:
+        def command(typed: Typed) -> Command[object]:
             return MendContainer(
                 card.container_id, typed["name"], typed["volume"], typed["graduation"]
             )
 
         place = f"form/container/{card.container_id}"
         title = _("Mend {name}", name=card.name)
-        FormDialog(MendForm(self._desk, title, entries, deed, place=place), self).open()
+        FormDialog(MendForm(self._queue, title, entries, command, place=place), self).open()
 
     def _withdraw_container(self) -> None:
         card = self._marked()
@@ -241,9 +241,9 @@ class ShopWindow(QMainWindow):
         index = self.table.currentIndex()
         return self.model.row(index.row()) if index.isValid() else None
 
-    def _act(self, deed: Command[object]) -> None:
+    def _act(self, command: Command[object]) -> None:
         self.trouble.hide()
-        self._desk.act(self, deed, self._done, self._failed)
+        self._queue.act(self, command, self._done, self._failed)
 
     def _done(self, _answer: object) -> None:
         self.trouble.hide()

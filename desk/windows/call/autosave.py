@@ -30,14 +30,14 @@ class CallKeeper(QObject):
 
     def __init__(
         self,
-        desk: WorkQueue,
+        queue: WorkQueue,
         parent: QObject,
         half_typed: DraftKeeper,
         visit_id: uuid.UUID | None = None,
         holds: CallDetails | None = None,
     ) -> None:
         super().__init__(parent)
-        self._desk, self._half_typed = desk, half_typed
+        self._queue, self._half_typed = queue, half_typed
         self.visit_id = visit_id
         self._holds = holds
         self._waiting: CallDetails | None = None
@@ -57,7 +57,7 @@ class CallKeeper(QObject):
             self._go_on()
 
     def finish(self, call: CallDetails, caller: NewCaller | None, slot: Slot | None) -> None:
-        """Keep all of it, enter a new caller and book, in one deed."""
+        """Keep all of it, enter a new caller and book, in one command."""
         if self._end is None:
             self._waiting, self._end = call, (caller, slot)
             self._go_on()
@@ -74,13 +74,13 @@ class CallKeeper(QObject):
         self._is_under_way, self._holds = True, call
         is_all = self._end is not None
         if self.visit_id is None:
-            deed: TakeCall | MendCall = TakeCall(call, caller, slot, self._place, is_all=is_all)
+            command: TakeCall | MendCall = TakeCall(call, caller, slot, self._place, is_all=is_all)
         else:
-            deed = MendCall(self.visit_id, call, caller, slot, is_all=is_all)
+            command = MendCall(self.visit_id, call, caller, slot, is_all=is_all)
         if not self._is_retired:
             self._half_typed.keep()
             self._half_typed.go_to("")  # what is typed now waits for where it belongs
-        self._desk.act(self, deed, self._kept, self._not_kept)
+        self._queue.act(self, command, self._kept, self._not_kept)
 
     def _kept(self, taken: CallTaken) -> None:
         self._is_under_way = False

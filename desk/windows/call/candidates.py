@@ -66,9 +66,9 @@ class Offers(QWidget):
 
     used = Signal(object)
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         super().__init__()
-        self._desk = desk
+        self._queue = queue
         self._told = CallerDetails()
         self._likely: tuple[Likely, ...] = ()
         self._proposed: tuple[Likely, ...] = ()
@@ -86,7 +86,7 @@ class Offers(QWidget):
         self._told = told
         if told == CallerDetails():
             self._show(())
-        self._desk.ask(self, SeeLikely(told), self._show, self._failed, key="likely")
+        self._queue.ask(self, SeeLikely(told), self._show, self._failed, key="likely")
 
     def forget(self) -> None:
         """Begin anew: meanwhile somebody else may be in the records."""

@@ -27,9 +27,9 @@ class Drafts(QWidget):
     asked = Signal(object)
     refused = Signal(object)
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         super().__init__()
-        self._desk = desk
+        self._queue = queue
         self._place = ""
         self._draft: Draft | None = None
         self.said = text_label(name="draft_said")
@@ -55,7 +55,7 @@ class Drafts(QWidget):
             if self._place == place:
                 self._show(drafts)
 
-        self._desk.ask(self, SeeDrafts(place), show, self.refused.emit, key="drafts")
+        self._queue.ask(self, SeeDrafts(place), show, self.refused.emit, key="drafts")
 
     def leave(self) -> None:
         """Offer it no more in this call; it is kept."""
@@ -88,7 +88,7 @@ class Drafts(QWidget):
         if draft is None:
             return
         nothing = dict.fromkeys(draft.typed, "")
-        self._desk.set_aside(self, draft.place, nothing, self._not_forgotten)
+        self._queue.set_aside(self, draft.place, nothing, self._not_forgotten)
         self._place = place
 
     def _not_forgotten(self, error: DeskError) -> None:

@@ -42,7 +42,7 @@ class CallEntries(QWidget):
 
     about = Signal()
 
-    def __init__(self, desk: WorkQueue, when: Field) -> None:
+    def __init__(self, queue: WorkQueue, when: Field) -> None:
         super().__init__()
         self.phone = TypedLine("phone", _("Phone"))
         self.name = TypedLine("name", _("Who calls"))
@@ -67,7 +67,7 @@ class CallEntries(QWidget):
                 column += width
         for column in range(sum(_WIDTHS[1])):
             grid.setColumnStretch(column, 1)
-        self._model = ModelValues(desk, {entry.key: entry for entry in self.plate}, self)
+        self._model = ModelValues(queue, {entry.key: entry for entry in self.plate}, self)
         self.premises.changed.connect(self._premises_chosen)
         self.appliance.changed.connect(self._appliance_chosen)
         self.complaint.changed.connect(self.about)

@@ -46,12 +46,12 @@ class CallForm(QWidget):
     left = Signal()
     outcome_asked = Signal(object)
 
-    def __init__(self, desk: WorkQueue, day: DayPane) -> None:
+    def __init__(self, queue: WorkQueue, day: DayPane) -> None:
         super().__init__()
-        self._desk, self._day = desk, day
-        self.half_typed = DraftKeeper(desk, "", self)
+        self._queue, self._day = queue, day
+        self.half_typed = DraftKeeper(queue, "", self)
         self.half_typed.refused.connect(self._failed)
-        self._keeper = CallKeeper(desk, self, self.half_typed)
+        self._keeper = CallKeeper(queue, self, self.half_typed)
         self._listen()
         self.danger = DangerQuestion()
         self.danger.answered.connect(self._danger_said)
@@ -59,15 +59,15 @@ class CallForm(QWidget):
             "when",
             _("When we can come"),
             _("such as: tue 10 ann; may stay empty"),
-            desk,
+            queue,
             day=day.on_show,
             booked=self._what_is_booked,
         )
-        self.entries = CallEntries(desk, self.when)
+        self.entries = CallEntries(queue, self.when)
         self._handed_in_at = keys_at()
         self.caller = Caller(self.entries.name, self.entries.phone)
-        self.offers = Offers(desk)
-        self.drafts = Drafts(desk)
+        self.offers = Offers(queue)
+        self.drafts = Drafts(queue)
         self.drafts.asked.connect(self._go_on_with)
         self.drafts.refused.connect(self._failed)
         self.repeat = text_label(name="call_repeat", loud=True)
@@ -131,7 +131,7 @@ class CallForm(QWidget):
         self._clear(record, phone=phone)
         place = "/".join(("call/new", str(record.customer_id) if record else phone))
         self.half_typed.begin(f"{place}/{uuid.uuid4()}")  # no two calls are typed at one place
-        self._keep_with(CallKeeper(self._desk, self, self.half_typed))
+        self._keep_with(CallKeeper(self._queue, self, self.half_typed))
         self.danger.setFocus()
         self._look_who_it_is()
         self.drafts.look(place)
@@ -139,7 +139,7 @@ class CallForm(QWidget):
     def _go_on_with(self, draft: Draft) -> None:
         """Bring back a call that was half typed and never written down."""
         self.half_typed.begin(draft.place)
-        self._keep_with(CallKeeper(self._desk, self, self.half_typed))
+        self._keep_with(CallKeeper(self._queue, self, self.half_typed))
         self._take_up(draft.typed)
         self.danger.setFocus()
 
@@ -185,7 +185,7 @@ class CallForm(QWidget):
         call = so_far.call
         self._clear(so_far.record, so_far.place)
         self.half_typed.begin(on_call(visit_id))
-        self._keep_with(CallKeeper(self._desk, self, self.half_typed, visit_id, call))
+        self._keep_with(CallKeeper(self._queue, self, self.half_typed, visit_id, call))
         self._say_danger(call.danger_reported, is_open=so_far.danger_open)
         self.entries.name.put(call.caller_name)
         self.caller.agree()
@@ -297,10 +297,10 @@ class CallForm(QWidget):
 
         if self.caller.record is None and likely.customer_id and self._is_caller(likely):
             look = SeeRecord(likely.customer_id)
-            self._desk.ask(self, look, use_record, self._failed, key="use")
+            self._queue.ask(self, look, use_record, self._failed, key="use")
         elif likely.premises_id is not None:
             at = SeePlace(likely.premises_id)
-            self._desk.ask(self, at, use_place, self._failed, key="use")
+            self._queue.ask(self, at, use_place, self._failed, key="use")
 
     def _is_caller(self, likely: Likely) -> bool:
         """Return whether who is offered calls, and not somebody else from the same place."""
@@ -322,7 +322,7 @@ class CallForm(QWidget):
             self._say_job_before(None)
             return
         look = SeeJobBefore(
-            uuid.UUID(appliance), complaint, self._desk.now(), self._keeper.visit_id
+            uuid.UUID(appliance), complaint, self._queue.now(), self._keeper.visit_id
         )
 
         def say(job: JobBefore | None) -> None:
@@ -332,7 +332,7 @@ class CallForm(QWidget):
             ):
                 self._say_job_before(job)
 
-        self._desk.ask(self, look, say, self._failed, key="before")
+        self._queue.ask(self, look, say, self._failed, key="before")
 
     def _say_job_before(self, job: JobBefore | None) -> None:
         self.repeat.setText(say_job_before(job) if job else "")

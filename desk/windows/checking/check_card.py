@@ -53,7 +53,7 @@ class CheckCard(QWidget):
     """Shows a check and reports the answer; the serious cautions come first.
 
     Signals:
-        handed_in: a deed.
+        handed_in: a command.
         flow_asked: the check whose flow is to be measured, and its moment.
         answered: an answer was handed in.
         cards_asked: the check to print as a pocket card; "" is the whole list.

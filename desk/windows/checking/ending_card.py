@@ -26,7 +26,7 @@ class EndingCard(QWidget):
     """Shows how the list ended and reports that the visit is finished.
 
     Signals:
-        handed_in: a deed.
+        handed_in: a command.
         onward_asked: the person goes on to sign.
     """
 

@@ -26,7 +26,7 @@ class ChargesPanel(QWidget):
     """Charges on the visit sheet; a usual visit is charged without a key.
 
     Signals:
-        handed_in: a deed.
+        handed_in: a command.
     """
 
     handed_in = Signal(object)

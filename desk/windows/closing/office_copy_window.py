@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 def office_copy_window(
-    desk: WorkQueue, prompts: Prompts, number: str, visit_id: uuid.UUID, parent: QWidget
+    queue: WorkQueue, prompts: Prompts, number: str, visit_id: uuid.UUID, parent: QWidget
 ) -> DocumentWindow:
     """Return the window with a visit's office copy."""
     document = Document(
@@ -28,7 +28,7 @@ def office_copy_window(
         SeeOfficeCopy(visit_id),
         _pages,
     )
-    return DocumentWindow(desk, prompts, document, parent)
+    return DocumentWindow(queue, prompts, document, parent)
 
 
 def _pages(copy: OfficeCopy, watch: Watch) -> bytes:

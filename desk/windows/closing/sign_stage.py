@@ -46,10 +46,10 @@ class SignStage(Stage):
     mail_asked = Signal()
     office_copy_asked = Signal()
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         super().__init__("sign", _("Sign"))
         self.state = text_label(rank="head", name="visit_state")
-        self.pages = Pages("pages", desk)
+        self.pages = Pages("pages", queue)
         self.written = QWidget()
         self.written.setLayout(column(spacing=12))
         self._write_fields()

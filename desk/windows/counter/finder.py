@@ -36,9 +36,9 @@ class Finder(QWidget):
     chosen = Signal(object)
     caller_unknown = Signal(str)
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         super().__init__()
-        self._desk = desk
+        self._queue = queue
         self._found: tuple[SearchHit, ...] = ()
         self._is_looking = False
         self._wants_first = False
@@ -78,7 +78,7 @@ class Finder(QWidget):
         if not self._is_looking:
             self._show(())
             return
-        self._desk.ask(self, Find(text), self._show, self._failed, key="find")
+        self._queue.ask(self, Find(text), self._show, self._failed, key="find")
 
     def _show(self, found: tuple[SearchHit, ...]) -> None:
         if found and not self.box.text().strip():

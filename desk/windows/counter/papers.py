@@ -24,9 +24,9 @@ if TYPE_CHECKING:  # the database is imported after the first window is painted
 class CounterPapers(QObject):
     """Shows the documents that the counter asks for, over the counter's window."""
 
-    def __init__(self, desk: WorkQueue, prompts: Prompts, parent: QWidget) -> None:
+    def __init__(self, queue: WorkQueue, prompts: Prompts, parent: QWidget) -> None:
         super().__init__(parent)
-        self._desk, self._prompts, self._over = desk, prompts, parent
+        self._queue, self._prompts, self._over = queue, prompts, parent
 
     def show_day(self, day: date) -> None:
         """Show a day's sheets for everybody who has a visit."""
@@ -74,7 +74,7 @@ class CounterPapers(QObject):
     def _show(self, document: Document[Any]) -> None:
         from desk.windows.documents.window import DocumentWindow
 
-        DocumentWindow(self._desk, self._prompts, document, self._over).show()
+        DocumentWindow(self._queue, self._prompts, document, self._over).show()
 
 
 def _day_pages(sheet: DaySheet, _watch: Watch) -> bytes:

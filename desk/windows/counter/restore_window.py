@@ -36,15 +36,15 @@ def _became(line: WithdrawnLine) -> str:
 class WithdrawnWindow(ListWindow[WithdrawnLine]):
     """Everything that was withdrawn or joined, the latest first."""
 
-    def __init__(self, desk: WorkQueue, parent: QWidget | None = None) -> None:
-        zone = ZoneInfo(desk.zone)
+    def __init__(self, queue: WorkQueue, parent: QWidget | None = None) -> None:
+        zone = ZoneInfo(queue.zone)
         columns: tuple[TableColumn[WithdrawnLine], ...] = (
             TableColumn(_("Name"), lambda line: line.name),
             TableColumn(_("What it is"), lambda line: str(KINDS[line.kind])),
             TableColumn(_("When"), lambda line: day_words(line.at.astimezone(zone).date())),
             TableColumn(_("What became of it"), _became),
         )
-        super().__init__(desk, "withdrawn", _("Withdrawn and joined"), columns, parent)
+        super().__init__(queue, "withdrawn", _("Withdrawn and joined"), columns, parent)
         self._build(
             _("Withdrawn and joined"),
             _("Nothing was withdrawn or joined. More, in a record, does it."),
@@ -65,7 +65,7 @@ class WithdrawnWindow(ListWindow[WithdrawnLine]):
         line = self.marked()
         if line is not None:
             self.trouble.setText("")
-            self._desk.act(self, BringBack(line.set_id), self._brought, self._failed)
+            self._queue.act(self, BringBack(line.set_id), self._brought, self._failed)
 
     def _brought(self, _answer: object) -> None:
         """Do nothing: the list looks again by itself."""

@@ -38,24 +38,24 @@ class CounterWindow(QMainWindow):
     """Find on top, the day on the left, the open record or a new call on the right.
 
     Signals:
-        look_asked: the name of a look to wear.
+        look_asked: the name of a query to wear.
         other_office_asked: the person wants to open another office.
     """
 
     look_asked = Signal(str)
     other_office_asked = Signal()
 
-    def __init__(self, desk: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
+    def __init__(self, queue: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("counter")
         self.setWindowTitle(_("Counter"))
-        self._desk, self._prompts = desk, prompts
+        self._queue, self._prompts = queue, prompts
         self._sheets: dict[uuid.UUID, QWidget] = {}
-        self.finder = Finder(desk)
-        self.day = DayPane(desk)
-        self.record = RecordPane(desk)
-        self.steps = StepsBar(desk)
+        self.finder = Finder(queue)
+        self.day = DayPane(queue)
+        self.record = RecordPane(queue)
+        self.steps = StepsBar(queue)
         self._call: CallForm | None = None
         self._form: Form | None = None
         self._aside: list[Form] = []
@@ -74,7 +74,7 @@ class CounterWindow(QMainWindow):
         self.resize(1220, 760)
         self.day.refresh()
         self.finder.take_focus()
-        make_ready_later(self._desk, self)
+        make_ready_later(self._queue, self)
 
     def _build(self) -> None:
         self.right = QStackedWidget()
@@ -92,9 +92,9 @@ class CounterWindow(QMainWindow):
         column = QVBoxLayout(inside)
         column.setContentsMargins(10, 8, 10, 4)
         column.addWidget(self.finder)
-        column.addWidget(OwnChecksLine(self._desk), 0, Qt.AlignmentFlag.AlignLeft)
-        if self._desk.clock_warning is not None:
-            words = f"{WRONG} {say(self._desk.clock_warning)}"
+        column.addWidget(OwnChecksLine(self._queue), 0, Qt.AlignmentFlag.AlignLeft)
+        if self._queue.clock_warning is not None:
+            words = f"{WRONG} {say(self._queue.clock_warning)}"
             column.addWidget(text_label(words, "clock_line"))
         column.addWidget(halves, 1)
         self.setCentralWidget(inside)
@@ -102,7 +102,7 @@ class CounterWindow(QMainWindow):
         self.saved.setWordWrap(False)
         self.steps.setMinimumHeight(self.steps.back.sizeHint().height() + 2)  # nothing jumps
         self.statusBar().addWidget(self.steps, 1)
-        self.statusBar().addPermanentWidget(ChangeNote(self._desk))
+        self.statusBar().addPermanentWidget(ChangeNote(self._queue))
         self.statusBar().addPermanentWidget(self.saved)
 
     def _build_menus(self) -> None:
@@ -188,15 +188,15 @@ class CounterWindow(QMainWindow):
         self.record.form_asked.connect(self._show_form)
         self.record.gone.connect(self._record_gone)
         self.record.refused.connect(self.steps.tell)
-        self.papers = CounterPapers(self._desk, self._prompts, self)
+        self.papers = CounterPapers(self._queue, self._prompts, self)
         self.record.labels_asked.connect(self.papers.show_labels)
         self.record.history_asked.connect(self.papers.show_history)
         self.day.print_asked.connect(self.papers.show_day)
         self.day.outcome_asked.connect(self._write_outcome)
         self.steps.go_on_asked.connect(self._go_on)
         self.steps.stepped.connect(self._leave_what_is_out_of_date)
-        self._desk.saved.connect(self._show_saved)
-        self._desk.changed.connect(self._look_again)
+        self._queue.saved.connect(self._show_saved)
+        self._queue.changed.connect(self._look_again)
 
     @property
     def call(self) -> CallForm:
@@ -204,7 +204,7 @@ class CounterWindow(QMainWindow):
         if self._call is None:
             from desk.windows.call.form import CallForm
 
-            self._call = CallForm(self._desk, self.day)
+            self._call = CallForm(self._queue, self.day)
             self._call.taken.connect(self._call_taken)
             self._call.left.connect(self._leave_call)
             self._call.outcome_asked.connect(self._write_outcome)
@@ -243,7 +243,7 @@ class CounterWindow(QMainWindow):
 
             self._resumed = visit.visit_id
             look = SeeCall(visit.visit_id)
-            self._desk.ask(self, look, self._resume_call, self.steps.tell, key="call")
+            self._queue.ask(self, look, self._resume_call, self.steps.tell, key="call")
 
     def _resume_call(self, so_far: CallSoFar) -> None:
         """Go on with a call whose caller is not in the records yet, or that is half told."""
@@ -260,7 +260,7 @@ class CounterWindow(QMainWindow):
         if sheet is None:
             from desk.windows.visit.window import VisitWindow
 
-            sheet = VisitWindow(self._desk, self._prompts, visit_id)
+            sheet = VisitWindow(self._queue, self._prompts, visit_id)
             sheet.destroyed.connect(self._forget_sheets)
             self._sheets[visit_id] = sheet
         sheet.show()
@@ -314,7 +314,7 @@ class CounterWindow(QMainWindow):
     def _new_customer(self) -> None:
         from desk.windows.record import forms
 
-        form = forms.new_customer(self._desk)
+        form = forms.new_customer(self._queue)
         form.kept.connect(self._customer_entered)
         self._show_form(form)
 
@@ -393,8 +393,8 @@ class CounterWindow(QMainWindow):
             return
         from desk.records.actions.entering import CallOff
 
-        deed = CallOff(visit.visit_id, reason)
-        self._desk.act(self, deed, self._called_off, self.steps.tell)
+        command = CallOff(visit.visit_id, reason)
+        self._queue.act(self, command, self._called_off, self.steps.tell)
 
     def _called_off(self, _answer: object) -> None:
         self.day.take_focus()
@@ -403,7 +403,7 @@ class CounterWindow(QMainWindow):
         """Ask what became of a danger; after it the call can be booked."""
         from desk.windows.record import forms
 
-        form = forms.danger_outcome(self._desk, visit_id)
+        form = forms.danger_outcome(self._queue, visit_id)
         form.kept.connect(self._outcome_written)
         self._show_form(form)
         self.day.look_for(visit_id)
@@ -419,48 +419,48 @@ class CounterWindow(QMainWindow):
     def _open_repeats(self) -> None:
         from desk.windows.recurrence.window import RepeatsWindow
 
-        repeats = RepeatsWindow(self._desk, self._prompts, self)
+        repeats = RepeatsWindow(self._queue, self._prompts, self)
         repeats.opened.connect(self.open_visit)
         repeats.show()
 
     def _open_reports(self) -> None:
         from desk.windows.documents.reports_window import ReportsWindow
 
-        day = self.day.shown_day() or self._desk.now().date()
-        ReportsWindow(self._desk, self._prompts, day, self).show()
+        day = self.day.shown_day() or self._queue.now().date()
+        ReportsWindow(self._queue, self._prompts, day, self).show()
 
     def _open_parts(self) -> None:
         from desk.windows.back_office.parts_window import PartsWindow
 
-        PartsWindow(self._desk, self._prompts, self).show()
+        PartsWindow(self._queue, self._prompts, self).show()
 
     def _open_orders(self) -> None:
         from desk.windows.back_office.orders_window import OrdersWindow
 
-        OrdersWindow(self._desk, self._prompts, self).show()
+        OrdersWindow(self._queue, self._prompts, self).show()
 
     def _open_people(self) -> None:
         from desk.windows.back_office.people_window import PeopleWindow
 
-        PeopleWindow(self._desk, self).show()
+        PeopleWindow(self._queue, self).show()
 
     def _open_withdrawn(self) -> None:
         from desk.windows.counter.restore_window import WithdrawnWindow
 
-        WithdrawnWindow(self._desk, self).show()
+        WithdrawnWindow(self._queue, self).show()
 
     def _open_shop(self) -> None:
         from desk.windows.back_office.shop_window import ShopWindow
 
-        ShopWindow(self._desk, self._prompts, self).show()
+        ShopWindow(self._queue, self._prompts, self).show()
 
     def _open_bringing_in(self) -> None:
         from desk.windows.back_office.import_window import BringingInWindow
 
-        BringingInWindow(self._desk, self._prompts, self).show()
+        BringingInWindow(self._queue, self._prompts, self).show()
 
     def _open_own_checks(self) -> None:
-        open_own_checks(self._desk, self)
+        open_own_checks(self._queue, self)
 
     def _ask_for_look(self, action: QAction) -> None:
         self.look_asked.emit(action.data())
@@ -469,7 +469,7 @@ class CounterWindow(QMainWindow):
         self.other_office_asked.emit()
 
     def _show_saved(self, when: datetime) -> None:
-        self.saved.setText(saved_words(when, self._desk.zone))
+        self.saved.setText(saved_words(when, self._queue.zone))
 
     def _look_again(self, _deed: object) -> None:
         self.day.refresh()

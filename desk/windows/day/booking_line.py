@@ -40,7 +40,7 @@ class BookingLine(TypedLine):
         key: what it is for.
         label: over it.
         hint: in it while it is empty.
-        desk: answers what the booking would come to.
+        queue: answers what the booking would come to.
         day: the day list, whose technicians may be named; None while there is none.
         booked: what is booked.
     """
@@ -50,13 +50,13 @@ class BookingLine(TypedLine):
         key: str,
         label: str,
         hint: str,
-        desk: WorkQueue,
+        queue: WorkQueue,
         *,
         day: Callable[[], DayList | None],
         booked: Callable[[], Booked],
     ) -> None:
         super().__init__(key, label, hint)
-        self._desk, self._day, self._booked = desk, day, booked
+        self._queue, self._day, self._booked = queue, day, booked
         self._understood = self._said_of = ""
         self._seen: SeeBooking | None = None
         self.changed.connect(self.read_back)
@@ -98,7 +98,7 @@ class BookingLine(TypedLine):
             visit_id=booked.visit_id,
             complaint=booked.complaint,
         )
-        self._desk.ask(self, self._seen, self._foresee, self._unforeseen, key="booking")
+        self._queue.ask(self, self._seen, self._foresee, self._unforeseen, key="booking")
 
     def show_error(self, sentence: str) -> None:
         """Say under the line what is expected; an answer that comes later does not hide it."""
@@ -123,16 +123,16 @@ class BookingLine(TypedLine):
             self.text(),
             today=self._today(),
             technicians=self.technicians(),
-            month_first=self._desk.calendar().month_first,
+            month_first=self._queue.calendar().month_first,
         )
 
     def _today(self) -> date:
         day = self._day()
-        return day.today if day else self._desk.now().astimezone(self._zone()).date()
+        return day.today if day else self._queue.now().astimezone(self._zone()).date()
 
     def _zone(self) -> ZoneInfo:
         day = self._day()
-        return ZoneInfo(day.zone if day else self._desk.zone)
+        return ZoneInfo(day.zone if day else self._queue.zone)
 
     def _start_of(self, booking: Booking) -> datetime:
         hour, minute = divmod(booking.minute, 60)

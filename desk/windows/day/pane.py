@@ -46,9 +46,9 @@ class DayPane(QWidget):
     print_asked = Signal(object)
     outcome_asked = Signal(object)
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         super().__init__()
-        self._desk = desk
+        self._queue = queue
         self._day: date | None = None
         self._booked_on: date | None = None
         self._wanted: uuid.UUID | None = None
@@ -69,7 +69,7 @@ class DayPane(QWidget):
             "booking",
             _("Book it"),
             _("such as: tue 10 ann 90 min; or Alt and the arrows"),
-            desk,
+            queue,
             day=self.on_show,
             booked=self._what_is_booked,
         )
@@ -131,8 +131,8 @@ class DayPane(QWidget):
 
     def refresh(self) -> None:
         """Look at the day again."""
-        look = SeeDay(self._desk.now(), self._day, is_week=self._is_week)
-        self._desk.ask(self, look, self._show, self._failed, key="day")
+        look = SeeDay(self._queue.now(), self._day, is_week=self._is_week)
+        self._queue.ask(self, look, self._show, self._failed, key="day")
 
     def on_show(self) -> DayList | None:
         """Return what is shown; None while nothing is."""
@@ -296,17 +296,17 @@ class DayPane(QWidget):
         visit, shown = self.marked(), self.shown
         if visit is None or shown is None or self._is_booking:
             return
-        deed = moved(visit, shown, move, self._desk.now())
-        if deed is None:
+        command = moved(visit, shown, move, self._queue.now())
+        if command is None:
             self.booking.show_error(_("Enter a technician first, with Ctrl+Shift+T."))
             return
-        self._hand_in(deed)
+        self._hand_in(command)
 
-    def _hand_in(self, deed: Book) -> None:
+    def _hand_in(self, command: Book) -> None:
         """Book; the day that is booked on is shown when it is done."""
         self._is_booking = True
-        self._booked_on = deed.start.date()
-        self._desk.act(self, deed, self._booked, self._not_booked)
+        self._booked_on = command.start.date()
+        self._queue.act(self, command, self._booked, self._not_booked)
 
     def _booked(self, _answer: object) -> None:
         self._is_booking = False

@@ -52,19 +52,19 @@ def report_name(report: VisitReport) -> str:
     return _("Service report {number}", number=report.number)
 
 
-def make_pages_ready(desk: WorkQueue, owner: QObject, sheet: VisitSheet) -> None:
+def make_pages_ready(queue: WorkQueue, owner: QObject, sheet: VisitSheet) -> None:
     """Lay a report out unseen, so that the first one looked at comes as soon as the next."""
-    desk.work(owner, partial(printed_of(sheet).pdf, {}), _nothing, _nothing)
+    queue.work(owner, partial(printed_of(sheet).pdf, {}), _nothing, _nothing)
 
 
 class Pages(QWidget):
     """Shows the pages of the report as it stands; one document is made at a time."""
 
-    def __init__(self, name: str, desk: WorkQueue) -> None:
+    def __init__(self, name: str, queue: WorkQueue) -> None:
         super().__init__()
         self.setObjectName(name)
         self.setAccessibleName(_("Pages of the report"))
-        self._desk = desk
+        self._queue = queue
         self._wanted: Printed | None = None
         self._making: Printed | None = None
         self._pdf = b""
@@ -109,7 +109,7 @@ class Pages(QWidget):
             return
         from desk.records.actions.photographs import SeePictures  # only here: start-up counts
 
-        self._desk.ask(self, SeePictures(lines), self._fetched, self._failed)
+        self._queue.ask(self, SeePictures(lines), self._fetched, self._failed)
 
     def _fetched(self, pictures: dict[str, bytes]) -> None:
         self._pictures = pictures
@@ -118,7 +118,7 @@ class Pages(QWidget):
     def _lay_out(self) -> None:
         if self._making is not None:
             making = partial(self._making.pdf, dict(self._pictures))
-            self._desk.work(self, making, self._made, self._failed)
+            self._queue.work(self, making, self._made, self._failed)
 
     def _made(self, pdf: bytes) -> None:
         made, self._making = self._making, None

@@ -31,9 +31,9 @@ class HandingOn(QObject):
     told = Signal(str)
     failed = Signal(object)
 
-    def __init__(self, desk: WorkQueue, prompts: Prompts, busy: Busy, parent: QObject) -> None:
+    def __init__(self, queue: WorkQueue, prompts: Prompts, busy: Busy, parent: QObject) -> None:
         super().__init__(parent)
-        self._desk, self._prompts, self._busy = desk, prompts, busy
+        self._queue, self._prompts, self._busy = queue, prompts, busy
         self._printing: PagesOut | None = None
         self._other_paper = ""
 
@@ -90,7 +90,7 @@ class HandingOn(QObject):
             write_file(target, pdf)
             return target
 
-        self._desk.work(self, write, self._written, self.failed.emit)
+        self._queue.work(self, write, self._written, self.failed.emit)
 
     def mail(self, letter: Letter, pdf: bytes, file_name: str) -> None:
         """Ask where to, lay the pages into a letter, and open it in the program for mail."""
@@ -106,7 +106,7 @@ class HandingOn(QObject):
             write_file(target, mail_file(letter, pdf))
             return target
 
-        self._desk.work(self, write, self._mail_written, self.failed.emit)
+        self._queue.work(self, write, self._mail_written, self.failed.emit)
 
     def _written(self, target: Target) -> None:
         self.told.emit(_("Saved as {name}.", name=target.name))

@@ -45,13 +45,13 @@ class ReportsWindow(QMainWindow):
     """Which days on top; below it their reports, and the visits that have none yet."""
 
     def __init__(
-        self, desk: WorkQueue, prompts: Prompts, day: date, parent: QWidget | None = None
+        self, queue: WorkQueue, prompts: Prompts, day: date, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("reports")
         self.setWindowTitle(_("Service reports"))
-        self._desk, self._prompts, self._day = desk, prompts, day
+        self._queue, self._prompts, self._day = queue, prompts, day
         self.batch: ReportBatch | None = None
         self._under_way: LongWork | None = None
         self._is_wanted = False
@@ -87,7 +87,7 @@ class ReportsWindow(QMainWindow):
             "reports",
             labels,
             (self._day, self._day),
-            replace(self._desk.calendar(), today=self._day),
+            replace(self._queue.calendar(), today=self._day),
         )
         self.period.chosen.connect(self.refresh)
         self.buttons = {"month": self.period.month}
@@ -108,7 +108,7 @@ class ReportsWindow(QMainWindow):
         except InputError as error:
             self._failed(error)
             return
-        self._desk.ask(self, look, self._show, self._failed, key="reports")
+        self._queue.ask(self, look, self._show, self._failed, key="reports")
 
     def _show(self, batch: ReportBatch) -> None:
         self.batch = batch
@@ -139,14 +139,14 @@ class ReportsWindow(QMainWindow):
 
     def _join(self, joining: Joining, printed: HandedOn) -> None:
         opening = partial(self._open, printed)
-        self._desk.work(self, joining.document, opening, self._failed)
+        self._queue.work(self, joining.document, opening, self._failed)
 
     def _open(self, printed: HandedOn, document: FinishedDocument) -> None:
         self.busy.end()
         if not self._is_wanted:
             return
         self._tell_left_out(printed)
-        DocumentWindow(self._desk, self._prompts, document, self).show()
+        DocumentWindow(self._queue, self._prompts, document, self).show()
 
     def _save_each(self) -> None:
         if self.batch is None:
@@ -180,7 +180,7 @@ class ReportsWindow(QMainWindow):
         visits = tuple(line.visit_id for line in self.batch.reports) if self.batch else ()
         self.busy.begin(what)
         self._is_wanted = True
-        self._under_way = self._desk.ask_long(
+        self._under_way = self._queue.ask_long(
             self, partial(PrintEach, visits, into), done, self._failed, self.busy.show_progress
         )
 

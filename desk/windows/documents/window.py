@@ -36,7 +36,7 @@ class DocumentWindow(QWidget):
 
     def __init__(
         self,
-        desk: WorkQueue,
+        queue: WorkQueue,
         prompts: Prompts,
         document: Document[Any] | FinishedDocument,
         parent: QWidget | None = None,
@@ -45,13 +45,13 @@ class DocumentWindow(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("document_window")
         self.setWindowTitle(document.title)
-        self._desk, self._prompts, self._what = desk, prompts, document
+        self._queue, self._prompts, self._what = queue, prompts, document
         self._letter = document.letter if isinstance(document, Document) else None
         self._pdf = b""
         self._snapshot: object = None
         self._under_way: LongWork | None = None
         self._build()
-        self._handing_on = HandingOn(desk, prompts, self.busy, self)
+        self._handing_on = HandingOn(queue, prompts, self.busy, self)
         self._handing_on.told.connect(self.said.setText)
         self._handing_on.failed.connect(self._failed)
         keep_geometry(self, "document")
@@ -60,7 +60,7 @@ class DocumentWindow(QWidget):
             return
         self.said.setText(_("The pages are being made."))
         laying_out = partial(self._lay_out, document.pages)
-        self._desk.ask(self, document.look, laying_out, self._failed, key="document")
+        self._queue.ask(self, document.look, laying_out, self._failed, key="document")
 
     def _build(self) -> None:
         row = QHBoxLayout()
@@ -115,7 +115,7 @@ class DocumentWindow(QWidget):
             return pages(snapshot, watching(tell, cancelled))
 
         self.busy.begin(_("Laying out the pages:"))
-        self._under_way = self._desk.run_long(
+        self._under_way = self._queue.run_long(
             self, build, self._show, self._failed, self.busy.show_progress
         )
 

@@ -35,7 +35,7 @@ class Form(QWidget):
     What is typed and not handed in is kept under the form's place until the form is opened again.
 
     Signals:
-        kept: what the deed returned.
+        kept: what the command returned.
         left: the form is done with.
     """
 
@@ -43,12 +43,12 @@ class Form(QWidget):
     left = Signal()
 
     def __init__(
-        self, desk: WorkQueue, title: str, entries: Sequence[Field], deed: DeedOf, *, place: str
+        self, queue: WorkQueue, title: str, entries: Sequence[Field], command: DeedOf, *, place: str
     ) -> None:
         super().__init__()
         self.setObjectName("form")
         self.title = title
-        self._desk, self._deed = desk, deed
+        self._queue, self._deed = queue, command
         self.entries = {entry.key: entry for entry in entries}
         self.trouble = text_label(name="form_trouble")
         self.trouble.hide()
@@ -63,9 +63,9 @@ class Form(QWidget):
         for entry in entries:
             if isinstance(entry, TypedLine):
                 entry.entered.connect(self.enter)
-        self.half_typed = DraftKeeper(desk, place, self)
+        self.half_typed = DraftKeeper(queue, place, self)
         self.half_typed.refused.connect(self._say)
-        desk.ask(self, SeeHalfTyped(place), self.half_typed.take_up, self._say)
+        queue.ask(self, SeeHalfTyped(place), self.half_typed.take_up, self._say)
 
     @staticmethod
     def _scroll(entries: Sequence[Field]) -> QScrollArea:
@@ -147,15 +147,15 @@ class EnterForm(Form):
 
     def __init__(
         self,
-        desk: WorkQueue,
+        queue: WorkQueue,
         title: str,
         verb: str,
         entries: Sequence[Field],
-        deed: DeedOf,
+        command: DeedOf,
         *,
         place: str,
     ) -> None:
-        super().__init__(desk, title, entries, deed, place=place)
+        super().__init__(queue, title, entries, command, place=place)
         self.go = self._verb(_("Leave it"), "form_leave", self.leave)
         self.keep = self._verb(verb, "form_keep", self.enter)
         self._at_first = self.typed()
@@ -173,13 +173,13 @@ class EnterForm(Form):
             entry.show_error("")
         self.trouble.hide()
         try:
-            deed = self._deed(self.typed())
+            command = self._deed(self.typed())
         except InputError as error:
             self._refused(error)
             return
         self.keep.setEnabled(False)
         self._handed_in_at = keys_at()
-        self._desk.act(self, deed, self._done, self._not_kept)
+        self._queue.act(self, command, self._done, self._not_kept)
 
     def _done(self, answer: object) -> None:
         self._at_first = self.typed()  # all of it is kept now
@@ -204,10 +204,10 @@ class MendForm(Form):
     """Mends one thing; every line is kept when it is left, and one that is wrong holds up no other.
 
     Args:
-        desk: takes the deeds.
+        queue: takes the commands.
         title: what is mended.
         entries: with what stands in them now.
-        deed: makes the deed from everything that holds, with the line that was left.
+        command: makes the command from everything that holds, with the line that was left.
         place: where what is wrong is kept until it is mended.
         once: keys of lines that add something and are empty afterwards.
         says: by key, how what the office holds is typed where it is no text.
@@ -215,16 +215,16 @@ class MendForm(Form):
 
     def __init__(
         self,
-        desk: WorkQueue,
+        queue: WorkQueue,
         title: str,
         entries: Sequence[Field],
-        deed: DeedOf,
+        command: DeedOf,
         *,
         place: str,
         once: frozenset[str] = frozenset(),
         says: Mapping[str, Callable[[Any], str]] | None = None,
     ) -> None:
-        super().__init__(desk, title, entries, deed, place=place)
+        super().__init__(queue, title, entries, command, place=place)
         self._once, self._says = once, says or {}
         self._choices: dict[str, ConflictChoice] = {}
         self._holds = self.typed()
@@ -290,11 +290,11 @@ class MendForm(Form):
         self.entries[key].show_error("")
         self.trouble.hide()
         try:
-            deed = knowing(self._deed(self._holds | {key: text}), self._deed(self._holds))
+            command = knowing(self._deed(self._holds | {key: text}), self._deed(self._holds))
         except InputError as error:
             self._refused(error)
             return
-        self._desk.act(self, deed, self._done, self._refused)
+        self._queue.act(self, command, self._done, self._refused)
 
     def _done(self, answer: object) -> None:
         key, self._under_way = self._under_way, ""

@@ -19,10 +19,10 @@ from desk.windows.work.work_queue import WorkQueue
 
 
 class ListWindow[R](QMainWindow):
-    """Shows the rows that a look answers with, and looks again when anything changes.
+    """Shows the rows that a query answers with, and looks again when anything changes.
 
     Args:
-        desk: answers the look.
+        queue: answers the query.
         name: of the window; its table, its empty note and its trouble line are named after it.
         title: on the window.
         columns: of the table.
@@ -31,7 +31,7 @@ class ListWindow[R](QMainWindow):
 
     def __init__(
         self,
-        desk: WorkQueue,
+        queue: WorkQueue,
         name: str,
         title: str,
         columns: Sequence[TableColumn[R]],
@@ -41,7 +41,7 @@ class ListWindow[R](QMainWindow):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName(name)
         self.setWindowTitle(title)
-        self._desk, self._name = desk, name
+        self._queue, self._name = queue, name
         self.model = TableModel[R](columns)
 
     def _build(
@@ -80,8 +80,8 @@ class ListWindow[R](QMainWindow):
         keep_geometry(self, self._name)
         _mend_name, _mend_words, mend = buttons[1]
         self.table.activated.connect(mend)
-        self.steps = add_steps(self, self._desk)
-        self._desk.changed.connect(self._look_again)
+        self.steps = add_steps(self, self._queue)
+        self._queue.changed.connect(self._look_again)
         self.refresh()
 
     def _question(self) -> Query[tuple[R, ...]]:
@@ -89,7 +89,7 @@ class ListWindow[R](QMainWindow):
 
     def refresh(self) -> None:
         """Look at the rows again."""
-        self._desk.ask(self, self._question(), self._show, self._failed, key=self._name)
+        self._queue.ask(self, self._question(), self._show, self._failed, key=self._name)
 
     def marked(self) -> R | None:
         """Return the row that is marked, if one is."""

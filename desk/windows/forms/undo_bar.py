@@ -32,9 +32,9 @@ class StepsBar(QWidget):
     go_on_asked = Signal()
     stepped = Signal()
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         super().__init__()
-        self._desk = desk
+        self._queue = queue
         self._is_stepping = False
         self.said = text_label(name="steps_said")
         self.said.setWordWrap(False)
@@ -46,7 +46,7 @@ class StepsBar(QWidget):
         for part in (self.said, self.back, self.again, self.go_on):
             row.addWidget(part)
         row.addStretch(1)
-        desk.changed.connect(self._hear)
+        queue.changed.connect(self._hear)
 
     @staticmethod
     def _button(name: str, words: str, slot: object) -> QPushButton:
@@ -69,7 +69,7 @@ class StepsBar(QWidget):
         self._step(DoAgain(), _("Being done again …"), self._done_again)
 
     def _step(
-        self, deed: Command[StepsView], under_way: str, done: Callable[[StepsView], None]
+        self, command: Command[StepsView], under_way: str, done: Callable[[StepsView], None]
     ) -> None:
         """Take a step, and no other one before it is taken: what is large takes seconds."""
         if self._is_stepping:
@@ -85,7 +85,7 @@ class StepsBar(QWidget):
 
         self._is_stepping = True
         self._show(under_way)
-        self._desk.act(self, deed, answered, refused)
+        self._queue.act(self, command, answered, refused)
 
     def tell(self, error: DeskError) -> None:
         """Say why something could not be done."""
@@ -100,11 +100,11 @@ class StepsBar(QWidget):
         """Say nothing."""
         self._show("")
 
-    def _hear(self, deed: Command[object]) -> None:
+    def _hear(self, command: Command[object]) -> None:
         from desk.records.actions.undoing import OF_THE_COUNTER
 
-        if deed.what.id in OF_THE_COUNTER:
-            self._show(f"{deed.what}.")
+        if command.what.id in OF_THE_COUNTER:
+            self._show(f"{command.what}.")
             self.back.show()
 
     def _taken_back(self, view: StepsView) -> None:
@@ -135,11 +135,11 @@ def _whole(what: str, extent: Extent | None) -> str:
     return _("{said}; {stayed} stayed, as they are in use", said=said, stayed=extent.stayed)
 
 
-def add_steps(window: QMainWindow, desk: WorkQueue) -> StepsBar:
+def add_steps(window: QMainWindow, queue: WorkQueue) -> StepsBar:
     """Put a bar under a window that has no menu, with its keys."""
-    bar = StepsBar(desk)
+    bar = StepsBar(queue)
     window.statusBar().addWidget(bar, 1)
-    window.statusBar().addPermanentWidget(ChangeNote(desk))
+    window.statusBar().addPermanentWidget(ChangeNote(queue))
     for keys, slot in (
         (QKeySequence.StandardKey.Undo, bar.take_back),
         (QKeySequence.StandardKey.Redo, bar.do_again),

@@ -59,9 +59,9 @@ class DraftKeeper(QObject):
 
     refused = Signal(object)
 
-    def __init__(self, desk: WorkQueue, place: str, owner: QWidget) -> None:
+    def __init__(self, queue: WorkQueue, place: str, owner: QWidget) -> None:
         super().__init__(owner)
-        self._desk, self.place = desk, place
+        self._queue, self.place = queue, place
         self._fields: list[DraftField] = []
         self._held: dict[str, str] = {}
         self._left: dict[str, str] = {}
@@ -122,7 +122,7 @@ class DraftKeeper(QObject):
             self._held = before
             self.refused.emit(error)
 
-        self._desk.set_aside(self, self.place, changed, not_kept)
+        self._queue.set_aside(self, self.place, changed, not_kept)
 
     def _keep_soon(self) -> None:
         """Let a time run that further letters do not put off."""

@@ -37,7 +37,7 @@ def text_label(text: str = "", name: str = "", *, rank: str = "", loud: bool = F
         text: what it says.
         name: the object's name, by which a test finds it.
         rank: ``large``, ``head``, ``digits`` or ``caption``; the window's own letters unless
-            given. How large each is the look says, and the visit sheet for itself.
+            given. How large each is the query says, and the visit sheet for itself.
         loud: bold, for what is read first.
     """
     label = QLabel(text)

@@ -37,7 +37,7 @@ class MeasurementCard(QWidget):
     """One computed measurement at one moment of the visit; closed until it is asked for.
 
     Signals:
-        handed_in: a deed.
+        handed_in: a command.
     """
 
     handed_in = Signal(object)

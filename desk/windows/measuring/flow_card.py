@@ -51,7 +51,7 @@ class FlowPanel(QWidget):
     """Measures a flow at one moment of the visit, found or left.
 
     Signals:
-        handed_in: a deed.
+        handed_in: a command.
     """
 
     handed_in = Signal(object)

@@ -22,7 +22,7 @@ class TakenWithFields(QWidget):
     """Three lines that belong to one reading and are kept as they are left.
 
     Signals:
-        handed_in: a deed.
+        handed_in: a command.
     """
 
     handed_in = Signal(object)

@@ -101,11 +101,11 @@ class CheckForm(QScrollArea):
 
     written = Signal(object)
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         super().__init__()
         self.setObjectName("check_form")
-        self._desk = desk
-        self.half_typed = DraftKeeper(desk, "", self)
+        self._queue = queue
+        self.half_typed = DraftKeeper(queue, "", self)
         self.setWidgetResizable(True)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -153,7 +153,7 @@ class CheckForm(QScrollArea):
     def _take_up(self) -> None:
         """Give back what was typed here and not kept, as after a power cut."""
         keeper = self.half_typed
-        self._desk.ask(
+        self._queue.ask(
             self, SeeHalfTyped(keeper.place), keeper.take_up, keeper.refused.emit, key="half_typed"
         )
 

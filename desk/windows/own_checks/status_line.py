@@ -20,14 +20,14 @@ if TYPE_CHECKING:
 class OwnChecksLine(QPushButton):
     """Is there only while something is wrong; a press opens what is wrong."""
 
-    def __init__(self, desk: WorkQueue, parent: QWidget | None = None) -> None:
+    def __init__(self, queue: WorkQueue, parent: QWidget | None = None) -> None:
         super().__init__(_("The shop's own checks"), parent)
-        self._desk = desk
+        self._queue = queue
         self.setObjectName("own_checks_line")
         self.hide()
         self.clicked.connect(self._open)
-        desk.changed.connect(self._look_again)
-        desk.content_changed.connect(self._look)
+        queue.changed.connect(self._look_again)
+        queue.content_changed.connect(self._look)
         QTimer.singleShot(0, self, self._look)  # the window is painted first
 
     def _look_again(self, _deed: object) -> None:
@@ -36,7 +36,7 @@ class OwnChecksLine(QPushButton):
     def _look(self) -> None:
         from desk.records.actions.shop import SeeTrouble  # only here: start-up counts
 
-        self._desk.ask(self, SeeTrouble(), self._show, self._failed, key="own_checks")
+        self._queue.ask(self, SeeTrouble(), self._show, self._failed, key="own_checks")
 
     def _show(self, findings: tuple[ContentFinding, ...]) -> None:
         if findings:
@@ -55,13 +55,13 @@ class OwnChecksLine(QPushButton):
         self.show()
 
     def _open(self) -> None:
-        open_own_checks(self._desk, self.window())
+        open_own_checks(self._queue, self.window())
 
 
-def open_own_checks(desk: WorkQueue, parent: QWidget) -> QWidget:
+def open_own_checks(queue: WorkQueue, parent: QWidget) -> QWidget:
     """Open the shop's own checks in a window of their own."""
     from desk.windows.own_checks.window import OwnChecksWindow
 
-    window = OwnChecksWindow(desk, parent)
+    window = OwnChecksWindow(queue, parent)
     window.show()
     return window

@@ -49,12 +49,12 @@ _FRAME = 4
 class OwnChecksWindow(QMainWindow):
     """The list on the left, the form in the middle, the card on the right, what is wrong above."""
 
-    def __init__(self, desk: WorkQueue, parent: QWidget | None = None) -> None:
+    def __init__(self, queue: WorkQueue, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("own_checks")
         self.setWindowTitle(_("The shop's own checks"))
-        self._desk = desk
+        self._queue = queue
         self._keeping: Keeping | None = None
         self._in_use: InUse | None = None
         self._seen: Seen | None = None
@@ -62,7 +62,7 @@ class OwnChecksWindow(QMainWindow):
         self._findings: tuple[ContentFinding, ...] = ()
         self._build()
         self._build_keys()
-        desk.ask(self, SeeInUse(), self._know, self._failed, key="in_use")
+        queue.ask(self, SeeInUse(), self._know, self._failed, key="in_use")
 
     def _build(self) -> None:
         self.which = ChoiceLine("which_list", _("List"), ())
@@ -70,7 +70,7 @@ class OwnChecksWindow(QMainWindow):
         self.lines = LineModel()
         self.list = _list_of(self.lines, "checks_of_list", _("Checks of the list"))
         self.list.selectionModel().currentChanged.connect(self._marked)
-        self.form, self.preview = CheckForm(self._desk), Preview()
+        self.form, self.preview = CheckForm(self._queue), Preview()
         self.form.written.connect(self._put)
         self.form.half_typed.refused.connect(self._failed)
         self.found = LineModel()
@@ -154,7 +154,7 @@ class OwnChecksWindow(QMainWindow):
         """Have something done beside the window; an answer that is out of date is dropped."""
         self._asked += 1
         answer = _Answer(self, self._asked, focus=focus, writes=writes)
-        self._desk.work(self, call, answer.take, self._failed)
+        self._queue.work(self, call, answer.take, self._failed)
 
     def show_seen(self, seen: Seen, asked: int, *, focus: str) -> None:
         """Show what came of it, unless something else was asked since."""
@@ -306,17 +306,17 @@ class OwnChecksWindow(QMainWindow):
     def check_everything(self) -> None:
         """Read the whole folder again, and say everything that is wrong in it."""
         self.form.flush()
-        self._desk.ask(self, SeeInUse(), self._check, self._failed, key="in_use")
+        self._queue.ask(self, SeeInUse(), self._check, self._failed, key="in_use")
 
     def _check(self, in_use: InUse) -> None:
         item, self._in_use = self._item(), in_use
-        self._desk.content_changed.emit()
+        self._queue.content_changed.emit()
         self._look(self.which.text(), item.id if item else "")
 
     def tell_saved(self) -> None:
         """Say quietly when something was kept, and let other windows look again."""
-        self.saved.setText(saved_words(self._desk.now(), self._desk.zone))
-        self._desk.content_changed.emit()
+        self.saved.setText(saved_words(self._queue.now(), self._queue.zone))
+        self._queue.content_changed.emit()
 
     def _failed(self, error: DeskError) -> None:
         self.said.setText(f"{WRONG} {error}")

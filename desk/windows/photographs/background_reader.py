@@ -28,9 +28,9 @@ class PhotographReader(Busy):
     failed = Signal(object)
     stopped = Signal()
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         super().__init__()
-        self._desk = desk
+        self._queue = queue
         self._waiting: list[tuple[tuple[Source, ...], Shows]] = []
         self._under_way: LongWork | None = None
         self.stop_asked.connect(self._stop)
@@ -54,7 +54,7 @@ class PhotographReader(Busy):
             self._go_on()
 
         self.begin(_("Reading photographs:"))
-        self._under_way = self._desk.run_long(self, read, done, self._fail, self.show_progress)
+        self._under_way = self._queue.run_long(self, read, done, self._fail, self.show_progress)
 
     def _fail(self, error: DeskError) -> None:
         self.end()

@@ -79,10 +79,10 @@ class CameraPanel(QWidget):
 
     chosen = Signal(object)
 
-    def __init__(self, desk: WorkQueue, prompts: Prompts) -> None:
+    def __init__(self, queue: WorkQueue, prompts: Prompts) -> None:
         super().__init__()
         self.setObjectName("camera")
-        self._desk, self._prompts = desk, prompts
+        self._queue, self._prompts = queue, prompts
         self._visit_id: uuid.UUID | None = None
         self._there: frozenset[str] = frozenset()
         self._found: tuple[PictureFile, ...] = ()
@@ -130,7 +130,7 @@ class CameraPanel(QWidget):
         folder = self.folder()
         if folder is not None:
             call = partial(newest_pictures, folder, MOST_LOOKED_AT)
-            self._desk.work(self, call, self._show_found, self._failed)
+            self._queue.work(self, call, self._show_found, self._failed)
 
     def show_visit(self, visit_id: uuid.UUID, there: frozenset[str]) -> None:
         """Offer what is not on a visit that has these photographs already."""
@@ -221,7 +221,7 @@ class CameraPanel(QWidget):
             self._draw_next()
 
         side = TWICE * SMALLER.width()
-        self._desk.work(self, partial(small_of, file, side), drawn, self._failed)
+        self._queue.work(self, partial(small_of, file, side), drawn, self._failed)
 
     def _take(self, file: PictureFile) -> None:
         self.chosen.emit((file.path,))

@@ -22,12 +22,12 @@ class LargePicture(QDialog):
     """Shows one photograph after the other; Esc goes back to the small ones."""
 
     def __init__(
-        self, desk: WorkQueue, lines: tuple[PhotographLine, ...], place: int, parent: QWidget
+        self, queue: WorkQueue, lines: tuple[PhotographLine, ...], place: int, parent: QWidget
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("large_picture")
-        self._desk, self._lines, self._place = desk, lines, place
+        self._queue, self._lines, self._place = queue, lines, place
         self.canvas = _Canvas()
         self.told = text_label(rank="large", name="large_told")
         self.before = WideButton(_("←   Before"), "large_before")
@@ -69,7 +69,7 @@ class LargePicture(QDialog):
         self.canvas.setAccessibleName(told)
         self.before.setEnabled(self._place > 0)
         self.after.setEnabled(self._place < count - 1)
-        self._desk.ask(self, SeePictures((line,)), self._seen, self._failed, key="picture")
+        self._queue.ask(self, SeePictures((line,)), self._seen, self._failed, key="picture")
 
     def _seen(self, pictures: dict[str, bytes]) -> None:
         self.canvas.show_picture(pictures.get(self._lines[self._place].sha256, b""))

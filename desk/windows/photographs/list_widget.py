@@ -28,17 +28,17 @@ class PhotographList(QWidget):
     """Keeps a card for each photograph, with what is typed in it, and its small picture.
 
     Signals:
-        handed_in: a deed, and where its refusal is said.
+        handed_in: a command, and where its refusal is said.
         out_asked: the key and the number of the photograph to take off the visit.
     """
 
     handed_in = Signal(object, object)
     out_asked = Signal(object, int)
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         super().__init__()
         self.setObjectName("photographs")
-        self._desk = desk
+        self._queue = queue
         self._lines: tuple[PhotographLine, ...] = ()
         self._small: dict[str, bytes] = {}
         self._is_fetching = False
@@ -90,7 +90,7 @@ class PhotographList(QWidget):
             self.handed_in.emit(MovePhotograph(visit_id, key, to), card)
 
     def _show_large(self, key: uuid.UUID) -> None:
-        LargePicture(self._desk, self._lines, list(self._cards).index(key), self).open()
+        LargePicture(self._queue, self._lines, list(self._cards).index(key), self).open()
 
     def _show_small(self) -> None:
         """Show the small pictures that are there, and fetch a few of those that are not."""
@@ -101,7 +101,7 @@ class PhotographList(QWidget):
         if missing and not self._is_fetching:
             self._is_fetching = True
             look = SeeSmall(tuple(missing[:SMALL_AT_ONCE]), TWICE * SMALL.width())
-            self._desk.ask(self, look, self._fetched, self._not_fetched)
+            self._queue.ask(self, look, self._fetched, self._not_fetched)
 
     def _fetched(self, small: dict[str, bytes]) -> None:
         self._is_fetching = False

@@ -68,7 +68,7 @@ class PhotographCard(QWidget):
         has_caption: whether a caption is kept.
 
     Signals:
-        handed_in: a deed, and where its refusal is said.
+        handed_in: a command, and where its refusal is said.
         large_asked: the person wants to see it large.
         move_asked: the person moves it by so many places.
         out_asked: the person takes it off the visit.
@@ -164,10 +164,10 @@ class PhotographCard(QWidget):
     def _describe(self) -> None:
         """Hand in what stands in both fields: what is refused in one is said there."""
         shows = shows_of(self.shows.text())
-        deed = DescribePhotograph(
+        command = DescribePhotograph(
             self._visit_id, self._photograph_id, shows, self.caption.text().strip()
         )
-        self.handed_in.emit(deed, self)
+        self.handed_in.emit(command, self)
 
     def show_error(self, error: DeskError) -> None:
         """Say a refusal under the caption; the choice cannot be wrong by itself."""

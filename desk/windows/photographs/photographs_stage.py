@@ -63,19 +63,19 @@ class _Batch:
 class PhotographsStage(Stage):
     """A page beside the six stages: the ways in on top, the photographs of the visit below."""
 
-    def __init__(self, desk: WorkQueue, prompts: Prompts) -> None:
+    def __init__(self, queue: WorkQueue, prompts: Prompts) -> None:
         super().__init__("photographs", _("Photographs"))
         self._prompts = prompts
         self.came_from = "check"
         self._batch: _Batch | None = None
         self._out: tuple[uuid.UUID, int] | None = None
-        self.reader = PhotographReader(desk)
+        self.reader = PhotographReader(queue)
         self.reader.was_read.connect(self._was_read)
         self.reader.failed.connect(self.show_error)
         self.reader.stopped.connect(self._stopped)
-        self.camera = CameraPanel(desk, prompts)
+        self.camera = CameraPanel(queue, prompts)
         self.camera.chosen.connect(self.add)
-        self.list = PhotographList(desk)
+        self.list = PhotographList(queue)
         self.list.handed_in.connect(self.handed_in)
         self.list.out_asked.connect(self._take_out)
         self.back = WideButton(_("Esc   Back"), "photographs_back")

@@ -17,7 +17,7 @@ class Choosing(QObject):
     """Offers in a list what the typed words find; the first of it is chosen where it should be.
 
     Args:
-        desk: answers the look.
+        queue: answers the query.
         typed: where the words are typed.
         known: where what they find is offered.
         kind: which hits are meant, such as ``customer``.
@@ -27,7 +27,7 @@ class Choosing(QObject):
 
     def __init__(
         self,
-        desk: WorkQueue,
+        queue: WorkQueue,
         typed: TypedLine,
         known: ChoiceLine,
         kind: str,
@@ -36,7 +36,7 @@ class Choosing(QObject):
         takes_first: bool = False,
     ) -> None:
         super().__init__(known)
-        self._desk, self._typed, self._known = desk, typed, known
+        self._queue, self._typed, self._known = queue, typed, known
         self._kind, self._without, self._takes_first = kind, without, takes_first
         typed.changed.connect(self.refresh)
 
@@ -44,7 +44,7 @@ class Choosing(QObject):
         """Look for what was typed."""
         text = self._typed.text()
         if text.strip():
-            self._desk.ask(self, Find(text), self._offer, self._failed, key="choosing")
+            self._queue.ask(self, Find(text), self._offer, self._failed, key="choosing")
         else:
             self._offer(())
 

@@ -53,29 +53,29 @@ def address_of(typed: Typed) -> Address:
     )
 
 
-def danger_outcome(desk: WorkQueue, visit_id: uuid.UUID) -> Form:
+def danger_outcome(queue: WorkQueue, visit_id: uuid.UUID) -> Form:
     """Return the form that says what became of a danger that a caller reported."""
     entries = [
         TypedText("danger_outcome", _("What became of it, and who has cleared the place")),
         TypedLine("danger_outcome_by", _("Who writes this")),
     ]
 
-    def deed(typed: Typed) -> Command[object]:
+    def command(typed: Typed) -> Command[object]:
         return deeds.WriteDangerOutcome(
             visit_id, typed["danger_outcome"], typed["danger_outcome_by"]
         )
 
     return EnterForm(
-        desk,
+        queue,
         _("What became of the danger"),
         _("Write it"),
         entries,
-        deed,
+        command,
         place=f"form/danger/{visit_id}",
     )
 
 
-def new_customer(desk: WorkQueue, *, name: str = "", phone: str = "") -> Form:
+def new_customer(queue: WorkQueue, *, name: str = "", phone: str = "") -> Form:
     """Return the form that enters a customer."""
     entries = [
         TypedLine("name", _("Name")),
@@ -87,7 +87,7 @@ def new_customer(desk: WorkQueue, *, name: str = "", phone: str = "") -> Form:
     entries[0].put(name)
     entries[1].put(phone)
 
-    def deed(typed: Typed) -> Command[object]:
+    def command(typed: Typed) -> Command[object]:
         return deeds.AddCustomer(
             typed["name"],
             (typed["phone"],),
@@ -97,11 +97,11 @@ def new_customer(desk: WorkQueue, *, name: str = "", phone: str = "") -> Form:
         )
 
     return EnterForm(
-        desk, _("New customer"), _("Enter the customer"), entries, deed, place="form/customer"
+        queue, _("New customer"), _("Enter the customer"), entries, command, place="form/customer"
     )
 
 
-def mend_customer(desk: WorkQueue, view: RecordView) -> Form:
+def mend_customer(queue: WorkQueue, view: RecordView) -> Form:
     """Return the form that mends a customer."""
     line: CustomerLine = view.customer
     entries = [
@@ -116,17 +116,17 @@ def mend_customer(desk: WorkQueue, view: RecordView) -> Form:
     for entry, text in zip(entries[3:7], view.address, strict=True):
         entry.put(text)
 
-    def deed(typed: Typed) -> Command[object]:
+    def command(typed: Typed) -> Command[object]:
         kept = {
             key: typed[key] for key in ("name", "street", "locality", "region", "postcode", "note")
         }
         return deeds.MendCustomer(view.customer_id, kept, typed["add_phone"], typed["add_email"])
 
     return MendForm(
-        desk,
+        queue,
         _("Mend the customer"),
         entries,
-        deed,
+        command,
         place=f"form/customer/{view.customer_id}",
         once=frozenset({"add_phone", "add_email"}),
     )
@@ -150,7 +150,7 @@ def _premises_entries() -> list[Field]:
     ]
 
 
-def new_premises(desk: WorkQueue, customer_id: uuid.UUID) -> Form:
+def new_premises(queue: WorkQueue, customer_id: uuid.UUID) -> Form:
     """Return the form that enters premises of a customer."""
     entries = [
         *address_entries(),
@@ -158,7 +158,7 @@ def new_premises(desk: WorkQueue, customer_id: uuid.UUID) -> Form:
         *_premises_entries(),
     ]
 
-    def deed(typed: Typed) -> Command[object]:
+    def command(typed: Typed) -> Command[object]:
         return deeds.AddPremises(
             customer_id,
             address_of(typed),
@@ -174,16 +174,16 @@ def new_premises(desk: WorkQueue, customer_id: uuid.UUID) -> Form:
         )
 
     return EnterForm(
-        desk,
+        queue,
         _("New premises"),
         _("Enter the premises"),
         entries,
-        deed,
+        command,
         place=f"form/premises/of/{customer_id}",
     )
 
 
-def mend_premises(desk: WorkQueue, card: PremisesCard) -> Form:
+def mend_premises(queue: WorkQueue, card: PremisesCard) -> Form:
     """Return the form that mends premises."""
     entries = [*address_entries(), *_premises_entries()]
     for entry, text in zip(entries, card.address, strict=False):
@@ -193,11 +193,11 @@ def mend_premises(desk: WorkQueue, card: PremisesCard) -> Form:
     for entry in entries[-2:]:
         entry.put(getattr(card.line, f"{entry.key}_typed"))
 
-    def deed(typed: Typed) -> Command[object]:
+    def command(typed: Typed) -> Command[object]:
         return deeds.MendPremises(card.premises_id, dict(typed))
 
     title = _("Mend the premises {street}", street=card.line.address[0])
-    return MendForm(desk, title, entries, deed, place=f"form/premises/{card.premises_id}")
+    return MendForm(queue, title, entries, command, place=f"form/premises/{card.premises_id}")
 
 
 def told_appliance_entries() -> list[Field]:
@@ -257,29 +257,29 @@ def _appliance(typed: Typed, before: ApplianceDetails, calendar: Calendar) -> Ap
     return replace(before, **words, **days)  # type: ignore[arg-type]
 
 
-def new_appliance(desk: WorkQueue, premises_id: uuid.UUID) -> Form:
+def new_appliance(queue: WorkQueue, premises_id: uuid.UUID) -> Form:
     """Return the form that enters an appliance."""
 
-    def deed(typed: Typed) -> Command[object]:
+    def command(typed: Typed) -> Command[object]:
         return deeds.AddAppliance(
-            premises_id, _appliance(typed, ApplianceDetails(typed["kind"]), desk.calendar())
+            premises_id, _appliance(typed, ApplianceDetails(typed["kind"]), queue.calendar())
         )
 
     form = EnterForm(
-        desk,
+        queue,
         _("New appliance"),
         _("Enter the appliance"),
-        appliance_entries(desk.calendar()),
-        deed,
+        appliance_entries(queue.calendar()),
+        command,
         place=f"form/appliance/at/{premises_id}",
     )
-    ModelValues(desk, form.entries, form)
+    ModelValues(queue, form.entries, form)
     return form
 
 
-def mend_appliance(desk: WorkQueue, card: ApplianceCard) -> Form:
+def mend_appliance(queue: WorkQueue, card: ApplianceCard) -> Form:
     """Return the form that mends an appliance."""
-    entries = appliance_entries(desk.calendar())
+    entries = appliance_entries(queue.calendar())
     for entry in entries:
         value = getattr(card.details, entry.key)
         if isinstance(value, date):
@@ -288,21 +288,21 @@ def mend_appliance(desk: WorkQueue, card: ApplianceCard) -> Form:
         else:
             entry.put(value or "")
 
-    def deed(typed: Typed) -> Command[object]:
+    def command(typed: Typed) -> Command[object]:
         return deeds.MendAppliance(
-            card.appliance_id, _appliance(typed, card.details, desk.calendar())
+            card.appliance_id, _appliance(typed, card.details, queue.calendar())
         )
 
     return MendForm(
-        desk,
+        queue,
         _("Mend appliance {number}", number=card.line.number),
         entries,
-        deed,
+        command,
         place=f"form/appliance/{card.appliance_id}",
     )
 
 
-def person_form(desk: WorkQueue, card: PersonCard | None = None) -> Form:
+def person_form(queue: WorkQueue, card: PersonCard | None = None) -> Form:
     """Return the form that enters somebody of the shop, or mends them."""
     yes_no = (("yes", _("Yes")), ("no", _("No")))
     entries = [
@@ -322,7 +322,7 @@ def person_form(desk: WorkQueue, card: PersonCard | None = None) -> Form:
             value = getattr(card, entry.key)
             entry.put(("yes" if value else "no") if isinstance(value, bool) else value)
 
-    def deed(typed: Typed) -> Command[object]:
+    def command(typed: Typed) -> Command[object]:
         details = PersonDetails(
             name=typed["name"],
             phone=typed["phone"],
@@ -339,14 +339,18 @@ def person_form(desk: WorkQueue, card: PersonCard | None = None) -> Form:
 
     if card is None:
         return EnterForm(
-            desk, _("New technician"), _("Enter them"), entries, deed, place="form/person"
+            queue, _("New technician"), _("Enter them"), entries, command, place="form/person"
         )
     return MendForm(
-        desk, _("Mend {name}", name=card.name), entries, deed, place=f"form/person/{card.person_id}"
+        queue,
+        _("Mend {name}", name=card.name),
+        entries,
+        command,
+        place=f"form/person/{card.person_id}",
     )
 
 
-def part_form(desk: WorkQueue, card: PartCard | None = None) -> Form:
+def part_form(queue: WorkQueue, card: PartCard | None = None) -> Form:
     """Return the form that enters a part of the catalogue, or mends one."""
     number = [] if card else [TypedLine("number", _("Part number"))]
     last = (
@@ -365,7 +369,7 @@ def part_form(desk: WorkQueue, card: PartCard | None = None) -> Form:
         for entry, text in zip(entries, (card.name, price, str(card.keep_at_least)), strict=True):
             entry.put(text)
 
-    def deed(typed: Typed) -> Command[object]:
+    def command(typed: Typed) -> Command[object]:
         cents = read_cents(typed["price"], field="price")
         if card is None:
             return deeds.AddPart(
@@ -376,10 +380,12 @@ def part_form(desk: WorkQueue, card: PartCard | None = None) -> Form:
         )
 
     if card is None:
-        return EnterForm(desk, _("New part"), _("Enter the part"), entries, deed, place="form/part")
+        return EnterForm(
+            queue, _("New part"), _("Enter the part"), entries, command, place="form/part"
+        )
     title = _("Mend part {number}", number=card.number)
     place = f"form/part/{card.part_id}"
-    return MendForm(desk, title, entries, deed, place=place, says={"price": cents_typed})
+    return MendForm(queue, title, entries, command, place=place, says={"price": cents_typed})
 
 
 def whole(text: str, field: str) -> int:

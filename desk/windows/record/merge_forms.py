@@ -29,20 +29,20 @@ class JoinForm(EnterForm):
     """Asks which other one is the same, and says what would come over from it.
 
     Args:
-        desk: takes the deed.
+        queue: takes the command.
         title: says which one stays.
         entries: the last of them holds the other one.
         stays: the key of the one that stays.
-        deed: joins the other one into it.
+        command: joins the other one into it.
     """
 
     def __init__(
         self,
-        desk: WorkQueue,
+        queue: WorkQueue,
         title: str,
         entries: list[Field],
         stays: uuid.UUID,
-        deed: Joining,
+        command: Joining,
     ) -> None:
         self._other = entries[-1]
 
@@ -50,9 +50,9 @@ class JoinForm(EnterForm):
             gone = chosen_key(typed["other"])
             if gone is None:
                 raise InputError(message("Choose the one that is the same."), field="other")
-            return deed(gone, stays)
+            return command(gone, stays)
 
-        super().__init__(desk, title, _("Join them"), entries, joined, place=f"form/join/{stays}")
+        super().__init__(queue, title, _("Join them"), entries, joined, place=f"form/join/{stays}")
         self._other.changed.connect(self._look)
 
     def _look(self) -> None:
@@ -60,7 +60,7 @@ class JoinForm(EnterForm):
         if gone is None:
             self._other.show_understood("")
         else:
-            self._desk.ask(self, SeeJoin(gone), self._show, self._failed, key="join")
+            self._queue.ask(self, SeeJoin(gone), self._show, self._failed, key="join")
 
     def _show(self, view: JoinView) -> None:
         self._other.show_understood(join_words(view))
@@ -69,23 +69,23 @@ class JoinForm(EnterForm):
         self._other.show_error(str(error))
 
 
-def join_customer(desk: WorkQueue, view: RecordView) -> JoinForm:
+def join_customer(queue: WorkQueue, view: RecordView) -> JoinForm:
     """Return the form that joins another customer into the one whose record is open."""
     typed, known = _searched(_("Name, phone or street of the other one"))
-    Choosing(desk, typed, known, "customer", without=view.customer_id, takes_first=True)
+    Choosing(queue, typed, known, "customer", without=view.customer_id, takes_first=True)
     title = _("Join with {name}, who stays", name=view.customer.name)
-    return JoinForm(desk, title, [typed, known], view.customer_id, JoinCustomers)
+    return JoinForm(queue, title, [typed, known], view.customer_id, JoinCustomers)
 
 
-def join_premises(desk: WorkQueue, card: PremisesCard) -> JoinForm:
+def join_premises(queue: WorkQueue, card: PremisesCard) -> JoinForm:
     """Return the form that joins other premises into these."""
     typed, known = _searched(_("Street of the other ones"))
-    Choosing(desk, typed, known, "premises", without=card.premises_id, takes_first=True)
+    Choosing(queue, typed, known, "premises", without=card.premises_id, takes_first=True)
     title = _("Join with {street}, which stays", street=card.address[0])
-    return JoinForm(desk, title, [typed, known], card.premises_id, JoinPremises)
+    return JoinForm(queue, title, [typed, known], card.premises_id, JoinPremises)
 
 
-def join_appliance(desk: WorkQueue, view: PlaceView, card: ApplianceCard) -> JoinForm:
+def join_appliance(queue: WorkQueue, view: PlaceView, card: ApplianceCard) -> JoinForm:
     """Return the form that joins another appliance of the same premises into this one."""
     others = tuple(
         (str(one.appliance_id), appliance_words(one.line))
@@ -94,7 +94,7 @@ def join_appliance(desk: WorkQueue, view: PlaceView, card: ApplianceCard) -> Joi
     )
     known = ChoiceLine("other", _("The same appliance"), others, none=_("Choose it"))
     title = _("Join with appliance {number}, which stays", number=card.line.number)
-    return JoinForm(desk, title, [known], card.appliance_id, JoinAppliances)
+    return JoinForm(queue, title, [known], card.appliance_id, JoinAppliances)
 
 
 def _searched(label: str) -> tuple[TypedLine, ChoiceLine]:

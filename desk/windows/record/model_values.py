@@ -24,7 +24,7 @@ class ModelValues(QObject):
     """Puts the usual values of a model into the lines that nobody has touched.
 
     Args:
-        desk: answers what is known.
+        queue: answers what is known.
         entries: the lines of an appliance, ``maker`` and ``model`` among them.
         parent: what the lines stand in.
 
@@ -32,9 +32,9 @@ class ModelValues(QObject):
         beyond: values known of the model for which there is no line; they are said under it.
     """
 
-    def __init__(self, desk: WorkQueue, entries: Mapping[str, Field], parent: QObject) -> None:
+    def __init__(self, queue: WorkQueue, entries: Mapping[str, Field], parent: QObject) -> None:
         super().__init__(parent)
-        self._desk, self._entries = desk, entries
+        self._queue, self._entries = queue, entries
         self._touched: set[str] = set()
         self._asked = ("", "")
         self.beyond: dict[str, str] = {}
@@ -55,7 +55,7 @@ class ModelValues(QObject):
             return
         self._asked, self.beyond = asked, {}
         if asked[1]:
-            self._desk.ask(self, SeeModel(*asked), self._fill, self._failed, key="model")
+            self._queue.ask(self, SeeModel(*asked), self._fill, self._failed, key="model")
 
     def _note_touched(self) -> None:
         entry = self.sender()

@@ -66,9 +66,9 @@ class RecordPane(QWidget):
     history_asked = Signal(object)
     refused = Signal(object)
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         super().__init__()
-        self._desk = desk
+        self._queue = queue
         self.view: RecordView | None = None
         self._all = QWidget()  # what says something of the customer
         self._all.hide()
@@ -136,7 +136,7 @@ class RecordPane(QWidget):
             self.view = None
             self._show_all(is_there=False)
         look = SeeRecord(customer_id, at)
-        self._desk.ask(self, look, self.show_record, self._failed, key="record")
+        self._queue.ask(self, look, self.show_record, self._failed, key="record")
 
     def refresh(self) -> None:
         """Look at the open record again."""
@@ -182,7 +182,7 @@ class RecordPane(QWidget):
 
     def _place(self, view: RecordView) -> QWidget:
         if view.at is not None:
-            place = PlacePane(self._desk, view.at, view.customer_id)
+            place = PlacePane(self._queue, view.at, view.customer_id)
             place.form_asked.connect(self.form_asked)
             place.deed_asked.connect(self._act)
             place.labels_asked.connect(self.labels_asked)
@@ -230,7 +230,7 @@ class RecordPane(QWidget):
             if self._older is look:  # nothing else is shown meanwhile
                 self.model.add_page(self._as_lines(page), more=page.more)
 
-        self._desk.ask(self, look, show, self.refused.emit, key="older")
+        self._queue.ask(self, look, show, self.refused.emit, key="older")
 
     def _open_place(self, premises_id: object) -> None:
         """Open one of several places; None shows them all."""
@@ -239,7 +239,7 @@ class RecordPane(QWidget):
         self._wanted = premises_id
         if isinstance(premises_id, uuid.UUID):
             look = SeeOpened(self.view.customer_id, premises_id)
-            self._desk.ask(self, look, self._show_opened, self.refused.emit, key="place")
+            self._queue.ask(self, look, self._show_opened, self.refused.emit, key="place")
         else:
             self.view = replace(self.view, at=None)
             self._show_place(self.view)
@@ -269,11 +269,11 @@ class RecordPane(QWidget):
 
     def _mend(self) -> None:
         if self.view is not None:
-            self.form_asked.emit(_forms().mend_customer(self._desk, self.view))
+            self.form_asked.emit(_forms().mend_customer(self._queue, self.view))
 
     def _add_premises(self) -> None:
         if self.view is not None:
-            self.form_asked.emit(_forms().new_premises(self._desk, self.view.customer_id))
+            self.form_asked.emit(_forms().new_premises(self._queue, self.view.customer_id))
 
     def _do_to_customer(self, verb: str) -> None:
         if self.view is None:
@@ -281,15 +281,15 @@ class RecordPane(QWidget):
         if verb == "join":
             from desk.windows.record.merge_forms import join_customer
 
-            self.form_asked.emit(join_customer(self._desk, self.view))
+            self.form_asked.emit(join_customer(self._queue, self.view))
         else:
             from desk.records.actions.belonging import WithdrawCustomer
 
             self._act(WithdrawCustomer(self.view.customer_id))
 
-    def _act(self, deed: Command[object]) -> None:
-        """Hand in a deed; what it changed is looked at again by whoever shows it."""
-        self._desk.act(self, deed, _nothing, self.refused.emit)
+    def _act(self, command: Command[object]) -> None:
+        """Hand in a command; what it changed is looked at again by whoever shows it."""
+        self._queue.act(self, command, _nothing, self.refused.emit)
 
     def _failed(self, error: DeskError) -> None:
         """Say why there is no record."""

@@ -35,7 +35,7 @@ class PlacePane(QWidget):
 
     Signals:
         form_asked: a form (`Form`) to stand in the record's place.
-        deed_asked: a deed to hand in.
+        deed_asked: a command to hand in.
         labels_asked: the key of premises whose appliances are to be labelled.
         history_asked: the appliance (`ApplianceCard`, `GoneAppliance`) whose history is asked for.
     """
@@ -45,10 +45,10 @@ class PlacePane(QWidget):
     labels_asked = Signal(object)
     history_asked = Signal(object)
 
-    def __init__(self, desk: WorkQueue, view: PlaceView, customer_id: uuid.UUID) -> None:
+    def __init__(self, queue: WorkQueue, view: PlaceView, customer_id: uuid.UUID) -> None:
         super().__init__()
         self.setObjectName("place")
-        self._desk, self._view, self._card = desk, view, view.card
+        self._queue, self._view, self._card = queue, view, view.card
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 4, 0, 4)
         column.setSpacing(2)
@@ -118,10 +118,10 @@ class PlacePane(QWidget):
         return row
 
     def _add_appliance(self) -> None:
-        self.form_asked.emit(_entering().new_appliance(self._desk, self._card.premises_id))
+        self.form_asked.emit(_entering().new_appliance(self._queue, self._card.premises_id))
 
     def _mend(self) -> None:
-        self.form_asked.emit(_entering().mend_premises(self._desk, self._card))
+        self.form_asked.emit(_entering().mend_premises(self._queue, self._card))
 
     def _ask_for_labels(self) -> None:
         self.labels_asked.emit(self._card.premises_id)
@@ -133,11 +133,11 @@ class PlacePane(QWidget):
         if verb == "withdraw":
             self.deed_asked.emit(WithdrawPremises(self._card.premises_id))
         elif verb == "join":
-            self.form_asked.emit(merge_forms.join_premises(self._desk, self._card))
+            self.form_asked.emit(merge_forms.join_premises(self._queue, self._card))
         elif verb == "hands":
-            self.form_asked.emit(tie_forms.change_hands(self._desk, self._card))
+            self.form_asked.emit(tie_forms.change_hands(self._queue, self._card))
         else:
-            self.form_asked.emit(tie_forms.moved_out(self._desk, self._view))
+            self.form_asked.emit(tie_forms.moved_out(self._queue, self._view))
 
     def _do_to_appliance(self, verb: str, card: ApplianceCard) -> None:
         from desk.records.actions.belonging import WithdrawAppliance
@@ -148,11 +148,11 @@ class PlacePane(QWidget):
         elif verb == "withdraw":
             self.deed_asked.emit(WithdrawAppliance(card.appliance_id))
         elif verb == "join":
-            self.form_asked.emit(merge_forms.join_appliance(self._desk, self._view, card))
+            self.form_asked.emit(merge_forms.join_appliance(self._queue, self._view, card))
         elif verb == "replace":
-            self.form_asked.emit(tie_forms.replace_appliance(self._desk, self._view, card))
+            self.form_asked.emit(tie_forms.replace_appliance(self._queue, self._view, card))
         else:
-            self.form_asked.emit(_entering().mend_appliance(self._desk, card))
+            self.form_asked.emit(_entering().mend_appliance(self._queue, card))
 
 
 class _ApplianceRow(QWidget):

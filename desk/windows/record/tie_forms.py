@@ -25,21 +25,21 @@ from desk.windows.work.work_queue import WorkQueue
 type Typed = Mapping[str, str]
 
 
-def change_hands(desk: WorkQueue, card: PremisesCard) -> Form:
+def change_hands(queue: WorkQueue, card: PremisesCard) -> Form:
     """Return the form that says who is owner, occupant or agent from a day on."""
     role = ChoiceLine("role", _("What changes"), options(ROLES))
     role.put("occupant")
     who = TypedLine("name", _("Who is it now"), _("name, phone or street"))
     known = ChoiceLine("customer", _("In the records"), (), none=_("Somebody new"))
     phone = TypedLine("phone", _("Phone, where they are new"))
-    day = _day_line(desk, _("From when"))
-    Choosing(desk, who, known, "customer")
+    day = _day_line(queue, _("From when"))
+    Choosing(queue, who, known, "customer")
 
-    def deed(typed: Typed) -> Command[object]:
+    def command(typed: Typed) -> Command[object]:
         return ChangeHands(
             card.premises_id,
             typed["role"],
-            _day(desk, typed["day"]),
+            _day(queue, typed["day"]),
             chosen_key(typed["customer"]),
             typed["name"],
             typed["phone"],
@@ -48,29 +48,29 @@ def change_hands(desk: WorkQueue, card: PremisesCard) -> Form:
     title = _("Who has {street} now", street=card.address[0])
     place = f"form/hands/{card.premises_id}"
     entries = [role, who, known, phone, day]
-    return EnterForm(desk, title, _("Write it down"), entries, deed, place=place)
+    return EnterForm(queue, title, _("Write it down"), entries, command, place=place)
 
 
-def moved_out(desk: WorkQueue, view: PlaceView) -> Form:
+def moved_out(queue: WorkQueue, view: PlaceView) -> Form:
     """Return the form that ends a tie with nobody in its place."""
     ties = tuple((str(tie.tie_id), tie_words(tie)) for tie in view.ties if tie.until is None)
     entries = [
         ChoiceLine("tie", _("Who it is no longer"), ties),
-        _day_line(desk, _("Until when")),
+        _day_line(queue, _("Until when")),
     ]
 
-    def deed(typed: Typed) -> Command[object]:
+    def command(typed: Typed) -> Command[object]:
         tie = chosen_key(typed["tie"])
         if tie is None:
             raise InputError(message("Nobody is written down here now."), field="tie")
-        return EndTie(tie, _day(desk, typed["day"]))
+        return EndTie(tie, _day(queue, typed["day"]))
 
     title = _("Who has left {street}", street=view.card.address[0])
     place = f"form/moved-out/{view.card.premises_id}"
-    return EnterForm(desk, title, _("Write it down"), entries, deed, place=place)
+    return EnterForm(queue, title, _("Write it down"), entries, command, place=place)
 
 
-def replace_appliance(desk: WorkQueue, view: PlaceView, card: ApplianceCard) -> Form:
+def replace_appliance(queue: WorkQueue, view: PlaceView, card: ApplianceCard) -> Form:
     """Return the form that says what came in place of an appliance."""
     others = tuple(
         (str(one.appliance_id), appliance_words(one.line))
@@ -79,7 +79,7 @@ def replace_appliance(desk: WorkQueue, view: PlaceView, card: ApplianceCard) -> 
     )
     entries: list[Field] = [
         ChoiceLine("new", _("What stands there now"), others, none=_("A new appliance")),
-        _day_line(desk, _("Replaced when")),
+        _day_line(queue, _("Replaced when")),
         ChoiceLine("kind", _("Kind of the new one"), options(APPLIANCE_KINDS)),
         TypedLine("maker", _("Maker of the new one")),
         TypedLine("model", _("Model of the new one")),
@@ -87,8 +87,8 @@ def replace_appliance(desk: WorkQueue, view: PlaceView, card: ApplianceCard) -> 
     ]
     entries[2].put(card.details.kind)
 
-    def deed(typed: Typed) -> Command[object]:
-        day = _day(desk, typed["day"])
+    def command(typed: Typed) -> Command[object]:
+        day = _day(queue, typed["day"])
         details = ApplianceDetails(
             typed["kind"],
             maker=typed["maker"],
@@ -103,17 +103,17 @@ def replace_appliance(desk: WorkQueue, view: PlaceView, card: ApplianceCard) -> 
 
     title = _("Appliance {number} was replaced", number=card.line.number)
     place = f"form/replace/{card.appliance_id}"
-    return EnterForm(desk, title, _("Write it down"), entries, deed, place=place)
+    return EnterForm(queue, title, _("Write it down"), entries, command, place=place)
 
 
-def _day_line(desk: WorkQueue, label: str) -> TypedLine:
+def _day_line(queue: WorkQueue, label: str) -> TypedLine:
     def read(text: str) -> str:
-        return day_words(_day(desk, text))
+        return day_words(_day(queue, text))
 
     return TypedLine("day", label, _("such as 3 nov; empty is today"), read=read)
 
 
-def _day(desk: WorkQueue, text: str) -> date:
+def _day(queue: WorkQueue, text: str) -> date:
     """Return the day that was typed; today where nothing was."""
-    calendar = desk.calendar()
+    calendar = queue.calendar()
     return calendar.read(text) or calendar.today

@@ -1,4 +1,4 @@
-"""A chart on screen: the very drawing that is printed, in the colours and letters of the look."""
+"""A chart on screen: the very drawing that is printed, in the colours and letters of the query."""
 
 from __future__ import annotations
 
@@ -35,12 +35,12 @@ _CLIPPING = re.compile(r"<clipPath.*?</clipPath>", re.DOTALL)
 class ChartPicture(QWidget):
     """Shows a chart; it is drawn away from the window's thread, anew where its size changes."""
 
-    def __init__(self, desk: WorkQueue, name: str, label: str) -> None:
+    def __init__(self, queue: WorkQueue, name: str, label: str) -> None:
         super().__init__()
         self.setObjectName(name)
         self.setAccessibleName(label)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self._desk = desk
+        self._queue = queue
         self._draw: Draw | None = None
         self._turn = 0
         self._picture: QSvgRenderer | None = None
@@ -77,7 +77,7 @@ class ChartPicture(QWidget):
         def done(svg: str) -> None:
             self._put(turn, svg)
 
-        self._desk.work(self, build, done, self._failed)
+        self._queue.work(self, build, done, self._failed)
 
     def _put(self, turn: int, svg: str) -> None:
         if turn != self._turn:

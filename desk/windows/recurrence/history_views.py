@@ -109,13 +109,13 @@ class AgesView(HistoriesView[AgeGroup]):
 
     by = "model"
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         self.nothing = _(
             "No appliance was watched yet. How often appliances fail as they grow older stands"
             " here once some have come a second time."
         )
         super().__init__(
-            desk,
+            queue,
             "repeats_ages",
             _("Groups, those with the most failures first"),
             (
@@ -179,13 +179,13 @@ class LivesView(HistoriesView[LifeGroup]):
 
     by = "part"
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         self.nothing = _(
             "No part was fitted yet. How long parts last stands here once some were fitted on a"
             " visit that is finished."
         )
         super().__init__(
-            desk,
+            queue,
             "repeats_lives",
             _("Parts, those replaced most often first"),
             (

@@ -107,7 +107,7 @@ class WorthView(View):
 
     counts_repeats = True
 
-    def __init__(self, _desk: WorkQueue) -> None:
+    def __init__(self, _queue: WorkQueue) -> None:
         super().__init__()
         self.setObjectName("repeats_worth")
         self.answer: WorthALook | None = None

@@ -48,9 +48,9 @@ class Papers(QObject):
     written = Signal(str)
     failed = Signal(object)
 
-    def __init__(self, desk: WorkQueue, prompts: Prompts, window: QWidget) -> None:
+    def __init__(self, queue: WorkQueue, prompts: Prompts, window: QWidget) -> None:
         super().__init__(window)
-        self._desk, self._prompts, self._window = desk, prompts, window
+        self._queue, self._prompts, self._window = queue, prompts, window
 
     def save(self, told: ResultTable) -> None:
         """Ask for a file and write into it what is shown."""
@@ -64,11 +64,11 @@ class Papers(QObject):
             told.write(target)
             return target.name
 
-        self._desk.work(self, write, self.written.emit, self._failed)
+        self._queue.work(self, write, self.written.emit, self._failed)
 
     def show(self, document: Document[Any]) -> None:
         """Show the pages of a document, to be printed or saved."""
-        DocumentWindow(self._desk, self._prompts, document, self._window).show()
+        DocumentWindow(self._queue, self._prompts, document, self._window).show()
 
     def _failed(self, error: DeskError) -> None:
         self.failed.emit(error)

@@ -64,9 +64,9 @@ class QuestionBar(QWidget):
 
     chosen = Signal()
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         super().__init__()
-        self._desk = desk
+        self._queue = queue
         self.only: tuple[tuple[str, str, str], ...] = ()
         self._build_fields()
         row = QHBoxLayout()
@@ -193,13 +193,13 @@ class QuestionBar(QWidget):
 
     def today(self) -> date:
         """Return the day by the office's calendar."""
-        return self._desk.calendar().today
+        return self._queue.calendar().today
 
     def _day(self, entry: TypedLine) -> date | None:
-        return self._desk.calendar().read(entry.text(), entry.key)
+        return self._queue.calendar().read(entry.text(), entry.key)
 
     def _read_day(self, text: str) -> str:
-        return self._desk.calendar().read_back(text)
+        return self._queue.calendar().read_back(text)
 
     def _take_month(self) -> None:
         self._take(self.today().replace(day=1))

@@ -66,12 +66,12 @@ class RatesView(ChartedView[RepeatRow]):
     groups = tuple(BY)
     counts_repeats = True
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         self.summary: RepeatSummary | None = None
         self.people_asked = False
         self._apart: Mapping[str, AgainstTheRest] = {}
         super().__init__(
-            desk,
+            queue,
             "repeats_rates",
             _("Groups, ranked by the lower end of their rate's interval"),
             (
@@ -140,7 +140,7 @@ class RatesView(ChartedView[RepeatRow]):
             if self.summary is answer:
                 self._show_apart(found)
 
-        self._desk.work(self, hold_apart, held, self._not_held)
+        self._queue.work(self, hold_apart, held, self._not_held)
 
     def _show_apart(self, found: Mapping[str, AgainstTheRest]) -> None:
         self._apart = found

@@ -105,7 +105,7 @@ class ChartedView[R: Named](View):
     """A view with a table of groups and their chart.
 
     Args:
-        desk: draws the chart away from the window's thread.
+        queue: draws the chart away from the window's thread.
         name: of the view; table, chart and words are named after it.
         label: the table's name for whoever cannot see it.
         columns: of the table.
@@ -115,16 +115,16 @@ class ChartedView[R: Named](View):
     """Of table and chart when they are first seen."""
 
     def __init__(
-        self, desk: WorkQueue, name: str, label: str, columns: Sequence[TableColumn[R]]
+        self, queue: WorkQueue, name: str, label: str, columns: Sequence[TableColumn[R]]
     ) -> None:
         super().__init__()
-        self._desk = desk
+        self._queue = queue
         self.setObjectName(name)
         self.model = TableModel[R](columns)
         self.table = table_of(self.model, f"{name}_table", label)
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.table.setMinimumWidth(240)
-        self.chart = ChartPicture(desk, f"{name}_chart", label)
+        self.chart = ChartPicture(queue, f"{name}_chart", label)
         self.words = text_label(name=f"{name}_words")
         self.halves = QSplitter(Qt.Orientation.Horizontal)
         self.halves.setChildrenCollapsible(False)

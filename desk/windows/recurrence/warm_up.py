@@ -28,14 +28,14 @@ def make_ready() -> int:
     return len(WANTED)
 
 
-def make_ready_later(desk: WorkQueue, owner: QObject) -> None:
+def make_ready_later(queue: WorkQueue, owner: QObject) -> None:
     """Make it ready when the window that opens first has been there for a while."""
-    QTimer.singleShot(READY_AFTER_MS, owner, lambda: make_ready_now(desk, owner))
+    QTimer.singleShot(READY_AFTER_MS, owner, lambda: make_ready_now(queue, owner))
 
 
-def make_ready_now(desk: WorkQueue, owner: QObject) -> None:
+def make_ready_now(queue: WorkQueue, owner: QObject) -> None:
     """Make it ready beside the window's thread."""
-    desk.work(owner, make_ready, _done, _failed)
+    queue.work(owner, make_ready, _done, _failed)
 
 
 def _done(_count: int) -> None:

@@ -64,20 +64,20 @@ class RepeatsWindow(QMainWindow):
 
     opened = Signal(object)
 
-    def __init__(self, desk: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
+    def __init__(self, queue: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("repeats")
         self.setWindowTitle(_("What comes back"))
-        self._desk = desk
+        self._queue = queue
         self._asked: RepeatChoice | None = None
         self._shown: RepeatChoice | None = None
         self._under_way: LongWork | None = None
         self._behind_under_way: LongWork | None = None
         self._takes_focus = False
-        self.papers = Papers(desk, prompts, self)
-        self.choices = QuestionBar(desk)
-        self.rates = RatesView(desk)
+        self.papers = Papers(queue, prompts, self)
+        self.choices = QuestionBar(queue)
+        self.rates = RatesView(queue)
         self.views: dict[str, View] = {"rates": self.rates}
         self._build()
         self._connect()
@@ -85,7 +85,7 @@ class RepeatsWindow(QMainWindow):
         keep_geometry(self, "repeats")
         self.rates.take_focus()
         self._turn_to(0)
-        make_ready_now(desk, self)
+        make_ready_now(queue, self)
 
     def _build(self) -> None:
         self.tabs = QTabBar()
@@ -124,7 +124,7 @@ class RepeatsWindow(QMainWindow):
         layout.addWidget(self.definitions_area)
         layout.addWidget(self.busy)
         self.setCentralWidget(inside)
-        self.statusBar().addPermanentWidget(ChangeNote(self._desk))
+        self.statusBar().addPermanentWidget(ChangeNote(self._queue))
 
     def _build_foot(self) -> QHBoxLayout:
         self.how = QPushButton(_("How is this counted?"))
@@ -176,7 +176,7 @@ class RepeatsWindow(QMainWindow):
         self.busy.stop_asked.connect(self._stopped)
         self.papers.written.connect(self._written)
         self.papers.failed.connect(self._failed)
-        self._desk.changed.connect(self._look_again)
+        self._queue.changed.connect(self._look_again)
 
     def _add(self, view: View) -> None:
         self.stack.addWidget(view)
@@ -187,7 +187,7 @@ class RepeatsWindow(QMainWindow):
         """The view that is turned to."""
         name = list(VIEWS)[self.tabs.currentIndex()]
         if name not in self.views:
-            self.views[name] = VIEWS[name][1](self._desk)
+            self.views[name] = VIEWS[name][1](self._queue)
             self._add(self.views[name])
         return self.views[name]
 
@@ -247,11 +247,11 @@ class RepeatsWindow(QMainWindow):
                 view.take_focus()
             self._takes_focus = False
 
-        def look_of(watch: Watch) -> Any:  # noqa: ANN401
+        def query_of(watch: Watch) -> Any:  # noqa: ANN401
             return view.query(choice, watch)
 
         self.busy.begin(_("Looking through the visits:"))
-        work = self._desk.ask_long(self, look_of, show, self._failed, self.busy.show_progress)
+        work = self._queue.ask_long(self, query_of, show, self._failed, self.busy.show_progress)
         self._under_way = work if work.is_awaited() else None
 
     def _stop(self) -> None:
@@ -315,11 +315,11 @@ class RepeatsWindow(QMainWindow):
             self._behind_under_way = None
             self.behind.show_page(named(label), behind)
 
-        def look_of(watch: Watch) -> SeeVisitsBehind:
+        def query_of(watch: Watch) -> SeeVisitsBehind:
             return SeeVisitsBehind(shown, key, offset, watch)
 
         self.busy.begin(_("Looking for the visits behind it:"))
-        work = self._desk.ask_long(self, look_of, show, self._failed, self.busy.show_progress)
+        work = self._queue.ask_long(self, query_of, show, self._failed, self.busy.show_progress)
         self._behind_under_way = work if work.is_awaited() else None
 
     def _stop_behind(self) -> None:
@@ -334,7 +334,7 @@ class RepeatsWindow(QMainWindow):
             self.choices.narrow(*group)
 
     def _open(self, number: str) -> None:
-        self._desk.ask(self, FindVisit(number), self.opened.emit, self._failed, key="open")
+        self._queue.ask(self, FindVisit(number), self.opened.emit, self._failed, key="open")
 
     def _save(self) -> None:
         told = self.view.told()

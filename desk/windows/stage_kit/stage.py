@@ -22,7 +22,7 @@ class Stage(QScrollArea):
     """Shows a visit sheet and reports what the person did; decides nothing.
 
     Signals:
-        handed_in: a deed, and the stage that is told when it is refused.
+        handed_in: a command, and the stage that is told when it is refused.
         moved: the name of the stage to go to.
     """
 
@@ -126,9 +126,9 @@ class Stage(QScrollArea):
         """Put the keys where the work of this stage begins."""
         self.page.setFocus()
 
-    def hand_in(self, deed: object) -> None:
+    def hand_in(self, command: object) -> None:
         """Report what the person did."""
-        self.handed_in.emit(deed, self)
+        self.handed_in.emit(command, self)
 
     def _write_down(self, key: str, text: str) -> None:
         if self.sheet is not None:

@@ -21,7 +21,7 @@ log = logging.getLogger(__name__)
 
 
 class Origin(Protocol):
-    """Where a deed was entered, and where its refusal is said."""
+    """Where a command was entered, and where its refusal is said."""
 
     def show_error(self, error: DeskError) -> None:
         """Say what is wrong."""
@@ -30,7 +30,7 @@ class Origin(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class _Errand:
-    """One deed on its way: where it came from, and what is said when it is done."""
+    """One command on its way: where it came from, and what is said when it is done."""
 
     presenter: VisitPresenter
     origin: Origin
@@ -51,7 +51,7 @@ class _Errand:
 
 
 class VisitPresenter(QObject):
-    """Knows one visit: hands in its deeds, keeps its latest sheet.
+    """Knows one visit: hands in its commands, keeps its latest sheet.
 
     Signals:
         shown: the sheet as it stands now.
@@ -63,9 +63,9 @@ class VisitPresenter(QObject):
     noticed = Signal(str)
     left_over = Signal(object)
 
-    def __init__(self, desk: WorkQueue, visit_id: uuid.UUID, parent: QObject) -> None:
+    def __init__(self, queue: WorkQueue, visit_id: uuid.UUID, parent: QObject) -> None:
         super().__init__(parent)
-        self._desk = desk
+        self._queue = queue
         self._visit_id = visit_id
         self.sheet: VisitSheet | None = None
         self._newest: tuple[_Errand, Command[VisitSheet]] | None = None
@@ -73,24 +73,24 @@ class VisitPresenter(QObject):
     def refresh(self) -> None:
         """Ask for the visit as it stands."""
         errand = _Errand(self, self)
-        self._desk.ask(
+        self._queue.ask(
             self, deeds.SeeVisit(self._visit_id), errand.done, errand.failed, key="visit"
         )
 
-    def hand_in(self, deed: Command[VisitSheet], origin: Origin) -> None:
-        """Hand in a deed; a refusal is said by where it came from.
+    def hand_in(self, command: Command[VisitSheet], origin: Origin) -> None:
+        """Hand in a command; a refusal is said by where it came from.
 
         The one that was handed in last and is not answered yet is handed in once: Enter that was
         pressed twice means it once.
         """
-        if self._newest is not None and self._newest[1] == deed:
+        if self._newest is not None and self._newest[1] == command:
             return
         errand = _Errand(self, origin)
-        self._newest = errand, deed
-        self._desk.act(self, deed, errand.done, errand.failed)
+        self._newest = errand, command
+        self._queue.act(self, command, errand.done, errand.failed)
 
     def answered(self, errand: _Errand) -> None:
-        """Know that a deed is not on its way any more."""
+        """Know that a command is not on its way any more."""
         if self._newest is not None and self._newest[0] is errand:
             self._newest = None
 
@@ -101,7 +101,7 @@ class VisitPresenter(QObject):
             return
         notice = _("Taken back: {what}", what=say(self.sheet.can_undo))
         errand = _Errand(self, self, notice)
-        self._desk.act(self, deeds.Undo(self._visit_id), errand.done, errand.failed)
+        self._queue.act(self, deeds.Undo(self._visit_id), errand.done, errand.failed)
 
     def redo(self) -> None:
         """Do again what was taken back last, and say what it was."""
@@ -110,7 +110,7 @@ class VisitPresenter(QObject):
             return
         notice = _("Done again: {what}", what=say(self.sheet.can_redo))
         errand = _Errand(self, self, notice)
-        self._desk.act(self, deeds.Redo(self._visit_id), errand.done, errand.failed)
+        self._queue.act(self, deeds.Redo(self._visit_id), errand.done, errand.failed)
 
     def take(self, sheet: VisitSheet) -> None:
         """Keep a sheet and show it."""

@@ -28,16 +28,16 @@ class ReportOut(QObject):
 
     def __init__(
         self,
-        desk: WorkQueue,
+        queue: WorkQueue,
         prompts: Prompts,
         presenter: VisitPresenter,
         sign: SignStage,
         window: QWidget,
     ) -> None:
         super().__init__(window)
-        self._desk, self._prompts, self._window = desk, prompts, window
+        self._queue, self._prompts, self._window = queue, prompts, window
         self._presenter, self._sign = presenter, sign
-        self._handing_on = HandingOn(desk, prompts, sign.busy, self)
+        self._handing_on = HandingOn(queue, prompts, sign.busy, self)
         self._handing_on.told.connect(self.told)
         self._handing_on.failed.connect(self.failed)
         sign.busy.stop_asked.connect(self.stop)
@@ -96,5 +96,5 @@ class ReportOut(QObject):
             )
 
             office_copy_window(
-                self._desk, self._prompts, sheet.report.number, sheet.visit_id, self._window
+                self._queue, self._prompts, sheet.report.number, sheet.visit_id, self._window
             ).show()

@@ -32,9 +32,9 @@ class SmallJobStage(Stage):
 
     done = Signal()
 
-    def __init__(self, desk: WorkQueue) -> None:
+    def __init__(self, queue: WorkQueue) -> None:
         super().__init__("small_job", _("Small job"))
-        self._desk = desk
+        self._queue = queue
         self.back = WideButton(_("Esc   Back to Arrive"), "small_back")
         press(self.back, "Esc")
         self.back.clicked.connect(self._back)
@@ -114,7 +114,7 @@ class SmallJobStage(Stage):
             self._offer(sheet.checklist)
         else:
             look = SeeChecklist(sheet.report.complaint)
-            self._desk.ask(self, look, self._offer, self.show_error, key="checklist")
+            self._queue.ask(self, look, self._offer, self.show_error, key="checklist")
 
     def _offer(self, checklist: Checklist) -> None:
         order = (*USUAL, *(key for key in checklist.causes if key not in USUAL))

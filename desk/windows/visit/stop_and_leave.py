@@ -67,7 +67,7 @@ class LeavePage(QWidget):
     """Says what to do inside and whom to call from outside; nothing else can be done meanwhile.
 
     Signals:
-        handed_in: a deed, and this page, which is told when it is refused.
+        handed_in: a command, and this page, which is told when it is refused.
     """
 
     handed_in = Signal(object, object)

@@ -68,7 +68,7 @@ class VisitWindow(QWidget):
 
     def __init__(
         self,
-        desk: WorkQueue,
+        queue: WorkQueue,
         prompts: Prompts,
         visit_id: uuid.UUID,
         parent: QWidget | None = None,
@@ -79,12 +79,12 @@ class VisitWindow(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setObjectName("visit_window")
         self.setAcceptDrops(True)
-        self._desk, self._prompts = desk, prompts
-        self.presenter = VisitPresenter(desk, visit_id, self)
+        self._queue, self._prompts = queue, prompts
+        self.presenter = VisitPresenter(queue, visit_id, self)
         self.presenter.shown.connect(self._show)
         self.presenter.noticed.connect(self._notice)
         self.presenter.left_over.connect(self._show_trouble)
-        self.half_typed = DraftKeeper(desk, on_visit(visit_id), self)
+        self.half_typed = DraftKeeper(queue, on_visit(visit_id), self)
         self.half_typed.refused.connect(self._show_trouble)
         self._opened = False
         self.leaving = LeavePage(clock)
@@ -98,11 +98,11 @@ class VisitWindow(QWidget):
         layout = column(spacing=6, margins=8)
         top = QHBoxLayout()
         top.addWidget(self.head, 1)
-        top.addWidget(ChangeNote(desk, self._concerns))
+        top.addWidget(ChangeNote(queue, self._concerns))
         top.addWidget(self.saved)
         layout.addLayout(top)
         told = BegunBeforeLine(self.presenter, self.stack)
-        for part in (self.strip, told, OwnChecksLine(desk), self.bar, self.stack):
+        for part in (self.strip, told, OwnChecksLine(queue), self.bar, self.stack):
             layout.addWidget(part, 1 if part is self.stack else 0)
         self._work.setLayout(layout)
         whole = column()
@@ -134,8 +134,8 @@ class VisitWindow(QWidget):
         self.bar.hide()
         self.saved = text_label(name="saved")
         self.saved.setWordWrap(False)
-        self._desk.saved.connect(self._show_saved)
-        self._desk.changed.connect(self._changed_elsewhere)
+        self._queue.saved.connect(self._show_saved)
+        self._queue.changed.connect(self._changed_elsewhere)
         self.leaving.handed_in.connect(self.presenter.hand_in)
 
     def _add[S: Stage](self, name: str, stage: S) -> S:
@@ -152,7 +152,7 @@ class VisitWindow(QWidget):
         stage = self._add("arrive", ArriveStage())
         stage.small_job_asked.connect(self._small_job)
         stage.card.cards_asked.connect(self._save_cards)
-        self._desk.ask(stage, SeePeople(), stage.offer, self._show_trouble, key="people")
+        self._queue.ask(stage, SeePeople(), stage.offer, self._show_trouble, key="people")
         return stage
 
     @cached_property
@@ -180,8 +180,8 @@ class VisitWindow(QWidget):
     @cached_property
     def sign(self) -> SignStage:
         """The pages, and the end of the visit."""
-        stage = self._add("sign", SignStage(self._desk))
-        self._report_out = ReportOut(self._desk, self._prompts, self.presenter, stage, self)
+        stage = self._add("sign", SignStage(self._queue))
+        self._report_out = ReportOut(self._queue, self._prompts, self.presenter, stage, self)
         self._report_out.told.connect(self._notice)
         self._report_out.failed.connect(self._show_trouble)
         return stage
@@ -189,14 +189,14 @@ class VisitWindow(QWidget):
     @cached_property
     def small_job(self) -> SmallJobStage:
         """One short page beside the six stages."""
-        stage = self._add("small_job", SmallJobStage(self._desk))
+        stage = self._add("small_job", SmallJobStage(self._queue))
         stage.done.connect(self._small_done)
         return stage
 
     @cached_property
     def photographs(self) -> PhotographsStage:
         """The photographs of the visit, beside the six stages."""
-        return self._add("photographs", PhotographsStage(self._desk, self._prompts))
+        return self._add("photographs", PhotographsStage(self._queue, self._prompts))
 
     def _build_keys(self) -> None:
         self._keys: list[QShortcut] = []
@@ -314,7 +314,7 @@ class VisitWindow(QWidget):
 
     def _make_pages_ready(self) -> None:
         if self.presenter.sheet is not None and "sign" not in self._built:
-            make_pages_ready(self._desk, self, self.presenter.sheet)
+            make_pages_ready(self._queue, self, self.presenter.sheet)
 
     def _notice(self, sentence: str) -> None:
         sheet = self.presenter.sheet
@@ -327,18 +327,18 @@ class VisitWindow(QWidget):
         self._notice(f"{WRONG} {error}")
 
     def _show_saved(self, moment: datetime) -> None:
-        self.saved.setText(saved_words(moment, self._desk.zone))
+        self.saved.setText(saved_words(moment, self._queue.zone))
 
-    def _changed_elsewhere(self, deed: object) -> None:
+    def _changed_elsewhere(self, command: object) -> None:
         """Look again when another window changed something that may stand here."""
         sheet = self.presenter.sheet
-        if sheet is None or getattr(deed, "visit_id", None) == sheet.visit_id:
+        if sheet is None or getattr(command, "visit_id", None) == sheet.visit_id:
             return
-        if not isinstance(deed, RemoteChange) or self._concerns(deed):
+        if not isinstance(command, RemoteChange) or self._concerns(command):
             self.presenter.refresh()
 
-    def _concerns(self, deed: RemoteChange) -> bool:
-        return self.presenter.sheet is not None and deed.concerns(self.presenter.sheet.visit_id)
+    def _concerns(self, command: RemoteChange) -> bool:
+        return self.presenter.sheet is not None and command.concerns(self.presenter.sheet.visit_id)
 
     def changeEvent(self, event: QEvent) -> None:
         """Follow the letters of another look."""
@@ -354,7 +354,7 @@ class VisitWindow(QWidget):
         target = self._prompts.save_as(_("Save the PDF"), name, _("PDF (*.pdf)"))
         if target is not None:
             saving = saving_cards(target, sheet, sheet.checklist, check)
-            self._desk.work(self, saving.write, self._saved_pdf, self._show_trouble)
+            self._queue.work(self, saving.write, self._saved_pdf, self._show_trouble)
 
     def _saved_pdf(self, target: Target) -> None:
         self._notice(_("Saved as {name}.", name=target.name))

@@ -31,7 +31,7 @@ class ChangeListener(QObject):
     """Listens, on another thread, and tells what came when nobody is typing.
 
     Signals:
-        told: what other desks did (`OthersDeed`).
+        told: what other desks did (`RemoteChange`).
         gone: that the office is no longer there (`OfficeGone`); nothing more is heard.
     """
 

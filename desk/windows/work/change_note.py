@@ -23,27 +23,30 @@ class ChangeNote(QLabel):
     """Says quietly, for a while, that its window was loaded again for another desk's sake.
 
     Args:
-        desk: hears the other desks.
-        concerns: whether the window was loaded again for a deed of theirs; for each unless given.
+        queue: hears the other desks.
+        concerns: whether the window was loaded again for a command of theirs; for each unless
+            given.
     """
 
     def __init__(
-        self, desk: WorkQueue, concerns: Callable[[RemoteChange], bool] | None = None
+        self, queue: WorkQueue, concerns: Callable[[RemoteChange], bool] | None = None
     ) -> None:
         super().__init__()
         self.setObjectName("other_desks")
         self.setTextFormat(Qt.TextFormat.PlainText)
-        self._desk, self._concerns = desk, concerns
+        self._queue, self._concerns = queue, concerns
         self._fade = QTimer(self)
         self._fade.setSingleShot(True)
         self._fade.setInterval(SHOWN_MS)
         self._fade.timeout.connect(self.clear)
-        desk.changed.connect(self._hear)
+        queue.changed.connect(self._hear)
 
-    def _hear(self, deed: object) -> None:
+    def _hear(self, command: object) -> None:
         from desk.records.views.changes import RemoteChange
 
-        if isinstance(deed, RemoteChange) and (self._concerns is None or self._concerns(deed)):
-            at = self._desk.now().astimezone(ZoneInfo(self._desk.zone))
+        if isinstance(command, RemoteChange) and (
+            self._concerns is None or self._concerns(command)
+        ):
+            at = self._queue.now().astimezone(ZoneInfo(self._queue.zone))
             self.setText(_("changed at another desk, loaded {time}", time=f"{at:%H:%M:%S}"))
             self._fade.start()

@@ -1,6 +1,6 @@
-"""The desk that windows hand their work to: one writer thread, answers on the window's thread.
+"""The queue that windows hand their work to: one writer thread, answers on the window's thread.
 
-Windows hold no session. A deed waits its turn behind the deeds before it; a look is answered
+Windows hold no session. A command waits its turn behind the commands before it; a query is answered
 beside them, so that reading never waits for writing; neither waits for pages being built.
 """
 
@@ -34,12 +34,12 @@ if TYPE_CHECKING:  # the database is imported after the first window is painted
 
 
 class WorkQueue(QObject):
-    """Takes deeds and looks for an open office.
+    """Takes commands and queries for an open office.
 
     Signals:
-        saved: the time at which a deed's commit was back, aware.
-        changed: the deed that changed something, here or at another desk (`OthersDeed`); windows
-            that show it look again.
+        saved: the time at which a command's commit was back, aware.
+        changed: the command that changed something, here or at another desk (`RemoteChange`);
+            windows that show it look again.
         content_changed: the checks that visits begin with may be others now.
         gone: that the office's file was replaced or taken away (`OfficeGone`).
     """
@@ -110,29 +110,29 @@ class WorkQueue(QObject):
     def act[T](
         self,
         owner: QObject,
-        deed: Command[T],
+        command: Command[T],
         done: Callable[[T], None],
         failed: Callable[[DeskError], None],
         *,
-        key: str = "",  # noqa: ARG002 - one form for deeds and looks
+        key: str = "",  # noqa: ARG002 - one form for commands and queries
     ) -> None:
-        """Carry out a deed when its turn has come.
+        """Carry out a command when its turn has come.
 
         Args:
             owner: the window or widget that asks; when it has gone the answer is dropped.
-            deed: what to do.
+            command: what to do.
             done: given the snapshot, on the owner's thread, when the commit is back.
-            failed: given the error instead; nothing of the deed was kept.
-            key: unused by deeds, which are all carried out; looks drop late answers by it.
+            failed: given the error instead; nothing of the command was kept.
+            key: unused by commands, which are all carried out; looks drop late answers by it.
         """
         office = self._office
 
         def call() -> T:
-            return office.carry_out(deed)
+            return office.carry_out(command)
 
         def say_so() -> None:
             self.saved.emit(office.now())
-            self.changed.emit(deed)
+            self.changed.emit(command)
 
         self._away.send(self._write, call, PendingCall(owner, done, self._or_gone(failed), say_so))
 
@@ -165,7 +165,7 @@ class WorkQueue(QObject):
         *,
         key: str = "",
     ) -> None:
-        """Answer a look.
+        """Answer a query.
 
         Args:
             owner: the window or widget that asks.
@@ -220,16 +220,16 @@ class WorkQueue(QObject):
     def ask_long[T](
         self,
         owner: QObject,
-        look_of: Callable[[Progress], Query[T]],
+        query_of: Callable[[Progress], Query[T]],
         done: Callable[[T], None],
         failed: Callable[[DeskError], None],
         progressed: Progress | None = None,
     ) -> LongWork:
-        """Answer a look that takes its time, without keeping other looks waiting.
+        """Answer a query that takes its time, without keeping other looks waiting.
 
         Args:
             owner: the window or widget that asks.
-            look_of: makes the question; given what it is to call after every step.
+            query_of: makes the question; given what it is to call after every step.
             done: given the snapshot; not called once it is cancelled.
             failed: given the error instead.
             progressed: told how far it is.
@@ -237,29 +237,29 @@ class WorkQueue(QObject):
         office = self._office
 
         def call(tell: Progress, cancelled: Cancelled) -> T:
-            return office.answer(look_of(watching(tell, cancelled)))
+            return office.answer(query_of(watching(tell, cancelled)))
 
         return self.run_long(owner, call, done, failed, progressed)
 
     def act_long[T](
         self,
         owner: QObject,
-        deed_of: Callable[[Progress], Command[T]],
+        command_of: Callable[[Progress], Command[T]],
         done: Callable[[T], None],
         failed: Callable[[DeskError], None],
         *,
         stopped: Callable[[], None],
         progressed: Progress | None = None,
     ) -> LongWork:
-        """Carry out a deed that takes its time; until it is kept it can be asked to stop.
+        """Carry out a command that takes its time; until it is kept it can be asked to stop.
 
         Args:
             owner: the window or widget that asks.
-            deed_of: makes the deed; given what it is to call after every step.
+            command_of: makes the command; given what it is to call after every step.
             done: given the snapshot when the commit is back, also where that came before the
                 wish to stop.
-            failed: given the error instead; nothing of the deed was kept.
-            stopped: called instead where it was asked to stop; nothing of the deed was kept.
+            failed: given the error instead; nothing of the command was kept.
+            stopped: called instead where it was asked to stop; nothing of the command was kept.
             progressed: told how far it is.
 
         Returns:
@@ -269,12 +269,12 @@ class WorkQueue(QObject):
         kept: list[Command[T]] = []
 
         def call(tell: Progress, cancelled: Cancelled) -> T | None:
-            deed = deed_of(watching(tell, cancelled))
+            command = command_of(watching(tell, cancelled))
             try:
-                answer = office.carry_out(deed)
+                answer = office.carry_out(command)
             except Stopped:
                 return None
-            kept.append(deed)
+            kept.append(command)
             return answer
 
         def hear(answer: T) -> None:
@@ -284,9 +284,9 @@ class WorkQueue(QObject):
                 stopped()
 
         def say_so() -> None:
-            for deed in kept:
+            for command in kept:
                 self.saved.emit(office.now())
-                self.changed.emit(deed)
+                self.changed.emit(command)
 
         errand = PendingCall(owner, hear, self._or_gone(failed), say_so, progressed=progressed)
         under_way = self._away.send_long(self._write, call, errand)

@@ -13,8 +13,7 @@ import pytest
 from click.testing import CliRunner
 
 from desk.base.errors import InputError
-from desk.cli import main
-from desk.cli.measuring.flow import flow
+from desk.cli import drawoff, main
 from desk.records.actions.shop import MendShop
 from desk.records.office.office import Office
 from tests.conftest import StillClock
@@ -28,7 +27,7 @@ CLOSE = (
 
 
 def said(*options: str) -> str:
-    return CliRunner().invoke(flow, options, catch_exceptions=False).stdout
+    return CliRunner().invoke(drawoff, ["flow", *options], catch_exceptions=False).stdout
 
 
 def answered(*options: str) -> dict[str, Any]:

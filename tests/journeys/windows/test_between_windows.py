@@ -103,10 +103,10 @@ def test_every_window_opens_where_it_was_left(
 
 
 def test_a_second_sheet_does_not_cover_the_first(office: Office, clock: StillClock) -> None:
-    desk, prompts = InlineQueue(office), PreparedPrompts(Path())
-    first = VisitWindow(desk, prompts, begin_job(office, clock).visit)
+    queue, prompts = InlineQueue(office), PreparedPrompts(Path())
+    first = VisitWindow(queue, prompts, begin_job(office, clock).visit)
     first.show()
-    second = VisitWindow(desk, prompts, begin_job(office, clock).visit)
+    second = VisitWindow(queue, prompts, begin_job(office, clock).visit)
     assert second.pos() != first.pos()
     for window in (first, second):
         window.close()

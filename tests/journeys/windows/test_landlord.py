@@ -32,14 +32,14 @@ def counter(
     qtbot: QtBot, office_path: Path, estate: Estate, clock: StillClock, tmp_path: Path
 ) -> Iterator[CounterWindow]:
     """A counter with the threads that it has at work."""
-    desk = WorkQueue(Office.open(office_path, now=clock))
-    counter = CounterWindow(desk, PreparedPrompts(tmp_path))
+    queue = WorkQueue(Office.open(office_path, now=clock))
+    counter = CounterWindow(queue, PreparedPrompts(tmp_path))
     counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(counter)
     counter.resize(1280, 720)
     counter.show()
     yield counter
-    desk.close()
+    queue.close()
 
 
 def find(qtbot: QtBot, counter: CounterWindow, words: str, head: str) -> None:

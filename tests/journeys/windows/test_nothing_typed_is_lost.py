@@ -316,8 +316,8 @@ def test_typing_goes_on_while_a_call_is_on_its_way(
     qtbot: QtBot, office: Office, tmp_path: Path
 ) -> None:
     """With the program's own threads: what is typed between two answers belongs to the call."""
-    desk = WorkQueue(office)
-    window = CounterWindow(desk, PreparedPrompts(tmp_path))
+    queue = WorkQueue(office)
+    window = CounterWindow(queue, PreparedPrompts(tmp_path))
     qtbot.addWidget(window)
     window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     window.show()
@@ -335,4 +335,4 @@ def test_typing_goes_on_while_a_call_is_on_its_way(
             return [(one.place.replace(str(visit), "the visit"), one.field) for one in found]
 
     qtbot.waitUntil(lambda: places() == [("call/the visit", "edit_street")])
-    desk.close()
+    queue.close()

@@ -33,8 +33,8 @@ LINES = (
 
 
 @pytest.fixture
-def window(qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts) -> BringingInWindow:
-    return _shown(qtbot, BringingInWindow(desk, prompts))
+def window(qtbot: QtBot, queue: InlineQueue, prompts: PreparedPrompts) -> BringingInWindow:
+    return _shown(qtbot, BringingInWindow(queue, prompts))
 
 
 def _shown(qtbot: QtBot, window: BringingInWindow) -> BringingInWindow:
@@ -116,8 +116,8 @@ def test_a_take_over_that_is_stopped_leaves_nothing(
     qtbot: QtBot, office: Office, prompts: PreparedPrompts, tmp_path: Path
 ) -> None:
     """The person pushes Stop while the rows are being written."""
-    desk = WorkQueue(_Slow(office))  # type: ignore[arg-type]
-    window = _shown(qtbot, BringingInWindow(desk, prompts))
+    queue = WorkQueue(_Slow(office))  # type: ignore[arg-type]
+    window = _shown(qtbot, BringingInWindow(queue, prompts))
     window.open(_file(tmp_path, LINES.replace("Who", "Name")))
     qtbot.waitUntil(window.take.isEnabled)
     push(window, "bring_take")
@@ -127,7 +127,7 @@ def test_a_take_over_that_is_stopped_leaves_nothing(
     _wait_for(qtbot, lambda: said(window, "bring_said").startswith("Left off. Nothing came in"))
     assert count(office, Customer) == 0
     assert window.choose.isEnabled()
-    for pool in desk._pools:
+    for pool in queue._pools:
         pool.waitForDone()
 
 
@@ -146,10 +146,10 @@ class _Slow:
     def __getattr__(self, name: str) -> object:
         return getattr(self._office, name)
 
-    def carry_out(self, deed: TakeCustomersOver) -> object:
+    def carry_out(self, command: TakeCustomersOver) -> object:
         self.begun.set()
         self.go_on.wait(5)
-        return self._office.carry_out(deed)
+        return self._office.carry_out(command)
 
 
 def test_its_controls_have_names_and_its_models_are_sound(
@@ -166,8 +166,8 @@ def test_ctrl_z_pressed_twice_takes_a_large_import_back_once(
 ) -> None:
     """Taking very many back lasts; what was done before is not taken back by impatience."""
     office.carry_out(AddCustomer("Ann Reed"))
-    desk = WorkQueue(office)
-    window = _shown(qtbot, BringingInWindow(desk, prompts))
+    queue = WorkQueue(office)
+    window = _shown(qtbot, BringingInWindow(queue, prompts))
     window.open(_file(tmp_path, "Name\nBo Moss\n"))
     qtbot.waitUntil(window.take.isEnabled)
     push(window, "bring_take")
@@ -176,7 +176,7 @@ def test_ctrl_z_pressed_twice_takes_a_large_import_back_once(
     assert said(window.steps, "steps_said") == "Being taken back …"
     window.steps.take_back()
     _wait_for(qtbot, lambda: "(1)" in said(window.steps, "steps_said"))
-    for pool in desk._pools:
+    for pool in queue._pools:
         pool.waitForDone()
     with office.read() as session:
         in_use = sa.select(Customer.name).where(Customer.withdrawn_at.is_(None))

@@ -125,7 +125,7 @@ def test_a_call_is_kept_while_it_is_told(office: Office, counter: CounterWindow)
 
 def test_a_call_that_was_broken_off_is_gone_on_with(
     office: Office,
-    desk: InlineQueue,
+    queue: InlineQueue,
     prompts: PreparedPrompts,
     counter: CounterWindow,
     qtbot: QtBot,
@@ -136,7 +136,7 @@ def test_a_call_that_was_broken_off_is_gone_on_with(
     counter.call.entries.words.setFocus()
     QTest.keyClicks(counter.call.entries.words.edit, "Cold since Sunday")
     push(counter, "call_leave")
-    again = CounterWindow(desk, prompts)  # the lid was closed and opened
+    again = CounterWindow(queue, prompts)  # the lid was closed and opened
     again.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(again)
     again.show()

@@ -108,8 +108,8 @@ def test_a_counter_with_threads_of_its_own_takes_a_call_and_books_it(
     qtbot: QtBot, qapp: QApplication, office: Office, clock: StillClock, prompts: PreparedPrompts
 ) -> None:
     take_job(office, clock)
-    desk = WorkQueue(office)
-    counter = CounterWindow(desk, prompts)
+    queue = WorkQueue(office)
+    counter = CounterWindow(queue, prompts)
     counter.show()
     qtbot.waitUntil(lambda: counter.day.shown is not None)
     QTest.keyClicks(counter.finder.box, "quill")
@@ -127,7 +127,7 @@ def test_a_counter_with_threads_of_its_own_takes_a_call_and_books_it(
         states = session.scalars(sa.select(Visit.state).order_by(Visit.number)).all()
     assert states == ["new_call", "booked"]
     counter.close()
-    desk.close()
+    queue.close()
 
 
 def test_a_clock_that_is_behind_is_said_in_one_line(

@@ -30,17 +30,17 @@ class NotingDesk(InlineQueue):
 
 
 @pytest.fixture
-def desk(begun: Job) -> NotingDesk:
+def queue(begun: Job) -> NotingDesk:
     return NotingDesk(begun.office)
 
 
 @pytest.fixture
 def window(
-    qtbot: QtBot, desk: NotingDesk, begun: Job, monkeypatch: pytest.MonkeyPatch
+    qtbot: QtBot, queue: NotingDesk, begun: Job, monkeypatch: pytest.MonkeyPatch
 ) -> VisitWindow:
     """A visit at its first check, where pages are made ready soon after it was opened."""
     monkeypatch.setattr(visit_window, "PAGES_READY_AFTER_MS", SOON_MS)
-    window = VisitWindow(desk, Ready(), begun.visit)
+    window = VisitWindow(queue, Ready(), begun.visit)
     qtbot.addWidget(window)
     with qtbot.waitExposed(window):
         window.show()
@@ -48,9 +48,9 @@ def window(
 
 
 def test_pages_are_laid_out_once_unseen_before_anybody_looks(
-    qtbot: QtBot, desk: NotingDesk, window: VisitWindow
+    qtbot: QtBot, queue: NotingDesk, window: VisitWindow
 ) -> None:
-    qtbot.waitUntil(lambda: desk.made == 1)
+    qtbot.waitUntil(lambda: queue.made == 1)
     assert window.findChildren(Page) == []
 
     window.go_to("sign")
@@ -58,17 +58,17 @@ def test_pages_are_laid_out_once_unseen_before_anybody_looks(
     assert shown
     window.go_to("check")
     window.go_to("sign")
-    assert desk.made == 2, "what is shown already is not made again"
+    assert queue.made == 2, "what is shown already is not made again"
     assert window.findChildren(Page) == shown
 
 
 def test_pages_that_were_looked_at_are_not_made_ready_any_more(
-    qtbot: QtBot, desk: NotingDesk, window: VisitWindow
+    qtbot: QtBot, queue: NotingDesk, window: VisitWindow
 ) -> None:
     window.go_to("sign")
     shown = window.findChildren(Page)
     assert shown
-    made = desk.made  # a window that was slow to open may have made them before
+    made = queue.made  # a window that was slow to open may have made them before
     qtbot.wait(3 * SOON_MS)
-    assert desk.made == made
+    assert queue.made == made
     assert window.findChildren(Page) == shown

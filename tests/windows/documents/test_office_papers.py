@@ -120,16 +120,16 @@ def test_other_days_are_typed_and_a_slip_is_told_under_its_line(window: UsedWind
 
 
 def test_what_is_fitted_meanwhile_comes_in(
-    window: UsedWindow, used: Job, desk: InlineQueue
+    window: UsedWindow, used: Job, queue: InlineQueue
 ) -> None:
-    desk.act(window, UsePart(used.visit, name="Copper elbow"), lambda _done: None, print)
+    queue.act(window, UsePart(used.visit, name="Copper elbow"), lambda _done: None, print)
     assert said(window, "used_said").startswith("3 pieces were used on 1 visit.")
 
 
 def test_the_office_copy_is_shown_from_the_visit(
-    qtbot: QtBot, desk: InlineQueue, used: Job, prompts: PreparedPrompts
+    qtbot: QtBot, queue: InlineQueue, used: Job, prompts: PreparedPrompts
 ) -> None:
-    sheet = VisitWindow(desk, prompts, used.visit)
+    sheet = VisitWindow(queue, prompts, used.visit)
     qtbot.addWidget(sheet)
     sheet.show()
     sheet.sign.office_copy.click()

@@ -130,8 +130,8 @@ def test_stopping_leaves_whole_files_and_says_so_at_once(
 ) -> None:
     """On threads, as at the counter: from the press to the sentence a fifth of a second at most."""
     build_sample(office_path.with_name("many.drawoff"), visits=60, as_of=FIRST_DAY.date())
-    desk = WorkQueue(Office.open(office_path.with_name("many.drawoff"), now=clock))
-    window = ReportsWindow(desk, prompts, FIRST_DAY.date())
+    queue = WorkQueue(Office.open(office_path.with_name("many.drawoff"), now=clock))
+    window = ReportsWindow(queue, prompts, FIRST_DAY.date())
     qtbot.addWidget(window)
     window.show()
     window.period.since.put("2025-01-01")
@@ -147,7 +147,7 @@ def test_stopping_leaves_whole_files_and_says_so_at_once(
     window.busy.stop_asked.emit()
     assert said(window, "reports_said").startswith("Stopped.")
     assert time.perf_counter() - start < 0.2
-    desk.close()
+    queue.close()
     written = list(folder.iterdir())
     assert len(written) < window.model.rowCount()
     for path in written:

@@ -53,11 +53,11 @@ def letter_of(sheet: DaySheet) -> Letter:
 
 
 @pytest.fixture
-def window(qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts) -> DocumentWindow:
+def window(qtbot: QtBot, queue: InlineQueue, prompts: PreparedPrompts) -> DocumentWindow:
     document = Document(
         "Day sheet", "Day sheet.pdf", Given(full_day("letter")), laid_out, letter_of
     )
-    shown = DocumentWindow(desk, prompts, document)
+    shown = DocumentWindow(queue, prompts, document)
     qtbot.addWidget(shown)
     shown.show()
     return shown
@@ -221,10 +221,10 @@ def test_the_letter_carries_the_pages_and_is_handed_to_the_mail_program(
 
 
 def test_what_goes_to_nobody_offers_no_letter(
-    qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts
+    qtbot: QtBot, queue: InlineQueue, prompts: PreparedPrompts
 ) -> None:
     window = DocumentWindow(
-        desk, prompts, Document("Day", "Day.pdf", Given(full_day("a4")), laid_out)
+        queue, prompts, Document("Day", "Day.pdf", Given(full_day("a4")), laid_out)
     )
     qtbot.addWidget(window)
 
@@ -232,12 +232,12 @@ def test_what_goes_to_nobody_offers_no_letter(
 
 
 def test_a_document_that_cannot_be_made_says_why(
-    qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts
+    qtbot: QtBot, queue: InlineQueue, prompts: PreparedPrompts
 ) -> None:
     def refuse(_sheet: DaySheet, _watch: Watch) -> bytes:
         raise OutageError(message("There is no room for it."))
 
-    window = DocumentWindow(desk, prompts, Document("Day", "D.pdf", Given(full_day("a4")), refuse))
+    window = DocumentWindow(queue, prompts, Document("Day", "D.pdf", Given(full_day("a4")), refuse))
     qtbot.addWidget(window)
     window.show()
 

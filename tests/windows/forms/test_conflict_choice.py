@@ -31,12 +31,12 @@ def customer(office: Office) -> uuid.UUID:
 
 
 @pytest.fixture
-def form(qtbot: QtBot, office: Office, desk: InlineQueue, customer: uuid.UUID) -> Form:
+def form(qtbot: QtBot, office: Office, queue: InlineQueue, customer: uuid.UUID) -> Form:
     """A customer's form, in which another desk changes the note while it is open."""
     with office.read() as session:
         from desk.records.histories.record import record_of
 
-        shown = mend_customer(desk, record_of(session, customer))
+        shown = mend_customer(queue, record_of(session, customer))
     qtbot.addWidget(shown)
     shown.show()
     office.carry_out(entering.MendCustomer(customer, {"note": "Dog in the yard"}))
@@ -129,11 +129,11 @@ def test_a_form_is_not_left_over_an_open_choice(
 
 
 def test_a_choice_and_a_price_are_told_in_words(
-    qtbot: QtBot, office: Office, desk: InlineQueue
+    qtbot: QtBot, office: Office, queue: InlineQueue
 ) -> None:
     person = office.carry_out(entering.AddPerson(PersonDetails("Ann Poole", may_plumbing=False)))
     [card] = office.answer(SeePeople())
-    form = person_form(desk, card)
+    form = person_form(queue, card)
     qtbot.addWidget(form)
     form.show()
     office.carry_out(entering.MendPerson(person, PersonDetails("Ann P", may_plumbing=False)))
@@ -145,7 +145,7 @@ def test_a_choice_and_a_price_are_told_in_words(
 
     part = office.carry_out(entering.AddPart("P-1", "Gasket", 350))
     [piece] = office.answer(SeeParts())
-    form = part_form(desk, piece)
+    form = part_form(queue, piece)
     qtbot.addWidget(form)
     form.show()
     office.carry_out(entering.MendPart(part, "Gasket", 400, 0))
@@ -157,15 +157,15 @@ def test_a_choice_and_a_price_are_told_in_words(
 
 
 def test_the_shops_page_shows_others_lines_and_asks_for_its_own(
-    qtbot: QtBot, office: Office, desk: InlineQueue, prompts: PreparedPrompts
+    qtbot: QtBot, office: Office, queue: InlineQueue, prompts: PreparedPrompts
 ) -> None:
-    window = ShopWindow(desk, prompts)
+    window = ShopWindow(queue, prompts)
     qtbot.addWidget(window)
     window.show()
     [form] = window.findChildren(Form)
     type_into(form, "phone", "555-0133")  # typed, and not left yet
     office.carry_out(MendShop({"phone": "555-0144", "email": "desk@larkmoor.example"}))
-    desk.changed.emit(RemoteChange())
+    queue.changed.emit(RemoteChange())
     assert form.entries["email"].text() == "desk@larkmoor.example"
     assert form.entries["phone"].text() == "555-0133"
     form.entries["phone"].settled.emit()

@@ -146,18 +146,18 @@ def test_what_failed_is_done_again_and_the_line_goes(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(sys, "excepthook", heard.hear)
-    desk, planted = WorkQueue(office), [ZeroDivisionError("planted")]
+    queue, planted = WorkQueue(office), [ZeroDivisionError("planted")]
     carry_out = office.carry_out
 
-    def carry_out_once_it_works(deed: AddPerson) -> object:
+    def carry_out_once_it_works(command: AddPerson) -> object:
         if planted:
             raise planted.pop()
-        return carry_out(deed)
+        return carry_out(command)
 
     monkeypatch.setattr(office, "carry_out", carry_out_once_it_works)
     done: list[object] = []
     refused: list[DeskError] = []
-    desk.act(typing, AddPerson(PersonDetails("Ann")), done.append, refused.append)
+    queue.act(typing, AddPerson(PersonDetails("Ann")), done.append, refused.append)
     qtbot.waitUntil(lambda: bool(refused))
     assert isinstance(refused[0], MistakeError), "whoever asked hears of it and can go on"
     assert heard.line is not None
@@ -167,7 +167,7 @@ def test_what_failed_is_done_again_and_the_line_goes(
     qtbot.waitUntil(lambda: bool(done))
     assert _seen(typing) == []
     assert len(done) == 1
-    desk.close()
+    queue.close()
 
 
 def test_the_log_is_made_when_there_is_something_to_say(log_path: Path) -> None:

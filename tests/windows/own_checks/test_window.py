@@ -49,8 +49,8 @@ def folder(office_path: Path) -> Path:
 
 
 @pytest.fixture
-def window(qtbot: QtBot, desk: InlineQueue) -> Iterator[OwnChecksWindow]:
-    made = OwnChecksWindow(desk)
+def window(qtbot: QtBot, queue: InlineQueue) -> Iterator[OwnChecksWindow]:
+    made = OwnChecksWindow(queue)
     made.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(made)
     made.show()
@@ -218,13 +218,13 @@ def test_a_caution_cannot_be_taken_from_a_step(window: OwnChecksWindow, office: 
 
 
 def test_a_draft_waits_when_the_window_was_closed(
-    qtbot: QtBot, window: OwnChecksWindow, desk: InlineQueue
+    qtbot: QtBot, window: OwnChecksWindow, queue: InlineQueue
 ) -> None:
     mark(window, "flooding")
     push(window, "own_take")
     write(window, "minutes", "soon")
     window.close()
-    again = OwnChecksWindow(desk)
+    again = OwnChecksWindow(queue)
     again.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(again)
     again.show()
@@ -296,12 +296,12 @@ def test_a_check_is_taken_out_and_the_shipped_one_is_back(
 
 
 def test_what_was_broken_by_hand_is_said_at_the_counter_and_one_press_away(
-    qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts, folder: Path
+    qtbot: QtBot, queue: InlineQueue, prompts: PreparedPrompts, folder: Path
 ) -> None:
     file = folder / "checklists" / "hot-water" / "hand.toml"
     file.parent.mkdir(parents=True)
     file.write_text(NEW.replace("minutes = 1", "minutes = "))
-    counter = CounterWindow(desk, prompts)
+    counter = CounterWindow(queue, prompts)
     counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(counter)
     counter.show()
@@ -321,9 +321,9 @@ def test_what_was_broken_by_hand_is_said_at_the_counter_and_one_press_away(
 
 
 def test_it_is_opened_from_the_menu_by_its_keys(
-    qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts
+    qtbot: QtBot, queue: InlineQueue, prompts: PreparedPrompts
 ) -> None:
-    counter = CounterWindow(desk, prompts)
+    counter = CounterWindow(queue, prompts)
     counter.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(counter)
     counter.show()
@@ -488,7 +488,7 @@ def test_a_check_that_others_lead_to_by_now_stays(window: OwnChecksWindow, offic
 
 
 def test_typing_without_a_rest_is_kept_within_a_second_and_taken_up_again(
-    qtbot: QtBot, desk: InlineQueue, office: Office, window: OwnChecksWindow
+    qtbot: QtBot, queue: InlineQueue, office: Office, window: OwnChecksWindow
 ) -> None:
     check = LIST.start
     mark(window, check)
@@ -505,7 +505,7 @@ def test_typing_without_a_rest_is_kept_within_a_second_and_taken_up_again(
         kept = drafts.typed_at(session, place)["edit_title"]
     assert title.text().startswith(kept)
     assert len(kept) > 10
-    again = OwnChecksWindow(desk)
+    again = OwnChecksWindow(queue)
     qtbot.addWidget(again)
     again.show()
     mark(again, check)

@@ -597,15 +597,15 @@ SLOW = pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with a nam
 @pytest.fixture
 def threaded(begun: Job, qtbot: QtBot, prompts: Ready) -> Iterator[Person]:
     """Somebody on the page of photographs of a window whose work goes to other threads."""
-    desk = WorkQueue(begun.office)
-    window = VisitWindow(desk, prompts, begun.visit)
+    queue = WorkQueue(begun.office)
+    window = VisitWindow(queue, prompts, begun.visit)
     with qtbot.waitActive(window):
         window.show()
     qtbot.waitUntil(lambda: window.presenter.sheet is not None)
     window.go_to("photographs")
     yield Person(window, StopWatch(), begun)
     window.close()
-    desk.close()
+    queue.close()
 
 
 def hashes(person: Person) -> list[str]:

@@ -15,7 +15,7 @@ from tests.windows.hands import press, type_into
 
 
 def test_what_is_known_of_a_model_is_filled_in_and_never_over_what_was_typed(
-    office: Office, desk: InlineQueue, job: Job, qtbot: object
+    office: Office, queue: InlineQueue, job: Job, qtbot: object
 ) -> None:
     office.carry_out(
         AddAppliance(
@@ -30,7 +30,7 @@ def test_what_is_known_of_a_model_is_filled_in_and_never_over_what_was_typed(
             ),
         )
     )
-    form = new_appliance(desk, job.premises)
+    form = new_appliance(queue, job.premises)
     form.show()
     type_into(form, "activation", "0.7 gpm")
     line = type_into(form, "model", "rill 24")
@@ -48,8 +48,8 @@ def test_what_is_known_of_a_model_is_filled_in_and_never_over_what_was_typed(
     form.deleteLater()
 
 
-def test_a_model_that_is_new_leaves_the_lines_alone(desk: InlineQueue, qtbot: object) -> None:
-    form = new_appliance(desk, uuid.uuid4())
+def test_a_model_that_is_new_leaves_the_lines_alone(queue: InlineQueue, qtbot: object) -> None:
+    form = new_appliance(queue, uuid.uuid4())
     form.show()
     before = form.typed()
     line = type_into(form, "model", "nobody knows it")

@@ -329,8 +329,8 @@ def test_a_record_that_loads_says_nothing_of_anybody(
 ) -> None:
     with office.unit_of_work(DEED) as session:
         other = customers.add_customer(session, "Ines Marsh")
-    desk = HeldDesk(office)
-    window = CounterWindow(desk, prompts)
+    queue = HeldDesk(office)
+    window = CounterWindow(queue, prompts)
     window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(window)
     window.show()
@@ -343,7 +343,7 @@ def test_a_record_that_loads_says_nothing_of_anybody(
         assert said(window, "record_loading") == "Loading …"
         assert not window.record.history.isVisible()
         assert not window.record.call.isVisible()
-        desk.let_go()
+        queue.let_go()
         assert said(window, "record_head") == name
         assert said(window, "record_loading") == ""
     assert said(window, "no_history").startswith("No visit yet")

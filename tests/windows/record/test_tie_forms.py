@@ -210,7 +210,7 @@ def test_what_was_withdrawn_is_brought_back_from_its_list(
 
 
 def test_what_is_seen_stays_where_a_deed_elsewhere_changes_none_of_it(
-    office: Office, counter: CounterWindow, desk: InlineQueue
+    office: Office, counter: CounterWindow, queue: InlineQueue
 ) -> None:
     estate = enter_estate(office, premises=2, visits=30)
     counter.record.open(estate.customer, estate.premises[1])
@@ -219,7 +219,7 @@ def test_what_is_seen_stays_where_a_deed_elsewhere_changes_none_of_it(
     while counter.record.model.canFetchMore(QModelIndex()):
         counter.record.model.fetchMore(QModelIndex())
     assert counter.record.model.rowCount() == 60
-    desk.act(counter, AddCustomer("Ines Marsh"), lambda _key: None, lambda _error: None)
+    queue.act(counter, AddCustomer("Ines Marsh"), lambda _key: None, lambda _error: None)
     assert counter.findChild(PlacePane) is place
     assert counter.record.model.rowCount() == 60
     counter.record.places.setCurrentIndex(counter.record.places.model().index(0, 0))

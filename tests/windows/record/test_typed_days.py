@@ -31,14 +31,14 @@ def test_a_day_with_a_slash_follows_the_shop_and_not_the_machine(
 ) -> None:
     shop = ShopDetails("A shop", "Europe/London", system=system)
     with Office.create(tmp_path / "a.drawoff", shop, now=StillClock()) as office:
-        desk = InlineQueue(office)
-        form = new_appliance(desk, uuid.UUID(int=1))
+        queue = InlineQueue(office)
+        form = new_appliance(queue, uuid.UUID(int=1))
         line = form.entries["installed"]
         QTest.keyClicks(line.edit, "9/3/2026")
         assert say_day(day) in line.under.text()
         assert office.calendar().read("9/3/2026") == day
         form.close()
-        desk.close()
+        queue.close()
 
 
 def test_a_day_without_a_year_is_of_the_offices_clock(office: Office, clock: StillClock) -> None:

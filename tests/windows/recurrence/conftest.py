@@ -42,8 +42,8 @@ def repeated(office: Office, clock: StillClock) -> Job:
 
 
 @pytest.fixture
-def window(qtbot: QtBot, desk: InlineQueue, prompts: PreparedPrompts) -> RepeatsWindow:
-    window = RepeatsWindow(desk, prompts)
+def window(qtbot: QtBot, queue: InlineQueue, prompts: PreparedPrompts) -> RepeatsWindow:
+    window = RepeatsWindow(queue, prompts)
     window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(window)
     window.show()

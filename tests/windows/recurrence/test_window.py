@@ -170,19 +170,19 @@ def test_people_are_compared_only_when_somebody_asks(repeated: Job, window: Repe
 
 
 def test_what_is_finished_elsewhere_is_counted_at_once(
-    office: Office, repeated: Job, window: RepeatsWindow, desk: InlineQueue
+    office: Office, repeated: Job, window: RepeatsWindow, queue: InlineQueue
 ) -> None:
     from desk.records.actions.entering import AddPart
 
     finish_one(office, repeated, "sensor_dead")
-    desk.act(window, AddPart("IS-12", "Inlet screen"), print, print)
+    queue.act(window, AddPart("IS-12", "Inlet screen"), print, print)
     assert behind(window) != ""
     assert window.rates.summary is not None
     assert window.rates.summary.total.finished == 3
 
 
 def test_what_others_do_leaves_what_is_typed_and_marked_alone(
-    office: Office, repeated: Job, window: RepeatsWindow, desk: InlineQueue
+    office: Office, repeated: Job, window: RepeatsWindow, queue: InlineQueue
 ) -> None:
     from desk.records.actions.entering import AddPart
 
@@ -191,7 +191,7 @@ def test_what_others_do_leaves_what_is_typed_and_marked_alone(
     marked = behind(window, 1, 1)
     line = type_into(window, "since", "back th")
     finish_one(office, repeated, "sensor_dead")
-    desk.act(window, AddPart("IS-12", "Inlet screen"), print, print)
+    queue.act(window, AddPart("IS-12", "Inlet screen"), print, print)
     assert cells(window, 1) == ["1 of 2"]
     assert window.behind.model.rowCount() == 3
     assert behind(window, window.behind.table.currentIndex().row(), 1) == marked
@@ -224,11 +224,11 @@ def test_every_control_has_a_name_and_the_models_are_sound(
 
 
 def test_today_is_the_office_s_day(
-    qtbot: QtBot, office: Office, desk: InlineQueue, prompts: PreparedPrompts, clock: StillClock
+    qtbot: QtBot, office: Office, queue: InlineQueue, prompts: PreparedPrompts, clock: StillClock
 ) -> None:
     late = datetime(2026, 11, 24, 23, 30, tzinfo=ZoneInfo(office.zone))
     clock.pass_minutes(round((late - clock()).total_seconds() / 60))
-    window = RepeatsWindow(desk, prompts)
+    window = RepeatsWindow(queue, prompts)
     qtbot.addWidget(window)
     window.show()
     type_into(window, "until", "today")
@@ -260,22 +260,22 @@ def threaded(
     qtbot: QtBot, repeated: Job, office: Office, prompts: PreparedPrompts
 ) -> Iterator[RepeatsWindow]:
     """The window with the program's own threads."""
-    desk = WorkQueue(office)
-    window = RepeatsWindow(desk, prompts)
+    queue = WorkQueue(office)
+    window = RepeatsWindow(queue, prompts)
     window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(window)
     window.show()
     qtbot.waitUntil(lambda: window.rates.summary is not None, timeout=20_000)
     qtbot.waitUntil(lambda: window.behind.model.rowCount() == 1, timeout=20_000)
     yield window
-    desk.close()
+    queue.close()
 
 
 def test_a_long_look_says_how_far_it_is_and_can_be_stopped(
     qtbot: QtBot, threaded: RepeatsWindow
 ) -> None:
-    threaded.rates.look = lambda _choice, watch: SlowLook(watch)  # type: ignore[method-assign]
-    threaded.read()
+    threaded.rates.query = lambda _choice, watch: SlowLook(watch)  # type: ignore[method-assign]
+    threaded.refresh()
     qtbot.waitUntil(lambda: " of " in said(threaded, "busy_words"), timeout=20_000)
     assert said(threaded, "busy_words").startswith("Looking through the visits:")
     push(threaded, "busy_stop")
@@ -287,10 +287,10 @@ def test_a_long_look_says_how_far_it_is_and_can_be_stopped(
 def test_a_new_choice_ends_the_work_on_the_one_before(
     qtbot: QtBot, threaded: RepeatsWindow
 ) -> None:
-    look = threaded.rates.look
-    threaded.rates.look = lambda _choice, watch: SlowLook(watch)  # type: ignore[method-assign]
-    threaded.read()
-    threaded.rates.look = look  # type: ignore[method-assign]
+    look = threaded.rates.query
+    threaded.rates.query = lambda _choice, watch: SlowLook(watch)  # type: ignore[method-assign]
+    threaded.refresh()
+    threaded.rates.query = look  # type: ignore[method-assign]
     choose(threaded, "by", "Compl")
     qtbot.waitUntil(lambda: cells(threaded, 1) == ["1 of 2"], timeout=20_000)
 

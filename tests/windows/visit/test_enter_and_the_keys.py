@@ -29,8 +29,8 @@ QUIET_MS = 50
 class Keys:
     """Presses keys at a window; they go to whatever has the focus there."""
 
-    def __init__(self, qtbot: QtBot, person: Person, desk: WorkQueue) -> None:
-        self.person, self.desk = person, desk
+    def __init__(self, qtbot: QtBot, person: Person, queue: WorkQueue) -> None:
+        self.person, self.queue = person, queue
         self._qtbot = qtbot
 
     def type(self, text: str) -> None:
@@ -63,25 +63,25 @@ class Keys:
     def rest(self) -> None:
         """Wait until nothing is on its way, and nothing more comes of what was answered."""
         self._qtbot.wait(QUIET_MS)
-        while self.desk._away._waiting:
+        while self.queue._away._waiting:
             self._qtbot.wait(QUIET_MS)
 
 
 @pytest.fixture
 def hands(qtbot: QtBot, begun: Job) -> Iterator[Keys]:
     """Somebody before the Measure page of a visit, over a desk as the program has it."""
-    desk = WorkQueue(begun.office)
+    queue = WorkQueue(begun.office)
     watch = StopWatch()
-    window = VisitWindow(desk, Ready(), begun.visit, clock=watch)
+    window = VisitWindow(queue, Ready(), begun.visit, clock=watch)
     with qtbot.waitActive(window):
         window.show()
         window.activateWindow()
     qtbot.waitUntil(lambda: window.presenter.sheet is not None)
     person = Person(window, watch, begun)
     window.go_to("measure")
-    yield Keys(qtbot, person, desk)
+    yield Keys(qtbot, person, queue)
     window.close()
-    desk.close()
+    queue.close()
 
 
 def typed_fills(hands: Keys) -> list[list[str]]:

@@ -185,11 +185,11 @@ def test_nothing_is_wider_than_a_small_window(sit: Sit, begun: Job) -> None:
 
 
 def test_openings_leave_nothing_behind(qtbot: QtBot, begun: Job) -> None:
-    desk = InlineQueue(begun.office)
+    queue = InlineQueue(begun.office)
     opened: list[weakref.ref[VisitWindow]] = []
     pages = ("arrive", "check", "measure", "repair", "prove", "sign", "small_job", "photographs")
     for _time, turned_to in zip(range(2 * len(pages)), cycle(pages), strict=False):
-        window = VisitWindow(desk, Ready(), begun.visit)
+        window = VisitWindow(queue, Ready(), begun.visit)
         window.go_to(turned_to)
         opened.append(weakref.ref(window))
         window.close()
@@ -203,8 +203,8 @@ def test_openings_leave_nothing_behind(qtbot: QtBot, begun: Job) -> None:
 def test_the_real_threads_carry_a_visit(
     qtbot: QtBot, office_path_desk: tuple[WorkQueue, Job]
 ) -> None:
-    desk, job = office_path_desk
-    window = VisitWindow(desk, Ready(), job.visit, clock=StopWatch())
+    queue, job = office_path_desk
+    window = VisitWindow(queue, Ready(), job.visit, clock=StopWatch())
     with qtbot.waitActive(window):
         window.show()
         window.activateWindow()

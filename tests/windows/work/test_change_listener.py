@@ -134,12 +134,12 @@ def _note(window: QWidget) -> str:
 
 
 def test_the_counter_shows_the_call_that_another_desk_took(
-    qtbot: QtBot, office: Office, desk: InlineQueue, prompts: PreparedPrompts
+    qtbot: QtBot, office: Office, queue: InlineQueue, prompts: PreparedPrompts
 ) -> None:
-    counter = CounterWindow(desk, prompts)
+    counter = CounterWindow(queue, prompts)
     qtbot.addWidget(counter)
     counter.show()
-    desk.listen()
+    queue.listen()
     before = counter.day.model.rowCount()
     Office(office._engine, now=office.now).carry_out(TakeCall(CALL))
     qtbot.waitUntil(lambda: counter.day.model.rowCount() > before, timeout=5000)
@@ -147,17 +147,17 @@ def test_the_counter_shows_the_call_that_another_desk_took(
 
 
 def test_what_is_typed_stays_when_the_counter_is_loaded_again(
-    qtbot: QtBot, office: Office, desk: InlineQueue, prompts: PreparedPrompts
+    qtbot: QtBot, office: Office, queue: InlineQueue, prompts: PreparedPrompts
 ) -> None:
     visit_id = office.carry_out(TakeCall(CALL)).visit_id
-    counter = CounterWindow(desk, prompts)
+    counter = CounterWindow(queue, prompts)
     qtbot.addWidget(counter)
     counter.show()
     counter.day.look_for(visit_id)
     counter.day.booking.setEnabled(True)
     counter.day.booking.edit.setFocus()
     qtbot.keyClicks(counter.day.booking.edit, "tue 10 an")
-    desk.changed.emit(RemoteChange())
+    queue.changed.emit(RemoteChange())
     assert counter.day.booking.text() == "tue 10 an"
     marked = counter.day.marked()
     assert marked is not None
@@ -165,17 +165,17 @@ def test_what_is_typed_stays_when_the_counter_is_loaded_again(
 
 
 def test_a_sheet_loads_again_for_its_own_visit_alone(
-    qtbot: QtBot, office: Office, desk: InlineQueue, prompts: PreparedPrompts
+    qtbot: QtBot, office: Office, queue: InlineQueue, prompts: PreparedPrompts
 ) -> None:
     taken = office.carry_out(TakeCall(CALL))
-    sheet = VisitWindow(desk, prompts, taken.visit_id)
+    sheet = VisitWindow(queue, prompts, taken.visit_id)
     qtbot.addWidget(sheet)
     Office(office._engine, now=office.now).carry_out(CallOff(taken.visit_id, "Mended by itself"))
-    desk.changed.emit(RemoteChange(frozenset()))
+    queue.changed.emit(RemoteChange(frozenset()))
     assert sheet.presenter.sheet is not None
     assert sheet.presenter.sheet.report.state == "new_call"
     assert _note(sheet) == ""
-    desk.changed.emit(RemoteChange(frozenset({taken.visit_id})))
+    queue.changed.emit(RemoteChange(frozenset({taken.visit_id})))
     assert sheet.presenter.sheet.report.state == "called_off"
     assert "another desk" in _note(sheet)
 
@@ -183,10 +183,10 @@ def test_a_sheet_loads_again_for_its_own_visit_alone(
 def test_a_servers_news_comes_by_itself(
     qtbot: QtBot, server_office: str, clock: StillClock
 ) -> None:
-    desk = WorkQueue(Office.open(server_office, now=clock))
+    queue = WorkQueue(Office.open(server_office, now=clock))
     told: list[object] = []
-    desk.changed.connect(told.append)
-    desk.listen()
+    queue.changed.connect(told.append)
+    queue.listen()
     with closing(Office.open(server_office, now=clock)) as other:
         taken = other.carry_out(TakeCall(CALL))
         qtbot.waitUntil(lambda: len(told) > 0, timeout=5000)
@@ -194,11 +194,11 @@ def test_a_servers_news_comes_by_itself(
         qtbot.wait(100)
         other.carry_out(CallOff(taken.visit_id, "Mended by itself"))
         qtbot.waitUntil(lambda: told == [RemoteChange(frozenset({taken.visit_id}))], timeout=2000)
-    desk.close()
+    queue.close()
 
 
 def test_closing_does_not_wait_for_news(qtbot: QtBot, server_office: str) -> None:
-    desk = WorkQueue(Office.open(server_office))
-    desk.listen()
+    queue = WorkQueue(Office.open(server_office))
+    queue.listen()
     qtbot.wait(200)
-    desk.close()
+    queue.close()

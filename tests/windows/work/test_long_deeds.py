@@ -60,12 +60,12 @@ class Hearer:
     ("fails", "heard", "kept"), [(False, "entered", STEPS), (True, str(NO), 0)]
 )
 def test_a_long_deed_is_kept_whole_or_not_at_all(
-    desk: InlineQueue, office: Office, fails: bool, heard: str, kept: int
+    queue: InlineQueue, office: Office, fails: bool, heard: str, kept: int
 ) -> None:
     hearer, changed = Hearer(), list[object]()
-    desk.changed.connect(changed.append)
-    desk.act_long(
-        desk,
+    queue.changed.connect(changed.append)
+    queue.act_long(
+        queue,
         lambda watch: EnterMany(watch, fails),
         hearer.heard.append,
         hearer.failed,
@@ -79,10 +79,10 @@ def test_a_long_deed_is_kept_whole_or_not_at_all(
 
 
 def test_a_long_deed_that_is_stopped_keeps_nothing_and_says_so(
-    desk: InlineQueue, office: Office
+    queue: InlineQueue, office: Office
 ) -> None:
     hearer, changed = Hearer(), list[object]()
-    desk.changed.connect(changed.append)
+    queue.changed.connect(changed.append)
 
     def stopping(watch: Progress) -> EnterMany:
         def step(number: int, total: int) -> None:
@@ -92,19 +92,19 @@ def test_a_long_deed_that_is_stopped_keeps_nothing_and_says_so(
 
         return EnterMany(step)
 
-    desk.act_long(
-        QObject(desk), stopping, hearer.heard.append, hearer.failed, stopped=hearer.stopped
+    queue.act_long(
+        QObject(queue), stopping, hearer.heard.append, hearer.failed, stopped=hearer.stopped
     )
     assert (hearer.heard, changed) == (["stopped"], [])
     assert count(office, Customer) == 0
 
 
 def test_a_wish_to_stop_that_comes_too_late_changes_nothing(
-    desk: InlineQueue, office: Office
+    queue: InlineQueue, office: Office
 ) -> None:
     hearer = Hearer()
-    under_way = desk.act_long(
-        desk, EnterMany, hearer.heard.append, hearer.failed, stopped=hearer.stopped
+    under_way = queue.act_long(
+        queue, EnterMany, hearer.heard.append, hearer.failed, stopped=hearer.stopped
     )
     under_way.ask_to_stop()
     assert hearer.heard == ["entered"]

@@ -46,9 +46,9 @@ class Breaks:
 
 @pytest.fixture(params=["threads", "inline"])
 def either(request: pytest.FixtureRequest, qapp: object, office: Office) -> Any:
-    desk = WorkQueue(office) if request.param == "threads" else InlineQueue(office)
-    yield desk
-    desk.close()
+    queue = WorkQueue(office) if request.param == "threads" else InlineQueue(office)
+    yield queue
+    queue.close()
 
 
 @pytest.fixture
@@ -82,13 +82,13 @@ def test_deeds_are_done_in_order_and_answered_here(
 def test_saved_is_said_when_the_commit_is_back(
     qtbot: QtBot, either: WorkQueue, owner: QObject
 ) -> None:
-    deed = AddPerson(PersonDetails("Ann"))
+    command = AddPerson(PersonDetails("Ann"))
     changed: list[object] = []
     either.changed.connect(changed.append)
     with qtbot.waitSignal(either.saved) as saved:
-        either.act(owner, deed, lambda _key: None, _no_failure)
+        either.act(owner, command, lambda _key: None, _no_failure)
     assert saved.args[0].tzinfo is not None
-    qtbot.waitUntil(lambda: changed == [deed])
+    qtbot.waitUntil(lambda: changed == [command])
 
 
 def test_a_refusal_comes_back_as_our_own_error(
@@ -122,34 +122,34 @@ def test_a_bug_goes_to_the_program_and_ends_what_the_window_waits_for(
 
 
 def test_an_owner_that_has_gone_is_not_called(qtbot: QtBot, office: Office) -> None:
-    desk, gate = WorkQueue(office), threading.Event()
+    queue, gate = WorkQueue(office), threading.Event()
     gone, stays = QObject(), QObject()
     told: list[str] = []
-    desk.ask(gone, Waits(gate, "to nobody"), told.append, _no_failure)
-    desk.ask(stays, Waits(gate, "to somebody"), told.append, _no_failure)
+    queue.ask(gone, Waits(gate, "to nobody"), told.append, _no_failure)
+    queue.ask(stays, Waits(gate, "to somebody"), told.append, _no_failure)
     delete(gone)
     gate.set()
     qtbot.waitUntil(lambda: told == ["to somebody"])
-    desk.close()
+    queue.close()
 
 
 def test_a_late_answer_is_dropped_when_the_question_has_changed(
     qtbot: QtBot, office: Office, owner: QObject
 ) -> None:
-    desk, first, second = WorkQueue(office), threading.Event(), threading.Event()
+    queue, first, second = WorkQueue(office), threading.Event(), threading.Event()
     told: list[str] = []
-    desk.ask(owner, Waits(first, "old"), told.append, _no_failure, key="search")
-    desk.ask(owner, Waits(second, "new"), told.append, _no_failure, key="search")
-    desk.ask(owner, Waits(second, "other"), told.append, _no_failure, key="day")
+    queue.ask(owner, Waits(first, "old"), told.append, _no_failure, key="search")
+    queue.ask(owner, Waits(second, "new"), told.append, _no_failure, key="search")
+    queue.ask(owner, Waits(second, "other"), told.append, _no_failure, key="day")
     first.set()
     second.set()
     qtbot.waitUntil(lambda: len(told) == 2)
     assert sorted(told) == ["new", "other"]
-    desk.close()
+    queue.close()
 
 
 def test_reading_does_not_wait_for_writing(qtbot: QtBot, office: Office, owner: QObject) -> None:
-    desk, gate = WorkQueue(office), threading.Event()
+    queue, gate = WorkQueue(office), threading.Event()
     told: list[str] = []
 
     @dataclass(frozen=True)
@@ -160,19 +160,19 @@ def test_reading_does_not_wait_for_writing(qtbot: QtBot, office: Office, owner: 
             gate.wait(5)
             return "written"
 
-    desk.act(owner, Slow(), told.append, _no_failure)
-    desk.ask(owner, SeePeople(), lambda _people: told.append("read"), _no_failure)
+    queue.act(owner, Slow(), told.append, _no_failure)
+    queue.ask(owner, SeePeople(), lambda _people: told.append("read"), _no_failure)
     qtbot.waitUntil(lambda: told == ["read"])
     gate.set()
     qtbot.waitUntil(lambda: told == ["read", "written"])
-    desk.close()
+    queue.close()
 
 
 def test_closing_waits_for_what_was_handed_in(qtbot: QtBot, office: Office, owner: QObject) -> None:
-    desk = WorkQueue(office)
+    queue = WorkQueue(office)
     for number in range(20):
-        desk.act(owner, AddPerson(PersonDetails(f"P{number}")), lambda _key: None, _no_failure)
-    desk.close()
+        queue.act(owner, AddPerson(PersonDetails(f"P{number}")), lambda _key: None, _no_failure)
+    queue.close()
     again: Callable[..., Any] = office.answer
     assert len(again(SeePeople())) == 20
 
@@ -180,19 +180,19 @@ def test_closing_waits_for_what_was_handed_in(qtbot: QtBot, office: Office, owne
 def test_looks_do_not_wait_for_pages_being_built(
     qtbot: QtBot, office: Office, owner: QObject
 ) -> None:
-    desk, gate = WorkQueue(office), threading.Event()
+    queue, gate = WorkQueue(office), threading.Event()
     told: list[str] = []
 
     def build() -> str:
         gate.wait(5)
         return "built"
 
-    desk.work(owner, build, told.append, _no_failure)
-    desk.ask(owner, SeePeople(), lambda _people: told.append("read"), _no_failure)
+    queue.work(owner, build, told.append, _no_failure)
+    queue.ask(owner, SeePeople(), lambda _people: told.append("read"), _no_failure)
     qtbot.waitUntil(lambda: told == ["read"])
     gate.set()
     qtbot.waitUntil(lambda: told == ["read", "built"])
-    desk.close()
+    queue.close()
 
 
 def test_what_was_kept_is_said_even_when_the_window_fails_over_it(
@@ -241,10 +241,10 @@ def test_long_work_tells_how_far_it_is(qtbot: QtBot, either: WorkQueue, owner: Q
 def test_cancelled_work_ends_within_200_ms_and_nothing_is_heard_of_it(
     qtbot: QtBot, office: Office, owner: QObject
 ) -> None:
-    desk = WorkQueue(office)
+    queue = WorkQueue(office)
     told: list[object] = []
     seen: list[int] = []
-    under_way = desk.run_long(
+    under_way = queue.run_long(
         owner,
         _count_to(10_000, 0.01),
         told.append,
@@ -254,23 +254,23 @@ def test_cancelled_work_ends_within_200_ms_and_nothing_is_heard_of_it(
     qtbot.waitUntil(lambda: bool(seen))
     begun = time.monotonic()
     under_way.cancel()
-    desk.work(owner, lambda: "the next", told.append, _no_failure)
+    queue.work(owner, lambda: "the next", told.append, _no_failure)
     qtbot.waitUntil(lambda: told == ["the next"], timeout=200)
     assert time.monotonic() - begun < 0.2
-    desk.close()
+    queue.close()
 
 
 def test_closing_cancels_long_work(qtbot: QtBot, office: Office, owner: QObject) -> None:
-    desk = WorkQueue(office)
-    desk.run_long(owner, _count_to(10_000, 0.01), _no_failure, _no_failure)
+    queue = WorkQueue(office)
+    queue.run_long(owner, _count_to(10_000, 0.01), _no_failure, _no_failure)
     begun = time.monotonic()
-    desk.close()
+    queue.close()
     assert time.monotonic() - begun < 0.2
 
 
 def test_another_thread_never_lets_go_of_a_window_last(qtbot: QtBot, office: Office) -> None:
     """A window destroyed on another thread than its own takes the program down."""
-    desk, here = WorkQueue(office), threading.get_ident()
+    queue, here = WorkQueue(office), threading.get_ident()
     ends: list[int] = []
 
     class Ends:
@@ -280,18 +280,18 @@ def test_another_thread_never_lets_go_of_a_window_last(qtbot: QtBot, office: Off
     for _turn in range(200):
         owner = QObject()
         owner.held = Ends()  # type: ignore[attr-defined]
-        desk.ask(owner, SeePeople(), lambda _people, _held=owner: None, _no_failure)
+        queue.ask(owner, SeePeople(), lambda _people, _held=owner: None, _no_failure)
         del owner
     qtbot.waitUntil(lambda: len(ends) == 200)
     assert set(ends) == {here}
-    desk.close()
+    queue.close()
 
 
 def test_another_thread_never_collects_a_window(
     qtbot: QtBot, office: Office, owner: QObject
 ) -> None:
     """Python collects on whichever thread allocates; windows in cycles have to be spared that."""
-    desk, here = WorkQueue(office), threading.get_ident()
+    queue, here = WorkQueue(office), threading.get_ident()
     ends: list[int] = []
     told: list[int] = []
 
@@ -307,9 +307,9 @@ def test_another_thread_never_collects_a_window(
 
     for _turn in range(20):
         Cycle()
-    desk.work(owner, allocate, told.append, _no_failure)
+    queue.work(owner, allocate, told.append, _no_failure)
     qtbot.waitUntil(lambda: told == [500_000])
     assert gc.isenabled()
     gc.collect()
     assert set(ends) == {here}
-    desk.close()
+    queue.close()
