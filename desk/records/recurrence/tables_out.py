@@ -3,38 +3,40 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict
 from datetime import date
 
 from sqlalchemy.orm import Session
 
 from desk.base.files import Output
 from desk.base.texts import Message, _, say
+from desk.records.recurrence.figures import age_group, life_group
 from desk.records.recurrence.queries import failure_histories, part_lives, repeat_summary
 from desk.records.views.recurrence import (
     ODDITIES,
     FleetGroup,
     Histories,
     LivesGroup,
-    LookLine,
     PeriodBefore,
     RepeatChoice,
     RepeatRow,
     RepeatSummary,
     WorthALook,
 )
-from desk.records.views.result_table import ResultTable
-from desk.trade.recurrence import ageing_of, mean_cumulative, part_life
+from desk.records.views.result_table import (
+    OUTLIER_COLUMNS,
+    SENTENCES,
+    ResultTable,
+    age_row,
+    life_row,
+    outlier_row,
+    rate_columns,
+    rate_row,
+    shown_columns,
+)
+from desk.trade.recurrence import ageing_of
 from desk.trade.recurrence.sentences import (
     ageing_sentence,
-    cumulative_caution,
-    cumulative_sentence,
-    life_sentence,
 )
-
-SUMMARY_COLUMNS = (
-    "key", "label", "finished", "counted", "repeats", "rate", "low", "high", "continued",
-)  # fmt: skip
 
 
 def _head(view: str, choice: RepeatChoice, zone: str) -> dict[str, object]:
@@ -79,15 +81,13 @@ def told_rates(summary: RepeatSummary) -> ResultTable:
         zone=summary.zone,
     )
     said = [_rate_line(row) for row in (*summary.rows, summary.total)]
+    rows = tuple(rate_row(row, expects=expects) for row in summary.rows)
     left_out = {"left_out": dict(summary.left_out)}
     return ResultTable(
         head=_head("rate", summary.choice, summary.zone),
         lines=(first, *said, *_before_lines(summary.before), *_odd_lines(summary.oddities)),
-        rows=tuple(
-            {name: value for name, value in asdict(row).items() if expects or name != "expected"}
-            for row in summary.rows
-        ),
-        columns=(*SUMMARY_COLUMNS, "expected") if expects else SUMMARY_COLUMNS,
+        rows=rows,
+        columns=rate_columns(expects=expects),
         tail=left_out | _before(summary.before) | _tail(summary.definitions, summary.oddities),
     )
 
@@ -156,8 +156,6 @@ def _of_groups[G: (FleetGroup, LivesGroup)](
 ) -> ResultTable:
     """Tell a view whose groups have a sentence each; lists beside the figures are curves."""
     said: list[str] = [f"  {row['label']}: {row['sentence']}" for row in rows]
-    first_row = rows[0] if rows else {"key": "", "label": "", "sentence": ""}
-    shown = tuple(name for name, value in first_row.items() if not isinstance(value, tuple))
     return ResultTable(
         head=_head(view, found.choice, found.zone),
         lines=(
@@ -166,7 +164,7 @@ def _of_groups[G: (FleetGroup, LivesGroup)](
             *_odd_lines(found.oddities),
         ),
         rows=tuple(rows),
-        columns=shown,
+        columns=shown_columns(rows or ({"key": "", "label": "", "sentence": ""},)),
         tail=_tail(found.definitions, found.oddities),
     )
 
@@ -174,30 +172,8 @@ def _of_groups[G: (FleetGroup, LivesGroup)](
 def cumulative(session: Session, choice: RepeatChoice) -> ResultTable:
     """Tell how many failures appliances have had by their age, by group."""
     found = failure_histories(session, choice)
-    rows = [_cumulative_row(group) for group in found.groups]
+    rows = [age_row(age_group(group)) for group in found.groups]
     return _of_groups("cumulative", found, _("Failures of appliances by their age"), rows)
-
-
-def _cumulative_row(group: FleetGroup) -> dict[str, object]:
-    curve = mean_cumulative(group.fleet)
-    caution = cumulative_caution(curve)
-    return {
-        "key": group.key,
-        "label": group.label,
-        "appliances": curve.units,
-        "failures": curve.failures,
-        "age_days": curve.ages[-1] if curve.ages else None,
-        "mean": curve.mean[-1] if curve.ages else None,
-        "low": curve.low[-1] if curve.ages and curve.low else None,
-        "high": curve.high[-1] if curve.ages and curve.high else None,
-        "sentence": say(cumulative_sentence(curve)),
-        "caution": say(caution) if caution else "",
-        "ages_days": curve.ages,
-        "means": curve.mean,
-        "lows": curve.low or (),
-        "highs": curve.high or (),
-        "under_observation": curve.under_observation,
-    }
 
 
 def trend(session: Session, choice: RepeatChoice) -> ResultTable:
@@ -232,33 +208,8 @@ def _trend_row(group: FleetGroup) -> dict[str, object]:
 def life(session: Session, choice: RepeatChoice) -> ResultTable:
     """Tell how long fitted parts lasted, by part or another grouping."""
     found = part_lives(session, choice)
-    rows = [_life_row(group) for group in found.groups]
+    rows = [life_row(life_group(group)) for group in found.groups]
     return _of_groups("life", found, _("How long fitted parts last"), rows)
-
-
-def _life_row(group: LivesGroup) -> dict[str, object]:
-    found = part_life(group.days, group.failed)
-    weibull = found.weibull
-    return {
-        "key": group.key,
-        "label": group.label,
-        "fitted": found.fitted,
-        "replaced": found.replaced,
-        "median_days": found.median,
-        "median_low": found.median_low,
-        "median_high": found.median_high,
-        "longest_days": found.longest,
-        "weibull_shape": weibull.shape if weibull else None,
-        "weibull_shape_low": weibull.shape_low if weibull else None,
-        "weibull_shape_high": weibull.shape_high if weibull else None,
-        "weibull_scale_days": weibull.scale if weibull else None,
-        "sentence": say(life_sentence(found)),
-        "times_days": found.times,
-        "still_running": found.survival,
-        "lows": found.low,
-        "highs": found.high,
-        "at_risk": found.at_risk,
-    }
 
 
 def look(session: Session, choice: RepeatChoice) -> ResultTable:
@@ -270,7 +221,7 @@ def look(session: Session, choice: RepeatChoice) -> ResultTable:
 
 def told_looks(found: WorthALook) -> ResultTable:
     """Tell the list of what chance does not explain, each line with its jobs."""
-    rows = [_look_row(line) for line in found.lines]
+    rows = [outlier_row(line) for line in found.lines]
     first = _(
         "Worth a second look, as of {day} ({zone}); {count} places were looked at:",
         day=found.as_of.isoformat(),
@@ -278,32 +229,16 @@ def told_looks(found: WorthALook) -> ResultTable:
         count=found.looked_at,
     )
     said = [
-        _("  {sentence} {evidence} {caution}", **{name: row[name] for name in _SAID})
+        _("  {sentence} {evidence} {caution}", **{name: row[name] for name in SENTENCES})
         for row in rows
     ]
     return ResultTable(
         head=_head("look", found.choice, found.letterhead.zone) | {"looked_at": found.looked_at},
         lines=(first, *(said or [_("  Nothing: chance explains everything that was seen.")])),
         rows=tuple(rows),
-        columns=LOOK_COLUMNS,
+        columns=OUTLIER_COLUMNS,
         tail={},
     )
-
-
-_SAID = ("sentence", "evidence", "caution")
-LOOK_COLUMNS = ("kind", "key", "cases", "expected", "q_value", *_SAID)
-
-
-def _look_row(line: LookLine) -> dict[str, object]:
-    return {
-        "kind": line.kind,
-        "key": line.key,
-        "cases": line.cases,
-        "expected": line.expected,
-        "q_value": line.q_value,
-        **{name: say(getattr(line, name)) for name in _SAID},
-        "jobs": tuple(visit.number for visit in line.visits),
-    }
 
 
 VIEWS: Mapping[str, Callable[[Session, RepeatChoice], ResultTable]] = {

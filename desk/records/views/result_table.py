@@ -1,16 +1,24 @@
-"""A table of figures: as text for a person, as JSON and as CSV."""
+"""Tables of figures: their columns written once, for text, JSON and CSV, commands and windows."""
 
 from __future__ import annotations
 
 import json
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass
 
 from desk.base.csv_cells import write_csv
 from desk.base.files import Output, whole_file
+from desk.base.texts import Message, say
+from desk.records.views.recurrence import AgeGroup, LifeGroup, LookLine, RepeatRow
 
 type Row = Mapping[str, object]
+
+_RATE_COLUMNS = (
+    "key", "label", "finished", "counted", "repeats", "rate", "low", "high", "continued",
+)  # fmt: skip
+SENTENCES = ("sentence", "evidence", "caution")
+OUTLIER_COLUMNS = ("kind", "key", "cases", "expected", "q_value", *SENTENCES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,3 +75,88 @@ def _cell(value: object) -> str:
     if isinstance(value, float):
         return f"{value:.6f}" if math.isfinite(value) else ""
     return "" if value is None else str(value)
+
+
+def shown_columns(rows: Sequence[Row]) -> tuple[str, ...]:
+    """Return the columns of rows that are shown: those that hold no curve; two where none is."""
+    first: Row = rows[0] if rows else {"key": "", "label": ""}
+    return tuple(name for name, value in first.items() if not isinstance(value, tuple))
+
+
+def shown(rows: Sequence[Row]) -> ResultTable:
+    """Return a table of what a window shows, to be kept in a file."""
+    return ResultTable(head={}, lines=(), rows=tuple(rows), columns=shown_columns(rows), tail={})
+
+
+def rate_columns(*, expects: bool) -> tuple[str, ...]:
+    """Return the columns of rates; repeats that are expected stand in one more."""
+    return (*_RATE_COLUMNS, "expected") if expects else _RATE_COLUMNS
+
+
+def rate_row(row: RepeatRow, *, expects: bool) -> dict[str, object]:
+    """Return how many jobs of a group came back; with those expected where any row has them."""
+    return {name: value for name, value in asdict(row).items() if expects or name != "expected"}
+
+
+def age_row(group: AgeGroup) -> dict[str, object]:
+    """Return the failures of a group against age, in days, its curve beside the figures."""
+    curve = group.curve
+    return {
+        "key": group.key,
+        "label": group.label,
+        "appliances": curve.units,
+        "failures": curve.failures,
+        "age_days": curve.ages[-1] if curve.ages else None,
+        "mean": curve.mean[-1] if curve.ages else None,
+        "low": curve.low[-1] if curve.ages and curve.low else None,
+        "high": curve.high[-1] if curve.ages and curve.high else None,
+        "sentence": say(group.reach),
+        "caution": _said(group.caution),
+        "ages_days": curve.ages,
+        "means": curve.mean,
+        "lows": curve.low or (),
+        "highs": curve.high or (),
+        "under_observation": curve.under_observation,
+    }
+
+
+def life_row(group: LifeGroup) -> dict[str, object]:
+    """Return how long the parts of a group last, in days, with the curve of those that run."""
+    found, weibull = group.life, group.life.weibull
+    return {
+        "key": group.key,
+        "label": group.label,
+        "fitted": found.fitted,
+        "replaced": found.replaced,
+        "median_days": found.median,
+        "median_low": found.median_low,
+        "median_high": found.median_high,
+        "longest_days": found.longest,
+        "weibull_shape": weibull.shape if weibull else None,
+        "weibull_shape_low": weibull.shape_low if weibull else None,
+        "weibull_shape_high": weibull.shape_high if weibull else None,
+        "weibull_scale_days": weibull.scale if weibull else None,
+        "sentence": say(group.sentence),
+        "times_days": found.times,
+        "still_running": found.survival,
+        "lows": found.low,
+        "highs": found.high,
+        "at_risk": found.at_risk,
+    }
+
+
+def outlier_row(line: LookLine) -> dict[str, object]:
+    """Return what chance does not explain, with the numbers of its jobs."""
+    return {
+        "kind": line.kind,
+        "key": line.key,
+        "cases": line.cases,
+        "expected": line.expected,
+        "q_value": line.q_value,
+        **{name: say(getattr(line, name)) for name in SENTENCES},
+        "jobs": tuple(visit.number for visit in line.visits),
+    }
+
+
+def _said(text: Message | None) -> str:
+    return "" if text is None else say(text)

@@ -16,7 +16,7 @@ from desk.records.views.recurrence import (
     RepeatChoice,
     Watch,
 )
-from desk.records.views.result_table import ResultTable
+from desk.records.views.result_table import ResultTable, age_row, life_row, shown
 from desk.trade.recurrence.sentences import like, span
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document
@@ -157,21 +157,11 @@ class AgesView(HistoriesView[AgeGroup]):
         """Return the rows as they are shown."""
         if self.seen is None:
             return None
-        rows: list[dict[str, object]] = [
-            {
-                "key": row.key,
-                "label": self.label(row),
-                "appliances": row.curve.units,
-                "failures": row.curve.failures,
-                "age_days": row.curve.ages[-1] if row.curve.ages else None,
-                "mean": row.curve.mean[-1] if row.curve.ages else None,
-                "sentence": say(row.sentence),
-                "reach": say(row.reach),
-                "caution": say(row.caution) if row.caution else "",
-            }
+        rows = [
+            {**age_row(row), "label": self.label(row), "trend": say(row.sentence)}
             for row in self.seen.groups
         ]
-        return _told(rows)
+        return shown(rows)
 
 
 class LivesView(HistoriesView[LifeGroup]):
@@ -227,22 +217,11 @@ class LivesView(HistoriesView[LifeGroup]):
         """Return the rows as they are shown."""
         if self.seen is None:
             return None
-        rows: list[dict[str, object]] = [
-            {
-                "key": row.key,
-                "label": self.label(row),
-                "fitted": row.life.fitted,
-                "replaced": row.life.replaced,
-                "median_days": row.life.median,
-                "median_low": row.life.median_low,
-                "median_high": row.life.median_high,
-                "longest_days": row.life.longest,
-                "sentence": say(row.sentence),
-                "wear": say(row.wear),
-            }
+        rows = [
+            {**life_row(row), "label": self.label(row), "wear": say(row.wear)}
             for row in self.seen.groups
         ]
-        return _told(rows)
+        return shown(rows)
 
 
 def _median(row: LifeGroup) -> str:
@@ -253,8 +232,3 @@ def _median(row: LifeGroup) -> str:
     high = "" if found.median_high is None else like(found.median_high, found.median)
     limits = _("{low} – {high}", low=like(low, found.median), high=high or _("more"))
     return _("{median}  ({limits})", median=say(span(found.median)), limits=limits)
-
-
-def _told(rows: Sequence[dict[str, object]]) -> ResultTable:
-    columns = tuple(rows[0]) if rows else ("key", "label")
-    return ResultTable(head={}, lines=(), rows=tuple(rows), columns=columns, tail={})

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 from desk.base.texts import _, plural, say
 from desk.records.actions.lists import SeeWorthALook
 from desk.records.views.recurrence import LookLine, RepeatChoice, Watch, WorthALook
-from desk.records.views.result_table import ResultTable
+from desk.records.views.result_table import OUTLIER_COLUMNS, ResultTable, outlier_row
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document
 from desk.windows.kit.item_models import Line, LineModel
@@ -24,7 +24,6 @@ from desk.windows.work.work_queue import WorkQueue
 
 _MARGIN = 8
 _QUIET = 0.9
-_COLUMNS = ("kind", "key", "sentence", "evidence", "caution", "cases", "expected", "visits")
 
 
 class LookDelegate(QStyledItemDelegate):
@@ -161,19 +160,11 @@ class WorthView(View):
         if self.answer is None:
             return None
         rows = tuple(
-            {
-                "kind": line.kind,
-                "key": line.key,
-                "sentence": say(line.sentence),
-                "evidence": say(line.evidence),
-                "caution": say(line.caution),
-                "cases": line.cases,
-                "expected": line.expected,
-                "visits": " ".join(visit.number for visit in line.visits),
-            }
+            {**outlier_row(line), "visits": " ".join(visit.number for visit in line.visits)}
             for line in self.answer.lines
         )
-        return ResultTable(head={}, lines=(), rows=rows, columns=_COLUMNS, tail={})
+        columns = (*OUTLIER_COLUMNS, "visits")
+        return ResultTable(head={}, lines=(), rows=rows, columns=columns, tail={})
 
     def _moved(self, _now: QModelIndex, _before: QModelIndex) -> None:
         self.marked.emit()

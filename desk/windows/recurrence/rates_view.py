@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
@@ -20,7 +20,7 @@ from desk.records.views.recurrence import (
     RepeatSummary,
     Watch,
 )
-from desk.records.views.result_table import ResultTable
+from desk.records.views.result_table import ResultTable, rate_columns, rate_row
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document
 from desk.windows.kit.item_models import TableColumn
@@ -49,9 +49,6 @@ if TYPE_CHECKING:
 EXPECTED_COLUMN = 2
 INTERVAL_COLUMN = 4
 AGAINST_COLUMN = 5
-_COLUMNS = (
-    "key", "label", "finished", "counted", "repeats", "rate", "low", "high", "continued",
-)  # fmt: skip
 _TWO = 2
 
 
@@ -226,14 +223,16 @@ class RatesView(ChartedView[RepeatRow]):
         if self.summary is None:
             return None
         expects = any(row.expected is not None for row in self.summary.rows)
-        columns = (*_COLUMNS, "expected") if expects else _COLUMNS
         rows = tuple(
-            {**asdict(row), "label": self.label(row), "against_the_rest": self._against(row)}
+            {
+                **rate_row(row, expects=expects),
+                "label": self.label(row),
+                "against_the_rest": self._against(row),
+            }
             for row in self.summary.rows
         )
-        return ResultTable(
-            head={}, lines=(), rows=rows, columns=(*columns, "against_the_rest"), tail={}
-        )
+        columns = (*rate_columns(expects=expects), "against_the_rest")
+        return ResultTable(head={}, lines=(), rows=rows, columns=columns, tail={})
 
 
 def _rate(row: RepeatRow) -> str:

@@ -198,9 +198,9 @@ def test_enter_opens_the_visit(window: RepeatsWindow) -> None:
     ("keys", "first"),
     [
         ("Ctrl+1", "key,label,finished,counted,repeats,rate,low,high,continued,against_the_rest"),
-        ("Ctrl+2", "key,label,appliances,failures,age_days,mean,sentence,reach,caution"),
+        ("Ctrl+2", "key,label,appliances,failures,age_days,mean,low,high,sentence,caution,trend"),
         ("Ctrl+3", "key,label,fitted,replaced,median_days,median_low,median_high"),
-        ("Ctrl+4", "kind,key,sentence,evidence,caution,cases,expected,visits"),
+        ("Ctrl+4", "kind,key,cases,expected,q_value,sentence,evidence,caution,visits"),
     ],
 )
 def test_the_file_has_what_is_shown(
