@@ -52,6 +52,7 @@ class DayPane(QWidget):
         self._day: date | None = None
         self._booked_on: date | None = None
         self._wanted: uuid.UUID | None = None
+        self._awaited = False
         self._is_showing = False
         self._is_booking = self._is_week = False
         self.shown: DayList | None = None
@@ -197,6 +198,10 @@ class DayPane(QWidget):
             self._mark(wanted)
         self._is_showing = False
         self._offer_booking()
+        if self._awaited:
+            self._awaited = False
+            if self.list.hasFocus():
+                self.take_focus()
 
     def _show_head(self, day: DayList) -> None:
         """Say which days are listed, and what the buttons beside it do."""
@@ -242,7 +247,11 @@ class DayPane(QWidget):
                 self.list.setCurrentIndex(self.model.index(row, 0))
 
     def take_focus(self) -> None:
-        """Go to the list, on a visit and not on a heading."""
+        """Go to the list, on a visit and not on a heading; on the first as soon as there is one.
+
+        Who presses the key while the first day still loads gets what was meant.
+        """
+        self._awaited = self.shown is None
         self.list.setFocus(Qt.FocusReason.ShortcutFocusReason)
         rows = self.model.rows_that_can_be_chosen()
         if self.marked() is None and rows:

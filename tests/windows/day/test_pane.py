@@ -10,12 +10,14 @@ import pytest
 import sqlalchemy as sa
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.records.views import call
 from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
+from desk.windows.work.work_queue import WorkQueue
 from tests.paper.reading_back import pages_of
 from tests.records.jobs import DEED, Job
 from tests.windows.fakes import PreparedPrompts
@@ -76,6 +78,26 @@ def test_the_strip_goes_from_day_to_day(counter: CounterWindow) -> None:
     push(counter, "day_today")
     assert counter.day.title.text() == "Today, Tuesday 24 November"
     assert "No visit is booked" in said(counter, "day_empty")
+
+
+def test_the_key_to_the_day_counts_while_the_first_day_still_loads(
+    job: Job, office: Office, prompts: PreparedPrompts, qtbot: QtBot
+) -> None:
+    with office.unit_of_work(DEED) as session:
+        start = datetime(2026, 11, 24, 9, tzinfo=ZoneInfo(office.zone))
+        lifecycle.book(session, job.visit, start=start, technician_id=job.technician)
+    queue = WorkQueue(office)
+    window = CounterWindow(queue, prompts)
+    window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+    qtbot.addWidget(window)
+    window.show()
+    press(window, "Ctrl+D")
+    assert window.day.shown is None
+    qtbot.waitUntil(lambda: window.day.shown is not None)
+    marked = window.day.marked()
+    assert marked is not None
+    assert marked.visit_id == job.visit
+    queue.close()
 
 
 def second_call(office: Office, job: Job) -> uuid.UUID:
