@@ -200,7 +200,7 @@ class DayPane(QWidget):
         self._offer_booking()
         if self._awaited:
             self._awaited = False
-            if self.list.hasFocus():
+            if self.window().focusWidget() is self.list:
                 self.take_focus()
 
     def _show_head(self, day: DayList) -> None:

@@ -91,7 +91,7 @@ def test_the_key_to_the_day_counts_while_the_first_day_still_loads(
     window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(window)
     window.show()
-    press(window, "Ctrl+D")
+    window.day.take_focus()
     assert window.day.shown is None
     qtbot.waitUntil(lambda: window.day.shown is not None)
     marked = window.day.marked()
