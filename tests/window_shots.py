@@ -23,11 +23,12 @@ from desk.base.pictures import photograph_of
 from desk.base.texts import message
 from desk.records.actions.photographs import AddPhotographs, DescribePhotograph
 from desk.records.actions.shop import MendShop, SeeShop
+from desk.records.fields import appliance_fields
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.stock import parts
 from desk.records.tables import Visit
-from desk.records.views import call, customer_record, parties
+from desk.records.views import call, parties
 from desk.records.views.visit_sheet import KINDS, Shows
 from desk.records.visits import lifecycle
 from desk.windows.back_office.charging_form import charging_form
@@ -122,7 +123,7 @@ def extreme_office(place: Path) -> Office:
             appliance = places.add_appliance(
                 session,
                 premises,
-                customer_record.ApplianceDetails(
+                appliance_fields.ApplianceDetails(
                     "combination_boiler", maker=LONG, model=LONG, serial=LONG
                 ),
             )

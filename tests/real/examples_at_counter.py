@@ -109,7 +109,7 @@ def _mend_premises(_office: Office, keys: Keys) -> Any:
 @at_counter("entering.AddAppliance", "counter.SeeRecord")
 def _add_appliance(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.entering import AddAppliance
-    from desk.records.views.customer_record import ApplianceDetails
+    from desk.records.fields.appliance_fields import ApplianceDetails
 
     return AddAppliance(keys["premises"], ApplianceDetails("storage_heater", maker="Invented"))
 
@@ -117,7 +117,7 @@ def _add_appliance(_office: Office, keys: Keys) -> Any:
 @at_counter("entering.MendAppliance", "counter.SeeRecord")
 def _mend_appliance(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.entering import MendAppliance
-    from desk.records.views.customer_record import ApplianceDetails
+    from desk.records.fields.appliance_fields import ApplianceDetails
 
     return MendAppliance(
         keys["appliance"],

@@ -11,10 +11,10 @@ from desk.base.pictures import photograph_of
 from desk.records.actions import belonging, charging, counter, entering, orders, photographs, shop
 from desk.records.actions import visit as on_visit
 from desk.records.exchange.parts import import_parts
+from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.office.office import Office
 from desk.records.views import drafts as drafts_
 from desk.records.views.call import CallDetails
-from desk.records.views.customer_record import ApplianceDetails
 from desk.records.views.measured import FlowSetup
 from desk.records.views.parties import Address, PersonDetails
 from desk.trade.diagnosis.walk import Given

@@ -10,10 +10,11 @@ from datetime import timedelta
 from sqlalchemy.orm import Session
 
 from desk.base.texts import message
+from desk.records.fields import appliance_fields
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import Visit
-from desk.records.views import call, customer_record, parties
+from desk.records.views import call, parties
 from desk.records.visits import checks, editions, lifecycle
 from desk.trade.diagnosis.walk import Given, Walk
 from desk.trade.reference.proofs import PROOFS
@@ -107,7 +108,7 @@ def take_job(
         appliance = places.add_appliance(
             session,
             premises,
-            customer_record.ApplianceDetails(
+            appliance_fields.ApplianceDetails(
                 "combination_boiler",
                 sensing_kind=sensing_kind,
                 maker="Invented",

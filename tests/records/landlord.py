@@ -6,11 +6,12 @@ import uuid
 from dataclasses import dataclass
 from datetime import timedelta
 
+from desk.records.fields import appliance_fields
 from desk.records.journal.journal import keep
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import PartUsed, Reading, Visit
-from desk.records.views import customer_record, parties
+from desk.records.views import parties
 from tests.conftest import FIRST_DAY
 from tests.records.jobs import DEED
 
@@ -52,7 +53,7 @@ def enter_estate(
             there.append(place)
             places.link_customer(session, place, customer, "owner")
             for _turn in range(appliances):
-                details = customer_record.ApplianceDetails("combination_boiler", model="Kestle 24")
+                details = appliance_fields.ApplianceDetails("combination_boiler", model="Kestle 24")
                 units.append(places.add_appliance(session, place, details))
             session.flush()
         for place, unit in enumerate(units):

@@ -8,6 +8,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from desk.base.texts import Message, message, say
+from desk.records.fields.appliance_fields import APPLIANCE_WORDS, COVER_WORDS, SENSING_WORDS
+
+APPLIANCE_KINDS, SENSING_KINDS, COVERS = APPLIANCE_WORDS, SENSING_WORDS, COVER_WORDS
 
 ENDINGS: Mapping[str, Message] = {
     "mended": message("✔ Mended."),
@@ -71,34 +74,10 @@ SAFE_SIGNS: Mapping[str, str] = {"yes": "✔", "no": "▲", "cannot_tell": "◇"
 
 TREND_SIGNS: Mapping[str, str] = {"improved": "△", "no_change": "◇", "worse": "▽"}
 
-APPLIANCE_KINDS: Mapping[str, Message] = {
-    "combination_boiler": message("Combination boiler"),
-    "instantaneous_heater": message("Instantaneous water heater"),
-    "storage_heater": message("Storage water heater"),
-    "indirect_tank": message("Indirect tank"),
-    "other": message("Other appliance"),
-}
-
 ROLES: Mapping[str, Message] = {
     "owner": message("Owner"),
     "occupant": message("Occupant"),
     "agent": message("Agent"),
-}
-
-SENSING_KINDS: Mapping[str, Message] = {
-    "reed_float": message("reed switch and magnetic float"),
-    "turbine_hall": message("turbine with Hall sensor"),
-    "pressure_difference": message("pressure-difference switch"),
-    "tank_thermostat": message("tank thermostat or sensor"),
-    "vortex_ultrasonic": message("vortex or ultrasonic meter"),
-    "mechanical_valve": message("mechanical water valve"),
-    "not_known": message("not known"),
-}
-
-COVERS: Mapping[str, Message] = {
-    "": message("not known"),
-    "seals": message("it seals the combustion chamber"),
-    "does_not_seal": message("it does not seal it, or there is no burner behind it"),
 }
 
 WORKING_CAUTIONS = frozenset(

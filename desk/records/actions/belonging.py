@@ -10,9 +10,10 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, message
+from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.parties import customers, merge_duplicates, places, ties, withdrawing
 from desk.records.undo import restoring
-from desk.records.views.customer_record import ApplianceDetails, JoinView, WithdrawnLine
+from desk.records.views.customer_record import JoinView, WithdrawnLine
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,9 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 from pathlib import Path
-from typing import Any
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -17,8 +15,14 @@ from desk.base.files import Output
 from desk.base.texts import message, say
 from desk.records.exchange import APPLIANCES_IMPORTED
 from desk.records.exchange.premises_of_rows import ImportedSite, Sites, write_sites
-from desk.records.exchange_kit.columns import LONG, Columns, CsvColumn
+from desk.records.exchange_kit.columns import Columns, CsvColumn
 from desk.records.exchange_kit.csv_out import export_lines
+from desk.records.exchange_kit.field_columns import (
+    csv_columns,
+    in_own_words,
+    line_of,
+    said_in,
+)
 from desk.records.exchange_kit.intake import (
     Imported,
     ImportKind,
@@ -27,24 +31,20 @@ from desk.records.exchange_kit.intake import (
     Sorted,
     bring_back,
     check_same,
-    id_of,
     made_and_taken_back,
     sort_each,
     take_in,
     write_rows,
 )
 from desk.records.exchange_kit.numbering import Numbers
+from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.journal.field_values import columns_of
 from desk.records.journal.journal import unit_of_work
 from desk.records.office.office import Office
-from desk.records.parties.places import understood
 from desk.records.search.matching_keys import serial_key
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
-from desk.records.tables.appliances import APPLIANCE_KINDS
 from desk.records.tables.contacts import LINK_ROLES
 from desk.records.tables.sequence import in_sequence
-from desk.records.views.customer_record import ApplianceDetails
-from desk.trade.reference.covers import COVERS
-from desk.trade.reference.sensing_kinds import NOT_KNOWN, SENSING_KINDS
 
 ADDRESS = (
     CsvColumn("street", "Street", message("Where it stands."), ("address", "address1")),
@@ -71,58 +71,11 @@ COLUMNS = Columns(
             ("owner", "customername", "client"),
         ),
         *ADDRESS,
-        CsvColumn(
-            "kind", "Kind", message("One of: {ids}.", ids=", ".join(APPLIANCE_KINDS)), ("type",)
-        ),
-        CsvColumn(
-            "sensing_kind",
-            "Sensing kind",
-            message(
-                "How it notices that water is drawn, one of: {ids}.", ids=", ".join(SENSING_KINDS)
-            ),
-            ("sensing",),
-        ),
-        CsvColumn("maker", "Maker", message("Who made it."), ("make", "manufacturer", "brand")),
-        CsvColumn("model", "Model", message("As on its nameplate."), ("modelnumber", "modelno")),
-        CsvColumn(
-            "serial", "Serial", message("As on its nameplate."), ("serialnumber", "serialno")
-        ),
-        CsvColumn("installed", "Installed", message("A day such as 2019-04-30."), ("installdate",)),
-        CsvColumn(
-            "warranty_until",
-            "Warranty until",
-            message("A day such as 2029-04-30."),
-            ("warranty", "warrantyend"),
-        ),
-        CsvColumn("rated_input", "Rated input", message("With its unit."), ("input",)),
-        CsvColumn("smallest_input", "Smallest input", message("With its unit.")),
-        CsvColumn("activation", "Activation flow", message("With its unit."), ("activation",)),
-        CsvColumn("activation_accuracy", "Activation accuracy", message("With its unit.")),
-        CsvColumn("gas_kind", "Gas", message("Which gas it burns."), ("gaskind", "fuel")),
-        CsvColumn("vent", "Vent", message("How it is vented."), ("venting", "flue")),
-        CsvColumn(
-            "cover_seals",
-            "Cover",
-            message(
-                "Whether it seals the combustion chamber, one of: {ids}; empty where nobody knows.",
-                ids=", ".join(COVERS[1:]),
-            ),
-        ),
-        CsvColumn("rented_from", "Rented from", message("Whose it is, where it is rented.")),
-        CsvColumn(
-            "note", "Note", message("For the office."), ("notes", "remarks", "comments"), LONG
-        ),
+        *csv_columns(ApplianceDetails),
     ),
     (("customer", "street"),),
 )
-_PLACE = frozenset({"customer", *(column.field for column in ADDRESS)})
-_DETAILS = tuple(column.field for column in COLUMNS.each if column.field not in _PLACE | {"number"})
-_WORDS = (
-    ("kind", APPLIANCE_KINDS),
-    ("sensing_kind", SENSING_KINDS),
-    ("cover_seals", COVERS[1:]),
-)
-_DAYS = ("installed", "warranty_until")
+_DETAILS = tuple(column.field for column in csv_columns(ApplianceDetails))
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +155,9 @@ def _sort(session: Session, entries: Sequence[ImportRow], occasion: Occasion) ->
 
     def sort_one(entry: ImportRow) -> _New | None:
         written = _written(entry)
-        details = understood(_details(written), today)
+        details = columns_of(
+            replace(ApplianceDetails("other"), **said_in(ApplianceDetails, written)), today
+        )
         there = known.of(written)
         if there is not None:
             name = say(message("Appliance {number}", number=there.get("number") or there["serial"]))
@@ -227,44 +182,10 @@ def _written(entry: ImportRow) -> ImportRow:
     Raises:
         InputError: a kind is none that we know, or a day cannot be read.
     """
-    values = dict(entry.values)
+    values = in_own_words(ApplianceDetails, entry.values)
     if number := values.get("number"):
         values["number"] = number.upper()
-    for field, allowed in _WORDS:
-        if text := values.get(field):
-            known = id_of(text, allowed)
-            if known is None:
-                raise InputError(
-                    message(
-                        "{heading} “{text}” is none of {allowed}",
-                        heading=COLUMNS.heading_of(field),
-                        text=text[:40],
-                        allowed=", ".join(allowed),
-                    )
-                )
-            values[field] = known
-    for field in _DAYS:
-        if text := values.get(field):
-            values[field] = _day(text).isoformat()
     return ImportRow(entry.line, values)
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise InputError(
-            message("“{text}” is no day; write one such as 2019-04-30", text=text[:40])
-        ) from None
-
-
-def _details(entry: ImportRow) -> ApplianceDetails:
-    given: dict[str, Any] = {
-        field: _day(text) if field in _DAYS else text
-        for field in _DETAILS
-        if (text := entry.text(field))
-    }
-    return replace(ApplianceDetails("other", NOT_KNOWN), **given)
 
 
 def _write(session: Session, new: Sequence[_New]) -> None:
@@ -298,13 +219,9 @@ def _lines(session: Session) -> list[tuple[uuid.UUID, dict[str, str]]]:
 
 
 def _line(appliance: Appliance, premises: Premises, customer: str) -> dict[str, str]:
-    typed = ("rated_input", "smallest_input", "activation", "activation_accuracy")
     line = {"number": appliance.number, "customer": customer}
     line |= {column.field: getattr(premises, column.field) for column in ADDRESS}
-    for field in _DETAILS:
-        value = getattr(appliance, f"{field}_typed" if field in typed else field)
-        line[field] = value.isoformat() if isinstance(value, date) else value or ""
-    return line
+    return line | line_of(ApplianceDetails, appliance)
 
 
 def _tied(session: Session) -> dict[uuid.UUID, str]:

@@ -9,8 +9,9 @@ from desk.base.errors import InputError
 from desk.base.text_folding import fold
 from desk.base.texts import Message, message
 
+SHORT = 200
 LONG = 20_000
-"""Characters that fit where somebody writes freely."""
+"""Characters that fit in a line, and where somebody writes freely."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +30,7 @@ class CsvColumn:
     heading: str
     says: Message
     also: tuple[str, ...] = ()
-    most: int = 200
+    most: int = SHORT
 
     def is_meant_by(self, heading: str) -> bool:
         """Return whether a heading plainly means this column."""

@@ -18,6 +18,8 @@ from sqlalchemy.orm import InstrumentedAttribute, Session
 from desk.base.errors import InputError, RuleError
 from desk.base.text_folding import fold
 from desk.base.texts import message
+from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.field import joined_columns
 from desk.records.journal.journal import withdraw
 from desk.records.journal.row_access import row_of
 from desk.records.tables import (
@@ -97,30 +99,8 @@ PREMISES = MergeKind(
 )
 APPLIANCE = MergeKind(
     points=(Visit.appliance_id, Appliance.replaced_by_id, Appliance.joined_into_id),
-    fills=(
-        "kind",
-        "sensing_kind",
-        "maker",
-        "model",
-        "serial",
-        "installed",
-        "warranty_until",
-        "rated_input_typed",
-        "rated_input_w",
-        "smallest_input_typed",
-        "smallest_input_w",
-        "activation_typed",
-        "activation_m3_per_s",
-        "activation_accuracy_typed",
-        "activation_accuracy_m3_per_s",
-        "gas_kind",
-        "vent",
-        "cover_seals",
-        "rented_from",
-        "replaced_by_id",
-        "replaced_on",
-    ),
-    notes=("note",),
+    fills=(*joined_columns(ApplianceDetails, "fill"), "replaced_by_id", "replaced_on"),
+    notes=joined_columns(ApplianceDetails, "both"),
 )
 
 

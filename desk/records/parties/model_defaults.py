@@ -7,19 +7,13 @@ from collections import Counter
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.field import fields_of
 from desk.records.tables import Appliance
 from desk.records.tables.sequence import newest_first
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
 
-_LEARNT = {
-    "kind": Appliance.kind,
-    "sensing_kind": Appliance.sensing_kind,
-    "activation": Appliance.activation_typed,
-    "activation_accuracy": Appliance.activation_accuracy_typed,
-    "rated_input": Appliance.rated_input_typed,
-    "smallest_input": Appliance.smallest_input_typed,
-}
-"""Fields of an appliance that are its model's; gas, vent and serial are its own."""
+_OF_MODEL = tuple(one for one in fields_of(ApplianceDetails) if one.of_model)
 _MOST = 200
 
 
@@ -41,14 +35,14 @@ def values_of_model(session: Session, maker: str, model: str) -> dict[str, str]:
     if maker.strip():
         wanted.append(sa.func.lower(Appliance.maker) == maker.strip().lower())
     rows = session.execute(
-        sa.select(*_LEARNT.values())
+        sa.select(*(getattr(Appliance, one.column) for one in _OF_MODEL))
         .where(*wanted, Appliance.withdrawn_at.is_(None))
         .order_by(*newest_first(Appliance))
         .limit(_MOST)
     ).all()
     usual: dict[str, str] = {}
-    for place, field in enumerate(_LEARNT):
+    for place, field in enumerate(_OF_MODEL):
         met = Counter(row[place] for row in rows if row[place] not in {"", NOT_KNOWN})
         if met:
-            usual[field] = met.most_common(1)[0][0]
+            usual[field.name] = met.most_common(1)[0][0]
     return usual

@@ -12,17 +12,16 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.base.texts import message
+from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.journal import field_values
+from desk.records.journal.field_values import columns_of
 from desk.records.journal.journal import keep, unit_of_work
-from desk.records.journal.row_access import change_fields, row_of, sensible_day, standing
+from desk.records.journal.row_access import change_fields, row_of, standing
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
-from desk.records.tables.appliances import APPLIANCE_KINDS
 from desk.records.tables.contacts import LINK_ROLES
-from desk.records.views.customer_record import ApplianceDetails
 from desk.records.views.parties import Address
 from desk.trade.heating.atmosphere import read_altitude
 from desk.trade.quantities.typed_quantity import QuantityKind, TypedQuantity, parse
-from desk.trade.reference.covers import COVERS
-from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
 
 def add_premises(
@@ -103,7 +102,7 @@ def add_appliance(session: Session, premises_id: uuid.UUID, details: ApplianceDe
     """
     premises = standing(session, Premises, premises_id)
     deed = unit_of_work(session)
-    values = understood(details, deed.now().date())
+    values = columns_of(details, deed.now().date())
     deed.device.appliances_made += 1
     return keep(
         session,
@@ -122,62 +121,15 @@ def change_appliance(session: Session, appliance_id: uuid.UUID, details: Applian
         InputError: as :func:`add_appliance`.
     """
     appliance = row_of(session, Appliance, appliance_id)
-    for name, value in understood(details, unit_of_work(session).now().date()).items():
+    for name, value in columns_of(details, unit_of_work(session).now().date()).items():
         setattr(appliance, name, value)
 
 
 def details_of(appliance: Appliance) -> ApplianceDetails:
     """Return an appliance's details as they were typed."""
-    return ApplianceDetails(
-        kind=appliance.kind,
-        sensing_kind=appliance.sensing_kind,
-        maker=appliance.maker,
-        model=appliance.model,
-        serial=appliance.serial,
-        installed=appliance.installed,
-        warranty_until=appliance.warranty_until,
-        rated_input=appliance.rated_input_typed,
-        smallest_input=appliance.smallest_input_typed,
-        activation=appliance.activation_typed,
-        activation_accuracy=appliance.activation_accuracy_typed,
-        gas_kind=appliance.gas_kind,
-        vent=appliance.vent,
-        cover_seals=appliance.cover_seals,
-        rented_from=appliance.rented_from,
-        note=appliance.note,
-    )
+    return field_values.details_of(ApplianceDetails, appliance)
 
 
-def understood(details: ApplianceDetails, today: date) -> dict[str, Any]:
-    """Return the columns of an appliance: texts as typed beside their SI values."""
-    _one_of(details.kind, APPLIANCE_KINDS, "kind")
-    _one_of(details.sensing_kind, SENSING_KINDS, "sensing_kind")
-    if details.cover_seals:
-        _one_of(details.cover_seals, COVERS[1:], "cover_seals")
-    for field, ahead in (("installed", 0), ("warranty_until", 30)):
-        day = getattr(details, field)
-        if day is not None:
-            sensible_day(day, today, field=field, ahead_years=ahead)
-    values: dict[str, Any] = {
-        field: getattr(details, field)
-        for field in ("kind", "sensing_kind", "cover_seals", "installed", "warranty_until")
-    }
-    for field in ("maker", "model", "serial", "gas_kind", "vent", "rented_from", "note"):
-        values[field] = getattr(details, field).strip()
-    for field, kind, column in _TYPED_QUANTITIES:
-        typed = getattr(details, field).strip()
-        quantity = _quantity(typed, kind, field)
-        values[f"{field}_typed"] = typed
-        values[column] = quantity and quantity.si
-    return values
-
-
-_TYPED_QUANTITIES = (
-    ("rated_input", QuantityKind.POWER, "rated_input_w"),
-    ("smallest_input", QuantityKind.POWER, "smallest_input_w"),
-    ("activation", QuantityKind.VOLUME_RATE, "activation_m3_per_s"),
-    ("activation_accuracy", QuantityKind.VOLUME_RATE, "activation_accuracy_m3_per_s"),
-)
 PREMISES_FIELDS = frozenset(
     {
         "street",
@@ -232,10 +184,6 @@ def _measured(quantities: Mapping[str, str]) -> dict[str, Any]:
         quantity = read(typed, field=name) if typed else None
         columns |= {f"{name}_typed": typed, column: quantity.si if quantity else None}
     return columns
-
-
-def _quantity(typed: str, kind: QuantityKind, field: str) -> TypedQuantity | None:
-    return parse(typed, kind, field=field) if typed.strip() else None
 
 
 def _one_of(value: str, allowed: tuple[str, ...], field: str) -> None:

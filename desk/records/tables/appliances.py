@@ -6,17 +6,10 @@ from datetime import date
 import sqlalchemy as sa
 from sqlalchemy.orm import Mapped, mapped_column
 
+from desk.records.fields.appliance_fields import APPLIANCE_KINDS
 from desk.records.tables.base import Base, Changeable, Words, link, one_of, table_args
 from desk.trade.reference.covers import COVERS
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
-
-APPLIANCE_KINDS = (
-    "combination_boiler",
-    "instantaneous_heater",
-    "storage_heater",
-    "indirect_tank",
-    "other",
-)
 
 
 class Appliance(Changeable, Base):

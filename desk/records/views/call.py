@@ -6,7 +6,7 @@ import uuid
 from dataclasses import dataclass, field
 from datetime import date
 
-from desk.records.views.customer_record import ApplianceDetails
+from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.views.parties import Address
 
 MOST = 3

@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # the counter needs none of these to stand
+    from desk.records.fields.appliance_fields import ApplianceDetails
     from desk.records.views.parties import ApplianceLine, CustomerLine, Letterhead, PremisesLine
 
 PAGE = 20
@@ -92,28 +93,6 @@ class WithdrawnLine:
     name: str
     into: str
     at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class ApplianceDetails:
-    """An appliance as its nameplate and the office know it; quantities as typed."""
-
-    kind: str
-    sensing_kind: str = "not_known"
-    maker: str = ""
-    model: str = ""
-    serial: str = ""
-    installed: date | None = None
-    warranty_until: date | None = None
-    rated_input: str = ""
-    smallest_input: str = ""
-    activation: str = ""
-    activation_accuracy: str = ""
-    gas_kind: str = ""
-    vent: str = ""
-    cover_seals: str = ""
-    rented_from: str = ""
-    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,15 +5,14 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import date
 
 from desk.base.errors import InputError
 from desk.base.texts import _, message
 from desk.records.actions import Command
 from desk.records.actions import entering as deeds
+from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.views.customer_record import (
     ApplianceCard,
-    ApplianceDetails,
     PremisesCard,
     RecordView,
 )
@@ -23,10 +22,10 @@ from desk.trade.charging.money import cents_typed, read_cents
 from desk.trade.heating.atmosphere import read_altitude
 from desk.trade.quantities.typed_quantity import QuantityKind, System, parse, show
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
-from desk.trade.scheduling.booking_text import Calendar, say_day
+from desk.windows.forms.field_lines import form_lines, put_details, typed_details
 from desk.windows.forms.forms import EnterForm, Form, MendForm
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine, TypedText
-from desk.windows.kit.words import APPLIANCE_KINDS, COVERS, ROLES, SENSING_KINDS, options
+from desk.windows.kit.words import APPLIANCE_KINDS, ROLES, SENSING_KINDS, options
 from desk.windows.record.model_values import ModelValues
 from desk.windows.work.work_queue import WorkQueue
 
@@ -230,46 +229,19 @@ def told_appliance(typed: Typed, known: Mapping[str, str]) -> ApplianceDetails |
     return replace(details, **known)  # type: ignore[arg-type]
 
 
-def appliance_entries(calendar: Calendar) -> list[Field]:
-    """Return the lines of an appliance as its nameplate has them."""
-    return [
-        ChoiceLine("kind", _("Kind"), options(APPLIANCE_KINDS)),
-        TypedLine("maker", _("Maker")),
-        TypedLine("model", _("Model")),
-        TypedLine("serial", _("Serial number")),
-        ChoiceLine("sensing_kind", _("Notices a draw by"), options(SENSING_KINDS)),
-        TypedLine("installed", _("Installed"), _("such as 3 dec 2021"), read=calendar.read_back),
-        TypedLine("warranty_until", _("Warranty until"), read=calendar.read_back),
-        TypedLine("activation", _("Activation flow"), _("such as 0.5 gpm"), read=_read_flow),
-        TypedLine("rated_input", _("Rated input"), _("such as 120000 BTU/h"), read=_read_power),
-        TypedLine("smallest_input", _("Smallest input"), read=_read_power),
-        TypedLine("gas_kind", _("Gas kind")),
-        TypedLine("vent", _("Vent material and length")),
-        ChoiceLine("cover_seals", _("Its cover"), options(COVERS)),
-        TypedLine("rented_from", _("Rented from"), _("leave empty where it is owned")),
-        TypedText("note", _("Note about it")),
-    ]
-
-
-def _appliance(typed: Typed, before: ApplianceDetails, calendar: Calendar) -> ApplianceDetails:
-    days = {key: calendar.read(typed[key], key) for key in ("installed", "warranty_until")}
-    words = {key: text for key, text in typed.items() if key not in days}
-    return replace(before, **words, **days)  # type: ignore[arg-type]
-
-
 def new_appliance(queue: WorkQueue, premises_id: uuid.UUID) -> Form:
     """Return the form that enters an appliance."""
 
     def command(typed: Typed) -> Command[object]:
         return deeds.AddAppliance(
-            premises_id, _appliance(typed, ApplianceDetails(typed["kind"]), queue.calendar())
+            premises_id, typed_details(ApplianceDetails(typed["kind"]), typed, queue.calendar())
         )
 
     form = EnterForm(
         queue,
         _("New appliance"),
         _("Enter the appliance"),
-        appliance_entries(queue.calendar()),
+        form_lines(ApplianceDetails, queue.calendar()),
         command,
         place=f"form/appliance/at/{premises_id}",
     )
@@ -279,18 +251,12 @@ def new_appliance(queue: WorkQueue, premises_id: uuid.UUID) -> Form:
 
 def mend_appliance(queue: WorkQueue, card: ApplianceCard) -> Form:
     """Return the form that mends an appliance."""
-    entries = appliance_entries(queue.calendar())
-    for entry in entries:
-        value = getattr(card.details, entry.key)
-        if isinstance(value, date):
-            entry.put(value.isoformat())
-            entry.show_understood(say_day(value))
-        else:
-            entry.put(value or "")
+    entries = form_lines(ApplianceDetails, queue.calendar())
+    put_details(entries, card.details)
 
     def command(typed: Typed) -> Command[object]:
         return deeds.MendAppliance(
-            card.appliance_id, _appliance(typed, card.details, queue.calendar())
+            card.appliance_id, typed_details(card.details, typed, queue.calendar())
         )
 
     return MendForm(
@@ -398,16 +364,6 @@ def whole(text: str, field: str) -> int:
         return int(text.strip() or "0")
     except ValueError:
         raise InputError(message("Type a whole number, such as 3."), field=field) from None
-
-
-def _read_flow(text: str) -> str:
-    return show(
-        parse(text, QuantityKind.VOLUME_RATE, field="").si, QuantityKind.VOLUME_RATE, System.SI
-    )
-
-
-def _read_power(text: str) -> str:
-    return show(parse(text, QuantityKind.POWER, field="").si, QuantityKind.POWER, System.SI)
 
 
 def _read_altitude(text: str) -> str:

@@ -7,17 +7,14 @@ from collections.abc import Mapping
 from PySide6.QtCore import QObject
 
 from desk.base.errors import DeskError
-from desk.base.texts import Message, _, message
+from desk.base.texts import _
 from desk.records.actions.lists import SeeModel
+from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.field import as_in_form
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine
 from desk.windows.work.work_queue import WorkQueue
 
-_UNSEEN: dict[str, Message] = {
-    "activation": message("activation flow"),
-    "activation_accuracy": message("its accuracy"),
-    "rated_input": message("rated input"),
-    "smallest_input": message("smallest input"),
-}
+_UNSEEN = tuple(one for one in as_in_form(ApplianceDetails) if one.in_sentence)
 
 
 class ModelValues(QObject):
@@ -81,5 +78,7 @@ class ModelValues(QObject):
 
 
 def _say_beyond(known: Mapping[str, str]) -> str:
-    values = ", ".join(f"{words} {known[key]}" for key, words in _UNSEEN.items() if known.get(key))
+    values = ", ".join(
+        f"{one.in_sentence} {known[one.name]}" for one in _UNSEEN if known.get(one.name)
+    )
     return _("as others of this model: {values}", values=values)

@@ -9,12 +9,8 @@ from desk.base.errors import InputError
 from desk.base.texts import _, message
 from desk.records.actions import Command
 from desk.records.actions.belonging import ChangeHands, EndTie, ReplaceAppliance
-from desk.records.views.customer_record import (
-    ApplianceCard,
-    ApplianceDetails,
-    PlaceView,
-    PremisesCard,
-)
+from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.views.customer_record import ApplianceCard, PlaceView, PremisesCard
 from desk.windows.forms.forms import EnterForm, Form
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine
 from desk.windows.kit.words import APPLIANCE_KINDS, ROLES, options

@@ -28,6 +28,7 @@ from desk.records.exchange.visits import import_visits
 from desk.records.exchange.visits_out import export_visits
 from desk.records.exchange_kit.columns import Columns
 from desk.records.exchange_kit.intake import Imported
+from desk.records.fields import appliance_fields
 from desk.records.histories import record
 from desk.records.learning.lesson_cache import lessons_of
 from desk.records.learning.lesson_counts import count_lessons
@@ -35,7 +36,7 @@ from desk.records.office.office import Office
 from desk.records.parties import customers, merge_duplicates, places
 from desk.records.stock import orders, parts
 from desk.records.tables import Appliance, Part, PartUsed, Person, Premises, Visit
-from desk.records.views import call, customer_record, parties
+from desk.records.views import call, parties
 from desk.records.views.changes import Extent
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
@@ -440,7 +441,7 @@ def test_the_number_of_an_appliance_that_was_joined_leads_to_the_one_that_stays(
 ) -> None:
     with office.unit_of_work(DEED) as session:
         twice = places.add_appliance(
-            session, job.premises, customer_record.ApplianceDetails("other")
+            session, job.premises, appliance_fields.ApplianceDetails("other")
         )
         session.flush()
         merge_duplicates.join_appliances(session, twice, job.appliance)

@@ -12,13 +12,13 @@ from desk.records.actions.belonging import ChangeHands, JoinAppliances, ReplaceA
 from desk.records.actions.documents import SeeApplianceHistory
 from desk.records.actions.entering import AddAppliance
 from desk.records.documents.report_snapshot import report_of
+from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.histories.appliance_history import appliance_by_number, appliance_history
 from desk.records.measured import readings
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.tables import Appliance, Visit
 from desk.records.views.appliance_life import ApplianceHistory
-from desk.records.views.customer_record import ApplianceDetails
 from desk.records.views.measured import FlowSetup
 from desk.records.visits import lifecycle
 from tests.conftest import FIRST_DAY, StillClock

@@ -16,9 +16,10 @@ from desk.records.actions.belonging import (
 )
 from desk.records.actions.counter import SeeRecord, SeeVisits
 from desk.records.actions.entering import AddAppliance
+from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.office.office import Office
 from desk.records.tables import PremisesLink
-from desk.records.views.customer_record import PAGE, ApplianceDetails, PlaceView
+from desk.records.views.customer_record import PAGE, PlaceView
 from tests.conftest import StillClock
 from tests.records.jobs import Job, take_job
 from tests.records.landlord import enter_estate

@@ -15,6 +15,7 @@ from desk.records.actions.entering import MendCustomer, TakeCall
 from desk.records.actions.undoing import DoAgain, TakeBack
 from desk.records.actions.visit import Undo, WriteDown
 from desk.records.documents import sealing
+from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import (
@@ -29,7 +30,6 @@ from desk.records.tables import (
     map_all,
 )
 from desk.records.views.call import CallDetails
-from desk.records.views.customer_record import ApplianceDetails
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job, give_reasons, take_job

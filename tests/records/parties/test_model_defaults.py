@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from desk.records.actions.entering import AddAppliance
 from desk.records.actions.lists import SeeModel
+from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.office.office import Office
-from desk.records.views.customer_record import ApplianceDetails
 from tests.conftest import StillClock
 from tests.records.jobs import take_job
 

@@ -20,9 +20,9 @@ from desk.records.actions.belonging import (
 from desk.records.actions.counter import Find, SeeRecord
 from desk.records.actions.entering import CallOff
 from desk.records.actions.undoing import TakeBack
+from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.office.office import Office
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink
-from desk.records.views.customer_record import ApplianceDetails
 from tests.conftest import StillClock
 from tests.records.jobs import take_job
 

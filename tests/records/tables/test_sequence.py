@@ -16,6 +16,7 @@ from desk.records.actions.belonging import SeeWithdrawn, WithdrawCustomer
 from desk.records.actions.charging import ChargeVisit
 from desk.records.actions.shop import MendShop, PutLogo, SeeShop
 from desk.records.actions.visit import AnswerCheck, SeeVisit, Sign, Undo
+from desk.records.fields import appliance_fields
 from desk.records.journal.journal import keep
 from desk.records.learning.names_of_ids import labels_in
 from desk.records.measured import readings
@@ -25,7 +26,7 @@ from desk.records.parties.customers import add_customer
 from desk.records.search.search import search
 from desk.records.shop.visit_charges import charging_of
 from desk.records.tables import Appliance, ChecklistEdition, Visit
-from desk.records.views import call, customer_record
+from desk.records.views import call
 from desk.records.visits import lifecycle
 from desk.records.visits.checks import results_of
 from desk.records.visits.covers import known_cover
@@ -154,7 +155,7 @@ def test_the_newest_of_a_model_tells_what_is_usual_and_how_its_cover_is(
 ) -> None:
     for at, activation in zip(late, ("0.6 gpm", "0.7 gpm", "0.8 gpm"), strict=True):
         with at.unit_of_work(DEED) as session:
-            details = customer_record.ApplianceDetails(
+            details = appliance_fields.ApplianceDetails(
                 "combination_boiler",
                 maker="Invented",
                 model="Kestle 24",

@@ -7,11 +7,12 @@ from datetime import timedelta
 import pytest
 
 from desk.base.errors import InputError, RuleError
+from desk.records.fields import appliance_fields
 from desk.records.journal.row_access import visit_by_number
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import CustomerPhone, Visit
-from desk.records.views import call, customer_record, parties
+from desk.records.views import call, parties
 from desk.records.visits import editions, lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, begin_job, give_reasons, take_job
@@ -82,7 +83,7 @@ def test_an_appliance_installed_in_the_future_is_refused(office: Office, clock: 
     future = (clock() + timedelta(days=40)).date()
     with pytest.raises(InputError, match="cannot be meant"), office.unit_of_work(DEED) as session:
         places.add_appliance(
-            session, job.premises, customer_record.ApplianceDetails("other", installed=future)
+            session, job.premises, appliance_fields.ApplianceDetails("other", installed=future)
         )
 
 
@@ -94,7 +95,7 @@ def test_an_activation_flow_that_cannot_be_read_is_refused(
         places.add_appliance(
             session,
             job.premises,
-            customer_record.ApplianceDetails("other", activation="half a bucket"),
+            appliance_fields.ApplianceDetails("other", activation="half a bucket"),
         )
     assert caught.value.field == "activation"
 

@@ -10,11 +10,11 @@ import sqlalchemy as sa
 from desk.base.errors import RuleError
 from desk.records.actions import visit as deeds
 from desk.records.documents import sealing
+from desk.records.fields import appliance_fields
 from desk.records.measured import readings
 from desk.records.office.office import Office
 from desk.records.parties import places
 from desk.records.tables import Appliance, Change, Reading, Visit
-from desk.records.views import customer_record
 from desk.records.views.measured import FlowSetup
 from desk.records.visits import lifecycle
 from desk.records.visits.proof import proof_of
@@ -136,7 +136,7 @@ def test_an_appliance_that_says_which_gas_it_burns_owes_carbon_monoxide(
         key = places.add_appliance(
             session,
             job.premises,
-            customer_record.ApplianceDetails("storage_heater", gas_kind="oil"),
+            appliance_fields.ApplianceDetails("storage_heater", gas_kind="oil"),
         )
         session.get_one(Visit, job.visit).appliance_id = key
     with office.unit_of_work(DEED) as session:

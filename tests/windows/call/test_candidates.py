@@ -11,11 +11,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from desk.records.actions.entering import AddAppliance
+from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.histories.record import record_of
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
-from desk.records.views.customer_record import ApplianceDetails
 from desk.records.views.parties import Address
 from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow

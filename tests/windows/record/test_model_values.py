@@ -5,8 +5,8 @@ from __future__ import annotations
 import uuid
 
 from desk.records.actions.entering import AddAppliance
+from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.office.office import Office
-from desk.records.views.customer_record import ApplianceDetails
 from desk.windows.kit.fields import TypedLine
 from desk.windows.record.forms import new_appliance
 from desk.windows.work.work_queue import InlineQueue

@@ -8,9 +8,10 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel
 
 from desk.records.actions.entering import AddAppliance, AddCustomer, AddPremises, CallOff
+from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.office.office import Office
 from desk.records.tables import Appliance, Customer, Visit
-from desk.records.views.customer_record import PAGE, ApplianceDetails
+from desk.records.views.customer_record import PAGE
 from desk.records.views.parties import Address
 from desk.windows.counter.restore_window import WithdrawnWindow
 from desk.windows.counter.window import CounterWindow

@@ -1,0 +1,45 @@
+"""The tables of fields and the tables of the office say the same."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields
+from typing import TYPE_CHECKING
+
+import pytest
+
+from desk.records.fields.appliance_fields import SENSING_WORDS, ApplianceDetails
+from desk.records.fields.field import as_in_form, fields_of
+from desk.records.tables import Appliance, Changeable
+from desk.trade.reference.sensing_kinds import SENSING_KINDS
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
+OF_EVERY_ROW = frozenset({"id", "made_in", "version", "withdrawn_at"})
+KINDS: Mapping[type[DataclassInstance], tuple[type[Changeable], str]] = {
+    ApplianceDetails: (
+        Appliance,
+        "premises_id number replaced_by_id replaced_on joined_into_id",
+    ),
+}
+"""Each table of fields, what keeps it, and the columns there that nobody types as a field."""
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.__name__)
+def test_every_column_is_a_field_or_is_named_here_as_none(kind: type[DataclassInstance]) -> None:
+    table, no_fields = KINDS[kind]
+    columns = {column.name for column in table.__table__.columns} - OF_EVERY_ROW
+    of_fields = {column for one in fields_of(kind) for column in one.columns}
+    assert columns - of_fields == set(no_fields.split()), "a column is no field"
+    assert of_fields <= columns, "a field has no column"
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.__name__)
+def test_what_a_form_hands_in_is_fields_alone(kind: type[DataclassInstance]) -> None:
+    assert [one.name for one in fields(kind)] == [one.name for one in fields_of(kind)]
+    assert sorted(as_in_form(kind), key=fields_of(kind).index) == list(fields_of(kind))
+
+
+def test_the_ways_to_notice_a_draw_have_words_in_the_order_of_the_trade() -> None:
+    assert tuple(SENSING_WORDS) == SENSING_KINDS
