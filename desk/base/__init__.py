@@ -1,1 +1,1 @@
-"""What every room may use: errors, texts, paths, files, and the log of mistakes."""
+"""What every room may use: errors, texts, paths, whole files, names of offices, the log."""

@@ -1,1 +1,1 @@
-"""What is printed: one module a document, built from plain snapshots."""
+"""What is printed: from a frozen value to the bytes of its pages, one module a document."""

@@ -1,1 +1,1 @@
-"""What is kept: tables, opening and upgrading, queries, the journal. SQL lives here alone."""
+"""What is kept, and the only door to it, `records.actions`. SQL lives here alone."""

@@ -1,1 +1,1 @@
-"""What is seen: Qt windows that hand in jobs and show snapshots."""
+"""What is seen: Qt windows that hand in commands and queries, and show what comes back."""

@@ -1,1 +1,1 @@
-"""Engines, column types, keys, locations and cells of CSV: no table, no rule."""
+"""Engines, column types, keys, the server and its accounts: no table, no rule."""

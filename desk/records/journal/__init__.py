@@ -1,1 +1,1 @@
-"""What was changed, by whom, in which order: written, merged, chained, heard by other desks."""
+"""What was changed, by whom, in which order: written, merged and chained; drafts and blobs too."""

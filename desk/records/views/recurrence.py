@@ -33,7 +33,7 @@ class RepeatChoice:
     """What is asked about the jobs of an office.
 
     Attributes:
-        by: what the jobs are grouped by; one of :data:`desk.records.recurrence.groupings.GROUPS`.
+        by: what the jobs are grouped by; one of :data:`desk.records.recurrence.queries.GROUPS`.
         within_days: the window after a finish, in days.
         complaint: which later calls repeat a job.
         since: first local day of the finishes that are looked at; from the first unless given.

@@ -1,7 +1,7 @@
 """What comes back: repeats counted, rates held apart, failures against age, lives of parts.
 
-Everything here is pure. The marks on a day's list need `repeats` alone, so the rest is loaded when
-one of its names is first asked for, and NumPy and SciPy when a function needs them.
+Everything here is pure. The marks on a day's list need `repeat_rule` alone, so the rest is loaded
+when one of its names is first asked for, and NumPy and SciPy when a function needs them.
 """
 
 from __future__ import annotations

@@ -1,1 +1,1 @@
-"""What comes back, as a window."""
+"""What comes back: the question, a view for each, its chart, and the jobs behind a figure."""

@@ -1,1 +1,1 @@
-"""What the stages of a visit share."""
+"""What the stages of a visit share: large controls, history, the panel of proof."""
