@@ -203,7 +203,7 @@ class Start(QObject):
         self.follow_system()
 
     def follow_system(self) -> None:
-        """Go light or dark with the system, unless the person has chosen a query."""
+        """Go light or dark with the system, unless the person has chosen a theme."""
         application = QApplication.instance()
         if isinstance(application, QApplication):
             themes.wear(application, themes.chosen_theme())

@@ -78,7 +78,7 @@ def report_of(session: Session, visit: Visit, answered: Answered | None = None) 
     """Return everything that a visit's report prints, as the rows stand now.
 
     Args:
-        session: looking, or in a deed.
+        session: reading, or of a unit of work.
         visit: any.
         answered: its answers, where they were read already.
     """

@@ -75,7 +75,7 @@ def sign(
     """Take the customer's signature, or the reason why there is none; the latest one stands.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         visit_id: the visit.
         name: who signs.
         picture: the signature as PNG bytes.

@@ -184,7 +184,7 @@ def take_over(session: Session, staged: Staged, watch: Watch = unwatched) -> Imp
     """Write what stands ready, but for what somebody else entered since it was matched.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         staged: the file made ready.
         watch: told how far it is.
     """

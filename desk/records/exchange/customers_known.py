@@ -22,7 +22,7 @@ def values_there(
     """Give what the office has in some fields of the customers with these names.
 
     Args:
-        session: looking, or in a deed.
+        session: reading, or of a unit of work.
         names: folded; `ASKED_AT_ONCE` of them at most.
         fields: those that are compared.
     """

@@ -176,7 +176,7 @@ def write_sites(session: Session, sites: Sequence[ImportedSite]) -> None:
     """Write the premises that are new, and the ties of those that have none.
 
     Args:
-        session: in a deed, flushed.
+        session: of a unit of work, flushed.
         sites: as :class:`Sites` gave them; each may stand here several times.
     """
     deed = unit_of_work(session)

@@ -207,7 +207,7 @@ def write_rows(session: Session, table: type[Made], rows: Iterable[Mapping[str, 
     """Write new rows of a table at once, with the key and the change set that they need.
 
     Args:
-        session: in a deed, flushed.
+        session: of a unit of work, flushed.
         table: where to; all its rows give the same columns.
         rows: values by column, without key where it may be any.
     """

@@ -17,7 +17,7 @@ class Numbers:
     """Gives the next numbers of this device, past those that a file brings or has brought.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         counter: which of the device's counters.
         brought: the numbers that stand in the file.
     """

@@ -31,7 +31,7 @@ def in_use(session: Session) -> InUse:
     """Return what an office works with now.
 
     Args:
-        session: looking, or in a deed.
+        session: reading, or of a unit of work.
     """
     engine = session.connection().engine
     folder = folder_of(session)

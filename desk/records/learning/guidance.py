@@ -42,7 +42,7 @@ def guidance_of(
     """Return what is left on a visit that has begun.
 
     Args:
-        session: looking, or in a deed.
+        session: reading, or of a unit of work.
         visit: the visit.
         checklist: the one that it is worked with.
         walked: where it stands.

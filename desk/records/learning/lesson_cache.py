@@ -84,7 +84,7 @@ def lessons_of(session: Session) -> Lessons:
     """Return what an office has learnt; all is counted when it is asked for the first time.
 
     Args:
-        session: looking, or in a deed, whose own changes count as far as they are flushed.
+        session: reading, or of a unit of work, whose own changes count as far as they are flushed.
     """
     with _lock:
         office = _office_of(session)

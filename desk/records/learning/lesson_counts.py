@@ -182,7 +182,7 @@ def learnt_for(
     """Return the priors for a visit, by what is known of its appliance now.
 
     Args:
-        session: looking, or in a deed.
+        session: reading, or of a unit of work.
         lessons: what the office has learnt.
         visit: one that has begun; its own cause counts only once it is finished.
         checklist: the one that it is worked with.

@@ -50,7 +50,7 @@ def enter(
     """Keep what was entered on a card; the card is begun with its first entry.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         visit_id: a visit under way.
         kind: which measurement.
         moment: ``found`` before the work, ``left`` after it.

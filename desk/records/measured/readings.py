@@ -41,7 +41,7 @@ def start_flow(
     """Begin a measured flow: the container and the circumstances; fills follow.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         visit_id: a visit under way.
         moment: ``found`` before the work, ``left`` after it.
         setup: how it is measured.
@@ -104,7 +104,7 @@ def say_circumstances(session: Session, reading_id: uuid.UUID, holds: Collection
     """Say under what circumstances a flow was measured, which may be known only afterwards.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         reading_id: a flow reading of a visit under way.
         holds: those of :data:`CIRCUMSTANCES` that hold; of the others nobody says anything.
 
@@ -126,7 +126,7 @@ def add_fill(
     """Keep one timed fill and return the flow as it stands with it.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         reading_id: a flow reading of a visit under way.
         typed: the time, as typed or as the timer gives it.
         mass: net mass of the water, where fills are weighed.

@@ -54,7 +54,7 @@ def add_customer(
     """Add a customer with everything there is to reach them by.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         name: as it stands on an envelope.
         address: where letters go.
         phones: as typed.

@@ -125,7 +125,7 @@ def join_customers(session: Session, gone_id: uuid.UUID, stays_id: uuid.UUID) ->
     """Make one customer of two: phones, e-mails, premises and visits go to the one that stays.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         gone_id: who was entered once too often.
         stays_id: who stays.
 

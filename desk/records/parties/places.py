@@ -40,7 +40,7 @@ def add_premises(
     """Add premises.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         address: where they are; at least a street.
         access_note: how to get in.
         supply_area: the water supplier's area.

@@ -29,7 +29,7 @@ def change_hands(
     """Let somebody be owner, occupant or agent from a day on; who was it before is until then.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         premises_id: where.
         role: one of ``LINK_ROLES``.
         customer_id: who it is from now on.
@@ -73,7 +73,7 @@ def replace_appliance(
     """Write down that another appliance came in place of one; both keep their visits.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         old_id: what was taken away.
         new_id: what came in its place, at the same premises.
         day: when, where it is known; not ahead.

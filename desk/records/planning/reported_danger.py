@@ -101,7 +101,7 @@ def write_outcome(session: Session, visit_id: uuid.UUID, words: str, by: str) ->
     """Write what became of a danger that a caller reported.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         visit_id: a call whose danger is open.
         words: what became of it, and who has cleared the place.
         by: who writes it.

@@ -62,7 +62,7 @@ def change_shop(session: Session, typed: Mapping[str, str]) -> None:
     """Change what the shop says of itself.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         typed: fields of :class:`ShopView` but logo and containers, as typed; one that is left out
             stays.
 
@@ -130,7 +130,7 @@ def put_logo(session: Session, picture: bytes) -> None:
     """Put a picture on the letterhead, in the place of the one before.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         picture: PNG, JPEG or WebP; it is made smaller and kept as PNG, without what else the file
             told.
 
@@ -183,7 +183,7 @@ def add_container(session: Session, name: str, volume: str, graduation: str = ""
     """Enter a container.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         name: what people call it.
         volume: to its mark, as typed.
         graduation: distance between two marks, as typed; "" where it is exact.

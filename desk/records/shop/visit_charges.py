@@ -61,7 +61,7 @@ def change_charging(session: Session, visit_id: uuid.UUID, typed: Mapping[str, s
     """Change how one visit is charged.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         visit_id: a visit that is charged.
         typed: ``minutes`` of labour as typed, "" for the visit's own times; ``call_out``, "yes"
             or "no".
@@ -150,7 +150,7 @@ def charges_of(session: Session, visit: Visit, parts: Sequence[PartUsed]) -> Cha
     A shop that has turned its charges off charges no visit but one that was sealed with them.
 
     Args:
-        session: looking, or in a deed.
+        session: reading, or of a unit of work.
         visit: the visit.
         parts: what was fitted, in its order.
     """

@@ -28,7 +28,7 @@ def ask_for_part(
     """Ask for pieces of a part.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         number: of the catalogue, or "" for a part in words.
         name: the part in words.
         pieces: at least one.
@@ -107,7 +107,7 @@ def withdraw_order(session: Session, order_id: uuid.UUID) -> None:
 
 
 def today_of(session: Session, zone: str) -> date:
-    """Return the office's local day in a deed."""
+    """Return the office's local day in a unit of work."""
     from zoneinfo import ZoneInfo
 
     return unit_of_work(session).now().astimezone(ZoneInfo(zone)).date()

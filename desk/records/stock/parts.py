@@ -90,7 +90,7 @@ def use_part(
     """Record a part fitted on a visit; one of the catalogue leaves the technician's van.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         visit_id: the visit.
         number: catalogue number, or "" for a part in words.
         name: the part in words; the catalogue's name where there is a number.

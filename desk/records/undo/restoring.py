@@ -57,7 +57,7 @@ def bring_back(session: Session, set_id: uuid.UUID) -> None:
     """Take back the deed that withdrew or joined something.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         set_id: what :class:`WithdrawnLine` names.
 
     Raises:

@@ -87,7 +87,7 @@ def steps_at_counter(session: Session, deeds: Collection[str]) -> Steps:
     On a server only what was done at this desk counts: nobody takes back what another did.
 
     Args:
-        session: looking, or in a deed.
+        session: reading, or of a unit of work.
         deeds: the message ids of the deeds that count; the others are passed over.
     """
     device = session.scalars(sa.select(Here.device_id)).one()

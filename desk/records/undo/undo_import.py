@@ -207,7 +207,7 @@ def _set(
     """Write a line for each of some rows, and then a field of theirs.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         table: of the rows.
         rows: which ones; asked before they are changed, and again for the change.
         field: of all of them.

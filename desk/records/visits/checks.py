@@ -105,7 +105,7 @@ def stopped_at(session: Session, visit: Visit) -> Answered | None:
     """Return the answers of a visit that says stop and leave; None where nothing holds anybody.
 
     Args:
-        session: looking, or in a deed.
+        session: reading, or of a unit of work.
         visit: any.
     """
     if visit.state != "under_way" or visit.edition_id is None:
@@ -151,7 +151,7 @@ def record_answer(
     whether its cover seals the combustion chamber.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         visit_id: a visit under way.
         check_id: the check answered.
         given: the answer, with a reason where it could not be checked.

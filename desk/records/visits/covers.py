@@ -35,7 +35,7 @@ def known_cover(session: Session, visit: Visit) -> KnownCover | None:
     differ among themselves.
 
     Args:
-        session: looking, or in a deed.
+        session: reading, or of a unit of work.
         visit: one on which the check is not answered yet.
     """
     if visit.appliance_id is None:

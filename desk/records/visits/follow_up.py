@@ -22,7 +22,7 @@ def ask_for_second_look(session: Session, visit_id: uuid.UUID) -> uuid.UUID:
     """Take the call that continues a visit; the counter gives it its time.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         visit_id: a finished visit, sealed or not.
 
     Returns:

@@ -199,7 +199,7 @@ def arrive(
     Where the shop charges on reports, it is charged by the rule of today.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         visit_id: a visit that has not begun.
         technician_id: who does the work, where that was not settled when it was booked.
         checklist_id: the list to work by; the one for the visit's complaint unless given.
@@ -276,7 +276,7 @@ def write_down(session: Session, visit_id: uuid.UUID, **texts: str) -> None:
     """Write what was done, advised, left or still has to be done.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         visit_id: the visit.
         texts: any of :data:`WRITTEN_DOWN`.
 
@@ -328,7 +328,7 @@ def finish(session: Session, visit_id: uuid.UUID, ending: str) -> None:
     With a clock that was set back since the arrival it ends at the time of that.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         visit_id: the visit, under way.
         ending: ``mended``, ``to_continue``, ``no_fault_found``, ``referred`` or ``left``.
 

@@ -43,7 +43,7 @@ def add_photographs(
     """Add photographs to a visit; one that is there already is not added again.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         visit_id: the visit, begun or not.
         taken: clean pictures.
         shows: what all of them show.
@@ -112,7 +112,7 @@ def move_photograph(session: Session, photograph_id: uuid.UUID, to: int) -> None
     """Let a photograph stand at another place among those of its visit.
 
     Args:
-        session: in a deed.
+        session: of a unit of work.
         photograph_id: the photograph.
         to: how many stand before it; more than there are is the end.
 

@@ -44,7 +44,7 @@ def proof_of(session: Session, visit: Visit, answered: Answered | None = None) -
     """Return what a visit owes to end as mended, and how far it is given.
 
     Args:
-        session: looking, or in a deed.
+        session: reading, or of a unit of work.
         visit: any; a planned service under way owes that nothing is dangerous; nothing is owed by
             a visit that has not begun, that was begun before proof was asked for, or whose history
             was taken in.

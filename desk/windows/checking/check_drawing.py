@@ -1,4 +1,4 @@
-"""The drawing of a check, in the colours of the query, beside the steps that it belongs to."""
+"""The drawing of a check, in the colours of the theme, beside the steps that it belongs to."""
 
 from __future__ import annotations
 
@@ -61,7 +61,7 @@ class DrawingPicture(QWidget):
         return QSize(wide, round(wide / SHAPE))
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Paint the lines in the query's own colours."""
+        """Paint the lines in the theme's own colours."""
         if not self._name:
             return
         from PySide6.QtSvg import QSvgRenderer  # only here: start-up counts

@@ -12,11 +12,11 @@ from desk.windows.kit import themes
 
 
 def add_looks(menu: QMenu, asked: Callable[[QAction], None]) -> None:
-    """Add a line for each query, and one that goes with the system.
+    """Add a line for each theme, and one that goes with the system.
 
     Args:
         menu: where they are added.
-        asked: given the action that was chosen; its data is the name of the query.
+        asked: given the action that was chosen; its data is the name of the theme.
     """
     worn = QActionGroup(menu)
     worn.triggered.connect(asked)

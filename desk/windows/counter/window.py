@@ -38,7 +38,7 @@ class CounterWindow(QMainWindow):
     """Find on top, the day on the left, the open record or a new call on the right.
 
     Signals:
-        look_asked: the name of a query to wear.
+        look_asked: the name of a theme to wear.
         other_office_asked: the person wants to open another office.
     """
 

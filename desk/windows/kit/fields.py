@@ -123,7 +123,7 @@ class LinesEdit(QPlainTextEdit):
 class Field(QWidget):
     """A label over something typed or chosen, and a line under it for what is said about it.
 
-    What is wrong is said there, or how it was understood. How large it is the query says, and the
+    What is wrong is said there, or how it was understood. How large it is the theme says, and the
     visit sheet for itself.
 
     Attributes:

@@ -44,7 +44,7 @@ class Theme:
     letters: int
 
     def pairs(self) -> dict[str, tuple[str, str]]:
-        """Return every pair of text and ground that the query writes, by what it is for."""
+        """Return every pair of text and ground that the theme writes, by what it is for."""
         return {
             "text": (self.text, self.ground),
             "text in a field": (self.text, self.field),
@@ -114,7 +114,7 @@ def _luminance(colour: str) -> float:
 
 
 def palette_of(look: Theme) -> QPalette:
-    """Return a query as Qt's palette."""
+    """Return a theme as Qt's palette."""
     role = QPalette.ColorRole
     colours = {
         role.Window: look.ground,
@@ -189,29 +189,29 @@ def _bundle_fonts() -> tuple[str, ...]:
 
 
 def system_theme() -> Theme:
-    """Return the query that fits what the system is set to."""
+    """Return the theme that fits what the system is set to."""
     dark = QGuiApplication.styleHints().colorScheme() is Qt.ColorScheme.Dark
     return BASEMENT if dark else DESK
 
 
 def chosen_name() -> str:
-    """Return the query that the person chose, or :data:`AS_THE_SYSTEM`, which is also the first."""
+    """Return the theme that the person chose, or :data:`AS_THE_SYSTEM`, which is also the first."""
     chosen = str(QSettings().value("look", ""))
     return chosen if chosen in LOOKS else AS_THE_SYSTEM
 
 
 def choose(name: str) -> None:
-    """Remember a query by its name, or :data:`AS_THE_SYSTEM`."""
+    """Remember a theme by its name, or :data:`AS_THE_SYSTEM`."""
     QSettings().setValue("look", name)
 
 
 def chosen_theme() -> Theme:
-    """Return the query to wear now: the one that was chosen, else the one of the system."""
+    """Return the theme to wear now: the one that was chosen, else the one of the system."""
     return LOOKS.get(chosen_name()) or system_theme()
 
 
 def wear(application: QApplication, look: Theme) -> None:
-    """Put a query on the whole program."""
+    """Put a theme on the whole program."""
     _bundle_fonts()
     application.setStyle(QStyleFactory.create("Fusion"))
     application.setPalette(palette_of(look))

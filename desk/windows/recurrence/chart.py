@@ -1,4 +1,4 @@
-"""A chart on screen: the very drawing that is printed, in the colours and letters of the query."""
+"""A chart on screen: the very drawing that is printed, in the colours and letters of the theme."""
 
 from __future__ import annotations
 

@@ -10,7 +10,7 @@ _FRAME = 10
 
 
 def sheet_style(letters: int) -> str:
-    """Return the rules of the visit sheet for a query whose letters are that many pixels high."""
+    """Return the rules of the visit sheet for a theme whose letters are that many pixels high."""
     return f"""
     * {{ font-size: {round(letters * BASE)}px; }}
     *[rank="large"] {{ font-size: {round(letters * LARGE)}px; }}
