@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from desk.records.actions.visit import Finish, SetCause, WriteDown
+from desk.records.actions.closing import Finish, SetCause, WriteDown
 from desk.records.learning.lesson_cache import lessons_of
 from desk.records.learning.lesson_counts import count_lessons
 from desk.records.office.office import Office

@@ -28,7 +28,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 
 from desk.base.errors import DeskError
 from desk.records import tables
-from desk.records.actions.visit import FirstFill
+from desk.records.actions.measuring import FirstFill
 from desk.records.office.office import Office, ShopDetails
 from desk.records.tables import Fill
 from desk.records.views.measured import FlowSetup

@@ -23,10 +23,12 @@ from typing import Any
 import pytest
 import sqlalchemy as sa
 
+from desk.records.actions.closing import Seal, Sign
 from desk.records.actions.counter import Book, Find, SeeDay, SeeRecord
 from desk.records.actions.entering import TakeCall
+from desk.records.actions.measuring import FirstFill, KeepFill
 from desk.records.actions.recurrence import SeeMonth
-from desk.records.actions.visit import AnswerCheck, FirstFill, KeepFill, Seal, SeeVisit, Sign
+from desk.records.actions.visit import AnswerCheck, SeeVisit
 from desk.records.office.office import Office
 from desk.records.tables import Visit
 from desk.records.views.call import CallDetails

@@ -133,7 +133,7 @@ def _mend_appliance(_office: Office, keys: Keys) -> Any:
     )
 
 
-@at_counter("entering.AddPerson", "lists.SeePeople")
+@at_counter("entering.AddPerson", "shop.SeePeople")
 def _add_person(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.entering import AddPerson
     from desk.records.views.parties import PersonDetails
@@ -141,7 +141,7 @@ def _add_person(_office: Office, _keys: Keys) -> Any:
     return AddPerson(PersonDetails("Ola Reed", is_technician=True))
 
 
-@at_counter("entering.MendPerson", "lists.SeePeople")
+@at_counter("entering.MendPerson", "shop.SeePeople")
 def _mend_person(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.entering import MendPerson
     from desk.records.views.parties import PersonDetails
@@ -149,21 +149,21 @@ def _mend_person(_office: Office, keys: Keys) -> Any:
     return MendPerson(keys["technician"], PersonDetails("Ann Poole-Reed", is_technician=True))
 
 
-@at_counter("entering.AddPart", "lists.SeeParts")
+@at_counter("entering.AddPart", "stock.SeeParts")
 def _add_part(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.entering import AddPart
 
     return AddPart("Z-2000", "Reed switch", 4210, shelf=3)
 
 
-@at_counter("entering.MendPart", "lists.SeeParts")
+@at_counter("entering.MendPart", "stock.SeeParts")
 def _mend_part(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.entering import MendPart
 
     return MendPart(keys["part"], "Inlet screen, fine", 1300, 2)
 
 
-@at_counter("entering.MoveStock", "lists.SeeParts")
+@at_counter("entering.MoveStock", "stock.SeeParts")
 def _move_stock(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.entering import MoveStock
 
@@ -240,31 +240,31 @@ def _replace_appliance(_office: Office, keys: Keys) -> Any:
     return ReplaceAppliance(keys["second_appliance"], keys["premises"], DAY)
 
 
-@at_counter("orders.AskForPart", "orders.SeeOrders")
+@at_counter("stock.AskForPart", "stock.SeeOrders")
 def _ask_for_part(_office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.orders import AskForPart
+    from desk.records.actions.stock import AskForPart
 
     return AskForPart("Z-1003", pieces=4)
 
 
-@at_counter("orders.OrderPart", "orders.SeeOrders")
+@at_counter("stock.OrderPart", "stock.SeeOrders")
 def _order_part(office: Office, keys: Keys) -> Any:
-    from desk.records.actions.orders import OrderPart, SeeOrders
+    from desk.records.actions.stock import OrderPart, SeeOrders
 
     lines = office.answer(SeeOrders())
     return OrderPart(next(line for line in lines if line.order_id == keys["asked_for"]))
 
 
-@at_counter("orders.PartCame", "orders.SeeOrders")
+@at_counter("stock.PartCame", "stock.SeeOrders")
 def _part_came(_office: Office, keys: Keys) -> Any:
-    from desk.records.actions.orders import PartCame
+    from desk.records.actions.stock import PartCame
 
     return PartCame(keys["ordered"])
 
 
-@at_counter("orders.WithdrawOrder", "orders.SeeOrders")
+@at_counter("stock.WithdrawOrder", "stock.SeeOrders")
 def _withdraw_order(_office: Office, keys: Keys) -> Any:
-    from desk.records.actions.orders import WithdrawOrder
+    from desk.records.actions.stock import WithdrawOrder
 
     return WithdrawOrder(keys["asked_for"])
 
@@ -312,7 +312,7 @@ def _withdraw_container(_office: Office, keys: Keys) -> Any:
     return WithdrawContainer(keys["container"])
 
 
-@at_counter("undoing.TakeBack", "lists.SeeParts", both=True, back="undoing.DoAgain")
+@at_counter("undoing.TakeBack", "stock.SeeParts", both=True, back="undoing.DoAgain")
 def _take_back(_office: Office, _keys: Keys) -> Any:
     """Take back the parts that a file brought in: the last that was done in the sample office."""
     from desk.records.actions.undoing import TakeBack
@@ -321,7 +321,7 @@ def _take_back(_office: Office, _keys: Keys) -> Any:
 
 
 def _first_taken_back(office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.lists import SeeParts
+    from desk.records.actions.stock import SeeParts
     from desk.records.actions.undoing import TakeBack
 
     office.carry_out(TakeBack())

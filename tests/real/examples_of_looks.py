@@ -53,7 +53,7 @@ def _see_place(_office: Office, keys: Keys) -> Any:
     return SeePlace(keys["premises"])
 
 
-@look("calling.SeeJobBefore", "visit.Finish")
+@look("calling.SeeJobBefore", "closing.Finish")
 def _see_job_before(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.calling import SeeJobBefore
 
@@ -109,14 +109,14 @@ def _see_appliance_history(_office: Office, keys: Keys) -> Any:
     return SeeApplianceHistory(keys["appliance"])
 
 
-@look("documents.SeePartsUsed", "visit.UsePart")
+@look("documents.SeePartsUsed", "closing.UsePart")
 def _see_parts_used(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.documents import SeePartsUsed
 
     return SeePartsUsed(DAY - timedelta(days=60), DAY)
 
 
-@look("documents.SeeOfficeCopy", "visit.WriteDown")
+@look("documents.SeeOfficeCopy", "closing.WriteDown")
 def _see_office_copy(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.documents import SeeOfficeCopy
 
@@ -144,66 +144,66 @@ def _see_drafts(_office: Office, keys: Keys) -> Any:
     return SeeDrafts(f"call/{keys['called']}")
 
 
-@look("lists.SeePeople", "entering.AddPerson")
+@look("shop.SeePeople", "entering.AddPerson")
 def _see_people(_office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.lists import SeePeople
+    from desk.records.actions.shop import SeePeople
 
     return SeePeople()
 
 
-@look("lists.SeeParts", "entering.MoveStock")
+@look("stock.SeeParts", "entering.MoveStock")
 def _see_parts(_office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.lists import SeeParts
+    from desk.records.actions.stock import SeeParts
 
     return SeeParts()
 
 
-@look("lists.SeeRepeats", "visit.Finish", both=True)
+@look("recurrence.SeeRepeats", "closing.Finish", both=True)
 def _see_repeats(_office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.lists import SeeRepeats
+    from desk.records.actions.recurrence import SeeRepeats
 
     return SeeRepeats(watch=_watch)
 
 
-@look("lists.SeeVisitsBehind", "visit.Finish")
+@look("recurrence.SeeVisitsBehind", "closing.Finish")
 def _see_visits_behind(_office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.lists import SeeVisitsBehind
+    from desk.records.actions.recurrence import SeeVisitsBehind
     from desk.records.views.recurrence import RepeatChoice
 
     return SeeVisitsBehind(RepeatChoice(), watch=_watch)
 
 
-@look("lists.SeeWorthALook", "visit.Finish", both=True, shows=False)
+@look("recurrence.SeeWorthALook", "closing.Finish", both=True, shows=False)
 def _see_worth_a_look(_office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.lists import SeeWorthALook
+    from desk.records.actions.recurrence import SeeWorthALook
 
     return SeeWorthALook(watch=_watch)
 
 
-@look("lists.SeeModel", "entering.MendAppliance")
+@look("belonging.SeeModel", "entering.MendAppliance")
 def _see_model(_office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.lists import SeeModel
+    from desk.records.actions.belonging import SeeModel
 
     return SeeModel("Invented", "Kestle 24")
 
 
-@look("lists.SeeLabels", "entering.AddAppliance")
+@look("documents.SeeLabels", "entering.AddAppliance")
 def _see_labels(_office: Office, keys: Keys) -> Any:
-    from desk.records.actions.lists import SeeLabels
+    from desk.records.actions.documents import SeeLabels
 
     return SeeLabels(keys["premises"])
 
 
-@look("lists.SeeDaySheet", "counter.Book")
+@look("documents.SeeDaySheet", "counter.Book")
 def _see_day_sheet(_office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.lists import SeeDaySheet
+    from desk.records.actions.documents import SeeDaySheet
 
     return SeeDaySheet(DAY)
 
 
-@look("orders.SeeOrders", "orders.AskForPart")
+@look("stock.SeeOrders", "stock.AskForPart")
 def _see_orders(_office: Office, _keys: Keys) -> Any:
-    from desk.records.actions.orders import SeeOrders
+    from desk.records.actions.stock import SeeOrders
 
     return SeeOrders()
 
@@ -245,14 +245,14 @@ def _see_small(_office: Office, keys: Keys) -> Any:
     return SeeSmall((keys.text("picture"),), 80)
 
 
-@look("documents.SeeReportBatch", "visit.Finish")
+@look("documents.SeeReportBatch", "closing.Finish")
 def _see_report_batch(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.documents import SeeReportBatch
 
     return SeeReportBatch(DAY, DAY)
 
 
-@look("documents.PrintEach", "visit.Finish", shows=False)
+@look("documents.PrintEach", "closing.Finish", shows=False)
 def _print_each(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.documents import PrintEach
 
@@ -260,7 +260,7 @@ def _print_each(_office: Office, keys: Keys) -> Any:
     return PrintEach((keys["sealed"], keys["finished"]), printed.append, _watch)
 
 
-@look("recurrence.SeeAges", "visit.Finish", shows=False)
+@look("recurrence.SeeAges", "closing.Finish", shows=False)
 def _see_ages(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.recurrence import SeeAges
     from desk.records.views.recurrence import RepeatChoice
@@ -268,7 +268,7 @@ def _see_ages(_office: Office, _keys: Keys) -> Any:
     return SeeAges(RepeatChoice(by="model"), watch=_watch)
 
 
-@look("recurrence.SeeLives", "visit.Finish", both=True)
+@look("recurrence.SeeLives", "closing.Finish", both=True)
 def _see_lives(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.recurrence import SeeLives
     from desk.records.views.recurrence import RepeatChoice
@@ -276,7 +276,7 @@ def _see_lives(_office: Office, _keys: Keys) -> Any:
     return SeeLives(RepeatChoice(by="part"), watch=_watch)
 
 
-@look("recurrence.SeeRepeatsToPrint", "visit.Finish")
+@look("recurrence.SeeRepeatsToPrint", "closing.Finish")
 def _see_repeats_to_print(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.recurrence import SeeRepeatsToPrint
     from desk.records.views.recurrence import RepeatChoice
@@ -284,7 +284,7 @@ def _see_repeats_to_print(_office: Office, _keys: Keys) -> Any:
     return SeeRepeatsToPrint(RepeatChoice())
 
 
-@look("recurrence.SeeMonth", "visit.Finish", shows=False)
+@look("recurrence.SeeMonth", "closing.Finish", shows=False)
 def _see_month(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.recurrence import SeeMonth
 

@@ -51,137 +51,137 @@ def _note_check(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     return NoteCheck(visit, "flooding", "Dry behind the cabinet too.")
 
 
-@on_visit("visit.SayCircumstances")
+@on_visit("measuring.SayCircumstances")
 def _say_circumstances(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import SayCircumstances
+    from desk.records.actions.measuring import SayCircumstances
 
     return SayCircumstances(visit, keys["flow"], frozenset({"full_hot"}))
 
 
-@on_visit("visit.KeepFill")
+@on_visit("measuring.KeepFill")
 def _keep_fill(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import KeepFill
+    from desk.records.actions.measuring import KeepFill
 
     return KeepFill(visit, keys["flow"], "39 s")
 
 
-@on_visit("visit.FirstFill")
+@on_visit("measuring.FirstFill")
 def _first_fill(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import FirstFill
+    from desk.records.actions.measuring import FirstFill
     from desk.records.views.measured import FlowSetup
 
     return FirstFill(visit, "left", FlowSetup(container="5 gal", graduation="1 gal"), "37 s")
 
 
-@on_visit("visit.StrikeFill")
+@on_visit("measuring.StrikeFill")
 def _strike_fill(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import StrikeFill
+    from desk.records.actions.measuring import StrikeFill
 
     return StrikeFill(visit, keys["flow"], 1, "The bucket slipped.")
 
 
-@on_visit("visit.TakeReading")
+@on_visit("measuring.TakeReading")
 def _take_reading(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import TakeReading
+    from desk.records.actions.measuring import TakeReading
 
     return TakeReading(visit, "fault_code", "7", "left", instrument="Display")
 
 
-@on_visit("visit.EnterOnCard")
+@on_visit("measuring.EnterOnCard")
 def _enter_on_card(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import EnterOnCard
+    from desk.records.actions.measuring import EnterOnCard
 
     return EnterOnCard(visit, "pressure", "left", {"static": "58 psi", "running": "52 psi"})
 
 
-@on_visit("visit.DescribeReading")
+@on_visit("measuring.DescribeReading")
 def _describe_reading(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import DescribeReading
+    from desk.records.actions.measuring import DescribeReading
     from desk.records.views.measured import TakenWith
 
     return DescribeReading(visit, keys["reading"], TakenWith("Gauge 4", DAY, "Read twice"))
 
 
-@on_visit("visit.WithdrawReading")
+@on_visit("measuring.WithdrawReading")
 def _withdraw_reading(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import WithdrawReading
+    from desk.records.actions.measuring import WithdrawReading
 
     return WithdrawReading(visit, keys["reading"])
 
 
-@on_visit("visit.SetCause")
+@on_visit("closing.SetCause")
 def _set_cause(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import SetCause
+    from desk.records.actions.closing import SetCause
 
     return SetCause(visit, "element_stuck", "The float hung.")
 
 
-@on_visit("visit.WriteDown")
+@on_visit("closing.WriteDown")
 def _write_down(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import WriteDown
+    from desk.records.actions.closing import WriteDown
 
     return WriteDown(visit, {"work_done": "Cleaned the screen twice.", "left_state": "on"})
 
 
-@on_visit("visit.OrderForVisit")
+@on_visit("closing.OrderForVisit")
 def _order_for_visit(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import OrderForVisit
+    from desk.records.actions.closing import OrderForVisit
 
     return OrderForVisit(visit, "Z-1003", pieces=2)
 
 
-@on_visit("visit.UsePart")
+@on_visit("closing.UsePart")
 def _use_part(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import UsePart
+    from desk.records.actions.closing import UsePart
 
     return UsePart(visit, "Z-1003", pieces=1, new_serial="S-2", reason="worn")
 
 
-@on_visit("visit.TakePartOut")
+@on_visit("closing.TakePartOut")
 def _take_part_out(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import TakePartOut
+    from desk.records.actions.closing import TakePartOut
 
     return TakePartOut(visit, keys["part_used"])
 
 
-@on_visit("visit.Finish")
+@on_visit("closing.Finish")
 def _finish(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import Finish
+    from desk.records.actions.closing import Finish
 
     return Finish(visit, "mended")
 
 
-@on_visit("visit.TakeUpAgain", "finished")
+@on_visit("closing.TakeUpAgain", "finished")
 def _take_up_again(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import TakeUpAgain
+    from desk.records.actions.closing import TakeUpAgain
 
     return TakeUpAgain(visit)
 
 
-@on_visit("visit.AskForSecondLook", "no_fault", back=False)
+@on_visit("closing.AskForSecondLook", "no_fault", back=False)
 def _ask_for_second_look(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import AskForSecondLook
+    from desk.records.actions.closing import AskForSecondLook
 
     return AskForSecondLook(visit)
 
 
-@on_visit("visit.Sign", "finished")
+@on_visit("closing.Sign", "finished")
 def _sign(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import Sign
+    from desk.records.actions.closing import Sign
 
     return Sign(visit, "M. Quill", b"\x89PNG\r\n\x1a\n" + b"strokes")
 
 
-@on_visit("visit.Seal", "signed", both=True, back=False)
+@on_visit("closing.Seal", "signed", both=True, back=False)
 def _seal(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import Seal
+    from desk.records.actions.closing import Seal
 
     return Seal(visit)
 
 
-@on_visit("visit.Amend", "sealed", back=False)
+@on_visit("closing.Amend", "sealed", back=False)
 def _amend(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import Amend
+    from desk.records.actions.closing import Amend
 
     return Amend(visit, "A reading was left out.")
 
@@ -200,9 +200,9 @@ def _redo(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     return Redo(visit)
 
 
-@on_visit("visit.SmallJob", "booked")
+@on_visit("closing.SmallJob", "booked")
 def _small_job(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.visit import SmallJob
+    from desk.records.actions.closing import SmallJob
     from desk.records.views.measured import FlowSetup
 
     return SmallJob(
@@ -220,37 +220,37 @@ def _small_job(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
     )
 
 
-@on_visit("charging.ChargeVisit")
+@on_visit("closing.ChargeVisit")
 def _charge_visit(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.charging import ChargeVisit
+    from desk.records.actions.closing import ChargeVisit
 
     return ChargeVisit(visit, is_charged=False)
 
 
-@on_visit("charging.ChangeCharging")
+@on_visit("closing.ChangeCharging")
 def _change_charging(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.charging import ChangeCharging
+    from desk.records.actions.closing import ChangeCharging
 
     return ChangeCharging(visit, {"minutes": "45", "call_out": "yes"})
 
 
-@on_visit("charging.PricePart")
+@on_visit("closing.PricePart")
 def _price_part(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.charging import PricePart
+    from desk.records.actions.closing import PricePart
 
     return PricePart(visit, keys["part_used"], "14.00")
 
 
-@on_visit("charging.AddCharge")
+@on_visit("closing.AddCharge")
 def _add_charge(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.charging import AddCharge
+    from desk.records.actions.closing import AddCharge
 
     return AddCharge(visit, "Parking", "3.00", is_taxed=False)
 
 
-@on_visit("charging.TakeChargeOff")
+@on_visit("closing.TakeChargeOff")
 def _take_charge_off(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
-    from desk.records.actions.charging import TakeChargeOff
+    from desk.records.actions.closing import TakeChargeOff
 
     return TakeChargeOff(visit, keys["charge"])
 

@@ -8,7 +8,16 @@ from datetime import timedelta
 from pathlib import Path
 
 from desk.base.pictures import photograph_of
-from desk.records.actions import belonging, charging, counter, entering, orders, photographs, shop
+from desk.records.actions import (
+    belonging,
+    closing,
+    counter,
+    entering,
+    measuring,
+    photographs,
+    shop,
+    stock,
+)
 from desk.records.actions import visit as on_visit
 from desk.records.exchange.parts import import_parts
 from desk.records.fields.appliance_fields import ApplianceDetails
@@ -114,15 +123,15 @@ class _Names:
         for check, answer in {"danger": "none", "flooding": "dry", "allowed": "yes"}.items():
             self._answer(visit, check, answer)
         setup = FlowSetup(container="5 gal", graduation="1 gal")
-        do(on_visit.FirstFill(visit, "found", setup, "38 s"))
-        do(on_visit.TakeReading(visit, "fault_code", "4"))
-        do(on_visit.EnterOnCard(visit, "pressure", "found", {"static": "60 psi"}))
+        do(measuring.FirstFill(visit, "found", setup, "38 s"))
+        do(measuring.TakeReading(visit, "fault_code", "4"))
+        do(measuring.EnterOnCard(visit, "pressure", "found", {"static": "60 psi"}))
         pictures = tuple(photograph_of(photograph_file(number, (120, 90))) for number in (1, 2))
         do(photographs.AddPhotographs(visit, pictures))
-        do(on_visit.UsePart(visit, "Z-1003", pieces=2))
-        do(charging.AddCharge(visit, "Disposal", "5.00"))
-        do(on_visit.SetCause(visit, "sensor_dead"))
-        do(on_visit.WriteDown(visit, REASONS | {"work_done": "Cleaned the screen."}))
+        do(closing.UsePart(visit, "Z-1003", pieces=2))
+        do(closing.AddCharge(visit, "Disposal", "5.00"))
+        do(closing.SetCause(visit, "sensor_dead"))
+        do(closing.WriteDown(visit, REASONS | {"work_done": "Cleaned the screen."}))
         sheet = self._office.answer(on_visit.SeeVisit(visit))
         keys |= {
             "number": sheet.report.number,
@@ -137,26 +146,26 @@ class _Names:
     def _visits_done(self) -> None:
         do, keys = self._office.carry_out, self._keys
         taken_back = keys["taken_back"] = self._begun("too_cool")
-        do(on_visit.WriteDown(taken_back, {"work_done": "Nothing yet."}))
+        do(closing.WriteDown(taken_back, {"work_done": "Nothing yet."}))
         do(on_visit.Undo(taken_back))
         for name in ("finished", "signed", "sealed"):
             visit = keys[name] = self._begun("noticed_no_heat")
-            do(on_visit.SetCause(visit, "sensor_dead"))
+            do(closing.SetCause(visit, "sensor_dead"))
             self._clock.pass_minutes(20)
-            do(on_visit.WriteDown(visit, REASONS))
-            do(on_visit.Finish(visit, "mended"))
-        do(on_visit.Sign(keys["signed"], "M. Quill", PNG))
-        do(on_visit.Sign(keys["sealed"], absent_reason="Nobody in"))
-        do(on_visit.Seal(keys["sealed"]))
+            do(closing.WriteDown(visit, REASONS))
+            do(closing.Finish(visit, "mended"))
+        do(closing.Sign(keys["signed"], "M. Quill", PNG))
+        do(closing.Sign(keys["sealed"], absent_reason="Nobody in"))
+        do(closing.Seal(keys["sealed"]))
         keys["no_fault"] = self._begun("other")
-        do(on_visit.Finish(keys["no_fault"], "no_fault_found"))
+        do(closing.Finish(keys["no_fault"], "no_fault_found"))
 
     def _orders(self) -> None:
         do, keys = self._office.carry_out, self._keys
-        keys["asked_for"] = do(orders.AskForPart("Z-1003", pieces=5))
-        keys["ordered"] = do(orders.AskForPart("Z-1003", pieces=6))
-        lines = self._office.answer(orders.SeeOrders())
-        do(orders.OrderPart(next(one for one in lines if one.order_id == keys["ordered"])))
+        keys["asked_for"] = do(stock.AskForPart("Z-1003", pieces=5))
+        keys["ordered"] = do(stock.AskForPart("Z-1003", pieces=6))
+        lines = self._office.answer(stock.SeeOrders())
+        do(stock.OrderPart(next(one for one in lines if one.order_id == keys["ordered"])))
 
     def _dangers(self) -> None:
         do, keys = self._office.carry_out, self._keys

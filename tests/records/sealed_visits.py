@@ -8,11 +8,10 @@ import sqlalchemy as sa
 
 from desk.base.pictures import photograph_of
 from desk.base.texts import say
-from desk.records.actions.charging import AddCharge
+from desk.records.actions.closing import AddCharge, Finish, Seal, SetCause, Sign, UsePart, WriteDown
 from desk.records.actions.entering import AddPart
 from desk.records.actions.photographs import AddPhotographs, DescribePhotograph, MovePhotograph
 from desk.records.actions.shop import MendShop
-from desk.records.actions.visit import Finish, Seal, SetCause, Sign, UsePart, WriteDown
 from desk.records.check_up import check_up
 from desk.records.database.engine import make_engine
 from desk.records.database.options import WRITES

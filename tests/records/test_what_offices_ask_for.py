@@ -8,8 +8,8 @@ import pytest
 
 from desk.base.errors import InputError
 from desk.records.actions import entering
+from desk.records.actions.closing import WriteDown
 from desk.records.actions.counter import SeeRecord
-from desk.records.actions.visit import WriteDown
 from desk.records.documents.report_snapshot import report_of
 from desk.records.office.office import Office
 from desk.records.tables import Visit

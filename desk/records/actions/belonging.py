@@ -11,7 +11,14 @@ from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, message
 from desk.records.fields.appliance_fields import ApplianceDetails
-from desk.records.parties import customers, merge_duplicates, places, ties, withdrawing
+from desk.records.parties import (
+    customers,
+    merge_duplicates,
+    model_defaults,
+    places,
+    ties,
+    withdrawing,
+)
 from desk.records.undo import restoring
 from desk.records.views.customer_record import JoinView, WithdrawnLine
 
@@ -186,3 +193,15 @@ class ReplaceAppliance:
             session.flush()  # the old one points at it
         ties.replace_appliance(session, self.appliance_id, new_id, self.day)
         return new_id
+
+
+@dataclass(frozen=True, slots=True)
+class SeeModel:
+    """Look at what is known of a model."""
+
+    maker: str
+    model: str
+
+    def run(self, session: Session) -> dict[str, str]:
+        """Return values by field, as typed; empty where the model is new."""
+        return model_defaults.values_of_model(session, self.maker, self.model)

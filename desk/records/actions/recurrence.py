@@ -1,19 +1,22 @@
-"""What the window on what comes back asks beside its rates."""
+"""What windows ask of the rates of repeats, and of everything else that is told of them."""
 
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from sqlalchemy.orm import Session
 
+from desk.records.recurrence.queries import repeat_summary, visits_behind
 from desk.records.views.recurrence import (
     AgeGroup,
     ComputedFigures,
     LifeGroup,
     RepeatChoice,
     RepeatsToPrint,
+    RepeatSummary,
+    VisitsBehind,
     Watch,
     WorthALook,
     unwatched,
@@ -109,3 +112,43 @@ class FindVisit:
         from desk.records.journal.row_access import visit_by_number
 
         return visit_by_number(session, self.number).id
+
+
+@dataclass(frozen=True, slots=True)
+class SeeRepeats:
+    """Summarise what came back."""
+
+    choice: RepeatChoice = field(default_factory=RepeatChoice)
+    watch: Watch = unwatched
+
+    def run(self, session: Session) -> RepeatSummary:
+        """Return the summary."""
+        return repeat_summary(session, self.choice, watch=self.watch)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeVisitsBehind:
+    """Look at the jobs behind a row of a summary, or behind all of it."""
+
+    choice: RepeatChoice
+    key: str | None = None
+    offset: int = 0
+    watch: Watch = unwatched
+
+    def run(self, session: Session) -> VisitsBehind:
+        """Return a page of them."""
+        return visits_behind(session, self.choice, self.key, offset=self.offset, watch=self.watch)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeWorthALook:
+    """Look for what chance does not explain."""
+
+    choice: RepeatChoice = field(default_factory=RepeatChoice)
+    watch: Watch = unwatched
+
+    def run(self, session: Session) -> WorthALook:
+        """Return what is worth a second look."""
+        from desk.records.recurrence.outliers import things_worth_a_look  # brings NumPy
+
+        return things_worth_a_look(session, self.choice, watch=self.watch)

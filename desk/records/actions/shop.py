@@ -1,4 +1,4 @@
-"""What the shop's own page asks and does."""
+"""What the shop's own page, and the list of its people, ask and do."""
 
 from __future__ import annotations
 
@@ -10,10 +10,11 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, message
+from desk.records.histories import record
 from desk.records.journal.three_way_merge import merged
 from desk.records.learning import content_in_use
 from desk.records.shop import settings
-from desk.records.views.shop import ContainerCard, ShopView
+from desk.records.views.shop import ContainerCard, PersonCard, ShopView
 from desk.trade.content.findings import ContentFinding
 from desk.trade.content.in_use import InUse
 from desk.trade.content.model import Checklist
@@ -145,3 +146,12 @@ class SeeChecklist:
     def run(self, session: Session) -> Checklist:
         """Return it."""
         return content_in_use.in_use(session).content.checklist_for(self.complaint)
+
+
+@dataclass(frozen=True, slots=True)
+class SeePeople:
+    """Look at the people of the shop."""
+
+    def run(self, session: Session) -> tuple[PersonCard, ...]:
+        """Return them by name."""
+        return record.people_of(session)

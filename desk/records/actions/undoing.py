@@ -8,7 +8,7 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, message
-from desk.records.actions import belonging, entering, orders, shop
+from desk.records.actions import belonging, entering, shop, stock
 from desk.records.actions.counter import Book
 from desk.records.exchange import IMPORTS
 from desk.records.undo import undo
@@ -44,10 +44,10 @@ OF_THE_COUNTER = IMPORTS | frozenset(
         belonging.ChangeHands,
         belonging.EndTie,
         belonging.ReplaceAppliance,
-        orders.AskForPart,
-        orders.OrderPart,
-        orders.PartCame,
-        orders.WithdrawOrder,
+        stock.AskForPart,
+        stock.OrderPart,
+        stock.PartCame,
+        stock.WithdrawOrder,
         shop.MendShop,
         shop.PutLogo,
         shop.TakeLogoOff,

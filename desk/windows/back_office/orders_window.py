@@ -15,7 +15,7 @@ from desk.base.errors import DeskError
 from desk.base.files import write_file
 from desk.base.texts import _, message
 from desk.records.actions import Command
-from desk.records.actions.orders import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
+from desk.records.actions.stock import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
 from desk.records.views.shop import OrderLine
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.forms.forms import EnterForm

@@ -11,7 +11,8 @@ from PySide6.QtWidgets import QWidget
 from desk.base.texts import _
 from desk.records.actions import Command
 from desk.records.actions.entering import MoveStock
-from desk.records.actions.lists import SeeParts, SeePeople
+from desk.records.actions.shop import SeePeople
+from desk.records.actions.stock import SeeParts
 from desk.records.views.shop import PartCard, PersonCard
 from desk.trade.charging.money import cents_typed
 from desk.windows.forms.forms import EnterForm

@@ -6,7 +6,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
-from desk.records.actions.lists import SeePeople
+from desk.records.actions.shop import SeePeople
 from desk.records.views.shop import PersonCard
 from desk.windows.forms.list_window import ListWindow
 from desk.windows.kit.item_models import TableColumn

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import Message, _, message, say
+from desk.records.actions import closing
 from desk.records.actions import visit as deeds
 from desk.records.views.report import CheckLine
 from desk.records.views.visit_sheet import Shows, VisitSheet
@@ -228,7 +229,7 @@ class CheckCard(QWidget):
         self._written.append(field)
 
     def _write_down(self, key: str, text: str) -> None:
-        self.handed_in.emit(deeds.WriteDown(self._stands().visit_id, {key: text}))
+        self.handed_in.emit(closing.WriteDown(self._stands().visit_id, {key: text}))
 
     def _show_cautions(self) -> None:
         sheet, check = self._stands(), self._checked()

@@ -6,6 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _, message, say
+from desk.records.actions import closing
 from desk.records.actions import visit as deeds
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import in_language
@@ -107,11 +108,11 @@ class EndingCard(QWidget):
     def _take_cause(self) -> None:
         if self._sheet is not None and self._sheet.walk is not None:
             found = self._sheet.walk.found[-1]
-            self.handed_in.emit(deeds.SetCause(self._sheet.visit_id, cause=found))
+            self.handed_in.emit(closing.SetCause(self._sheet.visit_id, cause=found))
 
     def _finish(self) -> None:
         if self._sheet is not None and self._sheet.walk is not None:
             self.referred_to.flush()
             self.handed_in.emit(
-                deeds.Finish(self._sheet.visit_id, self._sheet.walk.ending or "mended")
+                closing.Finish(self._sheet.visit_id, self._sheet.walk.ending or "mended")
             )

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QScrollArea, QWidget
 
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
-from desk.records.actions import visit as deeds
+from desk.records.actions import closing
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import in_language
 from desk.trade.diagnosis.mend_at_once import check_to_enter
@@ -218,7 +218,7 @@ class CheckStage(OnSiteStage):
         written, second = sheet.report.cause, sheet.report.second_cause
         if written is None or written.id != self._mending:
             self.hand_in(
-                deeds.SetCause(
+                closing.SetCause(
                     sheet.visit_id,
                     cause=self._mending,
                     words=written.own_words if written else "",

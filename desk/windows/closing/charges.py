@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from desk.base import texts
 from desk.base.texts import _, plural
-from desk.records.actions.charging import AddCharge, ChangeCharging, ChargeVisit, TakeChargeOff
+from desk.records.actions.closing import AddCharge, ChangeCharging, ChargeVisit, TakeChargeOff
 from desk.records.views.report import ChargeLine, Charges
 from desk.records.views.visit_sheet import ChargingView, VisitSheet
 from desk.trade.charging.charges import minutes_typed

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QCompleter, QGridLayout, QHBoxLayout, QWidget
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, message
-from desk.records.actions import visit as deeds
-from desk.records.actions.charging import PricePart
+from desk.records.actions import closing
+from desk.records.actions.closing import PricePart
 from desk.records.views.shop import OrderLine
 from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.checking.cause_choice import CauseField
@@ -76,7 +76,7 @@ class RepairStage(Stage):
     def _cause(self) -> None:
         if self.sheet is not None:
             self.hand_in(
-                deeds.SetCause(
+                closing.SetCause(
                     self.sheet.visit_id,
                     cause=self.causes.cause(),
                     words=self.causes.words.text(),
@@ -212,7 +212,7 @@ class PartsPanel(QWidget):
             return
         typed, number, pieces = said
         self.handed_in.emit(
-            deeds.OrderForVisit(
+            closing.OrderForVisit(
                 self._sheet.visit_id,
                 number=number,
                 name="" if number else typed["number"],
@@ -226,7 +226,7 @@ class PartsPanel(QWidget):
             return
         typed, number, pieces = said
         self.handed_in.emit(
-            deeds.UsePart(
+            closing.UsePart(
                 self._sheet.visit_id,
                 number=number,
                 name="" if number else typed["number"],
@@ -248,7 +248,7 @@ class PartsPanel(QWidget):
 
     def _take_out(self, key: uuid.UUID) -> None:
         if self._sheet is not None:
-            self.handed_in.emit(deeds.TakePartOut(self._sheet.visit_id, key))
+            self.handed_in.emit(closing.TakePartOut(self._sheet.visit_id, key))
 
     def _price(self, key: uuid.UUID, text: str) -> None:
         if self._sheet is not None:

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, say
 from desk.paper.kit.date_text import show_time
-from desk.records.actions import visit as deeds
+from desk.records.actions import closing
 from desk.records.views.drafts import SIGNATURE
 from desk.records.views.visit_sheet import OPEN_ENDINGS, VisitSheet
 from desk.windows.checking.check_card import FINISH, finish_words
@@ -217,7 +217,7 @@ class SignStage(Stage):
         if self.sheet is None:
             return
         self.hand_in(
-            deeds.Sign(
+            closing.Sign(
                 self.sheet.visit_id,
                 name=self.name.text().strip(),
                 picture=self.pad.png() if self.name.text().strip() else b"",
@@ -230,7 +230,7 @@ class SignStage(Stage):
         ending = next(key for key, one in self.endings.items() if one is button)
         if self.sheet is not None:
             self.flush()
-            self.hand_in(deeds.Finish(self.sheet.visit_id, ending))
+            self.hand_in(closing.Finish(self.sheet.visit_id, ending))
 
     def _show_second_look(self, sheet: VisitSheet) -> None:
         """Offer the next visit where this one leaves something to look at again."""
@@ -248,15 +248,15 @@ class SignStage(Stage):
 
     def _ask_for_second_look(self) -> None:
         if self.sheet is not None:
-            self.hand_in(deeds.AskForSecondLook(self.sheet.visit_id))
+            self.hand_in(closing.AskForSecondLook(self.sheet.visit_id))
 
     def _take_up_again(self) -> None:
         if self.sheet is not None:
-            self.hand_in(deeds.TakeUpAgain(self.sheet.visit_id))
+            self.hand_in(closing.TakeUpAgain(self.sheet.visit_id))
 
     def _amend(self) -> None:
         if self.sheet is not None:
-            self.hand_in(deeds.Amend(self.sheet.visit_id, self.amend_reason.text()))
+            self.hand_in(closing.Amend(self.sheet.visit_id, self.amend_reason.text()))
 
     def show_error(self, error: DeskError) -> None:
         """Say a refusal under the field it names."""

@@ -14,7 +14,7 @@ from desk.windows.kit.prompts import Prompts
 from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
-    from desk.records.actions.lists import LabelsToPrint
+    from desk.records.actions.documents import LabelsToPrint
     from desk.records.views.appliance_life import ApplianceHistory
     from desk.records.views.customer_record import ApplianceCard, GoneAppliance
     from desk.records.views.day import DaySheet
@@ -30,7 +30,7 @@ class CounterPapers(QObject):
 
     def show_day(self, day: date) -> None:
         """Show a day's sheets for everybody who has a visit."""
-        from desk.records.actions.lists import SeeDaySheet  # only here: start-up counts
+        from desk.records.actions.documents import SeeDaySheet  # only here: start-up counts
         from desk.windows.documents.model import Document
 
         self._show(
@@ -44,7 +44,7 @@ class CounterPapers(QObject):
 
     def show_labels(self, premises_id: uuid.UUID) -> None:
         """Show one label for every appliance that stands at some premises."""
-        from desk.records.actions.lists import SeeLabels
+        from desk.records.actions.documents import SeeLabels
         from desk.windows.documents.model import Document
 
         self._show(

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, say
-from desk.records.actions import visit as deeds
+from desk.records.actions import measuring
 from desk.records.views.measured import EntryLine, FigureLine, MeasurementLine, TakenWith
 from desk.records.views.parties import UnitSystem
 from desk.records.views.visit_sheet import VisitSheet
@@ -150,14 +150,14 @@ class MeasurementCard(QWidget):
         if self._sheet is not None:
             self._asked.add(name)
             self.handed_in.emit(
-                deeds.EnterOnCard(
+                measuring.EnterOnCard(
                     self._sheet.visit_id, self.measurement.kind, self._moment, {name: text}
                 )
             )
 
     def _take_out(self) -> None:
         if self._sheet is not None and self._key is not None:
-            self.handed_in.emit(deeds.WithdrawReading(self._sheet.visit_id, self._key))
+            self.handed_in.emit(measuring.WithdrawReading(self._sheet.visit_id, self._key))
 
     def _say_head(self) -> None:
         sign = "▾" if self.head.isChecked() else "▸"

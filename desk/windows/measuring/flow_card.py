@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QApplication, QGridLayout, QHBoxLayout, QWidget
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, message, say
 from desk.paper.kit.id_words import VERDICTS
-from desk.records.actions import visit as deeds
+from desk.records.actions import measuring
 from desk.records.views.measured import CIRCUMSTANCES, FlowLine, FlowSetup
 from desk.records.views.parties import UnitSystem
 from desk.records.views.visit_sheet import VisitSheet
@@ -181,7 +181,7 @@ class FlowPanel(QWidget):
         """Hand in what is said of a flow that is kept already."""
         if self._sheet is not None and self._flow_id is not None and not self._anew:
             self.handed_in.emit(
-                deeds.SayCircumstances(self._sheet.visit_id, self._flow_id, self._holds())
+                measuring.SayCircumstances(self._sheet.visit_id, self._flow_id, self._holds())
             )
 
     def _holds(self) -> frozenset[str]:
@@ -240,10 +240,10 @@ class FlowPanel(QWidget):
         self._is_under_way = True
         typed, mass = self._reported[0]
         if self._flow_id is not None and not self._anew:
-            self.handed_in.emit(deeds.KeepFill(sheet.visit_id, self._flow_id, typed, mass))
+            self.handed_in.emit(measuring.KeepFill(sheet.visit_id, self._flow_id, typed, mass))
             return
         self.handed_in.emit(
-            deeds.FirstFill(
+            measuring.FirstFill(
                 sheet.visit_id, self._moment, self._setup(), typed, mass=mass, check=self._check
             )
         )
@@ -266,7 +266,9 @@ class FlowPanel(QWidget):
         if isinstance(focus.parentWidget() if focus else None, _FillRow):
             self.timer.take_keys()  # the row goes, and would leave the keys to whatever is next
         if self._sheet is not None:
-            self.handed_in.emit(deeds.StrikeFill(self._sheet.visit_id, key, number, _("a slip")))
+            self.handed_in.emit(
+                measuring.StrikeFill(self._sheet.visit_id, key, number, _("a slip"))
+            )
 
     def _time_with(self, volume: str, graduation: str) -> None:
         """Say which container is used, as if it had been typed."""

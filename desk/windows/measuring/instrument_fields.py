@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from desk.base.errors import InputError
 from desk.base.texts import _
-from desk.records.actions import visit as deeds
+from desk.records.actions import measuring
 from desk.records.views.measured import TakenWith
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.scheduling.booking_text import Calendar, say_day
@@ -66,7 +66,7 @@ class TakenWithFields(QWidget):
         written = TakenWith(self.instrument.text().strip(), day, self.note.text().strip())
         if written != self._kept:
             self._kept = written
-            self.handed_in.emit(deeds.DescribeReading(*self._key, written))
+            self.handed_in.emit(measuring.DescribeReading(*self._key, written))
 
     def _day(self) -> date | None:
         text = self.calibrated.text()

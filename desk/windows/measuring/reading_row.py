@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from desk.base.texts import _, say
 from desk.paper.kit.id_words import SAFE_SIGNS
-from desk.records.actions import visit as deeds
+from desk.records.actions import measuring
 from desk.records.views.drafts import reading_field
 from desk.records.views.measured import ReadingLine, TakenWith
 from desk.records.views.parties import UnitSystem
@@ -54,7 +54,7 @@ class ReadingRow(QWidget):
         if text and self._visit_id is not None and text != self._pending:
             self._wait_for(text)
             self.handed_in.emit(
-                deeds.TakeReading(
+                measuring.TakeReading(
                     self._visit_id, self._kind, text, moment=self._moment, check=self._check
                 )
             )
@@ -100,7 +100,7 @@ class ReadingRow(QWidget):
     def take_out(self, key: uuid.UUID) -> None:
         """Hand in that a reading is wrong."""
         if self._visit_id is not None:
-            self.handed_in.emit(deeds.WithdrawReading(self._visit_id, key))
+            self.handed_in.emit(measuring.WithdrawReading(self._visit_id, key))
 
 
 class _Kept(QWidget):

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject
 
 from desk.base.errors import DeskError
 from desk.base.texts import _
-from desk.records.actions.lists import SeeModel
+from desk.records.actions.belonging import SeeModel
 from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.fields.field import as_in_form
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine

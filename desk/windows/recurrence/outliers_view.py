@@ -12,7 +12,7 @@ from PySide6.QtWidgets import (
 )
 
 from desk.base.texts import _, plural, say
-from desk.records.actions.lists import SeeWorthALook
+from desk.records.actions.recurrence import SeeWorthALook
 from desk.records.views.recurrence import LookLine, RepeatChoice, Watch, WorthALook
 from desk.records.views.result_table import OUTLIER_COLUMNS, ResultTable, outlier_row
 from desk.trade.scheduling.booking_text import say_day

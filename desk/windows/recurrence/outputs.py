@@ -12,13 +12,13 @@ from desk.base.errors import DeskError
 from desk.base.files import Target
 from desk.base.texts import _
 from desk.paper.kit.date_text import show_month
-from desk.records.actions.lists import SeeWorthALook
 from desk.records.actions.recurrence import (
     MonthToPrint,
     SeeAges,
     SeeLives,
     SeeMonth,
     SeeRepeatsToPrint,
+    SeeWorthALook,
 )
 from desk.records.views.recurrence import (
     AgeGroup,

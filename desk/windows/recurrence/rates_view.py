@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
-from desk.records.actions.lists import SeeRepeats
+from desk.records.actions.recurrence import SeeRepeats
 from desk.records.views.recurrence import (
     ODDITIES,
     RepeatChoice,

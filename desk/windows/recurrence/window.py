@@ -23,8 +23,7 @@ from PySide6.QtWidgets import (
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import Message, _, message, say
-from desk.records.actions.lists import SeeVisitsBehind
-from desk.records.actions.recurrence import FindVisit
+from desk.records.actions.recurrence import FindVisit, SeeVisitsBehind
 from desk.records.views.recurrence import RepeatChoice, VisitsBehind, Watch
 from desk.windows.kit.busy import Busy
 from desk.windows.kit.geometry import keep_geometry

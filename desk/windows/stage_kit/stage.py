@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QWidget
 
 from desk.base.errors import DeskError, InputError, MistakeError
 from desk.base.texts import _
-from desk.records.actions import visit as deeds
+from desk.records.actions import closing
 from desk.records.views.visit_sheet import WRITTEN_DOWN, VisitSheet
 from desk.windows.kit.controls import column
 from desk.windows.kit.fields import Field
@@ -132,7 +132,7 @@ class Stage(QScrollArea):
 
     def _write_down(self, key: str, text: str) -> None:
         if self.sheet is not None:
-            self.hand_in(deeds.WriteDown(self.sheet.visit_id, {key: text}))
+            self.hand_in(closing.WriteDown(self.sheet.visit_id, {key: text}))
 
 
 class OnSiteStage(Stage):

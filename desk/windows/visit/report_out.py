@@ -6,7 +6,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
-from desk.records.actions import visit as deeds
+from desk.records.actions import closing
 from desk.windows.closing.sign_stage import SignStage
 from desk.windows.documents.live_pages import report_name
 from desk.windows.documents.outputs import HandingOn
@@ -62,7 +62,7 @@ class ReportOut(QObject):
             number=sheet.report.number,
         )
         if self._prompts.confirm(question, _("Seal the report")):
-            self._presenter.hand_in(deeds.Seal(sheet.visit_id), self._sign)
+            self._presenter.hand_in(closing.Seal(sheet.visit_id), self._sign)
 
     def _print(self) -> None:
         self._sign.pages.when_made(self._print_pages)

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QGridLayout
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, say
-from desk.records.actions import visit as deeds
+from desk.records.actions import closing
 from desk.records.actions.shop import SeeChecklist
 from desk.records.views.drafts import SMALL_JOB
 from desk.records.views.measured import FlowSetup
@@ -128,7 +128,7 @@ class SmallJobStage(Stage):
         fills = tuple(part.strip() for part in self.fills.text().split(",") if part.strip())
         container = self.container.text().strip()
         self.hand_in(
-            deeds.SmallJob(
+            closing.SmallJob(
                 self.sheet.visit_id,
                 cause=self.cause.text(),
                 words=self.words.text(),

@@ -23,7 +23,7 @@ from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
 from desk.base.errors import DeskError
 from desk.base.files import Target
 from desk.base.texts import _
-from desk.records.actions.lists import SeePeople
+from desk.records.actions.shop import SeePeople
 from desk.records.views.changes import RemoteChange
 from desk.records.views.drafts import SMALL_JOB, on_visit
 from desk.records.views.visit_sheet import VisitSheet

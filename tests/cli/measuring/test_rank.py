@@ -10,7 +10,7 @@ import pytest
 
 from desk.base.office_location import own_checks_folder
 from desk.cli import main
-from desk.records.actions.visit import Finish, SetCause, WriteDown
+from desk.records.actions.closing import Finish, SetCause, WriteDown
 from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import REASONS, begin_job

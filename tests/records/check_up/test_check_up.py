@@ -10,18 +10,9 @@ from pathlib import Path
 import pytest
 
 from desk.base.texts import say
+from desk.records.actions.closing import Amend, Finish, Seal, Sign, UsePart, WriteDown
 from desk.records.actions.entering import AddPart
-from desk.records.actions.visit import (
-    Acknowledge,
-    Amend,
-    Finish,
-    ReadOfRules,
-    Seal,
-    Sign,
-    Undo,
-    UsePart,
-    WriteDown,
-)
+from desk.records.actions.visit import Acknowledge, ReadOfRules, Undo
 from desk.records.check_up import check_up
 from desk.records.check_up.sealed import OF_VISIT
 from desk.records.journal.row_access import visit_by_number

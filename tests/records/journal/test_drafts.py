@@ -6,8 +6,7 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError
-from desk.records.actions import entering
-from desk.records.actions import visit as deeds
+from desk.records.actions import entering, measuring
 from desk.records.actions.drafts import SeeHalfTyped
 from desk.records.office.office import Office
 from desk.records.tables import Change, ChangeSet
@@ -42,9 +41,9 @@ def test_a_reading_takes_its_line_along_and_a_refused_one_leaves_it(
     place = drafts_.on_visit(job.visit)
     office.set_aside(place, {"reading_tap_temperature_found": "118", "permit": "P"})
     with pytest.raises(InputError):
-        office.carry_out(deeds.TakeReading(job.visit, "tap_temperature", "hot"))
+        office.carry_out(measuring.TakeReading(job.visit, "tap_temperature", "hot"))
     assert "reading_tap_temperature_found" in office.answer(SeeHalfTyped(place))
-    sheet = office.carry_out(deeds.TakeReading(job.visit, "tap_temperature", "118 F"))
+    sheet = office.carry_out(measuring.TakeReading(job.visit, "tap_temperature", "118 F"))
     assert sheet.half_typed == {"permit": "P"}
 
 

@@ -17,7 +17,8 @@ from hypothesis import strategies as st
 
 from desk.base.errors import DeskError, OutageError
 from desk.base.texts import say
-from desk.records.actions.visit import Finish, Seal, SetCause, Sign, TakeUpAgain, Undo, WriteDown
+from desk.records.actions.closing import Finish, Seal, SetCause, Sign, TakeUpAgain, WriteDown
+from desk.records.actions.visit import Undo
 from desk.records.database.engine import make_engine
 from desk.records.database.options import WRITES
 from desk.records.documents.visit_sheet import sheet_of

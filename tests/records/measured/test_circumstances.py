@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from desk.base.errors import InputError
-from desk.records.actions.visit import FirstFill, SayCircumstances, Undo
+from desk.records.actions.measuring import FirstFill, SayCircumstances
+from desk.records.actions.visit import Undo
 from desk.records.office.office import Office
 from desk.records.views.measured import FlowSetup
 from tests.conftest import StillClock

@@ -6,7 +6,8 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError
-from desk.records.actions.visit import FirstFill, Undo
+from desk.records.actions.measuring import FirstFill
+from desk.records.actions.visit import Undo
 from desk.records.office.office import Office
 from desk.records.tables import Reading
 from desk.records.views.measured import FlowSetup

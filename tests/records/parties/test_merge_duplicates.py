@@ -10,10 +10,11 @@ import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
 from desk.records.actions.belonging import JoinAppliances, JoinCustomers, JoinPremises
+from desk.records.actions.closing import WriteDown
 from desk.records.actions.counter import Find, SeeRecord
 from desk.records.actions.entering import MendCustomer, TakeCall
 from desk.records.actions.undoing import DoAgain, TakeBack
-from desk.records.actions.visit import Undo, WriteDown
+from desk.records.actions.visit import Undo
 from desk.records.documents import sealing
 from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.office.office import Office

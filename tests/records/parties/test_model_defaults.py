@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from desk.records.actions.belonging import SeeModel
 from desk.records.actions.entering import AddAppliance
-from desk.records.actions.lists import SeeModel
 from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.office.office import Office
 from tests.conftest import StillClock

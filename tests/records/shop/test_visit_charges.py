@@ -15,28 +15,24 @@ import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
 from desk.base.texts import say
-from desk.records.actions.charging import (
+from desk.records.actions.closing import (
     AddCharge,
+    Amend,
     ChangeCharging,
     ChargeVisit,
-    PricePart,
-    TakeChargeOff,
-)
-from desk.records.actions.entering import AddPart, MendPart
-from desk.records.actions.shop import MendShop
-from desk.records.actions.visit import (
-    Amend,
     Finish,
-    Redo,
+    PricePart,
     Seal,
-    SeeVisit,
     SetCause,
     Sign,
+    TakeChargeOff,
     TakePartOut,
-    Undo,
     UsePart,
     WriteDown,
 )
+from desk.records.actions.entering import AddPart, MendPart
+from desk.records.actions.shop import MendShop
+from desk.records.actions.visit import Redo, SeeVisit, Undo
 from desk.records.documents import sealing
 from desk.records.office.office import Office
 from desk.records.tables import SealedRevision

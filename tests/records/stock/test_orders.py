@@ -8,10 +8,11 @@ import pytest
 
 from desk.base.errors import InputError, RuleError
 from desk.base.texts import message
+from desk.records.actions.closing import Finish, OrderForVisit, SetCause, UsePart, WriteDown
 from desk.records.actions.entering import AddPart, MendPart
-from desk.records.actions.orders import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
+from desk.records.actions.stock import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
 from desk.records.actions.undoing import DoAgain, TakeBack
-from desk.records.actions.visit import Arrive, Finish, OrderForVisit, SetCause, UsePart, WriteDown
+from desk.records.actions.visit import Arrive
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.views.shop import OrderLine

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 
 from desk.base.errors import RuleError
 from desk.records.actions.belonging import SeeWithdrawn, WithdrawCustomer
-from desk.records.actions.charging import ChargeVisit
+from desk.records.actions.closing import ChargeVisit, Sign
 from desk.records.actions.shop import MendShop, PutLogo, SeeShop
-from desk.records.actions.visit import AnswerCheck, SeeVisit, Sign, Undo
+from desk.records.actions.visit import AnswerCheck, SeeVisit, Undo
 from desk.records.fields import appliance_fields
 from desk.records.journal.journal import keep
 from desk.records.learning.names_of_ids import labels_in

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from desk.records.actions.visit import Redo, Undo, WriteDown
+from desk.records.actions.closing import WriteDown
+from desk.records.actions.visit import Redo, Undo
 from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job

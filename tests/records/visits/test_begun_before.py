@@ -6,6 +6,7 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import RuleError
+from desk.records.actions import closing, measuring
 from desk.records.actions import visit as deeds
 from desk.records.documents.report_snapshot import report_of
 from desk.records.documents.sealing import sealed_revisions
@@ -59,13 +60,13 @@ def read(job: Job, *cautions: str) -> VisitSheet:
 
 
 def end(job: Job) -> None:
-    job.office.carry_out(deeds.SetCause(job.visit, cause="unwanted_flow"))
-    job.office.carry_out(deeds.Finish(job.visit, "mended"))
+    job.office.carry_out(closing.SetCause(job.visit, cause="unwanted_flow"))
+    job.office.carry_out(closing.Finish(job.visit, "mended"))
 
 
 def seal(job: Job) -> bytes:
-    job.office.carry_out(deeds.Sign(job.visit, "M. Quill", PNG))
-    job.office.carry_out(deeds.Seal(job.visit))
+    job.office.carry_out(closing.Sign(job.visit, "M. Quill", PNG))
+    job.office.carry_out(closing.Seal(job.visit))
     return kept_bytes(job)
 
 
@@ -144,7 +145,7 @@ def test_it_is_told_once_whatever_is_taken_back(job: Job) -> None:
 
 
 def test_it_owes_no_proof_and_may_be_measured(job: Job) -> None:
-    job.office.carry_out(deeds.TakeReading(job.visit, "co_in_room", "0 ppm", moment="left"))
+    job.office.carry_out(measuring.TakeReading(job.visit, "co_in_room", "0 ppm", moment="left"))
     with job.office.read() as session:
         assert proof_of(session, session.get_one(Visit, job.visit)) == ()
     end(job)

@@ -6,7 +6,7 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
-from desk.records.actions import visit as deeds
+from desk.records.actions import measuring
 from desk.records.documents.report_snapshot import report_of
 from desk.records.office.office import Office
 from desk.records.tables import Appliance, ChecklistEdition, CheckResult, Reading, Visit
@@ -50,7 +50,7 @@ def test_a_monitor_that_empties_the_room_leaves_no_answer_but_stop_and_leave(
     office: Office, clock: StillClock, typed: str
 ) -> None:
     job = begin_job(office, clock)
-    office.carry_out(deeds.TakeReading(job.visit, "co_in_room", typed, moment="found"))
+    office.carry_out(measuring.TakeReading(job.visit, "co_in_room", typed, moment="found"))
     with pytest.raises(RuleError, match=f"read as {typed}: answer stop and leave") as caught:
         job.answer(START, "none")
     assert caught.value.field == "co_in_room"
@@ -60,11 +60,11 @@ def test_a_monitor_that_empties_the_room_leaves_no_answer_but_stop_and_leave(
 
 def test_a_slip_in_what_the_monitor_read_is_taken_out(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    office.carry_out(deeds.TakeReading(job.visit, "co_in_room", "80 ppm", moment="found"))
+    office.carry_out(measuring.TakeReading(job.visit, "co_in_room", "80 ppm", moment="found"))
     with office.read() as session:
         slip = session.scalars(sa.select(Reading.id)).one()
-    office.carry_out(deeds.WithdrawReading(job.visit, slip))
-    office.carry_out(deeds.TakeReading(job.visit, "co_in_room", "8 ppm", moment="found"))
+    office.carry_out(measuring.WithdrawReading(job.visit, slip))
+    office.carry_out(measuring.TakeReading(job.visit, "co_in_room", "8 ppm", moment="found"))
     assert job.answer(START, "none").next == "flooding"
 
 

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from desk.base.errors import RuleError
-from desk.records.actions.visit import AskForSecondLook, Finish, TakeUpAgain, WriteDown
+from desk.records.actions.closing import AskForSecondLook, Finish, TakeUpAgain, WriteDown
 from desk.records.documents.visit_sheet import sheet_of
 from desk.records.office.office import Office
 from desk.records.planning.day_list import day_list

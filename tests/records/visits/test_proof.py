@@ -8,6 +8,7 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import RuleError
+from desk.records.actions import closing, measuring
 from desk.records.actions import visit as deeds
 from desk.records.documents import sealing
 from desk.records.fields import appliance_fields
@@ -32,7 +33,7 @@ READ = {
 
 def with_cause(office: Office, clock: StillClock, cause: str = "element_stuck") -> Job:
     job = begin_job(office, clock)
-    job.office.carry_out(deeds.SetCause(job.visit, cause=cause))
+    job.office.carry_out(closing.SetCause(job.visit, cause=cause))
     return job
 
 
@@ -51,12 +52,12 @@ def states(job: Job) -> dict[str, str]:
 
 
 def end(job: Job) -> None:
-    job.office.carry_out(deeds.Finish(job.visit, "mended"))
+    job.office.carry_out(closing.Finish(job.visit, "mended"))
 
 
 def take(job: Job, **read: str) -> None:
     for kind, typed in read.items():
-        job.office.carry_out(deeds.TakeReading(job.visit, kind, typed, moment="left"))
+        job.office.carry_out(measuring.TakeReading(job.visit, kind, typed, moment="left"))
 
 
 @pytest.mark.parametrize("left_out", READ)
@@ -82,7 +83,7 @@ def test_each_proof_that_is_missing_is_named_in_one_sentence(
 @pytest.mark.parametrize("ending", ["to_continue", "no_fault_found", "left"])
 def test_every_other_ending_owes_nothing(office: Office, clock: StillClock, ending: str) -> None:
     job = with_cause(office, clock)
-    job.office.carry_out(deeds.Finish(job.visit, ending))
+    job.office.carry_out(closing.Finish(job.visit, ending))
     assert job.row().ending == ending
 
 
@@ -91,13 +92,13 @@ def test_a_reading_of_what_was_found_proves_nothing_of_what_is_left(
 ) -> None:
     job = with_cause(office, clock)
     for kind, typed in READ.items():
-        office.carry_out(deeds.TakeReading(job.visit, kind, typed))
+        office.carry_out(measuring.TakeReading(job.visit, kind, typed))
     assert set(states(job).values()) == {"missing"}
 
 
 def test_a_temperature_on_a_card_after_the_work_counts(office: Office, clock: StillClock) -> None:
     job = with_cause(office, clock)
-    office.carry_out(deeds.EnterOnCard(job.visit, "heat", "left", {"outlet": "119 F"}))
+    office.carry_out(measuring.EnterOnCard(job.visit, "heat", "left", {"outlet": "119 F"}))
     assert states(job)["outlet_temperature"] == "measured"
 
 
@@ -110,7 +111,7 @@ def test_a_cause_in_own_words_owes_tightness_until_somebody_says(
     office: Office, clock: StillClock
 ) -> None:
     job = begin_job(office, clock)
-    office.carry_out(deeds.SetCause(job.visit, words="A mouse"))
+    office.carry_out(closing.SetCause(job.visit, words="A mouse"))
     assert states(job)["tightness"] == "missing"
 
 
@@ -119,7 +120,7 @@ def test_the_list_tells_what_was_seen(office: Office, clock: StillClock) -> None
 
     job = begin_job(office, clock)
     job.work_through(DIVERTER)
-    office.carry_out(deeds.SetCause(job.visit, cause="diverter_stuck"))
+    office.carry_out(closing.SetCause(job.visit, cause="diverter_stuck"))
     given = states(job)
     assert given.pop("relief_valve") == "seen"
     assert given.pop("co_in_room") == "missing", "a number is read of a burner"
@@ -151,7 +152,7 @@ def test_a_reason_is_kept_told_on_the_report_and_taken_back(
     job = with_cause(office, clock)
     take(job, tap_temperature="117 F", leak_test="dry", relief_valve="free")
     why = {"unproven_co_in_room": "monitor is being calibrated"}
-    sheet = office.carry_out(deeds.WriteDown(job.visit, why))
+    sheet = office.carry_out(closing.WriteDown(job.visit, why))
     line = next(one for one in sheet.report.proof if one.proof == "co_in_room")
     assert (line.state, line.reason) == ("reason", "monitor is being calibrated")
     with office.read() as session:
@@ -170,19 +171,19 @@ def test_a_reason_is_kept_told_on_the_report_and_taken_back(
 
 def test_sealing_asks_once_more(office: Office, clock: StillClock) -> None:
     job = with_cause(office, clock)
-    office.carry_out(deeds.WriteDown(job.visit, REASONS))
+    office.carry_out(closing.WriteDown(job.visit, REASONS))
     end(job)
-    office.carry_out(deeds.Sign(job.visit, absent_reason="At work"))
-    office.carry_out(deeds.WriteDown(job.visit, {"unproven_relief_valve": ""}))
+    office.carry_out(closing.Sign(job.visit, absent_reason="At work"))
+    office.carry_out(closing.WriteDown(job.visit, {"unproven_relief_valve": ""}))
     with pytest.raises(RuleError, match="relief valve, seen"):
-        office.carry_out(deeds.Seal(job.visit))
-    office.carry_out(deeds.WriteDown(job.visit, {"unproven_relief_valve": "boxed in"}))
-    office.carry_out(deeds.Seal(job.visit))
+        office.carry_out(closing.Seal(job.visit))
+    office.carry_out(closing.WriteDown(job.visit, {"unproven_relief_valve": "boxed in"}))
+    office.carry_out(closing.Seal(job.visit))
 
 
 def test_a_small_job_owes_the_same(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    small = deeds.SmallJob(
+    small = closing.SmallJob(
         job.visit, "outlet_restricted", "", "Cleaned the aerator.", "on", "mended",
         FlowSetup(container="2 gal"), ("61", "60"), job.technician,
     )  # fmt: skip
@@ -237,7 +238,7 @@ def test_a_dangerous_reading_forbids_to_call_it_mended_and_says_which(
 ) -> None:
     job = with_cause(office, clock)
     take(job, **READ | {kind: typed})
-    job.office.carry_out(deeds.WriteDown(job.visit, {"unproven_co_in_room": "it is the street"}))
+    job.office.carry_out(closing.WriteDown(job.visit, {"unproven_co_in_room": "it is the street"}))
     with pytest.raises(RuleError, match="is not mended") as refused:
         end(job)
     assert said in str(refused.value)
@@ -269,7 +270,7 @@ def test_what_was_found_before_the_work_is_no_danger_of_what_is_left(
     office: Office, clock: StillClock
 ) -> None:
     job = with_cause(office, clock)
-    job.office.carry_out(deeds.TakeReading(job.visit, "co_in_room", "60 ppm", moment="found"))
+    job.office.carry_out(measuring.TakeReading(job.visit, "co_in_room", "60 ppm", moment="found"))
     take(job, **READ)
     end(job)
 
@@ -315,7 +316,7 @@ def test_a_dangerous_reading_is_no_visit_without_a_fault(
     job = with_cause(office, clock)
     take(job, **{kind: typed})
     with pytest.raises(RuleError, match="found a fault"):
-        job.office.carry_out(deeds.Finish(job.visit, "no_fault_found"))
+        job.office.carry_out(closing.Finish(job.visit, "no_fault_found"))
 
 
 @pytest.mark.parametrize("ending", ["to_continue", "referred"])
@@ -325,21 +326,21 @@ def test_an_appliance_with_a_dangerous_reading_is_not_left_on(
     job = with_cause(office, clock)
     take(job, leak_test="bubbles at the union")
     left_on = {"referred_to": "The gas supplier", "left_state": "on"}
-    job.office.carry_out(deeds.WriteDown(job.visit, left_on))
+    job.office.carry_out(closing.WriteDown(job.visit, left_on))
     with pytest.raises(RuleError, match="not left on – tightness") as refusal:
-        job.office.carry_out(deeds.Finish(job.visit, ending))
+        job.office.carry_out(closing.Finish(job.visit, ending))
     assert refusal.value.field == "left_state"
-    job.office.carry_out(deeds.WriteDown(job.visit, {"left_state": "tagged"}))
-    job.office.carry_out(deeds.Finish(job.visit, ending))
+    job.office.carry_out(closing.WriteDown(job.visit, {"left_state": "tagged"}))
+    job.office.carry_out(closing.Finish(job.visit, ending))
     assert job.row().state == "finished"
 
 
 def test_sealing_asks_once_more_how_it_is_left(office: Office, clock: StillClock) -> None:
     job = with_cause(office, clock)
     take(job, co_in_room="80 ppm")
-    job.office.carry_out(deeds.WriteDown(job.visit, {"left_state": "off"}))
-    job.office.carry_out(deeds.Finish(job.visit, "to_continue"))
-    job.office.carry_out(deeds.WriteDown(job.visit, {"left_state": "on"}))
+    job.office.carry_out(closing.WriteDown(job.visit, {"left_state": "off"}))
+    job.office.carry_out(closing.Finish(job.visit, "to_continue"))
+    job.office.carry_out(closing.WriteDown(job.visit, {"left_state": "on"}))
     with pytest.raises(RuleError, match="not left on"), job.office.unit_of_work(DEED) as session:
         sealing.seal(session, job.visit)
 

@@ -6,6 +6,7 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
+from desk.records.actions import closing
 from desk.records.actions import visit as deeds
 from desk.records.documents import sealing
 from desk.records.office.office import Office
@@ -103,8 +104,8 @@ def test_taking_back_leads_back_no_more_than_an_answer(stopped: Job) -> None:
 
 
 def test_the_visit_ends_in_no_other_way(stopped: Job) -> None:
-    small = deeds.SmallJob(stopped.visit, "", "A loose cap", "Closed it.", "on", "mended")
-    ways = (deeds.Finish(stopped.visit, "no_fault_found"), deeds.Finish(stopped.visit, "left"))
+    small = closing.SmallJob(stopped.visit, "", "A loose cap", "Closed it.", "on", "mended")
+    ways = (closing.Finish(stopped.visit, "no_fault_found"), closing.Finish(stopped.visit, "left"))
     for deed in (*ways, small):
         with pytest.raises(RuleError, match="only Pressed by mistake"):
             stopped.office.carry_out(deed)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 
 from desk.records.actions.entering import AddPart, MendPart
-from desk.records.actions.orders import SeeOrders
+from desk.records.actions.stock import SeeOrders
 from desk.records.office.office import Office
 from desk.windows.back_office.orders_window import OrdersWindow
 from desk.windows.counter.window import CounterWindow

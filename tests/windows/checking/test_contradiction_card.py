@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from desk.records.actions.visit import Finish, SetCause, WriteDown
+from desk.records.actions.closing import Finish, SetCause, WriteDown
 from desk.records.office.office import Office
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import in_language

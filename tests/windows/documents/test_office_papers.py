@@ -9,7 +9,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from desk.records.actions.belonging import ReplaceAppliance
-from desk.records.actions.visit import UsePart
+from desk.records.actions.closing import UsePart
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.tables import Appliance

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from desk.records.actions import entering
-from desk.records.actions.lists import SeeParts, SeePeople
-from desk.records.actions.shop import MendShop, SeeShop
+from desk.records.actions.shop import MendShop, SeePeople, SeeShop
+from desk.records.actions.stock import SeeParts
 from desk.records.office.office import Office
 from desk.records.parties.customers import details_of, fields_of
 from desk.records.views.changes import RemoteChange

@@ -1,4 +1,4 @@
-"""What the list of orders asks and does."""
+"""What is asked and done of the catalogue of parts and the list of orders."""
 
 from __future__ import annotations
 
@@ -9,9 +9,10 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, message
+from desk.records.histories import record
 from desk.records.shop.settings import the_shop
 from desk.records.stock import orders
-from desk.records.views.shop import OrderLine
+from desk.records.views.shop import OrderLine, PartCard
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,3 +77,12 @@ class WithdrawOrder:
     def run(self, session: Session) -> None:
         """Withdraw it."""
         orders.withdraw_order(session, self.order_id)
+
+
+@dataclass(frozen=True, slots=True)
+class SeeParts:
+    """Look at the catalogue and its stock."""
+
+    def run(self, session: Session) -> tuple[PartCard, ...]:
+        """Return the parts by name."""
+        return record.parts_of(session)
