@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from desk.base.texts import message
 from desk.records.tables import ChecklistEdition
-from desk.trade.content.model import Checklist, Content
+from desk.trade.content.checklist import Checklist, Content
 from sample_db.diary import Diary
 from sample_db.walks import Walks
 

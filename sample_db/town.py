@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from desk.records.office.office import ShopDetails
+from desk.records.office.founding import ShopDetails
 
 ZONE = "America/New_York"
 ZONE_INFO = ZoneInfo(ZONE)

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache
 
-from desk.trade.content.model import BEFORE_THE_REPAIR, COULD_NOT, Answer, Check, Checklist, Way
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import BEFORE_THE_REPAIR, COULD_NOT, Answer, Check, Way
 from desk.trade.content.prerequisites import Stand, onward
 from desk.trade.diagnosis.walk import cautions_for
 from desk.trade.reference.sensing_kinds import NOT_KNOWN

@@ -15,7 +15,8 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from desk.records.office.office import Office, ShopDetails
+from desk.records.office.founding import ShopDetails
+from desk.records.office.office import Office
 from tests import server, statements
 
 if os.environ.get("QT_QPA_PLATFORM", "offscreen") == "offscreen":  # before anything of Qt is made

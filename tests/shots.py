@@ -21,8 +21,8 @@ from desk.paper.documents.repeat_summary import repeat_summary
 from desk.paper.report.office_copy import office_copy
 from desk.paper.report.service_report import service_report
 from desk.records.views.parties import PaperSize, UnitSystem
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Checklist
 from tests.paper.charged import extreme_charges, many_charges, usual_charges
 from tests.paper.days import full_day
 from tests.paper.extremes import EXTREMES, Extreme

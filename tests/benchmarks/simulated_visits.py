@@ -47,8 +47,8 @@ from math import exp, log
 
 import numpy as np
 
-from desk.trade.content.model import BEFORE_THE_REPAIR, Check, Checklist
-from desk.trade.content.paths import reachable
+from desk.trade.content.checklist import Checklist, reachable
+from desk.trade.content.model import BEFORE_THE_REPAIR, Check
 from desk.trade.diagnosis.information_gain import LIKELIHOOD_FLOOR, likelihoods, preparations_of
 from desk.trade.diagnosis.posterior import next_check, normalised, posterior
 from desk.trade.diagnosis.sensing_evidence import kind_answer, kind_check, with_kind

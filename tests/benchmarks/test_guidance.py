@@ -8,8 +8,8 @@ from itertools import permutations
 
 import pytest
 
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Checklist
 from desk.trade.diagnosis.contradictions import contradiction
 from desk.trade.diagnosis.posterior import expected_minutes, next_check, shares_before
 from desk.trade.diagnosis.sensing_evidence import kind_check

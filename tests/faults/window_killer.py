@@ -29,7 +29,8 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 from desk.base.errors import DeskError
 from desk.records import tables
 from desk.records.actions.measuring import FirstFill
-from desk.records.office.office import Office, ShopDetails
+from desk.records.office.founding import ShopDetails
+from desk.records.office.office import Office
 from desk.records.tables import Fill
 from desk.records.views.measured import FlowSetup
 from desk.records.views.visit_sheet import VisitSheet

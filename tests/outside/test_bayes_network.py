@@ -13,8 +13,8 @@ from collections.abc import Mapping
 
 import pytest
 
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Checklist
 from desk.trade.diagnosis.information_gain import LIKELIHOOD_FLOOR
 from desk.trade.diagnosis.posterior import posterior
 from desk.trade.diagnosis.sensing_evidence import kind_answer, kind_check

@@ -8,7 +8,8 @@ import pytest
 
 from desk.trade.measuring.estimate import Estimate
 from desk.trade.piping.pipe_table import MATERIALS, pipe_of
-from desk.trade.piping.pressure_measurement import BAR_PA, MOST_STATIC_PA, supply_pressure
+from desk.trade.piping.pressure_measurement import MOST_STATIC_PA
+from desk.trade.piping.pressure_model import BAR_PA, supply_pressure
 from desk.trade.piping.run_measurement import PUBLIC_LAVATORY_M3_PER_S
 from desk.trade.piping.run_model import PipeRun, friction_factor, friction_loss_pa, pipe_run
 from desk.trade.quantities.units import KV_OF_CV

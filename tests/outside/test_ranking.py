@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from desk.trade.content.model import Checklist
+from desk.trade.content.checklist import Checklist
 from desk.trade.diagnosis.posterior import expected_minutes, next_check, order_by_yield, posterior
 from tests.outside.published import cases
 from tests.trade.lists import check, checklist, perfect_checks

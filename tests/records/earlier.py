@@ -7,8 +7,9 @@ from dataclasses import replace
 from desk.records.journal.journal import keep
 from desk.records.office.office import Office
 from desk.records.tables import Acknowledgement, ChecklistEdition, CheckResult, Visit
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Check, Checklist
+from desk.trade.content.model import Check
 from desk.trade.diagnosis.walk import cautions_for
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job

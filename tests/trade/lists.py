@@ -6,8 +6,9 @@ import itertools
 import random
 from collections.abc import Mapping, Sequence
 
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Answer, Cause, Check, Checklist, Stage, Way
+from desk.trade.content.model import Answer, Cause, Check, Stage, Way
 from desk.trade.diagnosis.sensing_evidence import kind_answer, kind_check
 from desk.trade.diagnosis.walk import Given, walk
 from desk.trade.reference.sensing_kinds import SENSING_KINDS

@@ -10,7 +10,7 @@ import random
 from collections.abc import Callable, Mapping
 from math import fsum
 
-from desk.trade.content.model import Checklist
+from desk.trade.content.checklist import Checklist
 from desk.trade.diagnosis.posterior import next_check, posterior
 from desk.trade.diagnosis.stop_rule import LEAST_PROBABILITY, WRONG_REPAIR_MINUTES, mend_now
 from tests.trade.lists import check, checklist

@@ -12,8 +12,9 @@ import click
 from desk.base.errors import InputError
 from desk.base.texts import _, message, say
 from desk.cli.kit.options import FILE, json_option, office_named
+from desk.trade.content.checklist import Checklist, Content
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Checklist, Content, in_language
+from desk.trade.content.model import in_language
 from desk.trade.diagnosis.posterior import Suggestion, Suspect, next_check, posterior
 from desk.trade.diagnosis.priors import Learnt, learn
 from desk.trade.diagnosis.sensing_evidence import with_kind

@@ -14,8 +14,8 @@ from desk.cli.kit.options import OUTPUT, names_an_office, office_option, open_of
 from desk.records.learning.content_in_use import in_use
 from desk.records.shop.snapshot_lines import letterhead_of
 from desk.records.views.parties import PaperSize
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Checklist
 
 
 @click.command(

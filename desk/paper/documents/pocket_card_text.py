@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping
 from desk.base.texts import Message, _, message, plural
 from desk.paper.kit.id_words import SENSING_KINDS, STAGES, word
 from desk.paper.kit.text import Markup, escape, join, strong
-from desk.trade.content.model import DEFAULT, Check, Checklist, Way, in_language
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import DEFAULT, Check, Way, in_language
 from desk.trade.diagnosis.walk import cautions_for
 
 NEEDS: Mapping[str, Message] = {

@@ -25,7 +25,8 @@ from desk.paper.kit.page import BODY, INK, LINE, SIZES, SOFT
 from desk.paper.kit.svg_drawing import SvgDrawing
 from desk.paper.kit.text import Markup, escape, join, one_line, paragraph, plain, strong
 from desk.records.views.parties import PaperSize
-from desk.trade.content.model import Check, Checklist, in_language
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import Check, in_language
 from desk.trade.reference.drawing_index import DRAWINGS
 
 _PAD = 6.5 * mm

@@ -15,9 +15,9 @@ from desk.records.journal.three_way_merge import merged
 from desk.records.learning import content_in_use
 from desk.records.shop import settings
 from desk.records.views.shop import ContainerCard, PersonCard, ShopView
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.findings import ContentFinding
 from desk.trade.content.in_use import InUse
-from desk.trade.content.model import Checklist
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,7 +63,8 @@ from desk.records.visits.editions import checklist_of
 from desk.records.visits.photographs import photograph_lines
 from desk.records.visits.proof import proof_of
 from desk.records.visits.stop_and_leave import found_words, stop_of, stopped_for
-from desk.trade.content.model import COULD_NOT, Checklist, in_language
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import COULD_NOT, in_language
 from desk.trade.measuring.estimate import Estimate
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS, reading_estimate
 from desk.trade.readings.reading_remarks import remarks

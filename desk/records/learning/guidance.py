@@ -10,7 +10,8 @@ from sqlalchemy.orm import Session
 from desk.records.learning.lesson_cache import lessons_of
 from desk.records.learning.lesson_counts import learnt_for
 from desk.records.tables import Visit
-from desk.trade.content.model import Checklist, Needs
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import Needs
 from desk.trade.diagnosis.contradictions import Contradiction, contradiction
 from desk.trade.diagnosis.minutes_left import minutes_to_the_end
 from desk.trade.diagnosis.posterior import Suggestion, Suspect, next_check, posterior

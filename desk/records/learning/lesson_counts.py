@@ -20,7 +20,7 @@ from sqlalchemy.orm import Session, aliased
 
 from desk.records.learning.content_in_use import in_use
 from desk.records.tables import Appliance, Visit
-from desk.trade.content.model import Checklist, Content
+from desk.trade.content.checklist import Checklist, Content
 from desk.trade.diagnosis.priors import Learnt, Level, Scope, learn
 from desk.trade.diagnosis.sensing_evidence import with_kind
 from desk.trade.reference.complaints import OTHER, PLANNED_SERVICE

@@ -38,7 +38,8 @@ def _cause(session: Session, key: str) -> str:
     from desk.records.learning.content_in_use import (
         in_use,  # only here: they bring the whole content
     )
-    from desk.trade.content.model import in_language, read_edition
+    from desk.trade.content.checklist import read_edition
+    from desk.trade.content.model import in_language
 
     known = in_use(session).content.causes.get(key)
     if known is not None:

@@ -7,7 +7,6 @@ import platform
 import uuid
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Self
@@ -16,21 +15,18 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.base.errors import ConflictError, OutageError
+from desk.base.errors import ConflictError
 from desk.base.office_location import is_url
 from desk.base.texts import Message, message
-from desk.records import tables
-from desk.records.database.engine import fold_log, leave_log, make_engine, outages
+from desk.records.database.engine import fold_log, make_engine, outages
 from desk.records.database.keys import KeyMaker
-from desk.records.database.options import WRITES
-from desk.records.journal import chain, heads, journal
-from desk.records.journal.journal import DESK
+from desk.records.journal import journal
 from desk.records.office import change_feed
+from desk.records.office.founding import ShopDetails, found, zone_of_shop
 from desk.records.office.guard import Guard
-from desk.records.office.identity import Identity
+from desk.records.office.held_database import HeldDatabase
 from desk.records.office.opening import hold_new, open_file, open_server
 from desk.records.office.protocol import Command, Query
-from desk.records.office.sessions import ReadSession, WriteSession
 from desk.records.tables import Shop
 from desk.trade.scheduling.booking_text import Calendar
 
@@ -42,31 +38,8 @@ CLOCKS_APART = timedelta(minutes=5)
 CLOCK_BEHIND = message(
     "The clock of this computer is behind the newest entry; check date and time."
 )
-_LOG_BEGINS = sa.text("UPDATE here SET log_began = sets")
 TRIES = 3
 """So often a deed is done that other desks overtake."""
-
-
-@dataclass(frozen=True, slots=True)
-class ShopDetails:
-    """What has to be known before an office can be made."""
-
-    name: str
-    zone: str
-    system: str = "us"
-    paper: str = "letter"
-    language: str = "en"
-    currency: str = "USD"
-    street: str = ""
-    locality: str = ""
-    region: str = ""
-    postcode: str = ""
-    country: str = ""
-    phone: str = ""
-    emergency_phone: str = ""
-    gas_supplier_phone: str = ""
-    email: str = ""
-    licence: str = ""
 
 
 def utc_now() -> datetime:
@@ -91,11 +64,9 @@ class Office:
         desk: str | None = None,
         guard: Guard | None = None,
     ) -> None:
-        self._engine, self._guard = engine, guard
-        self._identity: Identity | None = None
-        self._beside: heads.Writer | None = None
+        self._engine = engine
         self._desk = platform.node() if desk is None else desk
-        self._writer = engine.execution_options(**{WRITES: True})
+        self._database = HeldDatabase(engine, self._desk, guard)
         self.now = now
         self._new_key = new_key or KeyMaker(now)
         self._zone: str | None = None
@@ -146,9 +117,7 @@ class Office:
         """See where the others are: which file, the last deed, and is it later than the clock."""
         with self.read() as session:
             self._newest, at = change_feed.newest_set(session)
-        if not is_url(place):
-            self._identity = Identity(Path(place))
-            self._beside = heads.Writer(Path(place))
+        self._database.remember(place)
         if at is not None and self.now() < at - CLOCKS_APART:
             self.clock_warning = CLOCK_BEHIND
             log.info("the clock is behind the newest entry by %s", at - self.now())
@@ -178,14 +147,13 @@ class Office:
         """
         from desk.records.office import migrate
 
-        guard = None
-        if not is_url(place):
-            guard = hold_new(Path(place))
+        guard = None if is_url(place) else hold_new(Path(place))
         office = cls(make_engine(place), now=now, new_key=new_key, guard=guard)
         try:
             with outages():
                 migrate.make_schema(place)
-            office._found(shop, prefix)
+            with office._database.write() as session:
+                found(session, shop, prefix, now=office.now, new_key=office._new_key)
             if guard is not None:
                 fold_log(office._engine)  # from here on the file by itself says whose log it has
             office._meet_the_newest(place)
@@ -205,54 +173,14 @@ class Office:
         Raises:
             OfficeGone: its file was replaced or taken away.
         """
-        if self._identity is not None:
-            self._identity.check()
-
-    def _found(self, shop: ShopDetails, prefix: str) -> None:
-        """Write the first rows: the device that writes here, and the shop."""
-        with self._write() as session:
-            device = tables.Device(
-                id=self._new_key(),
-                name=prefix,
-                kind="office",
-                prefix=prefix,
-                sets_made=0,
-                clock=0,
-                visits_made=0,
-                appliances_made=0,
-            )
-            session.add(device)
-            session.add(
-                tables.Here(id=1, device_id=device.id, generation=device.id, head=chain.NOTHING)
-            )
-            session.flush()
-            journal.begin(
-                session,
-                message("Office opened for the first time").id,
-                now=self.now,
-                new_key=self._new_key,
-                zone=shop.zone,
-            )
-            journal.keep(
-                session, Shop(**{name: getattr(shop, name) for name in ShopDetails.__slots__})
-            )
-            journal.end(session)
+        self._database.see_same()
 
     @property
     def zone(self) -> str:
         """The office's time zone, as its IANA name."""
         if self._zone is None:
             with self.read() as session:
-                zone = session.scalar(sa.select(Shop.zone))
-            if zone is None:
-                raise OutageError(message("This office has no shop in it. Restore a backup."))
-            try:
-                ZoneInfo(zone)
-            except (KeyError, ValueError, OSError) as error:
-                raise OutageError(
-                    message("The office's time zone {zone} is not known here.", zone=zone)
-                ) from error
-            self._zone = zone
+                self._zone = zone_of_shop(session)
         return self._zone
 
     def calendar(self) -> Calendar:
@@ -283,7 +211,7 @@ class Office:
                 also comes where the file was replaced or taken away during the commit.
         """
         zone = self.zone
-        with self._write() as session:
+        with self._database.write() as session:
             opened = journal.begin(
                 session,
                 what.id,
@@ -298,42 +226,14 @@ class Office:
             yield session
             head = journal.end(session)
             change_feed.tell(session, opened.change_set)
-        if self._beside is not None:
-            self._beside.write(head)
+        self._database.tell_head(head)
         if Shop.__tablename__ in opened.changed:
             self._zone = self._system = None  # they may be others now
 
     @contextmanager
-    def _write(self) -> Iterator[Session]:
-        """Write in one transaction, into the office that was opened and no other.
-
-        Raises:
-            OfficeGone: its file was replaced or taken away; what was written is not kept.
-        """
-        tables.map_all()
-        self.see_same()
-        with (
-            outages(),
-            WriteSession(self._writer, info={DESK: self._desk}) as session,
-            session.begin(),
-        ):
-            if self._identity is not None:
-                session.connection()  # begins; from here on nobody else writes
-                if self._identity.log_is_empty():
-                    session.execute(_LOG_BEGINS)
-            yield session
-        self.see_same()
-        if self._identity is not None and self._identity.log_is_long():
-            fold_log(self._engine)
-
-    @contextmanager
     def read(self) -> Iterator[Session]:
         """Read in one transaction: everything seen in the block is of one moment."""
-        with (
-            outages(),
-            ReadSession(self._engine, info={DESK: self._desk}) as session,
-            session.begin(),
-        ):
+        with self._database.read() as session:
             yield session
 
     def carry_out[T](self, deed: Command[T], *, person_id: uuid.UUID | None = None) -> T:
@@ -364,7 +264,7 @@ class Office:
         """
         from desk.records.journal import drafts
 
-        with self._write() as session:
+        with self._database.write() as session:
             drafts.set_aside(session, place, typed, self.now())
 
     def answer[T](self, look: Query[T]) -> T:
@@ -381,20 +281,14 @@ class Office:
 
         Whoever asks for it opens it, and closes it before the office.
         """
-        if self._engine.dialect.name == "postgresql":
-            return change_feed.ServerFeed(self._engine, self._own, self._newest)
-        return change_feed.FileFeed(self._engine, self._own, self._newest, self.see_same)
+        return self._database.feed(self._own, self._newest)
 
     def close(self) -> None:
         """Let go of the file; the last to leave folds the write-ahead log back into it.
 
         Into what has taken its place nothing is folded.
         """
-        if self._identity is not None and self._identity.is_gone:
-            leave_log(self._engine)
-        self._engine.dispose()
-        if self._guard is not None:
-            self._guard.close()
+        self._database.close()
 
     def __enter__(self) -> Self:
         return self

@@ -21,7 +21,8 @@ from desk.records.recurrence.definitions import history_definitions
 from desk.records.recurrence.groupings import fitted_parts
 from desk.records.recurrence.judge_columns import JobColumns
 from desk.records.recurrence.local_days import NO_DAY, day_number, local_days
-from desk.records.recurrence.summary import Worked, label_of, work
+from desk.records.recurrence.summary import label_of
+from desk.records.recurrence.worked_choice import Worked, work
 from desk.records.tables import Appliance
 from desk.records.views.recurrence import (
     GRACE_DAYS,

@@ -16,9 +16,10 @@ from desk.base.texts import fixed
 from desk.records.recurrence.columns import Also, Coded, Coder, Codes, Flags, Ints
 from desk.records.recurrence.groupings import Groups, columns_for, fitted_parts, groups_of
 from desk.records.recurrence.histories import failures_seen, observed
+from desk.records.recurrence.jobs_behind import tell
 from desk.records.recurrence.judge_columns import JobColumns
 from desk.records.recurrence.local_days import day_number, day_of
-from desk.records.recurrence.summary import Worked, in_period, judge, tell, worked_of
+from desk.records.recurrence.worked_choice import Worked, in_period, judge, worked_of
 from desk.records.tables import Premises, Visit
 from desk.records.views.recurrence import LookLine, RepeatChoice, Watch, WorthALook, unwatched
 from desk.trade.recurrence.outliers import (

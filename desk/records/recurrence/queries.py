@@ -57,9 +57,10 @@ def repeat_summary(
         InputError: no such grouping, the period ends before it begins, or the window cannot be.
     """
     from desk.records.recurrence import summary as repeats_worked
+    from desk.records.recurrence import worked_choice
 
     asked = _sound(choice or RepeatChoice())
-    return repeats_worked.summary_of(session, repeats_worked.work(session, asked, watch))
+    return repeats_worked.summary_of(session, worked_choice.work(session, asked, watch))
 
 
 def visits_behind(
@@ -84,10 +85,10 @@ def visits_behind(
     Raises:
         InputError: as :func:`repeat_summary`.
     """
-    from desk.records.recurrence import summary as repeats_worked
+    from desk.records.recurrence import jobs_behind, worked_choice
 
-    worked = repeats_worked.work(session, _sound(choice), watch)
-    return repeats_worked.behind(session, worked, key, offset, limit)
+    worked = worked_choice.work(session, _sound(choice), watch)
+    return jobs_behind.behind(session, worked, key, offset, limit)
 
 
 def repeats_to_print(
@@ -102,12 +103,13 @@ def repeats_to_print(
     Raises:
         InputError: as :func:`repeat_summary`.
     """
+    from desk.records.recurrence import jobs_behind, worked_choice
     from desk.records.recurrence import summary as repeats_worked
 
-    worked = repeats_worked.work(session, _sound(choice or RepeatChoice()), watch)
+    worked = worked_choice.work(session, _sound(choice or RepeatChoice()), watch)
     summary = repeats_worked.summary_of(session, worked)
     keys = [row.key for row in summary.rows]
-    return RepeatsToPrint(summary, repeats_worked.behind_each(session, worked, keys, limit))
+    return RepeatsToPrint(summary, jobs_behind.behind_each(session, worked, keys, limit))
 
 
 def failure_histories(

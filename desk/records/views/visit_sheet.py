@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from desk.records.views.customer_record import HistoryLine
     from desk.records.views.report import VisitReport
     from desk.records.views.shop import ContainerCard, OrderLine
-    from desk.trade.content.model import Checklist
+    from desk.trade.content.checklist import Checklist
     from desk.trade.diagnosis.contradictions import Contradiction
     from desk.trade.diagnosis.posterior import Suggestion, Suspect
     from desk.trade.diagnosis.priors import Learnt

@@ -12,7 +12,7 @@ from desk.records.journal.journal import keep, unit_of_work
 from desk.records.journal.row_access import open_visit
 from desk.records.tables import Acknowledgement, Visit
 from desk.records.visits.editions import acknowledged
-from desk.trade.content.model import Checklist
+from desk.trade.content.checklist import Checklist
 
 TOLD_OF_RULES = "told_of_rules"
 """Stands among what was acknowledged on a visit, and is no caution."""

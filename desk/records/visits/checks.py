@@ -20,7 +20,8 @@ from desk.records.tables import Appliance, CheckResult, Reading, Visit
 from desk.records.tables.sequence import in_sequence, newest_first
 from desk.records.visits.covers import remember_cover
 from desk.records.visits.editions import acknowledged, checklist_of
-from desk.trade.content.model import COULD_NOT, Check, Checklist, in_language
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import COULD_NOT, Check, in_language
 from desk.trade.content.prerequisites import prerequisites_of
 from desk.trade.diagnosis.rounds import Rounds, rounds_of
 from desk.trade.diagnosis.walk import Given, Walk, cautions_for, check_answer, walk

@@ -13,7 +13,7 @@ from desk.base.texts import message
 from desk.records.journal.journal import keep
 from desk.records.learning.content_in_use import in_use
 from desk.records.tables import Acknowledgement, ChecklistEdition, Visit
-from desk.trade.content.model import Checklist, read_edition
+from desk.trade.content.checklist import Checklist, read_edition
 
 
 @lru_cache(maxsize=8)

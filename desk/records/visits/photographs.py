@@ -24,7 +24,8 @@ from desk.records.tables.sequence import in_sequence
 from desk.records.views.report import PhotographLine
 from desk.records.views.visit_sheet import KINDS, MOST_OF_A_VISIT, PHOTOGRAPH, Shows
 from desk.records.visits.editions import checklist_of
-from desk.trade.content.model import Checklist, in_language
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import in_language
 
 MEDIA_TYPE = "image/jpeg"
 LONGEST_CAPTION = 300

@@ -16,7 +16,8 @@ from desk.records.shop.settings import thresholds_of
 from desk.records.tables import Appliance, ChangeSet, CheckResult, Reading, Visit
 from desk.records.visits.checks import Answered, answered_of
 from desk.records.visits.editions import checklist_of
-from desk.trade.content.model import COULD_NOT, Checklist, in_language
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import COULD_NOT, in_language
 from desk.trade.diagnosis.walk import Walk
 from desk.trade.measurement_registry import MEASUREMENTS
 from desk.trade.measuring.estimate import Estimate

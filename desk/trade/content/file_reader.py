@@ -16,8 +16,9 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
 from desk.base.texts import Message, message
+from desk.trade.content.checklist import Checklist, Content
 from desk.trade.content.findings import ContentFinding, ContentItem, Kind, Places, Source
-from desk.trade.content.model import DEFAULT, Cause, Caution, Check, Checklist, Content
+from desk.trade.content.model import DEFAULT, Cause, Caution, Check
 from desk.trade.content.toml_positions import Place
 
 LIST_FILE = "list.toml"

@@ -6,9 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from graphlib import CycleError, TopologicalSorter
 
 from desk.trade.content import safety_rules
+from desk.trade.content.checklist import Checklist, reachable
 from desk.trade.content.findings import ContentFinding, ContentItem, Places
-from desk.trade.content.model import Checklist
-from desk.trade.content.paths import reachable
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from desk.trade.content.checklist import Checklist, Content
 from desk.trade.content.findings import ContentFinding, ContentItem
-from desk.trade.content.model import Checklist, Content
 from desk.trade.content.todays_cautions import with_todays_cautions
 
 

@@ -10,8 +10,7 @@ from pathlib import Path
 from desk.base import paths
 from desk.base.errors import ContentError
 from desk.base.texts import Message, message, say
-from desk.trade.content.model import Content
-from desk.trade.content.paths import count_paths
+from desk.trade.content.checklist import Content, count_paths
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
 

@@ -14,7 +14,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from desk.trade.content.model import Answer, Checklist, Way
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import Answer, Way
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,9 @@ from math import isclose, isfinite
 
 from desk.base.texts import Message, message
 from desk.trade.content import graph_rules, safety_rules
+from desk.trade.content.checklist import Checklist, Content
 from desk.trade.content.findings import ContentFinding, ContentItem, Places
-from desk.trade.content.model import COULD_NOT, DEFAULT, Check, Checklist, Content, Text, Texts, Way
+from desk.trade.content.model import COULD_NOT, DEFAULT, Check, Text, Texts, Way
 from desk.trade.content.toml_positions import Place
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 from desk.trade.reference.complaints import COMPLAINTS

@@ -7,17 +7,9 @@ from dataclasses import replace
 from itertools import chain, product
 
 from desk.base.texts import Message, message
+from desk.trade.content.checklist import Checklist, Content
 from desk.trade.content.findings import ContentFinding, ContentItem, Places
-from desk.trade.content.model import (
-    AFTER_THE_WORK,
-    DEFAULT,
-    Answer,
-    Check,
-    Checklist,
-    Content,
-    Repair,
-    Way,
-)
+from desk.trade.content.model import AFTER_THE_WORK, DEFAULT, Answer, Check, Repair, Way
 from desk.trade.content.prerequisites import Stand, asked_next, heading_for
 from desk.trade.content.toml_positions import Place
 from desk.trade.reference.covers import COVER_SEALS, DOES_NOT_SEAL

@@ -19,9 +19,10 @@ from pathlib import Path
 
 from desk.base.texts import Message, message
 from desk.trade.content import rules, shop_safety_rules
+from desk.trade.content.checklist import Checklist, Content
 from desk.trade.content.file_reader import LIST_FILE, Reader
 from desk.trade.content.findings import ContentFinding, ContentItem, Places
-from desk.trade.content.model import DEFAULT, Answer, Cause, Caution, Check, Checklist, Content, Way
+from desk.trade.content.model import DEFAULT, Answer, Cause, Caution, Check, Way
 from desk.trade.content.safety_rules import CABINET_READY
 
 _NAME = re.compile(r"[a-z][a-z0-9_]{0,59}")

@@ -23,9 +23,10 @@ from desk.base.errors import ContentError
 from desk.base.files import keep_file, make_folder
 from desk.base.office_files import office_of_checks
 from desk.base.texts import _, message
+from desk.trade.content.checklist import Content
 from desk.trade.content.file_reader import Reader, long_form
 from desk.trade.content.findings import ContentFinding, ContentItem, Kind, Source
-from desk.trade.content.model import DEFAULT, Cause, Caution, Check, Content
+from desk.trade.content.model import DEFAULT, Cause, Caution, Check
 from desk.trade.content.shop_overlay import CHECKLISTS, OwnCheck, OwnContent, is_name, read_over
 
 type Raw = dict[str, Any]

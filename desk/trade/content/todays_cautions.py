@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from desk.trade.content.model import Cause, Caution, Check, Checklist, Content, Repair
+from desk.trade.content.checklist import Checklist, Content
+from desk.trade.content.model import Cause, Caution, Check, Repair
 
 _EDITION = "~"
 

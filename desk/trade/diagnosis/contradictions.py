@@ -11,7 +11,8 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from itertools import combinations
 
-from desk.trade.content.model import BEFORE_THE_REPAIR, Checklist, Needs
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import BEFORE_THE_REPAIR, Needs
 from desk.trade.diagnosis.information_gain import likelihoods
 from desk.trade.diagnosis.posterior import Suspect, shares_before
 from desk.trade.diagnosis.sensing_evidence import kind_check

@@ -6,8 +6,8 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import fsum, log2
 
-from desk.trade.content.model import BEFORE_THE_REPAIR, DEFAULT, Check, Checklist, Needs
-from desk.trade.content.paths import reachable
+from desk.trade.content.checklist import Checklist, reachable
+from desk.trade.content.model import BEFORE_THE_REPAIR, DEFAULT, Check, Needs
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
 
 LIKELIHOOD_FLOOR = 1e-9

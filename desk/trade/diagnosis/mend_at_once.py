@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from desk.trade.content.model import Checklist
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.prerequisites import prerequisites_of
 from desk.trade.diagnosis.stop_rule import repair_of
 

@@ -7,7 +7,8 @@ from functools import cache
 from math import fsum
 from typing import NamedTuple
 
-from desk.trade.content.model import Check, Checklist, Way
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import Check, Way
 from desk.trade.content.prerequisites import Prerequisites, prerequisites_of
 from desk.trade.diagnosis.posterior import Suspect
 from desk.trade.diagnosis.sensing_evidence import kind_answer, kind_check

@@ -13,7 +13,8 @@ from math import exp, fsum, isfinite, log
 
 from desk.base.errors import InputError
 from desk.base.texts import Message, message
-from desk.trade.content.model import AFTER_THE_WORK, COULD_NOT, Check, Checklist, Needs, in_language
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import AFTER_THE_WORK, COULD_NOT, Check, Needs, in_language
 from desk.trade.diagnosis.information_gain import (
     SMALLEST_GAIN_BITS,
     OpenCheck,

@@ -13,7 +13,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from desk.trade.content.model import AFTER_THE_WORK, Answer, Check, Checklist
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import AFTER_THE_WORK, Answer, Check
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from desk.trade.content.model import Answer, Check, Checklist
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import Answer, Check
 from desk.trade.reference.sensing_kinds import NOT_KNOWN, SENSING_KINDS
 
 _KNOWN_KINDS = frozenset(SENSING_KINDS) - {NOT_KNOWN}

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from math import fsum
 
 from desk.base.texts import Message, message
-from desk.trade.content.model import BEFORE_THE_REPAIR, Check, Checklist, Needs
-from desk.trade.content.paths import reachable
+from desk.trade.content.checklist import Checklist, reachable
+from desk.trade.content.model import BEFORE_THE_REPAIR, Check, Needs
 from desk.trade.diagnosis.information_gain import LIKELIHOOD_FLOOR, open_checks
 from desk.trade.diagnosis.posterior import Suspect, told_by_priors
 from desk.trade.diagnosis.walk import Walk, walk_said

@@ -12,7 +12,8 @@ from dataclasses import dataclass, field
 
 from desk.base.errors import InputError
 from desk.base.texts import message
-from desk.trade.content.model import COULD_NOT, Caution, Checklist, Ending
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import COULD_NOT, Caution, Ending
 from desk.trade.diagnosis.rounds import BEFORE_ALL, Given, Rounds, in_no_order
 from desk.trade.diagnosis.walker import Walker
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from desk.trade.content.model import BEFORE_THE_REPAIR, Answer, Check, Checklist, Ending, Way
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import BEFORE_THE_REPAIR, Answer, Check, Ending, Way
 from desk.trade.content.prerequisites import NO_PREREQUISITES, Prerequisites, prerequisites_of
 from desk.trade.diagnosis.rounds import BEFORE_ALL, Done, Rounds
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from desk.base.texts import Message, message
 from desk.trade.heating.atmosphere import HIGHEST_M, LOWEST_M
 from desk.trade.heating.gas_advice import gas_dangers, gas_meaning
+from desk.trade.heating.gas_figures import figures_of_place, gas_figures
 from desk.trade.heating.gas_meter_entry import DELIVERED, gas_at_meter
-from desk.trade.heating.gas_model import Basis, GasInput, gas_input
+from desk.trade.heating.gas_model import Basis, gas_input
 from desk.trade.heating.gas_rating import check_rated_input, derated_input_w
 from desk.trade.heating.gas_site import GasSite, site_of
 from desk.trade.measuring.estimate import Estimate, rectangular_error
@@ -22,7 +23,6 @@ from desk.trade.reference.reference_values import default, standing_in
 
 NATURAL_GAS = "natural_gas"
 LPG = "lpg"
-
 # Between natural gas, near 38, and propane, near 94 MJ/m3: common practice, no source.
 _RICH_J_PER_M3 = 65e6
 
@@ -51,7 +51,10 @@ def _compute(inputs: Inputs) -> MeasurementOutcome:
     )
     tolerance = inputs.maybe("rated_tolerance") or 0.0
     warnings = (*found.warnings, *_fuel_doubts(inputs, heating_value), *site.warnings)
-    figures = (*_figures(found, basis, corrected=meter.known), *_of_place(site, derated_w))
+    figures = (
+        *gas_figures(found, basis, corrected=meter.known),
+        *figures_of_place(site, derated_w),
+    )
     return MeasurementOutcome(
         figures=figures,
         says=(_DOUBTFUL,)
@@ -140,75 +143,6 @@ def _natural_gas() -> Message:
     )
 
 
-def _figures(found: GasInput, basis: Basis, *, corrected: bool) -> tuple[Figure, ...]:
-    gross = basis is Basis.GROSS
-    figures = (
-        (
-            "volume_rate",
-            message("Gas as metered"),
-            QuantityKind.GAS_RATE,
-            found.volume_rate_m3_per_s,
-        ),
-        (
-            "standard_volume_rate",
-            message("Gas at standard conditions"),
-            QuantityKind.GAS_RATE,
-            found.standard_rate_m3_per_s if corrected else None,
-        ),
-        (
-            "input",
-            message("Gas input, gross") if gross else message("Gas input, net"),
-            QuantityKind.POWER,
-            found.input_w,
-        ),
-        (
-            "share_of_rated",
-            message("Share of the rated input")
-            if found.share_of_rated == found.share_of_full
-            else message("Share of the derated input"),
-            QuantityKind.FRACTION,
-            found.share_of_rated,
-        ),
-        (
-            "efficiency",
-            message("Efficiency, gross") if gross else message("Efficiency, net"),
-            QuantityKind.FRACTION,
-            found.efficiency,
-        ),
-    )
-    return tuple(
-        Figure(name, label, kind, estimate, True if name == "efficiency" else None)
-        for name, label, kind, estimate in figures
-        if estimate is not None
-    )
-
-
-def _of_place(site: GasSite, derated_w: float | None) -> tuple[Figure, ...]:
-    """Return what the appendix and a script are told of the place."""
-    altitude = None if site.altitude_m is None else Estimate(site.altitude_m)
-    derated = None if derated_w is None else Estimate(derated_w)
-    figures = (
-        ("altitude", message("Altitude"), QuantityKind.LENGTH, altitude),
-        (
-            "atmospheric_pressure",
-            message("Atmospheric pressure"),
-            QuantityKind.ABSOLUTE_PRESSURE,
-            site.atmosphere_pa,
-        ),
-        (
-            "derated_input",
-            message("Rated input, derated for the altitude"),
-            QuantityKind.POWER,
-            derated,
-        ),
-    )
-    return tuple(
-        Figure(name, label, kind, estimate, detail=True)
-        for name, label, kind, estimate in figures
-        if estimate is not None
-    )
-
-
 def _fuel_named(typed: str) -> str:
     return _FUELS.get(" ".join(typed.casefold().split()), typed)
 
@@ -242,7 +176,6 @@ _HOW_READ = message(
     "This holds if every other gas appliance was off and this one held at full fire, all read in"
     " the same minutes."
 )
-
 GAS_INPUT = Measurement(
     kind="gas",
     label=message("Gas input and efficiency"),

@@ -7,7 +7,8 @@ from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
 from desk.records.views.visit_sheet import VisitSheet
-from desk.trade.content.model import Checklist, in_language
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import in_language
 from desk.trade.diagnosis.contradictions import causes_back
 from desk.trade.diagnosis.walk import compare
 from desk.windows.kit.controls import column

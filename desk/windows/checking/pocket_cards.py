@@ -8,7 +8,7 @@ from desk.base.files import Target, write_file
 from desk.base.texts import _
 from desk.records.views.parties import PaperSize
 from desk.records.views.visit_sheet import VisitSheet
-from desk.trade.content.model import Checklist
+from desk.trade.content.checklist import Checklist
 
 
 @dataclass(frozen=True, slots=True)

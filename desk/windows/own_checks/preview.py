@@ -14,7 +14,8 @@ from desk.base.texts import _, message
 from desk.records.views.parties import Letterhead
 from desk.records.views.report import SNAPSHOT_FORMAT, VisitReport
 from desk.records.views.visit_sheet import VisitSheet
-from desk.trade.content.model import Cause, Caution, Check, Checklist, in_language
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import Cause, Caution, Check, in_language
 from desk.windows.checking.check_card import CheckCard
 from desk.windows.kit.labels import text_label
 from desk.windows.stage_kit.style import sheet_style

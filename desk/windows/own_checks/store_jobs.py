@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
+from desk.trade.content.checklist import Checklist, Content
 from desk.trade.content.findings import ContentFinding, ContentItem, Kind
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Cause, Caution, Check, Checklist, Content, in_language
+from desk.trade.content.model import Cause, Caution, Check, in_language
 from desk.trade.content.shop_overlay import OwnContent
 from desk.trade.content.shop_store import Kept, OwnFolder, Raw, shaped, shipped_item
 

@@ -13,7 +13,8 @@ from desk.records.actions.shop import SeeChecklist
 from desk.records.views.drafts import SMALL_JOB
 from desk.records.views.measured import FlowSetup
 from desk.records.views.visit_sheet import VisitSheet
-from desk.trade.content.model import Checklist, in_language
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.model import in_language
 from desk.windows.checking.check_card import FINISH
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.stage_kit.choice_buttons import left_state_choice

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QAbstractButton, QListView
 
 from desk.records.office.office import Office
 from desk.records.tables import Appliance, Visit
-from desk.trade.content.model import Checklist
+from desk.trade.content.checklist import Checklist
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from desk.windows.checking.path_and_causes import RowModel
 from tests.conftest import StillClock

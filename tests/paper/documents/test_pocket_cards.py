@@ -16,8 +16,9 @@ from desk.paper.documents.pocket_card_text import leads_to
 from desk.paper.documents.pocket_cards import pocket_cards
 from desk.paper.kit.page import SIZES
 from desk.records.views.parties import PaperSize
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Answer, Checklist, Way, in_language
+from desk.trade.content.model import Answer, Way, in_language
 from desk.trade.diagnosis.walk import cautions_for
 from desk.trade.reference.drawing_index import DRAWINGS
 from tests.paper.reading_back import bare, fonts_of, metadata_of, outline_of, text_of

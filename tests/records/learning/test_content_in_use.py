@@ -15,9 +15,9 @@ from desk.records.learning.names_of_ids import labels_in
 from desk.records.office.office import Office
 from desk.records.tables import Visit
 from desk.records.visits import editions, lifecycle
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.in_use import InUse
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Checklist
 from tests.conftest import StillClock
 from tests.paper.reading_back import bare, text_of
 from tests.records.jobs import DEED, Job, begin_job

@@ -11,7 +11,8 @@ from desk.base.errors import InputError, NewerOffice, NotAnOffice, OutageError
 from desk.base.office_location import office_place
 from desk.records.database import open_checks
 from desk.records.database.engine import make_engine, sqlite_driver
-from desk.records.office.office import Office, ShopDetails
+from desk.records.office.founding import ShopDetails
+from desk.records.office.office import Office
 from tests.conftest import SHOP
 
 

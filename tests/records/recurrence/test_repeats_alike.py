@@ -18,7 +18,7 @@ from desk.records.recurrence.columns import key_codes
 from desk.records.recurrence.judge_columns import NO_JOB, REASONS
 from desk.records.recurrence.local_days import day_number, day_of, local_days
 from desk.records.recurrence.queries import repeat_summary
-from desk.records.recurrence.summary import work
+from desk.records.recurrence.worked_choice import work
 from desk.records.views.recurrence import RepeatChoice, unwatched
 from desk.trade.recurrence import Outcome, count_left_out, find_repeats, summarise
 from tests.records.invented_visits import BEGIN, Invented, visits, write

@@ -7,6 +7,7 @@ import uuid
 import pytest
 import sqlalchemy as sa
 
+from desk.records.database.options import WRITES
 from desk.records.journal.journal import keep, withdraw
 from desk.records.office.office import Office
 from desk.records.parties import customers
@@ -30,7 +31,7 @@ def searched(office: Office) -> set[tuple[uuid.UUID, uuid.UUID, str]]:
 
 
 def computed_anew(office: Office) -> set[tuple[uuid.UUID, uuid.UUID, str]]:
-    with office._writer.begin() as connection:
+    with office._engine.execution_options(**{WRITES: True}).begin() as connection:
         rebuild(connection)
     return searched(office)
 

@@ -14,9 +14,9 @@ import pytest
 from desk.base.errors import ContentError
 from desk.base.texts import say
 from desk.trade.content import loader
+from desk.trade.content.checklist import Checklist, reachable, read_edition
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import DEFAULT, Checklist, in_language, read_edition
-from desk.trade.content.paths import reachable
+from desk.trade.content.model import DEFAULT, in_language
 from desk.trade.diagnosis.walk import Given, cautions_for, walk
 from desk.trade.reference.sensing_kinds import NOT_KNOWN, SENSING_KINDS
 

@@ -7,8 +7,9 @@ import re
 
 import pytest
 
+from desk.trade.content.checklist import Checklist, read_edition
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Checklist, in_language, read_edition
+from desk.trade.content.model import in_language
 from desk.trade.content.prerequisites import prerequisites_of
 from desk.trade.content.safety_rules import goes_inside
 from desk.trade.diagnosis.posterior import Suspect

@@ -15,9 +15,10 @@ from hypothesis import strategies as st
 
 from desk.base import paths
 from desk.base.texts import say
+from desk.trade.content.checklist import Content, read_edition
 from desk.trade.content.findings import ContentItem
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import DEFAULT, Check, Content, read_edition
+from desk.trade.content.model import DEFAULT, Check
 from desk.trade.content.shop_overlay import OwnContent, read_over
 from desk.trade.diagnosis.walk import Given as Answered
 from desk.trade.diagnosis.walk import walk

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from desk.trade.content.checklist import Checklist, read_edition
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Caution, Checklist, read_edition
+from desk.trade.content.model import Caution
 from desk.trade.content.todays_cautions import first_id, latest_caution, with_todays_cautions
 from desk.trade.diagnosis.stop_and_leave import kind_of
 from desk.trade.diagnosis.walk import cautions_for

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Checklist
 from desk.trade.diagnosis.walk import Given, Walk, walk
 from desk.trade.reference.sensing_kinds import NOT_KNOWN, SENSING_KINDS
 

@@ -6,8 +6,9 @@ import random
 
 import pytest
 
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Answer, Check, Checklist
+from desk.trade.content.model import Answer, Check
 from desk.trade.content.prerequisites import Stand, onward
 from desk.trade.diagnosis.minutes_left import minutes_to_the_end
 from desk.trade.diagnosis.posterior import posterior

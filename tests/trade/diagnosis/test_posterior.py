@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 from desk.base.errors import InputError
 from desk.base.texts import say
 from desk.cli import main
+from desk.trade.content.checklist import Checklist, reachable
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Check, Checklist, Way
-from desk.trade.content.paths import reachable
+from desk.trade.content.model import Check, Way
 from desk.trade.diagnosis.information_gain import entropy, expected_gain
 from desk.trade.diagnosis.posterior import (
     Suspect,

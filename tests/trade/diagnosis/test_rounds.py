@@ -10,9 +10,10 @@ from collections.abc import Sequence
 import pytest
 
 from desk.base.texts import say
+from desk.trade.content.checklist import Checklist, Content, read_edition
 from desk.trade.content.findings import Places
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Checklist, Content, in_language, read_edition
+from desk.trade.content.model import in_language
 from desk.trade.content.safety_rules import findings, goes_inside
 from desk.trade.diagnosis.mend_at_once import check_to_enter
 from desk.trade.diagnosis.minutes_left import minutes_to_the_end

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import COULD_NOT, Checklist
+from desk.trade.content.model import COULD_NOT
 from desk.trade.diagnosis.stop_and_leave import FINDINGS, finding_of, kind_of
 
 LISTS = tuple(load_content().checklists.values())

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from desk.base.texts import say
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Checklist
 from desk.trade.diagnosis.posterior import next_check, posterior
 from desk.trade.diagnosis.stop_rule import (
     WRONG_REPAIR_MINUTES,

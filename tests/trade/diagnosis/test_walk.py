@@ -12,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from desk.base.errors import InputError
+from desk.trade.content.checklist import Checklist, count_paths, reachable
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Answer, Checklist, Ending
-from desk.trade.content.paths import count_paths, reachable
+from desk.trade.content.model import Answer, Ending
 from desk.trade.diagnosis.walk import (
     COULD_NOT,
     Given,

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from desk.trade.content.checklist import Checklist, count_paths
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import Answer, Check, Checklist, Way
-from desk.trade.content.paths import count_paths
+from desk.trade.content.model import Answer, Check, Way
 from desk.trade.diagnosis.posterior import next_check
 from desk.trade.diagnosis.walk import COULD_NOT, Given, Step, Walk, cautions_for, walk
 from desk.trade.reference.sensing_kinds import NOT_KNOWN, SENSING_KINDS

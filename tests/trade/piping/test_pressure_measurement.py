@@ -13,9 +13,9 @@ from desk.base.errors import InputError
 from desk.base.texts import message, say
 from desk.trade.measuring.estimate import Error, Estimate, Trend
 from desk.trade.measuring.measurement import MeasurementOutcome
-from desk.trade.piping.pressure_measurement import (
+from desk.trade.piping.pressure_measurement import PRESSURE
+from desk.trade.piping.pressure_model import (
     BAR_PA,
-    PRESSURE,
     SupplyPressure,
     loss_coefficient_change,
     supply_pressure,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import COULD_NOT, Checklist
+from desk.trade.content.model import COULD_NOT
 from desk.trade.diagnosis.mend_at_once import check_to_enter
 from desk.trade.diagnosis.walk import walk
 from desk.trade.reference.proofs import PROOFS, Work, missing_proofs, owed_proofs

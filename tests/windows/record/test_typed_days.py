@@ -11,7 +11,8 @@ import pytest
 from PySide6.QtCore import QLocale
 from PySide6.QtTest import QTest
 
-from desk.records.office.office import Office, ShopDetails
+from desk.records.office.founding import ShopDetails
+from desk.records.office.office import Office
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.record.forms import new_appliance
 from desk.windows.work.work_queue import InlineQueue
