@@ -10,6 +10,7 @@ from reportlab.platypus import Flowable, Spacer
 from desk.base.texts import _, plural, say
 from desk.paper.charts.flow_years import FlowPoint, flow_years
 from desk.paper.kit.date_text import local_day, show_date
+from desk.paper.kit.document import Document, print_document
 from desk.paper.kit.id_words import (
     APPLIANCE_KINDS,
     LEFT_STATES,
@@ -20,17 +21,12 @@ from desk.paper.kit.id_words import (
     ending_words,
     word,
 )
-from desk.paper.kit.letterhead import letterhead, title_line
 from desk.paper.kit.page import (
     BODY,
     FINE,
     SMALL,
-    Furniture,
     Together,
     Watch,
-    beside_the_margin,
-    column_width,
-    print_pages,
     section,
 )
 from desk.paper.kit.quantity_text import Amount, amount, in_shop_unit, unit_label, with_uncertainty
@@ -66,41 +62,32 @@ def appliance_history(
     Returns:
         The PDF. The same history and language give the same bytes.
     """
-    size = paper or history.letterhead.paper
-    width = column_width(size)
-    story: list[Flowable] = [
-        *letterhead(history.letterhead, size),
-        *title_line(_("Appliance history"), _which(history), size),
-        *beside_the_margin(
-            [
-                *section(_("The appliance"), _nameplate(history, width)),
-                *section(_("Where it stands"), _place(history, width)),
-                *section(_("All in all"), _all_in_all(history)),
-                *section(_("Measured flow"), _flows(history, width)),
-                *_visits(history, width),
-            ]
-        ),
-    ]
-    return print_pages(story, _furniture(history, size), watch=watch)
+    newest = history.visits[0].number if history.visits else ""
+    document = Document(
+        shop=history.letterhead,
+        title=history_title(history),
+        heading=_("Appliance history"),
+        beside=_which(history),
+        subject=_name(history) or word(APPLIANCE_KINDS, history.appliance.kind),
+        seal=_("Up to visit {number}", number=newest) if newest else _("No visit yet"),
+        note=_("Names people who live or lived there: look it over before handing it on."),
+    )
+
+    def sections(width: float) -> list[Flowable]:
+        return [
+            *section(_("The appliance"), _nameplate(history, width)),
+            *section(_("Where it stands"), _place(history, width)),
+            *section(_("All in all"), _all_in_all(history)),
+            *section(_("Measured flow"), _flows(history, width)),
+            *_visits(history, width),
+        ]
+
+    return print_document(document, sections, paper=paper, watch=watch)
 
 
 def history_title(history: ApplianceHistory) -> str:
     """Return what the document is called."""
     return _("Appliance history, {number}", number=history.appliance.number)
-
-
-def _furniture(history: ApplianceHistory, paper: PaperSize) -> Furniture:
-    title = history_title(history)
-    newest = history.visits[0].number if history.visits else ""
-    return Furniture(
-        title=title,
-        author=history.letterhead.name,
-        subject=_name(history) or word(APPLIANCE_KINDS, history.appliance.kind),
-        running=title,
-        seal=_("Up to visit {number}", number=newest) if newest else _("No visit yet"),
-        fingerprint=_("Names people who live or lived there: look it over before handing it on."),
-        paper=paper,
-    )
 
 
 def _name(history: ApplianceHistory) -> str:

@@ -12,7 +12,7 @@ from desk.paper.kit.letterhead import letterhead, title_line
 from desk.paper.kit.page import (
     BODY,
     CELL,
-    Furniture,
+    PageFrame,
     PageHead,
     Watch,
     beside_the_margin,
@@ -57,11 +57,11 @@ def day_sheet(
     if not story:
         nothing = paragraph(escape(_("No visit is booked for this day.")), BODY)
         story = [*_top(sheet, "", size), *_open_dangers(sheet), nothing]
-    return print_pages(story, _furniture(sheet, title, size), watch=watch)
+    return print_pages(story, _frame(sheet, title, size), watch=watch)
 
 
-def _furniture(sheet: DaySheet, title: str, paper: PaperSize) -> Furniture:
-    return Furniture(
+def _frame(sheet: DaySheet, title: str, paper: PaperSize) -> PageFrame:
+    return PageFrame(
         title=title,
         author=sheet.letterhead.name,
         subject=_("The visits of a day"),

@@ -10,16 +10,12 @@ from reportlab.platypus import Flowable, Spacer, Table
 
 from desk.base.texts import _, plural
 from desk.paper.kit.date_text import show_date
-from desk.paper.kit.letterhead import letterhead, title_line
+from desk.paper.kit.document import Document, print_document
 from desk.paper.kit.page import (
     BODY,
     FINE,
     SMALL,
-    Furniture,
     Watch,
-    beside_the_margin,
-    column_width,
-    print_pages,
     section,
 )
 from desk.paper.kit.tables import Cell, ruled_table, with_first_row
@@ -45,42 +41,34 @@ def parts_used(
     Returns:
         The PDF. The same parts and language give the same bytes.
     """
-    size = paper or used.letterhead.paper
-    set_in = _Setting(used, column_width(size))
-    story: list[Flowable] = [
-        *letterhead(used.letterhead, size),
-        *title_line(_("Parts used"), strong(period(used)), size),
-        *beside_the_margin(
-            [
-                *section(_("All in all"), set_in.all_in_all()),
-                *set_in.table(_("By part"), set_in.by_part()),
-                *set_in.table(_("By technician"), set_in.by_technician()),
-                *set_in.table(_("Kept for a claim"), set_in.kept()),
-                *set_in.table(_("Not from the catalogue"), set_in.in_words()),
-                *set_in.table(_("By visit"), set_in.by_visit()),
-            ]
-        ),
-    ]
-    return print_pages(story, _furniture(used, size), watch=watch)
+    said = period(used)
+    document = Document(
+        shop=used.letterhead,
+        title=_("Parts used, {period}", period=said),
+        heading=_("Parts used"),
+        beside=strong(said),
+        subject=_("Parts fitted on visits, and the stock that went with them"),
+        seal=_("By the day of the visit, days of {zone}", zone=used.letterhead.zone),
+    )
+
+    def sections(width: float) -> list[Flowable]:
+        set_in = _Setting(used, width)
+        return [
+            *section(_("All in all"), set_in.all_in_all()),
+            *set_in.table(_("By part"), set_in.by_part()),
+            *set_in.table(_("By technician"), set_in.by_technician()),
+            *set_in.table(_("Kept for a claim"), set_in.kept()),
+            *set_in.table(_("Not from the catalogue"), set_in.in_words()),
+            *set_in.table(_("By visit"), set_in.by_visit()),
+        ]
+
+    return print_document(document, sections, paper=paper, watch=watch)
 
 
 def period(used: PartsUsed) -> str:
     """Say from when to when."""
     since, until = show_date(used.since), show_date(used.until)
     return since if since == until else _("{since} to {until}", since=since, until=until)
-
-
-def _furniture(used: PartsUsed, paper: PaperSize) -> Furniture:
-    title = _("Parts used, {period}", period=period(used))
-    return Furniture(
-        title=title,
-        author=used.letterhead.name,
-        subject=_("Parts fitted on visits, and the stock that went with them"),
-        running=title,
-        seal=_("By the day of the visit, days of {zone}", zone=used.letterhead.zone),
-        fingerprint=_("Office copy: names premises; not for customers."),
-        paper=paper,
-    )
 
 
 @dataclass(frozen=True, slots=True)

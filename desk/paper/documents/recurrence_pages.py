@@ -17,19 +17,15 @@ from desk.paper.documents.repeat_summary import (
     summary_sections,
 )
 from desk.paper.kit.date_text import show_date, show_month
+from desk.paper.kit.document import Document, print_document
 from desk.paper.kit.id_words import GROUPS, word
-from desk.paper.kit.letterhead import letterhead, title_line
 from desk.paper.kit.page import (
     BODY,
     CELL,
     FINE,
-    Furniture,
     PageHead,
     Together,
     Watch,
-    beside_the_margin,
-    column_width,
-    print_pages,
     section,
 )
 from desk.paper.kit.tables import Cell, ruled_table
@@ -63,8 +59,6 @@ def failures_summary(
     Returns:
         The PDF. The same groups and language give the same bytes.
     """
-    size = paper or seen.letterhead.paper
-    width = column_width(size)
     cautions = [
         strong(_("{group}: {caution}", group=group.label, caution=plain(group.caution)))
         for group in seen.groups[:MOST_CURVES]
@@ -81,19 +75,21 @@ def failures_summary(
         for group in seen.groups[:MOST_ROWS]
     ]
     title = _("Failures against age, {group}", group=word(GROUPS, seen.choice.by))
-    return _views(
-        seen, title, size, watch,
-        drawn=_curves(seen.groups, width, ages_drawn, cautions),
-        rows=_rows(heads, rows, width, seen.total),
-    )  # fmt: skip
+
+    def sections(width: float) -> list[Flowable]:
+        return [
+            *section(_("Drawn"), _curves(seen.groups, width, ages_drawn, cautions)),
+            *section(_("By group"), _rows(heads, rows, width, seen.total)),
+            *_how_it_is_counted(seen),
+        ]
+
+    return print_document(_named(seen, title), sections, paper=paper, watch=watch)
 
 
 def lives_summary(
     seen: ComputedFigures[LifeGroup], *, paper: PaperSize | None = None, watch: Watch | None = None
 ) -> bytes:
     """Print how long fitted parts last; see :func:`failures_summary`."""
-    size = paper or seen.letterhead.paper
-    width = column_width(size)
     heads = ["", _("Fitted"), _("Replaced"), _("What that says")]
     rows = [
         [
@@ -105,41 +101,31 @@ def lives_summary(
         for group in seen.groups[:MOST_ROWS]
     ]
     title = _("How long parts last, {group}", group=word(GROUPS, seen.choice.by))
-    return _views(
-        seen, title, size, watch,
-        drawn=_curves(seen.groups, width, lives_drawn, []),
-        rows=_rows(heads, rows, width, seen.total),
-    )  # fmt: skip
+
+    def sections(width: float) -> list[Flowable]:
+        return [
+            *section(_("Drawn"), _curves(seen.groups, width, lives_drawn, [])),
+            *section(_("By group"), _rows(heads, rows, width, seen.total)),
+            *_how_it_is_counted(seen),
+        ]
+
+    return print_document(_named(seen, title), sections, paper=paper, watch=watch)
 
 
-def _views[G: (AgeGroup, LifeGroup)](
-    seen: ComputedFigures[G],
-    title: str,
-    size: PaperSize,
-    watch: Watch | None,
-    *,
-    drawn: list[Flowable],
-    rows: list[Flowable],
-) -> bytes:
+def _named[G: (AgeGroup, LifeGroup)](seen: ComputedFigures[G], title: str) -> Document:
+    return _document(seen.letterhead, title, seen.as_of, _scope(seen.choice, seen.as_of, seen.zone))
+
+
+def _how_it_is_counted[G: (AgeGroup, LifeGroup)](seen: ComputedFigures[G]) -> list[Flowable]:
     odd: list[str] = oddity_lines(seen.oddities) or [
         _("Nothing: every record was as it should be.")
     ]
-    story: list[Flowable] = [
-        *letterhead(seen.letterhead, size),
-        *title_line(title, _scope(seen.choice, seen.as_of, seen.zone), size),
-        *beside_the_margin(
-            [
-                *section(_("Drawn"), drawn),
-                *section(_("By group"), rows),
-                *section(_("What was odd"), [paragraph(escape(text), FINE) for text in odd]),
-                *section(
-                    _("What is counted"),
-                    [paragraph(escape(text), FINE) for text in seen.definitions],
-                ),
-            ]
+    return [
+        *section(_("What was odd"), [paragraph(escape(text), FINE) for text in odd]),
+        *section(
+            _("What is counted"), [paragraph(escape(text), FINE) for text in seen.definitions]
         ),
     ]
-    return print_pages(story, _furniture(seen.letterhead, title, seen.as_of, size), watch=watch)
 
 
 def _curves[G: (AgeGroup, LifeGroup)](
@@ -179,19 +165,17 @@ def look_pages(
     found: WorthALook, *, paper: PaperSize | None = None, watch: Watch | None = None
 ) -> bytes:
     """Print what is worth a second look; see :func:`failures_summary`."""
-    size = paper or found.letterhead.paper
-    title = _("Worth a second look")
-    story: list[Flowable] = [
-        *letterhead(found.letterhead, size),
-        *title_line(title, _scope(found.choice, found.as_of, found.letterhead.zone), size),
-        *beside_the_margin(
-            [
-                *worth_a_look(found, column_width(size)),
-                *section(_("What is counted"), _how_it_is_found(found)),
-            ]
-        ),
-    ]
-    return print_pages(story, _furniture(found.letterhead, title, found.as_of, size), watch=watch)
+    shop = found.letterhead
+    scope = _scope(found.choice, found.as_of, shop.zone)
+
+    def sections(width: float) -> list[Flowable]:
+        return [
+            *worth_a_look(found, width),
+            *section(_("What is counted"), _how_it_is_found(found)),
+        ]
+
+    document = _document(shop, _("Worth a second look"), found.as_of, scope)
+    return print_document(document, sections, paper=paper, watch=watch)
 
 
 def monthly_summary(
@@ -210,8 +194,6 @@ def monthly_summary(
         watch: told how far it is; what it raises stops the work.
     """
     summary = month.summary
-    size = paper or summary.letterhead.paper
-    width = column_width(size)
     back = {row.key: month.behind[row.key] for row in summary.rows if row.repeats}
     days = summary.within_days
     title = _("The month of {month}", month=show_month(summary.choice.since or summary.as_of))
@@ -220,21 +202,18 @@ def monthly_summary(
         "It is the last whole month whose jobs have all had {count} days to come back.",
         days,
     )
-    story: list[Flowable] = [
-        *letterhead(summary.letterhead, size),
-        *title_line(title, lines(*scope_lines(summary), aside(why)), size),
-        *beside_the_margin(
-            [
-                *summary_sections(summary, back, width),
-                PageHead(_("Worth a second look")),
-                *worth_a_look(found, width),
-                *section(_("How it is found"), _how_it_is_found(found)),
-            ]
-        ),
-    ]
-    return print_pages(
-        story, _furniture(summary.letterhead, title, summary.as_of, size), watch=watch
-    )
+
+    def sections(width: float) -> list[Flowable]:
+        return [
+            *summary_sections(summary, back, width),
+            PageHead(_("Worth a second look")),
+            *worth_a_look(found, width),
+            *section(_("How it is found"), _how_it_is_found(found)),
+        ]
+
+    beside = lines(*scope_lines(summary), aside(why))
+    document = _document(summary.letterhead, title, summary.as_of, beside)
+    return print_document(document, sections, paper=paper, watch=watch)
 
 
 def worth_a_look(found: WorthALook, width: float) -> list[Flowable]:
@@ -299,13 +278,11 @@ def _scope(choice: RepeatChoice, as_of: date, zone: str) -> Markup:
     )
 
 
-def _furniture(shop: Letterhead, title: str, as_of: date, paper: PaperSize) -> Furniture:
-    return Furniture(
+def _document(shop: Letterhead, title: str, as_of: date, beside: Markup) -> Document:
+    return Document(
+        shop=shop,
         title=title,
-        author=shop.name,
+        beside=beside,
         subject=_("What comes back"),
-        running=title,
         seal=_("As of {date}", date=show_date(as_of)),
-        fingerprint=_("Office copy: names premises; not for customers."),
-        paper=paper,
     )

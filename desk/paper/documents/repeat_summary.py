@@ -13,17 +13,13 @@ from desk.base.texts import _, plural, say
 from desk.paper.charts.rate_bar import rate_bar
 from desk.paper.charts.recurrence_curves import MOST_RATES, rates_drawn
 from desk.paper.kit.date_text import show_date
+from desk.paper.kit.document import Document, print_document
 from desk.paper.kit.id_words import APPLIANCE_KINDS, GROUPS, LEFT_OUT, SENSING_KINDS, word
-from desk.paper.kit.letterhead import letterhead, title_line
 from desk.paper.kit.page import (
     BODY,
     FINE,
-    Furniture,
     Together,
     Watch,
-    beside_the_margin,
-    column_width,
-    print_pages,
     section,
 )
 from desk.paper.kit.quantity_text import percent
@@ -62,15 +58,19 @@ def repeat_summary(
     Returns:
         The PDF. The same summary and language give the same bytes.
     """
-    size = paper or summary.letterhead.paper
-    width = column_width(size)
-    title = _("What comes back, {group}", group=word(GROUPS, summary.by))
-    story: list[Flowable] = [
-        *letterhead(summary.letterhead, size),
-        *title_line(title, lines(*scope_lines(summary)), size),
-        *beside_the_margin(summary_sections(summary, behind, width)),
-    ]
-    return print_pages(story, _furniture(summary, title, size), watch=watch)
+    document = Document(
+        shop=summary.letterhead,
+        title=_("What comes back, {group}", group=word(GROUPS, summary.by)),
+        beside=lines(*scope_lines(summary)),
+        subject=_("Repeat failures within {days} days", days=summary.within_days),
+        seal=_("As of {date}", date=show_date(summary.as_of)),
+    )
+    return print_document(
+        document,
+        lambda width: summary_sections(summary, behind, width),
+        paper=paper,
+        watch=watch,
+    )
 
 
 def summary_sections(
@@ -100,18 +100,6 @@ def _drawn(summary: RepeatSummary, width: float) -> list[Flowable]:
             "{count} group more is in the table.", "{count} groups more are in the table.", more
         )
     return [Together([drawn, paragraph(aside(note), FINE)])]
-
-
-def _furniture(summary: RepeatSummary, title: str, paper: PaperSize) -> Furniture:
-    return Furniture(
-        title=title,
-        author=summary.letterhead.name,
-        subject=_("Repeat failures within {days} days", days=summary.within_days),
-        running=title,
-        seal=_("As of {date}", date=show_date(summary.as_of)),
-        fingerprint=_("Office copy: names premises; not for customers."),
-        paper=paper,
-    )
 
 
 def scope_lines(summary: RepeatSummary) -> tuple[Markup, ...]:

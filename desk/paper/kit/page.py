@@ -81,13 +81,13 @@ LOUD = _style("loud", 11, 14.5, font=fonts.BOLD)
 LEAST_PAGE = SIZES["letter"][1] - _TOP - _FOOT - _RUNNING_HEAD - 6
 """Height that only a page that is still empty has left, on the smaller paper."""
 
-_FURNITURE = _style("furniture", 7.4, 9.4, colour=SOFT)
-_FURNITURE_BOLD = _style("furniture-bold", 7.4, 9.4, font=fonts.BOLD, colour=SOFT)
-_FURNITURE_RIGHT = ParagraphStyle("furniture-right", parent=_FURNITURE, alignment=TA_RIGHT)
+_FRAME = _style("page_frame", 7.4, 9.4, colour=SOFT)
+_FRAME_BOLD = _style("page_frame-bold", 7.4, 9.4, font=fonts.BOLD, colour=SOFT)
+_FRAME_RIGHT = ParagraphStyle("page_frame-right", parent=_FRAME, alignment=TA_RIGHT)
 
 
 @dataclass(frozen=True, slots=True)
-class Furniture:
+class PageFrame:
     """What every page of a document carries, and what the file says of itself.
 
     ``seal`` and ``fingerprint`` stand at the foot; ``running`` stands at the head of the later
@@ -113,7 +113,7 @@ def column_width(paper: PaperSize) -> float:
     return float(full_width(paper) - SIDE)
 
 
-class SideHead(Flowable):  # type: ignore[misc]  # ReportLab is not typed
+class SectionHeading(Flowable):  # type: ignore[misc]  # ReportLab is not typed
     """A section's head: a hairline over the page, the name in the margin, a line of the outline.
 
     It takes only the height of the hairline, so that the section begins beside its name.
@@ -187,7 +187,7 @@ def section(
     """
     if not content:
         return []
-    head: list[Flowable] = [SideHead(title, level=level)]
+    head: list[Flowable] = [SectionHeading(title, level=level)]
     rest = list(content)
     if isinstance(rest[0], Together):  # it goes overleaf with its name, or not at all
         head = [Together([*head, *rest.pop(0).parts])]
@@ -232,15 +232,15 @@ def labelled(label: str, content: Markup, style: ParagraphStyle = BODY) -> list[
 
 
 class _Document(BaseDocTemplate):  # type: ignore[misc]  # ReportLab is not typed
-    """Pages with their furniture; how many there are is written last, and shown on each."""
+    """Pages with their page_frame; how many there are is written last, and shown on each."""
 
-    def __init__(self, target: io.BytesIO, furniture: Furniture) -> None:
+    def __init__(self, target: io.BytesIO, page_frame: PageFrame) -> None:
         super().__init__(
             target,
-            pagesize=SIZES[furniture.paper],
-            title=one_line(furniture.title),
-            author=one_line(furniture.author),
-            subject=one_line(furniture.subject),
+            pagesize=SIZES[page_frame.paper],
+            title=one_line(page_frame.title),
+            author=one_line(page_frame.author),
+            subject=one_line(page_frame.subject),
             creator="Drawoff",
             lang=texts.language().replace("_", "-"),
             displayDocTitle=1,
@@ -248,7 +248,7 @@ class _Document(BaseDocTemplate):  # type: ignore[misc]  # ReportLab is not type
             invariant=1,
             pageCompression=1,
         )
-        self._furniture = furniture
+        self._page_frame = page_frame
         width, height = self.pagesize
         inner = width - _LEFT - _RIGHT
         first = Frame(_LEFT, _FOOT, inner, height - _TOP - _FOOT, 0, 0, 0, 0, id="first")
@@ -266,9 +266,9 @@ class _Document(BaseDocTemplate):  # type: ignore[misc]  # ReportLab is not type
         width, height = self.pagesize
         line = height - _TOP - 6
         room = (width - _LEFT - _RIGHT) / 2 - 4
-        _draw_line(canvas, self._furniture.author, (_LEFT, line), room, _FURNITURE_BOLD)
+        _draw_line(canvas, self._page_frame.author, (_LEFT, line), room, _FRAME_BOLD)
         _draw_line(
-            canvas, self._furniture.running, (width - _RIGHT - room, line), room, _FURNITURE_RIGHT
+            canvas, self._page_frame.running, (width - _RIGHT - room, line), room, _FRAME_RIGHT
         )
         _draw_rule(canvas, line - 5, width)
 
@@ -277,8 +277,8 @@ class _Document(BaseDocTemplate):  # type: ignore[misc]  # ReportLab is not type
         line = _FOOT - 9 * mm
         _draw_rule(canvas, line + 11, width)
         room = (width - _LEFT - _RIGHT) * 0.75
-        _draw_line(canvas, self._furniture.seal, (_LEFT, line), room, _FURNITURE_BOLD)
-        _draw_line(canvas, self._furniture.fingerprint, (_LEFT, line - 10), room, _FURNITURE)
+        _draw_line(canvas, self._page_frame.seal, (_LEFT, line), room, _FRAME_BOLD)
+        _draw_line(canvas, self._page_frame.fingerprint, (_LEFT, line - 10), room, _FRAME)
         canvas.doForm(f"page-{canvas.getPageNumber()}")
 
     def _endBuild(self) -> None:  # noqa: N802 - ReportLab's name
@@ -288,7 +288,7 @@ class _Document(BaseDocTemplate):  # type: ignore[misc]  # ReportLab is not type
         super()._endBuild()
         for number in range(1, total + 1):
             self.canv.beginForm(f"page-{number}")
-            self.canv.setFont(fonts.REGULAR, _FURNITURE.fontSize)
+            self.canv.setFont(fonts.REGULAR, _FRAME.fontSize)
             self.canv.setFillColor(SOFT)
             self.canv.drawRightString(
                 self.pagesize[0] - _RIGHT,
@@ -302,7 +302,7 @@ class _Document(BaseDocTemplate):  # type: ignore[misc]  # ReportLab is not type
 def _draw_line(
     canvas: Canvas, text: str, at: tuple[float, float], room: float, style: ParagraphStyle
 ) -> None:
-    """Draw furniture on one line; what does not fit ends in an ellipsis."""
+    """Draw page_frame on one line; what does not fit ends in an ellipsis."""
     if not text:
         return
     line = paragraph(escape(_shortened(one_line(text), style, room)), style)
@@ -334,17 +334,17 @@ def _shortened(text: str, style: ParagraphStyle, room: float) -> str:
 
 
 def print_pages(
-    story: list[Flowable], furniture: Furniture, *, watch: Watch | None = None
+    story: list[Flowable], page_frame: PageFrame, *, watch: Watch | None = None
 ) -> bytes:
     """Lay a story out on pages and return the PDF; the same story gives the same bytes.
 
     Args:
         story: what stands on the pages.
-        furniture: what stands around it.
+        page_frame: what stands around it.
         watch: told how far it is; what it raises stops the work.
     """
     target = io.BytesIO()
-    document = _Document(target, furniture)
+    document = _Document(target, page_frame)
     if watch is not None:
         document.setProgressCallBack(_telling(watch))
     document.build(story)

@@ -8,7 +8,7 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import CondPageBreak, Flowable, Table, TableStyle
 
 from desk.paper.kit import fonts
-from desk.paper.kit.page import CELL, FINE, HEAD_CELL, INK, LEAST_PAGE, LINE, SOFT, SideHead
+from desk.paper.kit.page import CELL, FINE, HEAD_CELL, INK, LEAST_PAGE, LINE, SOFT, SectionHeading
 from desk.paper.kit.text import Markup, escape, paragraph
 
 type Cell = Flowable | Markup
@@ -82,7 +82,7 @@ def with_first_row(table: Table, width: float) -> Flowable:
     It stands before the name of the table's section, which would be left alone otherwise.
     """
     table.wrapOn(None, width, LEAST_PAGE)
-    needed = sum(_heights_of(table)[: table.repeatRows + 1]) + SideHead.HEIGHT + _HAIR
+    needed = sum(_heights_of(table)[: table.repeatRows + 1]) + SectionHeading.HEIGHT + _HAIR
     return CondPageBreak(min(needed, LEAST_PAGE))
 
 

@@ -20,7 +20,7 @@ from desk.paper.kit.page import (
     FINE,
     INK,
     LOUD,
-    Furniture,
+    PageFrame,
     Watch,
     beside_the_margin,
     column_width,
@@ -73,15 +73,15 @@ def office_copy(
             report, size, printout.fingerprint, printout.sealed_at, printout.pictures
         ),
     ]  # fmt: skip
-    return print_pages(story, _furniture(copy, size), watch=watch)
+    return print_pages(story, _frame(copy, size), watch=watch)
 
 
-def _furniture(copy: OfficeCopy, paper: PaperSize) -> Furniture:
+def _frame(copy: OfficeCopy, paper: PaperSize) -> PageFrame:
     printout, number = copy.printout, copy.printout.report.number
     seal = _("□ not sealed, may still change")
     if printout.fingerprint:
         seal = _("■ sealed, revision {number}", number=printout.report.revision)
-    return Furniture(
+    return PageFrame(
         title=_("Office copy, visit {number}", number=number),
         author=printout.report.letterhead.name,
         subject=_("A visit as the office keeps it"),

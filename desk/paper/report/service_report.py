@@ -16,7 +16,7 @@ from desk.base.texts import _
 from desk.paper.kit.date_text import show_date, show_time
 from desk.paper.kit.id_words import LEFT_STATES, STATES, ending_words, word
 from desk.paper.kit.letterhead import letterhead, title_line
-from desk.paper.kit.page import INK, LOUD, WASH, Furniture, beside_the_margin, print_pages
+from desk.paper.kit.page import INK, LOUD, WASH, PageFrame, beside_the_margin, print_pages
 from desk.paper.kit.text import Markup, aside, escape, join, lines, one_line, paragraph, strong
 from desk.paper.report import closing, findings, measured
 from desk.paper.report.appendix import appendix, in_groups
@@ -66,7 +66,7 @@ def service_report(
     """
     size = paper or report.letterhead.paper
     story = report_story(report, size, fingerprint, sealed_at, pictures or {})
-    return print_pages(story, _furniture(report, fingerprint, sealed_at, size))
+    return print_pages(story, _frame(report, fingerprint, sealed_at, size))
 
 
 def report_story(
@@ -141,9 +141,9 @@ def _outcome(report: VisitReport) -> list[Flowable]:
     return [paragraph(join(escape(said), escape(how), between="   "), _OUTCOME)]
 
 
-def _furniture(
+def _frame(
     report: VisitReport, fingerprint: str, sealed_at: datetime | None, paper: PaperSize
-) -> Furniture:
+) -> PageFrame:
     visit = _("Visit {number}", number=report.number)
     seal = _("□ Not sealed: may still change")
     if fingerprint:
@@ -151,7 +151,7 @@ def _furniture(
         if sealed_at:
             seal = _("{seal}, {time}", seal=seal, time=show_time(sealed_at, report.zone))
     subject = _("Hot-water service, {date}", date=show_date(report.received_at.date()))
-    return Furniture(
+    return PageFrame(
         title=_("Service report, visit {number}", number=report.number),
         author=report.letterhead.name,
         subject=subject,
