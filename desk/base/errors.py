@@ -11,7 +11,7 @@
     │   └── UnsoundOffice   file, log and what was last saved do not belong together
     ├── ConflictError   somebody else changed the same row in the meantime
     ├── ContentError    a file of checklists, causes or reference values is wrong
-    └── MistakeError    a deed or a look met a bug, which the log has whole
+    └── MistakeError    a command or query met a bug, which the log has whole
 
 Any other exception that gets out is a bug.
 """
@@ -104,7 +104,7 @@ class ConflictError(DeskError):
 
 
 class MistakeError(DeskError):
-    """A deed or a look met a bug: whoever asked hears it as it hears a refusal."""
+    """A command or a query met a bug: whoever asked hears it as it hears a refusal."""
 
 
 class ContentError(DeskError):

@@ -71,8 +71,8 @@ def _known_address(url: str) -> sa.URL:
 def _lock_writers(connection: sa.Connection) -> None:
     """Let one desk write at a time, as SQLite does.
 
-    LOCK TABLE takes no snapshot, so what the deed then reads is what the last writer left; without
-    it every two deeds at once would fail on the running number that both take.
+    LOCK TABLE takes no snapshot, so what is then read is what the last writer left; without
+    it every two at once would fail on the running number that both take.
     """
     if connection.get_execution_options().get(WRITES, False):
         connection.exec_driver_sql("LOCK TABLE device IN SHARE ROW EXCLUSIVE MODE")

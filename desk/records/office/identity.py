@@ -1,8 +1,8 @@
 """Whether an office file that is open is still the one that its name leads to.
 
 SQLite goes on writing into a file that was taken away or replaced, and says that it is kept. Its
-name is therefore looked up before a deed and after the commit, by the numbers that the disk gives
-a file; nothing is opened for it.
+name is therefore looked up before a unit of work and after the commit, by the numbers that the
+disk gives a file; nothing is opened for it.
 """
 
 from __future__ import annotations

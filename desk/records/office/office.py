@@ -1,4 +1,4 @@
-"""An open office: deeds that write, looks that read, and the rules of opening one."""
+"""An open office: units of work that write, sessions that read, and the rules of opening one."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ CLOCK_BEHIND = message(
     "The clock of this computer is behind the newest entry; check date and time."
 )
 TRIES = 3
-"""So often a deed is done that other desks overtake."""
+"""So often a command is carried out that other desks overtake."""
 
 
 def utc_now() -> datetime:
@@ -114,7 +114,7 @@ class Office:
         return office
 
     def _meet_the_newest(self, place: str | Path) -> None:
-        """See where the others are: which file, the last deed, and is it later than the clock."""
+        """See where the others are: which file, the last act, and is it later than the clock."""
         with self.read() as session:
             self._newest, at = change_feed.newest_set(session)
         self._database.remember(place)
@@ -236,28 +236,28 @@ class Office:
         with self._database.read() as session:
             yield session
 
-    def carry_out[T](self, deed: Command[T], *, person_id: uuid.UUID | None = None) -> T:
-        """Do a deed in one transaction and return its snapshot when the commit is back.
+    def carry_out[T](self, command: Command[T], *, person_id: uuid.UUID | None = None) -> T:
+        """Carry out a command in one transaction and return its snapshot when the commit is back.
 
-        A deed is a value and rests on nothing read before, so that one which another desk has
-        overtaken is done again; where a person has to choose, they are asked instead.
+        A command is a value and rests on nothing read before, so that one which another desk
+        has overtaken is carried out again; where a person has to choose, they are asked instead.
 
         Raises:
             ConflictError: both have changed a field, or others were in the way every time.
-            DeskError: what the deed raises, or an outage; nothing of it was kept.
+            DeskError: what the command raises, or an outage; nothing of it was kept.
         """
         for tries_left in reversed(range(TRIES)):
             try:
-                with self.unit_of_work(deed.what, person_id=person_id) as session:
-                    return deed.run(session)
+                with self.unit_of_work(command.what, person_id=person_id) as session:
+                    return command.run(session)
             except ConflictError as error:
                 if error.field or not tries_left:
                     raise
                 log.info("overtaken, %d more tries: %s", tries_left, error.facts)
-        raise AssertionError("a deed is tried at least once")
+        raise AssertionError("a command is tried at least once")
 
     def set_aside(self, place: str, typed: Mapping[str, str]) -> None:
-        """Keep what stands typed in some fields of a place; no act of a person, so no deed.
+        """Keep what stands typed in some fields of a place; no act of a person, so no unit of work.
 
         Raises:
             OutageError: nothing of it was kept.
@@ -267,14 +267,14 @@ class Office:
         with self._database.write() as session:
             drafts.set_aside(session, place, typed, self.now())
 
-    def answer[T](self, look: Query[T]) -> T:
+    def answer[T](self, query: Query[T]) -> T:
         """Answer a question from one moment's state.
 
         Raises:
-            DeskError: what the look raises, or an outage.
+            DeskError: what the query raises, or an outage.
         """
         with self.read() as session:
-            return look.run(session)
+            return query.run(session)
 
     def ear(self) -> change_feed.ChangeFeed:
         """Return what hears other desks; it hears everything since the office was opened.

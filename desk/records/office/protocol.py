@@ -1,4 +1,4 @@
-"""What windows hand in: commands that change an office and looks that read it.
+"""What windows hand in: commands that change an office and queries that read it.
 
 Both are frozen values, so that they can be queued, told apart and logged. A command is one act of a
 person in one transaction; what it returns is a snapshot.

@@ -1,4 +1,4 @@
-"""The looks in the View menu; the one that was chosen is marked."""
+"""The themes in the View menu; the one that was chosen is marked."""
 
 from __future__ import annotations
 

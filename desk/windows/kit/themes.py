@@ -1,4 +1,4 @@
-"""The two looks of the windows: Desk, light and dense, and Basement, dark and high in contrast.
+"""The two themes of the windows: Desk, light and dense, and Basement, dark and high in contrast.
 
 Every colour of text stands at 4.5:1 or better against what it is written on (WCAG 2.2, 1.4.3);
 a test computes it. What cannot be used now is told by a word beside it and not by its colour.

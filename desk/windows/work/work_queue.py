@@ -123,7 +123,7 @@ class WorkQueue(QObject):
             command: what to do.
             done: given the snapshot, on the owner's thread, when the commit is back.
             failed: given the error instead; nothing of the command was kept.
-            key: unused by commands, which are all carried out; looks drop late answers by it.
+            key: unused by commands, which are all carried out; queries drop late answers by it.
         """
         office = self._office
 
@@ -225,7 +225,7 @@ class WorkQueue(QObject):
         failed: Callable[[DeskError], None],
         progressed: Progress | None = None,
     ) -> LongWork:
-        """Answer a query that takes its time, without keeping other looks waiting.
+        """Answer a query that takes its time, without keeping others waiting.
 
         Args:
             owner: the window or widget that asks.
