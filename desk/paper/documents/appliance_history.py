@@ -10,7 +10,7 @@ from reportlab.platypus import Flowable, Spacer
 from desk.base.texts import _, plural, say
 from desk.paper.charts.flow_years import FlowPoint, flow_years
 from desk.paper.kit.date_text import local_day, show_date
-from desk.paper.kit.document import Document, print_document
+from desk.paper.kit.document import DocumentHead, print_document
 from desk.paper.kit.id_words import (
     APPLIANCE_KINDS,
     LEFT_STATES,
@@ -63,7 +63,7 @@ def appliance_history(
         The PDF. The same history and language give the same bytes.
     """
     newest = history.visits[0].number if history.visits else ""
-    document = Document(
+    head = DocumentHead(
         shop=history.letterhead,
         title=history_title(history),
         heading=_("Appliance history"),
@@ -82,7 +82,7 @@ def appliance_history(
             *_visits(history, width),
         ]
 
-    return print_document(document, sections, paper=paper, watch=watch)
+    return print_document(head, sections, paper=paper, watch=watch)
 
 
 def history_title(history: ApplianceHistory) -> str:

@@ -10,7 +10,7 @@ from reportlab.platypus import Flowable, Spacer, Table
 
 from desk.base.texts import _, plural
 from desk.paper.kit.date_text import show_date
-from desk.paper.kit.document import Document, print_document
+from desk.paper.kit.document import DocumentHead, print_document
 from desk.paper.kit.page import (
     BODY,
     FINE,
@@ -42,7 +42,7 @@ def parts_used(
         The PDF. The same parts and language give the same bytes.
     """
     said = period(used)
-    document = Document(
+    head = DocumentHead(
         shop=used.letterhead,
         title=_("Parts used, {period}", period=said),
         heading=_("Parts used"),
@@ -62,7 +62,7 @@ def parts_used(
             *set_in.table(_("By visit"), set_in.by_visit()),
         ]
 
-    return print_document(document, sections, paper=paper, watch=watch)
+    return print_document(head, sections, paper=paper, watch=watch)
 
 
 def period(used: PartsUsed) -> str:

@@ -17,7 +17,7 @@ from desk.paper.documents.repeat_summary import (
     summary_sections,
 )
 from desk.paper.kit.date_text import show_date, show_month
-from desk.paper.kit.document import Document, print_document
+from desk.paper.kit.document import DocumentHead, print_document
 from desk.paper.kit.id_words import GROUPS, word
 from desk.paper.kit.page import (
     BODY,
@@ -112,8 +112,8 @@ def lives_summary(
     return print_document(_named(seen, title), sections, paper=paper, watch=watch)
 
 
-def _named[G: (AgeGroup, LifeGroup)](seen: ComputedFigures[G], title: str) -> Document:
-    return _document(seen.letterhead, title, seen.as_of, _scope(seen.choice, seen.as_of, seen.zone))
+def _named[G: (AgeGroup, LifeGroup)](seen: ComputedFigures[G], title: str) -> DocumentHead:
+    return _head(seen.letterhead, title, seen.as_of, _scope(seen.choice, seen.as_of, seen.zone))
 
 
 def _how_it_is_counted[G: (AgeGroup, LifeGroup)](seen: ComputedFigures[G]) -> list[Flowable]:
@@ -174,8 +174,8 @@ def look_pages(
             *section(_("What is counted"), _how_it_is_found(found)),
         ]
 
-    document = _document(shop, _("Worth a second look"), found.as_of, scope)
-    return print_document(document, sections, paper=paper, watch=watch)
+    head = _head(shop, _("Worth a second look"), found.as_of, scope)
+    return print_document(head, sections, paper=paper, watch=watch)
 
 
 def monthly_summary(
@@ -212,8 +212,8 @@ def monthly_summary(
         ]
 
     beside = lines(*scope_lines(summary), aside(why))
-    document = _document(summary.letterhead, title, summary.as_of, beside)
-    return print_document(document, sections, paper=paper, watch=watch)
+    head = _head(summary.letterhead, title, summary.as_of, beside)
+    return print_document(head, sections, paper=paper, watch=watch)
 
 
 def worth_a_look(found: WorthALook, width: float) -> list[Flowable]:
@@ -278,8 +278,8 @@ def _scope(choice: RepeatChoice, as_of: date, zone: str) -> Markup:
     )
 
 
-def _document(shop: Letterhead, title: str, as_of: date, beside: Markup) -> Document:
-    return Document(
+def _head(shop: Letterhead, title: str, as_of: date, beside: Markup) -> DocumentHead:
+    return DocumentHead(
         shop=shop,
         title=title,
         beside=beside,

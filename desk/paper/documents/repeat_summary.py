@@ -13,7 +13,7 @@ from desk.base.texts import _, plural, say
 from desk.paper.charts.rate_bar import rate_bar
 from desk.paper.charts.recurrence_curves import MOST_RATES, rates_drawn
 from desk.paper.kit.date_text import show_date
-from desk.paper.kit.document import Document, print_document
+from desk.paper.kit.document import DocumentHead, print_document
 from desk.paper.kit.id_words import APPLIANCE_KINDS, GROUPS, LEFT_OUT, SENSING_KINDS, word
 from desk.paper.kit.page import (
     BODY,
@@ -58,7 +58,7 @@ def repeat_summary(
     Returns:
         The PDF. The same summary and language give the same bytes.
     """
-    document = Document(
+    head = DocumentHead(
         shop=summary.letterhead,
         title=_("What comes back, {group}", group=word(GROUPS, summary.by)),
         beside=lines(*scope_lines(summary)),
@@ -66,7 +66,7 @@ def repeat_summary(
         seal=_("As of {date}", date=show_date(summary.as_of)),
     )
     return print_document(
-        document,
+        head,
         lambda width: summary_sections(summary, behind, width),
         paper=paper,
         watch=watch,

@@ -15,8 +15,8 @@ from desk.records.views.parties import Letterhead, PaperSize
 
 
 @dataclass(frozen=True, slots=True)
-class Document:
-    """A document that names itself once, for its first page, its later pages and its file.
+class DocumentHead:
+    """What a document says of itself, once, for its first page, its later pages and its file.
 
     Attributes:
         shop: whose it is.
@@ -38,7 +38,7 @@ class Document:
 
 
 def print_document(
-    document: Document,
+    head: DocumentHead,
     sections: Callable[[float], list[Flowable]],
     *,
     paper: PaperSize | None = None,
@@ -47,7 +47,7 @@ def print_document(
     """Print a document.
 
     Args:
-        document: what it is.
+        head: what the document says of itself.
         sections: makes what stands on its pages, for a column of some width in points.
         paper: size of the paper; the shop's unless given.
         watch: told how far it is; what it raises stops the work.
@@ -55,19 +55,19 @@ def print_document(
     Returns:
         The PDF. The same content and language give the same bytes.
     """
-    size = paper or document.shop.paper
+    size = paper or head.shop.paper
     story = [
-        *letterhead(document.shop, size),
-        *title_line(document.heading or document.title, document.beside, size),
+        *letterhead(head.shop, size),
+        *title_line(head.heading or head.title, head.beside, size),
         *beside_the_margin(sections(column_width(size))),
     ]
     frame = PageFrame(
-        title=document.title,
-        author=document.shop.name,
-        subject=document.subject,
-        running=document.title,
-        seal=document.seal,
-        fingerprint=document.note or _("Office copy: names premises; not for customers."),
+        title=head.title,
+        author=head.shop.name,
+        subject=head.subject,
+        running=head.title,
+        seal=head.seal,
+        fingerprint=head.note or _("Office copy: names premises; not for customers."),
         paper=size,
     )
     return print_pages(story, frame, watch=watch)
