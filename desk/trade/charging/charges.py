@@ -174,7 +174,13 @@ def _taxes_of(amount_cents: int, tax: Tax, rule: ChargingRule) -> int:
 
 
 def rule_words(rule: ChargingRule, currency: str, language: str) -> Message:
-    """Say how the tax is reckoned, in one sentence for the page."""
+    """Say how the tax is reckoned, in one sentence for the page.
+
+    Args:
+        rule: how the shop charges, with its taxes.
+        currency: ISO 4217 code; with the language it decides how a rate is written.
+        language: code of the language that the rates are written in.
+    """
     if not rule.taxes:
         return message("No tax is reckoned here.")
     taxes = [

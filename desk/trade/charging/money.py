@@ -76,14 +76,26 @@ def has_cents(currency: str) -> bool:
 
 
 def show_amount(cents: int, currency: str, language: str) -> str:
-    """Return an amount without its currency, as the language writes numbers: ``1,234.50``."""
+    """Return an amount without its currency, as the language writes numbers: ``1,234.50``.
+
+    Args:
+        cents: the amount, hundredths of the currency's unit.
+        currency: ISO 4217 code; the language is written as in its country.
+        language: code of the language; a country in it does not count.
+    """
     from babel.numbers import format_decimal
 
     return format_decimal(Decimal(cents) / 100, "#,##0.00", locale=_locale(currency, language))
 
 
 def show_money(cents: int, currency: str, language: str) -> str:
-    """Return an amount with its currency, as the language writes it: ``$1,234.50``."""
+    """Return an amount with its currency, as the language writes it: ``$1,234.50``.
+
+    Args:
+        cents: the amount, hundredths of the currency's unit.
+        currency: as in :func:`show_amount`; its sign is written too.
+        language: as in :func:`show_amount`.
+    """
     from babel.numbers import format_currency
 
     return format_currency(
@@ -92,7 +104,13 @@ def show_money(cents: int, currency: str, language: str) -> str:
 
 
 def show_percent(millionths: int, currency: str, language: str) -> str:
-    """Return a rate in per cent as the language writes it: 88,750 millionths are ``8.875 %``."""
+    """Return a rate in per cent as the language writes it: 88,750 millionths are ``8.875 %``.
+
+    Args:
+        millionths: the rate, 10,000 to a per cent.
+        currency: as in :func:`show_amount`.
+        language: as in :func:`show_amount`.
+    """
     from babel.numbers import format_decimal
 
     percent = Decimal(millionths) / MILLIONTHS_A_PERCENT

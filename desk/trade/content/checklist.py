@@ -158,6 +158,9 @@ class Content:
 
         Args:
             complaint: an id; one that no list names goes by the list for :data:`OTHER`.
+
+        Raises:
+            ContentError: no list names the complaint, nor :data:`OTHER`.
         """
         for wanted in (complaint, OTHER):
             for checklist in self.checklists.values():

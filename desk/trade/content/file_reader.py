@@ -103,7 +103,14 @@ class Reader:
         return checks
 
     def items[T](self, file: Path, kind: Kind, shape: type[T], checklist: str = "") -> dict[str, T]:
-        """Read the tables of a kind in a file."""
+        """Read the tables of a kind in a file.
+
+        Args:
+            file: a TOML file; one that cannot be read gives a finding and no items.
+            kind: the name of its tables, ``[kind.id]``; whatever else stands in it gives a finding.
+            shape: the dataclass that each table is checked against.
+            checklist: id of the list that the items belong to; "" for none.
+        """
         items: dict[str, T] = {}
         source, table = self.table(file)
         held = table.pop(kind, {})
@@ -147,7 +154,14 @@ class Reader:
     def shaped[T](
         self, shape: type[T], raw: Mapping[str, Any], source: Source, item: ContentItem
     ) -> T | None:
-        """Return a table as what it stands for, or None and what is wrong with its shape."""
+        """Return a table as what it stands for, or None and what is wrong with its shape.
+
+        Args:
+            shape: the dataclass that it is checked against.
+            raw: the table as it was read.
+            source: the file it was read from, noted unless the item has one already.
+            item: which item it is, for the findings.
+        """
         self.places.sources.setdefault(item, source)
         try:
             shaped: T = _adapter(shape).validate_python(raw)

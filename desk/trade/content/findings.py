@@ -84,6 +84,13 @@ class Places:
     def finding(
         self, text: str, item: ContentItem, key: Sequence[str | int] = (), /, **values: object
     ) -> ContentFinding:
-        """Return a finding whose sentence begins with the place, ``{file}`` in the text."""
+        """Return a finding whose sentence begins with the place, ``{file}`` in the text.
+
+        Args:
+            text: the sentence in English.
+            item: what it is wrong with.
+            key: where inside the item; () for all of it.
+            **values: what fills the places in the text, ``{file}`` aside.
+        """
         where = self.where(item, key)
         return ContentFinding(Message(text, {"file": where, **values}), item, tuple(key))

@@ -247,7 +247,16 @@ class Check(Exact):
 
 
 def in_language[T](text: Mapping[str, T], language: str | None = None) -> T:
-    """Return a text in a language (the one in use unless given), in English where it is missing."""
+    """Return a text in a language (the one in use unless given), in English where it is missing.
+
+    Args:
+        text: the same text, by code of the language.
+        language: a code such as ``fr`` or ``fr_CA``, which falls back on ``fr``; None for the one
+            in use.
+
+    Raises:
+        ContentError: the text has neither the language nor English.
+    """
     wanted = texts.language() if language is None else language
     for code in (wanted, wanted.split("_")[0], "en"):
         if code in text:

@@ -113,6 +113,11 @@ def heading_for(checklist: Checklist, stand: Stand, way: Way) -> Stand | None:
     """Return which check a way itself leads to, whatever is asked before it; None for an ending.
 
     Many ways head alike: whoever goes through all of a list works each heading out once.
+
+    Args:
+        checklist: a sound checklist.
+        stand: where it stands.
+        way: one of the check's there.
     """
     readied, kind = stand.readied, way.kind_after(stand.sensing_kind)
     finding = (way.finds if isinstance(way, Answer) else ()) or stand.finding

@@ -105,7 +105,13 @@ def open_checks(
 def preparations_of(
     checklist: Checklist, check: Check, answers: Mapping[str, str]
 ) -> tuple[Check, ...] | None:
-    """Return what must be done before a check; None when an answer forbids or must lead to it."""
+    """Return what must be done before a check; None when an answer forbids or must lead to it.
+
+    Args:
+        checklist: the list.
+        check: one of its checks.
+        answers: id of the answer given, by id of the check.
+    """
     missing: dict[str, Check] = {}
     for earlier, wanted in check.after.items():
         if earlier in answers:
@@ -128,6 +134,11 @@ def _is_preparation(check: Check) -> bool:
 
 def likelihoods(check: Check, answer_id: str, causes: Iterable[str]) -> dict[str, float]:
     """Return the probability of an answer given each cause; never below the floor.
+
+    Args:
+        check: the check; it says how likely its answers are.
+        answer_id: one of its answers.
+        causes: ids of the causes asked about.
 
     Raises:
         InputError: the check has no such answer.

@@ -141,6 +141,11 @@ def walk_said(checklist: Checklist, answers: Mapping[str, str], sensing_kind: st
 def check_answer(checklist: Checklist, check_id: str, given: Given) -> None:
     """Make sure that an answer may be recorded.
 
+    Args:
+        checklist: the visit's list.
+        check_id: which check was answered.
+        given: the answer, with the reason where the check could not be done.
+
     Raises:
         InputError: the check or the answer is not in the checklist, or "could not check" comes
             without a reason.

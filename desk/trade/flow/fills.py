@@ -82,6 +82,11 @@ class Doubt:
 def check(sound: bool, sentence: Message, field: str) -> None:
     """Refuse an input that cannot be.
 
+    Args:
+        sound: whether the input can be.
+        sentence: what is told where it cannot.
+        field: name of the input, carried by the error.
+
     Raises:
         InputError: ``sound`` is False.
     """

@@ -187,7 +187,13 @@ class _Trial:
     activation: Activation
 
     def probability(self, volume_m3: float, half_width_m3: float, fills: int) -> float:
-        """Return the probability reached if the same flow were measured that way."""
+        """Return the probability reached if the same flow were measured that way.
+
+        Args:
+            volume_m3: what one fill would hold, m3.
+            half_width_m3: half-width of that volume, m3.
+            fills: how many fills.
+        """
         q = self.flow.flow_m3_per_s
         seconds = volume_m3 / q
         timing, own = self._timing(fills, seconds), self._own(fills)
@@ -224,7 +230,13 @@ class _Trial:
         )
 
     def settles(self, volume_m3: float, half_width_m3: float, fills: int) -> bool:
-        """Say whether measuring that way would give a verdict."""
+        """Say whether measuring that way would give a verdict.
+
+        Args:
+            volume_m3: as in :meth:`probability`.
+            half_width_m3: as in :meth:`probability`.
+            fills: as in :meth:`probability`.
+        """
         probability = self.probability(volume_m3, half_width_m3, fills)
         return answer_for(probability) is not FlowAnswer.CANNOT_TELL
 

@@ -13,7 +13,13 @@ from desk.trade.quantities.units import QuantityKind
 
 
 def gas_figures(found: GasInput, basis: Basis, *, corrected: bool) -> tuple[Figure, ...]:
-    """Return what was found of the gas; at standard conditions only what was corrected to them."""
+    """Return what was found of the gas; at standard conditions only what was corrected to them.
+
+    Args:
+        found: what was computed; what is None in it gives no figure.
+        basis: whether input and efficiency are gross or net; it is told in their labels.
+        corrected: whether the gas was brought to standard conditions; else that figure is left out.
+    """
     gross = basis is Basis.GROSS
     figures = (
         (

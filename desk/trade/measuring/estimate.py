@@ -189,6 +189,11 @@ def compare(before: Estimate, after: Estimate, *, higher_is_better: bool) -> Est
     A change is seen where the difference is larger than its expanded uncertainty (95 %). Of the
     errors only the lasting ones are the same in both, and go away where they are.
 
+    Args:
+        before: the quantity as it was.
+        after: the same quantity later, in the same unit.
+        higher_is_better: whether more of it is an improvement.
+
     Source: JCGM 100:2008, 5.2 (difference of correlated estimates) and 6.2.
     """
     difference = propagate(lambda left, found: left - found, after, _read_before(before))

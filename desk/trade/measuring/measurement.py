@@ -100,7 +100,11 @@ class Inputs:
         return name in self.given
 
     def si(self, name: str) -> float:
-        """Return the SI value, or the plain number, of an entry that is there."""
+        """Return the SI value, or the plain number, of an entry that is there.
+
+        Raises:
+            AssertionError: the entry has no number: it is a choice, or OL.
+        """
         value = self.given[name].si
         if value is None:  # a choice asked for as a number is a slip of the program
             raise AssertionError(name)
@@ -131,13 +135,27 @@ class Inputs:
         """Return the error whose half-width is the entry ``name``; none where it was not entered.
 
         It is ``lasting`` where it is the instrument's own and not the reading's.
+
+        Args:
+            name: the entry that holds the half-width.
+            source: which source of error.
+            words: the source in words.
+            lasting: as of :class:`Error`.
         """
         return rectangular_error(source, words, self.maybe(name) or 0.0, lasting=lasting)
 
     def relative(
         self, name: str, of: str, source: str, words: Message, *, lasting: bool = False
     ) -> tuple[Error, ...]:
-        """Return the error whose half-width is a share, entry ``name``, of the entry ``of``."""
+        """Return the error whose half-width is a share, entry ``name``, of the entry ``of``.
+
+        Args:
+            name: the entry that holds the share; nothing entered counts as 0.
+            of: the entry that it is a share of, which must be there.
+            source: which source of error.
+            words: the source in words.
+            lasting: as of :class:`Error`.
+        """
         half_width = (self.maybe(name) or 0.0) * abs(self.si(of))
         return rectangular_error(source, words, half_width, lasting=lasting)
 
@@ -167,7 +185,13 @@ class Figure:
 
 
 def probability_figure(name: str, label: Message, probability: float) -> Figure:
-    """Return a probability as a figure that only the appendix and a script are told."""
+    """Return a probability as a figure that only the appendix and a script are told.
+
+    Args:
+        name: its key for a script.
+        label: what it is the probability of, in words.
+        probability: from 0 to 1.
+    """
     return Figure(name, label, QuantityKind.FRACTION, Estimate(probability), detail=True)
 
 

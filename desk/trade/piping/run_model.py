@@ -79,6 +79,13 @@ def friction_loss_pa(
 ) -> float:
     """Return the pressure lost in a straight pipe, Pa, by Darcy and Weisbach.
 
+    Args:
+        length_m: length of the pipe, m.
+        inside_diameter_m: inside diameter, m.
+        velocity_m_per_s: mean velocity of the water, m/s.
+        density_kg_per_m3: density of the water, kg/m3.
+        factor: Darcy's friction factor, as of :func:`friction_factor`.
+
     Source: ``f (L / d) rho v^2 / 2``.
     """
     return factor * length_m / inside_diameter_m * density_kg_per_m3 * velocity_m_per_s**2 / 2
@@ -186,7 +193,13 @@ def _loss(
 
 
 def run_doubts(length_m: float, velocity_m_per_s: float, loss_pa: float) -> tuple[Message, ...]:
-    """Return what is odd about a length, a velocity and a loss; empty where nothing is."""
+    """Return what is odd about a length, a velocity and a loss; empty where nothing is.
+
+    Args:
+        length_m: length of the run, m.
+        velocity_m_per_s: mean velocity of the water, m/s.
+        loss_pa: pressure lost along the run, Pa.
+    """
     doubts = []
     if length_m > _LONGEST_M:
         doubts.append(message("The run is longer than any in a house; look at its unit, ft or m."))

@@ -127,6 +127,11 @@ def parse(
 def unit_named(text: str, kind: QuantityKind, *, field: str = "unit") -> str:
     """Return the unit asked for in an answer, as Pint's own registry reads it.
 
+    Args:
+        text: the unit as typed.
+        kind: what it must be a unit of.
+        field: name of the input, carried by the error.
+
     Raises:
         InputError: no such unit of this kind, or a multiple that Pint has no name for.
     """
@@ -167,6 +172,11 @@ def to_json(si: float, kind: QuantityKind, unit: str | None = None) -> dict[str,
     """Return an SI value as ``{"value", "unit"}``, in the kind's unit for scripts unless told.
 
     Twelve figures are kept: what follows is the noise of converting.
+
+    Args:
+        si: the value in the SI unit of its kind.
+        kind: what it is a quantity of.
+        unit: a unit as typed; None for the kind's own unit for scripts.
     """
     name = USUAL[kind].json if unit is None else unit_named(unit, kind)
     return {"value": float(f"{convert(si, USUAL[kind].si, name):.12g}"), "unit": name}
@@ -236,7 +246,13 @@ def _settle_comma(numeral: Numeral, unit: Unit, text: str, field: str) -> float:
 
 
 def two_readings(text: str, large: float, small: float) -> Message:
-    """Say that a comma before three digits can be read two ways, and which."""
+    """Say that a comma before three digits can be read two ways, and which.
+
+    Args:
+        text: what was typed.
+        large: its value with the comma as a thousands mark.
+        small: its value with the comma as the decimal mark.
+    """
     return message(
         "“{text}” may mean {large:g} or {small:g}; type it without the comma.",
         text=quoted(text),

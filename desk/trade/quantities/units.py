@@ -235,7 +235,13 @@ def understand(text: str, kind: QuantityKind, *, field: str = "") -> Unit:
 
 
 def convert(value: float, unit: str, target: str) -> float:
-    """Return a value in another unit of the same kind; both as Pint spells them."""
+    """Return a value in another unit of the same kind; both as Pint spells them.
+
+    Args:
+        value: the number in ``unit``; a ``delta_`` unit makes it a difference of temperatures.
+        unit: the unit it is in.
+        target: the unit wanted.
+    """
     return float(registry().Quantity(value, unit).to(target).magnitude)
 
 

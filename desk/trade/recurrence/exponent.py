@@ -41,7 +41,13 @@ class Spells:
 
     @classmethod
     def of(cls, start: Floats, end: Floats, age: Floats) -> Spells:
-        """Return spells; failures at age 0, where no power of age can have them, are left out."""
+        """Return spells; failures at age 0, where no power of age can have them, are left out.
+
+        Args:
+            start: age at which each spell of observation began; n values.
+            end: age at which each ended, in the same unit; n values.
+            age: age at each failure within them, in the same unit; any number of values.
+        """
         import numpy as np
 
         longest = float(end.max()) if len(end) else 0.0

@@ -175,6 +175,12 @@ def false_discovery(
 def at_least(repeats: int, counted: int, all_repeats: int, all_counted: int) -> float:
     """Return Fisher's probability of as many repeats in a group, or more; all totals as they are.
 
+    Args:
+        repeats: repeats of the group.
+        counted: jobs counted of the group.
+        all_repeats: repeats of all together, the group's among them.
+        all_counted: jobs counted of all together, the group's among them.
+
     Raises:
         InputError: the group has more than all together.
     """

@@ -99,6 +99,11 @@ def fit_weibull(
 def check_lives(life: object, ended: object, start: object) -> None:
     """Refuse lives that cannot be.
 
+    Args:
+        life: age at the end or when last seen, in any unit; n numbers.
+        ended: whether each life ended; n truth values.
+        start: age since which each was watched, in the same unit; n numbers.
+
     Raises:
         InputError: one is below 0 or no number, began after it was last seen, or has no say
             whether it ended.

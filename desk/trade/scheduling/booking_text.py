@@ -136,6 +136,12 @@ def parse_day(
 ) -> date | None:
     """Read a date, such as ``next tue``, ``9/3``, ``3 dec`` or ``2026-12-03``; "" is None.
 
+    Args:
+        text: what was typed.
+        today: by the office's calendar.
+        month_first: ``9/3`` is September 3; else March 9.
+        field: name of the input, carried by the error.
+
     Raises:
         InputError: it is no date.
     """

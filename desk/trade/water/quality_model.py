@@ -208,6 +208,11 @@ def aggressive_index(
 ) -> Estimate:
     """Return the aggressive index, ``pH + log10(Ca alkalinity)``, both mg/L as calcium carbonate.
 
+    Args:
+        ph: measured pH.
+        calcium_kg_per_m3: calcium, as calcium carbonate.
+        alkalinity_kg_per_m3: total alkalinity, as calcium carbonate.
+
     Raises:
         InputError: as in `scale_indices`.
 
