@@ -16,7 +16,8 @@ from pathlib import Path
 
 from desk.records.office.office import Office
 from desk.records.recurrence.queries import repeat_summary
-from desk.records.views.recurrence import RepeatChoice, Watch
+from desk.records.views.recurrence import RepeatChoice
+from desk.trade.job_columns.watch import Watch
 
 TURNS = 3
 

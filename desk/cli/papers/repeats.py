@@ -19,7 +19,7 @@ from desk.cli.kit.options import (
     open_office,
     replace_option,
 )
-from desk.records.recurrence.queries import GROUPS
+from desk.records.recurrence.groupings import GROUPS
 from desk.records.views.recurrence import RepeatChoice
 
 if TYPE_CHECKING:

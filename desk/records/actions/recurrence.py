@@ -17,10 +17,9 @@ from desk.records.views.recurrence import (
     RepeatsToPrint,
     RepeatSummary,
     VisitsBehind,
-    Watch,
     WorthALook,
-    unwatched,
 )
+from desk.trade.job_columns.watch import Watch, unwatched
 from desk.trade.recurrence.repeat_rule import REPEAT_WITHIN_DAYS
 from desk.trade.scheduling.months import last_month_over
 

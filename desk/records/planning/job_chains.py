@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 
 from desk.records.tables import Visit
 from desk.trade.recurrence import Call, Job
+from desk.trade.recurrence.repeat_rule import root_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,15 +77,6 @@ def gather_jobs[L: JobLine](lines: Iterable[L]) -> Mapping[Hashable, JobVisits[L
     for line in by_id.values():
         visits.setdefault(root_of(line.id, before), []).append(line)
     return {root: _gathered(by_id[root], visits[root]) for root in by_id if root in visits}
-
-
-def root_of[K](key: K, before: Mapping[K, K]) -> K:
-    """Follow a continuation back to the visit that began the job; a circle ends where it closes."""
-    seen = {key}
-    while (earlier := before.get(key)) is not None and earlier not in seen:
-        seen.add(earlier)
-        key = earlier
-    return key
 
 
 def _gathered[L: JobLine](first: L, visits: list[L]) -> JobVisits[L]:

@@ -16,9 +16,8 @@ from desk.records.views.recurrence import (
     LifeGroup,
     LivesGroup,
     RepeatChoice,
-    Watch,
-    unwatched,
 )
+from desk.trade.job_columns.watch import Watch, unwatched
 from desk.trade.recurrence.cumulative import mean_cumulative
 from desk.trade.recurrence.kaplan_meier import part_life
 from desk.trade.recurrence.sentences import (

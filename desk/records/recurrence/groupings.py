@@ -1,4 +1,4 @@
-"""What jobs can be grouped by, and which group each job belongs to."""
+"""What jobs can be grouped by, and the columns that are read for it."""
 
 from __future__ import annotations
 
@@ -6,42 +6,25 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-import numpy as np
 import sqlalchemy as sa
-from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
+from sqlalchemy.orm import InstrumentedAttribute, aliased
 
-from desk.records.recurrence.columns import (
-    Also,
-    Coded,
-    Coder,
-    Codes,
-    Ints,
-    VisitColumns,
-    key_bytes,
-    places_of,
-)
-from desk.records.recurrence.judge_columns import JobColumns
-from desk.records.recurrence.local_days import NO_DAY, day_of
-from desk.records.tables import Appliance, Part, PartUsed, Person, Premises, Reading, Visit
-from desk.records.tables.sequence import in_sequence, newest_first
+from desk.records.tables import Appliance, Person, Premises, Reading, Visit
+from desk.records.tables.sequence import newest_first
 from desk.trade.water.quality_model import hardness_class
 
 
 @dataclass(frozen=True, slots=True)
-class Groups:
-    """Which jobs belong to which groups; a job may belong to several, or to none.
+class Also:
+    """One more column of the statement: a value, and the tables that it comes from.
 
     Attributes:
-        job: places of jobs.
-        code: of the group of each.
-        keys: of the groups, by code.
-        labels: what groups are called where it is not told by their key.
+        value: what is read.
+        joins: tables to join, each with its condition; those of several columns are joined once.
     """
 
-    job: Ints
-    code: Codes
-    keys: list[str]
-    labels: dict[str, str]
+    value: sa.ColumnElement[Any]
+    joins: tuple[tuple[Any, sa.ColumnElement[bool]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,100 +104,11 @@ GROUPINGS: dict[str, Grouping] = {
     "hardness_class": Grouping("first", _hardness, _class_of),
     "technician": Grouping("last", lambda: Also(sa.func.coalesce(Person.name, ""), (_PERSON,))),
 }
-"""Groupings that want a column more; cause, complaint, month and part are grouped without."""
+"""Groupings that want a column more."""
+GROUPS = tuple(sorted((*GROUPINGS, "cause", "complaint", "month", "part")))
+"""What jobs can be grouped by; by technician only if the owner asks for it."""
 
 
 def columns_for(names: Sequence[str]) -> dict[str, Also]:
     """Return the further columns that some groupings want, by grouping."""
     return {name: GROUPINGS[name].also() for name in names if name in GROUPINGS}
-
-
-def groups_of(session: Session, jobs: JobColumns, name: str, read: dict[str, Coded]) -> Groups:
-    """Say which group each job belongs to.
-
-    Args:
-        session: looking.
-        jobs: all of an office.
-        name: of the grouping.
-        read: the further columns, by grouping.
-    """
-    visits = jobs.visits
-    if name == "part":
-        return _by_part(session, jobs)
-    if name == "cause":
-        return _single(visits.cause[jobs.last], visits.causes)
-    if name == "complaint":
-        return _single(visits.complaint[jobs.first], visits.complaints)
-    if name == "month":
-        return _by_month(jobs)
-    grouping = GROUPINGS[name]
-    place = jobs.first if grouping.visit == "first" else jobs.last
-    keys = Coder()
-    of_value = keys.codes([grouping.key(value) for value in read[name].values])
-    return _single(of_value[read[name].codes[place]], keys.values)
-
-
-def _single(code: Codes, keys: list[str]) -> Groups:
-    return Groups(np.arange(len(code)), code, keys, {})
-
-
-def _by_month(jobs: JobColumns) -> Groups:
-    days, codes = np.unique(jobs.finished_on, return_inverse=True)
-    keys = Coder()
-    months = ["" if day == NO_DAY else f"{day_of(day):%Y-%m}" for day in days.tolist()]
-    of_day = keys.codes(months)
-    return _single(of_day[codes], keys.values)
-
-
-@dataclass(frozen=True, slots=True)
-class Fitted:
-    """Parts as they were fitted.
-
-    Attributes:
-        visit: place of the visit of each.
-        part: its code.
-        keys: of the parts by code: the number in the catalogue, or the words.
-        labels: names of parts by their key.
-    """
-
-    visit: Ints
-    part: Codes
-    keys: list[str]
-    labels: dict[str, str]
-
-
-def fitted_parts(session: Session, visits: VisitColumns) -> Fitted:
-    """Read what was fitted on some visits; a part is known by its number, else by its words."""
-    on_server = session.connection().dialect.name == "postgresql"
-    number = sa.func.coalesce(Part.number, PartUsed.number)
-    found = session.connection().execute(
-        sa.select(key_bytes(PartUsed.visit_id, on_server=on_server), number, PartUsed.name)
-        .outerjoin(Part, Part.id == PartUsed.part_id)
-        .where(PartUsed.withdrawn_at.is_(None))
-        .order_by(*in_sequence(PartUsed))
-    )
-    rows = [(bytes(visit), part or name, name) for visit, part, name in found]
-    place = places_of(visits.keys, {visit for visit, _key, _name in rows})
-    rows = [row for row in rows if row[0] in place]
-    keys = Coder()
-    return Fitted(
-        visit=np.array([place[visit] for visit, _key, _name in rows], np.int64),
-        part=keys.codes([key for _visit, key, _name in rows]),
-        keys=keys.values,
-        labels={key: name for _visit, key, name in rows},
-    )
-
-
-def _by_part(session: Session, jobs: JobColumns) -> Groups:
-    """Group by the parts fitted on any visit of a job; one fitted twice stands once."""
-    fitted = fitted_parts(session, jobs.visits)
-    width = len(fitted.keys) + 1  # the last code is that of no part at all
-    pairs = np.unique(jobs.job[fitted.visit].astype(np.int64) * width + fitted.part)
-    without = np.setdiff1d(np.arange(len(jobs)), pairs // width)
-    pairs = np.concatenate((pairs, without * width + width - 1))
-    return Groups(
-        job=pairs // width,
-        code=(pairs % width).astype(np.int32),
-        keys=[*fitted.keys, ""],
-        labels=fitted.labels,
-    )

@@ -16,11 +16,9 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.base.texts import message
-from desk.records.recurrence.columns import Codes, Flags, Ints, key_bytes
 from desk.records.recurrence.definitions import history_definitions
-from desk.records.recurrence.groupings import fitted_parts
-from desk.records.recurrence.judge_columns import JobColumns
-from desk.records.recurrence.local_days import NO_DAY, day_number, local_days
+from desk.records.recurrence.read_columns import key_bytes
+from desk.records.recurrence.read_groups import fitted_parts
 from desk.records.recurrence.summary import label_of
 from desk.records.recurrence.worked_choice import Worked, work
 from desk.records.tables import Appliance
@@ -30,8 +28,11 @@ from desk.records.views.recurrence import (
     Histories,
     LivesGroup,
     RepeatChoice,
-    Watch,
 )
+from desk.trade.job_columns.judge_columns import JobColumns
+from desk.trade.job_columns.local_days import NO_DAY, day_number, local_days
+from desk.trade.job_columns.visit_columns import Codes, Flags, Ints
+from desk.trade.job_columns.watch import Watch
 from desk.trade.recurrence.histories import Fleet
 
 OF_APPLIANCE = (

@@ -13,18 +13,15 @@ from sqlalchemy.orm import Session
 
 from desk.base.texts import say
 from desk.records.learning.names_of_ids import labels_in
-from desk.records.recurrence.columns import Codes, Ints
-from desk.records.recurrence.judge_columns import (
-    NO_JOB,
-    REASONS,
-)
-from desk.records.recurrence.local_days import day_of
 from desk.records.recurrence.worked_choice import Worked, members_of
 from desk.records.tables import Appliance, Premises, Visit
 from desk.records.views.recurrence import (
     RepeatVisit,
     VisitsBehind,
 )
+from desk.trade.job_columns.judge_columns import NO_JOB, REASONS
+from desk.trade.job_columns.local_days import day_of
+from desk.trade.job_columns.visit_columns import Codes, Ints
 from desk.trade.reference.complaints import complaint_text
 
 _ASKED_AT_ONCE = 5_000

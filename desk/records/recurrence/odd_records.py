@@ -6,11 +6,12 @@ import numpy as np
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records.recurrence.columns import Flags, key_bytes, places_of
-from desk.records.recurrence.judge_columns import NO_JOB, JobColumns, Outcomes
-from desk.records.recurrence.local_days import day_number
+from desk.records.recurrence.read_columns import key_bytes
 from desk.records.tables import Appliance
 from desk.records.views.recurrence import RepeatChoice
+from desk.trade.job_columns.judge_columns import NO_JOB, JobColumns, Outcomes
+from desk.trade.job_columns.local_days import day_number
+from desk.trade.job_columns.visit_columns import Flags, places_of
 
 
 def count_odd(

@@ -13,15 +13,18 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.texts import fixed
-from desk.records.recurrence.columns import Also, Coded, Coder, Codes, Flags, Ints
-from desk.records.recurrence.groupings import Groups, columns_for, fitted_parts, groups_of
+from desk.records.recurrence.groupings import Also, columns_for
 from desk.records.recurrence.histories import failures_seen, observed
 from desk.records.recurrence.jobs_behind import tell
-from desk.records.recurrence.judge_columns import JobColumns
-from desk.records.recurrence.local_days import day_number, day_of
+from desk.records.recurrence.read_groups import fitted_parts, groups_of
 from desk.records.recurrence.worked_choice import Worked, in_period, judge, worked_of
 from desk.records.tables import Premises, Visit
-from desk.records.views.recurrence import LookLine, RepeatChoice, Watch, WorthALook, unwatched
+from desk.records.views.recurrence import LookLine, RepeatChoice, WorthALook
+from desk.trade.job_columns.groups import Groups
+from desk.trade.job_columns.judge_columns import JobColumns
+from desk.trade.job_columns.local_days import day_number, day_of
+from desk.trade.job_columns.visit_columns import Coded, Coder, Codes, Flags, Ints
+from desk.trade.job_columns.watch import Watch, unwatched
 from desk.trade.recurrence.outliers import (
     LEAST,
     FailureCount,

@@ -18,27 +18,10 @@ from desk.records.views.recurrence import (
     RepeatsToPrint,
     RepeatSummary,
     VisitsBehind,
-    Watch,
-    unwatched,
 )
+from desk.trade.job_columns.watch import Watch, unwatched
 from desk.trade.recurrence import LONGEST_WINDOW_DAYS
 
-GROUPS = (
-    "appliance",
-    "cause",
-    "complaint",
-    "hardness_class",
-    "install_year",
-    "kind",
-    "maker",
-    "model",
-    "month",
-    "part",
-    "sensing_kind",
-    "supply_area",
-    "technician",
-)
-"""What jobs can be grouped by; by technician only if the owner asks for it."""
 PAGE = 200
 """Visits of a page."""
 
@@ -150,6 +133,8 @@ def _sound(choice: RepeatChoice) -> RepeatChoice:
     Raises:
         InputError: it cannot.
     """
+    from desk.records.recurrence.groupings import GROUPS
+
     for by in (choice.by, *(name for name, _key in choice.only)):
         if by not in GROUPS:
             raise InputError(

@@ -14,11 +14,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.texts import fixed, message, say
 from desk.records.learning.names_of_ids import labels_in
-from desk.records.recurrence.columns import Flags
 from desk.records.recurrence.definitions import definitions_of
-from desk.records.recurrence.judge_columns import (
-    REASONS,
-)
 from desk.records.recurrence.odd_records import count_odd
 from desk.records.recurrence.worked_choice import Worked, in_period
 from desk.records.views.recurrence import (
@@ -26,6 +22,8 @@ from desk.records.views.recurrence import (
     RepeatRow,
     RepeatSummary,
 )
+from desk.trade.job_columns.judge_columns import REASONS
+from desk.trade.job_columns.visit_columns import Flags
 from desk.trade.recurrence import repeat_rate
 from desk.trade.water.quality_model import HardnessClass
 from desk.trade.water.water_advice import HARDNESS_WORDS

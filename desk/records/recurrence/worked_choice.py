@@ -16,22 +16,18 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.base.texts import message
-from desk.records.recurrence.columns import Also, Coded, Flags, read_visits
-from desk.records.recurrence.groupings import Groups, columns_for, groups_of
-from desk.records.recurrence.judge_columns import (
-    JobColumns,
-    Outcomes,
-    find,
-    gather,
-)
-from desk.records.recurrence.local_days import NO_DAY, day_number
+from desk.records.recurrence.groupings import Also, columns_for
+from desk.records.recurrence.read_columns import read_visits
+from desk.records.recurrence.read_groups import groups_of
 from desk.records.shop.snapshot_lines import letterhead_of
 from desk.records.tables import ChangeSet
 from desk.records.views.parties import Letterhead
-from desk.records.views.recurrence import (
-    RepeatChoice,
-    Watch,
-)
+from desk.records.views.recurrence import RepeatChoice
+from desk.trade.job_columns.groups import Groups
+from desk.trade.job_columns.judge_columns import JobColumns, Outcomes, find, gather
+from desk.trade.job_columns.local_days import NO_DAY, day_number
+from desk.trade.job_columns.visit_columns import Coded, Flags
+from desk.trade.job_columns.watch import Watch
 
 
 @dataclass(frozen=True, slots=True)

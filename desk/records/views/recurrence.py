@@ -2,30 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from desk.base.texts import Message, message
 from desk.records.views.parties import Letterhead
 from desk.trade.recurrence.histories import Fleet
-from desk.trade.recurrence.repeat_rule import REPEAT_WITHIN_DAYS
+from desk.trade.recurrence.repeat_rule import REPEAT_WITHIN_DAYS, Alike
 
 if TYPE_CHECKING:
     from desk.trade.recurrence.cumulative import MeanCumulative
     from desk.trade.recurrence.kaplan_meier import PartLives
     from desk.trade.recurrence.rate_comparison import AgainstTheRest
-
-type Alike = Literal["same", "any"]
-"""Which later calls repeat a job: of the same complaint, or of any but planned service."""
-
-type Watch = Callable[[int, int], None]
-"""Told between two pieces how many are done, and of how many; what it raises stops the work."""
-
-
-def unwatched(_done: int, _of: int) -> None:
-    """Hear of progress and do nothing about it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +23,7 @@ class RepeatChoice:
     """What is asked about the jobs of an office.
 
     Attributes:
-        by: what the jobs are grouped by; one of :data:`desk.records.recurrence.queries.GROUPS`.
+        by: what the jobs are grouped by; one of :data:`desk.records.recurrence.groupings.GROUPS`.
         within_days: the window after a finish, in days.
         complaint: which later calls repeat a job.
         since: first local day of the finishes that are looked at; from the first unless given.

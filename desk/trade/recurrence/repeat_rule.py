@@ -10,11 +10,12 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import Counter, defaultdict
-from collections.abc import Callable, Collection, Hashable, Iterable, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta, tzinfo
 from enum import StrEnum
 from operator import attrgetter
+from typing import Literal
 
 from desk.base.errors import InputError
 from desk.base.texts import message
@@ -310,3 +311,16 @@ def repeated_by(
 
 def _finish(job: Job) -> float:
     return job.finished.timestamp() if job.finished else float("-inf")
+
+
+type Alike = Literal["same", "any"]
+"""Which later calls repeat a job: of the same complaint, or of any but planned service."""
+
+
+def root_of[K](key: K, before: Mapping[K, K]) -> K:
+    """Follow a continuation back to the visit that began the job; a circle ends where it closes."""
+    seen = {key}
+    while (earlier := before.get(key)) is not None and earlier not in seen:
+        seen.add(earlier)
+        key = earlier
+    return key

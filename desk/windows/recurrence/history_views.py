@@ -14,9 +14,9 @@ from desk.records.views.recurrence import (
     ComputedFigures,
     LifeGroup,
     RepeatChoice,
-    Watch,
 )
 from desk.records.views.result_table import ResultTable, age_row, life_row, shown
+from desk.trade.job_columns.watch import Watch
 from desk.trade.recurrence.sentences import like, span
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document

@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from desk.base.errors import InputError
 from desk.base.texts import _
-from desk.records.views.recurrence import Alike, RepeatChoice
+from desk.records.views.recurrence import RepeatChoice
+from desk.trade.recurrence.repeat_rule import Alike
 from desk.trade.scheduling.booking_text import MONTH_NAMES
 from desk.windows.kit.controls import ChoiceBox
 from desk.windows.kit.fields import ChoiceLine, Field, LineEdit, TypedLine

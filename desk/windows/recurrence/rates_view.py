@@ -18,9 +18,9 @@ from desk.records.views.recurrence import (
     RepeatRow,
     RepeatsToPrint,
     RepeatSummary,
-    Watch,
 )
 from desk.records.views.result_table import ResultTable, rate_columns, rate_row
+from desk.trade.job_columns.watch import Watch
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document
 from desk.windows.kit.item_models import TableColumn

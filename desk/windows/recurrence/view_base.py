@@ -16,8 +16,9 @@ from PySide6.QtWidgets import (
 )
 
 from desk.records.actions import Query
-from desk.records.views.recurrence import RepeatChoice, Watch
+from desk.records.views.recurrence import RepeatChoice
 from desk.records.views.result_table import ResultTable
+from desk.trade.job_columns.watch import Watch
 from desk.windows.documents.model import Document
 from desk.windows.kit.item_models import TableColumn, TableModel
 from desk.windows.kit.labels import text_label

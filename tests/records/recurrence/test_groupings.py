@@ -16,8 +16,8 @@ from desk.base.texts import say
 from desk.records.database.options import WRITES
 from desk.records.journal.journal import keep
 from desk.records.office.office import Office
-from desk.records.recurrence.groupings import GROUPINGS
-from desk.records.recurrence.queries import GROUPS, repeat_summary, repeats_to_print, visits_behind
+from desk.records.recurrence.groupings import GROUPINGS, GROUPS
+from desk.records.recurrence.queries import repeat_summary, repeats_to_print, visits_behind
 from desk.records.tables import Appliance, ChangeSet, Person, Premises, Reading, Visit
 from desk.records.views.recurrence import ODDITIES, RepeatChoice, RepeatSummary, held_apart
 from tests.records.invented_visits import Fitting, Invented, Stood, write

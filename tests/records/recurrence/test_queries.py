@@ -17,7 +17,8 @@ from desk.records.actions.undoing import TakeBack
 from desk.records.documents import sealing
 from desk.records.exchange.visits_out import export_visits
 from desk.records.office.office import Office
-from desk.records.recurrence.queries import GROUPS, repeat_summary, visits_behind
+from desk.records.recurrence.groupings import GROUPS
+from desk.records.recurrence.queries import repeat_summary, visits_behind
 from desk.records.recurrence.tables_out import write_summary
 from desk.records.views import call
 from desk.records.views.recurrence import RepeatChoice, RepeatSummary, RepeatVisit

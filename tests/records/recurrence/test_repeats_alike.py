@@ -4,22 +4,19 @@ from __future__ import annotations
 
 import uuid
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from zoneinfo import ZoneInfo
 
-import numpy as np
-import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from desk.records.office.office import Office
 from desk.records.planning.job_chains import call_of, gather_jobs, job_of
-from desk.records.recurrence.columns import key_codes
-from desk.records.recurrence.judge_columns import NO_JOB, REASONS
-from desk.records.recurrence.local_days import day_number, day_of, local_days
 from desk.records.recurrence.queries import repeat_summary
 from desk.records.recurrence.worked_choice import work
-from desk.records.views.recurrence import RepeatChoice, unwatched
+from desk.records.views.recurrence import RepeatChoice
+from desk.trade.job_columns.judge_columns import NO_JOB, REASONS
+from desk.trade.job_columns.watch import unwatched
 from desk.trade.recurrence import Outcome, count_left_out, find_repeats, summarise
 from tests.records.invented_visits import BEGIN, Invented, visits, write
 from tests.records.visit_lines import visit_lines
@@ -98,45 +95,3 @@ def test_every_job_is_judged_as_the_definition_judges_it(
     ]
     left_out = {reason.value: count for reason, count in count_left_out(expected).items()}
     assert dict(summary.left_out) == left_out
-
-
-ZONES = ("America/New_York", "America/St_Johns", "Australia/Lord_Howe", "Asia/Kathmandu", "UTC")
-
-
-@given(
-    times=st.lists(
-        st.integers(631_152_000_000_000, 2_114_380_800_000_000),  # 1990 to 2036, in microseconds
-        max_size=40,
-    ),
-    zone=st.sampled_from(ZONES),
-)
-def test_local_days_are_those_of_the_calendar(times: list[int], zone: str) -> None:
-    found = local_days(np.array(times, np.int64), ZoneInfo(zone)).tolist()
-    moments = [datetime(1970, 1, 1, tzinfo=UTC) + timedelta(microseconds=one) for one in times]
-    days = [one.astimezone(ZoneInfo(zone)).date() for one in moments]
-    assert [day_of(number) for number in found] == days
-
-
-@pytest.mark.parametrize("zone", ["America/St_Johns", "America/New_York"])
-def test_local_days_hold_to_the_second_where_the_clocks_change(zone: str) -> None:
-    # In 2010 the clocks of St. John's went back one minute past midnight, into the day before.
-    begin = datetime(2010, 11, 6, 20, tzinfo=UTC)
-    epoch = datetime(1970, 1, 1, tzinfo=UTC)
-    times = [begin + timedelta(seconds=30 * n) for n in range(2_000)]
-    micros = np.array([(one - epoch) // timedelta(microseconds=1) for one in times], np.int64)
-    found = local_days(micros, ZoneInfo(zone)).tolist()
-    assert found == [day_number(one.astimezone(ZoneInfo(zone)).date()) for one in times]
-
-
-@given(st.lists(st.integers(0, 3), max_size=30), st.lists(st.integers(0, 3), max_size=30))
-def test_keys_get_the_same_code_only_where_they_are_the_same(
-    high: list[int], low: list[int]
-) -> None:
-    pairs = list(zip(high, low, strict=False))
-    # These two differ and mix to the same number, which must not make them one.
-    odd = 0x9E37_79B9_7F4A_7C15
-    pairs += [(1, odd), (0, 0)]
-    keys = np.frombuffer(b"".join(h.to_bytes(8) + w.to_bytes(8) for h, w in pairs), "V16")
-    codes, known = key_codes(keys)
-    assert [known[code].tobytes() for code in codes] == [key.tobytes() for key in keys]
-    assert len({known[code].tobytes() for code in codes}) == len(set(pairs)) == len(known)

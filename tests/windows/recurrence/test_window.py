@@ -15,7 +15,8 @@ from PySide6.QtWidgets import QApplication, QComboBox
 from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
-from desk.records.views.recurrence import RepeatSummary, Watch
+from desk.records.views.recurrence import RepeatSummary
+from desk.trade.job_columns.watch import Watch
 from desk.windows.recurrence.rates_view import INTERVAL_COLUMN
 from desk.windows.recurrence.warm_up import WANTED, make_ready
 from desk.windows.recurrence.window import RepeatsWindow

@@ -1,8 +1,7 @@
 """Which jobs came back, for all jobs of an office at once.
 
-The definitions are those of :mod:`desk.records.planning.job_chains` and of
-:func:`desk.trade.recurrence.find_repeats`, worked on columns instead of one job after the other;
-a test proves that both say the same of every job.
+The definition is that of :func:`desk.trade.recurrence.find_repeats`, worked on columns instead of
+one job after the other; a test proves that both say the same of every job.
 """
 
 from __future__ import annotations
@@ -12,10 +11,11 @@ from datetime import tzinfo
 
 import numpy as np
 
-from desk.records.recurrence.columns import NEVER, Codes, Flags, Ints, VisitColumns
-from desk.records.recurrence.local_days import NO_DAY, local_days
-from desk.records.views.recurrence import Alike, Watch
+from desk.trade.job_columns.local_days import NO_DAY, local_days
+from desk.trade.job_columns.visit_columns import NEVER, Codes, Flags, Ints, VisitColumns
+from desk.trade.job_columns.watch import Watch
 from desk.trade.recurrence import LeftOut
+from desk.trade.recurrence.repeat_rule import Alike
 
 REASONS: tuple[LeftOut, ...] = tuple(LeftOut)
 """Why a job is left out, by its code less one; code 0 is counted."""

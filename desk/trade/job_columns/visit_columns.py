@@ -1,39 +1,32 @@
-"""The visits of an office as columns of numbers, read once and in pieces.
+"""The visits of an office as columns of numbers, put together from the pieces that were read.
 
-One statement serves both engines. Words become small codes, keys become bytes, and times become
-microseconds since 1970, so that a million visits take some fifty megabytes and not a thousand.
+Words become small codes, keys become bytes, and times become microseconds since 1970, so that a
+million visits take some fifty megabytes and not a thousand.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Generator, Hashable, Sequence, Set
-from contextlib import closing
+from collections.abc import Hashable, Sequence, Set
 from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
-import sqlalchemy as sa
 from numpy.typing import NDArray
-from sqlalchemy.orm import InstrumentedAttribute, Session
 
-from desk.records.planning.job_chains import root_of
-from desk.records.tables import Visit
-from desk.records.views.recurrence import Watch, unwatched
+from desk.trade.job_columns.watch import Watch, unwatched
+from desk.trade.recurrence.repeat_rule import root_of
 
 type Ints = NDArray[np.int64]
 type Codes = NDArray[np.int32]
 type Flags = NDArray[np.bool_]
 type Keys = NDArray[np.void]
-
-AT_ONCE = 2_000
-"""Rows of a piece: as many as stay in a processor's cache."""
 NEVER = int(np.iinfo(np.int64).max)
 """Stands for a time that has not come."""
 NOBODY = bytes(16)
 """Stands for a key where none is named."""
 KEY = np.dtype("V16")
-_CALLED_OFF, _LEFT, _WITHDRAWN, _LATER = 1, 2, 3, 4
+CALLED_OFF, LEFT, WITHDRAWN, LATER = 1, 2, 3, 4
 _LOOKED_AT = 20_000
 """So many keys at once are made objects of Python's."""
 
@@ -54,19 +47,6 @@ class Coder:
     def values(self) -> list[Any]:
         """Return what was met, by its code."""
         return list(self._codes)
-
-
-@dataclass(frozen=True, slots=True)
-class Also:
-    """One more column of the statement: a value, and the tables that it comes from.
-
-    Attributes:
-        value: what is read.
-        joins: tables to join, each with its condition; those of several columns are joined once.
-    """
-
-    value: sa.ColumnElement[Any]
-    joins: tuple[tuple[Any, sa.ColumnElement[bool]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,36 +107,8 @@ class VisitColumns:
         return len(self.keys)
 
 
-def read_visits(
-    session: Session,
-    also: Sequence[Also] = (),
-    *,
-    until_us: int,
-    watch: Watch,
-) -> VisitColumns:
-    """Read the visits of an office.
-
-    Args:
-        session: looking.
-        also: further columns.
-        until_us: calls received at this time or later do not exist yet, in microseconds; they
-            and the withdrawn visits are only counted.
-        watch: told after each piece.
-    """
-    coders = [Coder(""), Coder(), *(Coder() for _column in also)]
-    read = _Read(words=[[] for _coder in coders])
-    total = session.scalar(sa.select(sa.func.count()).select_from(Visit)) or 0
-    done = 0
-    with closing(_rows(session, also, until_us)) as pieces:  # also where somebody stops the work
-        for rows in pieces:
-            read.take(rows, coders)
-            done += len(rows)
-            watch(done, total)
-    return _columns(read, [coder.values for coder in coders], watch)
-
-
 @dataclass(slots=True)
-class _Read:
+class ReadPieces:
     """What was read, column by column in pieces; a column is let go of when it is joined."""
 
     words: list[list[Codes]]
@@ -180,64 +132,13 @@ class _Read:
             kept.append(coder.codes(values))
 
 
-def _rows(
-    session: Session, also: Sequence[Also], until_us: int
-) -> Generator[Sequence[Sequence[Any]]]:
-    """Give the rows in pieces; those of a file as its driver hands them out, which is faster."""
-    connection = session.connection()
-    on_server = connection.dialect.name == "postgresql"
-    received = _micros(Visit.received_at, on_server=on_server)
-    finished = _micros(Visit.finished_at, on_server=on_server)
-    nobody = sa.literal(NOBODY, sa.LargeBinary)
-    said = sa.select(
-        key_bytes(Visit.id, on_server=on_server),
-        key_bytes(Visit.continues_id, on_server=on_server),
-        sa.func.coalesce(key_bytes(Visit.appliance_id, on_server=on_server), nobody),
-        sa.case(
-            (Visit.withdrawn_at.is_not(None), _WITHDRAWN),
-            (received >= until_us, _LATER),
-            (Visit.state == "called_off", _CALLED_OFF),
-            (Visit.ending == "left", _LEFT),
-            else_=0,
-        ),
-        received,
-        sa.func.coalesce(finished, NEVER),
-        Visit.complaint,
-        Visit.cause,
-        *(one.value for one in also),
-    ).select_from(Visit)
-    for table, condition in dict(join for one in also for join in one.joins).items():
-        said = said.outerjoin(table, condition)
-    if on_server:  # it keeps the rows and hands them out piece by piece
-        with connection.execute(said, execution_options={"yield_per": AT_ONCE}) as found:
-            yield from found.partitions()
-        return
-    with closing(connection.execute(said)) as found:
-        while rows := found.cursor.fetchmany(AT_ONCE):
-            yield rows
-
-
-def key_bytes(column: InstrumentedAttribute[Any], *, on_server: bool) -> sa.ColumnElement[Any]:
-    """Return a key as its sixteen bytes."""
-    return sa.func.uuid_send(column) if on_server else sa.type_coerce(column, sa.types.NULLTYPE)
-
-
-def _micros(column: InstrumentedAttribute[Any], *, on_server: bool) -> sa.ColumnElement[Any]:
-    """Return a time as whole microseconds since 1970, UTC; SQLite keeps it as ISO text."""
-    if on_server:
-        return sa.cast(sa.extract("epoch", column) * 1_000_000, sa.BigInteger)
-    text = sa.type_coerce(column, sa.Text)
-    rest = sa.cast(sa.func.substr(text, 21, 6), sa.Integer)
-    return sa.func.unixepoch(sa.func.substr(text, 1, 19)) * 1_000_000 + rest
-
-
-def _columns(read: _Read, known: list[list[Any]], watch: Watch) -> VisitColumns:
+def columns_of(read: ReadPieces, known: list[list[Any]], watch: Watch) -> VisitColumns:
     """Put pieces together in the order of the calls; of one moment, in the order of the keys."""
     keys, received = _joined_keys(read.keys), _joined(read.received, np.int64)
     marks = _joined(read.marks, np.int8)
-    there = np.flatnonzero((marks != _WITHDRAWN) & (marks != _LATER))
+    there = np.flatnonzero((marks != WITHDRAWN) & (marks != LATER))
     order = there[in_order(received[there], keys[there])]
-    withdrawn, later = (int((marks == mark).sum()) for mark in (_WITHDRAWN, _LATER))
+    withdrawn, later = (int((marks == mark).sum()) for mark in (WITHDRAWN, LATER))
     watch(0, 0)
     keys, received, marks = keys[order], received[order], marks[order]
     of_appliances = _joined_keys(read.appliances)[order]
@@ -256,8 +157,8 @@ def _columns(read: _Read, known: list[list[Any]], watch: Watch) -> VisitColumns:
         appliance=appliance,
         complaint=complaint.codes,
         cause=cause.codes,
-        called_off=marks == _CALLED_OFF,
-        left=marks == _LEFT,
+        called_off=marks == CALLED_OFF,
+        left=marks == LEFT,
         received=received,
         finished=_joined(read.finished, np.int64)[order],
         withdrawn=withdrawn,

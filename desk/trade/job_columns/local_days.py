@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, timedelta, tzinfo
 
 import numpy as np
 
-from desk.records.recurrence.columns import NEVER, Codes, Ints
+from desk.trade.job_columns.visit_columns import NEVER, Codes, Ints
 
 _DAY_US = 86_400_000_000
 _SECOND_US = 1_000_000
