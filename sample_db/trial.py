@@ -18,6 +18,7 @@ from desk.base.texts import Message, _, message, say
 from desk.records.documents import sealing
 from desk.records.measured import computed, readings
 from desk.records.measured.flow_lines import flow_line
+from desk.records.measured.taken import taken
 from desk.records.office.office import Office
 from desk.records.shop.snapshot_lines import letterhead_of
 from desk.records.stock import parts
@@ -243,7 +244,7 @@ class _Work:
             for typed in fills:
                 readings.add_fill(session, reading, typed)
             line = flow_line(
-                session, session.get_one(Reading, reading), letterhead_of(session).system
+                taken(session, session.get_one(Reading, reading)), letterhead_of(session).system
             )
         self.tell("  " + _flow_sentence(line))
 

@@ -20,7 +20,8 @@ from desk.base.errors import OutageError
 from desk.base.texts import Message, message
 from desk.records.check_up.findings import Tell
 from desk.records.documents.sealing import read_report
-from desk.records.shop.visit_charges import charges_of
+from desk.records.shop.settings import the_shop
+from desk.records.shop.visit_charges import charges_of, charging_of, further_of
 from desk.records.tables import (
     Acknowledgement,
     Attachment,
@@ -184,6 +185,11 @@ def _of_card(line: MeasurementLine) -> tuple[object, ...]:
     return (line.when, *_values(line, _OF_CARD), entries)
 
 
+def _charges_of(session: Session, visit: Visit, parts: Sequence[PartUsed]) -> object:
+    charging, further = charging_of(session, visit.id), further_of(session, visit.id)
+    return _of_charges(charges_of(the_shop(session), visit, charging, parts, further))
+
+
 def _of_charges(charges: Charges | None) -> object:
     return None if charges is None else (charges.lines, charges.taxes, charges.total_cents)
 
@@ -225,9 +231,7 @@ def _standing(session: Session, visits: Sequence[Visit]) -> Mapping[uuid.UUID, F
             "captions": [row.caption for row, _at in pictures[visit.id]],
             "signature": signatures.get(visit.id),
             "charges": (
-                _of_charges(charges_of(session, visit, parts[visit.id]))
-                if visit.id in charged
-                else None
+                _charges_of(session, visit, parts[visit.id]) if visit.id in charged else None
             ),
         }
         for visit in visits

@@ -14,8 +14,8 @@ from sqlalchemy.orm import Session
 from desk.base.texts import Message, fixed, message, say
 from desk.records.measured.computed import measurements_of
 from desk.records.measured.flow_lines import flow_line
-from desk.records.measured.readings import readings_of
-from desk.records.shop.settings import thresholds_of
+from desk.records.measured.taken import Taken
+from desk.records.shop.settings import the_shop, thresholds_of
 from desk.records.shop.snapshot_lines import (
     appliance_line,
     customer_line,
@@ -25,27 +25,18 @@ from desk.records.shop.snapshot_lines import (
 )
 from desk.records.shop.visit_charges import charges_of
 from desk.records.tables import (
-    Acknowledgement,
-    Appliance,
     AttachmentBytes,
-    ChecklistEdition,
     CheckResult,
-    Customer,
-    PartUsed,
     Person,
-    Premises,
-    Reading,
     Signature,
     Visit,
 )
-from desk.records.tables.sequence import in_sequence, newest_first
+from desk.records.tables.sequence import newest_first
 from desk.records.views.measured import FlowLine, ReadingLine
 from desk.records.views.parties import (
-    ApplianceLine,
     CustomerLine,
     Letterhead,
     PersonLine,
-    PremisesLine,
 )
 from desk.records.views.report import (
     SNAPSHOT_FORMAT,
@@ -63,6 +54,7 @@ from desk.records.visits.editions import checklist_of
 from desk.records.visits.photographs import photograph_lines
 from desk.records.visits.proof import proof_of
 from desk.records.visits.stop_and_leave import found_words, stop_of, stopped_for
+from desk.records.visits.visit_rows import VisitRows, rows_of_visit
 from desk.trade.content.checklist import Checklist
 from desk.trade.content.model import COULD_NOT, in_language
 from desk.trade.measuring.estimate import Estimate
@@ -75,27 +67,32 @@ from desk.trade.reference.proofs import PROOF_LABELS
 TAP = "tap_temperature"
 
 
-def report_of(session: Session, visit: Visit, answered: Answered | None = None) -> VisitReport:
+def report_of(session: Session, visit: Visit) -> VisitReport:
     """Return everything that a visit's report prints, as the rows stand now.
 
     Args:
         session: reading, or of a unit of work.
         visit: any.
-        answered: its answers, where they were read already.
     """
+    return report_from(session, rows_of_visit(session, visit.id))
+
+
+def report_from(session: Session, rows: VisitRows, answered: Answered | None = None) -> VisitReport:
+    """Return everything that a visit's report prints.
+
+    Args:
+        session: reading, or of a unit of work.
+        rows: those of the visit.
+        answered: its answers, where it is known already where they have led.
+    """
+    visit = rows.visit
     letterhead = letterhead_of(session)
+    shop = the_shop(session)
     checklist = checklist_of(session, visit) if visit.edition_id is not None else None
-    edition = (
-        session.get_one(ChecklistEdition, visit.edition_id).edition if visit.edition_id else ""
-    )
     if checklist is not None:
-        answered = answered or answered_of(session, visit)
+        answered = answered or answered_of(session, visit, rows.answers)
     stop = stop_of(session, visit, answered.walk) if answered and _may_stop(visit) else None
-    continues = session.get(Visit, visit.continues_id) if visit.continues_id else None
-    technician = session.get(Person, visit.technician_id) if visit.technician_id else None
-    taken = readings_of(session, visit)
-    fitted = _fitted(session, visit)
-    measurements, changes = measurements_of(session, visit, taken)
+    measurements, changes = measurements_of(session, visit, rows.taken)
     return VisitReport(
         format=SNAPSHOT_FORMAT,
         number=visit.number,
@@ -103,12 +100,12 @@ def report_of(session: Session, visit: Visit, answered: Answered | None = None) 
         revision_reason=visit.amendment_reason,
         state=visit.state,
         ending=visit.ending,
-        continues=continues.number if continues else "",
+        continues=rows.continues,
         letterhead=letterhead,
-        customer=_customer(session, visit),
-        premises=_premises(session, visit),
-        appliance=_appliance(session, visit),
-        technician=_person(technician) if technician else None,
+        customer=_customer(session, rows),
+        premises=premises_line(rows.premises) if rows.premises else None,
+        appliance=appliance_line(rows.appliance) if rows.appliance else None,
+        technician=_person(rows.technician) if rows.technician else None,
         complaint=visit.complaint,
         complaint_text=fixed(complaint_text(visit.complaint)),
         complaint_words=visit.complaint_words,
@@ -119,15 +116,15 @@ def report_of(session: Session, visit: Visit, answered: Answered | None = None) 
         finished_at=visit.finished_at,
         allowed_by=visit.allowed_by,
         checklist=in_language(checklist.title) if checklist else "",
-        edition=edition,
-        cautions=_cautions(session, visit, checklist) if checklist else (),
+        edition=rows.edition.edition if rows.edition else "",
+        cautions=_cautions(rows, checklist) if checklist else (),
         checks=_checks(checklist, answered) if checklist and answered else (),
-        flows=_flows(session, taken, letterhead),
-        readings=_readings(taken, thresholds_of(session).ceiling_k),
+        flows=_flows(rows.taken, letterhead),
+        readings=_readings(rows.taken, thresholds_of(session).ceiling_k),
         cause=_cause(checklist, visit.cause, visit.cause_words),
         second_cause=_cause(checklist, visit.second_cause, visit.second_cause_words),
         work_done=visit.work_done,
-        parts=tuple(map(part_line, fitted)),
+        parts=tuple(map(part_line, rows.parts)),
         advice=visit.advice,
         advice_refused=visit.advice_refused,
         next_step=visit.next_step,
@@ -135,20 +132,20 @@ def report_of(session: Session, visit: Visit, answered: Answered | None = None) 
         left_state=visit.left_state,
         permit=visit.permit,
         internal_note=visit.internal_note,
-        signature=_signature(session, visit),
+        signature=_signature(session, rows.signature),
         zone=letterhead.zone,
         measurements=measurements,
         changes=changes,
-        photographs=photograph_lines(session, visit, checklist),
+        photographs=photograph_lines(rows.photographs, checklist),
         warranty_claim=visit.warranty_claim,
-        charges=charges_of(session, visit, fitted),
+        charges=charges_of(shop, visit, rows.charging, rows.parts, rows.further),
         danger_outcome=visit.danger_outcome,
         danger_found=found_words(stop) if stop else "",
         stopped_for=stopped_for(stop) if stop else "",
         mistakes=_mistakes(checklist, answered) if checklist and answered else (),
         proof=tuple(
             ProofLine(one.proof, fixed(PROOF_LABELS[one.proof]), one.state, one.reason)
-            for one in proof_of(session, visit, answered)
+            for one in proof_of(session, visit, answered, rows.taken)
         ),
         unproven_outlet_temperature=visit.unproven_outlet_temperature,
         unproven_tightness=visit.unproven_tightness,
@@ -181,8 +178,9 @@ def _answer_text(checklist: Checklist, result: CheckResult) -> str:
     return in_language(checklist.check(result.check_id).answer(result.answer).text)
 
 
-def _customer(session: Session, visit: Visit) -> CustomerLine | None:
-    if visit.customer_id is None:
+def _customer(session: Session, rows: VisitRows) -> CustomerLine | None:
+    visit = rows.visit
+    if rows.customer is None:
         if not visit.caller_name and not visit.caller_phone:
             return None
         return CustomerLine(
@@ -191,19 +189,7 @@ def _customer(session: Session, visit: Visit) -> CustomerLine | None:
             phones=(visit.caller_phone,) if visit.caller_phone else (),
             emails=(),
         )
-    return customer_line(session, session.get_one(Customer, visit.customer_id))
-
-
-def _premises(session: Session, visit: Visit) -> PremisesLine | None:
-    if visit.premises_id is None:
-        return None
-    return premises_line(session.get_one(Premises, visit.premises_id))
-
-
-def _appliance(session: Session, visit: Visit) -> ApplianceLine | None:
-    if visit.appliance_id is None:
-        return None
-    return appliance_line(session.get_one(Appliance, visit.appliance_id))
+    return customer_line(session, rows.customer)
 
 
 def _person(person: Person) -> PersonLine:
@@ -214,25 +200,16 @@ def _person(person: Person) -> PersonLine:
     )
 
 
-def _cautions(session: Session, visit: Visit, checklist: Checklist) -> tuple[CautionLine, ...]:
-    rows = session.execute(
-        sa.select(Acknowledgement, Person.name)
-        .outerjoin(Person, Person.id == Acknowledgement.person_id)
-        .where(
-            Acknowledgement.visit_id == visit.id,
-            Acknowledgement.withdrawn_at.is_(None),
-            Acknowledgement.caution != TOLD_OF_RULES,
-        )
-        .order_by(*in_sequence(Acknowledgement))
-    )
+def _cautions(rows: VisitRows, checklist: Checklist) -> tuple[CautionLine, ...]:
     return tuple(
         CautionLine(
             id=row.caution,
             text=in_language(checklist.cautions[row.caution].text),
             acknowledged_at=row.at,
-            acknowledged_by=name or "",
+            acknowledged_by=name,
         )
-        for row, name in rows
+        for row, name in rows.cautions
+        if row.caution != TOLD_OF_RULES
     )
 
 
@@ -260,17 +237,13 @@ def _checks(checklist: Checklist, answered: Answered) -> tuple[CheckLine, ...]:
     return tuple(lines)
 
 
-def _flows(
-    session: Session, taken: Sequence[Reading], letterhead: Letterhead
-) -> tuple[FlowLine, ...]:
-    return tuple(
-        flow_line(session, reading, letterhead.system) for reading in taken if reading.kind == FLOW
-    )
+def _flows(taken: Sequence[Taken], letterhead: Letterhead) -> tuple[FlowLine, ...]:
+    return tuple(flow_line(one, letterhead.system) for one in taken if one.reading.kind == FLOW)
 
 
-def _readings(taken: Sequence[Reading], ceiling_k: float) -> tuple[ReadingLine, ...]:
+def _readings(taken: Sequence[Taken], ceiling_k: float) -> tuple[ReadingLine, ...]:
     lines = []
-    for reading in taken:
+    for reading in (one.reading for one in taken):
         kind = READING_KINDS.get(reading.kind)
         if kind is None:  # a flow or a card, which have lines of their own
             continue
@@ -331,14 +304,6 @@ def _cause(checklist: Checklist | None, cause: str, words: str) -> CauseLine | N
     )
 
 
-def _fitted(session: Session, visit: Visit) -> Sequence[PartUsed]:
-    return session.scalars(
-        sa.select(PartUsed)
-        .where(PartUsed.visit_id == visit.id, PartUsed.withdrawn_at.is_(None))
-        .order_by(*in_sequence(PartUsed))
-    ).all()
-
-
 def signature_of(session: Session, visit_id: uuid.UUID) -> Signature | None:
     """Return the signature that stands for a visit, or None."""
     return session.scalars(
@@ -348,8 +313,7 @@ def signature_of(session: Session, visit_id: uuid.UUID) -> Signature | None:
     ).first()
 
 
-def _signature(session: Session, visit: Visit) -> SignatureLine | None:
-    signed = signature_of(session, visit.id)
+def _signature(session: Session, signed: Signature | None) -> SignatureLine | None:
     if signed is None:
         return None
     picture = session.get(AttachmentBytes, signed.sha256) if signed.sha256 else None

@@ -18,13 +18,15 @@ from sqlalchemy.orm import Session
 from desk.base.errors import InputError, OutageError, RuleError
 from desk.base.pictures import LARGEST_ATTACHMENT
 from desk.base.texts import message
-from desk.records.documents.report_snapshot import report_of, signature_of
+from desk.records.documents.report_snapshot import report_from, signature_of
 from desk.records.journal.blob_store import keep_bytes
 from desk.records.journal.journal import keep, unit_of_work, withdraw
 from desk.records.journal.row_access import open_visit, row_of
 from desk.records.tables import Person, SealedRevision, Signature, Visit
 from desk.records.views.report import SealedReport, VisitReport
+from desk.records.visits.checks import answered_of
 from desk.records.visits.proof import need_safe_end
+from desk.records.visits.visit_rows import rows_of_visit
 
 if TYPE_CHECKING:
     from pydantic import TypeAdapter
@@ -120,20 +122,22 @@ def seal(
         RuleError: the visit is not finished, is sealed already, was mended and is not proven, or
             nobody signed and no reason was given.
     """
+    rows = rows_of_visit(session, visit_id)
     visit = open_visit(session, visit_id)
     if visit.state != "finished":
         raise RuleError(
             message("Visit {number} can be sealed when it is finished.", number=visit.number)
         )
-    need_safe_end(session, visit, visit.ending)
-    if signature_of(session, visit.id) is None:
+    answered = answered_of(session, visit, rows.answers) if visit.edition_id else None
+    need_safe_end(session, visit, visit.ending, answered, rows.taken)
+    if rows.signature is None:
         raise RuleError(
             message("Let the customer sign, or say why nobody was there."), field="signature"
         )
     visit.sealed_revision += 1
     visit.state = "sealed"
-    session.flush()  # the report is read from rows as they will stand
-    report = report_of(session, visit)
+    session.flush()  # its changes are lines of the journal before the revision is kept
+    report = report_from(session, rows, answered)
     kept = canonical_bytes(report)
     revision = keep(
         session,

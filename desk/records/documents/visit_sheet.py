@@ -8,19 +8,17 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records.documents.report_snapshot import report_of
+from desk.records.documents.report_snapshot import report_from
 from desk.records.documents.sealing import sealed_revisions
 from desk.records.histories.history_lines import history_of
 from desk.records.journal.drafts import typed_at
-from desk.records.journal.row_access import row_of
 from desk.records.learning.guidance import Guidance, guidance_of
 from desk.records.measured.computed import card_ids
 from desk.records.planning.reported_danger import is_open
-from desk.records.shop.settings import containers_of
+from desk.records.shop.settings import containers_of, the_shop
 from desk.records.shop.visit_charges import charging_view
 from desk.records.stock.orders import orders_of_visit
-from desk.records.tables import Part, PartUsed, Person, Reading, StockMovement, Visit
-from desk.records.tables.sequence import in_sequence
+from desk.records.tables import Part, Person, Reading, StockMovement, Visit
 from desk.records.undo.undo import steps_of, what_was_done
 from desk.records.views.customer_record import HistoryLine
 from desk.records.views.drafts import on_visit
@@ -29,10 +27,10 @@ from desk.records.views.visit_sheet import OPEN_ENDINGS, VisitSheet
 from desk.records.visits.begun_before import is_to_be_told
 from desk.records.visits.checks import answered_of
 from desk.records.visits.covers import known_cover
-from desk.records.visits.editions import acknowledged, checklist_of
+from desk.records.visits.editions import checklist_of
 from desk.records.visits.follow_up import continued_by
-from desk.records.visits.photographs import photographs_of
 from desk.records.visits.stop_and_leave import stop_of
+from desk.records.visits.visit_rows import rows_of_visit
 from desk.trade.content.model import Needs
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 from desk.trade.reference.covers import COVER_SEALS
@@ -46,21 +44,22 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
     Raises:
         InputError: there is no such visit.
     """
-    visit = row_of(session, Visit, visit_id)
+    rows = rows_of_visit(session, visit_id)
+    visit = rows.visit
     begun = visit.edition_id is not None
-    answered = answered_of(session, visit) if begun else None
-    report = report_of(session, visit, answered)
+    answered = answered_of(session, visit, rows.answers) if begun else None
+    report = report_from(session, rows, answered)
     checklist = checklist_of(session, visit) if begun else None
     walked = answered.walk if answered else None
     guidance = (
-        guidance_of(session, visit, checklist, walked, without=_without(session, visit))
+        guidance_of(session, visit, checklist, walked, without=_without(rows.technician))
         if checklist and walked
         else Guidance()
     )
-    flows = _readings(session, visit_id, Reading.kind == FLOW)
+    flows = [one.reading for one in rows.taken if one.reading.kind == FLOW]
     steps = steps_of(session, visit)
     seals = sealed_revisions(session, visit_id) if visit.sealed_revision else ()
-    read = frozenset(acknowledged(session, visit_id))
+    read = frozenset(row.caution for row, _name in rows.cautions)
     return VisitSheet(
         visit_id=visit_id,
         technician_id=visit.technician_id,
@@ -74,17 +73,13 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         contradiction=guidance.contradiction,
         minutes_to_end=guidance.minutes_to_end,
         acknowledged=read,
-        flow_ids=flows,
-        flow_circumstances=tuple(_circumstances(session, flow) for flow in flows),
-        reading_ids=_readings(session, visit_id, Reading.kind.in_(READING_KINDS)),
-        card_ids=card_ids(session, visit) if report.measurements else (),
-        part_ids=tuple(
-            session.scalars(
-                sa.select(PartUsed.id)
-                .where(PartUsed.visit_id == visit_id, PartUsed.withdrawn_at.is_(None))
-                .order_by(*in_sequence(PartUsed))
-            )
+        flow_ids=tuple(flow.id for flow in flows),
+        flow_circumstances=tuple(map(_circumstances, flows)),
+        reading_ids=tuple(
+            one.reading.id for one in rows.taken if one.reading.kind in READING_KINDS
         ),
+        card_ids=card_ids(session, visit, rows.taken) if report.measurements else (),
+        part_ids=tuple(part.id for part in rows.parts),
         van=_van(session, visit.technician_id),
         history=_history(session, visit, ZoneInfo(report.zone)),
         can_undo=what_was_done(session, steps.undo) if visit.state != "sealed" else "",
@@ -94,11 +89,11 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
         continued_by=continued_by(session, visit_id) if visit.ending in OPEN_ENDINGS else "",
         half_typed=typed_at(session, on_visit(visit_id)),
         containers=containers_of(session),
-        orders=orders_of_visit(session, visit_id),
-        photograph_ids=tuple(row.id for row in photographs_of(session, visit_id))
-        if report.photographs
-        else (),
-        charging=charging_view(session, visit, report.charges),
+        orders=orders_of_visit(session, visit_id) if rows.asks_for_parts else (),
+        photograph_ids=tuple(row.id for row, _at in rows.photographs),
+        charging=charging_view(
+            the_shop(session), visit, rows.charging, rows.further, report.charges
+        ),
         danger_open=is_open(visit),
         stop=stop_of(session, visit, walked),
         known_cover=known_cover(session, visit) if walked and walked.next == COVER_SEALS else None,
@@ -107,9 +102,8 @@ def sheet_of(session: Session, visit_id: uuid.UUID) -> VisitSheet:
     )
 
 
-def _without(session: Session, visit: Visit) -> tuple[Needs, ...]:
+def _without(person: Person | None) -> tuple[Needs, ...]:
     """Return the kinds of licensed work that the visit's technician may not do."""
-    person = session.get(Person, visit.technician_id) if visit.technician_id else None
     if person is None:
         return ()
     held: dict[Needs, bool] = {
@@ -120,20 +114,7 @@ def _without(session: Session, visit: Visit) -> tuple[Needs, ...]:
     return tuple(work for work, may in held.items() if not may)
 
 
-def _readings(
-    session: Session, visit_id: uuid.UUID, kind: sa.ColumnElement[bool]
-) -> tuple[uuid.UUID, ...]:
-    return tuple(
-        session.scalars(
-            sa.select(Reading.id)
-            .where(Reading.visit_id == visit_id, Reading.withdrawn_at.is_(None), kind)
-            .order_by(*in_sequence(Reading))
-        )
-    )
-
-
-def _circumstances(session: Session, flow: uuid.UUID) -> frozenset[str]:
-    reading = session.get_one(Reading, flow)
+def _circumstances(reading: Reading) -> frozenset[str]:
     return frozenset(name for name in CIRCUMSTANCES if getattr(reading, name))
 
 

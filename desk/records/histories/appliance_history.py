@@ -20,7 +20,7 @@ from desk.base.errors import InputError
 from desk.base.texts import fixed, message, say
 from desk.records.histories.place import ties_of
 from desk.records.learning.names_of_ids import Labels, labels_in
-from desk.records.measured.readings import activation_of, flow_from
+from desk.records.measured.taken import activation_of, flow_from
 from desk.records.planning.repeat_marks import Repeat, repeated_jobs
 from desk.records.shop.snapshot_lines import appliance_line, letterhead_of, part_line, premises_line
 from desk.records.tables import (

@@ -19,6 +19,7 @@ from desk.base.texts import Message, fixed, message, say
 from desk.records.journal.journal import keep, unit_of_work, withdraw
 from desk.records.measured import readings
 from desk.records.measured.measured_at import ReadingsAtStage, readings_by_stage
+from desk.records.measured.taken import Taken, taken
 from desk.records.tables import Reading, ReadingInput, Visit
 from desk.records.tables.sequence import newest_first
 from desk.records.views.measured import ChangeLine, EntryLine, FigureLine, MeasurementLine
@@ -82,7 +83,7 @@ def enter(
         ),
     )
     session.flush()  # the inputs are looked up by the reading's key
-    kept = readings.inputs_of(session, reading)
+    kept = taken(session, reading).inputs
     for name in typed:
         _enter(session, reading, kept.get(name), name, entered.get(name))
     return reading.id
@@ -127,26 +128,28 @@ def _card(session: Session, visit_id: uuid.UUID, kind: str, moment: str) -> Read
 
 
 def measurements_of(
-    session: Session, visit: Visit, taken: Sequence[Reading]
+    session: Session, visit: Visit, all_taken: Sequence[Taken]
 ) -> tuple[tuple[MeasurementLine, ...], tuple[ChangeLine, ...]]:
     """Return a visit's measurements as they stand now, and what changed by the work.
 
     Args:
         session: any.
         visit: whose.
-        taken: all that was taken on it, in order.
+        all_taken: all that was taken on it, in order.
     """
-    moments = readings_by_stage(session, visit, taken)
+    moments = readings_by_stage(session, visit, all_taken)
     lines = tuple(
-        _line(moments[moment], reading) for moment in moments for reading in moments[moment].cards()
+        _line(moments[moment], card.reading)
+        for moment in moments
+        for card in moments[moment].cards()
     )
     return lines, tuple(_changes(moments["found"], moments["left"]))
 
 
-def card_ids(session: Session, visit: Visit) -> tuple[uuid.UUID, ...]:
+def card_ids(session: Session, visit: Visit, all_taken: Sequence[Taken]) -> tuple[uuid.UUID, ...]:
     """Return the keys of the visit's cards, in the order of :func:`measurements_of`."""
-    moments = readings_by_stage(session, visit, readings.readings_of(session, visit))
-    return tuple(reading.id for moment in moments.values() for reading in moment.cards())
+    moments = readings_by_stage(session, visit, all_taken)
+    return tuple(card.reading.id for moment in moments.values() for card in moment.cards())
 
 
 def _line(moment: ReadingsAtStage, reading: Reading) -> MeasurementLine:

@@ -5,11 +5,8 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from sqlalchemy.orm import Session
-
 from desk.base.texts import Message, fixed, say
-from desk.records.measured import readings
-from desk.records.tables import Reading
+from desk.records.measured.taken import Taken, activation_of, outlet_of
 from desk.records.views.measured import FillLine, FlowLine
 from desk.records.views.parties import UnitSystem
 from desk.trade.flow.settle_options import settle
@@ -17,12 +14,11 @@ from desk.trade.flow.timed_flow import Activation, FlowAnswer, TimedFlow, Verdic
 from desk.trade.quantities.units import System
 
 
-def flow_line(session: Session, reading: Reading, system: UnitSystem) -> FlowLine:
+def flow_line(taken: Taken, system: UnitSystem) -> FlowLine:
     """Return a measured flow; advice is said in the units of the shop's system."""
-    inputs = readings.inputs_of(session, reading)
-    activation = readings.activation_of(inputs)
-    typed = {name: row.typed for name, row in inputs.items()}
-    computed = readings.compute_flow(session, reading)
+    reading, computed = taken.reading, taken.flow
+    activation = activation_of(taken.inputs)
+    typed = {name: row.typed for name, row in taken.inputs.items()}
     return FlowLine(
         when="found" if reading.moment == "found" else "left",
         outlet=reading.outlet,
@@ -30,7 +26,7 @@ def flow_line(session: Session, reading: Reading, system: UnitSystem) -> FlowLin
         container_typed=typed.get("container", typed.get("scale", "")),
         graduation_typed=typed.get("graduation", ""),
         timing_typed=typed.get("timing", ""),
-        fills=_fill_lines(session, reading),
+        fills=_fill_lines(taken),
         activation_m3_per_s=activation.flow_m3_per_s,
         activation_typed=typed.get("activation", ""),
         taken_at=reading.taken_at,
@@ -40,14 +36,14 @@ def flow_line(session: Session, reading: Reading, system: UnitSystem) -> FlowLin
             else _result(
                 computed,
                 activation,
-                verdict(computed, activation, readings.outlet_of(reading)),
+                verdict(computed, activation, outlet_of(reading)),
                 System(system),
             )
         ),
     )
 
 
-def _fill_lines(session: Session, reading: Reading) -> tuple[FillLine, ...]:
+def _fill_lines(taken: Taken) -> tuple[FillLine, ...]:
     return tuple(
         FillLine(
             number=fill.number,
@@ -58,7 +54,7 @@ def _fill_lines(session: Session, reading: Reading) -> tuple[FillLine, ...]:
             struck=fill.struck,
             struck_reason=fill.struck_reason,
         )
-        for fill in readings.fills_of(session, reading)
+        for fill in taken.fills
     )
 
 

@@ -17,7 +17,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.records.journal.row_access import row_of
-from desk.records.measured import readings
+from desk.records.measured.taken import Taken, taken_on
 from desk.records.tables import Appliance, Premises, Reading, Visit
 from desk.records.tables.sequence import newest_first
 from desk.trade.flow.timed_flow import estimate_of
@@ -65,7 +65,7 @@ class ReadingsAtStage:
     """What was measured at one moment of a visit, newest first, and what comes of it."""
 
     def __init__(
-        self, session: Session, visit: Visit, rows: Sequence[Reading], *, looks_back: bool
+        self, session: Session, visit: Visit, rows: Sequence[Taken], *, looks_back: bool
     ) -> None:
         self._session, self._visit, self._looks_back = session, visit, looks_back
         self._rows = list(reversed(rows))
@@ -75,16 +75,15 @@ class ReadingsAtStage:
     def entered(self, kind: str) -> Mapping[str, Entered]:
         """Return a card's entries: what was typed, and what was measured elsewhere."""
         if kind not in self._entered:
-            reading = self._row(kind)
-            self._entered[kind] = {} if reading is None else self._gathered(reading)
+            card = self._row(kind)
+            self._entered[kind] = {} if card is None else self._gathered(card)
         return self._entered[kind]
 
-    def _gathered(self, reading: Reading) -> dict[str, Entered]:
-        measurement = MEASUREMENTS[reading.kind]
-        inputs = readings.inputs_of(self._session, reading)
+    def _gathered(self, card: Taken) -> dict[str, Entered]:
+        measurement = MEASUREMENTS[card.reading.kind]
         found = {
             name: Entered(row.typed, row.unit, row.si_value)
-            for name, row in inputs.items()
+            for name, row in card.inputs.items()
             if any(entry.name == name for entry in measurement.entries)
         }
         for entry in measurement.entries:
@@ -105,26 +104,27 @@ class ReadingsAtStage:
                     self._outcomes[kind] = lacking
         return self._outcomes[kind]
 
-    def cards(self) -> Iterator[Reading]:
+    def cards(self) -> Iterator[Taken]:
         """Return the cards that were begun, in the order of the work."""
         for kind in MEASUREMENTS:
-            reading = self._row(kind)
-            if reading is not None:
-                yield reading
+            card = self._row(kind)
+            if card is not None:
+                yield card
 
     @cached_property
     def flows(self) -> tuple[KnownValues, ...]:
         """Each outlet's last measured flow, the newest first."""
         found: dict[str, KnownValues] = {}
         for row in self._rows:
-            if row.kind == FLOW and row.outlet not in found:
-                known = self._flow(row)
+            outlet = row.reading.outlet
+            if row.reading.kind == FLOW and outlet not in found:
+                known = _flow(row)
                 if known is not None:
-                    found[row.outlet] = known
+                    found[outlet] = known
         return tuple(found.values())
 
-    def _row(self, kind: str) -> Reading | None:
-        return next((row for row in self._rows if row.kind == kind), None)
+    def _row(self, kind: str) -> Taken | None:
+        return next((row for row in self._rows if row.reading.kind == kind), None)
 
     def _known(self, name: str) -> KnownValues | None:
         if name.startswith(EARLIER):
@@ -148,24 +148,12 @@ class ReadingsAtStage:
         return KnownValues(outcome.figures[0].estimate, bool(outcome.warnings))
 
     def _reading(self, kind: str) -> KnownValues | None:
-        row = self._row(kind)
+        taken = self._row(kind)
+        row = taken.reading if taken else None
         if row is None or row.si_value is None:
             return None
         return KnownValues(
             reading_estimate(kind, row.si_value, instrument=row.instrument, taking=row.id.hex)
-        )
-
-    def _flow(self, row: Reading) -> KnownValues | None:
-        computed = readings.compute_flow(self._session, row)
-        if computed is None:
-            return None
-        inputs = readings.inputs_of(self._session, row)
-        # The same container filled to other marks is off by something else.
-        vessel = " ".join(
-            inputs[name].typed for name in ("container", "graduation", "scale") if name in inputs
-        )
-        return KnownValues(
-            estimate_of(computed, vessel, row.id.hex), bool(computed.warnings), row.outlet
         )
 
     def _weighed_at(self) -> KnownValues | None:
@@ -173,17 +161,19 @@ class ReadingsAtStage:
         row = self._row(FLOW)
         if row is None:
             return None
-        weighed = readings.inputs_of(self._session, row).get("water_temperature")
+        weighed = row.inputs.get("water_temperature")
         if weighed is None or weighed.si_value is None:
             return None
-        return KnownValues(reading_estimate(TEMPERATURE, weighed.si_value, taking=row.id.hex))
+        return KnownValues(
+            reading_estimate(TEMPERATURE, weighed.si_value, taking=row.reading.id.hex)
+        )
 
     def _earlier(self, figure: str) -> KnownValues | None:
         """Return a figure of the last visit to the same appliance on which it was measured."""
         if not self._looks_back:
             return None  # what an earlier visit comes to does not rest on one before it
         for other in _visits_before(self._session, self._visit):
-            taken = readings.readings_of(self._session, other)
+            taken = taken_on(self._session, other)
             moments = readings_by_stage(self._session, other, taken, looks_back=False)
             # How it was left says more about what has happened since than how it was found.
             for moment in ("left", "found"):
@@ -205,6 +195,21 @@ class ReadingsAtStage:
         return None
 
 
+def _flow(row: Taken) -> KnownValues | None:
+    computed, inputs = row.flow, row.inputs
+    if computed is None:
+        return None
+    # The same container filled to other marks is off by something else.
+    vessel = " ".join(
+        inputs[name].typed for name in ("container", "graduation", "scale") if name in inputs
+    )
+    return KnownValues(
+        estimate_of(computed, vessel, row.reading.id.hex),
+        bool(computed.warnings),
+        row.reading.outlet,
+    )
+
+
 def _of_record(
     session: Session, table: type[Appliance | Premises], key: uuid.UUID | None, column: str
 ) -> KnownValues | None:
@@ -216,7 +221,7 @@ def _of_record(
 
 
 def readings_by_stage(
-    session: Session, visit: Visit, taken: Sequence[Reading], *, looks_back: bool = True
+    session: Session, visit: Visit, taken: Sequence[Taken], *, looks_back: bool = True
 ) -> dict[str, ReadingsAtStage]:
     """Return what was measured on a visit, ``found`` and ``left``.
 
@@ -228,7 +233,10 @@ def readings_by_stage(
     """
     return {
         moment: ReadingsAtStage(
-            session, visit, [row for row in taken if row.moment == moment], looks_back=looks_back
+            session,
+            visit,
+            [row for row in taken if row.reading.moment == moment],
+            looks_back=looks_back,
         )
         for moment in ("found", "left")
     }

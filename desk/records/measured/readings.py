@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection
 from datetime import date
 
 import sqlalchemy as sa
@@ -13,9 +13,9 @@ from desk.base.errors import InputError, RuleError
 from desk.base.texts import message
 from desk.records.journal.journal import keep, unit_of_work, withdraw
 from desk.records.journal.row_access import open_visit, row_of
+from desk.records.measured.taken import taken
 from desk.records.shop.settings import thresholds_of
 from desk.records.tables import Appliance, Fill, Reading, ReadingInput, Visit
-from desk.records.tables.sequence import in_sequence
 from desk.records.tables.site_work import MOMENTS
 from desk.records.views.measured import CIRCUMSTANCES, FlowSetup, TakenWith
 from desk.trade.flow import timed_flow as trade_flow
@@ -164,7 +164,7 @@ def add_fill(
         ),
     )
     session.flush()  # the fill has to be among those that are computed from
-    computed = compute_flow(session, reading)
+    computed = taken(session, reading).flow
     if computed is None:  # a fill was just added that is not struck
         raise AssertionError("a flow with a fill has a result")
     return _remember(reading, computed)
@@ -185,7 +185,7 @@ def strike_fill(session: Session, reading_id: uuid.UUID, number: int, reason: st
     fill.struck = True
     fill.struck_reason = reason.strip()
     session.flush()  # the struck fill must be left out of what is computed
-    computed = compute_flow(session, reading)
+    computed = taken(session, reading).flow
     if computed is None:
         reading.si_value = None
         reading.standard_uncertainty_si = None
@@ -197,77 +197,6 @@ def _remember(reading: Reading, computed: trade_flow.TimedFlow) -> trade_flow.Ti
     reading.si_value = computed.flow_m3_per_s
     reading.standard_uncertainty_si = computed.standard_uncertainty_m3_per_s
     return computed
-
-
-def inputs_of(session: Session, reading: Reading) -> Mapping[str, ReadingInput]:
-    """Return what was read for a reading, by name."""
-    rows = session.scalars(
-        sa.select(ReadingInput)
-        .where(ReadingInput.reading_id == reading.id, ReadingInput.withdrawn_at.is_(None))
-        .order_by(*in_sequence(ReadingInput))
-    )
-    return {row.name: row for row in rows}
-
-
-def fills_of(session: Session, reading: Reading) -> Sequence[Fill]:
-    """Return the fills of a flow in order, the struck ones among them."""
-    return session.scalars(
-        sa.select(Fill)
-        .where(Fill.reading_id == reading.id, Fill.withdrawn_at.is_(None))
-        .order_by(Fill.number)
-    ).all()
-
-
-def compute_flow(session: Session, reading: Reading) -> trade_flow.TimedFlow | None:
-    """Compute a flow from the fills that were not struck; None while there is none."""
-    return flow_from(fills_of(session, reading), inputs_of(session, reading))
-
-
-def flow_from(
-    fills: Iterable[Fill], inputs: Mapping[str, ReadingInput]
-) -> trade_flow.TimedFlow | None:
-    """Compute a flow from its fills and what else was read; None where all were struck."""
-    used = [
-        trade_flow.TimedFill(seconds=fill.seconds, mass_kg=fill.mass_kg)
-        for fill in fills
-        if not fill.struck
-    ]
-    if not used:
-        return None
-    return trade_flow.timed_volume(
-        used, container_of(inputs), timing_half_width_s=_si(inputs, "timing", 0.3)
-    )
-
-
-def container_of(inputs: Mapping[str, ReadingInput]) -> trade_flow.FillContainer | trade_flow.Scale:
-    """Return the container, or the scale, that a flow was measured with."""
-    if "scale" in inputs:
-        return trade_flow.Scale(
-            half_width_kg=_si(inputs, "scale"),
-            water_temperature_k=_si(inputs, "water_temperature", 283.15),
-        )
-    return trade_flow.FillContainer(
-        volume_m3=_si(inputs, "container"),
-        half_width_m3=_si(inputs, "graduation", 0.0) / 2,
-    )
-
-
-def activation_of(inputs: Mapping[str, ReadingInput]) -> trade_flow.Activation:
-    """Return the activation flow that a flow is held against."""
-    return trade_flow.Activation(
-        flow_m3_per_s=_si(inputs, "activation"),
-        half_width_m3_per_s=_si(inputs, "activation_accuracy", 0.0),
-    )
-
-
-def outlet_of(reading: Reading) -> trade_flow.Outlet:
-    """Return what is known about the outlet; what nobody said counts as not known."""
-    return trade_flow.Outlet(**{name: bool(getattr(reading, name)) for name in CIRCUMSTANCES})
-
-
-def _si(inputs: Mapping[str, ReadingInput], name: str, otherwise: float = 0.0) -> float:
-    value = inputs[name].si_value if name in inputs else None
-    return otherwise if value is None else value
 
 
 def take_reading(
@@ -342,15 +271,6 @@ def _flow_of_open_visit(session: Session, reading_id: uuid.UUID) -> Reading:
     if reading.kind != FLOW:
         raise InputError(message("Only a measured flow has fills."), field="fill")
     return reading
-
-
-def readings_of(session: Session, visit: Visit) -> Sequence[Reading]:
-    """Return all that was taken on a visit and stands, in order."""
-    return session.scalars(
-        sa.select(Reading)
-        .where(Reading.visit_id == visit.id, Reading.withdrawn_at.is_(None))
-        .order_by(*in_sequence(Reading))
-    ).all()
 
 
 def visit_under_way(session: Session, visit_id: uuid.UUID) -> Visit:

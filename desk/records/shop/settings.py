@@ -25,23 +25,29 @@ from desk.trade.quantities.typed_quantity import parse
 from desk.trade.quantities.units import QuantityKind
 from desk.trade.readings.shop_thresholds import Thresholds
 
+_SHOP = "drawoff_shop"
+"""Where a session, which lasts for one transaction, holds the shop's row."""
+
 CEILING_FROM_K, CEILING_TO_K = 273.15 + 35, 273.15 + 60
 
 
 def the_shop(session: Session) -> Shop:
-    """Return the shop's one row."""
-    return session.scalars(sa.select(Shop)).one()
+    """Return the shop's one row; within one transaction it is read once."""
+    shop: Shop | None = session.info.get(_SHOP)
+    if shop is None:
+        shop = session.info[_SHOP] = session.scalars(sa.select(Shop)).one()
+    return shop
 
 
 def shop_of(session: Session) -> ShopView:
     """Return the shop's own page."""
-    shop = the_shop(session)
+    shop, logo = shop_and_logo(session)
     return ShopView(
         **{name: getattr(shop, name) for name in sorted(_PLAIN)},
         **typed_rule(shop),
         tax_rule=say(rule_words(rule_of(shop), shop.currency, shop.language)),
         **{name: getattr(shop, f"{name}_typed") for name in _VALUES},
-        logo=logo_of(session),
+        logo=logo,
         containers=containers_of(session),
     )
 
@@ -148,10 +154,16 @@ def take_logo_off(session: Session) -> None:
         withdraw(session, row)
 
 
-def logo_of(session: Session) -> bytes:
-    """Return the letterhead's picture as PNG bytes; none without one."""
-    row = session.scalars(_logos()).first()
-    return session.get_one(AttachmentBytes, row.sha256).content if row is not None else b""
+def shop_and_logo(session: Session) -> tuple[Shop, bytes]:
+    """Return the shop's one row and the letterhead's picture as PNG bytes; none without one."""
+    newest = _logos().with_only_columns(ShopLogo.sha256).limit(1).scalar_subquery()
+    shop, logo = session.execute(
+        sa.select(Shop, AttachmentBytes.content).outerjoin(
+            AttachmentBytes, AttachmentBytes.sha256 == newest
+        )
+    ).one()
+    session.info[_SHOP] = shop
+    return shop, logo or b""
 
 
 def _logos() -> sa.Select[ShopLogo]:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
-from desk.records.shop.settings import logo_of, the_shop
+from desk.records.shop.settings import shop_and_logo
 from desk.records.tables import (
     Appliance,
     Customer,
@@ -22,7 +24,7 @@ from desk.records.views.report import PartLine
 
 def letterhead_of(session: Session) -> Letterhead:
     """Return the shop as its paper shows it."""
-    shop = the_shop(session)
+    shop, logo = shop_and_logo(session)
     return Letterhead(
         name=shop.name,
         address=address_lines(shop),
@@ -33,7 +35,7 @@ def letterhead_of(session: Session) -> Letterhead:
         system="us" if shop.system == "us" else "si",
         paper="letter" if shop.paper == "letter" else "a4",
         language=shop.language,
-        logo=logo_of(session),
+        logo=logo,
     )
 
 
@@ -46,22 +48,36 @@ def address_lines(row: Addressed) -> tuple[str, ...]:
 
 def customer_line(session: Session, customer: Customer) -> CustomerLine:
     """Return a customer with everything there is to reach them by."""
-    phones = session.scalars(
-        sa.select(CustomerPhone.typed)
-        .where(CustomerPhone.customer_id == customer.id, CustomerPhone.withdrawn_at.is_(None))
-        .order_by(*in_sequence(CustomerPhone))
-    )
-    emails = session.scalars(
-        sa.select(CustomerEmail.address)
-        .where(CustomerEmail.customer_id == customer.id, CustomerEmail.withdrawn_at.is_(None))
-        .order_by(*in_sequence(CustomerEmail))
-    )
+    reached_by: dict[str, list[str]] = {"phone": [], "email": []}
+    for kind, typed in session.execute(_reached_by(), {"customer_id": customer.id}):
+        reached_by[kind].append(typed)
     return CustomerLine(
         name=customer.name,
         address=address_lines(customer),
-        phones=tuple(phones),
-        emails=tuple(emails),
+        phones=tuple(reached_by["phone"]),
+        emails=tuple(reached_by["email"]),
     )
+
+
+@cache
+def _reached_by() -> sa.Select[str, str]:
+    """Return what asks for telephone numbers and addresses of e-mail at once, each in order."""
+    customer_id = sa.bindparam("customer_id", type_=Customer.id.type)
+    found = sa.union_all(
+        *(
+            sa.select(
+                sa.literal(kind).label("kind"),
+                typed.label("typed"),
+                *(by.label(f"by_{at}") for at, by in enumerate(in_sequence(table))),
+            ).where(table.customer_id == customer_id, table.withdrawn_at.is_(None))
+            for kind, table, typed in (
+                ("phone", CustomerPhone, CustomerPhone.typed),
+                ("email", CustomerEmail, CustomerEmail.address),
+            )
+        )
+    ).subquery()
+    kind, typed, *order = found.c
+    return sa.select(kind, typed).order_by(*order)
 
 
 def premises_line(premises: Premises) -> PremisesLine:

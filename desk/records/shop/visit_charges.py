@@ -14,7 +14,7 @@ from desk.records.journal.journal import keep, withdraw
 from desk.records.journal.row_access import open_visit, row_of
 from desk.records.shop.charging_settings import COLUMNS, rule_of
 from desk.records.shop.settings import the_shop
-from desk.records.tables import FurtherCharge, PartUsed, Visit, VisitCharging
+from desk.records.tables import FurtherCharge, PartUsed, Shop, Visit, VisitCharging
 from desk.records.tables.sequence import in_sequence, newest_first
 from desk.records.views.drafts import price_field
 from desk.records.views.report import ChargeLine, Charges, TaxLine
@@ -144,18 +144,24 @@ def _charged(session: Session, visit_id: uuid.UUID) -> VisitCharging:
     return row
 
 
-def charges_of(session: Session, visit: Visit, parts: Sequence[PartUsed]) -> Charges | None:
+def charges_of(
+    shop: Shop,
+    visit: Visit,
+    row: VisitCharging | None,
+    parts: Sequence[PartUsed],
+    further: Sequence[FurtherCharge],
+) -> Charges | None:
     """Return what a visit is charged, for its page; None where nothing is.
 
     A shop that has turned its charges off charges no visit but one that was sealed with them.
 
     Args:
-        session: reading, or of a unit of work.
+        shop: whose visit it is.
         visit: the visit.
+        row: how it is charged, as :func:`charging_of` returns it.
         parts: what was fitted, in its order.
+        further: what is charged besides, in its order.
     """
-    row = charging_of(session, visit.id)
-    shop = the_shop(session)
     if row is None or not (shop.charges or visit.sealed_revision):
         return None
     rule = rule_of(row)
@@ -163,10 +169,7 @@ def charges_of(session: Session, visit: Visit, parts: Sequence[PartUsed]) -> Cha
     items = [
         *labour_items(rule, minutes, call_out=row.call_out),
         *(ChargeItem("part", part.name, part.pieces, part.price_cents) for part in parts),
-        *(
-            ChargeItem("other", line.words, 1, line.cents, line.is_taxed)
-            for line in _further(session, visit.id)
-        ),
+        *(ChargeItem("other", line.words, 1, line.cents, line.is_taxed) for line in further),
     ]
     reckoned = reckon(items, rule)
     is_pending = minutes is None and rule.hourly_cents is not None
@@ -201,12 +204,16 @@ def charges_of(session: Session, visit: Visit, parts: Sequence[PartUsed]) -> Cha
     )
 
 
-def charging_view(session: Session, visit: Visit, charges: Charges | None) -> ChargingView | None:
+def charging_view(
+    shop: Shop,
+    visit: Visit,
+    row: VisitCharging | None,
+    further: Sequence[FurtherCharge],
+    charges: Charges | None,
+) -> ChargingView | None:
     """Return what the visit sheet shows of the charges; None where the shop charges nothing."""
-    shop = the_shop(session)
     if charges is None and not shop.charges:
         return None
-    row = charging_of(session, visit.id)
     rule = rule_of(row if row is not None else shop)
     return ChargingView(
         is_charged=charges is not None,
@@ -216,7 +223,7 @@ def charging_view(session: Session, visit: Visit, charges: Charges | None) -> Ch
         minutes=minutes_typed(row.minutes) if row is not None else "",
         own_minutes=own_minutes(visit),
         call_out=row is not None and row.call_out,
-        further_ids=tuple(line.id for line in _further(session, visit.id)),
+        further_ids=tuple(line.id for line in further),
     )
 
 
@@ -231,7 +238,8 @@ def _minutes(visit: Visit, row: VisitCharging) -> int | None:
     return own_minutes(visit) if row.minutes is None else row.minutes
 
 
-def _further(session: Session, visit_id: uuid.UUID) -> Sequence[FurtherCharge]:
+def further_of(session: Session, visit_id: uuid.UUID) -> Sequence[FurtherCharge]:
+    """Return what is charged on a visit besides labour and parts, in the order of entering."""
     return session.scalars(
         sa.select(FurtherCharge)
         .where(FurtherCharge.visit_id == visit_id, FurtherCharge.withdrawn_at.is_(None))

@@ -83,9 +83,19 @@ class Answered:
         ]
 
 
-def answered_of(session: Session, visit: Visit) -> Answered:
-    """Return the answers of a visit that has begun, and where they have led."""
-    results, checklist = results_of(session, visit.id), checklist_of(session, visit)
+def answered_of(
+    session: Session, visit: Visit, results: Sequence[CheckResult] | None = None
+) -> Answered:
+    """Return the answers of a visit that has begun, and where they have led.
+
+    Args:
+        session: reading, or of a unit of work.
+        visit: one that has begun.
+        results: its answers as :func:`results_of` returns them, where they were read already.
+    """
+    if results is None:
+        results = results_of(session, visit.id)
+    checklist = checklist_of(session, visit)
     given = ((row.check_id, _given(visit, row)) for row in _counting(results))
     done = rounds_of(checklist, given)
     return Answered(results, done, walk(checklist, done, _sensing_kind(session, visit)))
@@ -182,7 +192,7 @@ def record_answer(
         if checklist.check(check_id).answer(given.answer).ending != "left":  # leaving never waits
             _cautions_acknowledged(session, visit, check_id, causes)
         _refuse_against_monitor(session, visit, checklist.check(check_id), given.answer)
-    keep(
+    result = keep(
         session,
         CheckResult(
             visit_id=visit.id,
@@ -196,13 +206,23 @@ def record_answer(
         ),
     )
     remember_cover(session, visit, check_id, given.answer)
-    session.flush()  # the new answer has to be among the results that are walked
-    return Standing(visit.id, mark_superseded(session, visit))
+    session.flush()  # that it is superseded at once is a change of its own, with its line
+    # Nothing in the office's sequence comes after what is being done.
+    results = [*before.results, result]
+    return Standing(visit.id, mark_superseded(session, visit, results))
 
 
-def mark_superseded(session: Session, visit: Visit) -> Walk:
-    """Bring the marks in line with the walk and return it."""
-    answered = answered_of(session, visit)
+def mark_superseded(
+    session: Session, visit: Visit, results: Sequence[CheckResult] | None = None
+) -> Walk:
+    """Bring the marks in line with the walk and return it.
+
+    Args:
+        session: of a unit of work.
+        visit: one that has begun.
+        results: its answers in the office's own sequence, where they are known already.
+    """
+    answered = answered_of(session, visit, results)
     now, standing_ids = answered.walk, {result.id for result in answered.standing}
     for result in answered.results:
         superseded = result.id not in standing_ids
@@ -243,9 +263,11 @@ def _cautions_acknowledged(
     session: Session, visit: Visit, check_id: str, causes: tuple[str, ...]
 ) -> None:
     """See that every serious caution of a check was acknowledged on this visit."""
-    known = acknowledged(session, visit.id)
-    for caution in cautions_for(checklist_of(session, visit), check_id, causes):
-        if caution.serious and caution.id not in known:
+    asked = cautions_for(checklist_of(session, visit), check_id, causes)
+    serious = [caution for caution in asked if caution.serious]
+    known = acknowledged(session, visit.id) if serious else ()
+    for caution in serious:
+        if caution.id not in known:
             raise RuleError(
                 message("Read and acknowledge the caution before this step."),
                 field=caution.id,

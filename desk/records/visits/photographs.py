@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Iterable, Sequence
+from datetime import datetime
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -19,7 +20,7 @@ from desk.base.texts import message, say
 from desk.records.journal.blob_store import keep_bytes
 from desk.records.journal.journal import keep, withdraw
 from desk.records.journal.row_access import open_visit, row_of
-from desk.records.tables import Attachment, AttachmentBytes, ChangeSet, Visit
+from desk.records.tables import Attachment, AttachmentBytes, Visit
 from desk.records.tables.sequence import in_sequence
 from desk.records.views.report import PhotographLine
 from desk.records.views.visit_sheet import KINDS, MOST_OF_A_VISIT, PHOTOGRAPH, Shows
@@ -167,15 +168,14 @@ def photographs_of(session: Session, visit_id: uuid.UUID) -> Sequence[Attachment
 
 
 def photograph_lines(
-    session: Session, visit: Visit, checklist: Checklist | None
+    rows: Iterable[tuple[Attachment, datetime]], checklist: Checklist | None
 ) -> tuple[PhotographLine, ...]:
-    """Return the photographs of a visit as its report prints them."""
-    rows = session.execute(
-        sa.select(Attachment, ChangeSet.at)
-        .join(ChangeSet, ChangeSet.id == Attachment.made_in)
-        .where(Attachment.visit_id == visit.id, Attachment.withdrawn_at.is_(None))
-        .order_by(Attachment.place, *in_sequence(Attachment))
-    )
+    """Return the photographs of a visit as its report prints them.
+
+    Args:
+        rows: each with the time at which it was added, in their order.
+        checklist: the visit's, None before it has begun.
+    """
     return tuple(
         PhotographLine(
             sha256=row.sha256,

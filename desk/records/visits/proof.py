@@ -11,9 +11,9 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import RuleError
 from desk.base.texts import Message, message, say
-from desk.records.measured.readings import inputs_of, readings_of
+from desk.records.measured.taken import Taken, taken_on
 from desk.records.shop.settings import thresholds_of
-from desk.records.tables import Appliance, ChangeSet, CheckResult, Reading, Visit
+from desk.records.tables import Appliance, ChangeSet, CheckResult, Visit
 from desk.records.visits.checks import Answered, answered_of
 from desk.records.visits.editions import checklist_of
 from desk.trade.content.checklist import Checklist
@@ -41,7 +41,12 @@ _BURNING_KINDS = frozenset({"combination_boiler"})
 _NO_FAULT = "no_fault_found"
 
 
-def proof_of(session: Session, visit: Visit, answered: Answered | None = None) -> tuple[Owed, ...]:
+def proof_of(
+    session: Session,
+    visit: Visit,
+    answered: Answered | None = None,
+    taken: Sequence[Taken] | None = None,
+) -> tuple[Owed, ...]:
     """Return what a visit owes to end as mended, and how far it is given.
 
     Args:
@@ -50,13 +55,14 @@ def proof_of(session: Session, visit: Visit, answered: Answered | None = None) -
             a visit that has not begun, that was begun before proof was asked for, or whose history
             was taken in.
         answered: its answers, where they were read already.
+        taken: what was taken on it in order, where that was read already.
     """
     is_service = visit.complaint == PLANNED_SERVICE and visit.state == "under_way"
     if visit.edition_id is None or not (visit.owes_proof or is_service):
         return ()
     checklist = checklist_of(session, visit)
     answered = answered or answered_of(session, visit)
-    walked, left = answered.walk, _left(session, visit)
+    walked, left = answered.walk, _left(taken_on(session, visit) if taken is None else taken)
     ceiling_k = thresholds_of(session).ceiling_k
     dangers = _seen_dangers(checklist, walked) | _read_dangers(left, ceiling_k)
     if not visit.owes_proof:
@@ -74,14 +80,13 @@ def proof_of(session: Session, visit: Visit, answered: Answered | None = None) -
     )
 
 
-def need_proof(session: Session, visit: Visit) -> None:
+def _need_proof(visit: Visit, owed: Collection[Owed]) -> None:
     """Refuse to let a visit end as mended, or be sealed so, before it is proven.
 
     Raises:
         RuleError: something that was read or seen after the work may hurt somebody; or something
             is neither measured nor seen, and no reason is written.
     """
-    owed = proof_of(session, visit)
     for one in owed:
         if one.danger is not None:
             raise RuleError(
@@ -107,21 +112,34 @@ def need_proof(session: Session, visit: Visit) -> None:
         )
 
 
-def need_safe_end(session: Session, visit: Visit, ending: str) -> None:
+def need_safe_end(
+    session: Session,
+    visit: Visit,
+    ending: str,
+    answered: Answered | None = None,
+    taken: Sequence[Taken] | None = None,
+) -> None:
     """Refuse an ending that leaves standing what was read or seen to be dangerous after the work.
 
     A tap that is too hot keeps no appliance off; it is warned of and put right another day.
+
+    Args:
+        session: of a unit of work.
+        visit: the visit.
+        ending: how it is to end.
+        answered: its answers, as for :func:`proof_of`.
+        taken: what was taken on it, as for :func:`proof_of`.
 
     Raises:
         RuleError: something dangerous is called no fault, or the appliance is left on with it; or
             what is mended is not proven.
     """
     if ending == "mended":
-        need_proof(session, visit)
+        _need_proof(visit, proof_of(session, visit, answered, taken))
         return
     if ending == "left":
         return
-    for one in proof_of(session, visit):
+    for one in proof_of(session, visit, answered, taken):
         if one.danger is None:
             continue
         told = {"number": visit.number, "what": PROOF_LABELS[one.proof], "danger": one.danger}
@@ -178,17 +196,17 @@ class _Read(NamedTuple):
     estimate: Estimate | None
 
 
-def _left(session: Session, visit: Visit) -> tuple[_Read, ...]:
+def _left(all_taken: Sequence[Taken]) -> tuple[_Read, ...]:
     """Return what was read after the work, in order, also what was typed into a card."""
-    readings = (one for one in readings_of(session, visit) if one.moment == "left")
-    return tuple(read for one in readings for read in _read(session, one))
+    after = (one for one in all_taken if one.reading.moment == "left")
+    return tuple(read for one in after for read in _read(one))
 
 
-def _read(session: Session, reading: Reading) -> Iterator[_Read]:
+def _read(taken: Taken) -> Iterator[_Read]:
+    reading, typed = taken.reading, taken.inputs
     estimate = _estimate(reading.kind, reading.si_value, reading.instrument)
     yield _Read(reading.made_in, reading.kind, reading.typed, estimate)
     if reading.kind in MEASUREMENTS:
-        typed = inputs_of(session, reading)
         for entry in MEASUREMENTS[reading.kind].entries:
             if entry.name in typed and entry.taken_from:
                 one, kind = typed[entry.name], entry.taken_from

@@ -13,6 +13,7 @@ from desk.base.errors import InputError, RuleError
 from desk.records.documents import sealing
 from desk.records.documents.report_snapshot import report_of
 from desk.records.measured import computed, readings
+from desk.records.measured.taken import taken_on
 from desk.records.office.office import Office
 from desk.records.parties import places
 from desk.records.tables import Appliance, Premises, Visit
@@ -381,7 +382,7 @@ def test_many_visits_are_looked_back_upon_one_step_only(job: Job, clock: StillCl
         row = session.get_one(Visit, visit)
         connection = session.connection()
         sa.event.listen(connection, "before_cursor_execute", count)
-        computed.measurements_of(session, row, readings.readings_of(session, row))
+        computed.measurements_of(session, row, taken_on(session, row))
     first = seen
     line = put(job, visit, "pressure", PRESSURES | {"flow": "3 gpm"})
     assert next(entry for entry in line.entries if entry.name == "earlier_kv").taken_over

@@ -20,6 +20,7 @@ from desk.records.fields import appliance_fields
 from desk.records.journal.journal import keep
 from desk.records.learning.names_of_ids import labels_in
 from desk.records.measured import readings
+from desk.records.measured.taken import readings_of
 from desk.records.office.office import CLOCK_BEHIND, CLOCKS_APART, Office
 from desk.records.parties import model_defaults, places
 from desk.records.parties.customers import add_customer
@@ -241,7 +242,7 @@ def test_what_was_done_last_stands_wherever_the_clock_jumps(
         typed.append(f"E{number}")
         take(began_anew, job, "fault_code", typed[-1])
         with began_anew.read() as session:
-            rows = readings.readings_of(session, session.get_one(Visit, job.visit))
+            rows = readings_of(session, session.get_one(Visit, job.visit))
             assert [row.typed for row in rows][-number - 1 :] == typed
 
 

@@ -13,6 +13,7 @@ from desk.records.actions import visit as deeds
 from desk.records.documents import sealing
 from desk.records.fields import appliance_fields
 from desk.records.measured import readings
+from desk.records.measured.taken import readings_of
 from desk.records.office.office import Office
 from desk.records.parties import places
 from desk.records.tables import Appliance, Change, Reading, Visit
@@ -218,7 +219,7 @@ def test_a_visit_taken_up_again_can_lose_its_proof(office: Office, clock: StillC
     end(job)
     with office.unit_of_work(DEED) as session:
         lifecycle.take_up_again(session, job.visit)
-        taken = readings.readings_of(session, session.get_one(Visit, job.visit))
+        taken = readings_of(session, session.get_one(Visit, job.visit))
         readings.withdraw_reading(session, taken[0].id)
     with pytest.raises(RuleError, match="temperature at the outlet"):
         end(job)
