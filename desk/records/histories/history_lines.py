@@ -114,5 +114,7 @@ def _flows(session: Session, keys: Sequence[uuid.UUID]) -> dict[uuid.UUID, float
 
 def _numbers(session: Session, visits: Iterable[Visit]) -> dict[uuid.UUID, str]:
     keys = {visit.continues_id for visit in visits if visit.continues_id}
+    if not keys:
+        return {}
     found = session.execute(sa.select(Visit.id, Visit.number).where(Visit.id.in_(keys)))
     return {key: number for key, number in found}  # noqa: C416 - rows are no pairs to mypy

@@ -137,41 +137,29 @@ def what_was_done(session: Session, steps: Sequence[ChangeSet]) -> str:
 
 def sets_of(session: Session, visit: Visit) -> Sequence[ChangeSet]:
     """Return the change sets that touched a visit since its call, in order."""
-    keys = list(session.scalars(_rows_statement(), {"visit_id": visit.id}))
-    entries = session.scalars(
-        _sets_statement(), {"visit_id": visit.id, "keys": [visit.id, *keys], "call": visit.made_in}
-    )
+    entries = session.scalars(_sets_statement(), {"visit_id": visit.id, "call": visit.made_in})
     return [entry for entry in entries if first_of(session, entry).deed not in JOINS]
-
-
-@cache
-def _rows_statement() -> sa.CompoundSelect[uuid.UUID]:
-    """Return what asks for the keys of the rows of a visit, in one statement, built once."""
-    visit_id = sa.bindparam("visit_id", type_=Visit.id.type)
-    return sa.union_all(
-        *(sa.select(table.id).where(table.visit_id == visit_id) for table in _OF_VISIT),
-        *(
-            sa.select(child.id)
-            .join(Reading, Reading.id == child.reading_id)
-            .where(Reading.visit_id == visit_id)
-            for child in _OF_READING
-        ),
-    )
 
 
 @cache
 def _sets_statement() -> sa.Select[ChangeSet]:
     """Return what asks for the change sets of a visit and its rows, but for that of its call."""
     visit_id = sa.bindparam("visit_id", type_=Visit.id.type)
-    made = [sa.select(table.made_in).where(table.visit_id == visit_id) for table in _OF_VISIT] + [
-        sa.select(table.made_in).join(Reading, Reading.id == table.reading_id)
-        .where(Reading.visit_id == visit_id)
-        for table in _OF_READING
-    ]  # fmt: skip
-    keys: sa.BindParameter[uuid.UUID] = sa.bindparam("keys", expanding=True)
-    touched = sa.union(
-        *made, sa.select(Change.change_set_id).where(Change.row_id.in_(keys))
-    ).subquery()
+    rows = sa.union_all(
+        sa.select(Visit.id, Visit.made_in).where(Visit.id == visit_id),
+        *(
+            sa.select(table.id, table.made_in).where(table.visit_id == visit_id)
+            for table in _OF_VISIT
+        ),
+        *(
+            sa.select(child.id, child.made_in)
+            .join(Reading, Reading.id == child.reading_id)
+            .where(Reading.visit_id == visit_id)
+            for child in _OF_READING
+        ),
+    ).cte("rows_of_visit")
+    changed = sa.select(Change.change_set_id).where(Change.row_id.in_(sa.select(rows.c.id)))
+    touched = sa.union(sa.select(rows.c.made_in), changed).subquery()
     return (
         sa.select(ChangeSet)
         .where(ChangeSet.id.in_(sa.select(touched)), ChangeSet.id != sa.bindparam("call"))
