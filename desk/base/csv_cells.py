@@ -27,7 +27,13 @@ def unguard(cell: str) -> str:
 
 
 def write_csv(stream: BinaryIO, columns: Iterable[str], lines: Iterable[Iterable[str]]) -> int:
-    """Write a CSV with every cell made harmless; return the number of lines below the header."""
+    """Write a CSV with every cell made harmless; return the number of lines below the header.
+
+    Args:
+        stream: what is written to, UTF-8; it stays open.
+        columns: the headings, written as they are.
+        lines: cells a line, as many as there are headings.
+    """
     text = io.TextIOWrapper(stream, encoding="utf-8", newline="", write_through=True)
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(columns)

@@ -27,6 +27,11 @@ def is_url(place: str | Path) -> bool:
 def office_place(given: str | None, environment: str | None, default: Path) -> str | Path:
     """Choose the office: what was given, else the environment's, else the person's own.
 
+    Args:
+        given: a file or a server's address, as typed; None where nothing was.
+        environment: the same from the environment; None where it is not set.
+        default: the person's own office.
+
     Raises:
         InputError: an empty name was given, a server that is not PostgreSQL, or an address that
             cannot be read.

@@ -28,6 +28,9 @@ def offer_sample() -> None:
 
     In a wheel it lies under ``desk/_bundled``, so that ``desk`` is the only name that the program
     adds to an environment; in a checkout it is found by itself.
+
+    Raises:
+        ImportError: it lies in neither place.
     """
     if importlib.util.find_spec("sample_db") is not None:
         return

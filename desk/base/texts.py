@@ -85,6 +85,13 @@ def _(text: str, /, **values: object) -> str:
 
 
 def plural(one: str, many: str, count: int, /, **values: object) -> str:
-    """Say the form of a text that fits ``count``, which also fills the place ``{count}``."""
+    """Say the form of a text that fits ``count``, which also fills the place ``{count}``.
+
+    Args:
+        one: the text for one, in English; the id of the translation.
+        many: the text for any other number, in English.
+        count: how many there are.
+        **values: what fills the other places in the text.
+    """
     template = _catalogue(_Current.language).ngettext(one, many, count)
     return template.format_map({"count": count, **values})

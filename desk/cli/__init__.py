@@ -82,7 +82,16 @@ class _Commands(click.Group):
 )
 @click.pass_context
 def drawoff(context: click.Context, office: str | None, *, sound_part: bool) -> None:
-    """Open the counter where no command is given."""
+    """Open the counter where no command is given.
+
+    Args:
+        context: click's own; says whether a command follows.
+        office: which office's counter is opened; None for the environment's, else the person's own.
+        sound_part: what does not belong together is first copied aside.
+
+    Raises:
+        InputError: there is no screen, or the office's name cannot be.
+    """
     if context.invoked_subcommand is not None:
         return
     from desk.base.office_location import OFFICE_VARIABLE, office_place

@@ -120,6 +120,11 @@ class DayOption(click.ParamType[date]):
     ) -> date:
         """Read a day.
 
+        Args:
+            value: what was typed; a date is given back.
+            param: the option, whose name the error carries; None for none.
+            ctx: not used.
+
         Raises:
             InputError: it is no day, or none that can be meant.
         """
@@ -165,6 +170,11 @@ class OutputFile(click.ParamType[Target]):
         ctx: click.Context | None,  # noqa: ARG002
     ) -> Target:
         """See that the file may be written.
+
+        Args:
+            value: what was typed; a target is given back.
+            param: not used.
+            ctx: not used.
 
         Raises:
             InputError, OutageError: as :func:`desk.base.files.see_target`.

@@ -96,7 +96,7 @@ class _Answered:
     help=_("Answer in JSON; infinite degrees of freedom are null."),
 )
 @click.option("--office", help=_("Use what this office goes by where nothing is given."))
-def flow(  # noqa: D103 - the help above says it
+def flow(
     *,
     container: str | None,
     graduation: str | None,
@@ -115,6 +115,27 @@ def flow(  # noqa: D103 - the help above says it
     as_json: bool,
     office: str | None,
 ) -> None:
+    """Compute the flow and say it, what it means, and what would settle it.
+
+    Args:
+        container: volume filled each time, as typed; None where fills were weighed.
+        graduation: distance between two marks, as typed; None is 0.1 kg of a scale.
+        timing: half-width of start plus stop, as typed; None for what is usual here.
+        unsteadiness: how far one fill lies from the mean, as typed; None for the usual.
+        fills: the time of each fill, as typed.
+        masses: the net mass of each fill, as typed; none where a container was filled.
+        water_temperature: of the weighed water, as typed; None for a container.
+        activation: activation flow, as typed; None for what is usual here.
+        activation_accuracy: its half-width, as typed; in its unit unless another is named.
+        full_hot: the tap stood full hot.
+        no_mixing_valve: no mixing valve stands between.
+        crossing_passed: the crossing test was passed.
+        others_shut: every other hot outlet was shut.
+        unit: unit of the flows in the answer; None for that of the activation flow.
+        as_json: answer in JSON.
+        office: whose usual figures stand in; None for the one named before the command, else the
+            program's own.
+    """
     asked = unit_named(unit, QuantityKind.VOLUME_RATE) if unit else None
     vessel, kept, assumed = _vessel(container, graduation, fills, masses, water_temperature)
     usual = _thresholds(office)

@@ -64,7 +64,21 @@ def rank(
     sensing_kind: str,
     office: str | None,
 ) -> None:
-    """Rank and say, or print as JSON."""
+    """Rank and say, or print as JSON.
+
+    Args:
+        checklist_id: the list that was worked.
+        answers: the file with the answers; ``-`` is standard input.
+        as_json: answer in JSON.
+        model: whose lessons count, of an office's models; "" for those of all.
+        sensing_kind: how the appliance notices a draw.
+        office: whose lessons count; None for the one named before the command, else the trade's
+            figures.
+
+    Raises:
+        InputError: a model is named and no office, or the list, an answer or the file cannot be
+            read.
+    """
     given = _read(answers)
     office = office_named(office)
     if model and office is None:

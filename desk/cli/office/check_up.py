@@ -25,7 +25,13 @@ FOUND = 1
 @office_option
 @click.pass_context
 def check_up(context: click.Context, *, as_json: bool, office: str | None) -> None:
-    """Say one sentence a finding, as it is found; exit with 1 where there is one."""
+    """Say one sentence a finding, as it is found; exit with 1 where there is one.
+
+    Args:
+        context: click's own; carries the exit code.
+        as_json: answer in JSON, when all was looked through.
+        office: which office; None as in :func:`place_named`.
+    """
     progress = _Progress()
     found = []
     for finding in look_through(place_named(office), now=utc_now, watch=progress.show):
@@ -69,6 +75,13 @@ class _Progress:
         self._length = 0
 
     def show(self, what: Message, done: int, total: int) -> None:
+        """Say how far it is.
+
+        Args:
+            what: what is being looked through.
+            done: how much of it was.
+            total: how much there is; 0 where that is not known.
+        """
         if self._is_watched:
             line = say(what) + (f" {done}/{total}" if total else "")
             click.echo("\r" + line.ljust(self._length), err=True, nl=False)

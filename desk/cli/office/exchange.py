@@ -62,7 +62,18 @@ _TAKEN_IN = {
 def export(
     kind: str, file: Target, day: date | None, technician: str | None, office: str | None
 ) -> None:
-    """Write an export and say how much it was."""
+    """Write an export and say how much it was.
+
+    Args:
+        kind: what goes out: one of the exports, or ``day`` for the day list.
+        file: what is written.
+        day: of the day list; None for today by the office's clock.
+        technician: whose day list, by name in any capitals; None for everybody's.
+        office: which office; None as in :func:`open_office`.
+
+    Raises:
+        InputError: a day or a technician is named for another export than the day list.
+    """
     if kind != "day" and (day is not None or technician is not None):
         raise InputError(message("A date and a technician belong to the day list."), field="date")
     with open_office(office) as opened:
@@ -97,7 +108,15 @@ def import_(
     dry_run: bool,
     office: str | None,
 ) -> None:
-    """Take in a file and say how many came in, were already there or were refused, and why."""
+    """Take in a file and say how many came in, were already there or were refused, and why.
+
+    Args:
+        kind: what comes in: one of the imports, or ``everything`` into a new office.
+        file: what is read.
+        matches: what headings mean, each as ``HEADING=FIELD``.
+        dry_run: nothing is changed; it is only said what would be.
+        office: which office; None as in :func:`open_office`.
+    """
     if kind == "everything":
         _take_everything(file, office, matches=matches, dry_run=dry_run)
         return

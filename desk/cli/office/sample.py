@@ -28,7 +28,16 @@ from desk.cli.kit.options import DAY, spare_office_option
 @click.option("--as-of", type=DAY, help=_("The day it ends on, such as 2026-11-24; today if none."))
 @spare_office_option
 def sample(visits: int, out: Path, as_of: date | None) -> None:
-    """Build an invented office."""
+    """Build an invented office.
+
+    Args:
+        visits: how many visits it holds.
+        out: the file that is made.
+        as_of: the last day of its history; None for today.
+
+    Raises:
+        InputError: ``out`` names no file.
+    """
     paths.offer_sample()
     from sample_db.build import build
 

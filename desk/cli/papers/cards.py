@@ -32,7 +32,18 @@ from desk.trade.content.loader import load_content
 @replace_option
 @office_option
 def cards(checklist: str, pdf: Target, checks: tuple[str, ...], office: str | None) -> None:
-    """Write the cards of a list as the office works it, its own checks among them."""
+    """Write the cards of a list as the office works it, its own checks among them.
+
+    Args:
+        checklist: id of the list.
+        pdf: what is written.
+        checks: ids of the checks that are printed; all of the list for none.
+        office: whose lists are meant; None as in :func:`open_office`, the shipped ones where none
+            is there.
+
+    Raises:
+        InputError: there is no such list.
+    """
     from desk.paper.documents.pocket_cards import pocket_cards
 
     lists, author, paper = _lists(office)

@@ -23,7 +23,15 @@ PAPERS = ("letter", "a4")
 @replace_option
 @office_option
 def day(day: date, pdf: Target, technician: str, paper: str | None, office: str | None) -> None:
-    """Write the day sheets and say how many visits stand on them."""
+    """Write the day sheets and say how many visits stand on them.
+
+    Args:
+        day: whose visits are printed.
+        pdf: what is written.
+        technician: whose visits, by the beginning of the name; "" for everybody's.
+        paper: size of the paper; None for the shop's.
+        office: which office; None as in :func:`open_office`.
+    """
     from desk.paper.documents.day_sheet import day_sheet as pages
 
     with open_office(office) as opened, opened.read() as session:

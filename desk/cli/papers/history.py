@@ -29,7 +29,19 @@ from desk.records.histories.appliance_history import appliance_by_number, applia
 def history(
     appliance: str, *, pdf: Target | None, paper: str | None, as_json: bool, office: str | None
 ) -> None:
-    """Write the history, or answer it in JSON."""
+    """Write the history, or answer it in JSON.
+
+    Args:
+        appliance: its number.
+        pdf: what is printed to; None for none.
+        paper: size of the paper; None for the shop's.
+        as_json: answer in JSON.
+        office: which office; None as in :func:`open_office`.
+
+    Raises:
+        InputError: neither a file nor JSON is asked for, both would go to standard output, or there
+            is no such appliance.
+    """
     if pdf is None and not as_json:
         raise InputError(message("Say where to write the history: --pdf FILE."), field="pdf")
     if as_json and count_to_output(pdf):

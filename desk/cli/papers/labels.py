@@ -23,7 +23,15 @@ from desk.records.shop.snapshot_lines import letterhead_of
 def labels(
     appliances: tuple[str, ...], pdf: Target, sheet: str | None, used: int, office: str | None
 ) -> None:
-    """Write the sheets."""
+    """Write the sheets.
+
+    Args:
+        appliances: their numbers.
+        pdf: what is written.
+        sheet: name of the sheet of labels; None for the one usual on the shop's paper.
+        used: how many labels of the first sheet are gone.
+        office: which office; None as in :func:`open_office`.
+    """
     from desk.paper.documents.appliance_labels import USUAL_SHEETS, appliance_labels
 
     with open_office(office) as opened, opened.read() as session:

@@ -47,7 +47,20 @@ def parts_used(
     as_json: bool,
     office: str | None,
 ) -> None:
-    """Gather the parts, and answer in every way that was asked for."""
+    """Gather the parts, and answer in every way that was asked for.
+
+    Args:
+        since: the first day; None for the first of the month of ``until``, or of this month.
+        until: the last day; None for the last of the first day's month.
+        pdf: what they are printed to; None for none.
+        csv: what the lines are written to; None for none.
+        paper: size of the paper; None for the shop's.
+        as_json: answer in JSON.
+        office: which office; None as in :func:`open_office`.
+
+    Raises:
+        InputError: more than one answer would go to standard output.
+    """
     to_output = count_to_output(csv, pdf)
     if to_output + as_json > 1:
         raise InputError(message("Only one answer fits on standard output; name a file."))

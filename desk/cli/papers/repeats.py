@@ -75,7 +75,26 @@ def repeats(
     as_json: bool,
     office: str | None,
 ) -> None:
-    """Compute a view and say, print or write it."""
+    """Compute a view and say, print or write it.
+
+    Args:
+        within: how many days after a finish a later call counts.
+        by: what is grouped by; None for what the view usually is.
+        complaint: which later calls repeat a job, ``same`` or ``any``.
+        since: first day of the finishes; None for no bound.
+        until: last day of the finishes; None for no bound.
+        as_of: the day it is looked from; None for that of the newest entry.
+        only: groups that all counted belongs to, each as ``GROUP=KEY``.
+        view: which view.
+        pdf: what it is printed to; None for none.
+        csv: what the rows are written to; None for none.
+        as_json: answer in JSON.
+        office: which office; None as in :func:`open_office`.
+
+    Raises:
+        InputError: more than one answer would go to standard output, or a group is not written as
+            such.
+    """
     to_output = count_to_output(csv, pdf)
     if to_output + as_json > 1:
         raise InputError(message("Only one answer fits on standard output; name a file."))

@@ -56,7 +56,20 @@ def report(
     paper: str | None,
     office: str | None,
 ) -> None:
-    """Write the report; a sealed one from the bytes that were sealed."""
+    """Write the report; a sealed one from the bytes that were sealed.
+
+    Args:
+        visit: its number.
+        pdf: what it is printed to; None for none.
+        eml: what an e-mail with it is written to; None for none.
+        office_copy: with what only the office sees.
+        paper: size of the paper; None for the shop's.
+        office: which office; None as in :func:`open_office`.
+
+    Raises:
+        InputError: no file is named, both would go to standard output, or an office copy would be
+            mailed.
+    """
     wanted = [target for target in (pdf, eml) if target is not None]
     if not wanted:
         raise InputError(message("Name a file to write with --pdf or --eml."), field="pdf")
@@ -110,7 +123,20 @@ def reports(
     paper: str | None,
     office: str | None,
 ) -> None:
-    """Write the reports and say how many, and which visits have none yet."""
+    """Write the reports and say how many, and which visits have none yet.
+
+    Args:
+        day: on which the visits were finished; None where a month is given.
+        month: in which they were, as ``2026-11``; None where a day is given.
+        out: the folder for a file a report; None for none.
+        pdf: one file with all of them; None for none.
+        paper: size of the paper; None for the shop's.
+        office: which office; None as in :func:`open_office`.
+
+    Raises:
+        InputError: no place is named to write to, or not exactly one of day and month.
+        OutageError: some reports could not be printed; the others are written.
+    """
     since, until = _period(day, month)
     if out is None and pdf is None:
         raise InputError(message("Name a folder with --out, or a file with --pdf."), field="out")

@@ -52,7 +52,14 @@ class Axis:
 
     @classmethod
     def reaching(cls, reach: float, *, start: float, length: float, most: int = 5) -> Axis:
-        """Return the axis that ends at the first round step at or past ``reach``."""
+        """Return the axis that ends at the first round step at or past ``reach``.
+
+        Args:
+            reach: the greatest value to be shown.
+            start: where nothing lies, in points.
+            length: of the whole axis, in points.
+            most: about how many steps there may be.
+        """
         step = round_step(reach, most)
         return cls(start, length, step * max(1, math.ceil(reach / step - 1e-9)), step)
 
@@ -74,7 +81,16 @@ class Axis:
 def draw_across(
     drawing: Drawing, axis: Axis, foot: float, top: float, inks: Inks, *, percent: bool = False
 ) -> None:
-    """Draw the axis below a chart, with lines up to its top."""
+    """Draw the axis below a chart, with lines up to its top.
+
+    Args:
+        drawing: what is drawn into.
+        axis: the values, from left to right.
+        foot: height at which the axis lies, in points.
+        top: height up to which its lines go, in points.
+        inks: what it is drawn with.
+        percent: values are shares of one.
+    """
     for value in axis.values():
         x = axis.at(value)
         drawing.add(Line(x, foot, x, top, strokeColor=inks.line, strokeWidth=0.3))
@@ -89,7 +105,16 @@ def draw_across(
 def draw_up(
     drawing: Drawing, axis: Axis, left: float, right: float, inks: Inks, *, percent: bool = False
 ) -> None:
-    """Draw the axis at the left of a chart, with lines to its right end."""
+    """Draw the axis at the left of a chart, with lines to its right end.
+
+    Args:
+        drawing: what is drawn into.
+        axis: the values, upwards.
+        left: where the axis stands, in points; its numbers stand to the left of that.
+        right: up to where its lines go, in points.
+        inks: what it is drawn with.
+        percent: values are shares of one.
+    """
     for value in axis.values():
         y = axis.at(value)
         drawing.add(Line(left, y, right, y, strokeColor=inks.line, strokeWidth=0.3))
@@ -111,7 +136,17 @@ def write(
     anchor: str = "start",
     bold: bool = False,
 ) -> None:
-    """Write a short text into a drawing."""
+    """Write a short text into a drawing.
+
+    Args:
+        drawing: what is drawn into.
+        x: where the text is anchored, in points.
+        y: height of its baseline, in points.
+        text: one line.
+        inks: what it is drawn with.
+        anchor: which part of the text lies at ``x``: ``start``, ``middle`` or ``end``.
+        bold: in the dark ink and bold; else in the soft one.
+    """
     font = fonts.BOLD if bold else fonts.REGULAR
     drawing.add(
         String(
@@ -127,7 +162,13 @@ def write(
 
 
 def shortened(text: str, width: float, *, bold: bool = False) -> str:
-    """Return a text that fits a width, its end left off where it must be."""
+    """Return a text that fits a width, its end left off where it must be.
+
+    Args:
+        text: one line.
+        width: what it may take, in points, at the size that :func:`write` writes.
+        bold: it will be written bold.
+    """
     font = fonts.BOLD if bold else fonts.REGULAR
     if fonts.width_of(text, font, SIZE) <= width:
         return text

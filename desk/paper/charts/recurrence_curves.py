@@ -22,7 +22,14 @@ _HIGH = 190.0
 def rates_drawn(
     summary: RepeatSummary, rows: Sequence[RepeatRow], width: float, inks: Inks = ON_PAPER
 ) -> Drawing:
-    """Draw the rates of some groups beside that of all jobs; those without a rate are left out."""
+    """Draw the rates of some groups beside that of all jobs; those without a rate are left out.
+
+    Args:
+        summary: whose rate of all jobs is drawn beside them.
+        rows: the groups, the first at the top; no more than :data:`MOST_RATES` are drawn.
+        width: of the drawing, in points.
+        inks: what it is drawn with.
+    """
     total = summary.total
     points = [
         RatePoint(
@@ -44,7 +51,14 @@ def rates_drawn(
 def ages_drawn(
     groups: Sequence[AgeGroup], width: float, inks: Inks = ON_PAPER, height: float = _HIGH
 ) -> Drawing:
-    """Draw the failures per appliance against age of up to three groups, in years."""
+    """Draw the failures per appliance against age of up to three groups, in years.
+
+    Args:
+        groups: the groups; those past :data:`MOST_CURVES` are left out, and one alone is not named.
+        width: of the drawing, in points.
+        inks: what it is drawn with.
+        height: of the drawing, in points.
+    """
     curves = []
     for group in groups[:MOST_CURVES]:
         found = group.curve
@@ -73,7 +87,14 @@ def ages_drawn(
 def lives_drawn(
     groups: Sequence[LifeGroup], width: float, inks: Inks = ON_PAPER, height: float = _HIGH
 ) -> Drawing:
-    """Draw the share that still runs of the parts of up to three groups, by years in use."""
+    """Draw the share that still runs of the parts of up to three groups, by years in use.
+
+    Args:
+        groups: as in :func:`ages_drawn`.
+        width: of the drawing, in points.
+        inks: what it is drawn with.
+        height: of the drawing, in points.
+    """
     curves = [
         Curve(
             group.label if len(groups) > 1 else "",

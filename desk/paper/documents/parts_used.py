@@ -182,7 +182,14 @@ class _Setting:
         shares: Sequence[float],
         numbers: Sequence[int] = (),
     ) -> Table | None:
-        """Set rows, None where there are none."""
+        """Set rows, None where there are none.
+
+        Args:
+            heads: what stands over each column.
+            rows: the cells, as many a row as there are heads.
+            shares: of the width that each column takes; they add up to 1.
+            numbers: the columns set flush right, counted from 0.
+        """
         if not rows:
             return None
         widths = [self.width * share for share in shares]

@@ -89,7 +89,13 @@ def failures_summary(
 def lives_summary(
     seen: ComputedFigures[LifeGroup], *, paper: PaperSize | None = None, watch: Watch | None = None
 ) -> bytes:
-    """Print how long fitted parts last; see :func:`failures_summary`."""
+    """Print how long fitted parts last; see :func:`failures_summary`.
+
+    Args:
+        seen: the groups, those with the most to tell first.
+        paper: as in :func:`failures_summary`.
+        watch: as in :func:`failures_summary`.
+    """
     heads = ["", _("Fitted"), _("Replaced"), _("What that says")]
     rows = [
         [
@@ -164,7 +170,13 @@ def _rows(
 def look_pages(
     found: WorthALook, *, paper: PaperSize | None = None, watch: Watch | None = None
 ) -> bytes:
-    """Print what is worth a second look; see :func:`failures_summary`."""
+    """Print what is worth a second look; see :func:`failures_summary`.
+
+    Args:
+        found: what was found, in the order in which it is printed.
+        paper: as in :func:`failures_summary`.
+        watch: as in :func:`failures_summary`.
+    """
     shop = found.letterhead
     scope = _scope(found.choice, found.as_of, shop.zone)
 

@@ -76,7 +76,13 @@ def repeat_summary(
 def summary_sections(
     summary: RepeatSummary, behind: Mapping[str, VisitsBehind], width: float
 ) -> list[Flowable]:
-    """Set a summary's sections, to stand beside the margin; see :func:`repeat_summary`."""
+    """Set a summary's sections, to stand beside the margin; see :func:`repeat_summary`.
+
+    Args:
+        summary: as in :func:`repeat_summary`.
+        behind: as in :func:`repeat_summary`.
+        width: of the column, in points.
+    """
     return [
         *section(_("All in all"), _all_in_all(summary)),
         *section(_("Ranked"), _ranked(summary, width)),
@@ -256,7 +262,14 @@ def _group(
 
 
 def came_back(visits: Sequence[RepeatVisit], width: float, *, within_days: int) -> Flowable:
-    """Set jobs line by line, with what became of each."""
+    """Set jobs line by line, with what became of each.
+
+    Args:
+        visits: the jobs, in the order in which they are printed.
+        width: of the table, in points.
+        within_days: the days in which a later call counts, told of a job whose days are not over
+            yet.
+    """
     heads = [
         _("Job"),
         _("Finished"),

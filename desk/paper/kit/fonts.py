@@ -59,6 +59,12 @@ def font_for(character: str) -> str:
 
 
 def width_of(text: str, font: str, size: float) -> float:
-    """Return the width of ``text`` in points."""
+    """Return the width of ``text`` in points.
+
+    Args:
+        text: one line.
+        font: the name of a font as it is registered here, or one of ReportLab's own.
+        size: of the font, in points.
+    """
     register()
     return float(pdfmetrics.stringWidth(text, font, size))

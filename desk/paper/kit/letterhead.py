@@ -48,7 +48,13 @@ def _logo(logo: bytes) -> Flowable:
 
 
 def title_line(title: str, beside: Markup, paper: PaperSize) -> list[Flowable]:
-    """Set the document's title with what tells it from others of its kind beside it."""
+    """Set the document's title with what tells it from others of its kind beside it.
+
+    Args:
+        title: plain text.
+        beside: markup, set flush right.
+        paper: whose full width is taken, the column of the section heads included.
+    """
     width = full_width(paper)
     return [
         columns(

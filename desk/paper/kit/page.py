@@ -172,7 +172,14 @@ class Together(KeepTogether):  # type: ignore[misc]  # ReportLab is not typed
 
 
 def enter_in_outline(canvas: Canvas, title: str, level: int, height: float) -> None:
-    """Enter a title into the outline, leading to ``height`` over the present origin."""
+    """Enter a title into the outline, leading to ``height`` over the present origin.
+
+    Args:
+        canvas: the page that is being drawn, its origin where the flowable is drawn.
+        title: as it stands in the outline.
+        level: 0 for a part of the document, 1 for what stands in one.
+        height: how far over the origin the title begins, in points.
+    """
     key = f"{canvas.getPageNumber()}-{level}-{title}"
     canvas.bookmarkHorizontal(key, 0, height + 6)
     canvas.addOutlineEntry(title, key, level)
@@ -184,6 +191,12 @@ def section(
     """Set a section beside its name; a section without content leaves no name behind.
 
     A name never stands alone at the foot of a page; ``whole`` leaves that to the caller.
+
+    Args:
+        title: plain text.
+        content: what stands beside the name; an empty one sets nothing.
+        level: 0 for a part of the document, 1 for what stands in one.
+        whole: no room is asked for below the name; the caller has seen to that.
     """
     if not content:
         return []
@@ -223,7 +236,13 @@ def fine_print(entries: Sequence[Markup]) -> Flowable:
 
 
 def labelled(label: str, content: Markup, style: ParagraphStyle = BODY) -> list[Flowable]:
-    """Set a small bold label over its content; nothing for empty content."""
+    """Set a small bold label over its content; nothing for empty content.
+
+    Args:
+        label: plain text.
+        content: markup; "" sets nothing.
+        style: of the content.
+    """
     if not content:
         return []
     # One paragraph, as ReportLab leaves no first line of a paragraph alone at a page's foot.

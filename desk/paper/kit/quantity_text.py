@@ -39,7 +39,13 @@ def kind_of(quantity: str) -> QuantityKind | None:
 
 
 def in_shop_unit(si: float, kind: QuantityKind, system: UnitSystem) -> float:
-    """Return the number of an SI value in the shop's unit."""
+    """Return the number of an SI value in the shop's unit.
+
+    Args:
+        si: the value, in the SI unit of its kind.
+        kind: what it is a quantity of.
+        system: whose usual units the shop goes by.
+    """
     return convert(si, USUAL[kind].si, _unit(kind, system))
 
 
@@ -49,7 +55,13 @@ def unit_label(kind: QuantityKind, system: UnitSystem) -> str:
 
 
 def amount(si: float, kind: QuantityKind, system: UnitSystem) -> Amount:
-    """Show a quantity in both systems, rounded to what matters."""
+    """Show a quantity in both systems, rounded to what matters.
+
+    Args:
+        si: the value, in the SI unit of its kind.
+        kind: what it is a quantity of; a small fraction is told in ppm.
+        system: whose usual units come first.
+    """
     if kind is QuantityKind.FRACTION and 0 < abs(si) < _TOLD_IN_PPM_BELOW:
         return Amount(f"{si * 1e6:.3g}{_NO_BREAK}ppm", "")
     return _both(kind, system, lambda one: _tidy(show(si, kind, System(one))))
@@ -63,7 +75,16 @@ def measured(
     *,
     figures: int | None = None,
 ) -> Amount:
-    """Show a quantity in both systems, to the places that its uncertainty leaves meaning in."""
+    """Show a quantity in both systems, to the places that its uncertainty leaves meaning in.
+
+    Args:
+        si: the value, in the SI unit of its kind.
+        expanded_si: half the width of its 95 % interval, in the same unit.
+        kind: what it is a quantity of.
+        system: whose usual units come first.
+        figures: how many figures of the uncertainty the places leave; None for one, or two where
+            its first is a 1 or a 2.
+    """
 
     def said(one: UnitSystem) -> str:
         places = _places(expanded_si, kind, one, figures=figures)
@@ -76,7 +97,14 @@ def measured(
 def half_width(
     si: float, kind: QuantityKind, system: UnitSystem, *, figures: int | None = None
 ) -> Amount:
-    """Show an uncertainty of a quantity in both systems; ``figures`` as for :func:`_places`."""
+    """Show an uncertainty of a quantity in both systems.
+
+    Args:
+        si: the uncertainty, in the SI unit of its kind.
+        kind: of the quantity that is uncertain; a temperature's own is a difference.
+        system: whose usual units come first.
+        figures: as in :func:`measured`.
+    """
     kind = _DIFFERENCE_OF.get(kind, kind)
 
     def said(one: UnitSystem) -> str:
@@ -128,6 +156,12 @@ def interval(si: float, expanded_si: float, kind: QuantityKind, system: UnitSyst
     """Show from where to where a measured quantity may lie, in both systems.
 
     What cannot be negative, such as a flow, is not said to reach below zero.
+
+    Args:
+        si: the value, in the SI unit of its kind.
+        expanded_si: half the width of the interval, in the same unit.
+        kind: what it is a quantity of.
+        system: whose usual units come first.
     """
     low_si = si - expanded_si
     if kind not in _SIGNED:

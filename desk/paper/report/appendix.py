@@ -28,7 +28,14 @@ type Facts = list[tuple[str, Sequence[Markup]]]
 def appendix(
     report: VisitReport, paper: PaperSize, fingerprint: str, sealed_at: datetime | None
 ) -> list[Flowable]:
-    """Set the appendix on a page of its own."""
+    """Set the appendix on a page of its own.
+
+    Args:
+        report: the frozen visit.
+        paper: size of the paper.
+        fingerprint: SHA-256 of the sealed record in hex; "" for a report that is not sealed.
+        sealed_at: when it was sealed; None where that is not told.
+    """
     width = column_width(paper)
     sealed = show_time(sealed_at, report.zone)
     story: list[Flowable] = [PageBreak(), PageHead(_("Appendix: how the numbers came about"))]

@@ -76,7 +76,15 @@ def report_story(
     sealed_at: datetime | None = None,
     pictures: Mapping[str, bytes] | None = None,
 ) -> list[Flowable]:
-    """Return what stands on a report's pages; see :func:`service_report`."""
+    """Return what stands on a report's pages; see :func:`service_report`.
+
+    Args:
+        report: as in :func:`service_report`.
+        size: of the paper.
+        fingerprint: as in :func:`service_report`.
+        sealed_at: as in :func:`service_report`.
+        pictures: as in :func:`service_report`; None for none.
+    """
     return [
         *letterhead(report.letterhead, size),
         *title_line(_("Service report"), _which(report), size),
