@@ -50,6 +50,9 @@ def run(place: str | Path, *, is_invented: bool = False) -> int:
 
     Returns:
         The program's exit status.
+
+    Raises:
+        TypeError: a Qt application without windows runs in this process already.
     """
     application = QApplication.instance() or QApplication(sys.argv[:1])
     if not isinstance(application, QApplication):

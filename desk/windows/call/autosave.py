@@ -57,7 +57,13 @@ class CallKeeper(QObject):
             self._go_on()
 
     def finish(self, call: CallDetails, caller: NewCaller | None, slot: Slot | None) -> None:
-        """Keep all of it, enter a new caller and book, in one command."""
+        """Keep all of it, enter a new caller and book, in one command.
+
+        Args:
+            call: all that was told.
+            caller: who calls, where the office does not know them yet; else None.
+            slot: when and to whom it is booked; None for no booking.
+        """
         if self._end is None:
             self._waiting, self._end = call, (caller, slot)
             self._go_on()

@@ -146,7 +146,13 @@ class CheckCard(QWidget):
         self.cards_asked.emit("")
 
     def show_check(self, sheet: VisitSheet, check_id: str, *, by_suggestion: bool = False) -> None:
-        """Show a check of a visit, with the answer that stands."""
+        """Show a check of a visit, with the answer that stands.
+
+        Args:
+            sheet: the visit; nothing is shown of one without a checklist.
+            check_id: a check of its list.
+            by_suggestion: the answer is kept as one to a suggested check.
+        """
         if sheet.checklist is None:
             return
         check = sheet.checklist.check(check_id)

@@ -100,7 +100,13 @@ class RowDelegate(QStyledItemDelegate):
         self._heights: dict[tuple[str, int, str, str, bool], int] = {}
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        """Draw one row."""
+        """Draw one row.
+
+        Args:
+            painter: what is drawn with; it is left as it was.
+            option: where the row lies, its palette, and whether it is marked.
+            index: of a :class:`PathRow`; anything else is left blank.
+        """
         row = index.data(ROW)
         if not isinstance(row, PathRow):
             return

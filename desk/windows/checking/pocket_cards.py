@@ -51,6 +51,13 @@ def offered_name(checklist: Checklist, check: str) -> str:
 def saving_cards(
     target: Target, sheet: VisitSheet, checklist: Checklist, check: str
 ) -> SavingCards:
-    """Return what saves the card of a check, or the whole list for an empty id."""
+    """Return what saves the card of a check, or the whole list for an empty id.
+
+    Args:
+        target: the file that is written.
+        sheet: the visit; its letterhead gives the shop's name and paper.
+        checklist: the list.
+        check: id of the check; "" for the whole list.
+    """
     shop = sheet.report.letterhead
     return SavingCards(target, checklist, (check,) if check else (), shop.name, shop.paper)

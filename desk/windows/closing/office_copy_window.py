@@ -21,7 +21,15 @@ if TYPE_CHECKING:
 def office_copy_window(
     queue: WorkQueue, prompts: Prompts, number: str, visit_id: uuid.UUID, parent: QWidget
 ) -> DocumentWindow:
-    """Return the window with a visit's office copy."""
+    """Return the window with a visit's office copy.
+
+    Args:
+        queue: looks the visit up.
+        prompts: asks where to print and save.
+        number: the visit's number.
+        visit_id: key of the visit.
+        parent: the window it belongs to.
+    """
     document = Document(
         _("Office copy, visit {number}", number=number),
         _("Office copy {number}.pdf", number=number),

@@ -57,7 +57,13 @@ def say_overlap(overlap: Overlap, start: datetime | None, zone: ZoneInfo) -> str
 
 
 def say_times(start: datetime, end: datetime, zone: ZoneInfo) -> str:
-    """Say from when to when by the clock of a zone."""
+    """Say from when to when by the clock of a zone.
+
+    Args:
+        start: aware.
+        end: aware.
+        zone: by whose clock.
+    """
     return f"{start.astimezone(zone):%H:%M}–{end.astimezone(zone):%H:%M}"
 
 

@@ -41,6 +41,12 @@ def moved(visit: DayVisit, shown: DayList, move: Move, now: datetime) -> Book | 
     A call without a time is put on the day that is shown first: when the shop opens, or at the
     next quarter of an hour where that is over. Wall-clock time is what is moved, so ten o'clock
     stays ten o'clock on the day the clocks change.
+
+    Args:
+        visit: what is marked.
+        shown: the day that is shown, with its technicians in order.
+        move: how far; of a call without a time it is not looked at.
+        now: aware.
     """
     zone = ZoneInfo(shown.zone)
     people = [one.technician_id for one in shown.technicians]

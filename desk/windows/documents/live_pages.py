@@ -53,7 +53,13 @@ def report_name(report: VisitReport) -> str:
 
 
 def make_pages_ready(queue: WorkQueue, owner: QObject, sheet: VisitSheet) -> None:
-    """Lay a report out unseen, so that the first one looked at comes as soon as the next."""
+    """Lay a report out unseen, so that the first one looked at comes as soon as the next.
+
+    Args:
+        queue: lays it out.
+        owner: who asks; when it has gone nothing more is done.
+        sheet: the visit; its photographs are left out.
+    """
     queue.work(owner, partial(printed_of(sheet).pdf, {}), _nothing, _nothing)
 
 

@@ -93,7 +93,13 @@ class HandingOn(QObject):
         self._queue.work(self, write, self._written, self.failed.emit)
 
     def mail(self, letter: Letter, pdf: bytes, file_name: str) -> None:
-        """Ask where to, lay the pages into a letter, and open it in the program for mail."""
+        """Ask where to, lay the pages into a letter, and open it in the program for mail.
+
+        Args:
+            letter: whom it is to, and what it says.
+            pdf: the pages.
+            file_name: offered for the file; what cannot stand in a name is taken out.
+        """
         target = self._prompts.save_as(
             _("Save the e-mail file"), safe_name(file_name), _("E-mail files (*.eml)")
         )

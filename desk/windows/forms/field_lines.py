@@ -39,6 +39,11 @@ def typed_details[D: DataclassInstance](
 ) -> D:
     """Return what stands in the lines of a form; what has no line there stays as it was.
 
+    Args:
+        before: what is kept, a dataclass with a table of fields.
+        typed: what stands in the lines, by name of the field.
+        calendar: what a typed day is read against.
+
     Raises:
         InputError: a day cannot be read.
     """

@@ -100,11 +100,19 @@ class Form(QWidget):
         return {key: entry.text() for key, entry in self.entries.items()}
 
     def is_begun(self) -> bool:
-        """Return whether something stands here that is kept nowhere else."""
+        """Return whether something stands here that is kept nowhere else.
+
+        Raises:
+            NotImplementedError: each kind of form has its own.
+        """
         raise NotImplementedError
 
     def enter(self) -> None:
-        """Go on: Enter was pressed in a line."""
+        """Go on: Enter was pressed in a line.
+
+        Raises:
+            NotImplementedError: each kind of form has its own.
+        """
         raise NotImplementedError
 
     def take_focus(self) -> None:

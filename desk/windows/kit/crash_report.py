@@ -111,6 +111,11 @@ class Failures(QObject):
         """Log an error whole and tell it, as ``sys.excepthook`` does.
 
         A mistake that is made with every painting is told once, not once a painting.
+
+        Args:
+            kind: the error's class; a KeyboardInterrupt ends the program and is not logged.
+            error: the error.
+            trace: where it was raised; None where that is not known.
         """
         if issubclass(kind, KeyboardInterrupt):
             QApplication.quit()

@@ -160,7 +160,11 @@ class Field(QWidget):
         self._pause.timeout.connect(self.flush)
 
     def text(self) -> str:
-        """Return what stands in the field."""
+        """Return what stands in the field.
+
+        Raises:
+            NotImplementedError: each kind of field has its own.
+        """
         raise NotImplementedError
 
     def _put(self, text: str) -> None:

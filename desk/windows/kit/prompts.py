@@ -27,6 +27,11 @@ class Prompts(Protocol):
         """Ask where to save a file, and whether what has that name may go; an office never does.
 
         None when the person thinks better of it.
+
+        Args:
+            title: of the dialog.
+            name: offered for the file.
+            kinds: which files are shown, in Qt's form: ``PDF (*.pdf)``.
         """
         ...
 
@@ -55,7 +60,13 @@ class Prompts(Protocol):
         ...
 
     def choose_printer(self, printer: QPrinter, title: str, page_count: int) -> bool:
-        """Ask which printer, and which pages; False when the person thinks better of it."""
+        """Ask which printer, and which pages; False when the person thinks better of it.
+
+        Args:
+            printer: takes what is chosen.
+            title: of the job, as the system's queue shows it.
+            page_count: how many pages there are.
+        """
         ...
 
 

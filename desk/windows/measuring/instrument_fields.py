@@ -45,7 +45,13 @@ class TakenWithFields(QWidget):
             layout.addWidget(field, 0, place, Qt.AlignmentFlag.AlignTop)
 
     def show_kept(self, sheet: VisitSheet, reading_id: uuid.UUID, kept: TakenWith) -> None:
-        """Show what is kept for a reading; a day is read as on the day of the visit."""
+        """Show what is kept for a reading; a day is read as on the day of the visit.
+
+        Args:
+            sheet: the visit.
+            reading_id: key of the reading.
+            kept: what is kept for it.
+        """
         report = sheet.report
         begun = (report.started_at or report.received_at).astimezone(ZoneInfo(report.zone))
         self._calendar = Calendar.of(begun.date(), report.letterhead.system)

@@ -60,7 +60,14 @@ def led(way: Raw, chosen: str) -> Raw:
 
 
 def way_choice(key: str, label: str, choices: WayChoices, way: Mapping[str, Any]) -> ChoiceLine:
-    """Return a choice of where a way leads."""
+    """Return a choice of where a way leads.
+
+    Args:
+        key: what the line is for; a refusal names it by this.
+        label: stands over it.
+        choices: the checks that a way can lead to.
+        way: an answer as TOML holds it; where it leads now is chosen.
+    """
     ends = tuple((f"{_ENDING}{end}", say(ENDINGS[end])) for end in get_args(Ending.__value__))
     kinds = ((BY_KIND, _("By the sensing kind, as written")),) if where_to(way) == BY_KIND else ()
     goes_on = _("On to the check it stands before")
@@ -139,7 +146,13 @@ class Answers(QWidget):
         self.setLayout(layout)
 
     def show_answers(self, raw: Raw, language: str, choices: WayChoices) -> None:
-        """Show the answers of a check."""
+        """Show the answers of a check.
+
+        Args:
+            raw: the check as TOML holds it; anything but a check shows none.
+            language: code of the language that the texts are written in.
+            choices: what its ways can lead to, and what its answers can point to.
+        """
         answers, likelihood = raw.get("answers"), raw.get("likelihood")
         self._answers = [dict(one) for one in answers] if isinstance(answers, list) else []
         self._likelihood = dict(likelihood) if isinstance(likelihood, dict) else {}

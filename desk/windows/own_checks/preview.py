@@ -47,7 +47,13 @@ class Preview(QScrollArea):
         checklist: Checklist,
         cautions: dict[str, Caution],
     ) -> None:
-        """Show an item; one that cannot be shown yet leaves what was there before."""
+        """Show an item; one that cannot be shown yet leaves what was there before.
+
+        Args:
+            shown: the item; None for one that cannot be shown yet.
+            checklist: the list that a check stands in.
+            cautions: every caution, by id.
+        """
         if shown is None:
             wait = _("The card is as it was; it follows as soon as the fields can be read.")
             self.words.setText(wait)

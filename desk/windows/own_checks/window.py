@@ -157,7 +157,13 @@ class OwnChecksWindow(QMainWindow):
         self._queue.work(self, call, answer.take, self._failed)
 
     def show_seen(self, seen: Seen, asked: int, *, focus: str) -> None:
-        """Show what came of it, unless something else was asked since."""
+        """Show what came of it, unless something else was asked since.
+
+        Args:
+            seen: all that the window shows.
+            asked: the number of the question that it answers.
+            focus: where the keys go: ``form``, ``list``, or "" for where they are.
+        """
         if asked != self._asked or self._in_use is None:
             return
         self._seen, self._findings = seen, seen.findings

@@ -34,7 +34,13 @@ _FOLDER, _TAKEN = "camera/folder", "camera/taken_over"
 
 
 def note_taken_over(mark: str, visit_id: uuid.UUID, sha256: str) -> None:
-    """Remember on this machine that a file became a photograph of a visit."""
+    """Remember on this machine that a file became a photograph of a visit.
+
+    Args:
+        mark: the file's, of its name, size and time.
+        visit_id: key of the visit.
+        sha256: of the photograph that came of it, in hex.
+    """
     kept = _taken_over()
     kept.pop(mark, None)
     kept[mark] = f"{visit_id.hex}/{sha256}"

@@ -54,7 +54,13 @@ class PhotographList(QWidget):
         return list(self._cards.values())
 
     def show_sheet(self, sheet: VisitSheet, options: Options, *, is_open: bool) -> None:
-        """Show the photographs of a visit; a card that is there already stays as it is."""
+        """Show the photographs of a visit; a card that is there already stays as it is.
+
+        Args:
+            sheet: the visit.
+            options: what a photograph can be said to show: id and words.
+            is_open: whether they can be described and moved still.
+        """
         self._lines = sheet.report.photographs
         before, self._cards = self._cards, {}
         for place, (key, line) in enumerate(zip(sheet.photograph_ids, self._lines, strict=True), 1):

@@ -126,7 +126,14 @@ class PhotographCard(QWidget):
     def show_line(
         self, place: int, line: PhotographLine, options: Options, *, is_open: bool
     ) -> None:
-        """Show a photograph under its number, and whether it can be described still."""
+        """Show a photograph under its number, and whether it can be described still.
+
+        Args:
+            place: its number, from 1.
+            line: what is kept of it.
+            options: what it can be said to show: id and words.
+            is_open: whether it can be described and moved still.
+        """
         self.has_caption = bool(line.caption)
         number = _("Photograph {number}", number=place)
         self.head.setText(number)

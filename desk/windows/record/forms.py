@@ -75,7 +75,13 @@ def danger_outcome(queue: WorkQueue, visit_id: uuid.UUID) -> Form:
 
 
 def new_customer(queue: WorkQueue, *, name: str = "", phone: str = "") -> Form:
-    """Return the form that enters a customer."""
+    """Return the form that enters a customer.
+
+    Args:
+        queue: takes the command.
+        name: stands in the form already.
+        phone: stands in the form already.
+    """
     entries = [
         TypedLine("name", _("Name")),
         TypedLine("phone", _("Phone")),

@@ -86,7 +86,13 @@ def join_premises(queue: WorkQueue, card: PremisesCard) -> JoinForm:
 
 
 def join_appliance(queue: WorkQueue, view: PlaceView, card: ApplianceCard) -> JoinForm:
-    """Return the form that joins another appliance of the same premises into this one."""
+    """Return the form that joins another appliance of the same premises into this one.
+
+    Args:
+        queue: takes the command.
+        view: the premises; the others there can be chosen.
+        card: the appliance that stays.
+    """
     others = tuple(
         (str(one.appliance_id), appliance_words(one.line))
         for one in view.appliances

@@ -48,7 +48,11 @@ def change_hands(queue: WorkQueue, card: PremisesCard) -> Form:
 
 
 def moved_out(queue: WorkQueue, view: PlaceView) -> Form:
-    """Return the form that ends a tie with nobody in its place."""
+    """Return the form that ends a tie with nobody in its place.
+
+    Raises:
+        InputError: from the form's command, where no tie is chosen.
+    """
     ties = tuple((str(tie.tie_id), tie_words(tie)) for tie in view.ties if tie.until is None)
     entries = [
         ChoiceLine("tie", _("Who it is no longer"), ties),
@@ -67,7 +71,13 @@ def moved_out(queue: WorkQueue, view: PlaceView) -> Form:
 
 
 def replace_appliance(queue: WorkQueue, view: PlaceView, card: ApplianceCard) -> Form:
-    """Return the form that says what came in place of an appliance."""
+    """Return the form that says what came in place of an appliance.
+
+    Args:
+        queue: takes the command.
+        view: the premises; the other appliances there can be chosen as what came.
+        card: the appliance that was replaced; a new one is of its kind unless another is chosen.
+    """
     others = tuple(
         (str(one.appliance_id), appliance_words(one.line))
         for one in view.appliances

@@ -92,15 +92,27 @@ class HistoriesView[G: (AgeGroup, LifeGroup)](ChartedView[G]):
                       seen.total, day=day)  # fmt: skip
 
     def sentences(self, row: G) -> str:
-        """Say all that is known of one group."""
+        """Say all that is known of one group.
+
+        Raises:
+            NotImplementedError: each kind of history has its own.
+        """
         raise NotImplementedError
 
     def can_be_drawn(self, row: G) -> bool:
-        """Return whether there is a curve."""
+        """Return whether there is a curve.
+
+        Raises:
+            NotImplementedError: each kind of history has its own.
+        """
         raise NotImplementedError
 
     def chart_of(self, rows: Sequence[G]) -> Draw:
-        """Return what draws the curves of some groups."""
+        """Return what draws the curves of some groups.
+
+        Raises:
+            NotImplementedError: each kind of history has its own.
+        """
         raise NotImplementedError
 
 

@@ -26,7 +26,13 @@ class IntervalDelegate(QStyledItemDelegate):
         option: QStyleOptionViewItem,
         index: QModelIndex | QPersistentModelIndex,
     ) -> None:
-        """Draw one row's bar and whisker."""
+        """Draw one row's bar and whisker.
+
+        Args:
+            painter: what is drawn with; it is left as it was.
+            option: where the cell lies, its palette, and whether it is marked.
+            index: of a row of rates; nothing is drawn over one without a rate.
+        """
         super().paint(painter, option, index)
         model = index.model()
         if not isinstance(model, TableModel):

@@ -36,7 +36,13 @@ class LookDelegate(QStyledItemDelegate):
         option: QStyleOptionViewItem,
         index: QModelIndex | QPersistentModelIndex,
     ) -> None:
-        """Draw one line."""
+        """Draw one line.
+
+        Args:
+            painter: what is drawn with; it is left as it was.
+            option: where the line lies, its palette, and whether it is marked.
+            index: of what is drawn; only the ground where it holds no line.
+        """
         line = _line_at(index)
         marked = QStyleOptionViewItem(option)
         self.initStyleOption(marked, index)

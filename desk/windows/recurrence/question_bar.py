@@ -132,7 +132,13 @@ class QuestionBar(QWidget):
         return self.narrowed
 
     def show_for(self, groups: tuple[str, ...], by: str, *, counts_repeats: bool) -> None:
-        """Offer what a view can be asked."""
+        """Offer what a view can be asked.
+
+        Args:
+            groups: what the view can be grouped by; none hides the choice.
+            by: the grouping that is chosen.
+            counts_repeats: whether window and complaint are shown.
+        """
         self.by.setVisible(bool(groups))
         self.by.offer(_offered(groups))
         self.by.put(by)

@@ -82,23 +82,43 @@ class View(QWidget):
     said = left_out = definitions = ""
 
     def query(self, choice: RepeatChoice, watch: Watch) -> Query[Any]:
-        """Return the question whose answer is shown."""
+        """Return the question whose answer is shown.
+
+        Raises:
+            NotImplementedError: each view has its own.
+        """
         raise NotImplementedError
 
     def show_answer(self, answer: Any) -> None:  # noqa: ANN401 - each view has its own
-        """Show it."""
+        """Show it.
+
+        Raises:
+            NotImplementedError: each view has its own.
+        """
         raise NotImplementedError
 
     def document(self, choice: RepeatChoice) -> Document[Any]:
-        """Return the pages of a choice."""
+        """Return the pages of a choice.
+
+        Raises:
+            NotImplementedError: each view has its own.
+        """
         raise NotImplementedError
 
     def told(self) -> ResultTable | None:
-        """Return what is shown, to be written; None before there is any."""
+        """Return what is shown, to be written; None before there is any.
+
+        Raises:
+            NotImplementedError: each view has its own.
+        """
         raise NotImplementedError
 
     def take_focus(self) -> None:
-        """Put the keys where the rows are."""
+        """Put the keys where the rows are.
+
+        Raises:
+            NotImplementedError: each view has its own.
+        """
         raise NotImplementedError
 
 
@@ -169,5 +189,9 @@ class ChartedView[R: Named](View):
         self.marked.emit()
 
     def tell(self) -> None:
-        """Say what there is to say of the marked rows, and draw them."""
+        """Say what there is to say of the marked rows, and draw them.
+
+        Raises:
+            NotImplementedError: each view has its own.
+        """
         raise NotImplementedError

@@ -40,7 +40,13 @@ WHY_LEFT_OUT: dict[str, Message] = {
 
 
 def group_label(by: str, key: str, label: str) -> str:
-    """Say what a group is called; kinds by their words, and never by nothing."""
+    """Say what a group is called; kinds by their words, and never by nothing.
+
+    Args:
+        by: the grouping.
+        key: the group's key.
+        label: what the records call it; "" where it has no name.
+    """
     kinds = {"sensing_kind": SENSING_KINDS, "kind": APPLIANCE_KINDS}.get(by, {})
     return as_entry(kinds[key]) if key in kinds else label or _("Not known")
 

@@ -38,7 +38,15 @@ class Stopped(Exception):
 
 
 def watching(tell: Progress, cancelled: Cancelled) -> Progress:
-    """Return what to call after every step of long work: it tells, or leaves where cancelled."""
+    """Return what to call after every step of long work: it tells, or leaves where cancelled.
+
+    Args:
+        tell: told after every step how far it is.
+        cancelled: asked after every step whether to stop.
+
+    Raises:
+        Stopped: from what is returned, where the work was cancelled.
+    """
 
     def step(count: int, total: int) -> None:
         if cancelled():
@@ -105,6 +113,12 @@ class ThreadBridge(QObject):
         """Run a call another way; return the number under which its answer is awaited.
 
         Long work is not done again by itself: it may have been cancelled by its number.
+
+        Args:
+            way: how it is run.
+            call: the work; it touches no window.
+            errand: what becomes of the answer.
+            is_long: it may have been cancelled by its number.
         """
         self._sent += 1
         number = self._sent
@@ -130,7 +144,13 @@ class ThreadBridge(QObject):
     def send_long(
         self, way: Way, call: Callable[[Progress, Cancelled], object], errand: PendingCall
     ) -> LongWork:
-        """Run long work another way; it tells how far it is and can be cancelled."""
+        """Run long work another way; it tells how far it is and can be cancelled.
+
+        Args:
+            way: how it is run.
+            call: the work; given what it tells and what it asks whether to stop.
+            errand: what becomes of the answer, and who is told how far it is.
+        """
         stop = threading.Event()
         number = self._sent + 1
         told = 0.0

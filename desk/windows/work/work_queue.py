@@ -143,7 +143,14 @@ class WorkQueue(QObject):
         typed: Mapping[str, str],
         failed: Callable[[DeskError], None],
     ) -> None:
-        """Keep what stands typed in some fields of a place and is not handed in yet."""
+        """Keep what stands typed in some fields of a place and is not handed in yet.
+
+        Args:
+            owner: the window or widget that asks.
+            place: where the fields are, such as a stage of a visit.
+            typed: what stands in each, by its name; "" forgets what was kept of it.
+            failed: given the error where it could not be kept.
+        """
         office = self._office
 
         def call() -> None:
@@ -188,7 +195,14 @@ class WorkQueue(QObject):
         done: Callable[[T], None],
         failed: Callable[[DeskError], None],
     ) -> None:
-        """Do something that takes a moment and touches no office, such as building pages."""
+        """Do something that takes a moment and touches no office, such as building pages.
+
+        Args:
+            owner: the window or widget that asks; when it has gone the answer is dropped.
+            call: the work; it touches no window.
+            done: given what it returns.
+            failed: given the error instead.
+        """
         self._away.send(self._build, call, PendingCall(owner, done, failed))
 
     def run_long[T](
