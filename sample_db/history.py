@@ -20,17 +20,19 @@ from desk.records.journal import chain
 from desk.records.office.office import Office
 from desk.records.tables import Device
 from desk.trade.content.loader import load_content
-from sample_db import callers, founding, today, town, workdays
-from sample_db.agenda import Agenda
-from sample_db.diary import Diary
-from sample_db.estate import Estate, Unit
-from sample_db.lists import Lists
-from sample_db.newcomers import Newcomers
-from sample_db.scene import Calls, Scene
-from sample_db.store import Store
-from sample_db.stories import Beginning, Stories
-from sample_db.troubles import Trouble, Troubles
-from sample_db.visits import Life
+from sample_db import today
+from sample_db.kit.agenda import Agenda
+from sample_db.kit.diary import Diary
+from sample_db.kit.store import Store
+from sample_db.town import founding, town, workdays
+from sample_db.town.estate import Estate, Unit
+from sample_db.town.newcomers import Newcomers
+from sample_db.visits import callers
+from sample_db.visits.lists import Lists
+from sample_db.visits.scene import Calls, Scene
+from sample_db.visits.stories import Beginning, Stories
+from sample_db.visits.troubles import Trouble, Troubles
+from sample_db.visits.visits import Life
 
 _YEARS = (4, 10)
 _VISITS_A_YEAR = 2000

@@ -13,7 +13,7 @@ from desk.records.database.keys import KeyMaker
 from desk.records.documents.sealing import seal
 from desk.records.office.office import Office
 from desk.records.tables import Visit
-from sample_db import workdays
+from sample_db.town import workdays
 
 LARGEST_SEALED = 2_000
 """Of a larger sample nothing is sealed: a report is printed for each, and that takes time."""

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import partial
 
-from sample_db import callers, workdays
-from sample_db.founding import Colleague
-from sample_db.makers import DUO_28
-from sample_db.scene import Scene
-from sample_db.troubles import Trouble
-from sample_db.visits import PACE, Life
+from sample_db.town import workdays
+from sample_db.town.founding import Colleague
+from sample_db.town.makers import DUO_28
+from sample_db.visits import callers
+from sample_db.visits.scene import Scene
+from sample_db.visits.troubles import Trouble
+from sample_db.visits.visits import PACE, Life
 
 NOW = 9 * 60 + 50
 """Time of day at which the sample stops, minutes after midnight."""

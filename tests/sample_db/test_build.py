@@ -17,8 +17,9 @@ from desk.records.office.office import Office
 from desk.records.tables import Visit, map_all
 from desk.records.views.call import CallDetails
 from desk.records.visits.lifecycle import take_call
-from sample_db import store, walks
 from sample_db.build import build
+from sample_db.kit import store
+from sample_db.visits import walks
 from tests.every_day import every_day
 from tests.samples import AS_OF, FEW, shared_office
 

@@ -51,9 +51,10 @@ from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 from desk.trade.reference.complaints import COMPLAINTS
 from desk.trade.reference.proofs import missing_proofs
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
-from sample_db import phrases, workdays
-from sample_db.phrases import WORK_DONE
-from sample_db.stockroom import PART_FOR
+from sample_db.town import workdays
+from sample_db.town.stockroom import PART_FOR
+from sample_db.visits import phrases
+from sample_db.visits.phrases import WORK_DONE
 
 ZONE = ZoneInfo("America/New_York")
 STOPS = datetime(2026, 11, 24, 9, 50, tzinfo=ZONE)

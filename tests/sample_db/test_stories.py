@@ -13,8 +13,8 @@ import pytest
 import sqlalchemy as sa
 
 from desk.records.tables import Appliance, PartUsed, Premises, Visit
-from sample_db import stories
-from sample_db.stockroom import DIVERTER_MOTOR, INLET_SCREEN, REED_SWITCH
+from sample_db.town.stockroom import DIVERTER_MOTOR, INLET_SCREEN, REED_SWITCH
+from sample_db.visits import stories
 
 ZONE = ZoneInfo("America/New_York")
 AS_OF = date(2026, 11, 24)

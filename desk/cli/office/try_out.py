@@ -55,7 +55,7 @@ def try_(out: Path, *, no_window: bool) -> None:
 
     paths.offer_sample()
     from sample_db.build import build
-    from sample_db.town import ZONE
+    from sample_db.town.town import ZONE
     from sample_db.trial import TrialClock, play
 
     make_folder(out)

@@ -10,9 +10,9 @@ from dataclasses import asdict, dataclass
 from desk.base.text_folding import fold
 from desk.base.texts import message
 from desk.records.tables import Customer, CustomerPhone, Part, Person, StockMovement
-from sample_db import people, stockroom, town
-from sample_db.diary import Deed, Diary
-from sample_db.store import Row
+from sample_db.kit.diary import Deed, Diary
+from sample_db.kit.store import Row
+from sample_db.town import people, stockroom, town
 
 _IN_A_VAN = 3
 _ON_THE_SHELF = 12

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 
-from sample_db.chance import happens
-from sample_db.estate import Unit
-from sample_db.makers import Model
-from sample_db.scene import Scene
-from sample_db.town import Area
-from sample_db.troubles import Trouble
+from sample_db.kit.chance import happens
+from sample_db.town.estate import Unit
+from sample_db.town.makers import Model
+from sample_db.town.town import Area
+from sample_db.visits.scene import Scene
+from sample_db.visits.troubles import Trouble
 
 _NEWCOMER_SHARE = 0.32
 _SERVICE_SHARE = 0.13

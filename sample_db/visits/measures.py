@@ -6,18 +6,18 @@ import random
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
-from functools import cache
 
 from desk.records.tables import Fill, Reading, ReadingInput
 from desk.trade.flow import timed_flow as trade_flow
 from desk.trade.flow.fills import TIMING_HALF_WIDTH_S
-from desk.trade.quantities.typed_quantity import QuantityKind, TypedQuantity, parse
+from desk.trade.quantities.typed_quantity import QuantityKind
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
-from sample_db.chance import happens
-from sample_db.diary import Deed
-from sample_db.phrases import FAULT_CODES, LEAK_TESTS, OUTLETS, RELIEF_VALVES
-from sample_db.store import Row
-from sample_db.walks import Taken
+from sample_db.kit.chance import happens
+from sample_db.kit.diary import Deed
+from sample_db.kit.quantities import typed
+from sample_db.kit.store import Row
+from sample_db.visits.phrases import FAULT_CODES, LEAK_TESTS, OUTLETS, RELIEF_VALVES
+from sample_db.visits.walks import Taken
 
 CONTAINERS = (("1 gal", "0.25 gal"), ("2 gal", "0.25 gal"), ("5 gal", "0.5 gal"))
 _TIMING = f"{TIMING_HALF_WIDTH_S} s"
@@ -88,12 +88,6 @@ class Measured:
     moment: str
     check_id: str
     taken_at: datetime
-
-
-@cache
-def typed(text: str, kind: QuantityKind) -> TypedQuantity:
-    """Read a quantity; the texts repeat, so that each is read once."""
-    return parse(text, kind, field="sample")
 
 
 def flow_rows(

@@ -11,7 +11,7 @@ from desk.records.database.keys import KeyMaker
 from desk.records.journal.chain import NOTHING
 from desk.records.journal.journal import as_json
 from desk.records.tables import Base, Change, ChangeSet
-from sample_db.store import Row, Store, row_of
+from sample_db.kit.store import Row, Store, row_of
 
 
 class Diary:

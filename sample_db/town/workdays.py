@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 
-from sample_db.town import ZONE_INFO
+from sample_db.town.town import ZONE_INFO
 
 OPENS = 8 * 60
 """Minutes after midnight; so are the other times of day here."""

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date
 
-from sample_db.makers import Model
-from sample_db.town import Area
+from sample_db.town.makers import Model
+from sample_db.town.town import Area
 
 _MOST_REMEMBERED = 6000
 

@@ -9,15 +9,15 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Protocol
 
-from sample_db.agenda import Agenda
-from sample_db.diary import Diary
-from sample_db.estate import Estate, Unit
-from sample_db.founding import Colleague, Stock
-from sample_db.lists import Lists
-from sample_db.newcomers import Newcomers
-from sample_db.stories import Stories
-from sample_db.troubles import Trouble, Troubles
-from sample_db.workdays import Rota
+from sample_db.kit.agenda import Agenda
+from sample_db.kit.diary import Diary
+from sample_db.town.estate import Estate, Unit
+from sample_db.town.founding import Colleague, Stock
+from sample_db.town.newcomers import Newcomers
+from sample_db.town.workdays import Rota
+from sample_db.visits.lists import Lists
+from sample_db.visits.stories import Stories
+from sample_db.visits.troubles import Trouble, Troubles
 
 
 class UnderHand(Protocol):

@@ -75,7 +75,7 @@ OUTLYING = Area(
 AREAS = (HILL, LOW_WORKS, CHALKPIT, OUTLYING)
 
 MAIN_REPAIR_STREET = LOW_WORKS.streets[0]
-"""The street whose water main is repaired on a day of :mod:`sample_db.stories`."""
+"""The street whose water main is repaired on a day of :mod:`sample_db.visits.stories`."""
 
 ACCESS_NOTES = (
     "",

@@ -6,7 +6,7 @@ import heapq
 from collections.abc import Callable
 from datetime import datetime
 
-from sample_db.diary import Diary
+from sample_db.kit.diary import Diary
 
 
 class Agenda:

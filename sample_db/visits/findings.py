@@ -10,14 +10,14 @@ from datetime import datetime, timedelta
 from desk.records.tables import Acknowledgement, Base, CheckResult, Reading
 from desk.trade.content.model import COULD_NOT, Answer
 from desk.trade.readings.reading_kinds import FLOW
-from sample_db import measures, phrases
-from sample_db.chance import happens
-from sample_db.diary import Deed
-from sample_db.estate import Unit
-from sample_db.measures import Measured
-from sample_db.store import Row
-from sample_db.troubles import Trouble
-from sample_db.walks import NO_FAULT, Taken
+from sample_db.kit.chance import happens
+from sample_db.kit.diary import Deed
+from sample_db.kit.store import Row
+from sample_db.town.estate import Unit
+from sample_db.visits import measures, phrases
+from sample_db.visits.measures import Measured
+from sample_db.visits.troubles import Trouble
+from sample_db.visits.walks import NO_FAULT, Taken
 
 _SLIP_SHARE = 0.05
 _BY_SUGGESTION_SHARE = 0.1

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from desk.base.texts import message
 from desk.records.tables import ChecklistEdition
 from desk.trade.content.checklist import Checklist, Content
-from sample_db.diary import Diary
-from sample_db.walks import Walks
+from sample_db.kit.diary import Diary
+from sample_db.visits.walks import Walks
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,17 +6,17 @@ import uuid
 from collections.abc import Iterator
 
 from desk.records.tables import Base, PartUsed, Signature, StockMovement
-from sample_db import phrases
-from sample_db.chance import happens
-from sample_db.diary import Deed
-from sample_db.estate import Unit
-from sample_db.founding import Colleague
-from sample_db.scene import Scene
-from sample_db.stockroom import INLET_SCREEN, part_for
-from sample_db.store import Row
-from sample_db.troubles import GAS_WORK, Trouble
-from sample_db.walks import NO_FAULT
-from sample_db.workdays import local_day
+from sample_db.kit.chance import happens
+from sample_db.kit.diary import Deed
+from sample_db.kit.store import Row
+from sample_db.town.estate import Unit
+from sample_db.town.founding import Colleague
+from sample_db.town.stockroom import INLET_SCREEN, part_for
+from sample_db.town.workdays import local_day
+from sample_db.visits import phrases
+from sample_db.visits.scene import Scene
+from sample_db.visits.troubles import GAS_WORK, Trouble
+from sample_db.visits.walks import NO_FAULT
 
 _CLEANED_AS_WELL = frozenset(
     {"supply_strainer_blocked", "inlet_screen_blocked", "element_stuck", "outlet_restricted"}

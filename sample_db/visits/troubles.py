@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from itertools import accumulate
 
 from desk.trade.content.model import Cause
-from sample_db.chance import happens
-from sample_db.estate import Unit
-from sample_db.town import CHALKPIT
-from sample_db.walks import NO_FAULT
+from sample_db.kit.chance import happens
+from sample_db.town.estate import Unit
+from sample_db.town.town import CHALKPIT
+from sample_db.visits.walks import NO_FAULT
 
 GAS_WORK = frozenset(
     {

@@ -16,13 +16,13 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from sample_db.chance import happens
-from sample_db.estate import Unit
-from sample_db.makers import BROOK_24, DUO_28, MODELS, Model
-from sample_db.stockroom import DIVERTER_MOTOR, REED_SWITCH
-from sample_db.town import CHALKPIT, HILL, LOW_WORKS, MAIN_REPAIR_STREET, Area
-from sample_db.troubles import Trouble
-from sample_db.walks import NO_FAULT
+from sample_db.kit.chance import happens
+from sample_db.town.estate import Unit
+from sample_db.town.makers import BROOK_24, DUO_28, MODELS, Model
+from sample_db.town.stockroom import DIVERTER_MOTOR, REED_SWITCH
+from sample_db.town.town import CHALKPIT, HILL, LOW_WORKS, MAIN_REPAIR_STREET, Area
+from sample_db.visits.troubles import Trouble
+from sample_db.visits.walks import NO_FAULT
 
 MAIN_REPAIRED_DAYS_BEFORE = 290
 """How many days before the day of the sample the main in the street was repaired."""

@@ -18,15 +18,15 @@ from desk.records.tables import (
 )
 from desk.trade.quantities.typed_quantity import QuantityKind
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
-from sample_db import makers, people, town
-from sample_db.chance import happens
-from sample_db.diary import Deed, Diary
-from sample_db.estate import Household, Unit
-from sample_db.founding import Colleague, Landlord, address
-from sample_db.makers import Model
-from sample_db.measures import typed
-from sample_db.store import Row
-from sample_db.town import Area
+from sample_db.kit.chance import happens
+from sample_db.kit.diary import Deed, Diary
+from sample_db.kit.quantities import typed
+from sample_db.kit.store import Row
+from sample_db.town import makers, people, town
+from sample_db.town.estate import Household, Unit
+from sample_db.town.founding import Colleague, Landlord, address
+from sample_db.town.makers import Model
+from sample_db.town.town import Area
 
 _FIRST_CUSTOMER_LINE = 60
 _RENTED_SHARE = 0.12

@@ -7,18 +7,19 @@ from datetime import date, datetime, timedelta
 from desk.base.texts import message
 from desk.records.tables import Appliance, Base, Visit
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
-from sample_db import makers, phrases, workdays
-from sample_db.chance import happens
-from sample_db.diary import Deed
-from sample_db.estate import Unit
-from sample_db.findings import Findings
-from sample_db.founding import Colleague
-from sample_db.scene import Scene
-from sample_db.store import Row
-from sample_db.troubles import GAS_WORK, Trouble
-from sample_db.walks import NO_FAULT, Aim
-from sample_db.workdays import in_hours, local_day
-from sample_db.writing_up import WritingUp
+from sample_db.kit.chance import happens
+from sample_db.kit.diary import Deed
+from sample_db.kit.store import Row
+from sample_db.town import makers, workdays
+from sample_db.town.estate import Unit
+from sample_db.town.founding import Colleague
+from sample_db.town.workdays import in_hours, local_day
+from sample_db.visits import phrases
+from sample_db.visits.findings import Findings
+from sample_db.visits.scene import Scene
+from sample_db.visits.troubles import GAS_WORK, Trouble
+from sample_db.visits.walks import NO_FAULT, Aim
+from sample_db.visits.writing_up import WritingUp
 
 BOOKED_MINUTES = 90
 PACE = (35.0, 105.0)

@@ -1,0 +1,1 @@
+"""What happens: troubles, visits, findings, what is measured, fitted and written."""
