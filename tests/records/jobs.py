@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.texts import message
 from desk.records.fields import appliance_fields
+from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import Visit
@@ -102,7 +103,9 @@ def take_job(
         )
         customer = customers.add_customer(session, name, phones=["(212) 555-0142"])
         premises = places.add_premises(
-            session, parties.Address("9 Weir Street", "Larkmoor", "NY"), supply_area="Upper town"
+            session,
+            parties.Address("9 Weir Street", "Larkmoor", "NY"),
+            PremisesDetails(supply_area="Upper town"),
         )
         places.link_customer(session, premises, customer, "owner")
         appliance = places.add_appliance(

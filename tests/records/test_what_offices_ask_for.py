@@ -11,6 +11,7 @@ from desk.records.actions import entering
 from desk.records.actions.closing import WriteDown
 from desk.records.actions.counter import SeeRecord
 from desk.records.documents.report_snapshot import report_of
+from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.office.office import Office
 from desk.records.tables import Visit
 from desk.records.views.parties import Address, PremisesLine
@@ -54,10 +55,13 @@ def test_what_is_mended_of_premises_stands_on_the_report(office: Office, job: Jo
 def test_what_is_entered_with_new_premises_stands_in_the_record(office: Office, job: Job) -> None:
     place = office.carry_out(
         entering.AddPremises(
-            job.customer, Address("4 Quay Lane"), altitude="40 m", water_treatment="filter",
-            recirculation="none",
+            job.customer,
+            Address("4 Quay Lane"),
+            details=PremisesDetails(
+                altitude="40 m", water_treatment="filter", recirculation="none"
+            ),
         )
-    )  # fmt: skip
+    )
     seen = office.answer(SeeRecord(job.customer, place)).at
     assert seen
     line = seen.card.line

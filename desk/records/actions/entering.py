@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 from desk.base.texts import Message, message
 from desk.records.actions.counter import Slot
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.histories import record
 from desk.records.histories.place import place_of
 from desk.records.journal import drafts
@@ -219,30 +220,12 @@ class AddPremises:
     customer_id: uuid.UUID
     address: Address
     role: str = "owner"
-    access_note: str = ""
-    supply_area: str = ""
-    water_source: str = ""
-    fuel: str = ""
-    hardness: str = ""
-    altitude: str = ""
-    water_treatment: str = ""
-    recirculation: str = ""
+    details: PremisesDetails = field(default_factory=PremisesDetails)
     what: ClassVar[Message] = message("Premises entered")
 
     def run(self, session: Session) -> uuid.UUID:
         """Return the key of the premises."""
-        premises_id = places.add_premises(
-            session,
-            self.address,
-            access_note=self.access_note,
-            supply_area=self.supply_area,
-            water_source=self.water_source,
-            fuel=self.fuel,
-            hardness=self.hardness,
-            altitude=self.altitude,
-            water_treatment=self.water_treatment,
-            recirculation=self.recirculation,
-        )
+        premises_id = places.add_premises(session, self.address, self.details)
         session.flush()  # the tie looks for them
         places.link_customer(session, premises_id, self.customer_id, self.role)
         return premises_id

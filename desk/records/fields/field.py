@@ -119,7 +119,7 @@ class RecordField:
         """Return the ids that may be chosen."""
         return tuple(key for key in self.words if key)
 
-    def check_choice(self, chosen: str) -> None:
+    def check_choice(self, chosen: object) -> None:
         """See that an id is one of the choices.
 
         Raises:

@@ -14,7 +14,9 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.base.texts import message
+from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.histories.history_lines import history_of
+from desk.records.journal import field_values
 from desk.records.journal.row_access import standing
 from desk.records.parties.places import details_of
 from desk.records.planning.day_list import zone_of
@@ -150,6 +152,7 @@ def _card(premises: Premises, role: str, until: date | None) -> PremisesCard:
     return PremisesCard(
         premises_id=premises.id,
         line=premises_line(premises),
+        details=field_values.details_of(PremisesDetails, premises),
         address=(premises.street, premises.locality, premises.region, premises.postcode),
         role=role,
         appliances=(),

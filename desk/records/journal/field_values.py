@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import fields
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from desk.records.fields.field import fields_of
+from desk.base.errors import InputError
+from desk.base.texts import message
+from desk.records.fields.field import RecordField, fields_of
 from desk.records.journal.row_access import sensible_day
 
 if TYPE_CHECKING:
@@ -21,20 +24,42 @@ def columns_of(details: DataclassInstance, today: date) -> dict[str, Any]:
     Raises:
         InputError: a choice is not one we know, a day or a quantity cannot be meant.
     """
+    said = {one.name: getattr(details, one.name) for one in fields_of(type(details))}
+    return columns_said(type(details), said, today)
+
+
+def columns_said(
+    kind: type[DataclassInstance], said: Mapping[str, Any], today: date
+) -> dict[str, Any]:
+    """Return the columns that keep the fields of a kind that are said; the others are left out.
+
+    Raises:
+        InputError: as :func:`columns_of`, or the kind has no such field.
+    """
+    known = {one.name for one in fields_of(kind)}
+    for name in said:
+        if name not in known:
+            raise InputError(message("{name} cannot be changed here.", name=name), field=name)
     values: dict[str, Any] = {}
-    in_order = sorted(fields_of(type(details)), key=lambda one: _CHECKED.index(one.type))
+    in_order = sorted(fields_of(kind), key=lambda one: _CHECKED.index(one.type))
     for one in in_order:
-        said = getattr(details, one.name)
-        if one.type == "choice":
-            one.check_choice(said)
-        elif one.type == "day" and said is not None:
-            sensible_day(said, today, field=one.name, ahead_years=one.ahead_years)
-        elif isinstance(said, str):
-            said = said.strip()
-        values[one.column] = said
-        if one.quantity is not None:
-            values[one.quantity.column] = one.read(said).si if said else None
+        if one.name in said:
+            values |= _kept(one, said[one.name], today)
     return values
+
+
+def _kept(field: RecordField, said: object, today: date) -> dict[str, Any]:
+    """Return the columns of one field."""
+    if field.type == "choice":
+        field.check_choice(said)
+    elif isinstance(said, date):
+        sensible_day(said, today, field=field.name, ahead_years=field.ahead_years)
+    elif isinstance(said, str):
+        said = said.strip()
+    if field.quantity is None:
+        return {field.column: said}
+    si = field.read(said).si if isinstance(said, str) and said else None
+    return {field.column: said, field.quantity.column: si}
 
 
 _CHECKED = ("choice", "day", "line", "text", "quantity")

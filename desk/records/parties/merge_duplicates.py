@@ -20,6 +20,7 @@ from desk.base.text_folding import fold
 from desk.base.texts import message
 from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.fields.field import joined_columns
+from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.journal.journal import withdraw
 from desk.records.journal.row_access import row_of
 from desk.records.tables import (
@@ -83,19 +84,8 @@ PREMISES = MergeKind(
         Visit.premises_id,
         Premises.joined_into_id,
     ),
-    fills=(
-        *_ADDRESS,
-        "supply_area",
-        "water_source",
-        "fuel",
-        "hardness_typed",
-        "hardness_kg_per_m3",
-        "altitude_typed",
-        "altitude_m",
-        "water_treatment",
-        "recirculation",
-    ),
-    notes=("access_note",),
+    fills=(*_ADDRESS, *joined_columns(PremisesDetails, "fill")),
+    notes=joined_columns(PremisesDetails, "both"),
 )
 APPLIANCE = MergeKind(
     points=(Visit.appliance_id, Appliance.replaced_by_id, Appliance.joined_into_id),

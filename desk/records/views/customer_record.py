@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # the counter needs none of these to stand
     from desk.records.fields.appliance_fields import ApplianceDetails
+    from desk.records.fields.premises_fields import PremisesDetails
     from desk.records.views.parties import ApplianceLine, CustomerLine, Letterhead, PremisesLine
 
 PAGE = 20
@@ -145,6 +146,7 @@ class PremisesCard:
 
     premises_id: uuid.UUID
     line: PremisesLine
+    details: PremisesDetails
     address: tuple[str, str, str, str]
     role: str
     appliances: tuple[ApplianceCard, ...]

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.base.texts import message
+from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.parties import customers, places
 from desk.records.tables import PremisesLink
 from desk.records.views.call import CallDetails, NewCaller
@@ -46,8 +47,7 @@ def _new_premises(session: Session, caller: NewCaller) -> uuid.UUID | None:
         return places.add_premises(
             session,
             caller.address,
-            access_note=caller.access_note,
-            supply_area=caller.supply_area,
+            PremisesDetails(access_note=caller.access_note, supply_area=caller.supply_area),
         )
     if caller.appliance is not None or caller.access_note.strip():
         raise InputError(message("Type the street of what was told about it."), field="street")

@@ -1,9 +1,6 @@
-"""The atmosphere's pressure by the altitude, and altitudes as people type them."""
+"""The atmosphere's pressure by the altitude."""
 
 from __future__ import annotations
-
-from desk.trade.quantities.typed_quantity import TypedQuantity, parse
-from desk.trade.quantities.units import QuantityKind
 
 LOWEST_M, HIGHEST_M = -500.0, 5500.0
 """Where people live: from the shores of the lowest lake to the highest town, with some to spare."""
@@ -26,12 +23,3 @@ def standard_pressure_pa(altitude_m: float) -> float:
 def standard_altitude_m(pressure_pa: float) -> float:
     """Return the altitude, m, at which the standard atmosphere has a pressure, Pa."""
     return _SEA_K / _LAPSE_K_PER_M * (1 - float((pressure_pa / _SEA_PA) ** (1 / _EXPONENT)))
-
-
-def read_altitude(text: str, *, field: str) -> TypedQuantity:
-    """Read an altitude as people type it: above the sea, or with a minus sign below it.
-
-    Raises:
-        InputError: it cannot be read, or nobody lives there.
-    """
-    return parse(text, QuantityKind.LENGTH, field=field, lowest=LOWEST_M, highest=HIGHEST_M)

@@ -11,6 +11,7 @@ from desk.base.texts import _, message
 from desk.records.actions import Command
 from desk.records.actions import entering as deeds
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.views.customer_record import (
     ApplianceCard,
     PremisesCard,
@@ -19,8 +20,6 @@ from desk.records.views.customer_record import (
 from desk.records.views.parties import Address, CustomerLine, PersonDetails
 from desk.records.views.shop import PartCard, PersonCard
 from desk.trade.charging.money import cents_typed, read_cents
-from desk.trade.heating.atmosphere import read_altitude
-from desk.trade.quantities.typed_quantity import QuantityKind, System, parse, show
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from desk.windows.forms.field_lines import form_lines, put_details, typed_details
 from desk.windows.forms.forms import EnterForm, Form, MendForm
@@ -137,30 +136,12 @@ def mend_customer(queue: WorkQueue, view: RecordView) -> Form:
     )
 
 
-def _premises_entries() -> list[Field]:
-    return [
-        TypedLine("access_note", _("How to get in")),
-        TypedLine("supply_area", _("Water supply area")),
-        TypedLine("water_source", _("Water from"), _("mains, well …")),
-        TypedLine("fuel", _("Fuel"), _("natural gas, propane …")),
-        TypedLine("water_treatment", _("Water treatment"), _("softener, filter … or none")),
-        TypedLine("recirculation", _("Recirculation"), _("pump, clock … or none")),
-        TypedLine("hardness", _("Water hardness"), _("such as 12 gpg"), read=_read_hardness),
-        TypedLine(
-            "altitude",
-            _("Altitude above the sea"),
-            _("such as 1200 ft or 370 m"),
-            read=_read_altitude,
-        ),
-    ]
-
-
 def new_premises(queue: WorkQueue, customer_id: uuid.UUID) -> Form:
     """Return the form that enters premises of a customer."""
     entries = [
         *address_entries(),
         ChoiceLine("role", _("The customer is"), options(ROLES)),
-        *_premises_entries(),
+        *form_lines(PremisesDetails, queue.calendar()),
     ]
 
     def command(typed: Typed) -> Command[object]:
@@ -168,14 +149,7 @@ def new_premises(queue: WorkQueue, customer_id: uuid.UUID) -> Form:
             customer_id,
             address_of(typed),
             typed["role"],
-            typed["access_note"],
-            typed["supply_area"],
-            typed["water_source"],
-            typed["fuel"],
-            typed["hardness"],
-            typed["altitude"],
-            typed["water_treatment"],
-            typed["recirculation"],
+            typed_details(PremisesDetails(), typed, queue.calendar()),
         )
 
     return EnterForm(
@@ -190,19 +164,18 @@ def new_premises(queue: WorkQueue, customer_id: uuid.UUID) -> Form:
 
 def mend_premises(queue: WorkQueue, card: PremisesCard) -> Form:
     """Return the form that mends premises."""
-    entries = [*address_entries(), *_premises_entries()]
-    for entry, text in zip(entries, card.address, strict=False):
+    address, known = address_entries(), form_lines(PremisesDetails, queue.calendar())
+    for entry, text in zip(address, card.address, strict=True):
         entry.put(text)
-    for entry in entries[4:-2]:
-        entry.put(getattr(card.line, entry.key))
-    for entry in entries[-2:]:
-        entry.put(getattr(card.line, f"{entry.key}_typed"))
+    put_details(known, card.details)
 
     def command(typed: Typed) -> Command[object]:
         return deeds.MendPremises(card.premises_id, dict(typed))
 
     title = _("Mend the premises {street}", street=card.line.address[0])
-    return MendForm(queue, title, entries, command, place=f"form/premises/{card.premises_id}")
+    return MendForm(
+        queue, title, [*address, *known], command, place=f"form/premises/{card.premises_id}"
+    )
 
 
 def told_appliance_entries() -> list[Field]:
@@ -370,11 +343,3 @@ def whole(text: str, field: str) -> int:
         return int(text.strip() or "0")
     except ValueError:
         raise InputError(message("Type a whole number, such as 3."), field=field) from None
-
-
-def _read_altitude(text: str) -> str:
-    return show(read_altitude(text, field="").si, QuantityKind.LENGTH, System.SI)
-
-
-def _read_hardness(text: str) -> str:
-    return show(parse(text, QuantityKind.HARDNESS, field="").si, QuantityKind.HARDNESS, System.SI)
