@@ -23,7 +23,7 @@ from desk.base.pictures import photograph_of
 from desk.base.texts import message
 from desk.records.actions.photographs import AddPhotographs, DescribePhotograph
 from desk.records.actions.shop import MendShop, SeeShop
-from desk.records.fields import appliance_fields
+from desk.records.fields import appliance_fields, person_fields
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.stock import parts
@@ -106,7 +106,7 @@ def extreme_office(place: Path) -> Office:
     with office.unit_of_work(message("Entered")) as session:
         technicians = [
             customers.add_person(
-                session, parties.PersonDetails(f"{LONG} {turn}", is_technician=True)
+                session, person_fields.PersonDetails(f"{LONG} {turn}", is_technician=True)
             )
             for turn in range(5)
         ]

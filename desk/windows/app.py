@@ -334,9 +334,9 @@ class Start(QObject):
 def _make_office(path: Path, founding: Founding) -> Office:
     """Make an office with its shop and its first person, and leave it open."""
     from desk.records.actions.entering import AddPerson
+    from desk.records.fields.person_fields import PersonDetails
     from desk.records.office.founding import ShopDetails
     from desk.records.office.office import Office
-    from desk.records.views.parties import PersonDetails
 
     office = Office.create(
         path,

@@ -19,9 +19,9 @@ import sqlalchemy as sa
 from desk.base.errors import DeskError
 from desk.records import tables
 from desk.records.actions.entering import AddPerson
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.office import Office
 from desk.records.tables import Person
-from desk.records.views.parties import PersonDetails
 from tests.faults.kills import killed
 
 

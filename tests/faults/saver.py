@@ -14,8 +14,8 @@ from pathlib import Path
 
 from desk.base.errors import DeskError
 from desk.records.actions.entering import AddPerson
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.office import Office
-from desk.records.views.parties import PersonDetails
 
 
 def main(place: str) -> None:

@@ -17,11 +17,11 @@ from desk.base import paths
 from desk.base.errors import UnsoundOffice
 from desk.records.actions.entering import AddPerson
 from desk.records.check_up import check_up
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.journal import heads
 from desk.records.office.office import Office
 from desk.records.office.sound_part import keep_sound_part
 from desk.records.tables import Person
-from desk.records.views.parties import PersonDetails
 from tests.conftest import StillClock
 from tests.every_day import every_day
 from tests.faults.kills import MANY, see_none_lost

@@ -19,10 +19,10 @@ import sqlalchemy as sa
 from desk.base.errors import DeskError
 from desk.records import tables
 from desk.records.actions.entering import AddPerson
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.office import identity
 from desk.records.office.office import Office
 from desk.records.tables import Person
-from desk.records.views.parties import PersonDetails
 
 PROGRAMS = 3
 

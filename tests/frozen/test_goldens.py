@@ -22,8 +22,8 @@ import pytest
 from desk.cli import main
 from desk.records.actions.entering import AddPerson
 from desk.records.actions.shop import MendShop
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.office import Office
-from desk.records.views.parties import PersonDetails
 from tests.conftest import StillClock
 from tests.frozen.told import hold, steady, text_lines, told
 from tests.records.sealed_visits import seal_a_full_visit

@@ -136,7 +136,7 @@ def _mend_appliance(_office: Office, keys: Keys) -> Any:
 @at_counter("entering.AddPerson", "shop.SeePeople")
 def _add_person(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.entering import AddPerson
-    from desk.records.views.parties import PersonDetails
+    from desk.records.fields.person_fields import PersonDetails
 
     return AddPerson(PersonDetails("Ola Reed", is_technician=True))
 
@@ -144,7 +144,7 @@ def _add_person(_office: Office, _keys: Keys) -> Any:
 @at_counter("entering.MendPerson", "shop.SeePeople")
 def _mend_person(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.entering import MendPerson
-    from desk.records.views.parties import PersonDetails
+    from desk.records.fields.person_fields import PersonDetails
 
     return MendPerson(keys["technician"], PersonDetails("Ann Poole-Reed", is_technician=True))
 

@@ -21,11 +21,12 @@ from desk.records.actions import (
 from desk.records.actions import visit as on_visit
 from desk.records.exchange.parts import import_parts
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.office import Office
 from desk.records.views import drafts as drafts_
 from desk.records.views.call import CallDetails
 from desk.records.views.measured import FlowSetup
-from desk.records.views.parties import Address, PersonDetails
+from desk.records.views.parties import Address
 from desk.trade.diagnosis.walk import Given
 from sample_db.build import build
 from tests.conftest import StillClock

@@ -10,7 +10,7 @@ from datetime import timedelta
 from sqlalchemy.orm import Session
 
 from desk.base.texts import message
-from desk.records.fields import appliance_fields
+from desk.records.fields import appliance_fields, person_fields
 from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
@@ -92,7 +92,7 @@ def take_job(
     with office.unit_of_work(DEED) as session:
         technician = customers.add_person(
             session,
-            parties.PersonDetails(
+            person_fields.PersonDetails(
                 "Ann Poole",
                 is_technician=True,
                 licence_class="Journeyman (invented)",

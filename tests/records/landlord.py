@@ -6,7 +6,7 @@ import uuid
 from dataclasses import dataclass
 from datetime import timedelta
 
-from desk.records.fields import appliance_fields
+from desk.records.fields import appliance_fields, person_fields
 from desk.records.journal.journal import keep
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
@@ -40,7 +40,7 @@ def enter_estate(
     """Enter a landlord; every visit is finished, with a cause, a part and a measured flow."""
     with office.unit_of_work(DEED) as session:
         technician = customers.add_person(
-            session, parties.PersonDetails("Ann Poole", is_technician=True)
+            session, person_fields.PersonDetails("Ann Poole", is_technician=True)
         )
         customer = customers.add_customer(session, name, phones=["(212) 555-0167"])
         session.flush()

@@ -21,10 +21,10 @@ from pytestqt.qtbot import QtBot
 from desk.base import office_files, paths
 from desk.base.errors import DeskError, OfficeGone
 from desk.records.actions.entering import AddPerson
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.guard import Guard
 from desk.records.office.office import Office
 from desk.records.tables import Person, Shop
-from desk.records.views.parties import PersonDetails
 from desk.windows.app import Start
 from desk.windows.back_office.first_start import FoundingDialog
 from desk.windows.kit import themes

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 from desk.base.texts import Message, message
 from desk.records.actions.counter import Slot
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.histories import record
 from desk.records.histories.place import place_of
@@ -25,7 +26,7 @@ from desk.records.tables import Appliance, Part, Visit
 from desk.records.views import drafts as drafts_
 from desk.records.views.call import CallDetails, NewCaller
 from desk.records.views.customer_record import PremisesCard, RecordView
-from desk.records.views.parties import Address, PersonDetails
+from desk.records.views.parties import Address
 from desk.records.visits import lifecycle
 from desk.records.visits.call_intake import enter_caller, is_tied
 

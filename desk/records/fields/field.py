@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from desk.trade.quantities.quantity_kinds import QuantityKind
 
-type FieldType = Literal["line", "text", "choice", "day", "quantity"]
+type FieldType = Literal["line", "text", "choice", "day", "quantity", "flag"]
 type WhenJoined = Literal["fill", "both"]
 type InMetadata = Mapping[str, RecordField]
 
@@ -88,6 +88,7 @@ class RecordField:
             it says nothing, or both texts are kept.
         of_model: whether appliances of one model share it.
         in_sentence: what it is called where what is known of a model is told.
+        is_assumed: whether an empty form says yes.
     """
 
     label: Message
@@ -103,6 +104,7 @@ class RecordField:
     when_joined: WhenJoined = "fill"
     of_model: bool = False
     in_sentence: Message | None = None
+    is_assumed: bool = False
 
     @property
     def column(self) -> str:
@@ -168,6 +170,11 @@ def day(label: Message, *, ahead_years: int = 0, **options: Unpack[Options]) -> 
 def quantity(label: Message, of: FieldQuantity, **options: Unpack[Options]) -> InMetadata:
     """Return a field that is a quantity, kept as typed and in SI."""
     return {_FIELD: RecordField(label, "quantity", quantity=of, **options)}
+
+
+def flag(label: Message, *, is_assumed: bool = False, **options: Unpack[Options]) -> InMetadata:
+    """Return a field that is yes or no, and what an empty form says."""
+    return {_FIELD: RecordField(label, "flag", is_assumed=is_assumed, **options)}
 
 
 @cache

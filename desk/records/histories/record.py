@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import asdict, replace
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.histories.place import opened, premises_meant, premises_of, visits_of
+from desk.records.journal.field_values import details_of
 from desk.records.journal.row_access import standing
 from desk.records.shop.snapshot_lines import customer_line, letterhead_of
 from desk.records.tables import Customer, Part, Person, StockMovement
@@ -74,18 +76,7 @@ def people_of(session: Session) -> tuple[PersonCard, ...]:
         sa.select(Person).where(Person.withdrawn_at.is_(None)).order_by(Person.name, Person.id)
     )
     return tuple(
-        PersonCard(
-            person_id=row.id,
-            name=row.name,
-            phone=row.phone,
-            is_technician=row.is_technician,
-            licence_class=row.licence_class,
-            licence_number=row.licence_number,
-            may_plumbing=row.may_plumbing,
-            may_electrical=row.may_electrical,
-            may_gas=row.may_gas,
-        )
-        for row in rows
+        PersonCard(person_id=row.id, **asdict(details_of(PersonDetails, row))) for row in rows
     )
 
 

@@ -62,7 +62,7 @@ def _kept(field: RecordField, said: object, today: date) -> dict[str, Any]:
     return {field.column: said, field.quantity.column: si}
 
 
-_CHECKED = ("choice", "day", "line", "text", "quantity")
+_CHECKED = ("choice", "day", "line", "text", "quantity", "flag")
 """Of several lines that are wrong, what was chosen is told before what was typed."""
 
 

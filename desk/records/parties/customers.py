@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping, Sequence
-from dataclasses import fields
 
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.base.text_folding import fold
 from desk.base.texts import message
-from desk.records.journal.journal import keep
+from desk.records.fields.person_fields import PersonDetails
+from desk.records.journal import field_values
+from desk.records.journal.field_values import columns_of
+from desk.records.journal.journal import keep, unit_of_work
 from desk.records.journal.row_access import change_fields, row_of
 from desk.records.tables import Customer, CustomerEmail, CustomerPhone, Person
-from desk.records.views.parties import Address, PersonDetails
+from desk.records.views.parties import Address
 
 
 def e164(typed: str, region: str = "US") -> str:
@@ -36,9 +38,8 @@ def add_person(session: Session, details: PersonDetails) -> uuid.UUID:
     Raises:
         InputError: no name was given.
     """
-    name = _named(details.name)
-    values = {part.name: getattr(details, part.name) for part in fields(details)}
-    return keep(session, Person(**(values | {"name": name}))).id
+    _named(details.name)
+    return keep(session, Person(**columns_of(details, unit_of_work(session).now().date()))).id
 
 
 def add_customer(
@@ -101,10 +102,7 @@ def fields_of(session: Session, customer_id: uuid.UUID) -> dict[str, str]:
 
 def details_of(session: Session, person_id: uuid.UUID) -> PersonDetails:
     """Return the details of somebody of the shop, as they are kept."""
-    person = row_of(session, Person, person_id)
-    return PersonDetails(
-        **{part.name: getattr(person, part.name) for part in fields(PersonDetails)}
-    )
+    return field_values.details_of(PersonDetails, row_of(session, Person, person_id))
 
 
 def change_person(session: Session, person_id: uuid.UUID, details: PersonDetails) -> None:
@@ -115,11 +113,8 @@ def change_person(session: Session, person_id: uuid.UUID, details: PersonDetails
     """
     person = row_of(session, Person, person_id)
     _named(details.name)
-    change_fields(
-        person,
-        {part.name: getattr(details, part.name) for part in fields(details)},
-        allowed=frozenset(part.name for part in fields(details)),
-    )
+    for column, value in columns_of(details, unit_of_work(session).now().date()).items():
+        setattr(person, column, value)
 
 
 def add_email(session: Session, customer_id: uuid.UUID, address: str) -> None:

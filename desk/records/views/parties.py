@@ -113,17 +113,3 @@ class Address:
     def parts(self) -> dict[str, str]:
         """Return the parts by the names of their columns, without outer blanks."""
         return {part.name: getattr(self, part.name).strip() for part in fields(self)}
-
-
-@dataclass(frozen=True, slots=True)
-class PersonDetails:
-    """Somebody who works at the shop, and the licensed work that person may do."""
-
-    name: str
-    phone: str = ""
-    is_technician: bool = False
-    licence_class: str = ""
-    licence_number: str = ""
-    may_plumbing: bool = True
-    may_electrical: bool = False
-    may_gas: bool = False

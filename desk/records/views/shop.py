@@ -3,28 +3,21 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Literal
 
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.views.parties import Letterhead
 
 type OrderState = Literal["to_order", "ordered", "came"]
 
 
 @dataclass(frozen=True, slots=True)
-class PersonCard:
-    """Somebody of the shop, with the licensed work that person may do."""
+class PersonCard(PersonDetails):
+    """Somebody of the shop, with the key."""
 
-    person_id: uuid.UUID
-    name: str
-    phone: str
-    is_technician: bool
-    licence_class: str
-    licence_number: str
-    may_plumbing: bool
-    may_electrical: bool
-    may_gas: bool
+    person_id: uuid.UUID = field(kw_only=True)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from desk.base.texts import say
+from desk.base.texts import _, say
 from desk.records.fields.field import RecordField, as_in_form, fields_of
 from desk.trade.quantities.typed_quantity import System, show
 from desk.trade.scheduling.booking_text import Calendar, say_day
@@ -16,6 +16,9 @@ from desk.windows.kit.words import options
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
+
+
+YES, NO = "yes", "no"
 
 
 def form_lines(kind: type[DataclassInstance], calendar: Calendar) -> list[Field]:
@@ -31,7 +34,7 @@ def put_details(entries: Iterable[Field], details: DataclassInstance) -> None:
             entry.put(value.isoformat())
             entry.show_understood(say_day(value))
         else:
-            entry.put(value or "")
+            entry.put(_word(value) if isinstance(value, bool) else value or "")
 
 
 def typed_details[D: DataclassInstance](
@@ -48,17 +51,25 @@ def typed_details[D: DataclassInstance](
         InputError: a day cannot be read.
     """
     read: dict[str, Any] = {
-        one.name: calendar.read(typed[one.name], one.name) if one.type == "day" else typed[one.name]
+        one.name: _read(one, typed[one.name], calendar)
         for one in fields_of(type(before))
         if one.name in typed
     }
     return replace(before, **read)
 
 
+def _read(field: RecordField, text: str, calendar: Calendar) -> str | date | bool | None:
+    if field.type == "day":
+        return calendar.read(text, field.name)
+    return text == YES if field.type == "flag" else text
+
+
 def _line(field: RecordField, calendar: Calendar) -> Field:
     label, hint = say(field.label), say(field.hint) if field.hint else ""
     if field.type == "choice":
         return ChoiceLine(field.name, label, options(field.words))
+    if field.type == "flag":
+        return _flag(field, label)
     if field.type == "text":
         return TypedText(field.name, label, hint)
     if field.type == "day":
@@ -71,3 +82,14 @@ def _line(field: RecordField, calendar: Calendar) -> Field:
         return show(field.read(text).si, kind, System.SI)
 
     return TypedLine(field.name, label, hint, read=read)
+
+
+def _flag(field: RecordField, label: str) -> ChoiceLine:
+    chosen = ChoiceLine(field.name, label, ((YES, _("Yes")), (NO, _("No"))))
+    if not field.is_assumed:
+        chosen.put(NO)
+    return chosen
+
+
+def _word(is_so: bool) -> str:
+    return YES if is_so else NO

@@ -11,13 +11,14 @@ from desk.base.texts import _, message
 from desk.records.actions import Command
 from desk.records.actions import entering as deeds
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.views.customer_record import (
     ApplianceCard,
     PremisesCard,
     RecordView,
 )
-from desk.records.views.parties import Address, CustomerLine, PersonDetails
+from desk.records.views.parties import Address, CustomerLine
 from desk.records.views.shop import PartCard, PersonCard
 from desk.trade.charging.money import cents_typed, read_cents
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
@@ -249,35 +250,12 @@ def mend_appliance(queue: WorkQueue, card: ApplianceCard) -> Form:
 
 def person_form(queue: WorkQueue, card: PersonCard | None = None) -> Form:
     """Return the form that enters somebody of the shop, or mends them."""
-    yes_no = (("yes", _("Yes")), ("no", _("No")))
-    entries = [
-        TypedLine("name", _("Name")),
-        TypedLine("phone", _("Phone")),
-        ChoiceLine("is_technician", _("Goes out to customers"), yes_no),
-        TypedLine("licence_class", _("Licence class")),
-        TypedLine("licence_number", _("Licence number")),
-        ChoiceLine("may_plumbing", _("May do plumbing"), yes_no),
-        ChoiceLine("may_electrical", _("May do electrical work"), yes_no),
-        ChoiceLine("may_gas", _("May do gas work"), yes_no),
-    ]
-    for entry in entries[-2:]:
-        entry.put("no")  # a licence is said and not assumed
+    entries = form_lines(PersonDetails, queue.calendar())
     if card is not None:
-        for entry in entries:
-            value = getattr(card, entry.key)
-            entry.put(("yes" if value else "no") if isinstance(value, bool) else value)
+        put_details(entries, card)
 
     def command(typed: Typed) -> Command[object]:
-        details = PersonDetails(
-            name=typed["name"],
-            phone=typed["phone"],
-            is_technician=typed["is_technician"] == "yes",
-            licence_class=typed["licence_class"],
-            licence_number=typed["licence_number"],
-            may_plumbing=typed["may_plumbing"] == "yes",
-            may_electrical=typed["may_electrical"] == "yes",
-            may_gas=typed["may_gas"] == "yes",
-        )
+        details = typed_details(PersonDetails(typed["name"]), typed, queue.calendar())
         if card is None:
             return deeds.AddPerson(details)
         return deeds.MendPerson(card.person_id, details)

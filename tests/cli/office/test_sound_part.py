@@ -8,8 +8,8 @@ import pytest
 
 from desk.cli import main
 from desk.records.actions.entering import AddPerson
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.office import Office
-from desk.records.views.parties import PersonDetails
 
 
 def test_the_sentence_names_the_option_and_the_option_goes_on(

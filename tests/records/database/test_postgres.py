@@ -14,11 +14,11 @@ from desk.base.texts import message
 from desk.records.database.engine import make_engine, outages
 from desk.records.database.open_checks import SCHEMA
 from desk.records.database.roles import Accounts, accounts_of, set_up_roles
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.migrate import alembic_config
 from desk.records.office.office import Office
 from desk.records.parties.customers import add_person
 from desk.records.tables import ChangeSet, Person
-from desk.records.views.parties import PersonDetails
 from tests.server import Cluster
 
 ADDED = message("Person added")

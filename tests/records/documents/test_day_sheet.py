@@ -10,10 +10,11 @@ import pytest
 
 from desk.base.errors import InputError
 from desk.records.documents.day_sheet import day_sheet
+from desk.records.fields import person_fields
 from desk.records.office.office import Office
 from desk.records.parties import customers
 from desk.records.tables import Premises, Visit
-from desk.records.views import call, parties
+from desk.records.views import call
 from desk.records.views.day import DaySheet
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
@@ -34,7 +35,7 @@ def job(office: Office, clock: StillClock) -> Job:
 @pytest.fixture
 def ben(office: Office) -> uuid.UUID:
     with office.unit_of_work(DEED) as session:
-        details = parties.PersonDetails("Ben Rowe", is_technician=True)
+        details = person_fields.PersonDetails("Ben Rowe", is_technician=True)
         return customers.add_person(session, details)
 
 

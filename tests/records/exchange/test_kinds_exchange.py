@@ -28,7 +28,7 @@ from desk.records.exchange.visits import import_visits
 from desk.records.exchange.visits_out import export_visits
 from desk.records.exchange_kit.columns import Columns
 from desk.records.exchange_kit.intake import Imported
-from desk.records.fields import appliance_fields
+from desk.records.fields import appliance_fields, person_fields
 from desk.records.histories import record
 from desk.records.learning.lesson_cache import lessons_of
 from desk.records.learning.lesson_counts import count_lessons
@@ -476,7 +476,7 @@ def test_visits_go_out_and_come_into_another_office(
     export_visits(office, where["visits"])
     with other_office.unit_of_work(DEED) as session:
         customers.add_customer(session, "Mara Quill")
-        customers.add_person(session, parties.PersonDetails("Ann Poole"))
+        customers.add_person(session, person_fields.PersonDetails("Ann Poole"))
         parts.add_part(session, "W-1", "Inlet screen")
     import_appliances(other_office, where["appliances"])
     done = import_visits(other_office, where["visits"])

@@ -10,8 +10,9 @@ import pytest
 
 from desk.records.fields.appliance_fields import SENSING_WORDS, ApplianceDetails
 from desk.records.fields.field import as_in_form, fields_of
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.fields.premises_fields import PremisesDetails
-from desk.records.tables import Appliance, Changeable, Premises
+from desk.records.tables import Appliance, Changeable, Person, Premises
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
 if TYPE_CHECKING:
@@ -24,6 +25,7 @@ KINDS: Mapping[type[DataclassInstance], tuple[type[Changeable], str]] = {
         "premises_id number replaced_by_id replaced_on joined_into_id",
     ),
     PremisesDetails: (Premises, "street locality region postcode country joined_into_id"),
+    PersonDetails: (Person, ""),
 }
 """Each table of fields, what keeps it, and the columns there that nobody types as a field."""
 

@@ -10,11 +10,11 @@ import sqlalchemy as sa
 from desk.records.actions.entering import AddPerson
 from desk.records.check_up import check_up
 from desk.records.database.engine import sqlite_driver
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.journal import chain
 from desk.records.office.office import Office
 from desk.records.parties.customers import add_person
 from desk.records.tables import ChangeSet, Here
-from desk.records.views.parties import PersonDetails
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 from tests.records.older import make_older

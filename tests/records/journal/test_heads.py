@@ -15,13 +15,13 @@ from desk.base.errors import InputError, OfficeGone, OutageError, UnsoundOffice
 from desk.records.actions.entering import AddPerson
 from desk.records.check_up import check_up
 from desk.records.database.engine import fold_log, sqlite_driver
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.journal import heads
 from desk.records.office import office as offices
 from desk.records.office.guard import lock_beside
 from desk.records.office.office import Office
 from desk.records.office.sound_part import keep_sound_part
 from desk.records.tables import Person
-from desk.records.views.parties import PersonDetails
 from tests.conftest import SHOP, StillClock
 from tests.records.older import make_older
 

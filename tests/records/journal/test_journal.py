@@ -14,12 +14,12 @@ from hypothesis import strategies as st
 from desk.base.errors import ConflictError
 from desk.base.texts import message
 from desk.records.database.keys import KeyMaker
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.journal.journal import as_json, from_json, have_seen, keep, unit_of_work, withdraw
 from desk.records.journal.row_access import row_of
 from desk.records.office.office import Office
 from desk.records.parties.customers import add_person
 from desk.records.tables import Change, ChangeSet, Person, StockMovement
-from desk.records.views.parties import PersonDetails
 from tests.conftest import StillClock
 
 ADDED = message("Person added")

@@ -19,12 +19,13 @@ from desk.base.texts import Message, message
 from desk.records.actions import entering
 from desk.records.actions.shop import AddContainer, MendContainer, MendShop, SeeShop
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.journal.row_access import row_of
 from desk.records.journal.three_way_merge import merged
 from desk.records.office.office import TRIES, Office
 from desk.records.parties.customers import details_of, fields_of
 from desk.records.tables import Appliance, Customer, Part, Premises
-from desk.records.views.parties import Address, PersonDetails
+from desk.records.views.parties import Address
 from tests.conftest import StillClock
 from tests.server import Cluster
 

@@ -18,12 +18,12 @@ from desk.base import paths
 from desk.base.errors import OfficeHeld, OutageError
 from desk.records.actions.entering import AddPerson
 from desk.records.database.engine import sqlite_driver
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.office import guard as guards
 from desk.records.office import migrate, opening
 from desk.records.office.guard import Guard, lock_beside
 from desk.records.office.office import Office
 from desk.records.tables import Person
-from desk.records.views.parties import PersonDetails
 from tests.conftest import StillClock
 from tests.records.older import make_older
 
@@ -31,7 +31,7 @@ HOLDER = """
 import sys, time
 from pathlib import Path
 from desk.records.office.office import Office
-from desk.records.parties.customers import PersonDetails
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.actions.entering import AddPerson
 with Office.open(Path(sys.argv[1])) as office:
     office.carry_out(AddPerson(PersonDetails("Ann Poole")))

@@ -13,10 +13,10 @@ import sqlalchemy as sa
 from desk.base.errors import OfficeGone
 from desk.records.actions.entering import AddPerson
 from desk.records.database.engine import sqlite_driver
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.office import Office
 from desk.records.parties.customers import add_person
 from desk.records.tables import Person
-from desk.records.views.parties import PersonDetails
 
 
 def replace(path: Path) -> None:

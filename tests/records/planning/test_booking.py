@@ -11,13 +11,13 @@ import pytest
 import sqlalchemy as sa
 
 from desk.records.actions.counter import Book
+from desk.records.fields import person_fields
 from desk.records.office.office import Office
 from desk.records.parties import customers
 from desk.records.planning.booking_preview import booking_read_back
 from desk.records.planning.day_list import day_list
 from desk.records.tables import Visit
 from desk.records.views import call as call_
-from desk.records.views import parties
 from desk.records.views.day import DayList, DayVisit
 from desk.records.visits import lifecycle
 from desk.trade.scheduling.usual_length import UsualLength
@@ -133,7 +133,7 @@ def test_what_ends_when_the_next_begins_overlaps_nothing_and_another_is_free(
 ) -> None:
     book(office, job.visit, job, FRIDAY_TEN)
     with office.unit_of_work(DEED) as session:
-        ben = customers.add_person(session, parties.PersonDetails("Ben", is_technician=True))
+        ben = customers.add_person(session, person_fields.PersonDetails("Ben", is_technician=True))
     with office.read() as session:
         after = booking_read_back(
             session, start=FRIDAY_TEN + timedelta(hours=1), technician_id=job.technician

@@ -7,12 +7,12 @@ from datetime import timedelta
 import pytest
 
 from desk.base.errors import InputError, RuleError
-from desk.records.fields import appliance_fields
+from desk.records.fields import appliance_fields, person_fields
 from desk.records.journal.row_access import visit_by_number
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import CustomerPhone, Visit
-from desk.records.views import call, parties
+from desk.records.views import call
 from desk.records.visits import editions, lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, begin_job, give_reasons, take_job
@@ -103,7 +103,7 @@ def test_an_activation_flow_that_cannot_be_read_is_refused(
 def test_only_a_technician_is_booked(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
     with office.unit_of_work(DEED) as session:
-        clerk = customers.add_person(session, parties.PersonDetails("Ben Rowe"))
+        clerk = customers.add_person(session, person_fields.PersonDetails("Ben Rowe"))
     with (
         pytest.raises(InputError, match="Ben Rowe is no technician"),
         office.unit_of_work(DEED) as session,

@@ -250,8 +250,8 @@ def test_a_booking_is_set_and_moved_with_the_keys(
 def test_a_visit_goes_to_the_next_technician_with_the_keys(
     job: Job, office: Office, counter: CounterWindow
 ) -> None:
+    from desk.records.fields.person_fields import PersonDetails
     from desk.records.parties.customers import add_person
-    from desk.records.views.parties import PersonDetails
 
     with office.unit_of_work(DEED) as session:
         other = add_person(session, PersonDetails("Ben Rowe", is_technician=True))

@@ -16,8 +16,8 @@ from pytestqt.qtbot import QtBot
 from desk.base.errors import DeskError, MistakeError
 from desk.base.log import LARGEST_LOG, keep_log
 from desk.records.actions.entering import AddPerson
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.office import Office
-from desk.records.views.parties import PersonDetails
 from desk.windows.kit.crash_report import FailureLine, Failures
 from desk.windows.work.work_queue import WorkQueue
 from tests.windows.fakes import PreparedPrompts, unnamed_controls

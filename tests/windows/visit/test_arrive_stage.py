@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QAbstractButton
 
+from desk.records.fields import person_fields
 from desk.records.parties import customers
-from desk.records.views import call, parties
+from desk.records.views import call
 from desk.records.visits import lifecycle
 from tests.records.jobs import DEED, Job, give_reasons
 from tests.windows.conftest import Sit
@@ -43,7 +44,7 @@ def test_arriving_begins_the_visit_with_the_danger_question(sit: Sit, waiting: J
 
 def test_with_several_technicians_one_is_chosen(sit: Sit, waiting: Job) -> None:
     with waiting.office.unit_of_work(DEED) as session:
-        customers.add_person(session, parties.PersonDetails("Bo Frame", is_technician=True))
+        customers.add_person(session, person_fields.PersonDetails("Bo Frame", is_technician=True))
     person = sit(waiting)
     person.click("arrive")
     assert "Say which technician" in person.reads("trouble_arrive")

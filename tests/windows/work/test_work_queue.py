@@ -19,8 +19,8 @@ from desk.base.errors import DeskError, InputError, MistakeError
 from desk.base.texts import Message, message
 from desk.records.actions.entering import AddPerson
 from desk.records.actions.shop import SeePeople
+from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.office import Office
-from desk.records.views.parties import PersonDetails
 from desk.windows.work.work_queue import InlineQueue, WorkQueue
 
 
