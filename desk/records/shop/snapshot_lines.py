@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from functools import cache
+from typing import Any
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -82,39 +84,22 @@ def _reached_by() -> sa.Select[str, str]:
 
 def premises_line(premises: Premises) -> PremisesLine:
     """Return where the work is done."""
-    return PremisesLine(
-        address=address_lines(premises),
-        access_note=premises.access_note,
-        supply_area=premises.supply_area,
-        water_source=premises.water_source,
-        fuel=premises.fuel,
-        hardness_typed=premises.hardness_typed,
-        altitude_typed=premises.altitude_typed,
-        altitude_m=premises.altitude_m,
-        water_treatment=premises.water_treatment,
-        recirculation=premises.recirculation,
-    )
+    return PremisesLine(address=address_lines(premises), **_columns(PremisesLine, premises))
 
 
 def appliance_line(appliance: Appliance) -> ApplianceLine:
     """Return an appliance as its record stands."""
     return ApplianceLine(
-        number=appliance.number,
-        kind=appliance.kind,
-        sensing_kind=appliance.sensing_kind,
-        maker=appliance.maker,
-        model=appliance.model,
-        serial=appliance.serial,
-        installed=appliance.installed,
-        warranty_until=appliance.warranty_until,
-        rated_input_w=appliance.rated_input_w,
-        smallest_input_w=appliance.smallest_input_w,
         activation_flow_m3_per_s=appliance.activation_m3_per_s,
         activation_flow_typed=appliance.activation_typed,
-        gas_kind=appliance.gas_kind,
-        vent=appliance.vent,
-        rented_from=appliance.rented_from,
+        **_columns(ApplianceLine, appliance),
     )
+
+
+def _columns(line: type[PremisesLine | ApplianceLine], row: Premises | Appliance) -> dict[str, Any]:
+    """Return what a snapshot shows under the names of the columns."""
+    columns = row.__table__.columns
+    return {one.name: getattr(row, one.name) for one in fields(line) if one.name in columns}
 
 
 def part_line(row: PartUsed) -> PartLine:

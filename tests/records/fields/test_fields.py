@@ -13,6 +13,7 @@ from desk.records.fields.field import as_in_form, fields_of
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.tables import Appliance, Changeable, Person, Premises
+from desk.records.views.parties import ApplianceLine, PersonLine, PremisesLine
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
 if TYPE_CHECKING:
@@ -37,6 +38,25 @@ def test_every_column_is_a_field_or_is_named_here_as_none(kind: type[DataclassIn
     of_fields = {column for one in fields_of(kind) for column in one.columns}
     assert columns - of_fields == set(no_fields.split()), "a column is no field"
     assert of_fields <= columns, "a field has no column"
+
+
+@pytest.mark.parametrize(
+    ("kind", "line", "shown_otherwise", "not_shown"),
+    [
+        (ApplianceDetails, ApplianceLine, "activation", "activation_accuracy cover_seals note"),
+        (PremisesDetails, PremisesLine, "", ""),
+        (PersonDetails, PersonLine, "", "phone is_technician may_plumbing may_electrical may_gas"),
+    ],
+)
+def test_a_report_shows_every_field_or_the_field_is_named_here_as_not_shown(
+    kind: type[DataclassInstance],
+    line: type[DataclassInstance],
+    shown_otherwise: str,
+    not_shown: str,
+) -> None:
+    shown = {one.name for one in fields(line)} | set(shown_otherwise.split())
+    missing = {one.name for one in fields_of(kind) if not shown & {one.name, *one.columns}}
+    assert missing == set(not_shown.split())
 
 
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.__name__)
