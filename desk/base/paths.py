@@ -32,16 +32,24 @@ def offer_sample() -> None:
     Raises:
         ImportError: it lies in neither place.
     """
-    if importlib.util.find_spec("sample_db") is not None:
-        return
-    folder = bundled("sample_db")
+    if importlib.util.find_spec("sample_db") is None:
+        _offer("sample_db", bundled("sample_db"))
+
+
+@cache
+def offer_migrations() -> None:
+    """Make what the migrations stand on importable, as the package ``drawoff_migrations``."""
+    _offer("drawoff_migrations", bundled("migrations"))
+
+
+def _offer(name: str, folder: Path) -> None:
     spec = importlib.util.spec_from_file_location(
-        "sample_db", folder / "__init__.py", submodule_search_locations=[str(folder)]
+        name, folder / "__init__.py", submodule_search_locations=[str(folder)]
     )
     if spec is None or spec.loader is None:
-        raise ImportError("the sample office is missing from this installation")
+        raise ImportError(f"{name} is missing from this installation")
     package = importlib.util.module_from_spec(spec)
-    sys.modules["sample_db"] = package
+    sys.modules[name] = package
     spec.loader.exec_module(package)
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import sqlalchemy as sa
 from alembic import op
-
-from desk.records.database.column_types import Day, Flag, Instant, Key
+from drawoff_migrations.column_types import Day, Flag, Instant, Key
 
 revision = "0001"
 down_revision = None

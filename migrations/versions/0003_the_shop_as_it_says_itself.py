@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import sqlalchemy as sa
 from alembic import op
-
-from desk.records.database.column_types import REAL, Instant, Key
+from drawoff_migrations.column_types import REAL, Instant, Key
 
 revision = "0003"
 down_revision = "0002"

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import sqlalchemy as sa
 from alembic import op
-
-from desk.records.database.column_types import Key
+from drawoff_migrations.column_types import Key
 
 revision = "0005"
 down_revision = "0004"

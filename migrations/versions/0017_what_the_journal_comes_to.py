@@ -7,9 +7,8 @@ from __future__ import annotations
 
 import sqlalchemy as sa
 from alembic import op
-
-from desk.records.database.column_types import Key
-from desk.records.journal import chain
+from drawoff_migrations import journal_chain
+from drawoff_migrations.column_types import Key
 
 revision = "0017"
 down_revision = "0016"
@@ -35,7 +34,7 @@ def upgrade() -> None:
         " AS counted WHERE counted.id = change_set.id"
     )
     op.execute("UPDATE here SET generation = device_id")
-    chain.fill(op.get_bind())
+    journal_chain.fill(op.get_bind())
     if op.get_bind().dialect.name == "postgresql":  # it alters no table with links to be checked
         op.execute("SET CONSTRAINTS ALL IMMEDIATE")
         op.execute("SET CONSTRAINTS ALL DEFERRED")

@@ -36,6 +36,7 @@ def alembic_config(connection: sa.Connection, migrations: Path | None = None) ->
     """Return Alembic's configuration for one open connection; it reads no file of its own."""
     from alembic.config import Config
 
+    paths.offer_migrations()
     config = Config()
     config.set_main_option("script_location", str(migrations or paths.bundled("migrations")))
     config.attributes["connection"] = connection

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import shutil
 from datetime import UTC, datetime
 from pathlib import Path
@@ -69,6 +70,26 @@ def test_tables_and_migrations_agree(office_path: Path) -> None:
     with opened.begin() as connection:
         command.check(migrate.alembic_config(connection))
     opened.dispose()
+
+
+def test_no_migration_imports_what_the_program_may_rename() -> None:
+    folder = paths.bundled("migrations")
+    frozen = [*(folder / "versions").glob("*.py"), *folder.glob("*.py")]
+    named = [
+        f"{module.name}: {name}"
+        for module in frozen
+        if module.name != "env.py"  # which compares the tables with those of today
+        for one in ast.walk(ast.parse(module.read_text(encoding="utf-8")))
+        for name in (
+            [one.module or ""]
+            if isinstance(one, ast.ImportFrom)
+            else [alias.name for alias in one.names]
+            if isinstance(one, ast.Import)
+            else []
+        )
+        if name.partition(".")[0] == "desk"
+    ]
+    assert named == []
 
 
 def test_the_newest_migration_is_the_schema_number(office_path: Path) -> None:
