@@ -32,10 +32,11 @@ def minutes_to_the_end(
     """Return the minutes that the list is expected to take still, repair and proof included.
 
     For each cause the minutes of every check are weighed with the chance of coming to it: answers
-    are drawn from ``P(answer | cause)``, independent given the cause, as in :func:`posterior`. In
-    that model this is exact but for the causes left out. It is an approximation of a visit:
-    nobody follows the suggestion, every check can be done, and a check whose answer says nothing
-    of the causes is taken to be answered with its first answer (the usual one).
+    are drawn from ``P(answer | cause)``, independent given the cause, as in
+    :mod:`desk.trade.diagnosis.posterior`. In that model this is exact but for the causes left
+    out. It is an approximation of a visit: nobody follows the suggestion, every check can be
+    done, and a check whose answer says nothing of the causes is taken to be answered with its
+    first answer (the usual one).
 
     Args:
         checklist: a sound checklist: no way goes round in a circle.

@@ -133,7 +133,13 @@ class ReadPieces:
 
 
 def columns_of(read: ReadPieces, known: list[list[Any]], watch: Watch) -> VisitColumns:
-    """Put pieces together in the order of the calls; of one moment, in the order of the keys."""
+    """Put pieces together in the order of the calls; of one moment, in the order of the keys.
+
+    Args:
+        read: the pieces; they are let go of as they are joined.
+        known: the words by code, of each column of words in turn.
+        watch: told between two pieces of the work; what it raises stops it.
+    """
     keys, received = _joined_keys(read.keys), _joined(read.received, np.int64)
     marks = _joined(read.marks, np.int8)
     there = np.flatnonzero((marks != WITHDRAWN) & (marks != LATER))
@@ -227,7 +233,13 @@ def _appliance_codes(keys: Keys) -> tuple[Codes, Keys]:
 
 
 def places_of(keys: Keys, wanted: Set[bytes], watch: Watch = unwatched) -> dict[bytes, int]:
-    """Return where some keys stand; those that are not there are left out."""
+    """Return where some keys stand; those that are not there are left out.
+
+    Args:
+        keys: all of them.
+        wanted: those that are looked for.
+        watch: told between two pieces of the work; what it raises stops it.
+    """
     places: dict[bytes, int] = {}
     for begin in range(0, len(keys), _LOOKED_AT):
         some = keys[begin : begin + _LOOKED_AT].tolist()

@@ -1,8 +1,9 @@
 """The shape that every computed measurement has: what is entered, and what comes out of it.
 
 One :class:`Measurement` serves the card on the visit sheet, the command, the line on the report
-and the appendix: all four read its entries and its :class:`Outcome`. The formulas themselves are
-plain functions in `heat`, `gas`, `pressure`, `piping`, `water` and `electrical`.
+and the appendix: all four read its entries and its :class:`MeasurementOutcome`. The formulas
+themselves are plain functions elsewhere in the trade, such as in
+:mod:`desk.trade.heating.heat_model`.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The pipe run to the outlet, as it is entered and as it is told.
 
-What pipes there are is in `pipes`, what is computed in `pipe_run`.
+What pipes there are is in `pipe_table`, what is computed in `run_model`.
 """
 
 from __future__ import annotations

@@ -97,7 +97,7 @@ def pipe_run(
     """Compute what stands in a pipe run, how long it takes to come, and what it costs.
 
     Args:
-        pipe: from `pipe_of`.
+        pipe: from :func:`desk.trade.piping.pipe_table.pipe_of`.
         length_m: length of the run, m.
         flow_m3_per_s: flow through it, m3/s.
         temperature_k: of the water, K; it matters to the friction alone.

@@ -1,7 +1,7 @@
 """Quantities as people type and read them; inside the program they are plain SI floats.
 
-`parse` turns typed text into a `Typed`, which keeps the text and the unit beside the SI value.
-`show` says an SI value to a person, `to_json` to a script.
+`parse` turns typed text into a `TypedQuantity`, which keeps the text and the unit beside the SI
+value. `show` says an SI value to a person, `to_json` to a script.
 """
 
 from __future__ import annotations

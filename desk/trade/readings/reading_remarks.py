@@ -20,7 +20,8 @@ def remarks(kind: str, reading: Estimate) -> tuple[Message, ...]:
 
     Args:
         kind: one of `desk.trade.readings.reading_kinds.READING_KINDS`.
-        reading: in the SI unit of its quantity, with its errors (`reading_estimate`).
+        reading: in the SI unit of its quantity, with its errors, as
+            :func:`desk.trade.readings.reading_kinds.reading_estimate` gives it.
     """
     remark = _REMARKS.get(kind)
     return () if remark is None else remark(reading)

@@ -1,4 +1,4 @@
-"""Water quality as it is entered and as it is told; what is computed is in `water_quality`."""
+"""Water quality as it is entered and as it is told; what is computed is in `quality_model`."""
 
 from __future__ import annotations
 

@@ -29,7 +29,7 @@ class Finder(QWidget):
     """Looks as one types; Enter opens the first, arrows go through the rest.
 
     Signals:
-        chosen: a hit (`Found`) to open.
+        chosen: a hit (`SearchHit`) to open.
         caller_unknown: a telephone number that nobody has, to start a new call with.
     """
 
