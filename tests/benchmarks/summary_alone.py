@@ -14,10 +14,10 @@ import time
 from datetime import date
 from pathlib import Path
 
+from desk.base.progress import Watch
 from desk.records.office.office import Office
 from desk.records.recurrence.queries import repeat_summary
 from desk.records.views.recurrence import RepeatChoice
-from desk.trade.job_columns.watch import Watch
 
 TURNS = 3
 

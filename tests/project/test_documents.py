@@ -38,7 +38,7 @@ def _commands() -> Iterator[list[str]]:
 def test_every_command_that_is_shown_takes_what_is_shown() -> None:
     shown = list(_commands())
     assert len(shown) > 20
-    context = click.Context(drawoff)
+    context = click.Context(drawoff, **drawoff.context_settings)
     for name, *rest in shown:
         command = drawoff.get_command(context, name)
         assert command is not None, name

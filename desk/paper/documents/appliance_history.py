@@ -7,6 +7,7 @@ from itertools import groupby
 
 from reportlab.platypus import Flowable, Spacer
 
+from desk.base.progress import Watch
 from desk.base.texts import _, plural, say
 from desk.paper.charts.flow_years import FlowPoint, flow_years
 from desk.paper.kit.date_text import local_day, show_date
@@ -21,14 +22,7 @@ from desk.paper.kit.id_words import (
     ending_words,
     word,
 )
-from desk.paper.kit.page import (
-    BODY,
-    FINE,
-    SMALL,
-    Together,
-    Watch,
-    section,
-)
+from desk.paper.kit.page import BODY, FINE, SMALL, Together, section
 from desk.paper.kit.quantity_text import Amount, amount, in_shop_unit, unit_label, with_uncertainty
 from desk.paper.kit.tables import Cell, facts_table, ruled_table, with_first_row
 from desk.paper.kit.text import Markup, aside, escape, join, lines, paragraph, plain, strong

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from reportlab.platypus import Flowable, NextPageTemplate, PageBreak
 
+from desk.base.progress import Watch
 from desk.base.texts import Message, _, message, plural, say
 from desk.paper.kit.date_text import show_clock
 from desk.paper.kit.letterhead import letterhead, title_line
@@ -14,7 +15,6 @@ from desk.paper.kit.page import (
     CELL,
     PageFrame,
     PageHead,
-    Watch,
     beside_the_margin,
     full_width,
     print_pages,

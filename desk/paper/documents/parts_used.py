@@ -8,16 +8,11 @@ from itertools import groupby
 
 from reportlab.platypus import Flowable, Spacer, Table
 
+from desk.base.progress import Watch
 from desk.base.texts import _, plural
 from desk.paper.kit.date_text import show_date
 from desk.paper.kit.document import DocumentHead, print_document
-from desk.paper.kit.page import (
-    BODY,
-    FINE,
-    SMALL,
-    Watch,
-    section,
-)
+from desk.paper.kit.page import BODY, FINE, SMALL, section
 from desk.paper.kit.tables import Cell, ruled_table, with_first_row
 from desk.paper.kit.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.records.views.parties import PaperSize

@@ -8,6 +8,7 @@ from datetime import date
 from reportlab.graphics.shapes import Drawing
 from reportlab.platypus import Flowable, KeepTogether, Spacer
 
+from desk.base.progress import Watch
 from desk.base.texts import _, plural
 from desk.paper.charts.recurrence_curves import MOST_CURVES, ages_drawn, lives_drawn
 from desk.paper.documents.repeat_summary import (
@@ -19,15 +20,7 @@ from desk.paper.documents.repeat_summary import (
 from desk.paper.kit.date_text import show_date, show_month
 from desk.paper.kit.document import DocumentHead, print_document
 from desk.paper.kit.id_words import GROUPS, word
-from desk.paper.kit.page import (
-    BODY,
-    CELL,
-    FINE,
-    PageHead,
-    Together,
-    Watch,
-    section,
-)
+from desk.paper.kit.page import BODY, CELL, FINE, PageHead, Together, section
 from desk.paper.kit.tables import Cell, ruled_table
 from desk.paper.kit.text import Markup, aside, escape, lines, paragraph, plain, strong
 from desk.records.views.parties import Letterhead, PaperSize

@@ -9,19 +9,14 @@ from dataclasses import replace
 from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
+from desk.base.progress import Watch
 from desk.base.texts import _, plural, say
 from desk.paper.charts.rate_bar import rate_bar
 from desk.paper.charts.recurrence_curves import MOST_RATES, rates_drawn
 from desk.paper.kit.date_text import show_date
 from desk.paper.kit.document import DocumentHead, print_document
 from desk.paper.kit.id_words import APPLIANCE_KINDS, GROUPS, LEFT_OUT, SENSING_KINDS, word
-from desk.paper.kit.page import (
-    BODY,
-    FINE,
-    Together,
-    Watch,
-    section,
-)
+from desk.paper.kit.page import BODY, FINE, Together, section
 from desk.paper.kit.quantity_text import percent
 from desk.paper.kit.tables import Cell, ruled_table
 from desk.paper.kit.text import Markup, aside, escape, join, lines, paragraph, plain, strong

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from reportlab.platypus import Flowable
 
+from desk.base.progress import Watch
 from desk.base.texts import _
 from desk.paper.kit.letterhead import letterhead, title_line
-from desk.paper.kit.page import PageFrame, Watch, beside_the_margin, column_width, print_pages
+from desk.paper.kit.page import PageFrame, beside_the_margin, column_width, print_pages
 from desk.paper.kit.text import Markup
 from desk.records.views.parties import Letterhead, PaperSize
 

@@ -29,6 +29,7 @@ from reportlab.platypus import (
 )
 
 from desk.base import texts
+from desk.base.progress import Watch
 from desk.base.texts import _
 from desk.paper.kit import fonts
 from desk.paper.kit.level_columns import LevelColumns
@@ -37,7 +38,6 @@ from desk.records.views.parties import PaperSize
 
 SIZES: dict[PaperSize, tuple[float, float]] = {"letter": LETTER, "a4": A4}
 
-type Watch = Callable[[int, int], None]
 """Told while pages are laid out: how many of the parts are on them, and of how many."""
 
 SIDE = 34 * mm

@@ -11,6 +11,7 @@ from datetime import datetime
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, NextPageTemplate, PageBreak, Table
 
+from desk.base.progress import Watch
 from desk.base.texts import _, plural
 from desk.paper.kit.date_text import local_day, show_clock, show_date, show_time
 from desk.paper.kit.id_words import LEFT_STATES, MOMENTS, STATES, ending_words, word
@@ -21,7 +22,6 @@ from desk.paper.kit.page import (
     INK,
     LOUD,
     PageFrame,
-    Watch,
     beside_the_margin,
     column_width,
     print_pages,

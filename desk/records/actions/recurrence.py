@@ -8,6 +8,7 @@ from datetime import date
 
 from sqlalchemy.orm import Session
 
+from desk.base.progress import Watch, unwatched
 from desk.records.recurrence.queries import repeat_summary, visits_behind
 from desk.records.views.recurrence import (
     AgeGroup,
@@ -19,7 +20,6 @@ from desk.records.views.recurrence import (
     VisitsBehind,
     WorthALook,
 )
-from desk.trade.job_columns.watch import Watch, unwatched
 from desk.trade.recurrence.repeat_rule import REPEAT_WITHIN_DAYS
 from desk.trade.scheduling.months import last_month_over
 

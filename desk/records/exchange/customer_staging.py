@@ -17,6 +17,7 @@ from typing import cast
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.progress import Watch, unwatched
 from desk.base.text_folding import fold
 from desk.records.database.bulk_insert import binder, insert_rows
 from desk.records.database.keys import KeyMaker
@@ -35,7 +36,6 @@ from desk.records.tables import (
     Device,
 )
 
-type Watch = Callable[[int, int], None]
 """Told how many of how many are done; what it raises leaves everything as it was."""
 
 _CUSTOMER = ("id", *SINGLE, "folded")
@@ -89,10 +89,6 @@ class Staged:
     ready: tuple[Ready, ...]
     seen: Mapping[uuid.UUID, int]
     new_key: Callable[[], uuid.UUID]
-
-
-def unwatched(_count: int, _total: int) -> None:
-    """Watch nothing."""
 
 
 def outcome(staged: Staged, came_in: int) -> Imported:

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.csv_cells import write_csv
 from desk.base.files import Output, whole_file
+from desk.base.progress import Watch, unwatched
 from desk.base.texts import Message
 from desk.records.database.keys import KeyMaker
 from desk.records.exchange import CUSTOMERS_IMPORTED
@@ -23,14 +24,7 @@ from desk.records.exchange.customer_fields import (
     field_of,
     matched,
 )
-from desk.records.exchange.customer_staging import (
-    Staged,
-    Watch,
-    outcome,
-    stage,
-    take_over,
-    unwatched,
-)
+from desk.records.exchange.customer_staging import Staged, outcome, stage, take_over
 from desk.records.exchange.customers_known import customers_there
 from desk.records.exchange.vcards import are_vcards, sheet_of_vcards, vcard_of
 from desk.records.exchange_kit.csv_read import Sheet, read_text, sheet_of

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from sqlalchemy.orm import Session
 
+from desk.base.progress import Watch, unwatched
 from desk.base.texts import fixed
 from desk.records.recurrence.queries import failure_histories, part_lives
 from desk.records.views.recurrence import (
@@ -17,7 +18,6 @@ from desk.records.views.recurrence import (
     LivesGroup,
     RepeatChoice,
 )
-from desk.trade.job_columns.watch import Watch, unwatched
 from desk.trade.recurrence.cumulative import mean_cumulative
 from desk.trade.recurrence.kaplan_meier import part_life
 from desk.trade.recurrence.sentences import (

@@ -15,6 +15,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
+from desk.base.progress import Watch
 from desk.base.texts import message
 from desk.records.recurrence.definitions import history_definitions
 from desk.records.recurrence.read_columns import key_bytes
@@ -32,7 +33,6 @@ from desk.records.views.recurrence import (
 from desk.trade.job_columns.judge_columns import JobColumns
 from desk.trade.job_columns.local_days import NO_DAY, day_number, local_days
 from desk.trade.job_columns.visit_columns import Codes, Flags, Ints
-from desk.trade.job_columns.watch import Watch
 from desk.trade.recurrence.histories import Fleet
 
 OF_APPLIANCE = (

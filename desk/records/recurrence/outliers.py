@@ -12,6 +12,7 @@ import numpy as np
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.base.progress import Watch, unwatched
 from desk.base.texts import fixed
 from desk.records.recurrence.groupings import Also, columns_for
 from desk.records.recurrence.histories import failures_seen, observed
@@ -24,7 +25,6 @@ from desk.trade.job_columns.groups import Groups
 from desk.trade.job_columns.judge_columns import JobColumns
 from desk.trade.job_columns.local_days import day_number, day_of
 from desk.trade.job_columns.visit_columns import Coded, Coder, Codes, Flags, Ints
-from desk.trade.job_columns.watch import Watch, unwatched
 from desk.trade.recurrence.outliers import (
     LEAST,
     FailureCount,

@@ -9,6 +9,7 @@ from __future__ import annotations
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
+from desk.base.progress import Watch, unwatched
 from desk.base.texts import message
 from desk.records.views.recurrence import (
     FleetGroup,
@@ -19,7 +20,6 @@ from desk.records.views.recurrence import (
     RepeatSummary,
     VisitsBehind,
 )
-from desk.trade.job_columns.watch import Watch, unwatched
 from desk.trade.recurrence import LONGEST_WINDOW_DAYS
 
 PAGE = 200

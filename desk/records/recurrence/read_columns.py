@@ -9,6 +9,7 @@ from typing import Any
 import sqlalchemy as sa
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
+from desk.base.progress import Watch
 from desk.records.recurrence.groupings import Also
 from desk.records.tables import Visit
 from desk.trade.job_columns.visit_columns import (
@@ -23,7 +24,6 @@ from desk.trade.job_columns.visit_columns import (
     VisitColumns,
     columns_of,
 )
-from desk.trade.job_columns.watch import Watch
 
 AT_ONCE = 2_000
 """Rows of a piece: as many as stay in a processor's cache."""

@@ -15,6 +15,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
+from desk.base.progress import Watch
 from desk.base.texts import message
 from desk.records.recurrence.groupings import Also, columns_for
 from desk.records.recurrence.read_columns import read_visits
@@ -27,7 +28,6 @@ from desk.trade.job_columns.groups import Groups
 from desk.trade.job_columns.judge_columns import JobColumns, Outcomes, find, gather
 from desk.trade.job_columns.local_days import NO_DAY, day_number
 from desk.trade.job_columns.visit_columns import Coded, Flags
-from desk.trade.job_columns.watch import Watch
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from desk.trade.diagnosis.contradictions import Contradiction
     from desk.trade.diagnosis.posterior import Suggestion, Suspect
     from desk.trade.diagnosis.priors import Learnt
-    from desk.trade.diagnosis.stop_and_leave import Kind
+    from desk.trade.diagnosis.stop_and_leave import StopKind
     from desk.trade.diagnosis.stop_rule import MendNow
     from desk.trade.diagnosis.walk import Walk
 
@@ -125,7 +125,7 @@ class Stop:
     """
 
     holds: bool
-    kind: Kind
+    kind: StopKind
     found: str
     emergency: str
     gas_supplier: str

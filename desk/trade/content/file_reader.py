@@ -17,7 +17,7 @@ from pydantic_core import ErrorDetails
 
 from desk.base.texts import Message, message
 from desk.trade.content.checklist import Checklist, Content
-from desk.trade.content.findings import ContentFinding, ContentItem, Kind, Places, Source
+from desk.trade.content.findings import ContentFinding, ContentItem, ItemKind, Places, Source
 from desk.trade.content.model import DEFAULT, Cause, Caution, Check
 from desk.trade.content.toml_positions import Place
 
@@ -102,7 +102,9 @@ class Reader:
                 checks[check_id] = check
         return checks
 
-    def items[T](self, file: Path, kind: Kind, shape: type[T], checklist: str = "") -> dict[str, T]:
+    def items[T](
+        self, file: Path, kind: ItemKind, shape: type[T], checklist: str = ""
+    ) -> dict[str, T]:
         """Read the tables of a kind in a file.
 
         Args:

@@ -11,15 +11,19 @@ from typing import Literal, NamedTuple
 from desk.base.texts import Message, message
 from desk.trade.content.toml_positions import Place, lines_of
 
-type Kind = Literal["check", "cause", "caution", "list"]
+type ItemKind = Literal["check", "cause", "caution", "list"]
 
-_FILES: dict[Kind, str] = {"cause": "causes.toml", "caution": "cautions.toml", "list": "list.toml"}
+_FILES: dict[ItemKind, str] = {
+    "cause": "causes.toml",
+    "caution": "cautions.toml",
+    "list": "list.toml",
+}
 
 
 class ContentItem(NamedTuple):
     """One table of the content; a check and a list name the list that they belong to."""
 
-    kind: Kind
+    kind: ItemKind
     id: str
     checklist: str = ""
 

@@ -25,7 +25,7 @@ from desk.base.office_files import office_of_checks
 from desk.base.texts import _, message
 from desk.trade.content.checklist import Content
 from desk.trade.content.file_reader import Reader, long_form
-from desk.trade.content.findings import ContentFinding, ContentItem, Kind, Source
+from desk.trade.content.findings import ContentFinding, ContentItem, ItemKind, Source
 from desk.trade.content.model import DEFAULT, Cause, Caution, Check
 from desk.trade.content.shop_overlay import CHECKLISTS, OwnCheck, OwnContent, is_name, read_over
 
@@ -35,7 +35,7 @@ type Raw = dict[str, Any]
 DRAFTS, EARLIER, LATER = "drafts", "earlier", "later"
 README = "README.txt"
 MOST_STEPS_BACK = 50
-_FOLDERS: dict[Kind, str] = {"cause": "causes", "caution": "cautions"}
+_FOLDERS: dict[ItemKind, str] = {"cause": "causes", "caution": "cautions"}
 _KINDS = {folder: kind for kind, folder in _FOLDERS.items()}
 _LINE = 90
 

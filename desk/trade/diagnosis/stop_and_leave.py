@@ -12,7 +12,7 @@ from desk.base.texts import Message, message
 from desk.trade.content.model import COULD_NOT, Check
 from desk.trade.content.todays_cautions import first_id
 
-type Kind = Literal["gas", "flooding"]
+type StopKind = Literal["gas", "flooding"]
 
 FINDINGS: Mapping[str, Message] = {
     "gas": message("A smell of gas"),
@@ -28,7 +28,7 @@ FINDINGS: Mapping[str, Message] = {
 _TOLD_BY_ITSELF = frozenset({"co", "soot"})
 
 
-def kind_of(check: Check) -> Kind:
+def kind_of(check: Check) -> StopKind:
     """Return what a check makes people leave for: water where it warns of nothing else."""
     warns = {first_id(caution) for caution in check.cautions}
     return "flooding" if "flooding" in warns and "stop_and_leave" not in warns else "gas"

@@ -11,9 +11,9 @@ from datetime import tzinfo
 
 import numpy as np
 
+from desk.base.progress import Watch
 from desk.trade.job_columns.local_days import NO_DAY, local_days
 from desk.trade.job_columns.visit_columns import NEVER, Codes, Flags, Ints, VisitColumns
-from desk.trade.job_columns.watch import Watch
 from desk.trade.recurrence import LeftOut
 from desk.trade.recurrence.repeat_rule import Alike
 

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from desk.trade.job_columns.watch import Watch, unwatched
+from desk.base.progress import Watch, unwatched
 from desk.trade.recurrence.repeat_rule import root_of
 
 type Ints = NDArray[np.int64]

@@ -24,7 +24,7 @@ from desk.windows.kit.table_views import fit_columns, table_of
 from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:
-    from desk.windows.documents.model import Watch
+    from desk.base.progress import Watch
 
 
 class UsedWindow(QMainWindow):

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
 
+from desk.base.progress import Watch
 from desk.base.texts import _
 from desk.records.actions.documents import SeeOfficeCopy
-from desk.windows.documents.model import Document, Watch
+from desk.windows.documents.model import Document
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.kit.prompts import Prompts
 from desk.windows.work.work_queue import WorkQueue

@@ -14,11 +14,12 @@ from desk.windows.kit.prompts import Prompts
 from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:  # the database is imported after the first window is painted
+    from desk.base.progress import Watch
     from desk.records.actions.documents import LabelsToPrint
     from desk.records.views.appliance_life import ApplianceHistory
     from desk.records.views.customer_record import ApplianceCard, GoneAppliance
     from desk.records.views.day import DaySheet
-    from desk.windows.documents.model import Document, Watch
+    from desk.windows.documents.model import Document
 
 
 class CounterPapers(QObject):

@@ -6,11 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from desk.base.progress import Watch
+
 if TYPE_CHECKING:  # the database is imported after the first window is painted
     from desk.paper.kit.email_draft import Letter
     from desk.records.actions import Query
 
-type Watch = Callable[[int, int], None]
 """Told while pages are laid out: how many of how many are done; it stops them by raising."""
 
 

@@ -11,8 +11,9 @@ from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QWidget
 
 from desk.base.errors import DeskError
+from desk.base.progress import Watch
 from desk.base.texts import _, plural
-from desk.windows.documents.model import Document, FinishedDocument, Watch
+from desk.windows.documents.model import Document, FinishedDocument
 from desk.windows.documents.outputs import HandingOn
 from desk.windows.documents.page_view import load_pages, pages_of
 from desk.windows.kit.busy import Busy

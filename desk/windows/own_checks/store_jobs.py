@@ -9,14 +9,14 @@ from pathlib import Path
 from typing import Literal
 
 from desk.trade.content.checklist import Checklist, Content
-from desk.trade.content.findings import ContentFinding, ContentItem, Kind
+from desk.trade.content.findings import ContentFinding, ContentItem, ItemKind
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Cause, Caution, Check, in_language
 from desk.trade.content.shop_overlay import OwnContent
 from desk.trade.content.shop_store import Kept, OwnFolder, Raw, shaped, shipped_item
 
 CAUSES, CAUTIONS = "causes", "cautions"
-_KINDS: dict[str, Kind] = {CAUSES: "cause", CAUTIONS: "caution"}
+_KINDS: dict[str, ItemKind] = {CAUSES: "cause", CAUTIONS: "caution"}
 """What stands on a shelf that is no list of checks."""
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from desk.base.progress import Watch
 from desk.base.texts import _, plural, say
 from desk.records.actions.recurrence import SeeAges, SeeLives
 from desk.records.views.recurrence import (
@@ -16,7 +17,6 @@ from desk.records.views.recurrence import (
     RepeatChoice,
 )
 from desk.records.views.result_table import ResultTable, age_row, life_row, shown
-from desk.trade.job_columns.watch import Watch
 from desk.trade.recurrence.sentences import like, span
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document

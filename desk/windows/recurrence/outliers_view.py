@@ -11,11 +11,11 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
 )
 
+from desk.base.progress import Watch
 from desk.base.texts import _, plural, say
 from desk.records.actions.recurrence import SeeWorthALook
 from desk.records.views.recurrence import LookLine, RepeatChoice, WorthALook
 from desk.records.views.result_table import OUTLIER_COLUMNS, ResultTable, outlier_row
-from desk.trade.job_columns.watch import Watch
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document
 from desk.windows.kit.item_models import Line, LineModel

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from desk.base.errors import DeskError
 from desk.base.files import Target
+from desk.base.progress import Watch
 from desk.base.texts import _
 from desk.paper.kit.date_text import show_month
 from desk.records.actions.recurrence import (
@@ -31,7 +32,7 @@ from desk.records.views.recurrence import (
 from desk.records.views.result_table import ResultTable
 from desk.trade.recurrence.repeat_rule import REPEAT_WITHIN_DAYS
 from desk.trade.scheduling.months import last_month_over
-from desk.windows.documents.model import Document, Watch
+from desk.windows.documents.model import Document
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.kit.prompts import Prompts
 from desk.windows.work.work_queue import WorkQueue

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from desk.base.errors import DeskError
+from desk.base.progress import Watch
 from desk.base.texts import _, say
 from desk.records.actions.recurrence import SeeRepeats
 from desk.records.views.recurrence import (
@@ -20,7 +21,6 @@ from desk.records.views.recurrence import (
     RepeatSummary,
 )
 from desk.records.views.result_table import ResultTable, rate_columns, rate_row
-from desk.trade.job_columns.watch import Watch
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document
 from desk.windows.kit.item_models import TableColumn

@@ -15,10 +15,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from desk.base.progress import Watch
 from desk.records.actions import Query
 from desk.records.views.recurrence import RepeatChoice
 from desk.records.views.result_table import ResultTable
-from desk.trade.job_columns.watch import Watch
 from desk.windows.documents.model import Document
 from desk.windows.kit.item_models import TableColumn, TableModel
 from desk.windows.kit.labels import text_label

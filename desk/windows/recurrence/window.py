@@ -22,10 +22,10 @@ from PySide6.QtWidgets import (
 )
 
 from desk.base.errors import DeskError, InputError
+from desk.base.progress import Watch
 from desk.base.texts import Message, _, message, say
 from desk.records.actions.recurrence import FindVisit, SeeVisitsBehind
 from desk.records.views.recurrence import RepeatChoice, VisitsBehind
-from desk.trade.job_columns.watch import Watch
 from desk.windows.kit.busy import Busy
 from desk.windows.kit.geometry import keep_geometry
 from desk.windows.kit.labels import WRONG, text_label

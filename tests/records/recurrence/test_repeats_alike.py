@@ -10,13 +10,13 @@ from zoneinfo import ZoneInfo
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from desk.base.progress import unwatched
 from desk.records.office.office import Office
 from desk.records.planning.job_chains import call_of, gather_jobs, job_of
 from desk.records.recurrence.queries import repeat_summary
 from desk.records.recurrence.worked_choice import work
 from desk.records.views.recurrence import RepeatChoice
 from desk.trade.job_columns.judge_columns import NO_JOB, REASONS
-from desk.trade.job_columns.watch import unwatched
 from desk.trade.recurrence import Outcome, count_left_out, find_repeats, summarise
 from tests.records.invented_visits import BEGIN, Invented, visits, write
 from tests.records.visit_lines import visit_lines

@@ -16,11 +16,12 @@ from pytestqt.qtbot import QtBot
 from sqlalchemy.orm import Session
 
 from desk.base.errors import OutageError
+from desk.base.progress import Watch
 from desk.base.texts import message
 from desk.paper.documents.day_sheet import day_sheet
 from desk.paper.kit.email_draft import Letter
 from desk.records.views.day import DaySheet
-from desk.windows.documents.model import Document, Watch
+from desk.windows.documents.model import Document
 from desk.windows.documents.page_view import Page
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.work.work_queue import InlineQueue

@@ -14,9 +14,9 @@ from PySide6.QtTest import QAbstractItemModelTester, QTest
 from PySide6.QtWidgets import QApplication, QComboBox
 from pytestqt.qtbot import QtBot
 
+from desk.base.progress import Watch
 from desk.records.office.office import Office
 from desk.records.views.recurrence import RepeatSummary
-from desk.trade.job_columns.watch import Watch
 from desk.windows.recurrence.rates_view import INTERVAL_COLUMN
 from desk.windows.recurrence.warm_up import WANTED, make_ready
 from desk.windows.recurrence.window import RepeatsWindow
