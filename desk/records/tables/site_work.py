@@ -116,4 +116,4 @@ class ChecklistEdition(Made, Base):
 
     checklist: Mapped[str]
     edition: Mapped[str]
-    content: Mapped[str]
+    content: Mapped[str] = mapped_column(deferred=True)  # 200 KB, for visits begun with older lists
