@@ -24,6 +24,7 @@ from desk.base.texts import message
 from desk.records.actions.photographs import AddPhotographs, DescribePhotograph
 from desk.records.actions.shop import MendShop, SeeShop
 from desk.records.fields import appliance_fields, person_fields
+from desk.records.fields.part_fields import PartDetails
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.stock import parts
@@ -111,7 +112,9 @@ def extreme_office(place: Path) -> Office:
             for turn in range(5)
         ]
         for turn in range(PARTS):
-            parts.add_part(session, f"P-{turn:04d}", f"{LONG} gasket {turn}", price_cents=turn * 97)
+            parts.add_part(
+                session, PartDetails(f"P-{turn:04d}", f"{LONG} gasket {turn}", turn * 97)
+            )
     for turn in range(A_DAY):
         with office.unit_of_work(message("Booked")) as session:
             customer = customers.add_customer(

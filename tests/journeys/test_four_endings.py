@@ -12,6 +12,7 @@ import sqlalchemy as sa
 from desk.base.errors import RuleError
 from desk.paper.report.service_report import service_report
 from desk.records.documents import sealing
+from desk.records.fields.part_fields import PartDetails
 from desk.records.measured import readings
 from desk.records.office.office import Office
 from desk.records.stock import parts
@@ -145,7 +146,7 @@ def test_a_stuck_float_in_the_sensing_zone(
     assert walked.found == ("element_stuck",)
     assert walked.sensing_kind == "reed_float"
     with office.unit_of_work(DEED) as session:
-        part = parts.add_part(session, "IS-12", "Inlet screen")
+        part = parts.add_part(session, PartDetails("IS-12", "Inlet screen"))
         parts.move_stock(session, part, 2, "received", van_of_id=job.technician)
         parts.use_part(session, job.visit, number="IS-12", reason="torn")
         readings.take_reading(session, job.visit, "tap_temperature", "117 F", moment="left")

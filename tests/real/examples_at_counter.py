@@ -152,15 +152,17 @@ def _mend_person(_office: Office, keys: Keys) -> Any:
 @at_counter("entering.AddPart", "stock.SeeParts")
 def _add_part(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.entering import AddPart
+    from desk.records.fields.part_fields import PartDetails
 
-    return AddPart("Z-2000", "Reed switch", 4210, shelf=3)
+    return AddPart(PartDetails("Z-2000", "Reed switch", 4210), 3)
 
 
 @at_counter("entering.MendPart", "stock.SeeParts")
 def _mend_part(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.entering import MendPart
+    from desk.records.fields.part_fields import PartDetails
 
-    return MendPart(keys["part"], "Inlet screen, fine", 1300, 2)
+    return MendPart(keys["part"], PartDetails("", "Inlet screen, fine", 1300, 2))
 
 
 @at_counter("entering.MoveStock", "stock.SeeParts")

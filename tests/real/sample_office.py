@@ -21,6 +21,7 @@ from desk.records.actions import (
 from desk.records.actions import visit as on_visit
 from desk.records.exchange.parts import import_parts
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.office import Office
 from desk.records.views import drafts as drafts_
@@ -80,7 +81,7 @@ class _Names:
         do(shop.MendShop({"charges": "on", "hourly": "96.00", "call_out": "40.00"}))
         do(shop.PutLogo(photograph_file(4, (90, 30))))
         keys["container"] = do(shop.AddContainer("Bucket", "5 gal", "1 gal"))
-        keys["part"] = do(entering.AddPart("Z-1003", "Inlet screen", 1235, shelf=20))
+        keys["part"] = do(entering.AddPart(PartDetails("Z-1003", "Inlet screen", 1235), 20))
 
     def _people_and_places(self) -> None:
         do, keys = self._office.carry_out, self._keys

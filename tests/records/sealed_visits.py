@@ -15,6 +15,7 @@ from desk.records.actions.shop import MendShop
 from desk.records.check_up import check_up
 from desk.records.database.engine import make_engine
 from desk.records.database.options import WRITES
+from desk.records.fields.part_fields import PartDetails
 from desk.records.measured import computed, readings
 from desk.records.office.office import Office
 from desk.records.views import measured
@@ -32,7 +33,7 @@ def seal_a_full_visit(place: str | Path, clock: StillClock) -> None:
     """Charge, measure, mend, photograph, sign and seal a visit in an empty office."""
     with Office.open(place, now=clock) as office:
         office.carry_out(MendShop({"charges": "on", "hourly": "96.00"}))
-        office.carry_out(AddPart("W-1003", "Inlet screen", 1235, shelf=5))
+        office.carry_out(AddPart(PartDetails("W-1003", "Inlet screen", 1235), 5))
         job = begin_job(office, clock)
         for check, answer in {"danger": "none", "flooding": "dry", "allowed": "yes"}.items():
             job.answer(check, answer)

@@ -5,18 +5,20 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, message
 from desk.records.actions.counter import Slot
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.histories import record
 from desk.records.histories.place import place_of
 from desk.records.journal import drafts
+from desk.records.journal.field_values import details_of
 from desk.records.journal.row_access import row_of
 from desk.records.journal.three_way_merge import merged, merged_details
 from desk.records.parties import customers, places
@@ -315,15 +317,13 @@ class MendPerson:
 class AddPart:
     """Enter a part of the catalogue, with what lies on the shelf."""
 
-    number: str
-    name: str
-    price_cents: int | None = None
+    details: PartDetails
     shelf: int = 0
     what: ClassVar[Message] = message("Part entered")
 
     def run(self, session: Session) -> uuid.UUID:
         """Return the part's key."""
-        part_id = parts.add_part(session, self.number, self.name, price_cents=self.price_cents)
+        part_id = parts.add_part(session, self.details)
         if self.shelf:
             parts.move_stock(session, part_id, self.shelf, "received")
         return part_id
@@ -334,23 +334,17 @@ class MendPart:
     """Change a part of the catalogue."""
 
     part_id: uuid.UUID
-    name: str
-    price_cents: int | None
-    keep_at_least: int
+    details: PartDetails
     shown: MendPart | None = None
     what: ClassVar[Message] = message("Part changed")
 
     def run(self, session: Session) -> None:
         """Change it."""
-        fields = _part_fields(self)
+        details = self.details
         if self.shown is not None:
-            theirs = _part_fields(row_of(session, Part, self.part_id))
-            fields = merged(_part_fields(self.shown), fields, theirs)
-        parts.change_part(session, self.part_id, **fields)
-
-
-def _part_fields(of: MendPart | Part) -> dict[str, Any]:
-    return {name: getattr(of, name) for name in ("name", "price_cents", "keep_at_least")}
+            theirs = details_of(PartDetails, row_of(session, Part, self.part_id))
+            details = merged_details(self.shown.details, details, theirs)
+        parts.change_part(session, self.part_id, details)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import uuid
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -17,6 +16,13 @@ from desk.base.texts import message, say
 from desk.records.exchange import PARTS_IMPORTED
 from desk.records.exchange_kit.columns import Columns, CsvColumn
 from desk.records.exchange_kit.csv_out import export_lines
+from desk.records.exchange_kit.field_columns import (
+    csv_columns,
+    in_own_words,
+    line_of,
+    pieces,
+    said_in,
+)
 from desk.records.exchange_kit.intake import (
     Imported,
     ImportKind,
@@ -30,38 +36,16 @@ from desk.records.exchange_kit.intake import (
     take_in,
     write_rows,
 )
+from desk.records.fields.part_fields import PartDetails
+from desk.records.journal.field_values import columns_of
 from desk.records.journal.journal import unit_of_work
 from desk.records.office.office import Office
 from desk.records.tables import Part, StockMovement
-from desk.trade.charging.money import cents_typed, read_cents
 
 COLUMNS = Columns(
     "parts",
     (
-        CsvColumn(
-            "number",
-            "Number",
-            message("The part's number in the catalogue."),
-            ("no", "partnumber", "partno", "sku", "itemnumber"),
-        ),
-        CsvColumn(
-            "name",
-            "Name",
-            message("What the part is."),
-            ("part", "description", "partname", "item", "itemname"),
-        ),
-        CsvColumn(
-            "price",
-            "Price",
-            message("The price of one, such as 12.50."),
-            ("unitprice", "listprice", "sellingprice"),
-        ),
-        CsvColumn(
-            "keep_at_least",
-            "Keep at least",
-            message("How many pieces the shop means to have."),
-            ("minimum", "reorderpoint", "reorderlevel", "minstock"),
-        ),
+        *csv_columns(PartDetails),
         CsvColumn(
             "shelf",
             "On the shelf",
@@ -72,8 +56,6 @@ COLUMNS = Columns(
     (("number",), ("name",)),
     filled=("number", "name"),
 )
-_PRICE = re.compile(r"[^\d\s.,-]?\s*(?P<whole>\d{1,3}(,\d{3})+|\d{1,9})([.,](?P<cents>\d{1,2}))?")
-_MOST_PIECES = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +78,8 @@ def import_parts(
     return take_in(office, path, KIND, matches, dry_run=dry_run)
 
 
-def _sort(session: Session, entries: Sequence[ImportRow], _occasion: Occasion) -> Sorted[_New]:
+def _sort(session: Session, entries: Sequence[ImportRow], occasion: Occasion) -> Sorted[_New]:
+    today = occasion.now.astimezone(occasion.zone).date()
     there = {line["number"]: line for line in _lines(session)}
     again = set(made_and_taken_back(session, Part, PARTS_IMPORTED))
     gone = {
@@ -118,13 +101,7 @@ def _sort(session: Session, entries: Sequence[ImportRow], _occasion: Occasion) -
         if key is not None and key not in again:
             raise InputError(message("part {number} was withdrawn here", number=number))
         there[number] = dict(written.values)
-        price = written.text("price")
-        values = {
-            "number": number,
-            "name": written.text("name"),
-            "price_cents": read_cents(price, field="price"),
-            "keep_at_least": int(written.text("keep_at_least") or 0),
-        }
+        values = columns_of(PartDetails(**said_in(PartDetails, written)), today)
         return _New(values, int(written.text("shelf") or 0), key)
 
     return sort_each(entries, Sorted(), sort_one)
@@ -136,36 +113,16 @@ def _written(entry: ImportRow) -> ImportRow:
     Raises:
         InputError: number or name is missing, or a price or a count cannot be read.
     """
-    values = dict(entry.values)
     for field, why in (
         ("number", message("it has no number")),
         ("name", message("it has no name")),
     ):
-        if not values[field]:
+        if not entry.values[field]:
             raise InputError(why)
-    if price := values.get("price"):
-        values["price"] = _price(price)
-    for field in ("keep_at_least", "shelf"):
-        if text := values.get(field):
-            values[field] = _pieces(text)
+    values = in_own_words(PartDetails, entry.values)
+    if shelf := values.get("shelf"):
+        values["shelf"] = pieces(shelf)
     return ImportRow(entry.line, values)
-
-
-def _price(text: str) -> str:
-    read = _PRICE.fullmatch(text)
-    if read is None:
-        raise InputError(message("“{text}” is no price; write one such as 12.50", text=text[:40]))
-    cents = (read["cents"] or "").ljust(2, "0")
-    return f"{int(read['whole'].replace(',', ''))}.{cents}"
-
-
-def _pieces(text: str) -> str:
-    plain = text.removesuffix(".0").removesuffix(".00")
-    if not (plain.isascii() and plain.isdigit()) or int(plain) > _MOST_PIECES:
-        raise InputError(
-            message("“{text}” is no number of pieces; write one from 0", text=text[:40])
-        )
-    return str(int(plain))
 
 
 def _write(session: Session, new: Sequence[_New]) -> None:
@@ -202,20 +159,9 @@ def _lines(session: Session) -> list[dict[str, str]]:
         .scalar_subquery()
     )
     found = session.execute(
-        sa.select(Part.number, Part.name, Part.price_cents, Part.keep_at_least, shelf)
-        .where(Part.withdrawn_at.is_(None))
-        .order_by(Part.id)
+        sa.select(Part, shelf).where(Part.withdrawn_at.is_(None)).order_by(Part.id)
     )
-    return [
-        {
-            "number": number,
-            "name": name,
-            "price": cents_typed(cents),
-            "keep_at_least": str(least),
-            "shelf": str(pieces),
-        }
-        for number, name, cents, least, pieces in found
-    ]
+    return [line_of(PartDetails, part) | {"shelf": str(held)} for part, held in found]
 
 
 def export_parts(office: Office, path: Output) -> int:

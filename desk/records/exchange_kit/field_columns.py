@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Callable, Mapping
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -10,12 +11,16 @@ from desk.base.errors import InputError
 from desk.base.texts import message
 from desk.records.exchange_kit.columns import LONG, SHORT, CsvColumn
 from desk.records.exchange_kit.intake import ImportRow, id_of
-from desk.records.fields.field import CsvHeading, RecordField, fields_of
+from desk.records.fields.field import CsvHeading, FieldType, RecordField, fields_of
+from desk.trade.charging.money import cents_typed, read_cents
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
 
     from desk.records.tables import Base
+
+_PRICE = re.compile(r"[^\d\s.,-]?\s*(?P<whole>\d{1,3}(,\d{3})+|\d{1,9})([.,](?P<cents>\d{1,2}))?")
+_MOST_PIECES = 1_000_000
 
 
 def csv_columns(kind: type[DataclassInstance]) -> tuple[CsvColumn, ...]:
@@ -36,7 +41,7 @@ def in_own_words(kind: type[DataclassInstance], values: Mapping[str, str]) -> di
     """Return the texts of a row with choices as their ids and days as we write them.
 
     Raises:
-        InputError: a choice is none that we know, or a day cannot be read.
+        InputError: a choice is none that we know, or a day, a price or a count cannot be read.
     """
     own = dict(values)
     for one, csv in _exchanged(kind):
@@ -45,15 +50,15 @@ def in_own_words(kind: type[DataclassInstance], values: Mapping[str, str]) -> di
             own[one.name] = _id(one, csv, written)
     for one, _csv in _exchanged(kind):
         written = own.get(one.name)
-        if written and one.type == "day":
-            own[one.name] = _day(written).isoformat()
+        if written and one.type in _OWN:
+            own[one.name] = _OWN[one.type](written)
     return own
 
 
 def said_in(kind: type[DataclassInstance], row: ImportRow) -> dict[str, Any]:
     """Return what a row says of the fields of a kind, as their form would hand it in."""
     return {
-        one.name: _day(written) if one.type == "day" else written
+        one.name: _said(one, written)
         for one, _csv in _exchanged(kind)
         if (written := row.text(one.name))
     }
@@ -61,11 +66,7 @@ def said_in(kind: type[DataclassInstance], row: ImportRow) -> dict[str, Any]:
 
 def line_of(kind: type[DataclassInstance], row: Base) -> dict[str, str]:
     """Return the fields of a row as they stand in a file of our own."""
-    line = {}
-    for one, _csv in _exchanged(kind):
-        value = getattr(row, one.column)
-        line[one.name] = value.isoformat() if isinstance(value, date) else value or ""
-    return line
+    return {one.name: _written(one, getattr(row, one.column)) for one, _csv in _exchanged(kind)}
 
 
 def _exchanged(kind: type[DataclassInstance]) -> tuple[tuple[RecordField, CsvHeading], ...]:
@@ -86,6 +87,20 @@ def _id(field: RecordField, csv: CsvHeading, written: str) -> str:
     return known
 
 
+def _said(field: RecordField, written: str) -> str | date | int | None:
+    if field.type == "day":
+        return _day(written)
+    if field.type == "money":
+        return read_cents(written, field=field.name)
+    return int(written) if field.type == "count" else written
+
+
+def _written(field: RecordField, value: object) -> str:
+    if field.type == "money":
+        return cents_typed(value if isinstance(value, int) else None)
+    return value.isoformat() if isinstance(value, date) else "" if value is None else str(value)
+
+
 def _day(written: str) -> date:
     try:
         return date.fromisoformat(written)
@@ -93,3 +108,40 @@ def _day(written: str) -> date:
         raise InputError(
             message("“{text}” is no day; write one such as 2019-04-30", text=written[:40])
         ) from None
+
+
+def price(written: str) -> str:
+    """Return an amount of money in our own way of writing.
+
+    Raises:
+        InputError: it is none.
+    """
+    read = _PRICE.fullmatch(written)
+    if read is None:
+        raise InputError(
+            message("“{text}” is no price; write one such as 12.50", text=written[:40])
+        )
+    cents = (read["cents"] or "").ljust(2, "0")
+    return f"{int(read['whole'].replace(',', ''))}.{cents}"
+
+
+def pieces(written: str) -> str:
+    """Return a number of pieces in our own way of writing.
+
+    Raises:
+        InputError: it is none.
+    """
+    plain = written.removesuffix(".0").removesuffix(".00")
+    if not (plain.isascii() and plain.isdigit()) or int(plain) > _MOST_PIECES:
+        raise InputError(
+            message("“{text}” is no number of pieces; write one from 0", text=written[:40])
+        )
+    return str(int(plain))
+
+
+def _iso(written: str) -> str:
+    return _day(written).isoformat()
+
+
+_OWN: Mapping[FieldType, Callable[[str], str]] = {"day": _iso, "money": price, "count": pieces}
+"""How what other programs write is written here."""

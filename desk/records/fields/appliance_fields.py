@@ -160,7 +160,7 @@ class ApplianceDetails:
         metadata=quantity(
             message("Activation accuracy"),
             FieldQuantity(QuantityKind.VOLUME_RATE, "activation_accuracy_m3_per_s"),
-            in_form=False,
+            in_form="never",
             after="activation",
             of_model=True,
             in_sentence=message("its accuracy"),

@@ -21,11 +21,13 @@ if TYPE_CHECKING:
 
     from desk.trade.quantities.quantity_kinds import QuantityKind
 
-type FieldType = Literal["line", "text", "choice", "day", "quantity", "flag"]
+type FieldType = Literal["line", "text", "choice", "day", "quantity", "flag", "money", "count"]
+type InForm = Literal["always", "new", "mended", "never"]
 type WhenJoined = Literal["fill", "both"]
 type InMetadata = Mapping[str, RecordField]
 
 _FIELD = "field"
+_KEPT_AS: Mapping[FieldType, str] = {"quantity": "_typed", "money": "_cents"}
 WITH_UNIT = message("With its unit.")
 
 
@@ -62,7 +64,7 @@ class Options(TypedDict, total=False):
 
     hint: Message
     csv: CsvHeading
-    in_form: bool
+    in_form: InForm
     after: str
     when_joined: WhenJoined
     of_model: bool
@@ -82,7 +84,7 @@ class RecordField:
         quantity: what it is a quantity of.
         ahead_years: so far ahead a day may lie.
         csv: its column in a CSV file; None where it is not exchanged so.
-        in_form: whether it is typed in the form.
+        in_form: in which form it is typed: what enters a new one, what mends one, or both.
         after: the field that it follows in the form, where that is not the one before it.
         when_joined: of two rows that were the same thing, the one that stays takes it over where
             it says nothing, or both texts are kept.
@@ -99,7 +101,7 @@ class RecordField:
     quantity: FieldQuantity | None = None
     ahead_years: int = 0
     csv: CsvHeading | None = None
-    in_form: bool = True
+    in_form: InForm = "always"
     after: str = ""
     when_joined: WhenJoined = "fill"
     of_model: bool = False
@@ -109,12 +111,12 @@ class RecordField:
     @property
     def column(self) -> str:
         """Return the column that keeps it as it was typed."""
-        return f"{self.name}_typed" if self.quantity else self.name
+        return f"{self.name}{_KEPT_AS.get(self.type, '')}"
 
     @property
     def columns(self) -> tuple[str, ...]:
         """Return every column that is written with it."""
-        return (self.column, self.quantity.column) if self.quantity else (self.name,)
+        return (self.column, self.quantity.column) if self.quantity else (self.column,)
 
     @property
     def choices(self) -> tuple[str, ...]:
@@ -170,6 +172,16 @@ def day(label: Message, *, ahead_years: int = 0, **options: Unpack[Options]) -> 
 def quantity(label: Message, of: FieldQuantity, **options: Unpack[Options]) -> InMetadata:
     """Return a field that is a quantity, kept as typed and in SI."""
     return {_FIELD: RecordField(label, "quantity", quantity=of, **options)}
+
+
+def money(label: Message, **options: Unpack[Options]) -> InMetadata:
+    """Return a field that is an amount of money in whole cents."""
+    return {_FIELD: RecordField(label, "money", **options)}
+
+
+def count(label: Message, **options: Unpack[Options]) -> InMetadata:
+    """Return a field that is a number of things."""
+    return {_FIELD: RecordField(label, "count", **options)}
 
 
 def flag(label: Message, *, is_assumed: bool = False, **options: Unpack[Options]) -> InMetadata:

@@ -9,6 +9,7 @@ from dataclasses import asdict, replace
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.histories.place import opened, premises_meant, premises_of, visits_of
 from desk.records.journal.field_values import details_of
@@ -100,10 +101,7 @@ def parts_of(session: Session) -> tuple[PartCard, ...]:
     return tuple(
         PartCard(
             part_id=row.id,
-            number=row.number,
-            name=row.name,
-            price_cents=row.price_cents,
-            keep_at_least=row.keep_at_least,
+            **asdict(details_of(PartDetails, row)),
             shelf=stock.get(row.id, {}).get("", 0),
             vans=tuple((van, n) for van, n in stock.get(row.id, {}).items() if van and n),
         )

@@ -62,7 +62,7 @@ def _kept(field: RecordField, said: object, today: date) -> dict[str, Any]:
     return {field.column: said, field.quantity.column: si}
 
 
-_CHECKED = ("choice", "day", "line", "text", "quantity", "flag")
+_CHECKED = ("choice", "day", "line", "text", "quantity", "flag", "money", "count")
 """Of several lines that are wrong, what was chosen is told before what was typed."""
 
 

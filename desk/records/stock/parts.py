@@ -3,33 +3,36 @@
 from __future__ import annotations
 
 import uuid
+from dataclasses import replace
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.base.texts import message
+from desk.records.fields.part_fields import PartDetails
+from desk.records.journal.field_values import columns_of
 from desk.records.journal.journal import keep, unit_of_work, withdraw
 from desk.records.journal.row_access import open_visit, row_of
 from desk.records.tables import Part, PartUsed, StockMovement
 from desk.trade.charging.money import read_cents
 
 
-def add_part(
-    session: Session, number: str, name: str, *, price_cents: int | None = None
-) -> uuid.UUID:
+def add_part(session: Session, details: PartDetails) -> uuid.UUID:
     """Add a part to the catalogue.
 
     Raises:
         InputError: number or name is missing, or the number is taken.
     """
-    if not number.strip() or not name.strip():
+    number = details.number.strip()
+    if not number or not details.name.strip():
         raise InputError(message("Type the part's number and its name."), field="number")
-    if session.scalar(sa.select(Part.id).where(Part.number == number.strip())) is not None:
+    if session.scalar(sa.select(Part.id).where(Part.number == number)) is not None:
         raise InputError(
-            message("Part {number} is in the catalogue already.", number=number), field="number"
+            message("Part {number} is in the catalogue already.", number=details.number),
+            field="number",
         )
-    return keep(session, Part(number=number.strip(), name=name.strip(), price_cents=price_cents)).id
+    return keep(session, Part(**columns_of(details, unit_of_work(session).now().date()))).id
 
 
 def move_stock(
@@ -161,24 +164,17 @@ def withdraw_used(session: Session, visit_id: uuid.UUID, part_used_id: uuid.UUID
         )
 
 
-def change_part(
-    session: Session,
-    part_id: uuid.UUID,
-    *,
-    name: str,
-    price_cents: int | None,
-    keep_at_least: int,
-) -> None:
+def change_part(session: Session, part_id: uuid.UUID, details: PartDetails) -> None:
     """Change a part of the catalogue; its number stays.
 
     Raises:
         InputError: no name, or a price or a number of pieces below nothing.
     """
     part = row_of(session, Part, part_id)
-    if not name.strip():
+    if not details.name.strip():
         raise InputError(message("Type what the part is."), field="name")
-    if keep_at_least < 0 or (price_cents is not None and price_cents < 0):
+    if details.keep_at_least < 0 or (details.price is not None and details.price < 0):
         raise InputError(message("Type a number from 0."), field="keep_at_least")
-    part.name = name.strip()
-    part.price_cents = price_cents
-    part.keep_at_least = keep_at_least
+    kept = replace(details, number=part.number)
+    for column, value in columns_of(kept, unit_of_work(session).now().date()).items():
+        setattr(part, column, value)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Literal
 
+from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.views.parties import Letterhead
 
@@ -21,16 +22,12 @@ class PersonCard(PersonDetails):
 
 
 @dataclass(frozen=True, slots=True)
-class PartCard:
+class PartCard(PartDetails):
     """A part of the catalogue with its stock: on the shelf and in each technician's van."""
 
-    part_id: uuid.UUID
-    number: str
-    name: str
-    price_cents: int | None
-    keep_at_least: int
-    shelf: int
-    vans: tuple[tuple[str, int], ...]
+    part_id: uuid.UUID = field(kw_only=True)
+    shelf: int = field(kw_only=True)
+    vans: tuple[tuple[str, int], ...] = field(kw_only=True)
 
 
 @dataclass(frozen=True, slots=True)

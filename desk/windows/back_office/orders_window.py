@@ -18,12 +18,13 @@ from desk.records.actions import Command
 from desk.records.actions.stock import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
 from desk.records.views.shop import OrderLine
 from desk.trade.scheduling.booking_text import say_day
+from desk.windows.forms.field_lines import whole
 from desk.windows.forms.forms import EnterForm
 from desk.windows.forms.list_window import ListWindow
 from desk.windows.kit.fields import TypedLine
 from desk.windows.kit.item_models import TableColumn
 from desk.windows.kit.prompts import Prompts
-from desk.windows.record.forms import Typed, whole
+from desk.windows.record.forms import Typed
 from desk.windows.work.work_queue import WorkQueue
 
 STATES = {

@@ -15,13 +15,13 @@ from desk.records.actions.shop import SeePeople
 from desk.records.actions.stock import SeeParts
 from desk.records.views.shop import PartCard, PersonCard
 from desk.trade.charging.money import cents_typed
+from desk.windows.forms.field_lines import whole
 from desk.windows.forms.forms import EnterForm
 from desk.windows.forms.list_window import ListWindow
 from desk.windows.kit.fields import ChoiceLine, TypedLine
 from desk.windows.kit.item_models import TableColumn
 from desk.windows.kit.prompts import Prompts
 from desk.windows.record import forms
-from desk.windows.record.forms import whole
 from desk.windows.work.work_queue import WorkQueue
 
 
@@ -30,7 +30,7 @@ def _vans(part: PartCard) -> str:
 
 
 def _price(part: PartCard) -> str:
-    return cents_typed(part.price_cents)
+    return cents_typed(part.price)
 
 
 def _short(part: PartCard) -> str:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
-from desk.base.texts import _, say
+from desk.base.errors import InputError
+from desk.base.texts import _, message, say
 from desk.records.fields.field import RecordField, as_in_form, fields_of
+from desk.trade.charging.money import cents_typed, read_cents
 from desk.trade.quantities.typed_quantity import System, show
 from desk.trade.scheduling.booking_text import Calendar, say_day
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine, TypedText
@@ -21,20 +23,30 @@ if TYPE_CHECKING:
 YES, NO = "yes", "no"
 
 
-def form_lines(kind: type[DataclassInstance], calendar: Calendar) -> list[Field]:
-    """Return the lines of a kind's form, in the order of the form."""
-    return [_line(one, calendar) for one in as_in_form(kind) if one.in_form]
+def form_lines(
+    kind: type[DataclassInstance], calendar: Calendar, form: Literal["new", "mended"]
+) -> list[Field]:
+    """Return the lines of the form that enters a new one of a kind or mends one, in its order."""
+    return [_line(one, calendar) for one in as_in_form(kind) if one.in_form in {"always", form}]
 
 
 def put_details(entries: Iterable[Field], details: DataclassInstance) -> None:
     """Let what the office holds stand in the lines of a form."""
+    known = {one.name: one for one in fields_of(type(details))}
     for entry in entries:
         value = getattr(details, entry.key)
+        entry.put(as_typed(known[entry.key], value))
         if isinstance(value, date):
-            entry.put(value.isoformat())
             entry.show_understood(say_day(value))
-        else:
-            entry.put(_word(value) if isinstance(value, bool) else value or "")
+
+
+def as_typed(field: RecordField, value: object) -> str:
+    """Return what the office holds of a field as it would be typed."""
+    if isinstance(value, bool):
+        return YES if value else NO
+    if field.type == "money":
+        return cents_typed(value if isinstance(value, int) else None)
+    return value.isoformat() if isinstance(value, date) else "" if value is None else str(value)
 
 
 def typed_details[D: DataclassInstance](
@@ -48,7 +60,7 @@ def typed_details[D: DataclassInstance](
         calendar: what a typed day is read against.
 
     Raises:
-        InputError: a day cannot be read.
+        InputError: a day, an amount or a number cannot be read.
     """
     read: dict[str, Any] = {
         one.name: _read(one, typed[one.name], calendar)
@@ -58,10 +70,29 @@ def typed_details[D: DataclassInstance](
     return replace(before, **read)
 
 
-def _read(field: RecordField, text: str, calendar: Calendar) -> str | date | bool | None:
-    if field.type == "day":
-        return calendar.read(text, field.name)
-    return text == YES if field.type == "flag" else text
+def whole(text: str, field: str) -> int:
+    """Return a whole number that was typed; nothing typed is none.
+
+    Raises:
+        InputError: it is none.
+    """
+    try:
+        return int(text.strip() or "0")
+    except ValueError:
+        raise InputError(message("Type a whole number, such as 3."), field=field) from None
+
+
+def _read(field: RecordField, text: str, calendar: Calendar) -> str | date | bool | int | None:
+    match field.type:
+        case "day":
+            return calendar.read(text, field.name)
+        case "flag":
+            return text == YES
+        case "money":
+            return read_cents(text, field=field.name)
+        case "count":
+            return whole(text, field.name)
+    return text
 
 
 def _line(field: RecordField, calendar: Calendar) -> Field:
@@ -89,7 +120,3 @@ def _flag(field: RecordField, label: str) -> ChoiceLine:
     if not field.is_assumed:
         chosen.put(NO)
     return chosen
-
-
-def _word(is_so: bool) -> str:
-    return YES if is_so else NO

@@ -6,11 +6,11 @@ import uuid
 from collections.abc import Mapping
 from dataclasses import replace
 
-from desk.base.errors import InputError
-from desk.base.texts import _, message
+from desk.base.texts import _
 from desk.records.actions import Command
 from desk.records.actions import entering as deeds
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.views.customer_record import (
@@ -20,9 +20,9 @@ from desk.records.views.customer_record import (
 )
 from desk.records.views.parties import Address, CustomerLine
 from desk.records.views.shop import PartCard, PersonCard
-from desk.trade.charging.money import cents_typed, read_cents
+from desk.trade.charging.money import cents_typed
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
-from desk.windows.forms.field_lines import form_lines, put_details, typed_details
+from desk.windows.forms.field_lines import form_lines, put_details, typed_details, whole
 from desk.windows.forms.forms import EnterForm, Form, MendForm
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.kit.words import APPLIANCE_KINDS, ROLES, SENSING_KINDS, options
@@ -142,7 +142,7 @@ def new_premises(queue: WorkQueue, customer_id: uuid.UUID) -> Form:
     entries = [
         *address_entries(),
         ChoiceLine("role", _("The customer is"), options(ROLES)),
-        *form_lines(PremisesDetails, queue.calendar()),
+        *form_lines(PremisesDetails, queue.calendar(), "new"),
     ]
 
     def command(typed: Typed) -> Command[object]:
@@ -165,7 +165,7 @@ def new_premises(queue: WorkQueue, customer_id: uuid.UUID) -> Form:
 
 def mend_premises(queue: WorkQueue, card: PremisesCard) -> Form:
     """Return the form that mends premises."""
-    address, known = address_entries(), form_lines(PremisesDetails, queue.calendar())
+    address, known = address_entries(), form_lines(PremisesDetails, queue.calendar(), "mended")
     for entry, text in zip(address, card.address, strict=True):
         entry.put(text)
     put_details(known, card.details)
@@ -221,7 +221,7 @@ def new_appliance(queue: WorkQueue, premises_id: uuid.UUID) -> Form:
         queue,
         _("New appliance"),
         _("Enter the appliance"),
-        form_lines(ApplianceDetails, queue.calendar()),
+        form_lines(ApplianceDetails, queue.calendar(), "new"),
         command,
         place=f"form/appliance/at/{premises_id}",
     )
@@ -231,7 +231,7 @@ def new_appliance(queue: WorkQueue, premises_id: uuid.UUID) -> Form:
 
 def mend_appliance(queue: WorkQueue, card: ApplianceCard) -> Form:
     """Return the form that mends an appliance."""
-    entries = form_lines(ApplianceDetails, queue.calendar())
+    entries = form_lines(ApplianceDetails, queue.calendar(), "mended")
     put_details(entries, card.details)
 
     def command(typed: Typed) -> Command[object]:
@@ -250,7 +250,7 @@ def mend_appliance(queue: WorkQueue, card: ApplianceCard) -> Form:
 
 def person_form(queue: WorkQueue, card: PersonCard | None = None) -> Form:
     """Return the form that enters somebody of the shop, or mends them."""
-    entries = form_lines(PersonDetails, queue.calendar())
+    entries = form_lines(PersonDetails, queue.calendar(), "mended" if card else "new")
     if card is not None:
         put_details(entries, card)
 
@@ -275,32 +275,18 @@ def person_form(queue: WorkQueue, card: PersonCard | None = None) -> Form:
 
 def part_form(queue: WorkQueue, card: PartCard | None = None) -> Form:
     """Return the form that enters a part of the catalogue, or mends one."""
-    number = [] if card else [TypedLine("number", _("Part number"))]
-    last = (
-        TypedLine("keep_at_least", _("Keep at least"))
-        if card
-        else TypedLine("shelf", _("On the shelf now"))
-    )
-    entries = [
-        *number,
-        TypedLine("name", _("What it is")),
-        TypedLine("price", _("Price"), _("such as 34.50; may stay empty")),
-        last,
-    ]
-    if card is not None:
-        price = cents_typed(card.price_cents)
-        for entry, text in zip(entries, (card.name, price, str(card.keep_at_least)), strict=True):
-            entry.put(text)
+    entries = form_lines(PartDetails, queue.calendar(), "mended" if card else "new")
+    if card is None:
+        entries.append(TypedLine("shelf", _("On the shelf now")))
+    else:
+        put_details(entries, card)
 
     def command(typed: Typed) -> Command[object]:
-        cents = read_cents(typed["price"], field="price")
+        before = PartDetails(card.number if card else typed["number"], typed["name"])
+        details = typed_details(before, typed, queue.calendar())
         if card is None:
-            return deeds.AddPart(
-                typed["number"], typed["name"], cents, whole(typed["shelf"], "shelf")
-            )
-        return deeds.MendPart(
-            card.part_id, typed["name"], cents, whole(typed["keep_at_least"], "keep_at_least")
-        )
+            return deeds.AddPart(details, whole(typed["shelf"], "shelf"))
+        return deeds.MendPart(card.part_id, details)
 
     if card is None:
         return EnterForm(
@@ -309,15 +295,3 @@ def part_form(queue: WorkQueue, card: PartCard | None = None) -> Form:
     title = _("Mend part {number}", number=card.number)
     place = f"form/part/{card.part_id}"
     return MendForm(queue, title, entries, command, place=place, says={"price": cents_typed})
-
-
-def whole(text: str, field: str) -> int:
-    """Return a whole number that was typed; nothing typed is none.
-
-    Raises:
-        InputError: it is none.
-    """
-    try:
-        return int(text.strip() or "0")
-    except ValueError:
-        raise InputError(message("Type a whole number, such as 3."), field=field) from None

@@ -13,10 +13,10 @@ from desk.base.texts import _
 from desk.records.views.recurrence import RepeatChoice
 from desk.trade.recurrence.repeat_rule import Alike
 from desk.trade.scheduling.booking_text import MONTH_NAMES
+from desk.windows.forms.field_lines import whole
 from desk.windows.kit.controls import ChoiceBox
 from desk.windows.kit.fields import ChoiceLine, Field, LineEdit, TypedLine
 from desk.windows.kit.labels import text_label
-from desk.windows.record.forms import whole
 from desk.windows.recurrence.words import BY, OF_PEOPLE, named
 from desk.windows.work.work_queue import WorkQueue
 

@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from desk.records.documents import sealing
+from desk.records.fields.part_fields import PartDetails
 from desk.records.office.office import Office
 from desk.records.recurrence.queries import visits_behind
 from desk.records.stock import parts
@@ -32,7 +33,7 @@ def known(office: Office, clock: StillClock) -> Job:
     """Return Mara Quill's job, mended with a new float and sealed nine days ago."""
     job = take_job(office, clock)
     with office.unit_of_work(DEED) as session:
-        parts.add_part(session, "F-12", "Float with magnet", price_cents=1900)
+        parts.add_part(session, PartDetails("F-12", "Float with magnet", 1900))
         session.flush()
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
         lifecycle.set_cause(session, job.visit, cause="element_broken")

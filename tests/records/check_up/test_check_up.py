@@ -15,6 +15,7 @@ from desk.records.actions.entering import AddPart
 from desk.records.actions.visit import Acknowledge, ReadOfRules, Undo
 from desk.records.check_up import check_up
 from desk.records.check_up.sealed import OF_VISIT
+from desk.records.fields.part_fields import PartDetails
 from desk.records.journal.row_access import visit_by_number
 from desk.records.office.office import Office
 from desk.records.views.report import VisitReport
@@ -226,7 +227,7 @@ def test_an_office_with_work_under_way_and_taken_back_is_sound(
     place: str | Path, clock: StillClock
 ) -> None:
     with Office.open(place, now=clock) as office:
-        office.carry_out(AddPart("W-1003", "Inlet screen", 1235, shelf=5))
+        office.carry_out(AddPart(PartDetails("W-1003", "Inlet screen", 1235), 5))
         job = begin_job(office, clock)
         office.carry_out(UsePart(job.visit, "W-1003", pieces=2))
         office.carry_out(Undo(job.visit))

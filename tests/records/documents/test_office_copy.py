@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from desk.base.texts import Message, message
 from desk.records.actions.documents import SeeOfficeCopy
 from desk.records.documents import sealing
+from desk.records.fields.part_fields import PartDetails
 from desk.records.measured import readings
 from desk.records.office.office import Office
 from desk.records.stock import parts
@@ -101,7 +102,7 @@ def test_each_sealing_is_told_with_its_reason_and_who_did_it(office: Office, job
 
 def test_parts_tell_the_van_that_they_came_from(office: Office, job: Job) -> None:
     with deed(job) as session:
-        parts.add_part(session, "S-118", "Flow sensor", price_cents=6450)
+        parts.add_part(session, PartDetails("S-118", "Flow sensor", 6450))
         session.flush()
         parts.use_part(session, job.visit, number="S-118", pieces=2)
         parts.use_part(session, job.visit, name="Copper elbow")

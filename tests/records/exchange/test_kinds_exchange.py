@@ -29,6 +29,7 @@ from desk.records.exchange.visits_out import export_visits
 from desk.records.exchange_kit.columns import Columns
 from desk.records.exchange_kit.intake import Imported
 from desk.records.fields import appliance_fields, person_fields
+from desk.records.fields.part_fields import PartDetails
 from desk.records.histories import record
 from desk.records.learning.lesson_cache import lessons_of
 from desk.records.learning.lesson_counts import count_lessons
@@ -462,7 +463,7 @@ def test_visits_go_out_and_come_into_another_office(
     office: Office, history: Take, job: Job, tmp_path: Path, other_office: Office
 ) -> None:
     with office.unit_of_work(DEED) as session:
-        parts.add_part(session, "W-1", "Inlet screen")
+        parts.add_part(session, PartDetails("W-1", "Inlet screen"))
     text = io.StringIO()
     writer = csv.writer(text)
     writer.writerow([*HEAD.strip().split(","), "parts", "work_done", "complaint_words", "advice"])
@@ -477,7 +478,7 @@ def test_visits_go_out_and_come_into_another_office(
     with other_office.unit_of_work(DEED) as session:
         customers.add_customer(session, "Mara Quill")
         customers.add_person(session, person_fields.PersonDetails("Ann Poole"))
-        parts.add_part(session, "W-1", "Inlet screen")
+        parts.add_part(session, PartDetails("W-1", "Inlet screen"))
     import_appliances(other_office, where["appliances"])
     done = import_visits(other_office, where["visits"])
     assert _why(done) == [(2, "it is new_call, and only finished visits are history")]

@@ -10,9 +10,10 @@ import pytest
 
 from desk.records.fields.appliance_fields import SENSING_WORDS, ApplianceDetails
 from desk.records.fields.field import as_in_form, fields_of
+from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.fields.premises_fields import PremisesDetails
-from desk.records.tables import Appliance, Changeable, Person, Premises
+from desk.records.tables import Appliance, Changeable, Part, Person, Premises
 from desk.records.views.parties import ApplianceLine, PersonLine, PremisesLine
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
@@ -27,6 +28,7 @@ KINDS: Mapping[type[DataclassInstance], tuple[type[Changeable], str]] = {
     ),
     PremisesDetails: (Premises, "street locality region postcode country joined_into_id"),
     PersonDetails: (Person, ""),
+    PartDetails: (Part, ""),
 }
 """Each table of fields, what keeps it, and the columns there that nobody types as a field."""
 

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from desk.base.errors import ConflictError
 from desk.base.texts import message
 from desk.records.database.keys import KeyMaker
+from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.journal.journal import as_json, from_json, have_seen, keep, unit_of_work, withdraw
 from desk.records.journal.row_access import row_of
@@ -151,7 +152,7 @@ def test_a_stock_movement_cannot_be_changed(office: Office) -> None:
     from desk.records.stock.parts import add_part, move_stock, stock
 
     with office.unit_of_work(message("Part added")) as session:
-        part_id = add_part(session, "F-1", "Inlet screen")
+        part_id = add_part(session, PartDetails("F-1", "Inlet screen"))
         move_stock(session, part_id, 5, "received")
         session.flush()
         assert stock(session, part_id) == 5

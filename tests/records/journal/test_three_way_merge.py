@@ -19,6 +19,7 @@ from desk.base.texts import Message, message
 from desk.records.actions import entering
 from desk.records.actions.shop import AddContainer, MendContainer, MendShop, SeeShop
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.journal.row_access import row_of
 from desk.records.journal.three_way_merge import merged
@@ -109,7 +110,7 @@ def test_everything_that_is_mended_by_a_form_is_put_together(
     )
     appliance = office.carry_out(entering.AddAppliance(place, details))
     person = office.carry_out(entering.AddPerson(PersonDetails("Ann Poole")))
-    part = office.carry_out(entering.AddPart("P-1", "Gasket", 350))
+    part = office.carry_out(entering.AddPart(PartDetails("P-1", "Gasket", 350)))
     bucket = office.carry_out(AddContainer("Bucket", "5 gal", "0.5 gal"))
 
     of_premises = entering.MendPremises(place, {"street": "4 Quay Lane", "hardness": "12 gpg"})
@@ -129,9 +130,10 @@ def test_everything_that_is_mended_by_a_form_is_put_together(
         replace(of_person, details=PersonDetails("Ann Poole", phone="x"), shown=of_person)
     )
 
-    of_part = entering.MendPart(part, "Gasket", 350, 0)
-    office.carry_out(replace(of_part, price_cents=400))
-    office.carry_out(replace(of_part, keep_at_least=2, shown=of_part))
+    gasket = PartDetails("P-1", "Gasket", 350)
+    of_part = entering.MendPart(part, gasket)
+    office.carry_out(replace(of_part, details=replace(gasket, price=400)))
+    office.carry_out(replace(of_part, details=replace(gasket, keep_at_least=2), shown=of_part))
 
     of_bucket = MendContainer(bucket, "Bucket", "5 gal", "0.5 gal")
     office.carry_out(replace(of_bucket, name="Blue bucket"))

@@ -10,6 +10,7 @@ import sqlalchemy as sa
 from desk.base.errors import InputError, RuleError
 from desk.records.documents.report_snapshot import report_of
 from desk.records.fields import person_fields
+from desk.records.fields.part_fields import PartDetails
 from desk.records.measured import readings
 from desk.records.office.office import Office
 from desk.records.stock import parts
@@ -218,7 +219,7 @@ def test_nothing_is_measured_before_arriving(office: Office, clock: StillClock) 
 
 def test_a_part_of_the_catalogue_leaves_the_technicians_van(job: Job) -> None:
     with job.office.unit_of_work(DEED) as session:
-        part = parts.add_part(session, "RS-2", "Reed switch")
+        part = parts.add_part(session, PartDetails("RS-2", "Reed switch"))
         parts.move_stock(session, part, 3, "received", van_of_id=job.technician)
     with job.office.unit_of_work(DEED) as session:
         parts.use_part(session, job.visit, number="RS-2", new_serial="77", reason="never closes")
@@ -234,8 +235,8 @@ def test_a_part_that_is_none_is_refused(job: Job) -> None:
         with pytest.raises(InputError), job.office.unit_of_work(DEED) as session:
             parts.use_part(session, job.visit, **wrong)  # type: ignore[arg-type]
     with pytest.raises(InputError, match="already"), job.office.unit_of_work(DEED) as session:
-        parts.add_part(session, "RS-2", "Reed switch")
-        parts.add_part(session, "RS-2", "Reed switch")
+        parts.add_part(session, PartDetails("RS-2", "Reed switch"))
+        parts.add_part(session, PartDetails("RS-2", "Reed switch"))
 
 
 def _read(job: Job, kind: str, typed: str, moment: str = "left") -> ReadingLine:

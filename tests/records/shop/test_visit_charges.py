@@ -34,6 +34,7 @@ from desk.records.actions.entering import AddPart, MendPart
 from desk.records.actions.shop import MendShop
 from desk.records.actions.visit import Redo, SeeVisit, Undo
 from desk.records.documents import sealing
+from desk.records.fields.part_fields import PartDetails
 from desk.records.office.office import Office
 from desk.records.tables import SealedRevision
 from desk.records.views.report import Charges
@@ -57,7 +58,7 @@ RULE = {
 def job(office: Office, clock: StillClock) -> Job:
     """A visit that is under way since 70 minutes, in a shop that charges on reports."""
     office.carry_out(MendShop(RULE))
-    office.carry_out(AddPart("W-1003", "Inlet screen", 1235, shelf=5))
+    office.carry_out(AddPart(PartDetails("W-1003", "Inlet screen", 1235), 5))
     job = begin_job(office, clock)
     clock.pass_minutes(70)
     return job
@@ -85,7 +86,7 @@ def amounts(found: Charges) -> dict[str, int]:
 
 
 def test_nothing_is_charged_until_the_shop_turns_it_on(office: Office, clock: StillClock) -> None:
-    office.carry_out(AddPart("W-1003", "Inlet screen", 1235))
+    office.carry_out(AddPart(PartDetails("W-1003", "Inlet screen", 1235)))
     job = begin_job(office, clock)
     office.carry_out(UsePart(job.visit, "W-1003"))
     sheet = finish(job)
@@ -134,7 +135,7 @@ def test_a_part_keeps_the_price_of_the_day_until_it_is_changed_here(job: Job) ->
     with job.office.read() as session:
         part_id = session.execute(sa.text("SELECT id FROM part")).scalar_one()
     key = part_id if isinstance(part_id, uuid.UUID) else uuid.UUID(bytes=part_id)
-    job.office.carry_out(MendPart(key, "Inlet screen", 9900, 0))
+    job.office.carry_out(MendPart(key, PartDetails("", "Inlet screen", 9900, 0)))
     assert amounts(charges(job))["part"] == 1235
     (used,) = sheet.part_ids
     job.office.carry_out(PricePart(job.visit, used, "10"))

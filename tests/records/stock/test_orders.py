@@ -13,6 +13,7 @@ from desk.records.actions.entering import AddPart, MendPart
 from desk.records.actions.stock import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
 from desk.records.actions.undoing import DoAgain, TakeBack
 from desk.records.actions.visit import Arrive
+from desk.records.fields.part_fields import PartDetails
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.views.shop import OrderLine
@@ -29,8 +30,8 @@ def job(office: Office, clock: StillClock) -> Job:
 @pytest.fixture
 def gasket(office: Office) -> uuid.UUID:
     """A part of which the shelf is to keep five, and holds two."""
-    part = office.carry_out(AddPart("G-1", "Gasket", None, 2))
-    office.carry_out(MendPart(part, "Gasket", None, 5))
+    part = office.carry_out(AddPart(PartDetails("G-1", "Gasket", None), 2))
+    office.carry_out(MendPart(part, PartDetails("", "Gasket", None, 5)))
     return part
 
 
@@ -68,7 +69,7 @@ def test_what_is_asked_for_counts_against_what_the_shelf_lacks(
 
 def test_a_visit_waits_for_its_part_until_it_is_fitted(office: Office, job: Job) -> None:
     number = job.row().number
-    office.carry_out(AddPart("F-7", "Flow sensor"))
+    office.carry_out(AddPart(PartDetails("F-7", "Flow sensor")))
     sheet = office.carry_out(OrderForVisit(job.visit, number="F-7"))
     assert [line.name for line in sheet.orders] == ["Flow sensor"]
     assert lines(office) == [("Flow sensor", 1, number, "to_order")]

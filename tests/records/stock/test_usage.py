@@ -12,6 +12,7 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError
+from desk.records.fields.part_fields import PartDetails
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.stock.usage import parts_used, write_used
@@ -34,8 +35,8 @@ def used(office: Office, since: date = NOVEMBER[0], until: date = NOVEMBER[1]) -
 def job(office: Office, clock: StillClock) -> Job:
     job = begin_job(office, clock)
     with office.unit_of_work(DEED) as session:
-        sensor = parts.add_part(session, "S-118", "Flow sensor", price_cents=6450)
-        parts.add_part(session, "G-012", "Gasket")
+        sensor = parts.add_part(session, PartDetails("S-118", "Flow sensor", 6450))
+        parts.add_part(session, PartDetails("G-012", "Gasket"))
         session.flush()
         parts.move_stock(session, sensor, 5, "received")
         parts.move_stock(session, sensor, 3, "moved", van_of_id=job.technician)
@@ -85,7 +86,7 @@ def test_the_price_is_that_of_the_visit_and_todays_only_where_none_was_kept(
     with office.unit_of_work(DEED) as session:
         catalogue = session.get_one(PartUsed, kept).part_id
         assert catalogue is not None
-        parts.change_part(session, catalogue, name="Flow sensor", price_cents=7000, keep_at_least=0)
+        parts.change_part(session, catalogue, PartDetails("", "Flow sensor", 7000))
     [line] = used(office).lines
     assert (line.each_cents, line.is_todays_price) == (5999, False)
     with office.unit_of_work(DEED) as session:

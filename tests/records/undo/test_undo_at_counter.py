@@ -20,6 +20,7 @@ from desk.records.actions.entering import (
 )
 from desk.records.actions.undoing import DoAgain, SeeSteps, StepsView, TakeBack
 from desk.records.actions.visit import Arrive
+from desk.records.fields.part_fields import PartDetails
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.tables import Customer, Visit
@@ -76,7 +77,7 @@ def test_a_call_that_somebody_works_on_is_not_taken_back(office: Office, clock: 
 
 
 def test_stock_that_was_moved_lies_where_it_lay(office: Office) -> None:
-    part = office.carry_out(AddPart("IS-12", "Inlet screen", None, 4))
+    part = office.carry_out(AddPart(PartDetails("IS-12", "Inlet screen", None), 4))
     office.carry_out(MoveStock(part, 6))
     office.carry_out(TakeBack())
     with office.read() as session:

@@ -6,6 +6,7 @@ import csv
 
 from desk.records.actions.entering import AddPart, MendPart
 from desk.records.actions.stock import SeeOrders
+from desk.records.fields.part_fields import PartDetails
 from desk.records.office.office import Office
 from desk.windows.back_office.orders_window import OrdersWindow
 from desk.windows.counter.window import CounterWindow
@@ -20,8 +21,8 @@ def opened(counter: CounterWindow) -> OrdersWindow:
 
 
 def short_of_gaskets(office: Office) -> None:
-    part = office.carry_out(AddPart("=G-1", "Gasket", None, 2))
-    office.carry_out(MendPart(part, "Gasket", None, 5))
+    part = office.carry_out(AddPart(PartDetails("=G-1", "Gasket", None), 2))
+    office.carry_out(MendPart(part, PartDetails("", "Gasket", None, 5)))
 
 
 def cells(window: OrdersWindow) -> list[list[str]]:

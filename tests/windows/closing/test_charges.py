@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtWidgets import QLineEdit
 
 from desk.records.actions.shop import MendShop
+from desk.records.fields.part_fields import PartDetails
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from tests.conftest import StillClock
@@ -24,7 +25,7 @@ def charged(office: Office, clock: StillClock) -> Job:
     office.carry_out(MendShop(RULE))
     job = begin_job(office, clock)
     with office.unit_of_work(DEED) as session:
-        parts.add_part(session, "IS-12", "Inlet screen", price_cents=1235)
+        parts.add_part(session, PartDetails("IS-12", "Inlet screen", 1235))
     clock.pass_minutes(70)
     return job
 

@@ -10,6 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QPlainTextEdit, QWidget
 from pytestqt.qtbot import QtBot
 
+from desk.records.fields.part_fields import PartDetails
 from desk.records.stock import parts
 from desk.windows.documents.page_view import Page
 from tests.journeys.scripts import DIVERTER
@@ -22,7 +23,7 @@ from tests.windows.visit.sheets import Person, Ready
 def person(sit: Sit, begun: Job) -> Person:
     """Somebody whose van holds two inlet screens."""
     with begun.office.unit_of_work(DEED) as session:
-        part = parts.add_part(session, "IS-12", "Inlet screen")
+        part = parts.add_part(session, PartDetails("IS-12", "Inlet screen"))
         parts.move_stock(session, part, 2, "received", van_of_id=begun.technician)
     return sit(begun)
 

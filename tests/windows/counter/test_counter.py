@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QMainWindow
 from pytestqt.qtbot import QtBot
 
 from desk.records.actions.entering import AddPart
+from desk.records.fields.part_fields import PartDetails
 from desk.records.office.office import Office
 from desk.records.tables import Visit
 from desk.windows.back_office.parts_window import PartsWindow
@@ -92,7 +93,7 @@ def test_ten_openings_leave_nothing_behind(
 def test_ten_forms_over_a_list_leave_nothing_behind(
     qtbot: QtBot, office: Office, job: Job, counter: CounterWindow, opener: str
 ) -> None:
-    office.carry_out(AddPart("IS-12", "Inlet screen", None, 4))
+    office.carry_out(AddPart(PartDetails("IS-12", "Inlet screen", None), 4))
     press(counter, "Ctrl+T")
     [parts] = counter.findChildren(PartsWindow)
     before = len(parts.findChildren(QObject))

@@ -10,6 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.actions.belonging import ReplaceAppliance
 from desk.records.actions.closing import UsePart
+from desk.records.fields.part_fields import PartDetails
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.tables import Appliance
@@ -40,7 +41,7 @@ def used(job: Job, office: Office) -> Job:
     """A visit under way on which a sensor out of the catalogue was fitted."""
     with office.unit_of_work(DEED) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
-        parts.add_part(session, "S-118", "Flow sensor", price_cents=6450)
+        parts.add_part(session, PartDetails("S-118", "Flow sensor", 6450))
         session.flush()
         parts.use_part(session, job.visit, number="S-118", pieces=2)
     return job

@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 from desk.records.actions import entering
 from desk.records.actions.shop import MendShop, SeePeople, SeeShop
 from desk.records.actions.stock import SeeParts
+from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.office import Office
 from desk.records.parties.customers import details_of, fields_of
@@ -143,12 +144,12 @@ def test_a_choice_and_a_price_are_told_in_words(
     with office.read() as session:
         assert details_of(session, person).name == "Ann Poole-Reed"
 
-    part = office.carry_out(entering.AddPart("P-1", "Gasket", 350))
+    part = office.carry_out(entering.AddPart(PartDetails("P-1", "Gasket", 350)))
     [piece] = office.answer(SeeParts())
     form = part_form(queue, piece)
     qtbot.addWidget(form)
     form.show()
-    office.carry_out(entering.MendPart(part, "Gasket", 400, 0))
+    office.carry_out(entering.MendPart(part, PartDetails("", "Gasket", 400, 0)))
     type_into(form, "price", "4.25")
     form.entries["price"].settled.emit()
     assert "There: 4.00" in _asked(form)

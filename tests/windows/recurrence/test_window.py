@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QApplication, QComboBox
 from pytestqt.qtbot import QtBot
 
 from desk.base.progress import Watch
+from desk.records.fields.part_fields import PartDetails
 from desk.records.office.office import Office
 from desk.records.views.recurrence import RepeatSummary
 from desk.windows.recurrence.rates_view import INTERVAL_COLUMN
@@ -176,7 +177,7 @@ def test_what_is_finished_elsewhere_is_counted_at_once(
     from desk.records.actions.entering import AddPart
 
     finish_one(office, repeated, "sensor_dead")
-    queue.act(window, AddPart("IS-12", "Inlet screen"), print, print)
+    queue.act(window, AddPart(PartDetails("IS-12", "Inlet screen")), print, print)
     assert behind(window) != ""
     assert window.rates.summary is not None
     assert window.rates.summary.total.finished == 3
@@ -192,7 +193,7 @@ def test_what_others_do_leaves_what_is_typed_and_marked_alone(
     marked = behind(window, 1, 1)
     line = type_into(window, "since", "back th")
     finish_one(office, repeated, "sensor_dead")
-    queue.act(window, AddPart("IS-12", "Inlet screen"), print, print)
+    queue.act(window, AddPart(PartDetails("IS-12", "Inlet screen")), print, print)
     assert cells(window, 1) == ["1 of 2"]
     assert window.behind.model.rowCount() == 3
     assert behind(window, window.behind.table.currentIndex().row(), 1) == marked
