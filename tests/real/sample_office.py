@@ -24,8 +24,8 @@ from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.office import Office
-from desk.records.views import drafts as drafts_
 from desk.records.views.call import CallDetails
+from desk.records.views.drafts import on_call
 from desk.records.views.measured import FlowSetup
 from desk.records.views.parties import Address
 from desk.trade.diagnosis.walk import Given
@@ -113,9 +113,7 @@ class _Names:
 
     def _visits_waiting(self) -> None:
         self._keys["called"] = self._call("slow_to_arrive")
-        self._office.set_aside(
-            drafts_.on_call(self._keys["called"]), {"words": "It takes two minutes"}
-        )
+        self._office.set_aside(on_call(self._keys["called"]), {"words": "It takes two minutes"})
         self._keys["booked"] = self._booked("comes_and_goes")
 
     def _visit_under_way(self) -> None:

@@ -17,7 +17,7 @@ from desk.records.journal.row_access import open_visit
 from desk.records.measured import readings
 from desk.records.shop import visit_charges
 from desk.records.stock import orders, parts
-from desk.records.views import drafts as drafts_
+from desk.records.views.drafts import SIGNATURE, SMALL_JOB, on_visit
 from desk.records.views.measured import FlowSetup
 from desk.records.visits import checks, lifecycle
 from desk.records.visits.follow_up import ask_for_second_look
@@ -163,7 +163,7 @@ class Sign(OnVisit):
             picture=self.picture,
             absent_reason=self.absent_reason,
         )
-        drafts.settle(session, drafts_.on_visit(self.visit_id), drafts_.SIGNATURE)
+        drafts.settle(session, on_visit(self.visit_id), SIGNATURE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,7 +228,7 @@ class SmallJob(OnVisit):
                 readings.add_fill(session, reading, typed)
         session.flush()  # what was read just now proves it
         lifecycle.finish(session, self.visit_id, self.ending)
-        drafts.settle(session, drafts_.on_visit(self.visit_id), drafts_.SMALL_JOB)
+        drafts.settle(session, on_visit(self.visit_id), SMALL_JOB)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sqlalchemy.orm import Session
 
 from desk.records.journal import drafts
-from desk.records.views import drafts as drafts_
+from desk.records.views.drafts import Draft
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +28,6 @@ class SeeDrafts:
 
     place: str
 
-    def run(self, session: Session) -> tuple[drafts_.Draft, ...]:
+    def run(self, session: Session) -> tuple[Draft, ...]:
         """Return each by itself."""
         return drafts.drafts_of(session, self.place)

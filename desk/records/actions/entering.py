@@ -25,9 +25,9 @@ from desk.records.parties import customers, places
 from desk.records.planning import reported_danger
 from desk.records.stock import parts
 from desk.records.tables import Appliance, Part, Visit
-from desk.records.views import drafts as drafts_
 from desk.records.views.call import CallDetails, NewCaller
 from desk.records.views.customer_record import PremisesCard, RecordView
+from desk.records.views.drafts import on_call
 from desk.records.views.parties import Address
 from desk.records.visits import lifecycle
 from desk.records.visits.call_intake import enter_caller, is_tied
@@ -67,7 +67,7 @@ class SeeCall:
     def run(self, session: Session) -> CallSoFar:
         """Return it."""
         call = lifecycle.call_of(session, self.visit_id)
-        typed = drafts.typed_at(session, drafts_.on_call(self.visit_id))
+        typed = drafts.typed_at(session, on_call(self.visit_id))
         known = record.record_of(session, call.customer_id) if typed and call.customer_id else None
         place = None
         if call.premises_id and not is_tied(session, call.premises_id, call.customer_id):
@@ -103,7 +103,7 @@ class TakeCall:
         if self.is_all:
             drafts.settle(session, self.typed_at)
         else:
-            drafts.move(session, self.typed_at, drafts_.on_call(visit_id))
+            drafts.move(session, self.typed_at, on_call(visit_id))
         return _as_taken(session, visit_id, call, self.slot)
 
 
@@ -123,7 +123,7 @@ class MendCall:
         call = enter_caller(session, self.call, self.new_caller)
         lifecycle.change_call(session, self.visit_id, call)
         if self.is_all:
-            drafts.settle(session, drafts_.on_call(self.visit_id))
+            drafts.settle(session, on_call(self.visit_id))
         return _as_taken(session, self.visit_id, call, self.slot)
 
 

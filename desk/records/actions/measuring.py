@@ -14,7 +14,7 @@ from desk.base.texts import Message, message
 from desk.records.actions.visit import OnVisit
 from desk.records.journal import drafts
 from desk.records.measured import computed, readings
-from desk.records.views import drafts as drafts_
+from desk.records.views.drafts import on_visit, reading_field
 from desk.records.views.measured import FlowSetup, TakenWith
 
 
@@ -90,8 +90,8 @@ class TakeReading(OnVisit):
     def _do(self, session: Session) -> None:
         drafts.settle(
             session,
-            drafts_.on_visit(self.visit_id),
-            drafts_.reading_field(self.kind, self.moment),
+            on_visit(self.visit_id),
+            reading_field(self.kind, self.moment),
         )
         readings.take_reading(
             session,

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import Message, _, message, say
 from desk.records.actions import closing
-from desk.records.actions import visit as deeds
+from desk.records.actions import visit as commands
 from desk.records.views.report import CheckLine
 from desk.records.views.visit_sheet import Shows, VisitSheet
 from desk.trade.content.model import AFTER_THE_WORK, COULD_NOT, Check, in_language
@@ -308,7 +308,7 @@ class CheckCard(QWidget):
         self.flush_readings()
         self.answered.emit()
         self.handed_in.emit(
-            deeds.AnswerCheck(
+            commands.AnswerCheck(
                 self._stands().visit_id, check.id, given, note=self.note.text().strip()
             )
         )
@@ -321,7 +321,7 @@ class CheckCard(QWidget):
             field.flush()
 
     def _acknowledge(self) -> None:
-        self.handed_in.emit(deeds.Acknowledge(self._stands().visit_id, self._locks))
+        self.handed_in.emit(commands.Acknowledge(self._stands().visit_id, self._locks))
 
     def _flow(self) -> None:
         moment = "left" if self._checked().stage in AFTER_THE_WORK else "found"
@@ -331,7 +331,7 @@ class CheckCard(QWidget):
         """Keep a changed note of a check that has its answer."""
         note = self.note.text().strip()
         if self.check is not None and self._given() and note != self._kept_note():
-            self.handed_in.emit(deeds.NoteCheck(self._stands().visit_id, self.check.id, note))
+            self.handed_in.emit(commands.NoteCheck(self._stands().visit_id, self.check.id, note))
 
     def show_error(self, error: DeskError) -> bool:
         """Say a refusal where it was entered; return whether it was entered here."""

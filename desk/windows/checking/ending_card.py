@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _, message, say
 from desk.records.actions import closing
-from desk.records.actions import visit as deeds
+from desk.records.actions import visit as commands
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import in_language
 from desk.trade.diagnosis.stop_and_leave import FINDINGS
@@ -103,7 +103,7 @@ class EndingCard(QWidget):
 
     def _say_found(self, _key: str, found: str) -> None:
         if self._sheet is not None:
-            self.handed_in.emit(deeds.SayDangerFound(self._sheet.visit_id, found))
+            self.handed_in.emit(commands.SayDangerFound(self._sheet.visit_id, found))
 
     def _take_cause(self) -> None:
         if self._sheet is not None and self._sheet.walk is not None:

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from desk.base.texts import _
 from desk.records.actions import Command
-from desk.records.actions import entering as deeds
+from desk.records.actions import entering as commands
 from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
@@ -60,7 +60,7 @@ def danger_outcome(queue: WorkQueue, visit_id: uuid.UUID) -> Form:
     ]
 
     def command(typed: Typed) -> Command[object]:
-        return deeds.WriteDangerOutcome(
+        return commands.WriteDangerOutcome(
             visit_id, typed["danger_outcome"], typed["danger_outcome_by"]
         )
 
@@ -93,7 +93,7 @@ def new_customer(queue: WorkQueue, *, name: str = "", phone: str = "") -> Form:
     entries[1].put(phone)
 
     def command(typed: Typed) -> Command[object]:
-        return deeds.AddCustomer(
+        return commands.AddCustomer(
             typed["name"],
             (typed["phone"],),
             (typed["email"],),
@@ -125,7 +125,7 @@ def mend_customer(queue: WorkQueue, view: RecordView) -> Form:
         kept = {
             key: typed[key] for key in ("name", "street", "locality", "region", "postcode", "note")
         }
-        return deeds.MendCustomer(view.customer_id, kept, typed["add_phone"], typed["add_email"])
+        return commands.MendCustomer(view.customer_id, kept, typed["add_phone"], typed["add_email"])
 
     return MendForm(
         queue,
@@ -146,7 +146,7 @@ def new_premises(queue: WorkQueue, customer_id: uuid.UUID) -> Form:
     ]
 
     def command(typed: Typed) -> Command[object]:
-        return deeds.AddPremises(
+        return commands.AddPremises(
             customer_id,
             address_of(typed),
             typed["role"],
@@ -171,7 +171,7 @@ def mend_premises(queue: WorkQueue, card: PremisesCard) -> Form:
     put_details(known, card.details)
 
     def command(typed: Typed) -> Command[object]:
-        return deeds.MendPremises(card.premises_id, dict(typed))
+        return commands.MendPremises(card.premises_id, dict(typed))
 
     title = _("Mend the premises {street}", street=card.line.address[0])
     return MendForm(
@@ -213,7 +213,7 @@ def new_appliance(queue: WorkQueue, premises_id: uuid.UUID) -> Form:
     """Return the form that enters an appliance."""
 
     def command(typed: Typed) -> Command[object]:
-        return deeds.AddAppliance(
+        return commands.AddAppliance(
             premises_id, typed_details(ApplianceDetails(typed["kind"]), typed, queue.calendar())
         )
 
@@ -235,7 +235,7 @@ def mend_appliance(queue: WorkQueue, card: ApplianceCard) -> Form:
     put_details(entries, card.details)
 
     def command(typed: Typed) -> Command[object]:
-        return deeds.MendAppliance(
+        return commands.MendAppliance(
             card.appliance_id, typed_details(card.details, typed, queue.calendar())
         )
 
@@ -257,8 +257,8 @@ def person_form(queue: WorkQueue, card: PersonCard | None = None) -> Form:
     def command(typed: Typed) -> Command[object]:
         details = typed_details(PersonDetails(typed["name"]), typed, queue.calendar())
         if card is None:
-            return deeds.AddPerson(details)
-        return deeds.MendPerson(card.person_id, details)
+            return commands.AddPerson(details)
+        return commands.MendPerson(card.person_id, details)
 
     if card is None:
         return EnterForm(
@@ -285,8 +285,8 @@ def part_form(queue: WorkQueue, card: PartCard | None = None) -> Form:
         before = PartDetails(card.number if card else typed["number"], typed["name"])
         details = typed_details(before, typed, queue.calendar())
         if card is None:
-            return deeds.AddPart(details, whole(typed["shelf"], "shelf"))
-        return deeds.MendPart(card.part_id, details)
+            return commands.AddPart(details, whole(typed["shelf"], "shelf"))
+        return commands.MendPart(card.part_id, details)
 
     if card is None:
         return EnterForm(

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
 from desk.paper.kit.date_text import show_time
-from desk.records.actions import visit as deeds
+from desk.records.actions import visit as commands
 from desk.records.views.shop import PersonCard
 from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.checking.check_card import CheckCard
@@ -148,7 +148,7 @@ class ArriveStage(Stage):
     def _arrive(self) -> None:
         if self.sheet is None:
             return
-        self.hand_in(deeds.Arrive(self.sheet.visit_id, self.chosen()))
+        self.hand_in(commands.Arrive(self.sheet.visit_id, self.chosen()))
 
     def _onward(self) -> None:
         self.moved.emit("check")

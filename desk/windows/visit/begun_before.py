@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QWidget
 
 from desk.base.texts import _
-from desk.records.actions import visit as deeds
+from desk.records.actions import visit as commands
 from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.kit.labels import text_label
 from desk.windows.stage_kit.large_controls import WideButton
@@ -52,4 +52,4 @@ class BegunBeforeLine(QWidget):
             return
         if self._button.hasFocus() and isinstance(work, Stage):
             work.take_focus()  # the line goes, and the keys stay on the work
-        self._presenter.hand_in(deeds.ReadOfRules(sheet.visit_id), self._presenter)
+        self._presenter.hand_in(commands.ReadOfRules(sheet.visit_id), self._presenter)

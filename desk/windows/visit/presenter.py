@@ -12,7 +12,7 @@ from PySide6.QtCore import QObject, Signal
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
 from desk.records.actions import Command
-from desk.records.actions import visit as deeds
+from desk.records.actions import visit as commands
 from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.kit.keys import KeysAt, answering, keys_at
 from desk.windows.work.work_queue import WorkQueue
@@ -74,7 +74,7 @@ class VisitPresenter(QObject):
         """Ask for the visit as it stands."""
         errand = _Errand(self, self)
         self._queue.ask(
-            self, deeds.SeeVisit(self._visit_id), errand.done, errand.failed, key="visit"
+            self, commands.SeeVisit(self._visit_id), errand.done, errand.failed, key="visit"
         )
 
     def hand_in(self, command: Command[VisitSheet], origin: Origin) -> None:
@@ -101,7 +101,7 @@ class VisitPresenter(QObject):
             return
         notice = _("Taken back: {what}", what=say(self.sheet.can_undo))
         errand = _Errand(self, self, notice)
-        self._queue.act(self, deeds.Undo(self._visit_id), errand.done, errand.failed)
+        self._queue.act(self, commands.Undo(self._visit_id), errand.done, errand.failed)
 
     def redo(self) -> None:
         """Do again what was taken back last, and say what it was."""
@@ -110,7 +110,7 @@ class VisitPresenter(QObject):
             return
         notice = _("Done again: {what}", what=say(self.sheet.can_redo))
         errand = _Errand(self, self, notice)
-        self._queue.act(self, deeds.Redo(self._visit_id), errand.done, errand.failed)
+        self._queue.act(self, commands.Redo(self._visit_id), errand.done, errand.failed)
 
     def take(self, sheet: VisitSheet) -> None:
         """Keep a sheet and show it."""

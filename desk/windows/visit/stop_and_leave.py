@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import Message, _, message, say
-from desk.records.actions import visit as deeds
+from desk.records.actions import visit as commands
 from desk.records.views.visit_sheet import Stop, VisitSheet
 from desk.windows.kit.controls import column
 from desk.windows.kit.fields import TypedLine
@@ -128,12 +128,12 @@ class LeavePage(QWidget):
 
     def _out(self) -> None:
         if self._sheet is not None:
-            self.handed_in.emit(deeds.WeAreOut(self._sheet.visit_id), self)
+            self.handed_in.emit(commands.WeAreOut(self._sheet.visit_id), self)
 
     def _by_mistake(self) -> None:
         if self._sheet is not None:
             reason = self.reason.text().strip()
-            self.handed_in.emit(deeds.PressedByMistake(self._sheet.visit_id, reason), self)
+            self.handed_in.emit(commands.PressedByMistake(self._sheet.visit_id, reason), self)
 
 
 def whom_to_call(stop: Stop) -> str:

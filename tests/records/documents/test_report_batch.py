@@ -12,7 +12,7 @@ from desk.base.errors import InputError
 from desk.base.texts import say
 from desk.records.documents.report_batch import print_each, report_batch
 from desk.records.office.office import Office
-from desk.records.views import call as call_
+from desk.records.views.call import CallDetails
 from desk.records.views.report import Printout
 from desk.records.views.report_batch import HandedOn, ReportBatch
 from desk.records.visits import lifecycle
@@ -33,7 +33,7 @@ def call(job: Job) -> uuid.UUID:
     with job.office.unit_of_work(DEED) as session:
         return lifecycle.take_call(
             session,
-            call_.CallDetails("no_response", customer_id=job.customer, appliance_id=job.appliance),
+            CallDetails("no_response", customer_id=job.customer, appliance_id=job.appliance),
         )
 
 

@@ -10,8 +10,8 @@ from desk.records.actions import entering, measuring
 from desk.records.actions.drafts import SeeHalfTyped
 from desk.records.office.office import Office
 from desk.records.tables import Change, ChangeSet
-from desk.records.views import drafts as drafts_
 from desk.records.views.call import CallDetails
+from desk.records.views.drafts import on_visit
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 
@@ -38,7 +38,7 @@ def test_a_reading_takes_its_line_along_and_a_refused_one_leaves_it(
     office: Office, clock: StillClock
 ) -> None:
     job = begin_job(office, clock)
-    place = drafts_.on_visit(job.visit)
+    place = on_visit(job.visit)
     office.set_aside(place, {"reading_tap_temperature_found": "118", "permit": "P"})
     with pytest.raises(InputError):
         office.carry_out(measuring.TakeReading(job.visit, "tap_temperature", "hot"))

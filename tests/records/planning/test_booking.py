@@ -17,7 +17,7 @@ from desk.records.parties import customers
 from desk.records.planning.booking_preview import booking_read_back
 from desk.records.planning.day_list import day_list
 from desk.records.tables import Visit
-from desk.records.views import call as call_
+from desk.records.views.call import CallDetails
 from desk.records.views.day import DayList, DayVisit
 from desk.records.visits import lifecycle
 from desk.trade.scheduling.usual_length import UsualLength
@@ -32,7 +32,7 @@ def call(office: Office, job: Job, complaint: str = "no_response", **more: objec
     with office.unit_of_work(DEED) as session:
         return lifecycle.take_call(
             session,
-            call_.CallDetails(
+            CallDetails(
                 complaint,
                 caller_name="Olin Fenn",
                 customer_id=job.customer,

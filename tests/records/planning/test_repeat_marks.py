@@ -12,7 +12,7 @@ from desk.records.office.office import Office
 from desk.records.planning.repeat_marks import repeated_jobs
 from desk.records.recurrence.queries import visits_behind
 from desk.records.tables import Visit
-from desk.records.views import call as call_
+from desk.records.views.call import CallDetails
 from desk.records.views.recurrence import RepeatChoice
 from desk.records.visits import lifecycle
 from desk.records.visits.follow_up import ask_for_second_look
@@ -33,7 +33,7 @@ def call_again(job: Job, complaint: str = "no_response") -> uuid.UUID:
     with job.office.unit_of_work(DEED) as session:
         return lifecycle.take_call(
             session,
-            call_.CallDetails(complaint, premises_id=job.premises, appliance_id=job.appliance),
+            CallDetails(complaint, premises_id=job.premises, appliance_id=job.appliance),
         )
 
 

@@ -23,7 +23,7 @@ from desk.base.texts import say
 from desk.records.journal import drafts
 from desk.records.learning.content_in_use import in_use
 from desk.records.office.office import Office
-from desk.records.views import drafts as drafts_
+from desk.records.views.drafts import on_own_check
 from desk.records.visits import editions, lifecycle
 from desk.trade.content.in_use import InUse
 from desk.trade.content.loader import load_content
@@ -500,7 +500,7 @@ def test_typing_without_a_rest_is_kept_within_a_second_and_taken_up_again(
     for letter in "is it safe to come in " * 2:
         QTest.keyClicks(title, letter)
         qtbot.wait(25)
-    place = drafts_.on_own_check("check", LIST.id, check)
+    place = on_own_check("check", LIST.id, check)
     with office.read() as session:
         kept = drafts.typed_at(session, place)["edit_title"]
     assert title.text().startswith(kept)
