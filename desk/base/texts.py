@@ -44,14 +44,9 @@ def _catalogue(language: str) -> gettext.NullTranslations:
 
 
 class _Current:
-    """The language in use; one a process, chosen at start."""
+    """The language in use; one a process, English until there is another to choose."""
 
     language = "en"
-
-
-def use_language(language: str) -> None:
-    """Say everything from now on in ``language`` (a gettext code), English where it is missing."""
-    _Current.language = language
 
 
 def language() -> str:

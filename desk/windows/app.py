@@ -13,11 +13,11 @@ from PySide6.QtGui import QGuiApplication, QIcon, QKeySequence, QPaintEvent, QSh
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QPushButton, QVBoxLayout, QWidget
 
 from desk.base import paths
-from desk.base.errors import DeskError, InputError, OfficeGone, UnsoundOffice
+from desk.base.errors import DeskError, OfficeGone, UnsoundOffice
 from desk.base.files import make_folder, said_of_readers
 from desk.base.log import keep_log, log_path
 from desk.base.office_location import is_url
-from desk.base.texts import _, message, say
+from desk.base.texts import _, say
 from desk.windows.kit import themes
 from desk.windows.kit.busy import Busy
 from desk.windows.kit.crash_report import Failures
@@ -352,17 +352,3 @@ def _make_office(path: Path, founding: Founding) -> Office:
     )
     office.carry_out(AddPerson(PersonDetails(founding.person, is_technician=True)))
     return office
-
-
-def refuse_without_screen() -> None:
-    """See that there is a screen to open windows on.
-
-    Raises:
-        InputError: there is none.
-    """
-    import os
-
-    if sys.platform.startswith("linux") and not any(
-        os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
-    ):
-        raise InputError(message("There is no screen here to open a window on; see --help."))

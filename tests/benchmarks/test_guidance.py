@@ -11,10 +11,11 @@ import pytest
 from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
 from desk.trade.diagnosis.contradictions import contradiction
-from desk.trade.diagnosis.posterior import expected_minutes, next_check, shares_before
+from desk.trade.diagnosis.posterior import next_check, shares_before
 from desk.trade.diagnosis.sensing_evidence import kind_check
 from tests.trade.lists import drawn_visit, perfect_checks
 from tests.trade.mending_policies import advised_minutes, best_minutes, random_problem
+from tests.trade.repair_orders import expected_minutes
 
 LISTS = load_content().checklists
 KINDS = ("reed_float", "turbine_hall", "pressure_difference", "tank_thermostat")

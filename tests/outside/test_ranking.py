@@ -13,9 +13,10 @@ from typing import Any
 import pytest
 
 from desk.trade.content.checklist import Checklist
-from desk.trade.diagnosis.posterior import expected_minutes, next_check, order_by_yield, posterior
+from desk.trade.diagnosis.posterior import next_check, posterior
 from tests.outside.published import cases
 from tests.trade.lists import check, checklist, perfect_checks
+from tests.trade.repair_orders import expected_minutes, order_by_yield
 
 CASES = cases("troubleshooting")
 ORDERED = ("10-10", "10-12", "10-13")

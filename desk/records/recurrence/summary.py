@@ -128,7 +128,7 @@ def _row(
 
 
 def _rank(row: RepeatRow) -> tuple[bool, float, float, int, str]:
-    """Order rows as :func:`desk.trade.recurrence.summarise` does."""
+    """Order rows by the lower end of their interval: one unlucky job does not top the list."""
     return (row.low is None, -(row.low or 0), -(row.rate or 0), -row.counted, row.key)
 
 

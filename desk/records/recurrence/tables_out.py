@@ -7,7 +7,6 @@ from datetime import date
 
 from sqlalchemy.orm import Session
 
-from desk.base.files import Output
 from desk.base.texts import Message, _, say
 from desk.records.recurrence.figures import age_group, life_group
 from desk.records.recurrence.queries import failure_histories, part_lives, repeat_summary
@@ -90,15 +89,6 @@ def told_rates(summary: RepeatSummary) -> ResultTable:
         columns=rate_columns(expects=expects),
         tail=left_out | _before(summary.before) | _tail(summary.definitions, summary.oddities),
     )
-
-
-def write_summary(path: Output, summary: RepeatSummary) -> None:
-    """Write a summary's rows as CSV.
-
-    Raises:
-        InputError, OutageError: the file cannot be written; nothing is left behind.
-    """
-    told_rates(summary).write(path)
 
 
 def _before(before: PeriodBefore | None) -> dict[str, object]:

@@ -27,7 +27,6 @@ type RoundedOn = Literal["total", "line"]
 MINUTES_AN_HOUR = 60
 LONGEST_MINUTES = 100 * MINUTES_AN_HOUR
 MILLIONTHS = 1_000_000
-OF_LABOUR = frozenset({"labour", "call_out"})
 _CLOCK = r"(?P<hours>\d{1,3}):(?P<minutes>[0-5]\d)"
 _DECIMAL_HOURS = r"(?P<hours>\d{1,3}[.,]\d{1,2}) ?h(?:ours?|rs?)?(?P<minutes>)"
 _SPELT = r"(?:(?P<hours>\d{1,3}) ?h(?:ours?|rs?)?)? ?(?:(?P<minutes>\d{1,4}) ?(?:m|min|minutes?)?)?"

@@ -15,10 +15,7 @@ from desk.trade.recurrence.repeat_rule import (
     Job,
     LeftOut,
     Outcome,
-    SummaryRow,
-    count_left_out,
     find_repeats,
-    summarise,
 )
 from desk.trade.recurrence.wilson import RepeatRate, repeat_rate
 
@@ -66,12 +63,10 @@ __all__ = [
     "PowerLaw",
     "RateDifference",
     "RepeatRate",
-    "SummaryRow",
     "WeibullFit",
     "against_the_rest",
     "ageing_of",
     "corrected_power_law",
-    "count_left_out",
     "find_repeats",
     "fit_weibull",
     "fleet_mtbf",
@@ -84,7 +79,6 @@ __all__ = [
     "power_law",
     "rate_difference",
     "repeat_rate",
-    "summarise",
 ]
 
 _LATER = {

@@ -9,8 +9,8 @@ nothing; a job counts as repeated at most once.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections import Counter, defaultdict
-from collections.abc import Callable, Collection, Hashable, Iterable, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta, tzinfo
 from enum import StrEnum
@@ -19,7 +19,6 @@ from typing import Literal
 
 from desk.base.errors import InputError
 from desk.base.texts import message
-from desk.trade.recurrence.wilson import repeat_rate
 
 LONGEST_WINDOW_DAYS = 36_525
 
@@ -103,29 +102,6 @@ class Outcome:
         return self.counted and self.days is not None
 
 
-@dataclass(frozen=True, slots=True)
-class SummaryRow:
-    """One group of the summary.
-
-    Attributes:
-        key: what its jobs have in common.
-        finished: every finished job of the group, counted or not.
-        counted: those that start a window which is over.
-        repeats: those of the counted that came back.
-        rate: repeats over counted, None when nothing counted.
-        low: lower end of Wilson's interval.
-        high: upper end.
-    """
-
-    key: Hashable
-    finished: int
-    counted: int
-    repeats: int
-    rate: float | None
-    low: float | None
-    high: float | None
-
-
 def find_repeats(
     jobs: Iterable[Job],
     calls: Iterable[Call],
@@ -159,37 +135,6 @@ def find_repeats(
     lines = _by_trouble(calls)
     window = timedelta(days=within_days)
     return [_outcome(job, lines, window, as_of, zone) for job in jobs]
-
-
-def summarise(found: Iterable[Outcome], key: Callable[[Job], Hashable]) -> list[SummaryRow]:
-    """Group outcomes and rank the groups by the lower end of their interval.
-
-    Ranking by the lower end keeps one unlucky job from topping the list.
-
-    Args:
-        found: outcomes of `find_repeats`.
-        key: what a job is grouped by.
-    """
-    finished: Counter[Hashable] = Counter()
-    counted: Counter[Hashable] = Counter()
-    repeats: Counter[Hashable] = Counter()
-    for outcome in found:
-        group = key(outcome.job)
-        finished[group] += outcome.left_out not in {LeftOut.CALLED_OFF, LeftOut.STILL_OPEN}
-        counted[group] += outcome.counted
-        repeats[group] += outcome.repeated
-    rows = [
-        _summary_row(group, finished[group], counted[group], repeats[group])
-        for group in finished
-        if finished[group]
-    ]
-    return sorted(rows, key=_rank)
-
-
-def count_left_out(found: Iterable[Outcome]) -> dict[LeftOut, int]:
-    """Count the jobs left out of the rates by reason; every reason has its number."""
-    counts = Counter(outcome.left_out for outcome in found)
-    return {reason: counts[reason] for reason in LeftOut}
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,16 +195,6 @@ def _local_date(moment: datetime, zone: tzinfo) -> date:
     if moment.tzinfo is None:
         raise ValueError(f"a time without a time zone: {moment.isoformat()}")
     return moment.astimezone(zone).date()
-
-
-def _summary_row(key: Hashable, finished: int, counted: int, repeats: int) -> SummaryRow:
-    rate = repeat_rate(repeats, counted)
-    return SummaryRow(key, finished, counted, repeats, rate.rate, rate.low, rate.high)
-
-
-def _rank(row: SummaryRow) -> tuple[bool, float, float, int, str]:
-    """Order rows by the lower end, then the rate, then the number of jobs; uncounted ones last."""
-    return (row.low is None, -(row.low or 0), -(row.rate or 0), -row.counted, str(row.key))
 
 
 REPEAT_WITHIN_DAYS = 90

@@ -94,25 +94,6 @@ BASEMENT = Theme(
 LOOKS = {look.name: look for look in (DESK, BASEMENT)}
 
 
-def contrast(text: str, ground: str) -> float:
-    """Return the contrast ratio of two colours, 1 to 21.
-
-    Source:
-        WCAG 2.2, "contrast ratio" and "relative luminance".
-    """
-    lighter, darker = sorted((_luminance(text), _luminance(ground)), reverse=True)
-    return (lighter + 0.05) / (darker + 0.05)
-
-
-def _luminance(colour: str) -> float:
-    def linear(share: float) -> float:
-        return share / 12.92 if share <= 0.04045 else ((share + 0.055) / 1.055) ** 2.4  # noqa: PLR2004
-
-    seen = QColor(colour)
-    red, green, blue = (linear(part) for part in (seen.redF(), seen.greenF(), seen.blueF()))
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-
 def palette_of(look: Theme) -> QPalette:
     """Return a theme as Qt's palette."""
     role = QPalette.ColorRole

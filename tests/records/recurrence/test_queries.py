@@ -19,7 +19,7 @@ from desk.records.exchange.visits_out import export_visits
 from desk.records.office.office import Office
 from desk.records.recurrence.groupings import GROUPS
 from desk.records.recurrence.queries import repeat_summary, visits_behind
-from desk.records.recurrence.tables_out import write_summary
+from desk.records.recurrence.tables_out import told_rates
 from desk.records.views import call
 from desk.records.views.recurrence import RepeatChoice, RepeatSummary, RepeatVisit
 from desk.records.visits import lifecycle
@@ -213,7 +213,7 @@ def test_the_rows_go_out_as_csv(sample: Path, tmp_path: Path) -> None:
     target = tmp_path / "rows.csv"
     with Office.open(sample) as office:
         summary = _summary(office, within_days=90)
-    write_summary(target, summary)
+    told_rates(summary).write(target)
     with target.open(encoding="utf-8", newline="") as stream:
         rows = list(csv.DictReader(stream))
     assert [row["key"] for row in rows] == [row.key for row in summary.rows]

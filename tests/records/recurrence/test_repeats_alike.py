@@ -17,9 +17,10 @@ from desk.records.recurrence.queries import repeat_summary
 from desk.records.recurrence.worked_choice import work
 from desk.records.views.recurrence import RepeatChoice
 from desk.trade.job_columns.judge_columns import NO_JOB, REASONS
-from desk.trade.recurrence import Outcome, count_left_out, find_repeats, summarise
+from desk.trade.recurrence import Outcome, find_repeats
 from tests.records.invented_visits import BEGIN, Invented, visits, write
 from tests.records.visit_lines import visit_lines
+from tests.trade.repeat_rows import count_left_out, summarise
 
 ONE_OFFICE = settings(
     deadline=None,

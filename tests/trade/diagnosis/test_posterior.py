@@ -18,16 +18,11 @@ from desk.trade.content.checklist import Checklist, reachable
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Check, Way
 from desk.trade.diagnosis.information_gain import entropy, expected_gain
-from desk.trade.diagnosis.posterior import (
-    Suspect,
-    expected_minutes,
-    next_check,
-    order_by_yield,
-    posterior,
-)
+from desk.trade.diagnosis.posterior import Suspect, next_check, posterior
 from desk.trade.diagnosis.walk import COULD_NOT, Given, walk
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
 from tests.trade.lists import check, checklist, perfect_checks
+from tests.trade.repair_orders import expected_minutes, order_by_yield
 
 LISTS = load_content().checklists
 LIST = LISTS["hot-water"]

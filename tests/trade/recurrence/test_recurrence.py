@@ -10,16 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from desk.base.errors import InputError
-from desk.trade.recurrence import (
-    Call,
-    Job,
-    LeftOut,
-    Outcome,
-    count_left_out,
-    find_repeats,
-    repeat_rate,
-    summarise,
-)
+from desk.trade.recurrence import Call, Job, LeftOut, Outcome, find_repeats, repeat_rate
+from tests.trade.repeat_rows import count_left_out, summarise
 
 ZONE = ZoneInfo("America/Toronto")
 LATER = date(2026, 12, 31)
