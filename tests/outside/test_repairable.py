@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 import warnings
+from collections.abc import Sequence
 from itertools import accumulate, pairwise
 
 import numpy as np
@@ -12,8 +13,8 @@ import pytest
 from scipy import stats
 
 from desk.trade.recurrence import (
+    LaplaceTrend,
     corrected_power_law,
-    laplace_trend,
     mean_cumulative,
     mtbf_limits,
     pooled_laplace_trend,
@@ -33,6 +34,11 @@ FACTORS = [case for case in CASES if CASES[case].inputs.keys() == {"r", "confide
 FACTORS.remove("9-26")
 NIST = CASES["9-24"].inputs["t_h"], CASES["9-24"].inputs["T_h"]
 FIVE_SYSTEMS = [(ages[:-1], ages[-1]) for ages in CASES["9-36"].inputs["systems"]]
+
+
+def laplace_trend(ages: Sequence[float], end: float) -> LaplaceTrend | None:
+    """Test one appliance for a trend, as the program tests many."""
+    return pooled_laplace_trend([(ages, end)])
 
 
 def invented(systems: int, seed: int) -> list[tuple[list[float], float, float]]:

@@ -28,7 +28,6 @@ if TYPE_CHECKING:
         LaplaceTrend,
         Mtbf,
         fleet_mtbf,
-        laplace_trend,
         mtbf_limits,
         pooled_laplace_trend,
     )
@@ -70,7 +69,6 @@ __all__ = [
     "find_repeats",
     "fit_weibull",
     "fleet_mtbf",
-    "laplace_trend",
     "mean_cumulative",
     "mtbf_limits",
     "part_life",
@@ -101,7 +99,6 @@ _LATER = {
     "LaplaceTrend": "laplace",
     "Mtbf": "laplace",
     "fleet_mtbf": "laplace",
-    "laplace_trend": "laplace",
     "mtbf_limits": "laplace",
     "pooled_laplace_trend": "laplace",
     "WeibullFit": "weibull",

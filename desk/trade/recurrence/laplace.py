@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from desk.base.errors import InputError
@@ -57,36 +56,6 @@ class Mtbf:
     confidence: float
 
 
-def laplace_trend(event_times: Sequence[float], end: float) -> LaplaceTrend | None:
-    """Test the failures of one appliance for a trend.
-
-    ``z = sum(t - end/2) / (end * sqrt(n / 12))``: without a trend, given their number, failures
-    lie evenly over the observation. The normal is close from four failures on.
-
-    Args:
-        event_times: ages at failures, in any order. Where observation ended at a failure, leave
-            that one out and give its age as `end`.
-        end: age to which it was observed.
-
-    Returns:
-        The test, None without failures.
-
-    Raises:
-        InputError: a failure outside the observation.
-
-    Source:
-        NIST/SEMATECH e-Handbook 8.2.3.4; D. R. Cox and P. A. W. Lewis, The Statistical Analysis
-        of Series of Events, 1966 (normal from four failures on: from memory).
-    """
-    times = [float(age) for age in event_times]
-    if not (math.isfinite(end) and end > 0 and all(0 <= age <= end for age in times)):
-        raise InputError(message("Failures must lie after the start and up to the end."))
-    if not times:
-        return None
-    lean = math.fsum(age - end / 2 for age in times)
-    return _laplace(lean, len(times) * end * end / 12, failures=len(times), units=1)
-
-
 def pooled_laplace_trend(histories: Histories) -> LaplaceTrend | None:
     """Test the failures of many appliances together, each against its own span of observation.
 
@@ -105,7 +74,9 @@ def pooled_laplace_trend(histories: Histories) -> LaplaceTrend | None:
         InputError: an age cannot be.
 
     Source:
-        Laplace's test for several systems: Cox and Lewis 1966. Robust form: J. F. Lawless,
+        NIST/SEMATECH e-Handbook 8.2.3.4 for one system, ``z = sum(t - end/2) / (end *
+        sqrt(n / 12))``; for several D. R. Cox and P. A. W. Lewis, The Statistical Analysis of
+        Series of Events, 1966 (normal from four failures on). Robust form: J. F. Lawless,
         C. Cigsar and R. J. Cook, Technometrics 54 (2012) 147-158. Both from memory; their level
         is simulated in ``tests/benchmarks/test_coverage.py``.
     """
