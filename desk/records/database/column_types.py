@@ -62,7 +62,11 @@ class Instant(TypeDecorator[datetime]):
         return dialect.type_descriptor(sa.Text())
 
     def process_bind_param(self, value: datetime | None, dialect: Dialect) -> Any:
-        """Refuse a time without a zone; keep the others as UTC."""
+        """Refuse a time without a zone; keep the others as UTC.
+
+        Raises:
+            ValueError: the time has no zone.
+        """
         if value is None:
             return None
         if value.tzinfo is None:

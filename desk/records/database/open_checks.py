@@ -203,6 +203,11 @@ def _as_foreign(path: Path, error: Exception) -> DeskError:
 def check_tables(engine: sa.Engine, path: Path, known: Iterable[str]) -> None:
     """See that an office file still has every table that this program knows.
 
+    Args:
+        engine: connects to the file.
+        path: of the file, for the sentence that is told.
+        known: names of the tables.
+
     Raises:
         NotAnOffice: one is missing, as after damage or another program's hand.
     """

@@ -118,6 +118,11 @@ def seal(
 ) -> SealedReport:
     """Seal a finished visit: it becomes read-only and its report is kept byte for byte.
 
+    Args:
+        session: of a unit of work.
+        visit_id: the visit.
+        person_id: who seals; the visit's technician unless given.
+
     Raises:
         RuleError: the visit is not finished, is sealed already, was mended and is not proven, or
             nobody signed and no reason was given.
@@ -157,6 +162,11 @@ def seal(
 
 def amend(session: Session, visit_id: uuid.UUID, reason: str) -> None:
     """Open a sealed visit for an amendment; the sealed revision stays, the next one follows it.
+
+    Args:
+        session: of a unit of work.
+        visit_id: a sealed visit.
+        reason: in words; it stands on the amended report.
 
     Raises:
         InputError: no reason was given.

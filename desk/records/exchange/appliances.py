@@ -95,6 +95,12 @@ def import_appliances(
 
     Customers have to be there; premises that are not are entered with the appliance.
 
+    Args:
+        office: open.
+        path: the file.
+        matches: headings, each with the field it stands for, where it is not found out.
+        dry_run: only say what would be done.
+
     Raises:
         InputError, OutageError: nothing of it was kept.
     """

@@ -34,7 +34,7 @@ from desk.records.office.office import Office
 
 @dataclass(frozen=True, slots=True)
 class StageCustomers:
-    """Match the customers of a file with the office's; see `staging.stage`."""
+    """Match the customers of a file with the office's; see `customer_staging.stage`."""
 
     checked: Checked
     new_key: KeyMaker
@@ -47,7 +47,7 @@ class StageCustomers:
 
 @dataclass(frozen=True, slots=True)
 class TakeCustomersOver:
-    """Take over a file that was made ready; see `staging.take_over`."""
+    """Take over a file that was made ready; see `customer_staging.take_over`."""
 
     what: ClassVar[Message] = CUSTOMERS_IMPORTED
     staged: Staged

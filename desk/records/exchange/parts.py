@@ -72,6 +72,12 @@ def import_parts(
 ) -> Imported:
     """Take in the parts of a CSV file in one deed; see `intake.take_in`.
 
+    Args:
+        office: open.
+        path: the file.
+        matches: headings, each with the field it stands for, where it is not found out.
+        dry_run: only say what would be done.
+
     Raises:
         InputError, OutageError: nothing of it was kept.
     """

@@ -140,6 +140,12 @@ def import_visits(
 
     Their appliances and technicians have to be there.
 
+    Args:
+        office: open.
+        path: the file.
+        matches: headings, each with the field it stands for, where it is not found out.
+        dry_run: only say what would be done.
+
     Raises:
         InputError, OutageError: nothing of it was kept.
     """

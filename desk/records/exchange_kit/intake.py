@@ -195,7 +195,13 @@ def id_of(text: str, known: Sequence[str]) -> str | None:
 def made_and_taken_back(
     session: Session, table: type[Changeable], deed: Message
 ) -> sa.ScalarResult[Any]:
-    """Return the keys of rows that an import made and that were taken back with it."""
+    """Return the keys of rows that an import made and that were taken back with it.
+
+    Args:
+        session: reading, or of a unit of work.
+        table: the table of the rows.
+        deed: what such an import is called in the journal.
+    """
     return session.scalars(
         sa.select(table.id)
         .join(ChangeSet, ChangeSet.id == table.made_in)
@@ -226,7 +232,14 @@ def write_rows(session: Session, table: type[Made], rows: Iterable[Mapping[str, 
 def bring_back(
     session: Session, table: type[Changeable], key: object, values: Mapping[str, object]
 ) -> None:
-    """Bring back a row that was taken back with an import, as the file has it now."""
+    """Bring back a row that was taken back with an import, as the file has it now.
+
+    Args:
+        session: of a unit of work.
+        table: the table of the row.
+        key: of the row, which must be there.
+        values: what the file has, by column.
+    """
     row = session.get_one(table, key)
     row.withdrawn_at = None
     for name, value in values.items():

@@ -141,6 +141,7 @@ class RecordField:
 
         Raises:
             InputError: it cannot be read, or cannot be meant.
+            TypeError: the field is no quantity.
         """
         of = self.quantity
         if of is None:

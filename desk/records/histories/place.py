@@ -112,6 +112,11 @@ def opened_with_visits(
 ) -> PlaceView:
     """Return one of a customer's premises as they are seen when they are opened.
 
+    Args:
+        session: looking.
+        customer_id: whose premises.
+        premises_id: which of them.
+
     Raises:
         InputError: they are no premises of this customer.
     """
@@ -133,7 +138,15 @@ def premises_meant(session: Session, at: uuid.UUID) -> uuid.UUID | None:
 def visits_of(
     session: Session, customer_id: uuid.UUID, premises_id: uuid.UUID | None = None, skip: int = 0
 ) -> VisitPage:
-    """Return the next visits of a customer and to their premises, or to one place, newest first."""
+    """Return the next visits of a customer and to their premises, or to one place, newest first.
+
+    Args:
+        session: looking.
+        customer_id: whose visits.
+        premises_id: at which place; None for those of the customer and at all their premises of
+            today.
+        skip: how many of the newest are passed over.
+    """
     if premises_id is None:
         held = sa.select(PremisesLink.premises_id).where(
             PremisesLink.customer_id == customer_id,

@@ -33,7 +33,14 @@ def drafts_of(session: Session, place: str) -> tuple[Draft, ...]:
 
 
 def set_aside(session: Session, place: str, typed: Mapping[str, str], at: datetime) -> None:
-    """Keep what stands in some fields of a place; "" forgets a field, the others stay."""
+    """Keep what stands in some fields of a place; "" forgets a field, the others stay.
+
+    Args:
+        session: that writes; no unit of work is needed.
+        place: where the fields are.
+        typed: what stands in each, by its name.
+        at: when, aware.
+    """
     _forget(session, place, HalfTyped.field.in_(typed))
     session.add_all(
         HalfTyped(place=place, field=field, typed=text, at=at)
@@ -43,12 +50,24 @@ def set_aside(session: Session, place: str, typed: Mapping[str, str], at: dateti
 
 
 def settle(session: Session, place: str, beginning: str = "") -> None:
-    """Forget what was typed at a place in the fields that begin so: it has been handed in."""
+    """Forget what was typed at a place in the fields that begin so: it has been handed in.
+
+    Args:
+        session: that writes.
+        place: where the fields are.
+        beginning: of the fields' names; "" for all of the place.
+    """
     _forget(session, place, HalfTyped.field.startswith(beginning, autoescape=True))
 
 
 def move(session: Session, place: str, to: str) -> None:
-    """Keep what stands typed at one place at another from now on."""
+    """Keep what stands typed at one place at another from now on.
+
+    Args:
+        session: that writes.
+        place: where it stands.
+        to: where it is to stand; nothing may stand there yet in the same fields.
+    """
     session.execute(sa.update(HalfTyped).where(HalfTyped.place == place).values(place=to))
 
 

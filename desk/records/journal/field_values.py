@@ -33,6 +33,11 @@ def columns_said(
 ) -> dict[str, Any]:
     """Return the columns that keep the fields of a kind that are said; the others are left out.
 
+    Args:
+        kind: the table of fields.
+        said: the new values, by name of the field.
+        today: by the office's calendar; days are held against it.
+
     Raises:
         InputError: as :func:`columns_of`, or the kind has no such field.
     """

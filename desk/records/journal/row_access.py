@@ -24,6 +24,11 @@ EARLIEST = timedelta(days=40 * 366)
 def row_of[R: Changeable](session: Session, table: type[R], key: uuid.UUID) -> R:
     """Return a row that is in use.
 
+    Args:
+        session: reading, or of a unit of work.
+        table: the table of the row.
+        key: of the row.
+
     Raises:
         InputError: there is none with this key, or it was withdrawn.
     """
@@ -41,6 +46,11 @@ def standing[R: (Customer, Premises, Appliance)](
     session: Session, table: type[R], key: uuid.UUID
 ) -> R:
     """Return a row that is in use; one that was joined into another leads to the one that stays.
+
+    Args:
+        session: reading, or of a unit of work.
+        table: the table of the row.
+        key: of the row, or of one that was joined into it.
 
     Raises:
         InputError: as :func:`row_of`.
@@ -87,6 +97,11 @@ def change_fields(
 ) -> None:
     """Set fields of a row by name; text is kept without its outer blanks.
 
+    Args:
+        row: in use, of a unit of work.
+        changes: the new values, by field.
+        allowed: the fields that may be changed so.
+
     Raises:
         InputError: a field is not one that may be changed so.
     """
@@ -98,6 +113,11 @@ def change_fields(
 
 def sensible_time(when: datetime, now: datetime, *, field: str) -> datetime:
     """Return a time that can be meant.
+
+    Args:
+        when: aware.
+        now: aware.
+        field: name of the input, carried by the error.
 
     Raises:
         InputError: it lies decades back or more than three years ahead.
@@ -115,6 +135,12 @@ def sensible_time(when: datetime, now: datetime, *, field: str) -> datetime:
 
 def sensible_day(day: date, today: date, *, field: str, ahead_years: int = 3) -> date:
     """Return a calendar day that can be meant.
+
+    Args:
+        day: what was typed.
+        today: by the office's calendar.
+        field: name of the input, carried by the error.
+        ahead_years: how many years ahead it may lie; 0 for no day ahead of today.
 
     Raises:
         InputError: it lies more than a century back or further ahead than ``ahead_years``.

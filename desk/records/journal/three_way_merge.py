@@ -36,6 +36,11 @@ def merged[V](
 def merged_details[D: DataclassInstance](shown: D, mine: D, theirs: D) -> D:
     """Return a frozen value with the fields of three put together.
 
+    Args:
+        shown: as in :func:`merged`, a frozen dataclass.
+        mine: likewise, of the same class.
+        theirs: likewise, of the same class.
+
     Raises:
         ConflictError: as :func:`merged`.
     """

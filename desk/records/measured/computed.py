@@ -147,7 +147,13 @@ def measurements_of(
 
 
 def card_ids(session: Session, visit: Visit, all_taken: Sequence[Taken]) -> tuple[uuid.UUID, ...]:
-    """Return the keys of the visit's cards, in the order of :func:`measurements_of`."""
+    """Return the keys of the visit's cards, in the order of :func:`measurements_of`.
+
+    Args:
+        session: reading, or of a unit of work.
+        visit: whose cards.
+        all_taken: its readings.
+    """
     moments = readings_by_stage(session, visit, all_taken)
     return tuple(card.reading.id for moment in moments.values() for card in moment.cards())
 

@@ -173,6 +173,12 @@ def add_fill(
 def strike_fill(session: Session, reading_id: uuid.UUID, number: int, reason: str = "") -> None:
     """Strike out a fill that slipped; it stays, and is not computed with.
 
+    Args:
+        session: of a unit of work.
+        reading_id: a flow reading of a visit under way.
+        number: of the fill, from 1, as it stands on the visit.
+        reason: in words; "" for none.
+
     Raises:
         InputError: the reading has no such fill.
     """
@@ -213,6 +219,17 @@ def take_reading(
 ) -> uuid.UUID:
     """Keep a reading that is typed in one go, such as a temperature or a fault code.
 
+    Args:
+        session: of a unit of work.
+        visit_id: a visit under way.
+        kind: one of :data:`READING_KINDS`.
+        typed: what was read, with its unit; words where the kind is no quantity.
+        moment: ``found`` or ``left``.
+        check_id: the check that it was read for; "" for none.
+        instrument: what it was read with; "" where that was not said.
+        calibrated_until: up to when that is calibrated; None where that was not said.
+        note: a remark.
+
     Raises:
         InputError: the kind is not one we know, or the value cannot be read.
         RuleError: the visit is not under way.
@@ -246,6 +263,11 @@ def take_reading(
 
 def describe(session: Session, reading_id: uuid.UUID, taken_with: TakenWith) -> None:
     """Say what a reading was taken with.
+
+    Args:
+        session: of a unit of work.
+        reading_id: a reading of a visit under way.
+        taken_with: the instrument, its calibration and a remark; all three are replaced.
 
     Raises:
         InputError: there is no such reading.

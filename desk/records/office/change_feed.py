@@ -151,7 +151,7 @@ class FileFeed:
         self._version = -1
 
     def open(self) -> tuple[RemoteChange, ...]:
-        """Begin to listen; see :class:`Ear`."""
+        """Begin to listen; see :class:`ChangeFeed`."""
         self.close()
         self._see_same()
         with outages():
@@ -162,7 +162,12 @@ class FileFeed:
         """Return None: a file tells nobody."""
 
     def hear(self) -> tuple[RemoteChange, ...]:
-        """Return what others have written; see :class:`Ear`."""
+        """Return what others have written; see :class:`ChangeFeed`.
+
+        Raises:
+            OfficeGone: the file was replaced or taken away.
+            OutageError: it cannot be read.
+        """
         if self._connection is None:
             return ()
         self._see_same()
@@ -201,7 +206,7 @@ class ServerFeed:
         self._came: list[str] = []
 
     def open(self) -> tuple[RemoteChange, ...]:
-        """Connect and listen, then look what was missed; see :class:`Ear`."""
+        """Connect and listen, then look what was missed; see :class:`ChangeFeed`."""
         import psycopg
 
         from desk.records.database.postgres import CONNECT_S, server_outages
@@ -230,7 +235,7 @@ class ServerFeed:
         return None if self._connection is None else self._connection.fileno()
 
     def hear(self) -> tuple[RemoteChange, ...]:
-        """Return what others have told; see :class:`Ear`."""
+        """Return what others have told; see :class:`ChangeFeed`."""
         from desk.records.database.postgres import server_outages
 
         if self._connection is None:

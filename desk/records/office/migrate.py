@@ -55,6 +55,9 @@ def make_schema(
         place: path of the file to make, or a server's URL.
         migrations: another folder of migrations, for tests.
         fill: writes the first rows in the same transaction, so that tables are never left empty.
+
+    Raises:
+        DBAPIError: a step failed, as the driver says it; a file that was begun is removed.
     """
     engine = make_engine(place, mode="rwc", migrating=True)
     try:
@@ -133,6 +136,11 @@ def upgrade_file(
 
     The file as it was stays beside the new one as a backup, whose path is returned; it has its
     name only when it is whole. Whoever calls this holds the office alone.
+
+    Args:
+        path: of the file.
+        now: the clock, for the name of the backup.
+        migrations: another folder of migrations, for tests.
 
     Raises:
         OfficeHeld: another program has it open after all.

@@ -84,6 +84,11 @@ CUSTOMER_FIELDS = frozenset({"name", "note", "street", "locality", "region", "po
 def change_customer(session: Session, customer_id: uuid.UUID, changes: Mapping[str, str]) -> None:
     """Change a customer's name, address or note.
 
+    Args:
+        session: of a unit of work.
+        customer_id: the customer.
+        changes: the new values, by field; the others stay.
+
     Raises:
         InputError: there is no such customer, the name is empty, or a field is none of these.
     """
@@ -108,6 +113,11 @@ def details_of(session: Session, person_id: uuid.UUID) -> PersonDetails:
 def change_person(session: Session, person_id: uuid.UUID, details: PersonDetails) -> None:
     """Change somebody of the shop.
 
+    Args:
+        session: of a unit of work.
+        person_id: somebody of the shop.
+        details: what is to stand there; all of it is replaced.
+
     Raises:
         InputError: there is no such person, or the name is empty.
     """
@@ -118,7 +128,13 @@ def change_person(session: Session, person_id: uuid.UUID, details: PersonDetails
 
 
 def add_email(session: Session, customer_id: uuid.UUID, address: str) -> None:
-    """Keep an e-mail address as typed; an empty one is passed over."""
+    """Keep an e-mail address as typed; an empty one is passed over.
+
+    Args:
+        session: of a unit of work.
+        customer_id: whose.
+        address: as typed; it is not checked.
+    """
     if address.strip():
         keep(session, CustomerEmail(customer_id=customer_id, address=address.strip()))
 
@@ -126,7 +142,15 @@ def add_email(session: Session, customer_id: uuid.UUID, address: str) -> None:
 def add_phone(
     session: Session, customer_id: uuid.UUID, typed: str, *, label: str = "", region: str = "US"
 ) -> None:
-    """Keep a telephone number as typed, and in E.164 where it can be understood."""
+    """Keep a telephone number as typed, and in E.164 where it can be understood.
+
+    Args:
+        session: of a unit of work.
+        customer_id: whose.
+        typed: the number as typed; an empty one is passed over.
+        label: what it is, such as *mobile*; "" for nothing said.
+        region: the country that a number without a country code is read in, such as ``US``.
+    """
     if typed.strip():
         keep(
             session,

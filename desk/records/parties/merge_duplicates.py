@@ -132,6 +132,11 @@ def join_customers(session: Session, gone_id: uuid.UUID, stays_id: uuid.UUID) ->
 def join_premises(session: Session, gone_id: uuid.UUID, stays_id: uuid.UUID) -> None:
     """Make one place of two: appliances, people and visits go to the one that stays.
 
+    Args:
+        session: of a unit of work.
+        gone_id: what was entered once too often.
+        stays_id: what stays.
+
     Raises:
         InputError: as :func:`join_customers`.
     """
@@ -142,6 +147,11 @@ def join_premises(session: Session, gone_id: uuid.UUID, stays_id: uuid.UUID) -> 
 
 def join_appliances(session: Session, gone_id: uuid.UUID, stays_id: uuid.UUID) -> None:
     """Make one appliance of two that stand at the same premises: visits go to the one that stays.
+
+    Args:
+        session: of a unit of work.
+        gone_id: what was entered once too often.
+        stays_id: what stays.
 
     Raises:
         InputError: as :func:`join_customers`.

@@ -51,6 +51,13 @@ def link_customer(
 ) -> uuid.UUID:
     """Tie a customer to premises as owner, occupant or agent.
 
+    Args:
+        session: of a unit of work.
+        premises_id: the premises, or some that were joined into them.
+        customer_id: the customer, or one that was joined into them.
+        role: one of :data:`LINK_ROLES`.
+        since: its first day; None where that is not known.
+
     Raises:
         InputError: one of the two is not there, or the role is not one we know.
     """
@@ -65,6 +72,11 @@ def link_customer(
 
 def add_appliance(session: Session, premises_id: uuid.UUID, details: ApplianceDetails) -> uuid.UUID:
     """Add an appliance to premises and give it its number.
+
+    Args:
+        session: of a unit of work.
+        premises_id: where it stands.
+        details: what its form says.
 
     Raises:
         InputError: the premises are not there, a kind is not one we know, a quantity or a date
@@ -87,6 +99,11 @@ def add_appliance(session: Session, premises_id: uuid.UUID, details: ApplianceDe
 def change_appliance(session: Session, appliance_id: uuid.UUID, details: ApplianceDetails) -> None:
     """Change an appliance to what its form says.
 
+    Args:
+        session: of a unit of work.
+        appliance_id: the appliance.
+        details: what its form says; all of it is replaced.
+
     Raises:
         InputError: as :func:`add_appliance`.
     """
@@ -105,6 +122,11 @@ _ADDRESS = frozenset(part.name for part in fields(Address))
 
 def change_premises(session: Session, premises_id: uuid.UUID, changes: Mapping[str, str]) -> None:
     """Change premises: parts of the address and fields of :class:`PremisesDetails`, as typed.
+
+    Args:
+        session: of a unit of work.
+        premises_id: the premises.
+        changes: the new values, by field; the others stay.
 
     Raises:
         InputError: there are no such premises, the street is empty, a quantity cannot be read, or

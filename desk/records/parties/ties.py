@@ -56,6 +56,11 @@ def change_hands(
 def end_tie(session: Session, tie_id: uuid.UUID, day: date) -> None:
     """End a tie without another one in its place, such as where nobody lives now.
 
+    Args:
+        session: of a unit of work.
+        tie_id: the tie.
+        day: its last day.
+
     Raises:
         InputError: there is no such tie, or the day lies ahead or before its first day.
         RuleError: it has ended already.

@@ -36,7 +36,14 @@ class BookedSpan:
 def booked_spans(
     session: Session, start: datetime, end: datetime, *, technician_id: uuid.UUID | None = None
 ) -> list[BookedSpan]:
-    """Return what begins from ``start`` on and before ``end``; of one technician, or of all."""
+    """Return what begins from ``start`` on and before ``end``; of one technician, or of all.
+
+    Args:
+        session: reading, or of a unit of work.
+        start: aware.
+        end: aware.
+        technician_id: whose; None for all, and for what nobody is booked for.
+    """
     wanted = [] if technician_id is None else [Visit.technician_id == technician_id]
     rows = session.execute(
         sa.select(

@@ -37,7 +37,13 @@ class Repeat(NamedTuple):
 def repeated_jobs(
     session: Session, visits: Sequence[Visit], zone: ZoneInfo
 ) -> dict[uuid.UUID, Repeat]:
-    """Return what each of some calls repeats; one that repeats nothing is left out."""
+    """Return what each of some calls repeats; one that repeats nothing is left out.
+
+    Args:
+        session: reading.
+        visits: the calls; one without an appliance or a complaint repeats nothing.
+        zone: by whose calendar the days are counted.
+    """
     appliances = {one.appliance_id for one in visits if one.appliance_id and one.complaint}
     chains = gather_jobs(lines_about(session, appliances))
     found = repeated_by(

@@ -17,6 +17,11 @@ def usual_length_of(session: Session, complaint: str, *, is_continuation: bool) 
 
     A visit that goes on with an earlier one is compared with such visits alone, since the fault
     is known and the part at hand. One that ended in *stop and leave* tells no length of work.
+
+    Args:
+        session: reading, or of a unit of work.
+        complaint: its id.
+        is_continuation: whether the visit goes on with an earlier one.
     """
     rows = session.execute(
         sa.select(Visit.started_at, Visit.finished_at)

@@ -37,6 +37,11 @@ def ages_seen(
 ) -> ComputedFigures[AgeGroup]:
     """Return failures against age, worked out.
 
+    Args:
+        session: looking.
+        choice: what is asked.
+        watch: told between the pieces of the work; what it raises stops it.
+
     Raises:
         InputError: as :func:`desk.records.recurrence.queries.failure_histories`.
     """
@@ -48,6 +53,11 @@ def lives_seen(
     session: Session, choice: RepeatChoice, *, watch: Watch = unwatched
 ) -> ComputedFigures[LifeGroup]:
     """Return how long fitted parts lasted, worked out.
+
+    Args:
+        session: looking.
+        choice: what is asked.
+        watch: told between the pieces of the work; what it raises stops it.
 
     Raises:
         InputError: as :func:`desk.records.recurrence.queries.part_lives`.

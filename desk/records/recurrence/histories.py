@@ -74,6 +74,11 @@ class Observation:
 def fleets(session: Session, choice: RepeatChoice, watch: Watch) -> Histories[FleetGroup]:
     """Return the failures of appliances against age; ages in days.
 
+    Args:
+        session: looking.
+        choice: what is asked; its period bounds the observation, not the finishes.
+        watch: told between the pieces of the work; what it raises stops it.
+
     Raises:
         InputError: failures cannot be grouped so.
     """
@@ -97,7 +102,13 @@ def fleets(session: Session, choice: RepeatChoice, watch: Watch) -> Histories[Fl
 
 
 def lives(session: Session, choice: RepeatChoice, watch: Watch) -> Histories[LivesGroup]:
-    """Return how long fitted parts lasted, in days, by part or by any other grouping."""
+    """Return how long fitted parts lasted, in days, by part or by any other grouping.
+
+    Args:
+        session: looking.
+        choice: as in :func:`fleets`.
+        watch: told between the pieces of the work; what it raises stops it.
+    """
     worked = work(session, replace(choice, since=None, until=None), watch)
     odd: Counter[str] = Counter()
     watched = observed(session, worked, worked.choice, Counter())
@@ -131,7 +142,14 @@ def _histories[G: (FleetGroup, LivesGroup)](
 def observed(
     session: Session, worked: Worked, choice: RepeatChoice, odd: Counter[str]
 ) -> Observation:
-    """Say when each appliance was under observation, within the period that was asked for."""
+    """Say when each appliance was under observation, within the period that was asked for.
+
+    Args:
+        session: looking.
+        worked: all jobs of the office.
+        choice: its period bounds the observation.
+        odd: takes what is odd of appliances, counted by rule.
+    """
     visits = worked.jobs.visits
     count, today = len(visits.appliances), day_number(worked.as_of)
     came = np.flatnonzero(~visits.called_off & ~visits.unnamed)
@@ -191,7 +209,13 @@ def _appliance_days(session: Session, jobs: JobColumns) -> tuple[Ints, Ints]:
 
 
 def failures_seen(worked: Worked, watched: Observation, odd: Counter[str]) -> tuple[Ints, Ints]:
-    """Return the jobs that began with a failure under observation, and the day of each."""
+    """Return the jobs that began with a failure under observation, and the day of each.
+
+    Args:
+        worked: all jobs of the office.
+        watched: when each appliance was under observation.
+        odd: takes how many calls came after the appliance was replaced.
+    """
     jobs, visits = worked.jobs, worked.jobs.visits
     named = np.flatnonzero(
         worked.chosen

@@ -30,7 +30,15 @@ _ASKED_AT_ONCE = 5_000
 def behind(
     session: Session, worked: Worked, key: str | None, offset: int, limit: int
 ) -> VisitsBehind:
-    """Return a page of the finished jobs of a group, or of all of them."""
+    """Return a page of the finished jobs of a group, or of all of them.
+
+    Args:
+        session: looking.
+        worked: the choice.
+        key: of the group; None for all chosen jobs.
+        offset: how many jobs are passed over.
+        limit: how many are told at most.
+    """
     places = _behind(worked, key)
     [told] = tell(session, worked, [places[offset : offset + limit]])
     return VisitsBehind(told, offset, len(places))
@@ -39,7 +47,14 @@ def behind(
 def behind_each(
     session: Session, worked: Worked, keys: Sequence[str], limit: int
 ) -> dict[str, VisitsBehind]:
-    """Return the first page of each of some groups."""
+    """Return the first page of each of some groups.
+
+    Args:
+        session: looking.
+        worked: the choice.
+        keys: of the groups.
+        limit: how many jobs of each are told at most.
+    """
     places = [_behind(worked, key) for key in keys]
     told = tell(session, worked, [one[:limit] for one in places])
     return {
@@ -74,7 +89,13 @@ class _Line:
 
 
 def tell(session: Session, worked: Worked, pages: Sequence[Ints]) -> list[tuple[RepeatVisit, ...]]:
-    """Tell jobs to a person, page by page; their words are read for these alone."""
+    """Tell jobs to a person, page by page; their words are read for these alone.
+
+    Args:
+        session: looking.
+        worked: the choice.
+        pages: places of finished jobs, in the order in which they are told.
+    """
     if not pages:
         return []  # a summary without a row, such as that of a month in which nothing was finished
     jobs, outcomes = worked.jobs, worked.outcomes

@@ -19,6 +19,13 @@ def count_odd(
 ) -> tuple[tuple[str, int], ...]:
     """Count what is odd among the chosen jobs, and the visits that were not taken.
 
+    Args:
+        session: looking.
+        jobs: all of them.
+        outcomes: of all of them.
+        chosen: which jobs are looked at, one truth value a job.
+        choice: what was asked, its ``as_of`` filled in.
+
     Returns:
         Counts by the id of a rule in :data:`desk.records.views.recurrence.ODDITIES`; none is
         zero.

@@ -83,6 +83,12 @@ def repeats_to_print(
 ) -> RepeatsToPrint:
     """Return a summary with the first page of the jobs behind each of its rows, read once.
 
+    Args:
+        session: looking.
+        choice: what is asked; by cause within 90 days unless given.
+        limit: how many jobs of each row are told at most.
+        watch: told between the pieces of the work; what it raises stops it.
+
     Raises:
         InputError: as :func:`repeat_summary`.
     """
@@ -118,6 +124,11 @@ def part_lives(
     session: Session, choice: RepeatChoice, *, watch: Watch = unwatched
 ) -> Histories[LivesGroup]:
     """Return how long fitted parts lasted, by part or by any other grouping.
+
+    Args:
+        session: looking.
+        choice: what is asked.
+        watch: told between the pieces of the work; what it raises stops it.
 
     Raises:
         InputError: as :func:`repeat_summary`.

@@ -94,7 +94,14 @@ class Judged:
 def judge(
     session: Session, choice: RepeatChoice, columns: Mapping[str, Also], watch: Watch
 ) -> Judged:
-    """Read an office with some further columns, and judge its jobs."""
+    """Read an office with some further columns, and judge its jobs.
+
+    Args:
+        session: looking.
+        choice: its window, its complaint and its day count here, not its groups or its period.
+        columns: the further columns, by the name under which they are found again.
+        watch: told between the pieces of the work; what it raises stops it.
+    """
     letterhead = letterhead_of(session)
     zone = ZoneInfo(letterhead.zone)
     as_of = choice.as_of or newest_day(session, zone)
@@ -113,7 +120,13 @@ def judge(
 
 
 def work(session: Session, choice: RepeatChoice, watch: Watch) -> Worked:
-    """Work a choice out on all jobs of an office."""
+    """Work a choice out on all jobs of an office.
+
+    Args:
+        session: looking.
+        choice: what is asked.
+        watch: told between the pieces of the work; what it raises stops it.
+    """
     columns = columns_for([choice.by, *(name for name, _key in choice.only)])
     judged = judge(session, choice, columns, watch)
     jobs, read = judged.jobs, judged.read
@@ -128,7 +141,15 @@ def work(session: Session, choice: RepeatChoice, watch: Watch) -> Worked:
 def worked_of(
     judged: Judged, choice: RepeatChoice, members: Flags, chosen: Flags, groups: Groups
 ) -> Worked:
-    """Return judged jobs with what was chosen of them, and their groups."""
+    """Return judged jobs with what was chosen of them, and their groups.
+
+    Args:
+        judged: all jobs of the office.
+        choice: what was asked.
+        members: which jobs the further groups let through, one truth value a job.
+        chosen: which of them the period lets through too, likewise.
+        groups: of all jobs.
+    """
     return Worked(
         letterhead=judged.letterhead,
         choice=replace(choice, as_of=judged.as_of),
@@ -162,7 +183,13 @@ def in_period(jobs: JobColumns, choice: RepeatChoice) -> Flags:
 
 
 def members_of(groups: Groups, key: str, jobs: int) -> Flags:
-    """Return which jobs belong to a group; to one that there is not belongs none."""
+    """Return which jobs belong to a group; to one that there is not belongs none.
+
+    Args:
+        groups: of all jobs.
+        key: of one of them.
+        jobs: how many jobs there are: the length of what is returned.
+    """
     found = np.zeros(jobs, bool)
     if key in groups.keys:
         found[groups.job[groups.code == groups.keys.index(key)]] = True

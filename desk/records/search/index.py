@@ -58,7 +58,7 @@ def hits(session: Session, group: int, words: Sequence[str], way: MatchWay) -> I
 
     Args:
         session: looking.
-        group: one of ``search_rows``' groups.
+        group: one of the groups of :mod:`desk.records.search.indexed_words`.
         words: folded.
         way: how each word has to stand there.
     """
@@ -114,6 +114,11 @@ def words_query(group: int, words: Sequence[str], way: MatchWay) -> str:
     """Return PostgreSQL's query for words of a group that all have to be there.
 
     Each word is quoted, so that nothing typed is read as the query's own language.
+
+    Args:
+        group: one of the groups of :mod:`desk.records.search.indexed_words`.
+        words: folded; of each the first hundred letters are asked for.
+        way: words that begin so, or whole ones.
     """
     star = ":*" if way is MatchWay.BEGINS else ""
     quoted = (word[:_LONGEST_WORD].replace("\\", "\\\\").replace("'", "''") for word in words)
@@ -124,6 +129,11 @@ def near_hits(session: Session, group: int, words: Sequence[str]) -> Iterator[uu
     """Return what the newest rows open that hold the words but for a slip in each.
 
     A slip leaves one end of a word as it was, so both ends are looked for.
+
+    Args:
+        session: reading.
+        group: one of the groups of :mod:`desk.records.search.indexed_words`.
+        words: folded, at least one; too short a longest one finds nothing.
     """
     longest = max(words, key=len)
     if len(longest) < _SHORTEST_SLIP:

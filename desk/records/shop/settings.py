@@ -212,6 +212,13 @@ def change_container(
 ) -> None:
     """Change a container; flows that were timed with it stay as they were.
 
+    Args:
+        session: of a unit of work.
+        container_id: the container.
+        name: as in :func:`add_container`.
+        volume: as in :func:`add_container`.
+        graduation: as in :func:`add_container`.
+
     Raises:
         InputError: as :func:`add_container`, or there is no such container.
     """

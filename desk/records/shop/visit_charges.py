@@ -44,8 +44,13 @@ def begin_charging(session: Session, visit: Visit) -> None:
 def charge(session: Session, visit_id: uuid.UUID, *, is_charged: bool) -> None:
     """Charge a visit by the shop's rule of today, or charge it no more.
 
+    Args:
+        session: of a unit of work.
+        visit_id: the visit.
+        is_charged: whether it is to be charged.
+
     Raises:
-        RuleError: the visit is sealed, or the shop charges nothing on reports.
+        RuleError: the visit is sealed or called off, or the shop charges nothing on reports.
     """
     visit = open_visit(session, visit_id)
     row = charging_of(session, visit_id)
@@ -80,9 +85,15 @@ def change_charging(session: Session, visit_id: uuid.UUID, typed: Mapping[str, s
 def price_part(session: Session, visit_id: uuid.UUID, part_used_id: uuid.UUID, typed: str) -> None:
     """Change the price of one of a fitted part, on this visit alone.
 
+    Args:
+        session: of a unit of work.
+        visit_id: the visit.
+        part_used_id: a part fitted on it.
+        typed: the price of one, as typed; "" for none.
+
     Raises:
         InputError: the part is not on this visit, or the price cannot be read.
-        RuleError: the visit is sealed.
+        RuleError: the visit is sealed or called off.
     """
     visit = open_visit(session, visit_id)
     used = row_of(session, PartUsed, part_used_id)
@@ -96,9 +107,16 @@ def add_further(
 ) -> uuid.UUID:
     """Charge something in words; an amount below nothing is a discount.
 
+    Args:
+        session: of a unit of work.
+        visit_id: a visit that is charged.
+        words: what it is for.
+        amount: as typed.
+        is_taxed: whether tax is reckoned on it.
+
     Raises:
         InputError: words or amount are missing, or the amount cannot be read.
-        RuleError: the visit is sealed, or not charged.
+        RuleError: the visit is sealed, called off or not charged.
     """
     _charged(session, visit_id)
     if not words.strip():
@@ -116,9 +134,14 @@ def add_further(
 def withdraw_further(session: Session, visit_id: uuid.UUID, charge_id: uuid.UUID) -> None:
     """Take a further line off a visit's charges.
 
+    Args:
+        session: of a unit of work.
+        visit_id: the visit.
+        charge_id: the further line.
+
     Raises:
         InputError: there is no such line on this visit.
-        RuleError: the visit is sealed.
+        RuleError: the visit is sealed or called off.
     """
     visit = open_visit(session, visit_id)
     row = row_of(session, FurtherCharge, charge_id)
@@ -211,7 +234,15 @@ def charging_view(
     further: Sequence[FurtherCharge],
     charges: Charges | None,
 ) -> ChargingView | None:
-    """Return what the visit sheet shows of the charges; None where the shop charges nothing."""
+    """Return what the visit sheet shows of the charges; None where the shop charges nothing.
+
+    Args:
+        shop: how it charges today.
+        visit: the visit.
+        row: how this visit is charged; None where it is not.
+        further: its further lines.
+        charges: what was reckoned; None where nothing is charged.
+    """
     if charges is None and not shop.charges:
         return None
     rule = rule_of(row if row is not None else shop)

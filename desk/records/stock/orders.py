@@ -67,6 +67,11 @@ def _part(session: Session, number: str) -> Part:
 def mark_ordered(session: Session, order_id: uuid.UUID, today: date) -> None:
     """Write down that the pieces were ordered.
 
+    Args:
+        session: of a unit of work.
+        order_id: the order.
+        today: by the office's calendar.
+
     Raises:
         InputError: there is no such order.
         RuleError: they were ordered already.
@@ -79,6 +84,11 @@ def mark_ordered(session: Session, order_id: uuid.UUID, today: date) -> None:
 
 def mark_came(session: Session, order_id: uuid.UUID, today: date) -> None:
     """Write down that the pieces came; those of the catalogue lie on the shelf from now on.
+
+    Args:
+        session: of a unit of work.
+        order_id: the order.
+        today: by the office's calendar; also the day of the order where none was written down.
 
     Raises:
         InputError: there is no such order.

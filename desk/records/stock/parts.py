@@ -46,6 +46,14 @@ def move_stock(
 ) -> None:
     """Write down that pieces came (+) to the shelf or a van, or left it (-).
 
+    Args:
+        session: of a unit of work.
+        part_id: a part of the catalogue.
+        pieces: how many came, or below nothing how many left.
+        kind: why, one of :data:`desk.records.tables.parts.MOVEMENT_KINDS`.
+        van_of_id: the technician whose van it is; None for the shelf.
+        visit_id: the visit it was for; None for none.
+
     Raises:
         InputError: nothing was moved.
     """
@@ -65,7 +73,13 @@ def move_stock(
 
 
 def stock(session: Session, part_id: uuid.UUID, van_of_id: uuid.UUID | None = None) -> int:
-    """Return how many pieces lie on the shelf, or in a technician's van."""
+    """Return how many pieces lie on the shelf, or in a technician's van.
+
+    Args:
+        session: reading, or of a unit of work.
+        part_id: a part of the catalogue.
+        van_of_id: the technician whose van it is; None for the shelf.
+    """
     place = (
         StockMovement.van_of_id.is_(None)
         if van_of_id is None
@@ -144,9 +158,14 @@ def use_part(
 def withdraw_used(session: Session, visit_id: uuid.UUID, part_used_id: uuid.UUID) -> None:
     """Take a fitted part off the record of a visit; pieces of the catalogue go back to the van.
 
+    Args:
+        session: of a unit of work.
+        visit_id: the visit.
+        part_used_id: a part fitted on it.
+
     Raises:
         InputError: the part is not on this visit.
-        RuleError: the visit is sealed.
+        RuleError: the visit is sealed or called off.
     """
     visit = open_visit(session, visit_id)
     used = row_of(session, PartUsed, part_used_id)
@@ -166,6 +185,11 @@ def withdraw_used(session: Session, visit_id: uuid.UUID, part_used_id: uuid.UUID
 
 def change_part(session: Session, part_id: uuid.UUID, details: PartDetails) -> None:
     """Change a part of the catalogue; its number stays.
+
+    Args:
+        session: of a unit of work.
+        part_id: a part of the catalogue.
+        details: what its form says; all but the number is replaced.
 
     Raises:
         InputError: no name, or a price or a number of pieces below nothing.

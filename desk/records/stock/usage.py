@@ -95,7 +95,13 @@ def parts_used(session: Session, since: date, until: date) -> PartsUsed:
 
 
 def used_on(session: Session, visit: Visit, zone: ZoneInfo) -> tuple[UsedPart, ...]:
-    """Return what was used on one visit, in the order in which it was written down."""
+    """Return what was used on one visit, in the order in which it was written down.
+
+    Args:
+        session: reading.
+        visit: the visit.
+        zone: by whose calendar its day is told.
+    """
     of_this = (Visit.id == visit.id,)
     stock = _stock(session, of_this)
     return tuple(_used(row, stock, zone) for row in _rows(session, of_this))

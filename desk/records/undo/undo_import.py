@@ -92,6 +92,11 @@ def reverse(session: Session, entry: ChangeSet, table: type[Changeable]) -> None
 
     A row that something else hangs on by now stays, with what belongs to it.
 
+    Args:
+        session: of a unit of work.
+        entry: the change set that is taken back.
+        table: the table whose rows are given back.
+
     Raises:
         RuleError: a field was changed again since.
     """

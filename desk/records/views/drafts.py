@@ -33,7 +33,13 @@ def on_call(visit_id: uuid.UUID) -> str:
 
 
 def on_own_check(kind: str, checklist: str, item_id: str) -> str:
-    """Return the place of one of the shop's own checks, causes or cautions in its form."""
+    """Return the place of one of the shop's own checks, causes or cautions in its form.
+
+    Args:
+        kind: ``check``, ``cause`` or ``caution``.
+        checklist: id of the list that a check is in; "" for the others.
+        item_id: its id.
+    """
     return f"own/{kind}/{checklist}/{item_id}"
 
 

@@ -17,7 +17,13 @@ from desk.records.views.call import CallDetails, NewCaller
 
 
 def enter_caller(session: Session, call: CallDetails, caller: NewCaller | None) -> CallDetails:
-    """Enter a new caller as far as is known, and return the call with their keys."""
+    """Enter a new caller as far as is known, and return the call with their keys.
+
+    Args:
+        session: of a unit of work.
+        call: what was told; a key that is in it already is kept.
+        caller: who calls; None where the office knows them, and the call is given back as it is.
+    """
     if caller is None:
         return call
     customer_id = call.customer_id or customers.add_customer(
@@ -55,7 +61,13 @@ def _new_premises(session: Session, caller: NewCaller) -> uuid.UUID | None:
 
 
 def is_tied(session: Session, premises_id: uuid.UUID, customer_id: uuid.UUID | None) -> bool:
-    """Return whether a customer is owner, occupant or agent of premises now."""
+    """Return whether a customer is owner, occupant or agent of premises now.
+
+    Args:
+        session: reading, or of a unit of work.
+        premises_id: the premises.
+        customer_id: the customer.
+    """
     tie = sa.select(PremisesLink.id).where(
         PremisesLink.premises_id == premises_id,
         PremisesLink.customer_id == customer_id,

@@ -308,8 +308,15 @@ def _refuse_against_monitor(session: Session, visit: Visit, check: Check, answer
 def add_note(session: Session, visit_id: uuid.UUID, check_id: str, note: str) -> None:
     """Write a remark to the answer that stands for a check.
 
+    Args:
+        session: of a unit of work.
+        visit_id: a visit that may still be changed.
+        check_id: a check that was answered on it.
+        note: replaces the remark that stands there; "" takes it out.
+
     Raises:
         InputError: the check was not answered yet.
+        RuleError: the visit is sealed or called off.
     """
     visit = open_visit(session, visit_id)
     result = latest(results_of(session, visit.id)).get(check_id)

@@ -22,7 +22,13 @@ def _read_kept(_edition: str, content: str) -> Checklist:
 
 
 def keep_edition(session: Session, checklist: Checklist, edition: str) -> uuid.UUID:
-    """Return the kept text of a checklist, keeping it when it is used for the first time."""
+    """Return the kept text of a checklist, keeping it when it is used for the first time.
+
+    Args:
+        session: of a unit of work.
+        checklist: whose text is kept.
+        edition: its fingerprint, by which it is known again.
+    """
     known = session.scalar(
         sa.select(ChecklistEdition.id).where(ChecklistEdition.edition == edition)
     )

@@ -21,14 +21,7 @@ from desk.records.journal.row_access import (
 from desk.records.learning.content_in_use import in_use
 from desk.records.planning.reported_danger import is_open, refuse_while_open
 from desk.records.planning.visit_lengths import length_to_book
-from desk.records.tables import (
-    Acknowledgement,
-    Appliance,
-    Customer,
-    Person,
-    Premises,
-    Visit,
-)
+from desk.records.tables import Acknowledgement, Appliance, Customer, Person, Premises, Visit
 from desk.records.tables.visits import ENDINGS, LEFT_STATES
 from desk.records.views.call import CallDetails
 from desk.records.views.day import WAITING
@@ -60,6 +53,11 @@ def take_call(session: Session, call: CallDetails) -> uuid.UUID:
 
 def change_call(session: Session, visit_id: uuid.UUID, call: CallDetails) -> None:
     """Change what was heard on the phone, as long as nobody has set out.
+
+    Args:
+        session: of a unit of work.
+        visit_id: a visit that has not begun.
+        call: what was heard; all of it is replaced.
 
     Raises:
         InputError: as :func:`take_call`, or there is no such visit.
@@ -151,10 +149,15 @@ def book(
 ) -> None:
     """Give a visit its time and its technician, or move it.
 
-    Without ``minutes`` it keeps the length that it has, or gets the usual one.
+    Args:
+        session: of a unit of work.
+        visit_id: a visit that has not begun.
+        start: aware.
+        technician_id: who goes.
+        minutes: how long, 5 to 1,440; None keeps the length that it has, or gives the usual one.
 
     Raises:
-        InputError: the time cannot be meant, or the person is no technician.
+        InputError: time or length cannot be meant, or the person is no technician.
         RuleError: the visit has begun already, or is sealed or called off; or a danger is open.
     """
     visit = _not_begun(session, visit_id)
@@ -174,6 +177,11 @@ def book(
 
 def call_off(session: Session, visit_id: uuid.UUID, reason: str) -> None:
     """Call a visit off before it has begun.
+
+    Args:
+        session: of a unit of work.
+        visit_id: a visit that has not begun.
+        reason: in words.
 
     Raises:
         InputError: no reason was given.
@@ -246,12 +254,17 @@ def is_waiting(session: Session, visit_id: uuid.UUID) -> bool:
 def acknowledge(
     session: Session, visit_id: uuid.UUID, caution: str, *, person_id: uuid.UUID | None = None
 ) -> None:
-    """Record that somebody read a caution; once a visit is enough.
+    """Record that somebody read a caution, once a visit; its wording is kept from then on.
 
-    From then on the visit keeps the wording that was read.
+    Args:
+        session: of a unit of work.
+        visit_id: a visit that may still be changed.
+        caution: its id.
+        person_id: who read it; the visit's technician unless given.
 
     Raises:
         InputError: the visit's checklist has no such caution.
+        RuleError: the visit is sealed or called off.
     """
     visit = open_visit(session, visit_id)
     checklist = checklist_of(session, visit)
@@ -308,8 +321,17 @@ def set_cause(
 ) -> None:
     """Say what was wrong: a cause of the catalogue, the technician's own words, or two faults.
 
+    Args:
+        session: of a unit of work.
+        visit_id: a visit that may still be changed.
+        cause: its id; "" for none of the catalogue.
+        words: the technician's own.
+        second_cause: id of a second fault; "" for none of the catalogue.
+        second_words: the technician's own for that.
+
     Raises:
         InputError: a cause is not in the catalogue of the visit's checklist.
+        RuleError: the visit is sealed or called off.
     """
     visit = open_visit(session, visit_id)
     known = checklist_of(session, visit).causes

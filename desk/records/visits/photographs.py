@@ -100,6 +100,12 @@ def describe_photograph(
 ) -> None:
     """Say what a photograph shows, and what is written under it.
 
+    Args:
+        session: of a unit of work.
+        photograph_id: the photograph.
+        shows: what it shows, and the check that it belongs to.
+        caption: what is written under it.
+
     Raises:
         InputError: it is not there, or kind, check or caption cannot be.
         RuleError: its visit is sealed or called off.

@@ -20,7 +20,13 @@ from desk.trade.diagnosis.walk import Walk
 
 
 def stop_of(session: Session, visit: Visit, walked: Walk | None) -> Stop | None:
-    """Return what holds where the list of a visit ended with stop and leave; None elsewhere."""
+    """Return what holds where the list of a visit ended with stop and leave; None elsewhere.
+
+    Args:
+        session: reading.
+        visit: the visit.
+        walked: where it stands in its list; None where it has none.
+    """
     if walked is None or walked.ending != "left":
         return None
     check, answer = walked.path[-1].check, walked.path[-1].answer
@@ -63,9 +69,14 @@ def pressed_by_mistake(session: Session, visit_id: uuid.UUID, reason: str) -> No
 
     The answer stays, with the reason beside it, and stands on the report; the check is open again.
 
+    Args:
+        session: of a unit of work.
+        visit_id: a visit that ended with stop and leave.
+        reason: in words; it stands on the report.
+
     Raises:
         InputError: no reason was given.
-        RuleError: nothing on the visit says stop and leave.
+        RuleError: nothing on the visit says stop and leave, or it is sealed or called off.
     """
     visit = open_visit(session, visit_id)
     answered = _holding(session, visit)
@@ -79,8 +90,14 @@ def pressed_by_mistake(session: Session, visit_id: uuid.UUID, reason: str) -> No
 def say_found(session: Session, visit_id: uuid.UUID, found: str) -> None:
     """Say what made everybody leave, once they are out.
 
+    Args:
+        session: of a unit of work.
+        visit_id: a visit that may still be changed.
+        found: one of :data:`FINDINGS`; it replaces what was said before.
+
     Raises:
         InputError: it is not one of `desk.trade.diagnosis.stop_and_leave.FINDINGS`.
+        RuleError: the visit is sealed or called off.
     """
     if found not in FINDINGS:
         raise InputError(message("Choose what was found."), field="danger_found")

@@ -26,7 +26,13 @@ YES, NO = "yes", "no"
 def form_lines(
     kind: type[DataclassInstance], calendar: Calendar, form: Literal["new", "mended"]
 ) -> list[Field]:
-    """Return the lines of the form that enters a new one of a kind or mends one, in its order."""
+    """Return the lines of the form that enters a new one of a kind or mends one, in its order.
+
+    Args:
+        kind: the table of fields.
+        calendar: what a typed day is read against.
+        form: whether it enters a new one or mends one.
+    """
     return [_line(one, calendar) for one in as_in_form(kind) if one.in_form in {"always", form}]
 
 
