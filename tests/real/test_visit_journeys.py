@@ -18,8 +18,8 @@ DELIBERATE_S = 3.2
 
 
 def _open_visit(program: Running) -> None:
-    """Open the first visit of today by keys."""
-    program.screen.see("Today")
+    """Open the first visit of today by keys, as soon as it stands in the list."""
+    program.screen.see("under way")
     program.screen.press("ctrl+d")
     program.screen.press("ctrl+Return")
     program.screen.await_front("Visit")
