@@ -59,7 +59,7 @@ def end_tie(session: Session, tie_id: uuid.UUID, day: date) -> None:
     Args:
         session: of a unit of work.
         tie_id: the tie.
-        day: its last day.
+        day: when it ended; it holds no more on that day.
 
     Raises:
         InputError: there is no such tie, or the day lies ahead or before its first day.

@@ -106,7 +106,7 @@ def lives(session: Session, choice: RepeatChoice, watch: Watch) -> Histories[Liv
 
     Args:
         session: looking.
-        choice: as in :func:`fleets`.
+        choice: what is asked; its period bounds the days on which the parts were fitted.
         watch: told between the pieces of the work; what it raises stops it.
     """
     worked = work(session, replace(choice, since=None, until=None), watch)

@@ -98,7 +98,7 @@ def judge(
 
     Args:
         session: looking.
-        choice: its window, its complaint and its day count here, not its groups or its period.
+        choice: of it, the window, which complaints are alike, and the day it is looked from.
         columns: the further columns, by the name under which they are found again.
         watch: told between the pieces of the work; what it raises stops it.
     """

@@ -66,7 +66,7 @@ def is_tied(session: Session, premises_id: uuid.UUID, customer_id: uuid.UUID | N
     Args:
         session: reading, or of a unit of work.
         premises_id: the premises.
-        customer_id: the customer.
+        customer_id: the customer; None is tied to nothing.
     """
     tie = sa.select(PremisesLink.id).where(
         PremisesLink.premises_id == premises_id,

@@ -71,7 +71,7 @@ def pressed_by_mistake(session: Session, visit_id: uuid.UUID, reason: str) -> No
 
     Args:
         session: of a unit of work.
-        visit_id: a visit that ended with stop and leave.
+        visit_id: a visit whose list ended with stop and leave.
         reason: in words; it stands on the report.
 
     Raises:

@@ -149,7 +149,7 @@ class Answers(QWidget):
         """Show the answers of a check.
 
         Args:
-            raw: the check as TOML holds it; anything but a check shows none.
+            raw: the check as TOML holds it; an empty one shows none.
             language: code of the language that the texts are written in.
             choices: what its ways can lead to, and what its answers can point to.
         """
