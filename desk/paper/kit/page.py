@@ -251,7 +251,7 @@ def labelled(label: str, content: Markup, style: ParagraphStyle = BODY) -> list[
 
 
 class _Document(BaseDocTemplate):  # type: ignore[misc]  # ReportLab is not typed
-    """Pages with their page_frame; how many there are is written last, and shown on each."""
+    """Pages with what stands around them; how many there are is written last, and shown on each."""
 
     def __init__(self, target: io.BytesIO, page_frame: PageFrame) -> None:
         super().__init__(
