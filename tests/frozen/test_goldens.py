@@ -19,12 +19,14 @@ from pathlib import Path
 
 import click
 import pytest
+import sqlalchemy as sa
 
 from desk.cli import drawoff, main
 from desk.records.actions.entering import AddPerson
 from desk.records.actions.shop import MendShop
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.office import Office
+from desk.records.tables import Visit
 from tests.conftest import StillClock
 from tests.frozen.told import hold, steady, text_lines, told
 from tests.records.sealed_visits import seal_a_full_visit
@@ -36,6 +38,17 @@ NOW = datetime(2026, 11, 24, 18, 0, tzinfo=UTC)
 MENDED, NOT_SEALED, UNDER_WAY, BOOKED = "A-00584", "A-00583", "A-00585", "A-00596"
 DANGER, SERVICE, TO_CONTINUE, NOT_FOUND = "A-00569", "A-00554", "A-00577", "A-00528"
 """Visits of the sample, each named by how it stands or ended."""
+STANDS = {
+    MENDED: ("sealed", "mended", "comes_and_goes"),
+    NOT_SEALED: ("finished", "mended", "comes_and_goes"),
+    UNDER_WAY: ("under_way", "", "too_little_flow"),
+    BOOKED: ("booked", "", "too_little_flow"),
+    DANGER: ("sealed", "left", "noticed_no_heat"),
+    SERVICE: ("sealed", "mended", ""),
+    TO_CONTINUE: ("sealed", "to_continue", "too_cool"),
+    NOT_FOUND: ("sealed", "no_fault_found", "too_cool"),
+}
+"""State, ending and complaint of each. Where the sample becomes another, choose anew."""
 
 PERIOD = "--since 2026-01-01 --until 2026-10-31"
 
@@ -326,6 +339,13 @@ def hold_commands(
 @pytest.mark.parametrize("name", [*PAPERS, *EXPORTS, *REPEATS])
 def test_what_the_office_puts_out_is_frozen(name: str, sample: Path, hold_commands: Hold) -> None:
     hold_commands(name, (PAPERS | EXPORTS | REPEATS)[name], sample)
+
+
+def test_every_visit_that_is_named_stands_as_its_name_says(sample: Path) -> None:
+    with Office.open(sample, now=StillClock(NOW)) as office, office.read() as session:
+        found = session.scalars(sa.select(Visit).where(Visit.number.in_(STANDS)))
+        stands = {visit.number: (visit.state, visit.ending, visit.complaint) for visit in found}
+    assert stands == STANDS
 
 
 @pytest.mark.parametrize("name", CHARGED)
