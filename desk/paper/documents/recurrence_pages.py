@@ -68,14 +68,7 @@ def failures_summary(
         for group in seen.groups[:MOST_ROWS]
     ]
     title = _("Failures against age, {group}", group=word(GROUPS, seen.choice.by))
-
-    def sections(width: float) -> list[Flowable]:
-        return [
-            *section(_("Drawn"), _curves(seen.groups, width, ages_drawn, cautions)),
-            *section(_("By group"), _rows(heads, rows, width, seen.total)),
-            *_how_it_is_counted(seen),
-        ]
-
+    sections = _sections(seen, heads, rows, draw=ages_drawn, cautions=cautions)
     return print_document(_named(seen, title), sections, paper=paper, watch=watch)
 
 
@@ -100,14 +93,7 @@ def lives_summary(
         for group in seen.groups[:MOST_ROWS]
     ]
     title = _("How long parts last, {group}", group=word(GROUPS, seen.choice.by))
-
-    def sections(width: float) -> list[Flowable]:
-        return [
-            *section(_("Drawn"), _curves(seen.groups, width, lives_drawn, [])),
-            *section(_("By group"), _rows(heads, rows, width, seen.total)),
-            *_how_it_is_counted(seen),
-        ]
-
+    sections = _sections(seen, heads, rows, draw=lives_drawn)
     return print_document(_named(seen, title), sections, paper=paper, watch=watch)
 
 
@@ -115,16 +101,30 @@ def _named[G: (AgeGroup, LifeGroup)](seen: ComputedFigures[G], title: str) -> Do
     return _head(seen.letterhead, title, seen.as_of, _scope(seen.choice, seen.as_of, seen.zone))
 
 
-def _how_it_is_counted[G: (AgeGroup, LifeGroup)](seen: ComputedFigures[G]) -> list[Flowable]:
+def _sections[G: (AgeGroup, LifeGroup)](
+    seen: ComputedFigures[G],
+    heads: Sequence[str],
+    rows: Sequence[Sequence[Cell]],
+    *,
+    draw: Callable[[Sequence[G], float], Drawing],
+    cautions: Sequence[Markup] = (),
+) -> Callable[[float], list[Flowable]]:
+    """Return what sets curves, rows and definitions for a column of some width."""
     odd: list[str] = oddity_lines(seen.oddities) or [
         _("Nothing: every record was as it should be.")
     ]
-    return [
-        *section(_("What was odd"), [paragraph(escape(text), FINE) for text in odd]),
-        *section(
-            _("What is counted"), [paragraph(escape(text), FINE) for text in seen.definitions]
-        ),
-    ]
+
+    def sections(width: float) -> list[Flowable]:
+        return [
+            *section(_("Drawn"), _curves(seen.groups, width, draw, cautions)),
+            *section(_("By group"), _rows(heads, rows, width, seen.total)),
+            *section(_("What was odd"), [paragraph(escape(text), FINE) for text in odd]),
+            *section(
+                _("What is counted"), [paragraph(escape(text), FINE) for text in seen.definitions]
+            ),
+        ]
+
+    return sections
 
 
 def _curves[G: (AgeGroup, LifeGroup)](

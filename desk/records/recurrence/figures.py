@@ -46,7 +46,7 @@ def ages_seen(
         InputError: as :func:`desk.records.recurrence.queries.failure_histories`.
     """
     found = failure_histories(session, choice, watch=watch)
-    return _seen(found, _each(found.groups, age_group, watch))
+    return _seen(found, _each(found.groups, _age_group, watch))
 
 
 def lives_seen(
@@ -63,7 +63,7 @@ def lives_seen(
         InputError: as :func:`desk.records.recurrence.queries.part_lives`.
     """
     found = part_lives(session, choice, watch=watch)
-    return _seen(found, _each(found.groups, life_group, watch))
+    return _seen(found, _each(found.groups, _life_group, watch))
 
 
 def _each[H, G](groups: Sequence[H], worked_out: Callable[[H], G], watch: Watch) -> tuple[G, ...]:
@@ -90,8 +90,7 @@ def _seen[H: (FleetGroup, LivesGroup), G: (AgeGroup, LifeGroup)](
     )
 
 
-def age_group(group: FleetGroup) -> AgeGroup:
-    """Work out a group's failures against age."""
+def _age_group(group: FleetGroup) -> AgeGroup:
     from desk.trade.recurrence import ageing_of
 
     curve = mean_cumulative(group.fleet)
@@ -107,8 +106,7 @@ def age_group(group: FleetGroup) -> AgeGroup:
     )
 
 
-def life_group(group: LivesGroup) -> LifeGroup:
-    """Work out how long the parts of a group last."""
+def _life_group(group: LivesGroup) -> LifeGroup:
     life = part_life(group.days, group.failed)
     return LifeGroup(
         key=group.key,

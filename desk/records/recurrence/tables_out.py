@@ -8,7 +8,6 @@ from datetime import date
 from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, _, say
-from desk.records.recurrence.figures import age_group, life_group
 from desk.records.recurrence.queries import failure_histories, part_lives, repeat_summary
 from desk.records.views.recurrence import (
     ODDITIES,
@@ -32,7 +31,7 @@ from desk.records.views.result_table import (
     rate_row,
     shown_columns,
 )
-from desk.trade.recurrence import ageing_of
+from desk.trade.recurrence import ageing_of, mean_cumulative, part_life
 from desk.trade.recurrence.sentences import (
     ageing_sentence,
 )
@@ -162,7 +161,7 @@ def _of_groups[G: (FleetGroup, LivesGroup)](
 def cumulative(session: Session, choice: RepeatChoice) -> ResultTable:
     """Tell how many failures appliances have had by their age, by group."""
     found = failure_histories(session, choice)
-    rows = [age_row(age_group(group)) for group in found.groups]
+    rows = [age_row(group.key, group.label, mean_cumulative(group.fleet)) for group in found.groups]
     return _of_groups("cumulative", found, _("Failures of appliances by their age"), rows)
 
 
@@ -198,7 +197,10 @@ def _trend_row(group: FleetGroup) -> dict[str, object]:
 def life(session: Session, choice: RepeatChoice) -> ResultTable:
     """Tell how long fitted parts lasted, by part or another grouping."""
     found = part_lives(session, choice)
-    rows = [life_row(life_group(group)) for group in found.groups]
+    rows = [
+        life_row(group.key, group.label, part_life(group.days, group.failed))
+        for group in found.groups
+    ]
     return _of_groups("life", found, _("How long fitted parts last"), rows)
 
 

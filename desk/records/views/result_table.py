@@ -6,11 +6,16 @@ import json
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
+from typing import TYPE_CHECKING
 
 from desk.base.csv_cells import write_csv
 from desk.base.files import Output, whole_file
-from desk.base.texts import Message, say
-from desk.records.views.recurrence import AgeGroup, LifeGroup, LookLine, RepeatRow
+from desk.base.texts import say
+from desk.records.views.recurrence import LookLine, RepeatRow
+
+if TYPE_CHECKING:
+    from desk.trade.recurrence.cumulative import MeanCumulative
+    from desk.trade.recurrence.kaplan_meier import PartLives
 
 type Row = Mapping[str, object]
 
@@ -98,20 +103,28 @@ def rate_row(row: RepeatRow, *, expects: bool) -> dict[str, object]:
     return {name: value for name, value in asdict(row).items() if expects or name != "expected"}
 
 
-def age_row(group: AgeGroup) -> dict[str, object]:
-    """Return the failures of a group against age, in days, its curve beside the figures."""
-    curve = group.curve
+def age_row(key: str, label: str, curve: MeanCumulative) -> dict[str, object]:
+    """Return the failures of a group against age, in days, its curve beside the figures.
+
+    Args:
+        key: of the group.
+        label: what it is called.
+        curve: the mean cumulative number of its failures.
+    """
+    from desk.trade.recurrence.sentences import cumulative_caution, cumulative_sentence
+
+    caution = cumulative_caution(curve)
     return {
-        "key": group.key,
-        "label": group.label,
+        "key": key,
+        "label": label,
         "appliances": curve.units,
         "failures": curve.failures,
         "age_days": curve.ages[-1] if curve.ages else None,
         "mean": curve.mean[-1] if curve.ages else None,
         "low": curve.low[-1] if curve.ages and curve.low else None,
         "high": curve.high[-1] if curve.ages and curve.high else None,
-        "sentence": say(group.reach),
-        "caution": _said(group.caution),
+        "sentence": say(cumulative_sentence(curve)),
+        "caution": say(caution) if caution else "",
         "ages_days": curve.ages,
         "means": curve.mean,
         "lows": curve.low or (),
@@ -120,12 +133,20 @@ def age_row(group: AgeGroup) -> dict[str, object]:
     }
 
 
-def life_row(group: LifeGroup) -> dict[str, object]:
-    """Return how long the parts of a group last, in days, with the curve of those that run."""
-    found, weibull = group.life, group.life.weibull
+def life_row(key: str, label: str, found: PartLives) -> dict[str, object]:
+    """Return how long the parts of a group last, in days, with the curve of those that run.
+
+    Args:
+        key: of the group.
+        label: what it is called.
+        found: the share of its parts that still runs by time.
+    """
+    from desk.trade.recurrence.sentences import life_sentence
+
+    weibull = found.weibull
     return {
-        "key": group.key,
-        "label": group.label,
+        "key": key,
+        "label": label,
         "fitted": found.fitted,
         "replaced": found.replaced,
         "median_days": found.median,
@@ -136,7 +157,7 @@ def life_row(group: LifeGroup) -> dict[str, object]:
         "weibull_shape_low": weibull.shape_low if weibull else None,
         "weibull_shape_high": weibull.shape_high if weibull else None,
         "weibull_scale_days": weibull.scale if weibull else None,
-        "sentence": say(group.sentence),
+        "sentence": say(life_sentence(found)),
         "times_days": found.times,
         "still_running": found.survival,
         "lows": found.low,
@@ -156,7 +177,3 @@ def outlier_row(line: LookLine) -> dict[str, object]:
         **{name: say(getattr(line, name)) for name in SENTENCES},
         "jobs": tuple(visit.number for visit in line.visits),
     }
-
-
-def _said(text: Message | None) -> str:
-    return "" if text is None else say(text)

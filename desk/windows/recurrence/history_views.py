@@ -170,7 +170,7 @@ class AgesView(HistoriesView[AgeGroup]):
         if self.seen is None:
             return None
         rows = [
-            {**age_row(row), "label": self.label(row), "trend": say(row.sentence)}
+            {**age_row(row.key, self.label(row), row.curve), "trend": say(row.sentence)}
             for row in self.seen.groups
         ]
         return shown(rows)
@@ -230,7 +230,7 @@ class LivesView(HistoriesView[LifeGroup]):
         if self.seen is None:
             return None
         rows = [
-            {**life_row(row), "label": self.label(row), "wear": say(row.wear)}
+            {**life_row(row.key, self.label(row), row.life), "wear": say(row.wear)}
             for row in self.seen.groups
         ]
         return shown(rows)
