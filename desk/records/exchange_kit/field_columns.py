@@ -12,7 +12,7 @@ from desk.base.texts import message
 from desk.records.exchange_kit.columns import LONG, SHORT, CsvColumn
 from desk.records.exchange_kit.intake import ImportRow, id_of
 from desk.records.fields.field import CsvHeading, FieldType, RecordField, fields_of
-from desk.trade.charging.money import cents_typed, read_cents
+from desk.trade.charging.money import read_cents
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
@@ -66,7 +66,7 @@ def said_in(kind: type[DataclassInstance], row: ImportRow) -> dict[str, Any]:
 
 def line_of(kind: type[DataclassInstance], row: Base) -> dict[str, str]:
     """Return the fields of a row as they stand in a file of our own."""
-    return {one.name: _written(one, getattr(row, one.column)) for one, _csv in _exchanged(kind)}
+    return {one.name: one.as_typed(getattr(row, one.column)) for one, _csv in _exchanged(kind)}
 
 
 def _exchanged(kind: type[DataclassInstance]) -> tuple[tuple[RecordField, CsvHeading], ...]:
@@ -93,12 +93,6 @@ def _said(field: RecordField, written: str) -> str | date | int | None:
     if field.type == "money":
         return read_cents(written, field=field.name)
     return int(written) if field.type == "count" else written
-
-
-def _written(field: RecordField, value: object) -> str:
-    if field.type == "money":
-        return cents_typed(value if isinstance(value, int) else None)
-    return value.isoformat() if isinstance(value, date) else "" if value is None else str(value)
 
 
 def _day(written: str) -> date:

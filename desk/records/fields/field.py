@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
+from datetime import date
 from functools import cache
 from typing import TYPE_CHECKING, Literal, TypedDict, Unpack
 
 from desk.base.errors import InputError
 from desk.base.texts import Message, message
+from desk.trade.charging.money import cents_typed
 from desk.trade.quantities.typed_quantity import TypedQuantity, parse
 
 if TYPE_CHECKING:
@@ -29,6 +31,7 @@ type InMetadata = Mapping[str, RecordField]
 _FIELD = "field"
 _KEPT_AS: Mapping[FieldType, str] = {"quantity": "_typed", "money": "_cents"}
 WITH_UNIT = message("With its unit.")
+YES, NO = "yes", "no"
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +126,12 @@ class RecordField:
         """Return the ids that may be chosen."""
         return tuple(key for key in self.words if key)
 
+    def as_typed(self, value: object) -> str:
+        """Return what is kept of it as it would be typed."""
+        if self.type == "money":
+            return cents_typed(value if isinstance(value, int) else None)
+        return as_typed(value)
+
     def check_choice(self, chosen: object) -> None:
         """See that an id is one of the choices.
 
@@ -147,6 +156,15 @@ class RecordField:
         if of is None:
             raise TypeError(self.name)
         return parse(text, of.kind, field=self.name, lowest=of.lowest, highest=of.highest)
+
+
+def as_typed(value: object) -> str:
+    """Return a value of a row as a text that could have been typed for it."""
+    if isinstance(value, bool):
+        return YES if value else NO
+    if isinstance(value, date):
+        return value.isoformat()
+    return "" if value is None else str(value)
 
 
 def line(label: Message, **options: Unpack[Options]) -> InMetadata:

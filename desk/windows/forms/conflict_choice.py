@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
@@ -75,15 +74,6 @@ class ConflictChoice(QWidget):
 
     def _keep_theirs(self) -> None:
         self.chosen.emit(self._key, False, self._theirs)
-
-
-def as_typed(value: object) -> str:
-    """Return a value of a row as a text that could have been typed for it."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, date):
-        return value.isoformat()
-    return "" if value is None else str(value)
 
 
 def _in_words(field: Field, text: str) -> str:

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from desk.base.errors import InputError
 from desk.base.texts import _, message, say
-from desk.records.fields.field import RecordField, as_in_form, fields_of
-from desk.trade.charging.money import cents_typed, read_cents
+from desk.records.fields.field import NO, YES, RecordField, as_in_form, fields_of
+from desk.trade.charging.money import read_cents
 from desk.trade.quantities.typed_quantity import System, show
 from desk.trade.scheduling.booking_text import Calendar, say_day
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine, TypedText
@@ -18,9 +18,6 @@ from desk.windows.kit.words import options
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
-
-
-YES, NO = "yes", "no"
 
 
 def form_lines(
@@ -41,18 +38,9 @@ def put_details(entries: Iterable[Field], details: DataclassInstance) -> None:
     known = {one.name: one for one in fields_of(type(details))}
     for entry in entries:
         value = getattr(details, entry.key)
-        entry.put(as_typed(known[entry.key], value))
+        entry.put(known[entry.key].as_typed(value))
         if isinstance(value, date):
             entry.show_understood(say_day(value))
-
-
-def as_typed(field: RecordField, value: object) -> str:
-    """Return what the office holds of a field as it would be typed."""
-    if isinstance(value, bool):
-        return YES if value else NO
-    if field.type == "money":
-        return cents_typed(value if isinstance(value, int) else None)
-    return value.isoformat() if isinstance(value, date) else "" if value is None else str(value)
 
 
 def typed_details[D: DataclassInstance](

@@ -13,8 +13,9 @@ from desk.base.errors import ConflictError, DeskError, InputError
 from desk.base.texts import _
 from desk.records.actions import Command
 from desk.records.actions.drafts import SeeHalfTyped
+from desk.records.fields.field import as_typed
 from desk.records.views.changes import knowing
-from desk.windows.forms.conflict_choice import ConflictChoice, as_typed
+from desk.windows.forms.conflict_choice import ConflictChoice
 from desk.windows.kit.draft_keeper import DraftKeeper
 from desk.windows.kit.fields import Field, TypedLine
 from desk.windows.kit.keys import answering, keys_at, lead_keys_to

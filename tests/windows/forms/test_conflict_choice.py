@@ -12,13 +12,13 @@ from pytestqt.qtbot import QtBot
 from desk.records.actions import entering
 from desk.records.actions.shop import MendShop, SeePeople, SeeShop
 from desk.records.actions.stock import SeeParts
+from desk.records.fields.field import as_typed
 from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.office import Office
 from desk.records.parties.customers import details_of, fields_of
 from desk.records.views.changes import RemoteChange
 from desk.windows.back_office.shop_window import ShopWindow
-from desk.windows.forms.conflict_choice import as_typed
 from desk.windows.forms.forms import Form
 from desk.windows.record.forms import mend_customer, part_form, person_form
 from desk.windows.work.work_queue import InlineQueue
