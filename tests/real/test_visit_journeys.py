@@ -13,16 +13,23 @@ KEPT_WITHIN_S = 1.5
 AT_MOST_LOST_S = 1.0
 """So much of steady typing a kill may take with it."""
 
+DARK = 128
+"""A marked line is light on dark: on the whole it is darker than this, of 255."""
+
 DELIBERATE_S = 3.2
 """So long the keys do nothing on the page of danger."""
 
 
 def _open_visit(program: Running) -> None:
     """Open the first visit of today by keys, as soon as it stands in the list."""
-    program.screen.see("under way")
-    program.screen.press("ctrl+d")
-    program.screen.press("ctrl+Return")
-    program.screen.await_front("Visit")
+    screen = program.screen
+    visit = screen.see("under way")
+    screen.press("ctrl+d")
+    screen.rest()
+    behind = screen.pixels()[visit.top : visit.bottom, visit.left : visit.right]
+    assert behind.mean() < DARK, "the visit that the keys act on is not marked"
+    screen.press("ctrl+Return")
+    screen.await_front("Visit")
 
 
 def test_three_typed_fills_make_three_fills(small_office: Person) -> None:

@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QListView
 
 
 class LineView(QListView):
     """A list whose headings are passed over: on one of them nothing is marked, so no key works."""
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show which line the keys act on: Qt by itself makes one current and does not mark it."""
+        super().focusInEvent(event)
+        here = self.currentIndex()
+        if here.isValid() and not self.selectionModel().hasSelection():
+            self.setCurrentIndex(here)
 
     def moveCursor(
         self, action: QListView.CursorAction, modifiers: Qt.KeyboardModifier

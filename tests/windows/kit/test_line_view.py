@@ -41,3 +41,14 @@ def test_a_list_of_headings_alone_marks_nothing(qtbot: QtBot) -> None:
     view.show()
     QTest.keyClick(view, Qt.Key.Key_Down)
     assert not view.currentIndex().isValid()
+
+
+def test_the_line_that_the_keys_come_to_is_marked(qtbot: QtBot) -> None:
+    view, model = LineView(), LineModel(DAY)
+    view.setModel(model)
+    qtbot.addWidget(view)
+    view.show()
+    view.setFocus(Qt.FocusReason.TabFocusReason)
+    qtbot.waitUntil(view.hasFocus)
+    assert [index.row() for index in view.selectedIndexes()] == [1]
+    assert view.currentIndex().row() == 1
