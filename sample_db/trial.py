@@ -16,6 +16,7 @@ from sqlalchemy.orm import Session
 from desk.base.errors import InputError
 from desk.base.texts import Message, _, message, say
 from desk.records.documents import sealing
+from desk.records.fields.call_fields import CallDetails
 from desk.records.measured import computed, readings
 from desk.records.measured.flow_lines import flow_line
 from desk.records.measured.taken import taken
@@ -23,7 +24,6 @@ from desk.records.office.office import Office
 from desk.records.shop.snapshot_lines import letterhead_of
 from desk.records.stock import parts
 from desk.records.tables import Appliance, Customer, Person, Premises, PremisesLink, Reading, Visit
-from desk.records.views import call
 from desk.records.views.measured import FlowLine, FlowSetup
 from desk.records.views.report import SealedReport
 from desk.records.visits import checks, editions, lifecycle
@@ -130,7 +130,7 @@ def play(office: Office, clock: TrialClock, tell: Callable[[str], None]) -> Seal
     with office.unit_of_work(message("Call taken")) as session:
         visit = lifecycle.take_call(
             session,
-            call.CallDetails(
+            CallDetails(
                 "no_response",
                 "No hot water at any tap since last night; the heater does nothing.",
                 caller_name=caller,

@@ -24,12 +24,14 @@ from desk.base.texts import message
 from desk.records.actions.photographs import AddPhotographs, DescribePhotograph
 from desk.records.actions.shop import MendShop, SeeShop
 from desk.records.fields import appliance_fields, person_fields
+from desk.records.fields.call_fields import CallDetails
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.fields.part_fields import PartDetails
+from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.stock import parts
 from desk.records.tables import Visit
-from desk.records.views import call, parties
 from desk.records.views.visit_sheet import KINDS, Shows
 from desk.records.visits import lifecycle
 from desk.windows.back_office.charging_form import charging_form
@@ -118,9 +120,11 @@ def extreme_office(place: Path) -> Office:
     for turn in range(A_DAY):
         with office.unit_of_work(message("Booked")) as session:
             customer = customers.add_customer(
-                session, f"{LONG} {turn}", phones=["212 555 0142"], note="<b>bold?</b> " * 20
+                session,
+                CustomerDetails(f"{LONG} {turn}", note="<b>bold?</b> " * 20),
+                phones=["212 555 0142"],
             )
-            premises = places.add_premises(session, parties.Address(f"{turn} {LONG} Lane"))
+            premises = places.add_premises(session, PremisesDetails(f"{turn} {LONG} Lane"))
             session.flush()
             places.link_customer(session, premises, customer, "agent")
             appliance = places.add_appliance(
@@ -133,7 +137,7 @@ def extreme_office(place: Path) -> Office:
             session.flush()
             visit = lifecycle.take_call(
                 session,
-                call.CallDetails(
+                CallDetails(
                     "no_response",
                     f"{LONG}. " * 30,
                     customer_id=customer,

@@ -22,6 +22,7 @@ from desk.records.database.keys import KeyMaker
 from desk.records.database.options import BUSY_MS
 from desk.records.exchange.customer_fields import check_rows, matched
 from desk.records.exchange.customers import StageCustomers, TakeCustomersOver, read_customers
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.office.office import Office
 from desk.records.parties.customers import add_customer
 
@@ -73,7 +74,7 @@ class OtherWindow:
     def _enter(self, office: Office) -> bool:
         try:
             with office.unit_of_work(A_DEED) as session:
-                add_customer(session, f"Caller {len(self.waits)}")
+                add_customer(session, CustomerDetails(f"Caller {len(self.waits)}"))
         except OutageError:
             return False
         return True

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from desk.records.fields.address_fields import Address
 from desk.records.office.office import Office
 from desk.records.parties.candidates import likely_same
 from desk.records.views.call import CallerDetails
-from desk.records.views.parties import Address
 from tests.benchmarks.large_office import CUSTOMERS, build_large_office
 
 KEYSTROKE_MS = 50.0

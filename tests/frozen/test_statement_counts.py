@@ -29,9 +29,9 @@ from desk.records.actions.entering import TakeCall
 from desk.records.actions.measuring import FirstFill, KeepFill
 from desk.records.actions.recurrence import SeeMonth
 from desk.records.actions.visit import AnswerCheck, SeeVisit
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
 from desk.records.tables import Visit
-from desk.records.views.call import CallDetails
 from desk.records.views.measured import FlowSetup
 from desk.trade.diagnosis.walk import Given
 from tests.conftest import StillClock

@@ -21,7 +21,7 @@ def _book(_office: Office, keys: Keys) -> Any:
 @at_counter("entering.TakeCall", "counter.SeeDay", both=True)
 def _take_call(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.entering import TakeCall
-    from desk.records.views.call import CallDetails
+    from desk.records.fields.call_fields import CallDetails
 
     return TakeCall(
         CallDetails(
@@ -38,7 +38,7 @@ def _take_call(_office: Office, keys: Keys) -> Any:
 def _mend_call(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.counter import Slot
     from desk.records.actions.entering import MendCall
-    from desk.records.views.call import CallDetails
+    from desk.records.fields.call_fields import CallDetails
 
     return MendCall(
         keys["called"],
@@ -71,11 +71,10 @@ def _found(_office: Office, _keys: Keys) -> Any:
 @at_counter("entering.AddCustomer", _found)
 def _add_customer(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.entering import AddCustomer
-    from desk.records.views.parties import Address
+    from desk.records.fields.customer_fields import CustomerDetails
 
-    return AddCustomer(
-        "Ivo Wend", ("(212) 555-0142",), ("ivo@example.com",), Address("2 Sluice Row", "Larkmoor")
-    )
+    details = CustomerDetails("Ivo Wend", "2 Sluice Row", "Larkmoor")
+    return AddCustomer(details, ("(212) 555-0142",), ("ivo@example.com",))
 
 
 @at_counter("entering.MendCustomer", "counter.SeeRecord", both=True)
@@ -85,18 +84,18 @@ def _mend_customer(_office: Office, keys: Keys) -> Any:
     return MendCustomer(
         keys["customer"],
         {"name": "Mara Quill-Weir"},
+        MendCustomer(keys["customer"], {"name": "Mara Quill"}),
         "(212) 555-0155",
         "mara@example.com",
-        shown=MendCustomer(keys["customer"], {"name": "Mara Quill"}),
     )
 
 
 @at_counter("entering.AddPremises", "counter.SeeRecord")
 def _add_premises(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.entering import AddPremises
-    from desk.records.views.parties import Address
+    from desk.records.fields.premises_fields import PremisesDetails
 
-    return AddPremises(keys["customer"], Address("3 Mill Lane", "Larkmoor", "NY"))
+    return AddPremises(keys["customer"], PremisesDetails("3 Mill Lane", "Larkmoor", "NY"))
 
 
 @at_counter("entering.MendPremises", "counter.SeeRecord")

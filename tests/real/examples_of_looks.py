@@ -38,8 +38,8 @@ def _see_withdrawn(_office: Office, _keys: Keys) -> Any:
 @look("calling.SeeLikely", "entering.AddCustomer", both=True)
 def _see_likely(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.calling import SeeLikely
+    from desk.records.fields.address_fields import Address
     from desk.records.views.call import CallerDetails
-    from desk.records.views.parties import Address
 
     return SeeLikely(
         CallerDetails("(212) 555-0142", Address("9 Weir Street", "Larkmoor", "NY"), "K24-0311")

@@ -21,13 +21,14 @@ from desk.records.actions import (
 from desk.records.actions import visit as on_visit
 from desk.records.exchange.parts import import_parts
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.call_fields import CallDetails
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
+from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.office.office import Office
-from desk.records.views.call import CallDetails
 from desk.records.views.drafts import on_call
 from desk.records.views.measured import FlowSetup
-from desk.records.views.parties import Address
 from desk.trade.diagnosis.walk import Given
 from sample_db.build import build
 from tests.conftest import StillClock
@@ -90,9 +91,10 @@ class _Names:
                 PersonDetails("Ann Poole", is_technician=True, may_gas=True, may_electrical=True)
             )
         )
-        at = Address("9 Weir Street", "Larkmoor", "NY")
-        keys["customer"] = do(entering.AddCustomer("Mara Quill", ("(212) 555-0142",), (), at))
-        keys["premises"] = do(entering.AddPremises(keys["customer"], at))
+        at = ("9 Weir Street", "Larkmoor", "NY")
+        who = CustomerDetails("Mara Quill", *at)
+        keys["customer"] = do(entering.AddCustomer(who, ("(212) 555-0142",)))
+        keys["premises"] = do(entering.AddPremises(keys["customer"], PremisesDetails(*at)))
         keys["appliance"] = do(entering.AddAppliance(keys["premises"], _unit("K24-0311")))
         keys["second_appliance"] = do(entering.AddAppliance(keys["premises"], _unit("K24-0312")))
         opened = self._office.answer(counter.SeeOpened(keys["customer"], keys["premises"]))
@@ -100,15 +102,15 @@ class _Names:
 
     def _entered_twice(self) -> None:
         do, keys = self._office.carry_out, self._keys
-        keys["twin"] = do(entering.AddCustomer("M. Quill", ("(212) 555-0143",)))
+        keys["twin"] = do(entering.AddCustomer(CustomerDetails("M. Quill"), ("(212) 555-0143",)))
         keys["twin_premises"] = do(
-            entering.AddPremises(keys["twin"], Address("9 Weir St", "Larkmoor", "NY"))
+            entering.AddPremises(keys["twin"], PremisesDetails("9 Weir St", "Larkmoor", "NY"))
         )
-        keys["nobody"] = do(entering.AddCustomer("Nobody Yet"))
-        joined = do(entering.AddCustomer("Marra Quill"))
+        keys["nobody"] = do(entering.AddCustomer(CustomerDetails("Nobody Yet")))
+        joined = do(entering.AddCustomer(CustomerDetails("Marra Quill")))
         do(belonging.JoinCustomers(joined, keys["customer"]))
         self._clock.pass_minutes(1)
-        do(belonging.WithdrawCustomer(do(entering.AddCustomer("Gone Away"))))
+        do(belonging.WithdrawCustomer(do(entering.AddCustomer(CustomerDetails("Gone Away")))))
         keys["withdrawing"] = self._office.answer(belonging.SeeWithdrawn())[0].set_id
 
     def _visits_waiting(self) -> None:

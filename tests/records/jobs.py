@@ -11,11 +11,12 @@ from sqlalchemy.orm import Session
 
 from desk.base.texts import message
 from desk.records.fields import appliance_fields, person_fields
+from desk.records.fields.call_fields import CallDetails
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import Visit
-from desk.records.views import call, parties
 from desk.records.visits import checks, editions, lifecycle
 from desk.trade.diagnosis.walk import Given, Walk
 from desk.trade.reference.proofs import PROOFS
@@ -101,11 +102,10 @@ def take_job(
                 may_electrical=True,
             ),
         )
-        customer = customers.add_customer(session, name, phones=["(212) 555-0142"])
+        customer = customers.add_customer(session, CustomerDetails(name), phones=["(212) 555-0142"])
         premises = places.add_premises(
             session,
-            parties.Address("9 Weir Street", "Larkmoor", "NY"),
-            PremisesDetails(supply_area="Upper town"),
+            PremisesDetails("9 Weir Street", "Larkmoor", "NY", supply_area="Upper town"),
         )
         places.link_customer(session, premises, customer, "owner")
         appliance = places.add_appliance(
@@ -122,7 +122,7 @@ def take_job(
         )
         visit = lifecycle.take_call(
             session,
-            call.CallDetails(
+            CallDetails(
                 complaint,
                 "No hot water since last night.",
                 caller_name=name,

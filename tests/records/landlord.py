@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from desk.records.fields import appliance_fields, person_fields
+from desk.records.fields.customer_fields import CustomerDetails
+from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.journal.journal import keep
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import PartUsed, Reading, Visit
-from desk.records.views import parties
 from tests.conftest import FIRST_DAY
 from tests.records.jobs import DEED
 
@@ -42,12 +43,12 @@ def enter_estate(
         technician = customers.add_person(
             session, person_fields.PersonDetails("Ann Poole", is_technician=True)
         )
-        customer = customers.add_customer(session, name, phones=["(212) 555-0167"])
+        customer = customers.add_customer(session, CustomerDetails(name), phones=["(212) 555-0167"])
         session.flush()
         there, units = [], []
         for number in range(1, premises + 1):
             place = places.add_premises(
-                session, parties.Address(f"{number} {STREET}", "Larkmoor", "NY", "10999")
+                session, PremisesDetails(f"{number} {STREET}", "Larkmoor", "NY", "10999")
             )
             session.flush()
             there.append(place)

@@ -6,6 +6,7 @@ import pytest
 
 from desk.records.actions.counter import Find, SeeRecord
 from desk.records.actions.entering import AddCustomer, MendCustomer
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.office.office import Office
 
 
@@ -21,9 +22,9 @@ from desk.records.office.office import Office
     ids=["nul", "surrogate", "markup", "letter and mark", "long word"],
 )
 def test_a_text_comes_back_as_it_was_typed(office: Office, typed: str, kept: str) -> None:
-    key = office.carry_out(AddCustomer(f"[{typed}]", note=f"[{typed}]"))
+    key = office.carry_out(AddCustomer(CustomerDetails(f"[{typed}]", note=f"[{typed}]")))
     record = office.answer(SeeRecord(key))
-    assert (record.customer.name, record.note) == (f"[{kept}]", f"[{kept}]")
+    assert (record.customer.name, record.details.note) == (f"[{kept}]", f"[{kept}]")
     office.answer(Find(typed))  # what cannot be kept can be looked for
     office.carry_out(MendCustomer(key, {"note": f"({typed})"}))
-    assert office.answer(SeeRecord(key)).note == f"({kept})"
+    assert office.answer(SeeRecord(key)).details.note == f"({kept})"

@@ -14,7 +14,7 @@ from desk.records.documents.report_snapshot import report_of
 from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.office.office import Office
 from desk.records.tables import Visit
-from desk.records.views.parties import Address, PremisesLine
+from desk.records.views.parties import PremisesLine
 from desk.records.views.report import VisitReport
 from tests.conftest import StillClock
 from tests.records.jobs import Job, take_job
@@ -56,9 +56,8 @@ def test_what_is_entered_with_new_premises_stands_in_the_record(office: Office, 
     place = office.carry_out(
         entering.AddPremises(
             job.customer,
-            Address("4 Quay Lane"),
-            details=PremisesDetails(
-                altitude="40 m", water_treatment="filter", recirculation="none"
+            PremisesDetails(
+                "4 Quay Lane", altitude="40 m", water_treatment="filter", recirculation="none"
             ),
         )
     )

@@ -13,9 +13,9 @@ from desk.base.errors import InputError
 from desk.base.texts import message
 from desk.cli.office.sample import sample as command
 from desk.records.database.engine import make_engine
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
 from desk.records.tables import Visit, map_all
-from desk.records.views.call import CallDetails
 from desk.records.visits.lifecycle import take_call
 from sample_db.build import build
 from sample_db.kit import store

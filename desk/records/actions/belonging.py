@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, message
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.parties import (
     customers,
     merge_duplicates,
@@ -152,7 +153,8 @@ class ChangeHands:
         """Change hands."""
         who = self.customer_id
         if who is None:
-            who = customers.add_customer(session, self.name, phones=(self.phone,))
+            details = CustomerDetails(self.name)
+            who = customers.add_customer(session, details, phones=(self.phone,))
             session.flush()  # the tie looks for the customer
         ties.change_hands(session, self.premises_id, self.role, who, self.day)
 

@@ -5,32 +5,35 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar, Self
 
 from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, message
 from desk.records.actions.counter import Slot
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.call_fields import CallDetails
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.histories import record
 from desk.records.histories.place import place_of
 from desk.records.journal import drafts
-from desk.records.journal.field_values import details_of
+from desk.records.journal.field_values import change
 from desk.records.journal.row_access import row_of
-from desk.records.journal.three_way_merge import merged, merged_details
 from desk.records.parties import customers, places
 from desk.records.planning import reported_danger
 from desk.records.stock import parts
-from desk.records.tables import Appliance, Part, Visit
-from desk.records.views.call import CallDetails, NewCaller
+from desk.records.tables import Appliance, Changeable, Customer, Part, Person, Premises, Visit
+from desk.records.views.call import NewCaller
 from desk.records.views.customer_record import PremisesCard, RecordView
 from desk.records.views.drafts import on_call
-from desk.records.views.parties import Address
 from desk.records.visits import lifecycle
 from desk.records.visits.call_intake import enter_caller, is_tied
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,50 +173,60 @@ class WriteDangerOutcome:
 
 
 @dataclass(frozen=True, slots=True)
+class _Mend:
+    """Change a row by everything on its form, or by some of its fields by their names.
+
+    Attributes:
+        key: of the row.
+        details: what its form hands in.
+        shown: the same command, made from what the form showed.
+        table: of the row.
+        kind: its table of fields.
+    """
+
+    key: uuid.UUID
+    details: DataclassInstance | Mapping[str, object] = field(default_factory=dict)
+    shown: Self | None = None
+    table: ClassVar[type[Changeable]]
+    kind: ClassVar[type[DataclassInstance]]
+
+    def run(self, session: Session) -> object:
+        """Change it."""
+        shown = self.shown.details if self.shown else None
+        change(session, self.kind, row_of(session, self.table, self.key), self.details, shown)
+        return None
+
+
+@dataclass(frozen=True, slots=True)
 class AddCustomer:
     """Enter a customer."""
 
-    name: str
+    details: CustomerDetails
     phones: tuple[str, ...] = ()
     emails: tuple[str, ...] = ()
-    address: Address = field(default_factory=Address)
-    note: str = ""
     what: ClassVar[Message] = message("Customer entered")
 
     def run(self, session: Session) -> uuid.UUID:
         """Return the customer's key."""
-        return customers.add_customer(
-            session,
-            self.name,
-            address=self.address,
-            phones=self.phones,
-            emails=self.emails,
-            note=self.note,
-        )
+        return customers.add_customer(session, self.details, phones=self.phones, emails=self.emails)
 
 
 @dataclass(frozen=True, slots=True)
-class MendCustomer:
-    """Change fields of a customer: name, address parts, note; a phone or an e-mail is added."""
+class MendCustomer(_Mend):
+    """Change a customer; a phone or an e-mail is added."""
 
-    customer_id: uuid.UUID
-    fields: Mapping[str, str] = field(default_factory=dict)
     add_phone: str = ""
     add_email: str = ""
-    shown: MendCustomer | None = None
+    table, kind = Customer, CustomerDetails
     what: ClassVar[Message] = message("Customer changed")
 
     def run(self, session: Session) -> RecordView:
         """Return the record."""
-        fields = self.fields
-        if self.shown is not None:
-            theirs = customers.fields_of(session, self.customer_id)
-            fields = merged(self.shown.fields, fields, theirs)
-        customers.change_customer(session, self.customer_id, fields)
-        customers.add_phone(session, self.customer_id, self.add_phone)
-        customers.add_email(session, self.customer_id, self.add_email)
+        _Mend.run(self, session)
+        customers.add_phone(session, self.key, self.add_phone)
+        customers.add_email(session, self.key, self.add_email)
         session.flush()  # the record is read back
-        return record.record_of(session, self.customer_id)
+        return record.record_of(session, self.key)
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,35 +234,23 @@ class AddPremises:
     """Enter premises and tie the customer to them."""
 
     customer_id: uuid.UUID
-    address: Address
+    details: PremisesDetails
     role: str = "owner"
-    details: PremisesDetails = field(default_factory=PremisesDetails)
     what: ClassVar[Message] = message("Premises entered")
 
     def run(self, session: Session) -> uuid.UUID:
         """Return the key of the premises."""
-        premises_id = places.add_premises(session, self.address, self.details)
+        premises_id = places.add_premises(session, self.details)
         session.flush()  # the tie looks for them
         places.link_customer(session, premises_id, self.customer_id, self.role)
         return premises_id
 
 
-@dataclass(frozen=True, slots=True)
-class MendPremises:
-    """Change fields of premises, as typed."""
+class MendPremises(_Mend):
+    """Change premises."""
 
-    premises_id: uuid.UUID
-    fields: Mapping[str, str]
-    shown: MendPremises | None = None
-    what: ClassVar[Message] = message("Premises changed")
-
-    def run(self, session: Session) -> None:
-        """Change them."""
-        fields = self.fields
-        if self.shown is not None:
-            theirs = places.fields_of(session, self.premises_id)
-            fields = merged(self.shown.fields, fields, theirs)
-        places.change_premises(session, self.premises_id, fields)
+    table, kind = Premises, PremisesDetails
+    what = message("Premises changed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -265,22 +266,11 @@ class AddAppliance:
         return places.add_appliance(session, self.premises_id, self.details)
 
 
-@dataclass(frozen=True, slots=True)
-class MendAppliance:
-    """Change an appliance: everything on its form, as typed."""
+class MendAppliance(_Mend):
+    """Change an appliance."""
 
-    appliance_id: uuid.UUID
-    details: ApplianceDetails
-    shown: MendAppliance | None = None
-    what: ClassVar[Message] = message("Appliance changed")
-
-    def run(self, session: Session) -> None:
-        """Change it."""
-        details = self.details
-        if self.shown is not None:
-            theirs = places.details_of(row_of(session, Appliance, self.appliance_id))
-            details = merged_details(self.shown.details, details, theirs)
-        places.change_appliance(session, self.appliance_id, details)
+    table, kind = Appliance, ApplianceDetails
+    what = message("Appliance changed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,22 +285,11 @@ class AddPerson:
         return customers.add_person(session, self.details)
 
 
-@dataclass(frozen=True, slots=True)
-class MendPerson:
+class MendPerson(_Mend):
     """Change somebody of the shop."""
 
-    person_id: uuid.UUID
-    details: PersonDetails
-    shown: MendPerson | None = None
-    what: ClassVar[Message] = message("Person changed")
-
-    def run(self, session: Session) -> None:
-        """Change them."""
-        details = self.details
-        if self.shown is not None:
-            theirs = customers.details_of(session, self.person_id)
-            details = merged_details(self.shown.details, details, theirs)
-        customers.change_person(session, self.person_id, details)
+    table, kind = Person, PersonDetails
+    what = message("Person changed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -329,22 +308,11 @@ class AddPart:
         return part_id
 
 
-@dataclass(frozen=True, slots=True)
-class MendPart:
-    """Change a part of the catalogue."""
+class MendPart(_Mend):
+    """Change a part of the catalogue; its number stays."""
 
-    part_id: uuid.UUID
-    details: PartDetails
-    shown: MendPart | None = None
-    what: ClassVar[Message] = message("Part changed")
-
-    def run(self, session: Session) -> None:
-        """Change it."""
-        details = self.details
-        if self.shown is not None:
-            theirs = details_of(PartDetails, row_of(session, Part, self.part_id))
-            details = merged_details(self.shown.details, details, theirs)
-        parts.change_part(session, self.part_id, details)
+    table, kind = Part, PartDetails
+    what = message("Part changed")
 
 
 @dataclass(frozen=True, slots=True)

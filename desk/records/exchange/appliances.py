@@ -37,6 +37,7 @@ from desk.records.exchange_kit.intake import (
     write_rows,
 )
 from desk.records.exchange_kit.numbering import Numbers
+from desk.records.fields.address_fields import Address
 from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.journal.field_values import columns_of
 from desk.records.journal.journal import unit_of_work
@@ -46,13 +47,6 @@ from desk.records.tables import Appliance, Customer, Premises, PremisesLink
 from desk.records.tables.contacts import LINK_ROLES
 from desk.records.tables.sequence import in_sequence
 
-ADDRESS = (
-    CsvColumn("street", "Street", message("Where it stands."), ("address", "address1")),
-    CsvColumn("locality", "City", message("Where it stands."), ("town", "place")),
-    CsvColumn("region", "State", message("Where it stands."), ("province",)),
-    CsvColumn("postcode", "ZIP", message("Where it stands."), ("zipcode", "postalcode")),
-    CsvColumn("country", "Country", message("Where it stands.")),
-)
 COLUMNS = Columns(
     "appliances",
     (
@@ -70,7 +64,7 @@ COLUMNS = Columns(
             message("The name of whoever has it, as the office has it."),
             ("owner", "customername", "client"),
         ),
-        *ADDRESS,
+        *csv_columns(Address),
         *csv_columns(ApplianceDetails),
     ),
     (("customer", "street"),),
@@ -226,8 +220,7 @@ def _lines(session: Session) -> list[tuple[uuid.UUID, dict[str, str]]]:
 
 def _line(appliance: Appliance, premises: Premises, customer: str) -> dict[str, str]:
     line = {"number": appliance.number, "customer": customer}
-    line |= {column.field: getattr(premises, column.field) for column in ADDRESS}
-    return line | line_of(ApplianceDetails, appliance)
+    return line | line_of(Address, premises) | line_of(ApplianceDetails, appliance)
 
 
 def _tied(session: Session) -> dict[uuid.UUID, str]:

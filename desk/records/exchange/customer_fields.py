@@ -4,43 +4,51 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from desk.base.errors import InputError
-from desk.base.text_folding import fold
 from desk.base.texts import Message, message
+from desk.records.exchange_kit.columns import CsvColumn, bare
 from desk.records.exchange_kit.csv_read import Refusal, Sheet, SheetRow
-
-HEADINGS = {
-    "name": "Name",
-    "street": "Street",
-    "locality": "City",
-    "region": "State",
-    "postcode": "ZIP",
-    "country": "Country",
-    "note": "Note",
-    "phone": "Phone",
-    "email": "E-mail",
-}
-"""The fields of a customer, with the heading that each has in our own files."""
-
-PARTS_OF_NAME = {"first_name": "First name", "last_name": "Last name"}
-"""What other programs keep in columns of their own where the name stands in none."""
+from desk.records.exchange_kit.field_columns import csv_columns
+from desk.records.fields.customer_fields import CustomerDetails
 
 SEVERAL = ("phone", "email")
-SINGLE = tuple(field for field in HEADINGS if field not in SEVERAL)
-_ALSO = {
-    "name": ("customer", "customername", "fullname", "company"),
-    "street": ("address", "streetaddress", "address1"),
-    "locality": ("locality", "town", "place"),
-    "region": ("region", "province"),
-    "postcode": ("postcode", "postalcode", "zipcode"),
-    "note": ("notes", "remarks", "comment", "comments"),
-    "phone": ("telephone", "tel", "mobile", "cell", "phonenumber", "mobilephone", "homephone"),
-    "email": ("mail", "emailaddress"),
-    "first_name": ("givenname", "forename"),
-    "last_name": ("familyname", "surname"),
-}
+PARTS_OF_NAME = ("first_name", "last_name")
+"""What other programs keep in columns of their own where the name stands in none."""
+
+SINGLE = tuple(column.field for column in csv_columns(CustomerDetails))
+"""The fields of a customer of which each stands in one column."""
+
+_OURS = message("Of the customer.")
+_ALSO = {"street": ("streetaddress",)}
+COLUMNS = (
+    *(
+        replace(column, says=_OURS, also=(*column.also, *_ALSO.get(column.field, ())))
+        for column in csv_columns(CustomerDetails)
+    ),
+    CsvColumn(
+        "phone",
+        "Phone",
+        message("As it is dialled; there may be several such columns."),
+        ("telephone", "tel", "mobile", "cell", "phonenumber", "mobilephone", "homephone"),
+    ),
+    CsvColumn(
+        "email",
+        "E-mail",
+        message("There may be several such columns."),
+        ("mail", "emailaddress"),
+    ),
+)
+"""The columns of our own files."""
+
+HEADINGS = {column.field: column.heading for column in COLUMNS}
+_KNOWN = (
+    *COLUMNS,
+    CsvColumn("first_name", "First name", _OURS, ("givenname", "forename")),
+    CsvColumn("last_name", "Last name", _OURS, ("familyname", "surname")),
+)
+_HEADINGS = {column.field: column.heading for column in _KNOWN}
 
 type Values = tuple[tuple[str, tuple[str, ...]], ...]
 """The matched fields of one customer, each with what stands there."""
@@ -65,16 +73,12 @@ class Checked:
 
 def field_of(heading: str) -> str:
     """Return the field that a heading plainly stands for, or ""."""
-    plain = _plain(heading)
-    for field, ours in (HEADINGS | PARTS_OF_NAME).items():
-        names = (_plain(ours), *_ALSO.get(field, ()))
-        if plain in names or (field in SEVERAL and plain.rstrip("0123456789") in names):
-            return field
+    plain = bare(heading)
+    unnumbered = plain.rstrip("0123456789")
+    for column in _KNOWN:
+        if column.is_meant_by(unnumbered if column.field in SEVERAL else plain):
+            return column.field
     return ""
-
-
-def _plain(heading: str) -> str:
-    return "".join(sign for sign in fold(heading) if sign.isalnum())
 
 
 def matched(headings: Sequence[str], matches: Mapping[str, str]) -> tuple[str, ...]:
@@ -92,7 +96,7 @@ def matched(headings: Sequence[str], matches: Mapping[str, str]) -> tuple[str, .
     for heading, field in matches.items():
         if heading not in headings:
             raise InputError(message("The file has no heading “{heading}”.", heading=heading))
-        if field and field not in HEADINGS | PARTS_OF_NAME:
+        if field and field not in _HEADINGS:
             raise InputError(message("“{field}” is no field of a customer.", field=field))
     fields = tuple(matches.get(heading, field_of(heading)) for heading in headings)
     check_fields(fields)
@@ -107,7 +111,7 @@ def check_fields(fields: Sequence[str]) -> None:
     """
     for field in (*SINGLE, *PARTS_OF_NAME):
         if fields.count(field) > 1:
-            heading = (HEADINGS | PARTS_OF_NAME)[field]
+            heading = _HEADINGS[field]
             raise InputError(message("Two columns stand for {heading}; use one.", heading=heading))
     if not {"name", *PARTS_OF_NAME} & set(fields):
         raise InputError(

@@ -13,11 +13,13 @@ from desk.base.errors import InputError
 from desk.base.text_folding import fold
 from desk.base.texts import message
 from desk.records.exchange_kit.intake import ImportRow, write_rows
+from desk.records.fields.address_fields import Address
+from desk.records.fields.field import names_of
 from desk.records.journal.journal import unit_of_work
 from desk.records.search.matching_keys import street_key
 from desk.records.tables import Customer, Premises, PremisesLink
 
-ADDRESS = ("street", "locality", "region", "postcode", "country")
+ADDRESS = names_of(Address)
 
 
 @dataclass(slots=True, eq=False)

@@ -6,25 +6,18 @@ The form is that of the W3C's *Metadata Vocabulary for Tabular Data* (Recommenda
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from desk.base import paths
-from desk.base.texts import message
 from desk.records.exchange import appliances, parts, visits
-from desk.records.exchange.customer_fields import HEADINGS
-from desk.records.exchange_kit.columns import Columns, CsvColumn
+from desk.records.exchange.customer_fields import COLUMNS
+from desk.records.exchange_kit.columns import Columns
 
-_SEVERAL = {
-    "phone": message("As it is dialled; there may be several such columns."),
-    "email": message("There may be several such columns."),
-}
 _CUSTOMERS = Columns(
     "customers",
-    tuple(
-        CsvColumn(field, heading, _SEVERAL.get(field, message("Of the customer.")))
-        for field, heading in HEADINGS.items()
-    ),
+    tuple(replace(column, also=()) for column in COLUMNS),
     (("name",),),
     filled=("name",),
 )

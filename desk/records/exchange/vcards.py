@@ -13,9 +13,12 @@ from typing import Any
 from urllib.parse import unquote
 
 from desk.base.texts import Message, message
-from desk.records.exchange.customer_fields import HEADINGS, SEVERAL, SINGLE
+from desk.records.exchange.customer_fields import HEADINGS, SEVERAL
+from desk.records.exchange.premises_of_rows import ADDRESS
 from desk.records.exchange_kit.csv_read import Refusal, Sheet, SheetRow
 
+_SINGLE = ("name", *ADDRESS, "note")
+"""What a card can say of a customer once."""
 _BEGIN, _END = "BEGIN:VCARD", "END:VCARD"
 _TOLD_EVERY = 200
 _QUOTED = re.compile("quoted-printable(?=[;:])", re.IGNORECASE)
@@ -58,7 +61,7 @@ def sheet_of_vcards(text: str, watch: Callable[[int, int], None]) -> Sheet:
         else:
             rows.append((card.line, found))
     most = {field: max((len(row[field]) for _line, row in rows), default=1) for field in SEVERAL}
-    columns = [*SINGLE, *(field for field in SEVERAL for _each in range(max(most[field], 1)))]
+    columns = [*_SINGLE, *(field for field in SEVERAL for _each in range(max(most[field], 1)))]
     return Sheet(
         tuple(HEADINGS[field] for field in columns),
         tuple(SheetRow(line, tuple(_cells(row, columns))) for line, row in rows),
@@ -130,9 +133,10 @@ def _fields_of(contents: dict[str, list[Any]]) -> dict[str, list[str]]:
     firms = [
         ", ".join(part for part in _parts_of(line) if part) for line in contents.get("org", ())
     ]
+    if not any(address):
+        address[0] = next(_in_order(contents, "label", _text_of), "")
     names = [*_in_order(contents, "fn", _text_of), *_in_order(contents, "n", _name_of), *firms]
     name = next((name for name in names if name), "")
-    label = next(_in_order(contents, "label", _text_of), "")
     notes = [
         *_in_order(contents, "note", lambda line: _plain(line.value).strip()),
         *(firm for firm in firms if firm != name),
@@ -140,11 +144,7 @@ def _fields_of(contents: dict[str, list[Any]]) -> dict[str, list[str]]:
     ]
     return {
         "name": [name],
-        "street": [address[0] or (label if not any(address) else "")],
-        "locality": [address[1]],
-        "region": [address[2]],
-        "postcode": [address[3]],
-        "country": [address[4]],
+        **{part: [text] for part, text in zip(ADDRESS, address, strict=False)},
         "note": ["\n".join(note for note in notes if note)],
         "phone": _each_once(_in_order(contents, "tel", _number_of)),
         "email": _each_once(_in_order(contents, "email", _text_of)),
@@ -218,7 +218,7 @@ def vcard_of(values: Mapping[str, tuple[str, ...]]) -> bytes:
     """
     import vobject
 
-    single = {field: "".join(values[field]) for field in SINGLE}
+    single = {field: "".join(values[field]) for field in _SINGLE}
     card = vobject.vCard()
     card.add("fn").value = single["name"]
     card.add("n").value = vobject.vcard.Name(family=single["name"])  # it is asked for
@@ -226,14 +226,9 @@ def vcard_of(values: Mapping[str, tuple[str, ...]]) -> bytes:
         card.add("tel").value = number
     for address in values["email"]:
         card.add("email").value = address
-    if any(single[part] for part in ("street", "locality", "region", "postcode", "country")):
-        card.add("adr").value = vobject.vcard.Address(
-            single["street"],
-            single["locality"],
-            single["region"],
-            single["postcode"],
-            single["country"],
-        )
+    where = [single[part] for part in ADDRESS]
+    if any(where):
+        card.add("adr").value = vobject.vcard.Address(*where)
     if single["note"]:
         card.add("note").value = single["note"]
     return str(card.serialize()).encode()

@@ -34,7 +34,7 @@ class CsvColumn:
 
     def is_meant_by(self, heading: str) -> bool:
         """Return whether a heading plainly means this column."""
-        return _bare(heading) in {_bare(self.field), _bare(self.heading), *self.also}
+        return bare(heading) in {bare(self.field), bare(self.heading), *self.also}
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,5 +123,6 @@ class Columns:
                 )
 
 
-def _bare(heading: str) -> str:
+def bare(heading: str) -> str:
+    """Return the letters and digits of a heading, folded."""
     return "".join(sign for sign in fold(heading) if sign.isalnum())

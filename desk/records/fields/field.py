@@ -23,9 +23,11 @@ if TYPE_CHECKING:
 
     from desk.trade.quantities.quantity_kinds import QuantityKind
 
-type FieldType = Literal["line", "text", "choice", "day", "quantity", "flag", "money", "count"]
+type FieldType = Literal[
+    "line", "text", "choice", "day", "quantity", "flag", "money", "count", "key"
+]
 type InForm = Literal["always", "new", "mended", "never"]
-type WhenJoined = Literal["fill", "both"]
+type WhenJoined = Literal["fill", "both", "stays"]
 type InMetadata = Mapping[str, RecordField]
 
 _FIELD = "field"
@@ -72,6 +74,9 @@ class Options(TypedDict, total=False):
     when_joined: WhenJoined
     of_model: bool
     in_sentence: Message
+    needed: Message
+    kept_in: str
+    folded_in: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,9 +95,12 @@ class RecordField:
         in_form: in which form it is typed: what enters a new one, what mends one, or both.
         after: the field that it follows in the form, where that is not the one before it.
         when_joined: of two rows that were the same thing, the one that stays takes it over where
-            it says nothing, or both texts are kept.
+            it says nothing, or both texts are kept, or it stays as it is.
         of_model: whether appliances of one model share it.
-        in_sentence: what it is called where what is known of a model is told.
+        in_sentence: what it is called within a sentence or a list.
+        needed: what is said where nothing stands in it; None where it may stay empty.
+        kept_in: its column, where that is not called by its name.
+        folded_in: the column that keeps it folded beside it.
         is_assumed: whether an empty form says yes.
     """
 
@@ -109,17 +117,21 @@ class RecordField:
     when_joined: WhenJoined = "fill"
     of_model: bool = False
     in_sentence: Message | None = None
+    needed: Message | None = None
+    kept_in: str = ""
+    folded_in: str = ""
     is_assumed: bool = False
 
     @property
     def column(self) -> str:
         """Return the column that keeps it as it was typed."""
-        return f"{self.name}{_KEPT_AS.get(self.type, '')}"
+        return self.kept_in or f"{self.name}{_KEPT_AS.get(self.type, '')}"
 
     @property
     def columns(self) -> tuple[str, ...]:
         """Return every column that is written with it."""
-        return (self.column, self.quantity.column) if self.quantity else (self.column,)
+        beside = self.quantity.column if self.quantity else self.folded_in
+        return (self.column, beside) if beside else (self.column,)
 
     @property
     def choices(self) -> tuple[str, ...]:
@@ -208,6 +220,21 @@ def flag(label: Message, *, is_assumed: bool = False, **options: Unpack[Options]
     return {_FIELD: RecordField(label, "flag", is_assumed=is_assumed, **options)}
 
 
+def key(label: Message) -> InMetadata:
+    """Return a field that names another row."""
+    return {_FIELD: RecordField(label, "key")}
+
+
+def needed(of: InMetadata, why: Message) -> InMetadata:
+    """Return a field that has to be filled in here, where elsewhere it may stay empty.
+
+    Args:
+        of: what it is there.
+        why: said where it is empty.
+    """
+    return {_FIELD: replace(of[_FIELD], needed=why)}
+
+
 @cache
 def fields_of(kind: type[DataclassInstance]) -> tuple[RecordField, ...]:
     """Return the fields of a kind, in the order of its table."""
@@ -228,6 +255,11 @@ def as_in_form(kind: type[DataclassInstance]) -> tuple[RecordField, ...]:
             before = next(place for place, other in enumerate(ordered) if other.name == one.after)
             ordered.insert(before + 1, one)
     return tuple(ordered)
+
+
+def names_of(kind: type[DataclassInstance]) -> tuple[str, ...]:
+    """Return the names of the fields of a kind, in the order of its table."""
+    return tuple(one.name for one in fields_of(kind))
 
 
 def joined_columns(kind: type[DataclassInstance], when_joined: WhenJoined) -> tuple[str, ...]:

@@ -30,6 +30,7 @@ class PartDetails:
     name: str = field(
         metadata=line(
             message("What it is"),
+            needed=message("Type what the part is."),
             csv=CsvHeading(
                 "Name",
                 message("What the part is."),

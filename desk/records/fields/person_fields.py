@@ -16,7 +16,7 @@ class PersonDetails:
     licence is said and not assumed.
     """
 
-    name: str = field(metadata=line(message("Name")))
+    name: str = field(metadata=line(message("Name"), needed=message("Type a name.")))
     phone: str = field(default="", metadata=line(message("Phone")))
     is_technician: bool = field(
         default=False, metadata=flag(message("Goes out to customers"), is_assumed=True)

@@ -1,22 +1,24 @@
-"""What is kept of premises beside their address."""
+"""What is kept of premises."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 
 from desk.base.texts import message
-from desk.records.fields.field import FieldQuantity, line, quantity
+from desk.records.fields.address_fields import STREET, Address
+from desk.records.fields.field import FieldQuantity, line, needed, quantity
 from desk.trade.heating.atmosphere import HIGHEST_M, LOWEST_M
 from desk.trade.quantities.quantity_kinds import QuantityKind
 
 
 @dataclass(frozen=True, slots=True)
-class PremisesDetails:
-    """Premises as the office knows them, all as typed.
+class PremisesDetails(Address):
+    """Premises as the office knows them, all as typed: the parts of the address, and the rest.
 
     A line here with its column in :mod:`desk.records.tables.premises` is all that a field needs.
     """
 
+    street: str = field(default="", metadata=needed(STREET, message("Type the street.")))
     access_note: str = field(
         default="", metadata=line(message("How to get in"), when_joined="both")
     )

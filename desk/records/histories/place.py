@@ -14,11 +14,11 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.base.texts import message
+from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.histories.history_lines import history_of
-from desk.records.journal import field_values
+from desk.records.journal.field_values import details_of
 from desk.records.journal.row_access import standing
-from desk.records.parties.places import details_of
 from desk.records.planning.day_list import zone_of
 from desk.records.shop.snapshot_lines import address_lines, appliance_line, premises_line
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
@@ -71,7 +71,7 @@ def _with_appliances(session: Session, cards: Sequence[PremisesCard]) -> tuple[P
         replace(
             card,
             appliances=tuple(
-                ApplianceCard(row.id, appliance_line(row), details_of(row))
+                ApplianceCard(row.id, appliance_line(row), details_of(ApplianceDetails, row))
                 for row in there
                 if row.premises_id == card.premises_id and _stands(row)
             ),
@@ -90,7 +90,12 @@ def opened(session: Session, card: PremisesCard) -> PlaceView:
         if row.replaced_by_id is not None and row.joined_into_id is None:
             replaces.setdefault(row.replaced_by_id, []).append(row.number)
     appliances = tuple(
-        ApplianceCard(row.id, appliance_line(row), details_of(row), tuple(replaces.get(row.id, ())))
+        ApplianceCard(
+            row.id,
+            appliance_line(row),
+            details_of(ApplianceDetails, row),
+            tuple(replaces.get(row.id, ())),
+        )
         for row in there
         if _stands(row)
     )
@@ -165,8 +170,7 @@ def _card(premises: Premises, role: str, until: date | None) -> PremisesCard:
     return PremisesCard(
         premises_id=premises.id,
         line=premises_line(premises),
-        details=field_values.details_of(PremisesDetails, premises),
-        address=(premises.street, premises.locality, premises.region, premises.postcode),
+        details=details_of(PremisesDetails, premises),
         role=role,
         appliances=(),
         until=until,
@@ -175,7 +179,7 @@ def _card(premises: Premises, role: str, until: date | None) -> PremisesCard:
 
 def _by_street(card: PremisesCard) -> tuple[str, int, str]:
     """Return the place of an address in a list: house 9 comes before house 10."""
-    found = _HOUSE.match(card.address[0])
+    found = _HOUSE.match(card.details.street)
     number, street = found.groups() if found else ("", "")
     return street.casefold(), int(number or 0), str(card.premises_id)
 

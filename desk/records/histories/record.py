@@ -9,6 +9,7 @@ from dataclasses import asdict, replace
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.histories.place import opened, premises_meant, premises_of, visits_of
@@ -37,8 +38,7 @@ def record_of(session: Session, customer_id: uuid.UUID, at: uuid.UUID | None = N
     return RecordView(
         customer_id=customer.id,
         customer=customer_line(session, customer),
-        address=(customer.street, customer.locality, customer.region, customer.postcode),
-        note=customer.note,
+        details=details_of(CustomerDetails, customer),
         premises=tuple(card for card in premises if card.until is None),
         history=page.lines,
         letterhead=letterhead_of(session),

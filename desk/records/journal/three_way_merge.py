@@ -7,14 +7,9 @@ now; only a field that both have changed since it was shown is for a person to c
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields, replace
-from typing import TYPE_CHECKING
 
 from desk.base.errors import ConflictError
 from desk.base.texts import message
-
-if TYPE_CHECKING:
-    from _typeshed import DataclassInstance
 
 
 def merged[V](
@@ -31,22 +26,6 @@ def merged[V](
         ConflictError: both have changed a field, each to something else.
     """
     return {field: _chosen(field, shown[field], mine[field], theirs[field]) for field in mine}
-
-
-def merged_details[D: DataclassInstance](shown: D, mine: D, theirs: D) -> D:
-    """Return a frozen value with the fields of three put together.
-
-    Args:
-        shown: as in :func:`merged`, a frozen dataclass.
-        mine: likewise, of the same class.
-        theirs: likewise, of the same class.
-
-    Raises:
-        ConflictError: as :func:`merged`.
-    """
-    names = [one.name for one in fields(mine)]
-    of_each = [{name: getattr(one, name) for name in names} for one in (shown, mine, theirs)]
-    return replace(mine, **merged(*of_each))
 
 
 def _chosen[V](field: str, shown: V, mine: V, theirs: V) -> V:

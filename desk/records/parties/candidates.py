@@ -15,6 +15,7 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.text_folding import fold
+from desk.records.fields.address_fields import Address
 from desk.records.parties.customers import e164
 from desk.records.search.index import MatchWay, hits
 from desk.records.search.indexed_words import APPLIANCES, PEOPLE, PREMISES, digits_of
@@ -22,7 +23,6 @@ from desk.records.search.matching_keys import is_same_number, serial_key, street
 from desk.records.tables import Appliance, Customer, CustomerPhone, Premises, PremisesLink
 from desk.records.tables.sequence import in_sequence, newest_first
 from desk.records.views.call import MOST, CallerDetails, Likely
-from desk.records.views.parties import Address
 
 _LOCAL_DIGITS = 7
 """A number without its area code, in the North American plan (ITU-T E.164, country code 1)."""

@@ -3,20 +3,15 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from sqlalchemy.orm import Session
 
-from desk.base.errors import InputError
-from desk.base.text_folding import fold
-from desk.base.texts import message
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.fields.person_fields import PersonDetails
-from desk.records.journal import field_values
-from desk.records.journal.field_values import columns_of
-from desk.records.journal.journal import keep, unit_of_work
-from desk.records.journal.row_access import change_fields, row_of
+from desk.records.journal.field_values import enter
+from desk.records.journal.journal import keep
 from desk.records.tables import Customer, CustomerEmail, CustomerPhone, Person
-from desk.records.views.parties import Address
 
 
 def e164(typed: str, region: str = "US") -> str:
@@ -38,93 +33,35 @@ def add_person(session: Session, details: PersonDetails) -> uuid.UUID:
     Raises:
         InputError: no name was given.
     """
-    _named(details.name)
-    return keep(session, Person(**columns_of(details, unit_of_work(session).now().date()))).id
+    return enter(session, Person, details).id
 
 
 def add_customer(
     session: Session,
-    name: str,
+    details: CustomerDetails,
     *,
-    address: Address | None = None,
     phones: Sequence[str] = (),
     emails: Sequence[str] = (),
-    note: str = "",
     region: str = "US",
 ) -> uuid.UUID:
     """Add a customer with everything there is to reach them by.
 
     Args:
         session: of a unit of work.
-        name: as it stands on an envelope.
-        address: where letters go.
+        details: what is known of them; the name as it stands on an envelope.
         phones: as typed.
         emails: as typed.
-        note: for the office.
         region: the country that a number without a country code is read in.
 
     Raises:
         InputError: no name was given.
     """
-    name = _named(name)
-    customer = keep(
-        session,
-        Customer(name=name, folded=fold(name), note=note.strip(), **(address or Address()).parts()),
-    )
+    customer = enter(session, Customer, details)
     for phone in phones:
         add_phone(session, customer.id, phone, region=region)
     for email in emails:
         add_email(session, customer.id, email)
     return customer.id
-
-
-CUSTOMER_FIELDS = frozenset({"name", "note", "street", "locality", "region", "postcode", "country"})
-
-
-def change_customer(session: Session, customer_id: uuid.UUID, changes: Mapping[str, str]) -> None:
-    """Change a customer's name, address or note.
-
-    Args:
-        session: of a unit of work.
-        customer_id: the customer.
-        changes: the new values, by field; the others stay.
-
-    Raises:
-        InputError: there is no such customer, the name is empty, or a field is none of these.
-    """
-    customer = row_of(session, Customer, customer_id)
-    if "name" in changes:
-        _named(changes["name"])
-    change_fields(customer, changes, allowed=CUSTOMER_FIELDS)
-    customer.folded = fold(customer.name)
-
-
-def fields_of(session: Session, customer_id: uuid.UUID) -> dict[str, str]:
-    """Return the fields of a customer that can be changed, as they are kept."""
-    customer = row_of(session, Customer, customer_id)
-    return {name: getattr(customer, name) for name in CUSTOMER_FIELDS}
-
-
-def details_of(session: Session, person_id: uuid.UUID) -> PersonDetails:
-    """Return the details of somebody of the shop, as they are kept."""
-    return field_values.details_of(PersonDetails, row_of(session, Person, person_id))
-
-
-def change_person(session: Session, person_id: uuid.UUID, details: PersonDetails) -> None:
-    """Change somebody of the shop.
-
-    Args:
-        session: of a unit of work.
-        person_id: somebody of the shop.
-        details: what is to stand there; all of it is replaced.
-
-    Raises:
-        InputError: there is no such person, or the name is empty.
-    """
-    person = row_of(session, Person, person_id)
-    _named(details.name)
-    for column, value in columns_of(details, unit_of_work(session).now().date()).items():
-        setattr(person, column, value)
 
 
 def add_email(session: Session, customer_id: uuid.UUID, address: str) -> None:
@@ -161,9 +98,3 @@ def add_phone(
                 label=label.strip(),
             ),
         )
-
-
-def _named(name: str) -> str:
-    if not name.strip():
-        raise InputError(message("Type a name."), field="name")
-    return name.strip()

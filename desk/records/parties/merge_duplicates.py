@@ -18,8 +18,10 @@ from sqlalchemy.orm import InstrumentedAttribute, Session
 from desk.base.errors import InputError, RuleError
 from desk.base.text_folding import fold
 from desk.base.texts import message
+from desk.records.fields.address_fields import Address
 from desk.records.fields.appliance_fields import ApplianceDetails
-from desk.records.fields.field import joined_columns
+from desk.records.fields.customer_fields import CustomerDetails
+from desk.records.fields.field import joined_columns, names_of
 from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.journal.journal import withdraw
 from desk.records.journal.row_access import row_of
@@ -46,7 +48,6 @@ type Joinable = Customer | Premises | Appliance
 type Pointer = InstrumentedAttribute[uuid.UUID] | InstrumentedAttribute[uuid.UUID | None]
 
 _NOTHING_SAID = frozenset({"", None, NOT_KNOWN, "other"})
-_ADDRESS = ("street", "locality", "region", "postcode", "country")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +75,8 @@ CUSTOMER = MergeKind(
         Visit.customer_id,
         Customer.joined_into_id,
     ),
-    as_one=_ADDRESS,
-    notes=("note",),
+    as_one=names_of(Address),
+    notes=joined_columns(CustomerDetails, "both"),
 )
 PREMISES = MergeKind(
     points=(
@@ -84,7 +85,7 @@ PREMISES = MergeKind(
         Visit.premises_id,
         Premises.joined_into_id,
     ),
-    fills=(*_ADDRESS, *joined_columns(PremisesDetails, "fill")),
+    fills=joined_columns(PremisesDetails, "fill"),
     notes=joined_columns(PremisesDetails, "both"),
 )
 APPLIANCE = MergeKind(

@@ -12,6 +12,8 @@ from sqlalchemy.orm import Session
 from desk.base.errors import InputError
 from desk.base.pictures import LARGEST_LOGO, as_png
 from desk.base.texts import message, say
+from desk.records.fields.address_fields import Address
+from desk.records.fields.field import names_of
 from desk.records.journal.blob_store import keep_bytes
 from desk.records.journal.journal import keep, withdraw
 from desk.records.journal.row_access import change_fields, row_of
@@ -53,7 +55,7 @@ def shop_of(session: Session) -> ShopView:
 
 
 _PLAIN = frozenset(
-    {"name", "street", "locality", "region", "postcode", "country", "phone", "email", "licence"}
+    {"name", *names_of(Address), "phone", "email", "licence"}
     | {"emergency_phone", "gas_supplier_phone"}
     | {"zone", "system", "paper", "language", "currency"}
 )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import replace
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
@@ -11,7 +10,7 @@ from sqlalchemy.orm import Session
 from desk.base.errors import InputError
 from desk.base.texts import message
 from desk.records.fields.part_fields import PartDetails
-from desk.records.journal.field_values import columns_of
+from desk.records.journal.field_values import enter
 from desk.records.journal.journal import keep, unit_of_work, withdraw
 from desk.records.journal.row_access import open_visit, row_of
 from desk.records.tables import Part, PartUsed, StockMovement
@@ -32,7 +31,7 @@ def add_part(session: Session, details: PartDetails) -> uuid.UUID:
             message("Part {number} is in the catalogue already.", number=details.number),
             field="number",
         )
-    return keep(session, Part(**columns_of(details, unit_of_work(session).now().date()))).id
+    return enter(session, Part, details).id
 
 
 def move_stock(
@@ -181,24 +180,3 @@ def withdraw_used(session: Session, visit_id: uuid.UUID, part_used_id: uuid.UUID
             van_of_id=visit.technician_id,
             visit_id=visit.id,
         )
-
-
-def change_part(session: Session, part_id: uuid.UUID, details: PartDetails) -> None:
-    """Change a part of the catalogue; its number stays.
-
-    Args:
-        session: of a unit of work.
-        part_id: a part of the catalogue.
-        details: what its form says; all but the number is replaced.
-
-    Raises:
-        InputError: no name, or a price or a number of pieces below nothing.
-    """
-    part = row_of(session, Part, part_id)
-    if not details.name.strip():
-        raise InputError(message("Type what the part is."), field="name")
-    if details.keep_at_least < 0 or (details.price is not None and details.price < 0):
-        raise InputError(message("Type a number from 0."), field="keep_at_least")
-    kept = replace(details, number=part.number)
-    for column, value in columns_of(kept, unit_of_work(session).now().date()).items():
-        setattr(part, column, value)

@@ -6,8 +6,8 @@ import uuid
 from dataclasses import dataclass, field
 from datetime import date
 
+from desk.records.fields.address_fields import Address
 from desk.records.fields.appliance_fields import ApplianceDetails
-from desk.records.views.parties import Address
 
 MOST = 3
 """So many are offered; more would have to be read and not recognised."""
@@ -57,28 +57,6 @@ class NewCaller:
     supply_area: str = ""
     role: str = "owner"
     appliance: ApplianceDetails | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class CallDetails:
-    """What the office hears on the phone; what is not known yet stays empty.
-
-    Attributes:
-        complaint: a kind of :mod:`desk.trade.reference.complaints`; "" for planned service.
-        words: what the caller says, word for word.
-        danger_reported: the caller said yes to the danger question.
-        continues_id: the visit that this one is booked to finish.
-    """
-
-    complaint: str
-    words: str = ""
-    caller_name: str = ""
-    caller_phone: str = ""
-    danger_reported: bool = False
-    customer_id: uuid.UUID | None = None
-    premises_id: uuid.UUID | None = None
-    appliance_id: uuid.UUID | None = None
-    continues_id: uuid.UUID | None = None
 
 
 @dataclass(frozen=True, slots=True)

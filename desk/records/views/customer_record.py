@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # the counter needs none of these to stand
     from desk.records.fields.appliance_fields import ApplianceDetails
+    from desk.records.fields.customer_fields import CustomerDetails
     from desk.records.fields.premises_fields import PremisesDetails
     from desk.records.views.parties import ApplianceLine, CustomerLine, Letterhead, PremisesLine
 
@@ -140,14 +141,12 @@ class ApplianceCard:
 class PremisesCard:
     """Premises in a record, with the appliances that stand there now.
 
-    ``address`` is street, town, region, post code. ``until`` is the day on which the customer's
-    tie to them ended.
+    ``until`` is the day on which the customer's tie to them ended.
     """
 
     premises_id: uuid.UUID
     line: PremisesLine
     details: PremisesDetails
-    address: tuple[str, str, str, str]
     role: str
     appliances: tuple[ApplianceCard, ...]
     until: date | None = None
@@ -155,7 +154,7 @@ class PremisesCard:
 
 @dataclass(frozen=True, slots=True)
 class RecordView:
-    """The record that is open at the counter; ``address`` is street, town, region, post code.
+    """The record that is open at the counter.
 
     ``history`` is the newest visits, ``more`` whether older ones follow. ``former`` are premises
     whose tie has ended, ``joined`` the names under which the customer was entered besides, and
@@ -164,8 +163,7 @@ class RecordView:
 
     customer_id: uuid.UUID
     customer: CustomerLine
-    address: tuple[str, str, str, str]
-    note: str
+    details: CustomerDetails
     premises: tuple[PremisesCard, ...]
     history: tuple[HistoryLine, ...]
     letterhead: Letterhead

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar, Literal
 
@@ -98,18 +98,3 @@ class ApplianceLabel:
     serial: str
     shop: str
     phone: str
-
-
-@dataclass(frozen=True, slots=True)
-class Address:
-    """An address in the parts that an envelope needs."""
-
-    street: str = ""
-    locality: str = ""
-    region: str = ""
-    postcode: str = ""
-    country: str = ""
-
-    def parts(self) -> dict[str, str]:
-        """Return the parts by the names of their columns, without outer blanks."""
-        return {part.name: getattr(self, part.name).strip() for part in fields(self)}

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import replace
+from dataclasses import asdict, replace
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.base.texts import message
+from desk.records.fields.call_fields import CallDetails
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.parties import customers, places
 from desk.records.tables import PremisesLink
-from desk.records.views.call import CallDetails, NewCaller
+from desk.records.views.call import NewCaller
 
 
 def enter_caller(session: Session, call: CallDetails, caller: NewCaller | None) -> CallDetails:
@@ -28,8 +30,7 @@ def enter_caller(session: Session, call: CallDetails, caller: NewCaller | None) 
         return call
     customer_id = call.customer_id or customers.add_customer(
         session,
-        caller.name,
-        address=caller.address,
+        CustomerDetails(caller.name, **asdict(caller.address)),
         phones=(caller.phone,),
         emails=(caller.email,),
     )
@@ -52,8 +53,11 @@ def _new_premises(session: Session, caller: NewCaller) -> uuid.UUID | None:
     if caller.address.street.strip():
         return places.add_premises(
             session,
-            caller.address,
-            PremisesDetails(access_note=caller.access_note, supply_area=caller.supply_area),
+            PremisesDetails(
+                **asdict(caller.address),
+                access_note=caller.access_note,
+                supply_area=caller.supply_area,
+            ),
         )
     if caller.appliance is not None or caller.access_note.strip():
         raise InputError(message("Type the street of what was told about it."), field="street")

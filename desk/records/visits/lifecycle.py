@@ -10,6 +10,8 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError, RuleError
 from desk.base.texts import message
+from desk.records.fields.call_fields import CallDetails
+from desk.records.journal.field_values import change, details_of, enter
 from desk.records.journal.journal import keep, unit_of_work
 from desk.records.journal.row_access import (
     change_fields,
@@ -23,7 +25,6 @@ from desk.records.planning.reported_danger import is_open, refuse_while_open
 from desk.records.planning.visit_lengths import length_to_book
 from desk.records.tables import Acknowledgement, Appliance, Customer, Person, Premises, Visit
 from desk.records.tables.visits import ENDINGS, LEFT_STATES
-from desk.records.views.call import CallDetails
 from desk.records.views.day import WAITING
 from desk.records.views.visit_sheet import WRITTEN_DOWN
 from desk.records.visits.editions import acknowledged, checklist_of, keep_edition
@@ -41,14 +42,8 @@ def take_call(session: Session, call: CallDetails) -> uuid.UUID:
     call = _of_what_stands(session, call)
     deed = unit_of_work(session)
     deed.device.visits_made += 1
-    return keep(
-        session,
-        Visit(
-            number=f"{deed.device.prefix}-{deed.device.visits_made:05d}",
-            received_at=deed.now(),
-            **_as_columns(call),
-        ),
-    ).id
+    number = f"{deed.device.prefix}-{deed.device.visits_made:05d}"
+    return enter(session, Visit, call, number=number, received_at=deed.now()).id
 
 
 def change_call(session: Session, visit_id: uuid.UUID, call: CallDetails) -> None:
@@ -67,8 +62,7 @@ def change_call(session: Session, visit_id: uuid.UUID, call: CallDetails) -> Non
     visit = _not_begun(session, visit_id)
     if is_open(visit) and not call.danger_reported:
         refuse_while_open(visit)
-    columns = _as_columns(_of_what_stands(session, call))
-    change_fields(visit, columns, allowed=frozenset(columns))
+    change(session, CallDetails, visit, _of_what_stands(session, call))
 
 
 def call_of(session: Session, visit_id: uuid.UUID) -> CallDetails:
@@ -77,33 +71,7 @@ def call_of(session: Session, visit_id: uuid.UUID) -> CallDetails:
     Raises:
         InputError: there is no such visit.
     """
-    visit = row_of(session, Visit, visit_id)
-    return CallDetails(
-        visit.complaint,
-        visit.complaint_words,
-        caller_name=visit.caller_name,
-        caller_phone=visit.caller_phone,
-        danger_reported=visit.danger_reported,
-        customer_id=visit.customer_id,
-        premises_id=visit.premises_id,
-        appliance_id=visit.appliance_id,
-        continues_id=visit.continues_id,
-    )
-
-
-def _as_columns(call: CallDetails) -> dict[str, object]:
-    """Return a call as the columns of its visit."""
-    return {
-        "complaint": call.complaint,
-        "complaint_words": call.words.strip(),
-        "caller_name": call.caller_name.strip(),
-        "caller_phone": call.caller_phone.strip(),
-        "danger_reported": call.danger_reported,
-        "customer_id": call.customer_id,
-        "premises_id": call.premises_id,
-        "appliance_id": call.appliance_id,
-        "continues_id": call.continues_id,
-    }
+    return details_of(CallDetails, row_of(session, Visit, visit_id))
 
 
 def _not_begun(session: Session, visit_id: uuid.UUID) -> Visit:

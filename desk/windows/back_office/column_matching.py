@@ -9,22 +9,20 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QWidget
 
 from desk.base.texts import Message, _, message
 from desk.records.actions.importing import Sheet, field_of
+from desk.records.fields.customer_fields import CustomerDetails
+from desk.records.fields.field import fields_of
 from desk.windows.kit.controls import ChoiceBox
 from desk.windows.kit.labels import text_label
 
+_NAME, *_REST = fields_of(CustomerDetails)
 FIELDS: dict[str, Message] = {
     "": message("not used"),
-    "name": message("name"),
+    _NAME.name: _NAME.in_sentence or _NAME.label,
     "first_name": message("first name"),
     "last_name": message("last name"),
     "phone": message("telephone"),
     "email": message("e-mail"),
-    "street": message("street"),
-    "locality": message("city"),
-    "region": message("state"),
-    "postcode": message("ZIP"),
-    "country": message("country"),
-    "note": message("note"),
+    **{one.name: one.in_sentence or one.label for one in _REST},
 }
 """What a column can stand for."""
 _SHOWN = 3

@@ -45,7 +45,7 @@ from desk.windows.kit.words import as_entry
 from desk.windows.work.thread_handoff import Cancelled, LongWork, Progress, watching
 from desk.windows.work.work_queue import WorkQueue
 
-_SEEN = ("name", "phone", "email", "street", "locality", "region", "postcode", "country", "note")
+_SEEN = tuple(field for field in FIELDS if field not in {"", "first_name", "last_name"})
 _FIRST_ROWS = 20
 _NAME_SHOWN = 36
 """So many letters of a name at most, so that what stands beside it is seen."""

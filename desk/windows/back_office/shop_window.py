@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 from desk.base.errors import DeskError
 from desk.base.files import read_bytes
 from desk.base.pictures import LARGEST_FILE
-from desk.base.texts import _
+from desk.base.texts import _, say
 from desk.records.actions import Command
 from desk.records.actions.shop import (
     AddContainer,
@@ -29,6 +29,8 @@ from desk.records.actions.shop import (
     TakeLogoOff,
     WithdrawContainer,
 )
+from desk.records.fields.address_fields import Address
+from desk.records.fields.field import fields_of
 from desk.records.views.shop import ContainerCard, ShopView
 from desk.trade.readings.shop_thresholds import TIMING, USUAL_ACTIVATION
 from desk.windows.back_office.charging_form import charging_form, charging_words
@@ -40,7 +42,7 @@ from desk.windows.kit.item_models import TableColumn, TableModel
 from desk.windows.kit.labels import WRONG, text_label
 from desk.windows.kit.prompts import Prompts
 from desk.windows.kit.table_views import fit_columns, table_of
-from desk.windows.record.forms import Typed, address_entries
+from desk.windows.record.forms import Typed
 from desk.windows.work.work_queue import WorkQueue
 
 LOGO_WIDTH, LOGO_HEIGHT = 270, 90
@@ -258,8 +260,7 @@ def _entries() -> list[Field]:
     zones = tuple((zone, zone.replace("_", " ")) for zone in sorted(available_timezones()))
     return [
         TypedLine("name", _("Name")),
-        *address_entries(),
-        TypedLine("country", _("Country")),
+        *(TypedLine(one.name, say(one.label)) for one in fields_of(Address)),
         TypedLine("phone", _("Phone")),
         TypedLine("emergency_phone", _("Emergency number"), _("said where everybody must leave")),
         TypedLine(

@@ -9,7 +9,8 @@ from PySide6.QtCore import QObject, Signal
 from desk.base.errors import DeskError
 from desk.records.actions.counter import Slot
 from desk.records.actions.entering import CallTaken, MendCall, TakeCall
-from desk.records.views.call import CallDetails, NewCaller
+from desk.records.fields.call_fields import CallDetails
+from desk.records.views.call import NewCaller
 from desk.records.views.drafts import on_call
 from desk.windows.kit.draft_keeper import DraftKeeper
 from desk.windows.work.work_queue import WorkQueue

@@ -7,11 +7,9 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from desk.base.texts import _, message
+from desk.records.fields.call_fields import DANGER_QUESTION
 from desk.windows.kit.labels import text_label
 
-DANGER_QUESTION = message(
-    "Ask first: a smell of gas, a CO alarm, headaches or dizziness, water near electrics?"
-)
 TELL_THE_CALLER = message(
     "Tell the caller:\n"
     "Get everybody out now.\n"

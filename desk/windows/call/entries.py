@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from desk.base.texts import _
-from desk.records.views.call import CallDetails, CallerDetails, NewCaller
+from desk.base.texts import _, say
+from desk.records.fields.address_fields import Address
+from desk.records.fields.call_fields import CallDetails
+from desk.records.fields.field import fields_of
+from desk.records.fields.premises_fields import PremisesDetails
+from desk.records.views.call import CallerDetails, NewCaller
 from desk.records.views.customer_record import ApplianceCard, PremisesCard
-from desk.records.views.parties import Address
-from desk.trade.reference.complaints import COMPLAINTS
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
+from desk.windows.forms.field_lines import form_lines, some_lines
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.kit.words import ROLES, options
 from desk.windows.record.forms import (
-    address_entries,
-    address_of,
     told_appliance,
     told_appliance_entries,
 )
@@ -44,16 +45,17 @@ class CallEntries(QWidget):
 
     def __init__(self, queue: WorkQueue, when: Field) -> None:
         super().__init__()
-        self.phone = TypedLine("phone", _("Phone"))
-        self.name = TypedLine("name", _("Who calls"))
-        self.premises = ChoiceLine("premises", _("Where"), ())
-        self.address = address_entries()
+        says = {one.name: say(one.label) for one in fields_of(CallDetails)}
+        self.phone = TypedLine("phone", says["caller_phone"])
+        self.name = TypedLine("name", says["caller_name"])
+        self.premises = ChoiceLine("premises", says["premises_id"], ())
+        self.address = form_lines(Address, queue.calendar(), "new")
         self.role = ChoiceLine("role", _("The caller is"), options(ROLES))
-        self.access = TypedLine("access_note", _("How to get in"))
-        self.appliance = ChoiceLine("appliance", _("Which appliance"), ())
-        self.plate = told_appliance_entries()
-        self.words = TypedText("words", _("What they say, in their words"), lines=2)
-        self.complaint = ChoiceLine("complaint", _("What kind of complaint"), options(COMPLAINTS))
+        [self.access] = some_lines(PremisesDetails, queue.calendar(), "access_note")
+        self.appliance = ChoiceLine("appliance", says["appliance_id"], ())
+        self.plate = told_appliance_entries(queue)
+        self.words = TypedText("words", says["words"], lines=2)
+        [self.complaint] = some_lines(CallDetails, queue.calendar(), "complaint")
         self.when = when
         self._places: tuple[PremisesCard, ...] = ()
         self._own: tuple[PremisesCard, ...] = ()
@@ -88,6 +90,17 @@ class CallEntries(QWidget):
             [self.complaint],
             [self.when],
         ]
+
+    def of_call(self) -> Mapping[str, Field]:
+        """Return the entries that a call itself keeps, by the names of its fields."""
+        return {
+            "caller_name": self.name,
+            "caller_phone": self.phone,
+            "complaint": self.complaint,
+            "words": self.words,
+            "premises_id": self.premises,
+            "appliance_id": self.appliance,
+        }
 
     def all(self) -> list[Field]:
         """Return every entry, in the order in which they are told."""
@@ -199,7 +212,7 @@ class CallEntries(QWidget):
         )
 
     def _address(self) -> Address:
-        return address_of({entry.key: entry.text() for entry in self.address})
+        return Address(**{entry.key: entry.text() for entry in self.address})
 
     def new_caller(self, call: CallDetails) -> NewCaller | None:
         """Return what has to be entered with a call; None where all of it is known."""

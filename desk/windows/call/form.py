@@ -14,7 +14,9 @@ from desk.base.texts import _
 from desk.records.actions.calling import SeeJobBefore, SeePlace
 from desk.records.actions.counter import SeeRecord, Slot
 from desk.records.actions.entering import CallSoFar, CallTaken
-from desk.records.views.call import CallDetails, JobBefore, Likely
+from desk.records.fields.call_fields import CallDetails
+from desk.records.fields.field import as_typed
+from desk.records.views.call import JobBefore, Likely
 from desk.records.views.customer_record import PremisesCard, RecordView
 from desk.records.views.drafts import Draft, on_call
 from desk.windows.call.autosave import CallKeeper
@@ -240,15 +242,8 @@ class CallForm(QWidget):
 
     def _kept(self, call: CallDetails) -> None:
         """Know what the call itself keeps; the rest stays half typed."""
-        for entry, text in (
-            (self.entries.name, call.caller_name),
-            (self.entries.phone, call.caller_phone),
-            (self.entries.complaint, call.complaint),
-            (self.entries.words, call.words),
-            (self.entries.premises, str(call.premises_id or "")),
-            (self.entries.appliance, str(call.appliance_id or "")),
-        ):
-            if entry.text().strip() == text:
+        for name, entry in self.entries.of_call().items():
+            if entry.text().strip() == as_typed(getattr(call, name)):
                 entry.settle()
 
     def _say_danger(self, danger: bool | None, *, is_open: bool = True) -> None:

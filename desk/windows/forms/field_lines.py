@@ -30,7 +30,19 @@ def form_lines(
         calendar: what a typed day is read against.
         form: whether it enters a new one or mends one.
     """
-    return [_line(one, calendar) for one in as_in_form(kind) if one.in_form in {"always", form}]
+    return [_line_of(one, calendar) for one in as_in_form(kind) if one.in_form in {"always", form}]
+
+
+def some_lines(kind: type[DataclassInstance], calendar: Calendar, *names: str) -> list[Field]:
+    """Return the lines of some fields of a kind, in the order in which they are named.
+
+    Args:
+        kind: the table of fields.
+        calendar: what a typed day is read against.
+        names: of the fields.
+    """
+    known = {one.name: one for one in fields_of(kind)}
+    return [_line_of(known[name], calendar) for name in names]
 
 
 def put_details(entries: Iterable[Field], details: DataclassInstance) -> None:
@@ -89,7 +101,7 @@ def _read(field: RecordField, text: str, calendar: Calendar) -> str | date | boo
     return text
 
 
-def _line(field: RecordField, calendar: Calendar) -> Field:
+def _line_of(field: RecordField, calendar: Calendar) -> Field:
     label, hint = say(field.label), say(field.hint) if field.hint else ""
     if field.type == "choice":
         return ChoiceLine(field.name, label, options(field.words))

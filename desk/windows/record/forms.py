@@ -9,7 +9,9 @@ from dataclasses import replace
 from desk.base.texts import _
 from desk.records.actions import Command
 from desk.records.actions import entering as commands
+from desk.records.fields.address_fields import Address
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.fields.premises_fields import PremisesDetails
@@ -18,38 +20,17 @@ from desk.records.views.customer_record import (
     PremisesCard,
     RecordView,
 )
-from desk.records.views.parties import Address, CustomerLine
 from desk.records.views.shop import PartCard, PersonCard
 from desk.trade.charging.money import cents_typed
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
-from desk.windows.forms.field_lines import form_lines, put_details, typed_details, whole
+from desk.windows.forms.field_lines import form_lines, put_details, some_lines, typed_details, whole
 from desk.windows.forms.forms import EnterForm, Form, MendForm
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine, TypedText
-from desk.windows.kit.words import APPLIANCE_KINDS, ROLES, SENSING_KINDS, options
+from desk.windows.kit.words import APPLIANCE_KINDS, ROLES, options
 from desk.windows.record.model_values import ModelValues
 from desk.windows.work.work_queue import WorkQueue
 
 type Typed = Mapping[str, str]
-
-
-def address_entries() -> list[Field]:
-    """Return the lines of an address."""
-    return [
-        TypedLine("street", _("Street")),
-        TypedLine("locality", _("Town")),
-        TypedLine("region", _("State or province")),
-        TypedLine("postcode", _("Post code")),
-    ]
-
-
-def address_of(typed: Typed) -> Address:
-    """Return the address that was typed."""
-    return Address(
-        typed.get("street", ""),
-        typed.get("locality", ""),
-        typed.get("region", ""),
-        typed.get("postcode", ""),
-    )
 
 
 def danger_outcome(queue: WorkQueue, visit_id: uuid.UUID) -> Form:
@@ -82,55 +63,44 @@ def new_customer(queue: WorkQueue, *, name: str = "", phone: str = "") -> Form:
         name: stands in the form already.
         phone: stands in the form already.
     """
-    entries = [
-        TypedLine("name", _("Name")),
-        TypedLine("phone", _("Phone")),
-        TypedLine("email", _("E-mail")),
-        *address_entries(),
-        TypedText("note", _("Note for the office")),
-    ]
-    entries[0].put(name)
-    entries[1].put(phone)
+    named, *known = form_lines(CustomerDetails, queue.calendar(), "new")
+    ways = [TypedLine("phone", _("Phone")), TypedLine("email", _("E-mail"))]
+    named.put(name)
+    ways[0].put(phone)
 
     def command(typed: Typed) -> Command[object]:
-        return commands.AddCustomer(
-            typed["name"],
-            (typed["phone"],),
-            (typed["email"],),
-            address_of(typed),
-            typed["note"],
-        )
+        details = typed_details(CustomerDetails(""), typed, queue.calendar())
+        return commands.AddCustomer(details, (typed["phone"],), (typed["email"],))
 
     return EnterForm(
-        queue, _("New customer"), _("Enter the customer"), entries, command, place="form/customer"
+        queue,
+        _("New customer"),
+        _("Enter the customer"),
+        [named, *ways, *known],
+        command,
+        place="form/customer",
     )
 
 
 def mend_customer(queue: WorkQueue, view: RecordView) -> Form:
     """Return the form that mends a customer."""
-    line: CustomerLine = view.customer
-    entries = [
-        TypedLine("name", _("Name")),
-        TypedLine("add_phone", _("Another phone"), ", ".join(line.phones)),
-        TypedLine("add_email", _("Another e-mail"), ", ".join(line.emails)),
-        *address_entries(),
-        TypedText("note", _("Note for the office")),
+    named, *known = form_lines(CustomerDetails, queue.calendar(), "mended")
+    put_details([named, *known], view.details)
+    ways = [
+        TypedLine("add_phone", _("Another phone"), ", ".join(view.customer.phones)),
+        TypedLine("add_email", _("Another e-mail"), ", ".join(view.customer.emails)),
     ]
-    entries[0].put(line.name)
-    entries[-1].put(view.note)
-    for entry, text in zip(entries[3:7], view.address, strict=True):
-        entry.put(text)
 
     def command(typed: Typed) -> Command[object]:
-        kept = {
-            key: typed[key] for key in ("name", "street", "locality", "region", "postcode", "note")
-        }
-        return commands.MendCustomer(view.customer_id, kept, typed["add_phone"], typed["add_email"])
+        details = typed_details(view.details, typed, queue.calendar())
+        return commands.MendCustomer(
+            view.customer_id, details, add_phone=typed["add_phone"], add_email=typed["add_email"]
+        )
 
     return MendForm(
         queue,
         _("Mend the customer"),
-        entries,
+        [named, *ways, *known],
         command,
         place=f"form/customer/{view.customer_id}",
         once=frozenset({"add_phone", "add_email"}),
@@ -139,19 +109,13 @@ def mend_customer(queue: WorkQueue, view: RecordView) -> Form:
 
 def new_premises(queue: WorkQueue, customer_id: uuid.UUID) -> Form:
     """Return the form that enters premises of a customer."""
-    entries = [
-        *address_entries(),
-        ChoiceLine("role", _("The customer is"), options(ROLES)),
-        *form_lines(PremisesDetails, queue.calendar(), "new"),
-    ]
+    entries = form_lines(PremisesDetails, queue.calendar(), "new")
+    after_address = len(form_lines(Address, queue.calendar(), "new"))
+    entries.insert(after_address, ChoiceLine("role", _("The customer is"), options(ROLES)))
 
     def command(typed: Typed) -> Command[object]:
-        return commands.AddPremises(
-            customer_id,
-            address_of(typed),
-            typed["role"],
-            typed_details(PremisesDetails(), typed, queue.calendar()),
-        )
+        details = typed_details(PremisesDetails(), typed, queue.calendar())
+        return commands.AddPremises(customer_id, details, typed["role"])
 
     return EnterForm(
         queue,
@@ -165,29 +129,23 @@ def new_premises(queue: WorkQueue, customer_id: uuid.UUID) -> Form:
 
 def mend_premises(queue: WorkQueue, card: PremisesCard) -> Form:
     """Return the form that mends premises."""
-    address, known = address_entries(), form_lines(PremisesDetails, queue.calendar(), "mended")
-    for entry, text in zip(address, card.address, strict=True):
-        entry.put(text)
-    put_details(known, card.details)
+    entries = form_lines(PremisesDetails, queue.calendar(), "mended")
+    put_details(entries, card.details)
 
     def command(typed: Typed) -> Command[object]:
-        return commands.MendPremises(card.premises_id, dict(typed))
+        details = typed_details(card.details, typed, queue.calendar())
+        return commands.MendPremises(card.premises_id, details)
 
     title = _("Mend the premises {street}", street=card.line.address[0])
-    return MendForm(
-        queue, title, [*address, *known], command, place=f"form/premises/{card.premises_id}"
-    )
+    return MendForm(queue, title, entries, command, place=f"form/premises/{card.premises_id}")
 
 
-def told_appliance_entries() -> list[Field]:
+def told_appliance_entries(queue: WorkQueue) -> list[Field]:
     """Return the lines of an appliance that a caller can tell of."""
     kinds = (("", _("Not known yet")), *options(APPLIANCE_KINDS))
     return [
         ChoiceLine("kind", _("What kind of appliance"), kinds),
-        ChoiceLine("sensing_kind", _("Notices a draw by"), options(SENSING_KINDS)),
-        TypedLine("maker", _("Maker")),
-        TypedLine("model", _("Model")),
-        TypedLine("serial", _("Serial number")),
+        *some_lines(ApplianceDetails, queue.calendar(), "sensing_kind", "maker", "model", "serial"),
     ]
 
 

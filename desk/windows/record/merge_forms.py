@@ -81,7 +81,7 @@ def join_premises(queue: WorkQueue, card: PremisesCard) -> JoinForm:
     """Return the form that joins other premises into these."""
     typed, known = _searched(_("Street of the other ones"))
     Choosing(queue, typed, known, "premises", without=card.premises_id, takes_first=True)
-    title = _("Join with {street}, which stays", street=card.address[0])
+    title = _("Join with {street}, which stays", street=card.details.street)
     return JoinForm(queue, title, [typed, known], card.premises_id, JoinPremises)
 
 

@@ -149,7 +149,8 @@ class RecordPane(QWidget):
         self.view = view
         self._show_all(is_there=True)
         self.head.setText(brief(view.customer.name, _LONGEST_HEAD))
-        ways = (*view.customer.phones, *view.customer.emails, *view.customer.address, view.note)
+        line = view.customer
+        ways = (*line.phones, *line.emails, *line.address, view.details.note)
         reach = "  ·  ".join(way for way in ways if way)
         self.reach.setText(brief(reach, _LONGEST_REACH))
         self.reach.setToolTip(tip_text(reach if len(reach) > _LONGEST_REACH else ""))
@@ -174,7 +175,7 @@ class RecordPane(QWidget):
             self._order_tabs()
         page = at.visits if at else None
         self.title.setText(
-            _("Visits to {street}, newest first", street=at.card.address[0])
+            _("Visits to {street}, newest first", street=at.card.details.street)
             if at and page
             else _("Visits, newest first")
         )

@@ -99,7 +99,7 @@ class PlacePane(QWidget):
 
     def _verbs(self) -> QHBoxLayout:
         row = QHBoxLayout()
-        street = self._card.address[0]
+        street = self._card.details.street
         labels = (("labels", _("Print labels"), self._ask_for_labels),)
         for name, words, slot in (
             ("add_appliance", _("Add an appliance"), self._add_appliance),

@@ -41,7 +41,7 @@ def change_hands(queue: WorkQueue, card: PremisesCard) -> Form:
             typed["phone"],
         )
 
-    title = _("Who has {street} now", street=card.address[0])
+    title = _("Who has {street} now", street=card.details.street)
     place = f"form/hands/{card.premises_id}"
     entries = [role, who, known, phone, day]
     return EnterForm(queue, title, _("Write it down"), entries, command, place=place)
@@ -65,7 +65,7 @@ def moved_out(queue: WorkQueue, view: PlaceView) -> Form:
             raise InputError(message("Nobody is written down here now."), field="tie")
         return EndTie(tie, _day(queue, typed["day"]))
 
-    title = _("Who has left {street}", street=view.card.address[0])
+    title = _("Who has left {street}", street=view.card.details.street)
     place = f"form/moved-out/{view.card.premises_id}"
     return EnterForm(queue, title, _("Write it down"), entries, command, place=place)
 

@@ -12,8 +12,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
-from desk.records.views import call
 from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
@@ -37,7 +37,7 @@ def job(office: Office, clock: StillClock) -> Job:
     job = begin_job(office, clock)
     start = datetime(2026, 11, 25, 10, tzinfo=ZoneInfo(office.zone))
     with office.unit_of_work(DEED) as session:
-        other = lifecycle.take_call(session, call.CallDetails("too_cool", caller_name="Olin Fenn"))
+        other = lifecycle.take_call(session, CallDetails("too_cool", caller_name="Olin Fenn"))
         session.flush()
         lifecycle.book(session, other, start=start, technician_id=job.technician, minutes=90)
     return job

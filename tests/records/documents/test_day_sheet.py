@@ -11,10 +11,10 @@ import pytest
 from desk.base.errors import InputError
 from desk.records.documents.day_sheet import day_sheet
 from desk.records.fields import person_fields
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
 from desk.records.parties import customers
 from desk.records.tables import Premises, Visit
-from desk.records.views import call
 from desk.records.views.day import DaySheet
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
@@ -49,7 +49,7 @@ def onward(office: Office, job: Job, technician: uuid.UUID, start: datetime) -> 
         session.get_one(Visit, job.visit).next_step = "Fit the new sensor"
         visit = lifecycle.take_call(
             session,
-            call.CallDetails(
+            CallDetails(
                 "no_response", caller_phone="212 555 0199", customer_id=job.customer,
                 premises_id=job.premises, appliance_id=job.appliance, continues_id=job.visit,
             ),

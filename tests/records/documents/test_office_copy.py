@@ -13,13 +13,14 @@ from sqlalchemy.orm import Session
 from desk.base.texts import Message, message
 from desk.records.actions.documents import SeeOfficeCopy
 from desk.records.documents import sealing
+from desk.records.fields.call_fields import CallDetails
 from desk.records.fields.part_fields import PartDetails
 from desk.records.measured import readings
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.tables import Visit
 from desk.records.undo import undo
-from desk.records.views import call, measured
+from desk.records.views import measured
 from desk.records.views.office_copy import OfficeCopy
 from desk.records.visits import checks, editions, lifecycle
 from desk.trade.diagnosis.walk import Given
@@ -136,7 +137,7 @@ def test_what_it_repeats_and_what_goes_on_with_it_is_named(office: Office, job: 
             .order_by(Visit.received_at)
         )
     with office.unit_of_work(DEED) as session:
-        onward = lifecycle.take_call(session, call.CallDetails("no_response", continues_id=later))
+        onward = lifecycle.take_call(session, CallDetails("no_response", continues_id=later))
     with office.read() as session:
         number = session.get_one(Visit, onward).number
     kept = copy(office, later)

@@ -11,8 +11,8 @@ import pytest
 from desk.base.errors import InputError
 from desk.base.texts import say
 from desk.records.documents.report_batch import print_each, report_batch
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
-from desk.records.views.call import CallDetails
 from desk.records.views.report import Printout
 from desk.records.views.report_batch import HandedOn, ReportBatch
 from desk.records.visits import lifecycle

@@ -23,11 +23,13 @@ from desk.records.exchange.customers import (
     import_customers,
     read_customers,
 )
+from desk.records.fields.customer_fields import CustomerDetails
+from desk.records.fields.premises_fields import PremisesDetails
+from desk.records.journal.field_values import change
 from desk.records.journal.journal import as_json, withdraw
 from desk.records.office.office import Office
-from desk.records.parties import customers, places
+from desk.records.parties import places
 from desk.records.tables import Change, ChangeSet, Customer, CustomerPhone
-from desk.records.views import parties
 from desk.records.views.changes import Extent
 from desk.records.whole_office.dump import export_everything
 from tests.conftest import StillClock
@@ -180,7 +182,7 @@ def test_a_customer_that_something_hangs_on_stays_when_the_import_is_taken_back(
     import_customers(office, _written(tmp_path / "in.csv"))
     with office.unit_of_work(message("Told by another desk")) as session:
         used = session.scalars(sa.select(Customer).where(Customer.name == "Bo; Tab\tCo")).one()
-        place = places.add_premises(session, parties.Address("9 Weir Street"))
+        place = places.add_premises(session, PremisesDetails("9 Weir Street"))
         session.flush()
         places.link_customer(session, place, used.id, "owner")
     taken_back = office.carry_out(TakeBack())
@@ -216,7 +218,7 @@ def test_what_somebody_does_between_matching_and_taking_over_counts(
         if what == "entered":
             found.withdrawn_at = None
         elif what == "renamed":
-            customers.change_customer(session, found.id, {"name": "Somebody else"})
+            change(session, CustomerDetails, found, {"name": "Somebody else"})
         else:
             withdraw(session, found)
     done = office.carry_out(TakeCustomersOver(staged))

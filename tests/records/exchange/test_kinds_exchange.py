@@ -29,6 +29,8 @@ from desk.records.exchange.visits_out import export_visits
 from desk.records.exchange_kit.columns import Columns
 from desk.records.exchange_kit.intake import Imported
 from desk.records.fields import appliance_fields, person_fields
+from desk.records.fields.call_fields import CallDetails
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.fields.part_fields import PartDetails
 from desk.records.histories import record
 from desk.records.learning.lesson_cache import lessons_of
@@ -37,7 +39,6 @@ from desk.records.office.office import Office
 from desk.records.parties import customers, merge_duplicates, places
 from desk.records.stock import orders, parts
 from desk.records.tables import Appliance, Part, PartUsed, Person, Premises, Visit
-from desk.records.views import call, parties
 from desk.records.views.changes import Extent
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
@@ -179,7 +180,7 @@ def test_two_customers_of_one_name_are_told_apart_by_their_street(
     office: Office, appliances: Take
 ) -> None:
     with office.unit_of_work(DEED) as session:
-        customers.add_customer(session, "Mara Quill", address=parties.Address("4 Ferry Row"))
+        customers.add_customer(session, CustomerDetails("Mara Quill", "4 Ferry Row"))
     done = appliances("Customer,Street\nMara Quill,\nMara Quill,4 Ferry Row\nMara Quill,8 Elm Ct\n")
     assert done.came_in == 1
     assert _why(done) == [
@@ -190,7 +191,7 @@ def test_two_customers_of_one_name_are_told_apart_by_their_street(
 
 def test_homes_of_two_customers_in_one_house_stay_apart(office: Office, appliances: Take) -> None:
     with office.unit_of_work(DEED) as session:
-        customers.add_customer(session, "Bo Reed")
+        customers.add_customer(session, CustomerDetails("Bo Reed"))
     assert appliances("Customer,Street\nBo Reed,9 Weir Street\n").came_in == 1
     assert len(_in_use(office, Premises.id)) == 2
 
@@ -213,7 +214,7 @@ def test_appliances_go_out_and_come_into_another_office(
     assert export_appliances(office, first) == 2
     assert _counts(import_appliances(office, first)) == (0, 2, 0)
     with other_office.unit_of_work(DEED) as session:
-        customers.add_customer(session, "Mara Quill")
+        customers.add_customer(session, CustomerDetails("Mara Quill"))
     assert _counts(import_appliances(other_office, first)) == (2, 0, 0)
     assert export_appliances(other_office, second) == 2
     assert second.read_text(encoding="utf-8") == first.read_text(encoding="utf-8")
@@ -241,7 +242,7 @@ def test_an_import_of_appliances_is_undone_as_one_but_for_those_in_use(
     assert appliances(text).came_in == 2  # mended, it comes again
     with office.unit_of_work(DEED) as session:
         used = session.scalars(sa.select(Appliance.id).where(Appliance.number == "B-1")).one()
-        lifecycle.take_call(session, call.CallDetails("no_response", appliance_id=used))
+        lifecycle.take_call(session, CallDetails("no_response", appliance_id=used))
     taken_back = office.carry_out(TakeBack())
     assert _in_use(office, Appliance.number) == ["A-H0001", "B-1"]
     assert _in_use(office, Premises.street) == ["3 Mill Lane", "9 Weir Street"]
@@ -347,7 +348,7 @@ def test_finished_visits_come_in_as_history(office: Office, history: Take, job: 
         assert report_of(session, second).number == "A-00009"
         assert not second.owes_proof, "it was finished long ago"
     with office.unit_of_work(DEED) as session:
-        lifecycle.take_call(session, call.CallDetails("no_response"))
+        lifecycle.take_call(session, CallDetails("no_response"))
     assert _in_use(office, Visit.number)[-1] == "A-00010"
     assert searched(office) == computed_anew(office)
 
@@ -476,7 +477,7 @@ def test_visits_go_out_and_come_into_another_office(
     export_appliances(office, where["appliances"])
     export_visits(office, where["visits"])
     with other_office.unit_of_work(DEED) as session:
-        customers.add_customer(session, "Mara Quill")
+        customers.add_customer(session, CustomerDetails("Mara Quill"))
         customers.add_person(session, person_fields.PersonDetails("Ann Poole"))
         parts.add_part(session, PartDetails("W-1", "Inlet screen"))
     import_appliances(other_office, where["appliances"])

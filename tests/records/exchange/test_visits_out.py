@@ -16,9 +16,9 @@ from desk.base.errors import InputError, OutageError
 from desk.base.files import Target
 from desk.records.database.open_checks import SCHEMA
 from desk.records.exchange.visits_out import VISIT_COLUMNS, export_visits
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
 from desk.records.tables import map_all
-from desk.records.views import call
 from desk.records.visits import lifecycle
 from desk.records.whole_office.dump import export_everything
 from tests.conftest import StillClock
@@ -72,7 +72,7 @@ def test_visits_come_out_in_the_offices_time_with_its_offset(
         lifecycle.finish(session, job.visit, "to_continue")
         lifecycle.take_call(
             session,
-            call.CallDetails("no_response", appliance_id=job.appliance, continues_id=job.visit),
+            CallDetails("no_response", appliance_id=job.appliance, continues_id=job.visit),
         )
     target = tmp_path / "visits.csv"
     assert export_visits(office, target) == 2

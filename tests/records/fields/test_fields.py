@@ -9,24 +9,39 @@ from typing import TYPE_CHECKING
 import pytest
 
 from desk.records.fields.appliance_fields import SENSING_WORDS, ApplianceDetails
+from desk.records.fields.call_fields import CallDetails
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.fields.field import as_in_form, fields_of
 from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.fields.premises_fields import PremisesDetails
-from desk.records.tables import Appliance, Changeable, Part, Person, Premises
-from desk.records.views.parties import ApplianceLine, PersonLine, PremisesLine
+from desk.records.tables import Appliance, Changeable, Customer, Part, Person, Premises, Visit
+from desk.records.views.parties import ApplianceLine, CustomerLine, PersonLine, PremisesLine
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
 
 OF_EVERY_ROW = frozenset({"id", "made_in", "version", "withdrawn_at"})
+OF_THE_VISIT = (
+    "number technician_id state ending danger_outcome danger_outcome_by danger_outcome_at"
+    " danger_found received_at booked_for booked_minutes started_at finished_at called_off_reason"
+    " checklist edition_id allowed_by cause cause_words second_cause second_cause_words work_done"
+    " advice advice_refused next_step referred_to left_state permit warranty_claim internal_note"
+    " owes_proof unproven_outlet_temperature unproven_tightness unproven_co_in_room"
+    " unproven_relief_valve sealed_revision amendment_reason"
+)
+"""What a visit keeps beside its call."""
+IN_LINES = "street locality region postcode country"
+"""The parts of an address, which a report shows as the lines of an envelope."""
 KINDS: Mapping[type[DataclassInstance], tuple[type[Changeable], str]] = {
     ApplianceDetails: (
         Appliance,
         "premises_id number replaced_by_id replaced_on joined_into_id",
     ),
-    PremisesDetails: (Premises, "street locality region postcode country joined_into_id"),
+    CallDetails: (Visit, OF_THE_VISIT),
+    CustomerDetails: (Customer, "joined_into_id"),
+    PremisesDetails: (Premises, "joined_into_id"),
     PersonDetails: (Person, ""),
     PartDetails: (Part, ""),
 }
@@ -46,7 +61,8 @@ def test_every_column_is_a_field_or_is_named_here_as_none(kind: type[DataclassIn
     ("kind", "line", "shown_otherwise", "not_shown"),
     [
         (ApplianceDetails, ApplianceLine, "activation", "activation_accuracy cover_seals note"),
-        (PremisesDetails, PremisesLine, "", ""),
+        (CustomerDetails, CustomerLine, IN_LINES, "note"),
+        (PremisesDetails, PremisesLine, IN_LINES, ""),
         (PersonDetails, PersonLine, "", "phone is_technician may_plumbing may_electrical may_gas"),
     ],
 )

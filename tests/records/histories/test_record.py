@@ -36,7 +36,7 @@ def place(office: Office, job: Job) -> PlaceView:
 def test_of_many_places_one_is_opened_when_it_is_asked_for(office: Office) -> None:
     estate = enter_estate(office, premises=12, visits=1)
     record = office.answer(SeeRecord(estate.customer))
-    assert [card.address[0].split()[0] for card in record.premises] == [
+    assert [card.details.street.split()[0] for card in record.premises] == [
         str(number) for number in range(1, 13)
     ]
     assert record.at is None
@@ -44,7 +44,7 @@ def test_of_many_places_one_is_opened_when_it_is_asked_for(office: Office) -> No
     by_appliance = office.answer(SeeRecord(estate.customer, estate.appliances[9])).at
     assert by_itself == by_appliance
     assert by_itself is not None
-    assert by_itself.card.address[0] == "5 Bellows Row"
+    assert by_itself.card.details.street == "5 Bellows Row"
     assert by_itself.visits is not None
     assert len(by_itself.visits.lines) == 2
 

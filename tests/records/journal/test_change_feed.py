@@ -13,11 +13,11 @@ import pytest
 from desk.base.errors import OutageError
 from desk.records.actions.counter import SeeDay
 from desk.records.actions.entering import AddPerson, CallOff, TakeCall
+from desk.records.fields.call_fields import CallDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.change_feed import MOST_VISITS, ChangeFeed
 from desk.records.office.office import Office
 from desk.records.parties.customers import add_person
-from desk.records.views.call import CallDetails
 from desk.records.views.changes import RemoteChange, together
 from desk.records.visits.lifecycle import take_call
 from tests.conftest import SHOP, StillClock

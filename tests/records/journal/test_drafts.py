@@ -8,9 +8,9 @@ import sqlalchemy as sa
 from desk.base.errors import InputError
 from desk.records.actions import entering, measuring
 from desk.records.actions.drafts import SeeHalfTyped
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
 from desk.records.tables import Change, ChangeSet
-from desk.records.views.call import CallDetails
 from desk.records.views.drafts import on_visit
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job

@@ -19,14 +19,15 @@ from desk.base.texts import Message, message
 from desk.records.actions import entering
 from desk.records.actions.shop import AddContainer, MendContainer, MendShop, SeeShop
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
+from desk.records.fields.premises_fields import PremisesDetails
+from desk.records.journal.field_values import details_of, said_by
 from desk.records.journal.row_access import row_of
 from desk.records.journal.three_way_merge import merged
 from desk.records.office.office import TRIES, Office
-from desk.records.parties.customers import details_of, fields_of
-from desk.records.tables import Appliance, Customer, Part, Premises
-from desk.records.views.parties import Address
+from desk.records.tables import Appliance, Customer, Part, Person, Premises
 from tests.conftest import StillClock
 from tests.server import Cluster
 
@@ -65,13 +66,13 @@ def test_it_is_the_same_whichever_desk_comes_first_or_a_person_is_asked(
 @pytest.fixture
 def customer(office: Office) -> uuid.UUID:
     return office.carry_out(
-        entering.AddCustomer("Mara Weir", address=Address("4 Quay Lane", "Larkmoor"))
+        entering.AddCustomer(CustomerDetails("Mara Weir", "4 Quay Lane", "Larkmoor"))
     )
 
 
 def _customer(office: Office, key: uuid.UUID) -> dict[str, str]:
     with office.read() as session:
-        return fields_of(session, key)
+        return said_by(details_of(CustomerDetails, row_of(session, Customer, key)))
 
 
 def test_two_desks_mend_different_lines_of_one_customer(
@@ -79,7 +80,7 @@ def test_two_desks_mend_different_lines_of_one_customer(
 ) -> None:
     shown = entering.MendCustomer(customer, _customer(office, customer))
     for line, text in (("name", "Mara Weir-Holt"), ("street", "6 Quay Lane")):
-        deed = replace(shown, fields={**shown.fields, line: text}, shown=shown)
+        deed = replace(shown, details={**shown.details, line: text}, shown=shown)
         office.carry_out(deed)
     now = _customer(office, customer)
     assert (now["name"], now["street"]) == ("Mara Weir-Holt", "6 Quay Lane")
@@ -89,14 +90,14 @@ def test_a_line_that_two_desks_changed_is_asked_with_what_the_other_wrote(
     office: Office, customer: uuid.UUID
 ) -> None:
     shown = entering.MendCustomer(customer, _customer(office, customer))
-    office.carry_out(replace(shown, fields={**shown.fields, "note": "Rings twice"}, shown=shown))
-    mine = replace(shown, fields={**shown.fields, "note": "Dog in the yard"}, shown=shown)
+    office.carry_out(replace(shown, details={**shown.details, "note": "Rings twice"}, shown=shown))
+    mine = replace(shown, details={**shown.details, "note": "Dog in the yard"}, shown=shown)
     with pytest.raises(ConflictError, match="Another desk has changed this") as caught:
         office.carry_out(mine)
     assert (caught.value.field, caught.value.theirs) == ("note", "Rings twice")
     assert "Rings" not in str(caught.value.facts)
     assert _customer(office, customer)["note"] == "Rings twice"
-    seen = replace(shown, fields=_customer(office, customer))
+    seen = replace(shown, details=_customer(office, customer))
     office.carry_out(replace(mine, shown=seen))  # mine, knowing theirs
     assert _customer(office, customer)["note"] == "Dog in the yard"
 
@@ -104,7 +105,7 @@ def test_a_line_that_two_desks_changed_is_asked_with_what_the_other_wrote(
 def test_everything_that_is_mended_by_a_form_is_put_together(
     office: Office, customer: uuid.UUID
 ) -> None:
-    place = office.carry_out(entering.AddPremises(customer, Address("4 Quay Lane")))
+    place = office.carry_out(entering.AddPremises(customer, PremisesDetails("4 Quay Lane")))
     details = ApplianceDetails(
         "instantaneous_heater", maker="Invented", installed=date(2021, 12, 3)
     )
@@ -114,8 +115,8 @@ def test_everything_that_is_mended_by_a_form_is_put_together(
     bucket = office.carry_out(AddContainer("Bucket", "5 gal", "0.5 gal"))
 
     of_premises = entering.MendPremises(place, {"street": "4 Quay Lane", "hardness": "12 gpg"})
-    before = replace(of_premises, fields={"street": "4 Quay Lane", "hardness": ""})
-    office.carry_out(replace(before, fields={"street": "6 Quay Lane", "hardness": ""}))
+    before = replace(of_premises, details={"street": "4 Quay Lane", "hardness": ""})
+    office.carry_out(replace(before, details={"street": "6 Quay Lane", "hardness": ""}))
     office.carry_out(replace(of_premises, shown=before))
 
     of_appliance = entering.MendAppliance(appliance, details)
@@ -149,7 +150,7 @@ def test_everything_that_is_mended_by_a_form_is_put_together(
         assert (premises.street, premises.hardness_typed) == ("6 Quay Lane", "12 gpg")
         unit = row_of(session, Appliance, appliance)
         assert (unit.model, unit.serial) == ("M 20", "S1")
-        who = details_of(session, person)
+        who = details_of(PersonDetails, row_of(session, Person, person))
         assert (who.may_gas, who.phone) == (True, "x")
         piece = row_of(session, Part, part)
         assert (piece.price_cents, piece.keep_at_least) == (400, 2)
@@ -193,7 +194,7 @@ def database(server_office: str) -> str:
 def test_a_deed_that_was_overtaken_is_done_again_on_what_the_other_left(
     server_desk: Office, cluster: Cluster, database: str
 ) -> None:
-    key = server_desk.carry_out(entering.AddCustomer("Mara Weir"))
+    key = server_desk.carry_out(entering.AddCustomer(CustomerDetails("Mara Weir")))
     deed = Overtaken(key, cluster, database, [TRIES - 1])
     assert server_desk.carry_out(deed) == "other mine"
 
@@ -201,7 +202,7 @@ def test_a_deed_that_was_overtaken_is_done_again_on_what_the_other_left(
 def test_a_deed_that_is_overtaken_every_time_is_told_and_keeps_nothing(
     server_desk: Office, cluster: Cluster, database: str
 ) -> None:
-    key = server_desk.carry_out(entering.AddCustomer("Mara Weir"))
+    key = server_desk.carry_out(entering.AddCustomer(CustomerDetails("Mara Weir")))
     deed = Overtaken(key, cluster, database, [TRIES])
     with pytest.raises(ConflictError, match="Another desk wrote at the same time") as caught:
         server_desk.carry_out(deed)

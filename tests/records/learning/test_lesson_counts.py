@@ -22,6 +22,7 @@ from desk.records.actions.visit import Undo
 from desk.records.database.engine import make_engine
 from desk.records.database.options import WRITES
 from desk.records.documents.visit_sheet import sheet_of
+from desk.records.fields.call_fields import CallDetails
 from desk.records.learning.lesson_cache import lessons_of
 from desk.records.learning.lesson_counts import (
     NOTHING_WRONG,
@@ -33,7 +34,6 @@ from desk.records.learning.lesson_counts import (
 from desk.records.office.office import Office
 from desk.records.planning.job_chains import gather_jobs
 from desk.records.tables import Appliance, Visit
-from desk.records.views import call
 from desk.records.visits import lifecycle
 from desk.trade.content.loader import load_content
 from desk.trade.diagnosis.posterior import posterior
@@ -68,7 +68,7 @@ def next_job(job: Job, *, complaint: str = "no_response", continues: bool = Fals
     with job.office.unit_of_work(DEED) as session:
         key = lifecycle.take_call(
             session,
-            call.CallDetails(
+            CallDetails(
                 complaint,
                 premises_id=job.premises,
                 appliance_id=job.appliance,

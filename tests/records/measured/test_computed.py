@@ -10,15 +10,17 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
+from desk.records.actions.entering import MendAppliance, MendPremises
 from desk.records.documents import sealing
 from desk.records.documents.report_snapshot import report_of
+from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.call_fields import CallDetails
+from desk.records.journal.field_values import details_of
 from desk.records.measured import computed, readings
 from desk.records.measured.taken import taken_on
 from desk.records.office.office import Office
-from desk.records.parties import places
 from desk.records.tables import Appliance, Premises, Visit
 from desk.records.undo import undo
-from desk.records.views import call
 from desk.records.views.measured import FlowSetup, MeasurementLine, TakenWith
 from desk.records.views.report import VisitReport
 from desk.records.visits import lifecycle
@@ -172,9 +174,7 @@ def test_the_earlier_visit_s_figure_stands_in_on_the_next(job: Job, clock: Still
     enter(job, {"static": "60 psi", "running": "55 psi", "flow": "4 gpm"}, "left")
     clock.pass_minutes(60 * 24 * 30)
     with job.office.unit_of_work(DEED) as session:
-        again = lifecycle.take_call(
-            session, call.CallDetails("no_response", appliance_id=job.appliance)
-        )
+        again = lifecycle.take_call(session, CallDetails("no_response", appliance_id=job.appliance))
         lifecycle.arrive(session, again, technician_id=job.technician)
     with job.office.unit_of_work(DEED) as session:
         computed.enter(session, again, "pressure", "found", PRESSURES | {"flow": "2 gpm"})
@@ -203,10 +203,9 @@ def test_nothing_is_entered_on_a_finished_visit(job: Job) -> None:
 
 def test_what_the_appliance_s_record_knows_is_taken_over(job: Job) -> None:
     with job.office.unit_of_work(DEED) as session:
-        details = places.details_of(session.get_one(Appliance, job.appliance))
-        places.change_appliance(
-            session, job.appliance, replace(details, smallest_input="11000 BTU/h")
-        )
+        details = details_of(ApplianceDetails, session.get_one(Appliance, job.appliance))
+    known = replace(details, smallest_input="11000 BTU/h")
+    job.office.carry_out(MendAppliance(job.appliance, known))
     with job.office.unit_of_work(DEED) as session:
         typed = {"flow": "1.2 gpm", "inlet": "52 F", "outlet": "119 F"}
         computed.enter(session, job.visit, "heat", "found", typed)
@@ -220,8 +219,7 @@ CLOCKED = {"dial": "2 ft3", "seconds": "41.5", "rated_input": "150000 BTU/h"}
 
 
 def lies_at(job: Job, altitude: str) -> None:
-    with job.office.unit_of_work(DEED) as session:
-        places.change_premises(session, job.premises, {"altitude": altitude})
+    job.office.carry_out(MendPremises(job.premises, {"altitude": altitude}))
 
 
 def test_the_premises_altitude_stands_in_until_another_is_typed(job: Job) -> None:
@@ -270,9 +268,7 @@ def test_a_sealed_visit_keeps_what_it_said_of_its_gas(job: Job) -> None:
 def later_visit(job: Job, clock: StillClock) -> uuid.UUID:
     clock.pass_minutes(60 * 24 * 30)
     with job.office.unit_of_work(DEED) as session:
-        again = lifecycle.take_call(
-            session, call.CallDetails("no_response", appliance_id=job.appliance)
-        )
+        again = lifecycle.take_call(session, CallDetails("no_response", appliance_id=job.appliance))
         lifecycle.arrive(session, again, technician_id=job.technician)
     return again
 

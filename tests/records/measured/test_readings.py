@@ -10,12 +10,12 @@ import sqlalchemy as sa
 from desk.base.errors import InputError, RuleError
 from desk.records.documents.report_snapshot import report_of
 from desk.records.fields import person_fields
+from desk.records.fields.call_fields import CallDetails
 from desk.records.fields.part_fields import PartDetails
 from desk.records.measured import readings
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.tables import Reading, Visit
-from desk.records.views import call
 from desk.records.views.measured import FlowLine, FlowSetup, ReadingLine
 from desk.records.views.report import VisitReport
 from desk.records.visits import lifecycle
@@ -170,7 +170,7 @@ def test_an_appliance_without_an_activation_flow_is_held_to_the_usual_one(
         technician = customers.add_person(
             session, person_fields.PersonDetails("Cy Lund", is_technician=True)
         )
-        visit = lifecycle.take_call(session, call.CallDetails("no_response"))
+        visit = lifecycle.take_call(session, CallDetails("no_response"))
         lifecycle.arrive(session, visit, technician_id=technician)
         reading = readings.start_flow(session, visit, "found", BUCKET)
         readings.add_fill(session, reading, "600 s")

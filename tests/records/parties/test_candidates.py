@@ -6,13 +6,15 @@ import uuid
 
 import pytest
 
+from desk.records.fields.address_fields import Address
+from desk.records.fields.customer_fields import CustomerDetails
+from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.journal.journal import withdraw
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.parties.candidates import likely_same
 from desk.records.tables import Customer
 from desk.records.views.call import CallerDetails, Likely
-from desk.records.views.parties import Address
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, take_job
 
@@ -30,9 +32,9 @@ def likely(job: Job, told: CallerDetails) -> tuple[Likely, ...]:
 
 def enter(job: Job, name: str, *, phone: str = "", street: str = "", town: str = "") -> uuid.UUID:
     with job.office.unit_of_work(DEED) as session:
-        customer = customers.add_customer(session, name, phones=[phone])
+        customer = customers.add_customer(session, CustomerDetails(name), phones=[phone])
         if street:
-            premises = places.add_premises(session, Address(street, town))
+            premises = places.add_premises(session, PremisesDetails(street, town))
             places.link_customer(session, premises, customer, "owner")
         return customer
 
@@ -122,7 +124,7 @@ def test_what_belongs_together_is_one_offer_and_comes_first(job: Job) -> None:
 
 def test_premises_that_are_nobodys_now_are_offered_as_a_place(job: Job) -> None:
     with job.office.unit_of_work(DEED) as session:
-        empty = places.add_premises(session, Address("4 Sluice Row", "Larkmoor"))
+        empty = places.add_premises(session, PremisesDetails("4 Sluice Row", "Larkmoor"))
     [one] = likely(job, CallerDetails(address=Address("4 Sluice Row")))
     assert (one.customer_id, one.premises_id, one.who) == (None, empty, "")
 

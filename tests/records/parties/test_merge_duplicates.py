@@ -12,11 +12,13 @@ from desk.base.errors import InputError, RuleError
 from desk.records.actions.belonging import JoinAppliances, JoinCustomers, JoinPremises
 from desk.records.actions.closing import WriteDown
 from desk.records.actions.counter import Find, SeeRecord
-from desk.records.actions.entering import MendCustomer, TakeCall
+from desk.records.actions.entering import MendCustomer, MendPremises, TakeCall
 from desk.records.actions.undoing import DoAgain, TakeBack
 from desk.records.actions.visit import Undo
 from desk.records.documents import sealing
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.call_fields import CallDetails
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import (
@@ -30,7 +32,6 @@ from desk.records.tables import (
     Visit,
     map_all,
 )
-from desk.records.views.call import CallDetails
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, Job, begin_job, give_reasons, take_job
@@ -62,12 +63,14 @@ def everything(office: Office) -> dict[str, list[tuple[object, ...]]]:
 
 def test_one_customer_of_two_has_what_both_had(office: Office, clock: StillClock) -> None:
     one, two = take_job(office, clock), again(office, clock)
-    office.carry_out(MendCustomer(two.customer, {"note": "Rings twice"}, "(212) 555-0161"))
+    office.carry_out(
+        MendCustomer(two.customer, {"note": "Rings twice"}, add_phone="(212) 555-0161")
+    )
     office.carry_out(JoinCustomers(two.customer, one.customer))
     record = office.answer(SeeRecord(one.customer))
     assert record.customer.name == "Mara Quill"
     assert record.customer.phones == ("(212) 555-0142", "(212) 555-0161")
-    assert record.note == "Rings twice"
+    assert record.details.note == "Rings twice"
     assert {card.premises_id for card in record.premises} == {one.premises, two.premises}
     assert {line.visit_id for line in record.history} == {one.visit, two.visit}
 
@@ -158,13 +161,9 @@ def test_one_place_of_two_keeps_what_only_one_of_them_said(
     office: Office, clock: StillClock
 ) -> None:
     one, two = take_job(office, clock), again(office, clock)
-    with office.unit_of_work(DEED) as session:
-        places.change_premises(
-            session,
-            two.premises,
-            {"postcode": "10999", "access_note": "Key under the pot", "hardness": "12 gpg"},
-        )
-        places.change_premises(session, one.premises, {"access_note": "Side door"})
+    told = {"postcode": "10999", "access_note": "Key under the pot", "hardness": "12 gpg"}
+    office.carry_out(MendPremises(two.premises, told))
+    office.carry_out(MendPremises(one.premises, {"access_note": "Side door"}))
     office.carry_out(JoinPremises(two.premises, one.premises))
     with office.read() as session:
         stays = session.get_one(Premises, one.premises)
@@ -182,7 +181,7 @@ def test_two_ties_that_say_the_same_become_one_from_the_earlier_day(
 ) -> None:
     job = take_job(office, clock)
     with office.unit_of_work(DEED) as session:
-        twice = customers.add_customer(session, "M. Quill")
+        twice = customers.add_customer(session, CustomerDetails("M. Quill"))
         session.flush()
         places.link_customer(session, job.premises, twice, "owner", since=date(2019, 5, 2))
     office.carry_out(JoinCustomers(twice, job.customer))

@@ -12,12 +12,12 @@ import sqlalchemy as sa
 
 from desk.records.actions.counter import Book
 from desk.records.fields import person_fields
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
 from desk.records.parties import customers
 from desk.records.planning.booking_preview import booking_read_back
 from desk.records.planning.day_list import day_list
 from desk.records.tables import Visit
-from desk.records.views.call import CallDetails
 from desk.records.views.day import DayList, DayVisit
 from desk.records.visits import lifecycle
 from desk.trade.scheduling.usual_length import UsualLength

@@ -8,11 +8,11 @@ from zoneinfo import ZoneInfo
 import pytest
 import sqlalchemy as sa
 
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
 from desk.records.planning.repeat_marks import repeated_jobs
 from desk.records.recurrence.queries import visits_behind
 from desk.records.tables import Visit
-from desk.records.views.call import CallDetails
 from desk.records.views.recurrence import RepeatChoice
 from desk.records.visits import lifecycle
 from desk.records.visits.follow_up import ask_for_second_look

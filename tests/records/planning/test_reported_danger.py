@@ -13,10 +13,10 @@ from desk.records.actions.counter import Book, Find, SeeDay, SeeRecord
 from desk.records.actions.entering import CallOff, MendCall, SeeCall, TakeCall, WriteDangerOutcome
 from desk.records.actions.undoing import TakeBack
 from desk.records.documents.day_sheet import day_sheet
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
 from desk.records.planning import reported_danger
 from desk.records.tables import Change, Visit
-from desk.records.views.call import CallDetails
 from desk.records.visits import lifecycle
 from desk.records.visits.follow_up import ask_for_second_look
 from tests.conftest import StillClock

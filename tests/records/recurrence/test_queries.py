@@ -16,11 +16,11 @@ from desk.records.actions.belonging import JoinAppliances, JoinPremises
 from desk.records.actions.undoing import TakeBack
 from desk.records.documents import sealing
 from desk.records.exchange.visits_out import export_visits
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
 from desk.records.recurrence.groupings import GROUPS
 from desk.records.recurrence.queries import repeat_summary, visits_behind
 from desk.records.recurrence.tables_out import told_rates
-from desk.records.views import call
 from desk.records.views.recurrence import RepeatChoice, RepeatSummary, RepeatVisit
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
@@ -34,7 +34,7 @@ def _call(job: Job, *, continues: uuid.UUID | None = None) -> uuid.UUID:
     with job.office.unit_of_work(DEED) as session:
         return lifecycle.take_call(
             session,
-            call.CallDetails(
+            CallDetails(
                 "no_response",
                 premises_id=job.premises,
                 appliance_id=job.appliance,
@@ -112,7 +112,7 @@ def test_visits_without_an_appliance_repeat_nothing(office: Office, clock: Still
     job = take_job(office, clock)
     for _ in range(2):
         with office.unit_of_work(DEED) as session:
-            visit = lifecycle.take_call(session, call.CallDetails("no_response"))
+            visit = lifecycle.take_call(session, CallDetails("no_response"))
         _finish(job, visit)
         clock.pass_minutes(5 * DAY)
     clock.pass_minutes(60 * DAY)

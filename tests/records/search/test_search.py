@@ -8,6 +8,7 @@ import pytest
 import sqlalchemy as sa
 
 from desk.records.database.options import WRITES
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.journal.journal import keep, withdraw
 from desk.records.office.office import Office
 from desk.records.parties import customers
@@ -107,7 +108,7 @@ def test_whole_words_come_first_then_beginnings_then_what_came_last(
 ) -> None:
     for name in ("Arden Moss", "Moss", "Mossley", "Almoss", "Moss Tarn"):
         with office.unit_of_work(DEED) as session:
-            customers.add_customer(session, name)
+            customers.add_customer(session, CustomerDetails(name))
     names = [hit.title for hit in find(office, "moss")]
     assert names == ["Moss Tarn", "Moss", "Arden Moss", "Mossley", "Almoss"]
 
@@ -124,7 +125,7 @@ def test_what_was_withdrawn_is_found_no_more(office: Office, clock: StillClock) 
 def test_what_is_typed_is_never_the_querys_own_language(office: Office, typed: str) -> None:
     with office.unit_of_work(DEED) as session:
         for name in ("O'Neil & Sons", "a\\b | x&y", "(q !z w:* \\' \""):
-            customers.add_customer(session, name)
+            customers.add_customer(session, CustomerDetails(name))
     assert {hit.kind for hit in find(office, typed)} <= {"customer"}
     assert find(office, "o'neil")[0].title == "O'Neil & Sons"
     assert find(office, "a\\b")[0].title == "a\\b | x&y"
@@ -133,6 +134,6 @@ def test_what_is_typed_is_never_the_querys_own_language(office: Office, typed: s
 def test_a_word_longer_than_any_index_takes_is_kept_and_found(office: Office) -> None:
     endless = "w" + "ab" * 4000
     with office.unit_of_work(DEED) as session:
-        customers.add_customer(session, "Endless", note=endless)
+        customers.add_customer(session, CustomerDetails("Endless", note=endless))
     assert [hit.title for hit in find(office, "wabab")] == ["Endless"]
     assert [hit.title for hit in find(office, endless[:150])] == ["Endless"]

@@ -13,6 +13,8 @@ from hypothesis import strategies as st
 from sqlalchemy.orm import Session
 
 from desk.base.errors import DeskError
+from desk.records.fields.customer_fields import CustomerDetails
+from desk.records.journal.field_values import change
 from desk.records.journal.journal import withdraw
 from desk.records.office.office import Office
 from desk.records.parties import customers
@@ -58,9 +60,9 @@ def test_after_any_deeds_the_searched_words_are_those_computed_anew(
 def _do(session: Session, act: str, words: str, job: Job) -> None:
     customer = session.get_one(Customer, job.customer)
     if act == "add":
-        customers.add_customer(session, words, phones=["(212) 555-0150"])
+        customers.add_customer(session, CustomerDetails(words), phones=["(212) 555-0150"])
     elif act == "rename":
-        customers.change_customer(session, job.customer, {"name": words})
+        change(session, CustomerDetails, customer, {"name": words})
     elif act == "phone":
         phone = session.scalars(sa.select(CustomerPhone)).first()
         assert phone is not None

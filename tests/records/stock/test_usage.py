@@ -13,10 +13,11 @@ import sqlalchemy as sa
 
 from desk.base.errors import InputError
 from desk.records.fields.part_fields import PartDetails
+from desk.records.journal.field_values import change
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.stock.usage import parts_used, write_used
-from desk.records.tables import PartUsed, Visit
+from desk.records.tables import Part, PartUsed, Visit
 from desk.records.views.shop import PartsUsed, PartTally
 from desk.trade.scheduling.months import month_of
 from tests.conftest import FIRST_DAY, StillClock
@@ -86,7 +87,8 @@ def test_the_price_is_that_of_the_visit_and_todays_only_where_none_was_kept(
     with office.unit_of_work(DEED) as session:
         catalogue = session.get_one(PartUsed, kept).part_id
         assert catalogue is not None
-        parts.change_part(session, catalogue, PartDetails("", "Flow sensor", 7000))
+        dearer = PartDetails("", "Flow sensor", 7000)
+        change(session, PartDetails, session.get_one(Part, catalogue), dearer)
     [line] = used(office).lines
     assert (line.each_cents, line.is_todays_price) == (5999, False)
     with office.unit_of_work(DEED) as session:

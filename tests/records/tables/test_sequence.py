@@ -17,6 +17,8 @@ from desk.records.actions.closing import ChargeVisit, Sign
 from desk.records.actions.shop import MendShop, PutLogo, SeeShop
 from desk.records.actions.visit import AnswerCheck, SeeVisit, Undo
 from desk.records.fields import appliance_fields
+from desk.records.fields.call_fields import CallDetails
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.journal.journal import keep
 from desk.records.learning.names_of_ids import labels_in
 from desk.records.measured import readings
@@ -27,7 +29,6 @@ from desk.records.parties.customers import add_customer
 from desk.records.search.search import search
 from desk.records.shop.visit_charges import charging_of
 from desk.records.tables import Appliance, ChecklistEdition, Visit
-from desk.records.views import call
 from desk.records.visits import lifecycle
 from desk.records.visits.checks import results_of
 from desk.records.visits.covers import known_cover
@@ -118,7 +119,7 @@ def test_the_monitors_latest_reading_decides_whether_anybody_stays(
 def test_the_newest_tie_opens_the_record(job: Job, late: list[Office]) -> None:
     for at in late:
         with at.unit_of_work(DEED) as session:
-            newest = add_customer(session, "Ines Marsh")
+            newest = add_customer(session, CustomerDetails("Ines Marsh"))
             places.link_customer(session, job.premises, newest, "owner")
         with job.office.read() as session:
             (found,) = [hit for hit in search(session, "9 Weir Street") if hit.kind == "premises"]
@@ -145,7 +146,7 @@ def test_the_newest_visit_goes_on_with_another(job: Job, late: list[Office]) -> 
         lifecycle.finish(session, job.visit, "to_continue")
     for at in (job.office, *late):
         with at.unit_of_work(DEED) as session:
-            heard = call.CallDetails("no_response", "It is cold again.", continues_id=job.visit)
+            heard = CallDetails("no_response", "It is cold again.", continues_id=job.visit)
             number = session.get_one(Visit, lifecycle.take_call(session, heard)).number
         with job.office.read() as session:
             assert continued_by(session, job.visit) == number
@@ -197,7 +198,7 @@ def test_what_was_withdrawn_last_stands_first(job: Job, late: list[Office]) -> N
     names = ["Mara Quill", "Ines Marsh", "Ann Reed"]
     for at, name in zip(late, names, strict=True):
         with at.unit_of_work(DEED) as session:
-            customer = add_customer(session, name)
+            customer = add_customer(session, CustomerDetails(name))
         at.carry_out(WithdrawCustomer(customer))
     assert [line.name for line in job.office.answer(SeeWithdrawn())] == names[::-1]
 

@@ -18,6 +18,7 @@ from desk.records.actions.counter import Find, SeeRecord
 from desk.records.actions.entering import AddCustomer, CallOff, MendCustomer
 from desk.records.actions.undoing import DoAgain, TakeBack
 from desk.records.documents.appliance_labels import labels_for
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import take_job
@@ -32,7 +33,7 @@ def test_premises_come_back_with_all_that_went_along(office: Office, clock: Stil
     office.carry_out(CallOff(job.visit, "Sorted itself out"))
     office.carry_out(WithdrawPremises(job.premises))
     clock.pass_minutes(60 * 24 * 40)
-    office.carry_out(AddCustomer("Ines Marsh"))
+    office.carry_out(AddCustomer(CustomerDetails("Ines Marsh")))
     assert listed(office) == [("premises", "9 Weir Street, Larkmoor", "")]
     [line] = office.answer(SeeWithdrawn())
     office.carry_out(BringBack(line.set_id))
@@ -50,7 +51,7 @@ def test_a_join_is_undone_long_after_it(office: Office, clock: StillClock) -> No
     [line] = office.answer(SeeWithdrawn())
     office.carry_out(BringBack(line.set_id))
     assert [line.visit_id for line in office.answer(SeeRecord(two.customer)).history] == [two.visit]
-    assert office.answer(SeeRecord(one.customer)).note == "Rings twice"
+    assert office.answer(SeeRecord(one.customer)).details.note == "Rings twice"
 
 
 def test_what_was_taken_back_is_not_listed_and_what_was_done_again_is(
@@ -65,7 +66,7 @@ def test_what_was_taken_back_is_not_listed_and_what_was_done_again_is(
     [line] = office.answer(SeeWithdrawn())
     office.carry_out(BringBack(line.set_id))
     assert office.answer(SeeRecord(job.customer)).customer.name == "Mara Quill"
-    office.carry_out(AddCustomer("Ines Marsh"))
+    office.carry_out(AddCustomer(CustomerDetails("Ines Marsh")))
     office.carry_out(TakeBack())
     assert listed(office) == []  # a customer who was taken back was never withdrawn
 

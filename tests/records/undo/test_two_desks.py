@@ -9,6 +9,7 @@ import pytest
 from desk.base.errors import RuleError
 from desk.records.actions.entering import AddCustomer
 from desk.records.actions.undoing import DoAgain, SeeSteps, TakeBack
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.office.office import Office
 
 
@@ -21,8 +22,8 @@ def test_each_desk_takes_back_its_own(office: Office) -> None:
         closing(Office.open(place, now=office.now, desk="front")) as front,
         closing(Office.open(place, now=office.now, desk="back")) as back,
     ):
-        front.carry_out(AddCustomer("Mara Quill"))
-        back.carry_out(AddCustomer("Ines Marsh"))
+        front.carry_out(AddCustomer(CustomerDetails("Mara Quill")))
+        back.carry_out(AddCustomer(CustomerDetails("Ines Marsh")))
         front.carry_out(TakeBack())
         assert front.answer(SeeSteps()).undo == ""
         assert back.answer(SeeSteps()).undo != ""

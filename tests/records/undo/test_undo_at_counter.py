@@ -20,11 +20,11 @@ from desk.records.actions.entering import (
 )
 from desk.records.actions.undoing import DoAgain, SeeSteps, StepsView, TakeBack
 from desk.records.actions.visit import Arrive
+from desk.records.fields.call_fields import CallDetails
 from desk.records.fields.part_fields import PartDetails
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from desk.records.tables import Customer, Visit
-from desk.records.views.call import CallDetails
 from tests.conftest import StillClock
 from tests.records.jobs import take_job
 

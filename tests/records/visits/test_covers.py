@@ -11,12 +11,15 @@ import sqlalchemy as sa
 
 from desk.base.errors import InputError
 from desk.records.actions.belonging import JoinAppliances
+from desk.records.actions.entering import MendAppliance
 from desk.records.documents.visit_sheet import sheet_of
+from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.call_fields import CallDetails
+from desk.records.journal.field_values import details_of
 from desk.records.office.office import Office
 from desk.records.parties import places
 from desk.records.tables import Appliance, Change
 from desk.records.undo import undo
-from desk.records.views import call
 from desk.records.views.visit_sheet import KnownCover
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
@@ -48,7 +51,7 @@ def number_of(job: Job) -> str:
 def again(job: Job, appliance: uuid.UUID | None = None) -> Job:
     """Come to the next visit, to the same appliance or to another one, up to the cover."""
     with job.office.unit_of_work(DEED) as session:
-        details = call.CallDetails(
+        details = CallDetails(
             "no_response",
             "It is cold again.",
             customer_id=job.customer,
@@ -70,7 +73,7 @@ def again(job: Job, appliance: uuid.UUID | None = None) -> Job:
 def another(job: Job, **changed: str) -> uuid.UUID:
     """Enter another appliance of the same maker and model."""
     with job.office.unit_of_work(DEED) as session:
-        details = places.details_of(session.get_one(Appliance, job.appliance))
+        details = details_of(ApplianceDetails, session.get_one(Appliance, job.appliance))
         other = dataclasses.replace(details, cover_seals="", serial="K24-0312")
         return places.add_appliance(session, job.premises, dataclasses.replace(other, **changed))
 
@@ -125,18 +128,13 @@ def test_the_next_visit_knows_it_and_asks_all_the_same(job: Job) -> None:
 
 def test_what_the_form_says_is_known_from_the_record(job: Job) -> None:
     with job.office.unit_of_work(DEED) as session:
-        details = places.details_of(session.get_one(Appliance, job.appliance))
-        places.change_appliance(
-            session, job.appliance, dataclasses.replace(details, cover_seals="does_not_seal")
-        )
+        details = details_of(ApplianceDetails, session.get_one(Appliance, job.appliance))
+    known = dataclasses.replace(details, cover_seals="does_not_seal")
+    job.office.carry_out(MendAppliance(job.appliance, known))
     assert known_at(job) == KnownCover("does_not_seal", "")
-    with (
-        pytest.raises(InputError, match="seals, does_not_seal"),
-        job.office.unit_of_work(DEED) as session,
-    ):
-        places.change_appliance(
-            session, job.appliance, dataclasses.replace(details, cover_seals="perhaps")
-        )
+    known = dataclasses.replace(details, cover_seals="perhaps")
+    with pytest.raises(InputError, match="seals, does_not_seal"):
+        job.office.carry_out(MendAppliance(job.appliance, known))
 
 
 def test_another_one_of_the_model_tells_it_and_is_named(job: Job) -> None:

@@ -8,11 +8,12 @@ import pytest
 
 from desk.base.errors import InputError, RuleError
 from desk.records.fields import appliance_fields, person_fields
+from desk.records.fields.call_fields import CallDetails
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.journal.row_access import visit_by_number
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import CustomerPhone, Visit
-from desk.records.views import call
 from desk.records.visits import editions, lifecycle
 from tests.conftest import StillClock
 from tests.records.jobs import DEED, begin_job, give_reasons, take_job
@@ -38,9 +39,7 @@ def test_a_call_about_an_appliance_elsewhere_is_refused(office: Office, clock: S
     ):
         lifecycle.take_call(
             session,
-            call.CallDetails(
-                "no_response", premises_id=here.premises, appliance_id=there.appliance
-            ),
+            CallDetails("no_response", premises_id=here.premises, appliance_id=there.appliance),
         )
 
 
@@ -49,7 +48,7 @@ def test_a_complaint_we_do_not_know_is_refused(office: Office) -> None:
         pytest.raises(InputError, match="no kind of complaint") as caught,
         office.unit_of_work(DEED) as session,
     ):
-        lifecycle.take_call(session, call.CallDetails("haunted"))
+        lifecycle.take_call(session, CallDetails("haunted"))
     assert caught.value.field == "complaint"
 
 
@@ -193,7 +192,7 @@ def test_a_telephone_number_is_kept_as_typed_and_never_refused(
     office: Office, typed: str, e164: str
 ) -> None:
     with office.unit_of_work(DEED) as session:
-        customers.add_customer(session, "Ines Quill", phones=[typed, "  "])
+        customers.add_customer(session, CustomerDetails("Ines Quill"), phones=[typed, "  "])
     with office.read() as session:
         [phone] = session.query(CustomerPhone)
         assert (phone.typed, phone.e164) == (typed, e164)
@@ -201,7 +200,7 @@ def test_a_telephone_number_is_kept_as_typed_and_never_refused(
 
 def test_a_nameless_customer_is_refused(office: Office) -> None:
     with pytest.raises(InputError, match="Type a name"), office.unit_of_work(DEED) as session:
-        customers.add_customer(session, "  ")
+        customers.add_customer(session, CustomerDetails("  "))
 
 
 def test_a_visit_keeps_the_edition_of_its_checklist(office: Office, clock: StillClock) -> None:

@@ -14,6 +14,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.actions.entering import AddCustomer
 from desk.records.exchange.customers import TakeCustomersOver
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.office.office import Office
 from desk.records.parties.customers import add_customer
 from desk.records.tables import Customer
@@ -88,7 +89,7 @@ def test_nothing_changes_before_it_is_taken_over_and_all_of_it_is_taken_back(
     window: BringingInWindow, office: Office, tmp_path: Path
 ) -> None:
     with office.unit_of_work(DEED) as session:
-        add_customer(session, "Ann Reed", phones=["555-0101"])
+        add_customer(session, CustomerDetails("Ann Reed"), phones=["555-0101"])
     window.open(_file(tmp_path, LINES.replace("Who", "Name")))
     assert count(office, Customer) == 1
     assert said(window, "bring_said") == "old.csv: 1 new, 1 already there, 2 cannot come in."
@@ -165,7 +166,7 @@ def test_ctrl_z_pressed_twice_takes_a_large_import_back_once(
     qtbot: QtBot, office: Office, prompts: PreparedPrompts, tmp_path: Path
 ) -> None:
     """Taking very many back lasts; what was done before is not taken back by impatience."""
-    office.carry_out(AddCustomer("Ann Reed"))
+    office.carry_out(AddCustomer(CustomerDetails("Ann Reed")))
     queue = WorkQueue(office)
     window = _shown(qtbot, BringingInWindow(queue, prompts))
     window.open(_file(tmp_path, "Name\nBo Moss\n"))

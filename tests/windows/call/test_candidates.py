@@ -12,11 +12,13 @@ from PySide6.QtWidgets import QApplication
 
 from desk.records.actions.entering import AddAppliance
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.customer_fields import CustomerDetails
+from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.histories.record import record_of
+from desk.records.journal.field_values import details_of
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Visit
-from desk.records.views.parties import Address
 from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from tests.conftest import StillClock
@@ -134,7 +136,7 @@ def test_another_place_of_a_known_caller_is_offered_too(
     office: Office, job: Job, told: CounterWindow
 ) -> None:
     with office.unit_of_work(DEED) as session:
-        other = places.add_premises(session, Address("4 Sluice Row", "Larkmoor"))
+        other = places.add_premises(session, PremisesDetails("4 Sluice Row", "Larkmoor"))
     type_into(told.call, "phone", "212 555 0142")
     press(told, "Ctrl+1")
     told.call.entries.premises.take_up("")
@@ -150,7 +152,9 @@ def test_two_of_one_number_are_told_apart_by_their_lines(
 ) -> None:
     with office.unit_of_work(DEED) as session:
         customers.add_customer(
-            session, "Ines Marsh", phones=["212 555 0142"], address=Address("3 Mill Row")
+            session,
+            CustomerDetails("Ines Marsh", "3 Mill Row"),
+            phones=["212 555 0142"],
         )
     type_into(told.call, "phone", "2125550142")
     lines = [said(told, "offer_1"), said(told, "offer_2"), said(told, "offer_3")]
@@ -196,7 +200,8 @@ def test_the_model_fills_in_what_a_caller_cannot_know(
     push(told, "call_keep")
     with office.read() as session:
         made = session.scalars(sa.select(Appliance).where(Appliance.serial == "R-2")).one()
-        assert places.details_of(made) == replace(known, maker="", model="rill 24", serial="R-2")
+        told_of = replace(known, maker="", model="rill 24", serial="R-2")
+        assert details_of(ApplianceDetails, made) == told_of
     press(told, "Ctrl+N")
     assert told.call.entries.plate[0].text() == told.call.entries.plate[2].text() == ""
 
@@ -250,7 +255,7 @@ def test_of_several_places_none_is_chosen_for_the_caller(
     office: Office, job: Job, told: CounterWindow
 ) -> None:
     with office.unit_of_work(DEED) as session:
-        other = places.add_premises(session, Address("4 Sluice Row", "Larkmoor"))
+        other = places.add_premises(session, PremisesDetails("4 Sluice Row", "Larkmoor"))
         places.link_customer(session, other, job.customer, "owner")
     type_into(told.call, "phone", "212 555 0142")
     press(told, "Ctrl+1")
@@ -277,7 +282,7 @@ def test_a_call_from_a_place_that_is_open_is_about_it(
     office: Office, job: Job, counter: CounterWindow
 ) -> None:
     with office.unit_of_work(DEED) as session:
-        other = places.add_premises(session, Address("4 Sluice Row", "Larkmoor"))
+        other = places.add_premises(session, PremisesDetails("4 Sluice Row", "Larkmoor"))
         places.link_customer(session, other, job.customer, "owner")
         view = record_of(session, job.customer, at=other)
     counter.call.start(view)

@@ -12,8 +12,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
-from desk.records.views import call
 from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
@@ -104,7 +104,7 @@ def second_call(office: Office, job: Job) -> uuid.UUID:
     with office.unit_of_work(DEED) as session:
         return lifecycle.take_call(
             session,
-            call.CallDetails("too_cool", caller_name="Olin Fenn", continues_id=job.visit),
+            CallDetails("too_cool", caller_name="Olin Fenn", continues_id=job.visit),
         )
 
 

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
 from desk.records.tables import Visit
-from desk.records.views import call
 from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.reports_window import MOST_NAMED, ReportsWindow
@@ -114,7 +114,7 @@ def test_visits_without_a_report_are_told_by_their_reasons(
         with office.unit_of_work(DEED) as session:
             waiting = lifecycle.take_call(
                 session,
-                call.CallDetails(
+                CallDetails(
                     "no_response", customer_id=finished.customer, appliance_id=finished.appliance
                 ),
             )

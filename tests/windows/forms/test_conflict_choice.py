@@ -12,11 +12,13 @@ from pytestqt.qtbot import QtBot
 from desk.records.actions import entering
 from desk.records.actions.shop import MendShop, SeePeople, SeeShop
 from desk.records.actions.stock import SeeParts
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.fields.field import as_typed
 from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
+from desk.records.journal.row_access import row_of
 from desk.records.office.office import Office
-from desk.records.parties.customers import details_of, fields_of
+from desk.records.tables import Customer, Person
 from desk.records.views.changes import RemoteChange
 from desk.windows.back_office.shop_window import ShopWindow
 from desk.windows.forms.forms import Form
@@ -28,7 +30,7 @@ from tests.windows.hands import push, type_into
 
 @pytest.fixture
 def customer(office: Office) -> uuid.UUID:
-    return office.carry_out(entering.AddCustomer("Mara Weir", note="Rings once"))
+    return office.carry_out(entering.AddCustomer(CustomerDetails("Mara Weir", note="Rings once")))
 
 
 @pytest.fixture
@@ -46,7 +48,7 @@ def form(qtbot: QtBot, office: Office, queue: InlineQueue, customer: uuid.UUID) 
 
 def _note(office: Office, customer: uuid.UUID) -> str:
     with office.read() as session:
-        return fields_of(session, customer)["note"]
+        return row_of(session, Customer, customer).note
 
 
 def _type_note(form: Form, text: str) -> None:
@@ -70,8 +72,8 @@ def test_a_line_that_only_this_desk_changed_leaves_the_others_alone(
     form.entries["name"].settled.emit()
     assert _asked(form) == ""
     with office.read() as session:
-        kept = fields_of(session, customer)
-    assert (kept["name"], kept["note"]) == ("Mara Weir-Holt", "Dog in the yard")
+        kept = row_of(session, Customer, customer)
+        assert (kept.name, kept.note) == ("Mara Weir-Holt", "Dog in the yard")
 
 
 def test_both_values_are_shown_and_what_was_typed_stays(
@@ -142,7 +144,7 @@ def test_a_choice_and_a_price_are_told_in_words(
     form.entries["name"].settled.emit()
     push(form, "keep_mine")
     with office.read() as session:
-        assert details_of(session, person).name == "Ann Poole-Reed"
+        assert row_of(session, Person, person).name == "Ann Poole-Reed"
 
     part = office.carry_out(entering.AddPart(PartDetails("P-1", "Gasket", 350)))
     [piece] = office.answer(SeeParts())

@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 from PySide6.QtWidgets import QLabel, QLineEdit, QWidget
 
-from desk.records.parties import places
+from desk.records.actions.entering import MendPremises
 from desk.records.visits import lifecycle
 from tests.records.jobs import DEED, Job
 from tests.windows.conftest import Sit
@@ -54,8 +54,7 @@ def test_the_measured_flow_stands_in_for_one_that_is_not_typed(person: Person) -
 
 
 def test_the_altitude_of_the_premises_stands_in_and_can_be_typed_over(sit: Sit, begun: Job) -> None:
-    with begun.office.unit_of_work(DEED) as session:
-        places.change_premises(session, begun.premises, {"altitude": "1600 m"})
+    begun.office.carry_out(MendPremises(begun.premises, {"altitude": "1600 m"}))
     person = sit(begun)
     person.press("Ctrl+3")
     person.click("open_gas_found")

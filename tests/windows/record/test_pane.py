@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.base.errors import DeskError
 from desk.records.actions.counter import SeeRecord
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.office.office import Office
 from desk.records.office.protocol import Query
 from desk.records.parties import customers
@@ -328,7 +329,7 @@ def test_a_record_that_loads_says_nothing_of_anybody(
     office: Office, job: Job, qtbot: QtBot, prompts: PreparedPrompts
 ) -> None:
     with office.unit_of_work(DEED) as session:
-        other = customers.add_customer(session, "Ines Marsh")
+        other = customers.add_customer(session, CustomerDetails("Ines Marsh"))
     queue = HeldDesk(office)
     window = CounterWindow(queue, prompts)
     window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)

@@ -9,10 +9,11 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel
 
 from desk.records.actions.entering import AddAppliance, AddCustomer, AddPremises, CallOff
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.customer_fields import CustomerDetails
+from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.office.office import Office
 from desk.records.tables import Appliance, Customer, Visit
 from desk.records.views.customer_record import PAGE
-from desk.records.views.parties import Address
 from desk.windows.counter.restore_window import WithdrawnWindow
 from desk.windows.counter.window import CounterWindow
 from desk.windows.record.place_pane import PlacePane
@@ -143,7 +144,7 @@ def test_an_appliance_and_premises_are_withdrawn_and_come_back(
     office: Office, counter: CounterWindow, job: Job
 ) -> None:
     spare = office.carry_out(AddAppliance(job.premises, ApplianceDetails("other")))
-    barn = office.carry_out(AddPremises(job.customer, Address("5 Ferry Lane")))
+    barn = office.carry_out(AddPremises(job.customer, PremisesDetails("5 Ferry Lane")))
     counter.record.open(job.customer, spare)
     counter.right.setCurrentWidget(counter.record)
     more = counter.findChild(QAbstractButton, "premises")
@@ -183,7 +184,7 @@ def test_two_appliances_of_one_place_are_joined(
 def test_everything_in_the_record_has_a_name(
     office: Office, counter: CounterWindow, job: Job
 ) -> None:
-    office.carry_out(AddPremises(job.customer, Address("5 Ferry Lane")))
+    office.carry_out(AddPremises(job.customer, PremisesDetails("5 Ferry Lane")))
     counter.record.open(job.customer, job.premises)
     counter.right.setCurrentWidget(counter.record)
     assert unnamed_controls(counter) == []
@@ -220,7 +221,9 @@ def test_what_is_seen_stays_where_a_deed_elsewhere_changes_none_of_it(
     while counter.record.model.canFetchMore(QModelIndex()):
         counter.record.model.fetchMore(QModelIndex())
     assert counter.record.model.rowCount() == 60
-    queue.act(counter, AddCustomer("Ines Marsh"), lambda _key: None, lambda _error: None)
+    queue.act(
+        counter, AddCustomer(CustomerDetails("Ines Marsh")), lambda _key: None, lambda _error: None
+    )
     assert counter.findChild(PlacePane) is place
     assert counter.record.model.rowCount() == 60
     counter.record.places.setCurrentIndex(counter.record.places.model().index(0, 0))

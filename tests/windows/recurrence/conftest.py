@@ -6,8 +6,8 @@ import pytest
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
-from desk.records.views import call
 from desk.records.visits import lifecycle
 from desk.windows.recurrence.window import RepeatsWindow
 from desk.windows.work.work_queue import InlineQueue
@@ -21,9 +21,7 @@ A_DAY = 24 * 60
 def finish_one(office: Office, job: Job, cause: str) -> None:
     """Call, arrive, find a cause and finish, all at the same minute."""
     with office.unit_of_work(DEED) as session:
-        visit = lifecycle.take_call(
-            session, call.CallDetails("no_response", appliance_id=job.appliance)
-        )
+        visit = lifecycle.take_call(session, CallDetails("no_response", appliance_id=job.appliance))
         lifecycle.arrive(session, visit, technician_id=job.technician)
         lifecycle.set_cause(session, visit, cause=cause)
         give_reasons(session, visit)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from PySide6.QtWidgets import QAbstractButton
 
 from desk.records.fields import person_fields
+from desk.records.fields.call_fields import CallDetails
 from desk.records.parties import customers
-from desk.records.views import call
 from desk.records.visits import lifecycle
 from tests.records.jobs import DEED, Job, give_reasons
 from tests.windows.conftest import Sit
@@ -27,7 +27,7 @@ def test_the_last_visit_to_the_appliance_is_one_line(sit: Sit, begun: Job) -> No
         give_reasons(session, begun.visit)
         lifecycle.finish(session, begun.visit, "mended")
         again = lifecycle.take_call(
-            session, call.CallDetails("no_response", appliance_id=begun.appliance)
+            session, CallDetails("no_response", appliance_id=begun.appliance)
         )
     person = sit(begun, visit=again)
     [line] = person.reads("history").splitlines()

@@ -13,8 +13,8 @@ from pytestqt.qtbot import QtBot
 from desk.base.errors import OutageError
 from desk.base.texts import message
 from desk.records.actions.entering import CallOff, TakeCall
+from desk.records.fields.call_fields import CallDetails
 from desk.records.office.office import Office
-from desk.records.views.call import CallDetails
 from desk.records.views.changes import RemoteChange
 from desk.windows.counter.window import CounterWindow
 from desk.windows.visit.window import VisitWindow

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.base.errors import DeskError, RuleError
 from desk.base.texts import Message, message
+from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.office.office import Office
 from desk.records.parties.customers import add_customer
 from desk.records.tables import Customer
@@ -32,7 +33,7 @@ class EnterMany:
 
     def run(self, session: Session) -> str:
         for step in range(STEPS):
-            add_customer(session, f"Customer {step}")
+            add_customer(session, CustomerDetails(f"Customer {step}"))
             self.watch(step + 1, STEPS)
         if self.fails:
             raise RuleError(NO)
