@@ -20,6 +20,7 @@ from desk.records.parties import (
     ties,
     withdrawing,
 )
+from desk.records.parties.merge_duplicates import KINDS
 from desk.records.undo import restoring
 from desk.records.views.customer_record import JoinView, WithdrawnLine
 
@@ -36,81 +37,67 @@ class SeeJoin:
 
 
 @dataclass(frozen=True, slots=True)
-class JoinCustomers:
+class _Join:
+    """Make one of two rows of a kind that are the same."""
+
+    gone_id: uuid.UUID
+    stays_id: uuid.UUID
+    kind: ClassVar[str]
+    what: ClassVar[Message]
+
+    def run(self, session: Session) -> uuid.UUID:
+        """Return the key of the one that stays."""
+        merge_duplicates.merge(session, self.kind, self.gone_id, self.stays_id)
+        return self.stays_id
+
+
+class JoinCustomers(_Join):
     """Make one customer of two that are the same."""
 
-    gone_id: uuid.UUID
-    stays_id: uuid.UUID
-    what: ClassVar[Message] = merge_duplicates.CUSTOMERS_JOINED
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the key of the one that stays."""
-        merge_duplicates.join_customers(session, self.gone_id, self.stays_id)
-        return self.stays_id
+    kind, what = "customer", KINDS["customer"].joined
 
 
-@dataclass(frozen=True, slots=True)
-class JoinPremises:
+class JoinPremises(_Join):
     """Make one place of two that are the same."""
 
-    gone_id: uuid.UUID
-    stays_id: uuid.UUID
-    what: ClassVar[Message] = merge_duplicates.PREMISES_JOINED
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the key of the one that stays."""
-        merge_duplicates.join_premises(session, self.gone_id, self.stays_id)
-        return self.stays_id
+    kind, what = "premises", KINDS["premises"].joined
 
 
-@dataclass(frozen=True, slots=True)
-class JoinAppliances:
+class JoinAppliances(_Join):
     """Make one appliance of two that are the same."""
 
-    gone_id: uuid.UUID
-    stays_id: uuid.UUID
-    what: ClassVar[Message] = merge_duplicates.APPLIANCES_JOINED
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the key of the one that stays."""
-        merge_duplicates.join_appliances(session, self.gone_id, self.stays_id)
-        return self.stays_id
+    kind, what = "appliance", KINDS["appliance"].joined
 
 
 @dataclass(frozen=True, slots=True)
-class WithdrawCustomer:
+class _Withdraw:
+    """Take a row of a kind out of use."""
+
+    key: uuid.UUID
+    kind: ClassVar[str]
+    what: ClassVar[Message]
+
+    def run(self, session: Session) -> None:
+        """Withdraw it."""
+        withdrawing.withdraw(session, self.kind, self.key)
+
+
+class WithdrawCustomer(_Withdraw):
     """Take a customer out of use."""
 
-    customer_id: uuid.UUID
-    what: ClassVar[Message] = withdrawing.CUSTOMER_WITHDRAWN
-
-    def run(self, session: Session) -> None:
-        """Withdraw the customer."""
-        withdrawing.withdraw_customer(session, self.customer_id)
+    kind, what = "customer", KINDS["customer"].withdrawn
 
 
-@dataclass(frozen=True, slots=True)
-class WithdrawPremises:
+class WithdrawPremises(_Withdraw):
     """Take premises out of use."""
 
-    premises_id: uuid.UUID
-    what: ClassVar[Message] = withdrawing.PREMISES_WITHDRAWN
-
-    def run(self, session: Session) -> None:
-        """Withdraw the premises."""
-        withdrawing.withdraw_premises(session, self.premises_id)
+    kind, what = "premises", KINDS["premises"].withdrawn
 
 
-@dataclass(frozen=True, slots=True)
-class WithdrawAppliance:
+class WithdrawAppliance(_Withdraw):
     """Take an appliance out of use."""
 
-    appliance_id: uuid.UUID
-    what: ClassVar[Message] = withdrawing.APPLIANCE_WITHDRAWN
-
-    def run(self, session: Session) -> None:
-        """Withdraw the appliance."""
-        withdrawing.withdraw_appliance(session, self.appliance_id)
+    kind, what = "appliance", KINDS["appliance"].withdrawn
 
 
 @dataclass(frozen=True, slots=True)

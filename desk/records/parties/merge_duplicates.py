@@ -9,15 +9,17 @@ of their own and do not change; their visits are found with the row that stays.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from typing import TYPE_CHECKING, Any
 
 import sqlalchemy as sa
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from desk.base.errors import InputError, RuleError
 from desk.base.text_folding import fold
-from desk.base.texts import message
+from desk.base.texts import Message, message
 from desk.records.fields.address_fields import Address
 from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.fields.customer_fields import CustomerDetails
@@ -27,72 +29,125 @@ from desk.records.journal.journal import withdraw
 from desk.records.journal.row_access import row_of
 from desk.records.tables import (
     Appliance,
+    Base,
     Customer,
     CustomerEmail,
     CustomerPhone,
     Premises,
     PremisesLink,
     Visit,
+    map_all,
 )
 from desk.records.tables.sequence import in_sequence
 from desk.records.views.customer_record import JoinView
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
 
-CUSTOMERS_JOINED = message("Customers joined")
-PREMISES_JOINED = message("Premises joined")
-APPLIANCES_JOINED = message("Appliances joined")
-JOINS = frozenset({CUSTOMERS_JOINED.id, PREMISES_JOINED.id, APPLIANCES_JOINED.id})
-"""Deeds that touch visits without being anybody's work on them."""
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
 
-type Joinable = Customer | Premises | Appliance
-type Pointer = InstrumentedAttribute[uuid.UUID] | InstrumentedAttribute[uuid.UUID | None]
+type Party = Customer | Premises | Appliance
+type Pointer = InstrumentedAttribute[Any]
 
 _NOTHING_SAID = frozenset({"", None, NOT_KNOWN, "other"})
 
 
 @dataclass(frozen=True, slots=True)
-class MergeKind:
-    """What a join of one kind moves and fills.
+class PartyKind:
+    """A kind of row that is joined, withdrawn and brought back with what hangs on it.
 
     Attributes:
-        points: the columns that name a row of this kind.
-        fills: fields that the row which stays takes over where it says nothing.
+        table: of the row.
+        fields: its table of fields; it says what the row that stays takes over.
+        joined: what history says of a join.
+        withdrawn: what history says where one is withdrawn.
+        on_visit: the column of a visit that names one.
+        tied_by: the column of a tie that names one, where people are tied by it.
+        holds: a further column that names one, of rows that are withdrawn along with it.
+        called_by: the columns of which its name is made.
+        between: what stands between these.
         as_one: fields that are only taken over all together.
-        notes: free text, of which both are kept.
+        also_fills: columns beside the fields that are taken over where nothing is said.
+        doubles: the tables of what it has, each with what makes two of them the same.
+        refuse: raises where two are not the same.
     """
 
-    points: tuple[Pointer, ...]
-    fills: tuple[str, ...] = ()
+    table: type[Party]
+    fields: type[DataclassInstance]
+    joined: Message
+    withdrawn: Message
+    on_visit: Pointer
+    tied_by: Pointer | None = None
+    holds: Pointer | None = None
+    called_by: tuple[str, ...] = ("name",)
+    between: str = ", "
     as_one: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
+    also_fills: tuple[str, ...] = ()
+    doubles: Mapping[type[CustomerPhone | CustomerEmail], Callable[[Any], str]] = field(
+        default_factory=dict
+    )
+    refuse: Callable[[Session, Any, Any], None] = lambda *_rows: None
+
+    def name_of(self, row: Base) -> str:
+        """Return what a row is called by."""
+        return self.between.join(filter(None, (getattr(row, name) for name in self.called_by)))
 
 
-CUSTOMER = MergeKind(
-    points=(
-        CustomerPhone.customer_id,
-        CustomerEmail.customer_id,
-        PremisesLink.customer_id,
+def _refuse_other_appliances(session: Session, gone: Appliance, stays: Appliance) -> None:
+    if gone.premises_id != stays.premises_id:
+        raise RuleError(
+            message("These appliances stand at different premises. Join the premises first.")
+        )
+    for one, other in ((gone, stays), (stays, gone)):
+        if other.id in successors(session, one):
+            raise RuleError(
+                message(
+                    "{new} came in place of {old}, so they are two appliances.",
+                    new=other.number,
+                    old=one.number,
+                )
+            )
+
+
+KINDS: Mapping[str, PartyKind] = {
+    "customer": PartyKind(
+        Customer,
+        CustomerDetails,
+        message("Customers joined"),
+        message("Customer withdrawn"),
         Visit.customer_id,
-        Customer.joined_into_id,
+        PremisesLink.customer_id,
+        as_one=names_of(Address),
+        doubles={
+            CustomerPhone: lambda row: row.e164 or fold(row.typed),
+            CustomerEmail: lambda row: fold(row.address),
+        },
     ),
-    as_one=names_of(Address),
-    notes=joined_columns(CustomerDetails, "both"),
-)
-PREMISES = MergeKind(
-    points=(
+    "premises": PartyKind(
+        Premises,
+        PremisesDetails,
+        message("Premises joined"),
+        message("Premises withdrawn"),
+        Visit.premises_id,
         PremisesLink.premises_id,
         Appliance.premises_id,
-        Visit.premises_id,
-        Premises.joined_into_id,
+        called_by=("street", "locality"),
     ),
-    fills=joined_columns(PremisesDetails, "fill"),
-    notes=joined_columns(PremisesDetails, "both"),
-)
-APPLIANCE = MergeKind(
-    points=(Visit.appliance_id, Appliance.replaced_by_id, Appliance.joined_into_id),
-    fills=(*joined_columns(ApplianceDetails, "fill"), "replaced_by_id", "replaced_on"),
-    notes=joined_columns(ApplianceDetails, "both"),
-)
+    "appliance": PartyKind(
+        Appliance,
+        ApplianceDetails,
+        message("Appliances joined"),
+        message("Appliance withdrawn"),
+        Visit.appliance_id,
+        called_by=("maker", "model", "number"),
+        between=" ",
+        also_fills=("replaced_by_id", "replaced_on"),
+        refuse=_refuse_other_appliances,
+    ),
+}
+"""By the name of the table."""
+
+JOINS = frozenset(kind.joined.id for kind in KINDS.values())
+"""Deeds that touch visits without being anybody's work on them."""
 
 
 def comes_over(session: Session, gone_id: uuid.UUID) -> JoinView:
@@ -112,67 +167,47 @@ def comes_over(session: Session, gone_id: uuid.UUID) -> JoinView:
     )
 
 
-def join_customers(session: Session, gone_id: uuid.UUID, stays_id: uuid.UUID) -> None:
-    """Make one customer of two: phones, e-mails, premises and visits go to the one that stays.
+def merge(session: Session, kind: str, gone_id: uuid.UUID, stays_id: uuid.UUID) -> None:
+    """Make one row of two that are the same: what belonged to the one goes to the one that stays.
 
     Args:
         session: of a unit of work.
-        gone_id: who was entered once too often.
-        stays_id: who stays.
+        kind: one of :data:`KINDS`.
+        gone_id: what was entered once too often.
+        stays_id: what stays.
 
     Raises:
         InputError: one of them is not there, or both are the same row.
+        RuleError: they are two appliances: at different premises, or one replaced the other.
     """
-    gone, stays = _two(session, Customer, gone_id, stays_id)
-    _withdraw_doubles(session, CustomerPhone, gone, stays, lambda row: row.e164 or fold(row.typed))
-    _withdraw_doubles(session, CustomerEmail, gone, stays, lambda row: fold(row.address))
-    _join(session, CUSTOMER, gone, stays)
-    _withdraw_doubled_ties(session, PremisesLink.customer_id == stays.id)
+    of = KINDS[kind]
+    if gone_id == stays_id:
+        raise InputError(message("Choose another one; this is the one that stays."), field="other")
+    gone, stays = row_of(session, of.table, gone_id), row_of(session, of.table, stays_id)
+    of.refuse(session, gone, stays)
+    for table, same in of.doubles.items():
+        _withdraw_doubles(session, table, same, gone_id, stays_id)
+    for pointer in _pointers_to(of.table):
+        for row in session.scalars(sa.select(pointer.class_).where(pointer == gone.id)):
+            setattr(row, pointer.key, stays.id)
+    _fill(of, gone, stays)
+    gone.joined_into_id = stays.id
+    withdraw(session, gone)
+    session.flush()  # what is doubled now is looked for
+    if of.tied_by is not None:
+        _withdraw_doubled_ties(session, of.tied_by == stays.id)
 
 
-def join_premises(session: Session, gone_id: uuid.UUID, stays_id: uuid.UUID) -> None:
-    """Make one place of two: appliances, people and visits go to the one that stays.
-
-    Args:
-        session: of a unit of work.
-        gone_id: what was entered once too often.
-        stays_id: what stays.
-
-    Raises:
-        InputError: as :func:`join_customers`.
-    """
-    gone, stays = _two(session, Premises, gone_id, stays_id)
-    _join(session, PREMISES, gone, stays)
-    _withdraw_doubled_ties(session, PremisesLink.premises_id == stays.id)
-
-
-def join_appliances(session: Session, gone_id: uuid.UUID, stays_id: uuid.UUID) -> None:
-    """Make one appliance of two that stand at the same premises: visits go to the one that stays.
-
-    Args:
-        session: of a unit of work.
-        gone_id: what was entered once too often.
-        stays_id: what stays.
-
-    Raises:
-        InputError: as :func:`join_customers`.
-        RuleError: they stand at different premises, or one replaced the other.
-    """
-    gone, stays = _two(session, Appliance, gone_id, stays_id)
-    if gone.premises_id != stays.premises_id:
-        raise RuleError(
-            message("These appliances stand at different premises. Join the premises first.")
-        )
-    for one, other in ((gone, stays), (stays, gone)):
-        if other.id in successors(session, one):
-            raise RuleError(
-                message(
-                    "{new} came in place of {old}, so they are two appliances.",
-                    new=other.number,
-                    old=one.number,
-                )
-            )
-    _join(session, APPLIANCE, gone, stays)
+@cache
+def _pointers_to(table: type[Party]) -> Sequence[Pointer]:
+    """Return every column of the office that names a row of a table."""
+    pointers = [
+        mapper.get_property_by_column(column).class_attribute
+        for mapper in map_all().registry.mappers
+        for column in mapper.columns
+        if any(link.column.table is table.__table__ for link in column.foreign_keys)
+    ]
+    return sorted(pointers, key=str)
 
 
 def successors(session: Session, appliance: Appliance) -> list[uuid.UUID]:
@@ -185,50 +220,37 @@ def successors(session: Session, appliance: Appliance) -> list[uuid.UUID]:
     return found
 
 
-def _two[R: Joinable](
-    session: Session, table: type[R], gone_id: uuid.UUID, stays_id: uuid.UUID
-) -> tuple[R, R]:
-    if gone_id == stays_id:
-        raise InputError(message("Choose another one; this is the one that stays."), field="other")
-    return row_of(session, table, gone_id), row_of(session, table, stays_id)
-
-
-def _join(session: Session, kind: MergeKind, gone: Joinable, stays: Joinable) -> None:
-    """Point everything at the row that stays, fill it up, and withdraw the other one."""
-    for pointer in kind.points:
-        for row in session.scalars(sa.select(pointer.class_).where(pointer == gone.id)):
-            setattr(row, pointer.key, stays.id)
-    _fill(kind, gone, stays)
-    gone.joined_into_id = stays.id
-    withdraw(session, gone)
-    session.flush()  # what is doubled now is looked for
-
-
-def _fill(kind: MergeKind, gone: Joinable, stays: Joinable) -> None:
+def _fill(kind: PartyKind, gone: Party, stays: Party) -> None:
     """Let the row that stays say what only the other one said; where both speak, it stands."""
-    for name in kind.fills:
+    for name in (*joined_columns(kind.fields, "fill"), *kind.also_fills):
+        if name in kind.as_one:
+            continue
         if getattr(stays, name) in _NOTHING_SAID and getattr(gone, name) not in _NOTHING_SAID:
             setattr(stays, name, getattr(gone, name))
     if not any(getattr(stays, name) for name in kind.as_one):
         for name in kind.as_one:
             setattr(stays, name, getattr(gone, name))
-    for name in kind.notes:
+    for name in joined_columns(kind.fields, "both"):
         said, more = getattr(stays, name), getattr(gone, name)
         if fold(more) not in fold(said):
             setattr(stays, name, f"{said}\n{more}" if said else more)
 
 
-def _withdraw_doubles[R: (CustomerPhone, CustomerEmail)](
-    session: Session, table: type[R], gone: Customer, stays: Customer, same: Callable[[R], str]
+def _withdraw_doubles(
+    session: Session,
+    table: type[Any],
+    same: Callable[[Any], str],
+    gone_id: uuid.UUID,
+    stays_id: uuid.UUID,
 ) -> None:
     """Withdraw what the customer who goes has and the one who stays has as well."""
 
-    def of(customer: Customer) -> Sequence[R]:
-        mine = (table.customer_id == customer.id, table.withdrawn_at.is_(None))
+    def of(customer_id: uuid.UUID) -> Sequence[Any]:
+        mine = (table.customer_id == customer_id, table.withdrawn_at.is_(None))
         return session.scalars(sa.select(table).where(*mine)).all()
 
-    known = {same(row) for row in of(stays)}
-    for row in of(gone):
+    known = {same(row) for row in of(stays_id)}
+    for row in of(gone_id):
         if same(row) in known:
             withdraw(session, row)
 

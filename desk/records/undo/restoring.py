@@ -7,26 +7,16 @@ premises or the visits of a joined customer, comes back with it.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping
 from operator import itemgetter
+from typing import cast
 
 import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from desk.base.errors import InputError
 from desk.base.texts import message
-from desk.records.parties.merge_duplicates import (
-    APPLIANCES_JOINED,
-    CUSTOMERS_JOINED,
-    PREMISES_JOINED,
-    Joinable,
-)
-from desk.records.parties.withdrawing import (
-    APPLIANCE_WITHDRAWN,
-    CUSTOMER_WITHDRAWN,
-    PREMISES_WITHDRAWN,
-)
-from desk.records.tables import Appliance, Change, ChangeSet, Customer, Premises
+from desk.records.parties.merge_duplicates import KINDS, Party, PartyKind
+from desk.records.tables import Change, ChangeSet
 from desk.records.undo import undo
 from desk.records.undo.undo_import import first_of
 from desk.records.views.customer_record import WithdrawnLine
@@ -34,21 +24,10 @@ from desk.records.views.customer_record import WithdrawnLine
 MOST = 500
 """So many of a kind are listed, the latest first."""
 
-_DEEDS: Mapping[type[Joinable], frozenset[str]] = {
-    Customer: frozenset({CUSTOMER_WITHDRAWN.id, CUSTOMERS_JOINED.id}),
-    Premises: frozenset({PREMISES_WITHDRAWN.id, PREMISES_JOINED.id}),
-    Appliance: frozenset({APPLIANCE_WITHDRAWN.id, APPLIANCES_JOINED.id}),
-}
-"""By which deeds a row of a table goes by itself, and not along with another one."""
-
 
 def withdrawn_rows(session: Session) -> tuple[WithdrawnLine, ...]:
     """Return what was withdrawn or joined and still is, the latest first."""
-    found = [
-        *_lines(session, Customer),
-        *_lines(session, Premises),
-        *_lines(session, Appliance),
-    ]
+    found = [line for kind in KINDS.values() for line in _lines(session, kind)]
     found.sort(key=itemgetter(0), reverse=True)
     return tuple(line for _place, line in found)
 
@@ -65,15 +44,20 @@ def bring_back(session: Session, set_id: uuid.UUID) -> None:
         RuleError: what it changed was changed again since.
     """
     entry = session.get(ChangeSet, set_id)
-    if entry is None or first_of(session, entry).deed not in frozenset().union(*_DEEDS.values()):
+    if entry is None or not _is_of(session, entry, *KINDS.values()):
         raise InputError(message("This was brought back already. Look again."))
     undo.take_back(session, entry)
 
 
-def _lines[R: (Customer, Premises, Appliance)](
-    session: Session, table: type[R]
-) -> list[tuple[tuple[int, uuid.UUID], WithdrawnLine]]:
-    """Return what is withdrawn of a table, each after its place in the office's own sequence."""
+def _is_of(session: Session, entry: ChangeSet, *kinds: PartyKind) -> bool:
+    """Return whether a row of some kinds went by itself in a deed, and not along with another."""
+    deed = first_of(session, entry).deed
+    return any(deed in {kind.joined.id, kind.withdrawn.id} for kind in kinds)
+
+
+def _lines(session: Session, kind: PartyKind) -> list[tuple[tuple[int, uuid.UUID], WithdrawnLine]]:
+    """Return what is withdrawn of a kind, each after its place in the office's own sequence."""
+    table = kind.table
     newest = (
         sa.select(Change.change_set_id)
         .join(ChangeSet, ChangeSet.id == Change.change_set_id)
@@ -95,29 +79,18 @@ def _lines[R: (Customer, Premises, Appliance)](
         .limit(MOST)
     ).all()
     return [
-        ((entry.clock, entry.device_id), _line(session, table, row, entry))
+        ((entry.clock, entry.device_id), _line(session, kind, cast("Party", row), entry))
         for row, entry in rows
-        if first_of(session, entry).deed in _DEEDS[table]
+        if _is_of(session, entry, kind)
     ]
 
 
-def _line[R: (Customer, Premises, Appliance)](
-    session: Session, table: type[R], row: R, entry: ChangeSet
-) -> WithdrawnLine:
+def _line(session: Session, kind: PartyKind, row: Party, entry: ChangeSet) -> WithdrawnLine:
     into = row.joined_into_id
     return WithdrawnLine(
         set_id=entry.id,
-        kind=table.__tablename__,
-        name=_name(row),
-        into=_name(session.get_one(table, into)) if into else "",
+        kind=kind.table.__tablename__,
+        name=kind.name_of(row),
+        into=kind.name_of(session.get_one(kind.table, into)) if into else "",
         at=entry.at,
     )
-
-
-def _name(row: Joinable) -> str:
-    """Return what a row is called by."""
-    if isinstance(row, Customer):
-        return row.name
-    if isinstance(row, Premises):
-        return ", ".join(part for part in (row.street, row.locality) if part)
-    return " ".join(part for part in (row.maker, row.model, row.number) if part)

@@ -446,7 +446,7 @@ def test_the_number_of_an_appliance_that_was_joined_leads_to_the_one_that_stays(
             session, job.premises, appliance_fields.ApplianceDetails("other")
         )
         session.flush()
-        merge_duplicates.join_appliances(session, twice, job.appliance)
+        merge_duplicates.merge(session, "appliance", twice, job.appliance)
     assert _counts(history(TWO.replace("A-H0001", "A-H0002"))) == (2, 0, 0)
     with office.read() as session:
         found = session.scalars(sa.select(Visit.appliance_id).distinct()).all()
