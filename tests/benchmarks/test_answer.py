@@ -67,9 +67,7 @@ def test_an_answer_beside_a_bare_commit(tmp_path: Path) -> None:
 
     with Office.open(place, now=StillClock()) as office:
         job = begin_job(office, StillClock())
-        for check, answer in list(FLOAT.items())[:12]:
-            if job.standing().next == check:
-                job.answer(check, answer)
+        job.work_through(FLOAT, until="draw_two")
         answers = ("all_hot", "some_fail")
         deeds = [
             AnswerCheck(job.visit, "hot_elsewhere", Given(answers[turn % 2])) for turn in range(200)
@@ -91,9 +89,7 @@ def test_an_answer_until_the_next_check_is_painted(qtbot: QtBot, tmp_path: Path)
     build(place, visits=VISITS, as_of=FIRST_DAY.date())
     with Office.open(place, now=StillClock()) as office:
         job = begin_job(office, StillClock())
-        for check, answer in list(FLOAT.items())[:12]:
-            if job.standing().next == check:
-                job.answer(check, answer)
+        job.work_through(FLOAT, until="draw_two")
         window = VisitWindow(InlineQueue(office), PreparedPrompts(tmp_path), job.visit)
         qtbot.addWidget(window)
         window.show()

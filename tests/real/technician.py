@@ -9,6 +9,7 @@ import numpy as np
 
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Check, in_language
+from sample_db.trial import answer_to
 from tests.real.reading import Part, Word, find
 from tests.real.screen import PATIENCE_S, STILL_S, NotSeen, Screen
 
@@ -43,19 +44,18 @@ def book_a_call(
 
 
 class Technician:
-    """Somebody who knows what they would find at each check of a list, whichever comes."""
+    """Somebody who knows what they find at a few checks of a list; at all others all is well."""
 
     def __init__(self, screen: Screen, found: Mapping[str, str], checklist: str) -> None:
         self._screen, self._found = screen, found
-        checks = load_content().checklists[checklist].checks.values()
-        self._checks = {check.id: check for check in checks if check.id in found}
+        self._checks = load_content().checklists[checklist].checks
         self._answered: list[str] = []
 
     def work_to(self, last: str) -> list[str]:
         """Answer what is asked until a check is answered; return the checks in their order.
 
         Raises:
-            NotSeen: something is asked that nobody would know, or nothing more is.
+            NotSeen: something is asked that the list has not, or nothing more is.
         """
         while not self._answered or self._answered[-1] != last:
             self._answer(self._question())
@@ -65,9 +65,10 @@ class Technician:
         end = time.monotonic() + PATIENCE_S
         while True:
             words = self._read_question()
-            for check in self._checks.values():
-                if check.id not in self._answered[-1:] and find(words, in_language(check.title)):
-                    return check
+            seen = [one for one in self._checks.values() if find(words, in_language(one.title))]
+            check = max(seen, key=lambda one: len(in_language(one.title)), default=None)
+            if check is not None and check.id not in self._answered[-1:]:
+                return check  # a title may stand within a longer one
             if time.monotonic() > end:
                 self._screen.keep_picture("unknown question")
                 raise NotSeen(f"no question that is known: {' '.join(w.text for w in words)}")
@@ -76,7 +77,7 @@ class Technician:
     def _answer(self, check: Check) -> None:
         """Press the answer, and again where nothing came of it: the sheet was busy."""
         answers = [answer.id for answer in check.answers]
-        digit = str(1 + answers.index(self._found[check.id]))
+        digit = str(1 + answers.index(answer_to(check, self._found)))
         before = self._title()
         for _try in range(TRIES):
             if check.cautions:

@@ -20,6 +20,7 @@ from desk.records.tables import Visit
 from desk.records.visits import checks, editions, lifecycle
 from desk.trade.diagnosis.walk import Given, Walk
 from desk.trade.reference.proofs import PROOFS
+from sample_db.trial import answer_to
 from tests.conftest import StillClock
 
 DEED = message("Something done")
@@ -70,14 +71,14 @@ class Job:
                 session, self.visit, check, Given(answer, reason), note=note
             ).walk
 
-    def work_through(self, answers: Mapping[str, str], otherwise: int = 0) -> Walk:
-        """Follow the list to its end; a check that is not named gets the answer at a position."""
+    def work_through(self, found: Mapping[str, str], until: str = "") -> Walk:
+        """Follow the list to its end or to a check; what is not said to be found is well."""
         walked = self.standing()
-        while walked.next is not None:
+        while walked.next not in {None, until}:
             with self.office.read() as session:
                 checklist = editions.checklist_of(session, session.get_one(Visit, self.visit))
-            check = checklist.check(walked.next)
-            walked = self.answer(check.id, answers.get(check.id, check.answers[otherwise].id))
+            check = checklist.check(walked.next or "")
+            walked = self.answer(check.id, answer_to(check, found))
         return walked
 
 

@@ -10,8 +10,9 @@ from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Answer, Cause, Check, Stage, Way
 from desk.trade.diagnosis.sensing_evidence import kind_answer, kind_check
-from desk.trade.diagnosis.walk import Given, walk
+from desk.trade.diagnosis.walk import Given, walk, walk_said
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
+from sample_db.trial import answer_to
 from tests.every_day import every_day
 
 HERE = {"en": "text"}
@@ -93,6 +94,16 @@ def perfect_checks(probabilities: Sequence[float], minutes: Sequence[float]) -> 
         for n, name in enumerate(names)
     ]
     return checklist(dict(zip(names, probabilities, strict=True)), *checks)
+
+
+def worked_visit(
+    made: Checklist, found: Mapping[str, str], *, sensing_kind: str = "reed_float"
+) -> dict[str, str]:
+    """Work through a list to its end: what is found, and all else well."""
+    answers: dict[str, str] = {}
+    while check_id := walk_said(made, answers, sensing_kind).next:
+        answers[check_id] = answer_to(made.check(check_id), found)
+    return answers
 
 
 def drawn_visit(

@@ -22,20 +22,20 @@ __all__ = ["begun", "sit", "waiting"]
 NONSENSE = "?? <b>nonsense</b> '); --"
 
 
-def _digit(person: Person, answer: str) -> str:
+def _digit(person: Person, found: dict[str, str]) -> str:
     checklist = person.sheet().checklist
     assert checklist is not None
     answers = [one.id for one in checklist.check(person.next_check()).answers]
-    return str(1 + answers.index(answer))
+    return str(1 + answers.index(person.answer_next(found)))
 
 
-def _walk_by_digits(person: Person, answers: dict[str, str]) -> None:
+def _walk_by_digits(person: Person, found: dict[str, str]) -> None:
     while check := person.next_check():
         if person.sees("to_checks"):
             person.press("C")
         if person.sees("acknowledge"):
             person.press("A")
-        person.press(_digit(person, answers[check]))
+        person.press(_digit(person, found))
         assert person.next_check() != check
 
 

@@ -106,7 +106,7 @@ def test_an_old_report_prints_what_was_asked_that_day(
 ) -> None:
     own_file.write_text(NEW)
     job = begin_job(office, clock)
-    job.work_through({}, otherwise=0)
+    job.work_through({})
     printed = report(job)
     assert bare(ASKED_FIRST) in printed
     own_file.write_text(then)

@@ -29,9 +29,7 @@ from tests.records.jobs import DEED, Job, begin_job
 
 def come_to_the_cover(job: Job) -> None:
     """Answer the list until it asks for the cover."""
-    while (check := job.standing().next) != "cover_seals":
-        assert check is not None
-        job.answer(check, FLOAT[check])
+    assert job.work_through(FLOAT, until="cover_seals").next == "cover_seals"
 
 
 def cover_of(job: Job, appliance: uuid.UUID | None = None) -> str:

@@ -15,6 +15,7 @@ from desk.base.files import Target
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.diagnosis.walk import walk_said
 from desk.windows.visit.window import VisitWindow
+from sample_db.trial import answer_to
 from tests.records.jobs import Job
 
 PROOF = {
@@ -180,14 +181,20 @@ class Person:
         self.read_cautions()
         self.click(f"answer_{answer}")
 
-    def work(self, answers: Mapping[str, str], until: str = "") -> None:
+    def answer_next(self, found: Mapping[str, str]) -> str:
+        """Return what is answered to the check that comes next, by what is found on the job."""
+        checklist = self.sheet().checklist
+        assert checklist is not None
+        return answer_to(checklist.check(self.next_check()), found)
+
+    def work(self, found: Mapping[str, str], until: str = "") -> None:
         """Answer check after check by hand until the list has ended, or comes to a check."""
         while (check := self.next_check()) and check != until:
             if self.sees("to_checks"):
                 self.click("to_checks")
-            self.answer(answers[check])
+            self.answer(self.answer_next(found))
 
-    def walk(self, answers: Mapping[str, str], until: str = "") -> None:
+    def walk(self, found: Mapping[str, str], until: str = "") -> None:
         """Come to a check or to the end: only the last answer is given by hand.
 
         Those before stand when the sheet is looked at, as on a visit that is taken up again; that
@@ -198,14 +205,13 @@ class Person:
         assert checklist is not None
         walked = job.standing()
         while (check := walked.next) and check != until:
-            said = walk_said(
-                checklist, {**walked.answers, check: answers[check]}, walked.sensing_kind
-            )
+            answer = answer_to(checklist.check(check), found)
+            said = walk_said(checklist, {**walked.answers, check: answer}, walked.sensing_kind)
             if said.next in {None, until}:
                 break
-            walked = job.answer(check, answers[check])
+            walked = job.answer(check, answer)
         self.window.presenter.refresh()
-        self.work(answers, until)
+        self.work(found, until)
         if not self.next_check() and self.sees("to_checks"):
             self.click("to_checks")
 

@@ -28,13 +28,6 @@ def warnings(person: Person) -> list[str]:
     return [label.text() for label in labels if label.isVisible()]
 
 
-def walk_to(person: Person, until: str) -> None:
-    """Answer each check with its first answer, as far as a check."""
-    checklist = person.sheet().checklist
-    assert checklist is not None
-    person.walk({one.id: one.answers[0].id for one in checklist.checks.values()}, until=until)
-
-
 def test_it_is_said_in_one_line_and_gone_when_it_was_read(sit: Sit, before: Job) -> None:
     person = sit(before)
     assert person.reads(LINE).startswith("This visit was begun before the rules")
@@ -54,7 +47,7 @@ def test_read_at_one_desk_it_goes_at_the_other(sit: Sit, before: Job) -> None:
 
 def test_it_stays_until_it_was_read_while_the_work_goes_on(sit: Sit, before: Job) -> None:
     person = sit(before)
-    walk_to(person, "what_happens")
+    person.walk({}, until="what_happens")
     assert person.sees(LINE)
     person.press("Ctrl+Z")
     assert person.sees(LINE)
@@ -91,10 +84,10 @@ def test_todays_caution_stands_before_the_check_and_locks_its_answers(
     sit: Sit, before: Job
 ) -> None:
     person = sit(before)
-    walk_to(person, "what_happens")
+    person.walk({}, until="what_happens")
     person.click("to_checks")
     person.answer("runs_with_taps_shut")
-    walk_to(person, "taps_shut")
+    person.walk({}, until="taps_shut")
     assert person.next_check() == "taps_shut"
     words = load_content().cautions["dry_fire"].text["en"]
     assert f"▲  {words}" in warnings(person)
