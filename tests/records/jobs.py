@@ -74,10 +74,10 @@ class Job:
     def work_through(self, found: Mapping[str, str], until: str = "") -> Walk:
         """Follow the list to its end or to a check; what is not said to be found is well."""
         walked = self.standing()
-        while walked.next not in {None, until}:
+        while walked.next and walked.next != until:
             with self.office.read() as session:
                 checklist = editions.checklist_of(session, session.get_one(Visit, self.visit))
-            check = checklist.check(walked.next or "")
+            check = checklist.check(walked.next)
             walked = self.answer(check.id, answer_to(check, found))
         return walked
 

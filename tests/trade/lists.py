@@ -96,12 +96,18 @@ def perfect_checks(probabilities: Sequence[float], minutes: Sequence[float]) -> 
     return checklist(dict(zip(names, probabilities, strict=True)), *checks)
 
 
-def worked_visit(
-    made: Checklist, found: Mapping[str, str], *, sensing_kind: str = "reed_float"
-) -> dict[str, str]:
-    """Work through a list to its end: what is found, and all else well."""
+NOT_MOVED = {
+    "draw_one": "noticed_not_hot",
+    "pipe_at_appliance": "pipe_cool",
+    "heat_goes": "climbs_and_stops",
+}
+"""What leads to the pump: it notices, and the heat stays at the flame."""
+
+
+def worked_visit(made: Checklist, found: Mapping[str, str], until: str = "") -> dict[str, str]:
+    """Work through a list, with a reed switch, to its end or to a check: all is well but this."""
     answers: dict[str, str] = {}
-    while check_id := walk_said(made, answers, sensing_kind).next:
+    while (check_id := walk_said(made, answers, "reed_float").next) and check_id != until:
         answers[check_id] = answer_to(made.check(check_id), found)
     return answers
 

@@ -17,6 +17,7 @@ from desk.trade.diagnosis.stop_rule import mend_now, repair_of
 from desk.trade.diagnosis.walk import COULD_NOT, Given, cautions_for, walk
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
 from tests.trade.diagnosis.test_walks import shortest_ways
+from tests.trade.lists import NOT_MOVED, worked_visit
 
 LISTS = load_content().checklists
 LIST = LISTS["hot-water"]
@@ -73,13 +74,7 @@ def test_the_review_of_what_runs_open_stands() -> None:
     }
 
 
-WALKED_TO_PUMP = said(
-    "danger=none flooding=dry allowed=yes old_materials=none what_happens=never_hot "
-    "what_changed=nothing power_display=alive fault_code=none hot_water_on=right "
-    "outside_lock=nothing several_heaters=only_one draw_one=noticed_not_hot "
-    "pipe_at_appliance=pipe_cool heat_source=burner circuit_pressure=good flame_seen=stays "
-    "heat_goes=climbs_and_stops"
-)
+WALKED_TO_PUMP = worked_visit(LIST, NOT_MOVED, until="cover_seals")
 
 
 def stands_at(answers: dict[str, str], made: Checklist = LIST, kind: str = "reed_float") -> str:

@@ -22,6 +22,7 @@ from desk.trade.diagnosis.rounds import rounds_of
 from desk.trade.diagnosis.stop_rule import STILL_THE_CAUSE, after_repairs, mend_now
 from desk.trade.diagnosis.walk import COULD_NOT, Given, Walk, walk
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
+from tests.trade.lists import NOT_MOVED, worked_visit
 
 LISTS = load_content().checklists
 LIST = LISTS["hot-water"]
@@ -52,16 +53,10 @@ def on_path(stands: Walk, *checks: str) -> list[str]:
     return [step.check for step in stands.path if step.check in checks]
 
 
-BEGUN = said(
-    "danger=none flooding=dry allowed=yes old_materials=none what_happens=never_hot "
-    "what_changed=nothing power_display=alive fault_code=none hot_water_on=right "
-    "outside_lock=nothing several_heaters=only_one "
-)
-TO_PUMP = BEGUN + said(
-    "draw_one=noticed_not_hot "
-    "pipe_at_appliance=pipe_cool heat_source=burner circuit_pressure=good flame_seen=stays "
-    "heat_goes=climbs_and_stops cover_seals=does_not_seal cabinet_ready=ready"
-)
+TO_PUMP = [
+    (check, Given(answer, "dark"))
+    for check, answer in worked_visit(LIST, NOT_MOVED, until="pump").items()
+]
 PUMP_MENDED = [*TO_PUMP, *said("pump=fails cabinet_ready=ready repair_response=mended")]
 """The pump was found to fail, and mended."""
 
