@@ -13,12 +13,14 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
+from desk.trade.content import loader
 from desk.windows.counter.window import CounterWindow
 from desk.windows.kit import themes
 from desk.windows.kit.keys import EnterPresses
 from desk.windows.visit import window as visit_window
 from desk.windows.visit.window import VisitWindow
 from desk.windows.work.work_queue import InlineQueue
+from tests import small_checklist
 from tests.conftest import StillClock
 from tests.records.jobs import Job, begin_job, take_job
 from tests.windows.fakes import PreparedPrompts
@@ -37,6 +39,13 @@ def settings_of_the_test(tmp_path: Path) -> None:
     """Windows remember where they stood; a test's windows do so in the test's own folder."""
     for kind in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
         QSettings.setPath(kind, QSettings.Scope.UserScope, str(tmp_path / "settings"))
+
+
+@pytest.fixture(autouse=True)
+def small_content(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Windows stand on a small checklist of their own: what is shipped may change without them."""
+    if request.node.get_closest_marker("shipped_content") is None:
+        monkeypatch.setattr(loader, "SHIPPED", small_checklist.FOLDER)
 
 
 @pytest.fixture

@@ -14,6 +14,9 @@ from tests.every_day import every_day
 from tests.samples import FEW, own_office
 from tests.windows.hostile import HOSTILE, MARK, Watcher, hostile_office, shown_wrongly
 
+pytestmark = pytest.mark.shipped_content
+"""The sample office is worked through the shipped lists."""
+
 FULL_OF_TYPED_TEXT = {
     *("counter", "record", "week", "find", "call", "parts", "people", "repeats", "join", "hands"),
     *(f"visit-sealed-{stage}" for stage in window_shots.STAGES),

@@ -13,21 +13,28 @@ from desk.base.texts import Message, message, say
 from desk.trade.content.checklist import Content, count_paths
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
+SHIPPED = paths.bundled("shared")
+"""The folder of the content that travels with the program."""
 
-@cache
+
 def load_content(folder: Path | None = None) -> Content:
     """Read and validate all content; the result is kept, since the files do not change.
 
     Args:
-        folder: holds ``causes.toml``, ``cautions.toml`` and ``checklists/``; the one that
-            travels with the program unless given.
+        folder: holds ``causes.toml``, ``cautions.toml`` and ``checklists/``; :data:`SHIPPED`
+            unless given.
 
     Raises:
         ContentError: something is wrong; the sentence and the fact ``findings`` name all of it.
     """
+    return _loaded(folder or SHIPPED)
+
+
+@cache
+def _loaded(folder: Path) -> Content:
     from desk.trade.content import file_reader, rules  # only here: they bring pydantic
 
-    content, places, findings = file_reader.read(folder or paths.bundled("shared"))
+    content, places, findings = file_reader.read(folder)
     findings += rules.findings(content, places)
     if findings:
         sentences = tuple(finding.sentence for finding in findings)

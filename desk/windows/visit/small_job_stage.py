@@ -118,7 +118,8 @@ class SmallJobStage(Stage):
             self._queue.ask(self, look, self._offer, self.show_error, key="checklist")
 
     def _offer(self, checklist: Checklist) -> None:
-        order = (*USUAL, *(key for key in checklist.causes if key not in USUAL))
+        usual = [cause for cause in USUAL if cause in checklist.causes]
+        order = dict.fromkeys((*usual, *checklist.causes))
         self.cause.offer(
             tuple((cause, in_language(checklist.causes[cause].name)) for cause in order)
         )

@@ -1,7 +1,7 @@
-"""What windows remember in these journeys is theirs alone."""
+"""What windows stand on in these journeys, and what they remember, is theirs alone."""
 
 from __future__ import annotations
 
-from tests.windows.conftest import settings_of_the_test
+from tests.windows.conftest import settings_of_the_test, small_content
 
-__all__ = ["settings_of_the_test"]
+__all__ = ["settings_of_the_test", "small_content"]

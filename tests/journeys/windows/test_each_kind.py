@@ -20,6 +20,9 @@ from tests.windows.visit.sheets import Person
 
 __all__ = ["sit"]
 
+pytestmark = pytest.mark.shipped_content
+"""The shipped lists themselves are worked, to the cause that each kind was given."""
+
 JOURNEYS = [
     ("reed_float", "no_response", "known"),
     ("turbine_hall", "no_response", "found"),

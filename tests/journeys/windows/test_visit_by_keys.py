@@ -123,7 +123,7 @@ def test_an_answer_is_changed_halfway_and_nothing_is_lost(
 
 def test_a_visit_left_in_the_middle_is_taken_up_at_the_same_check(sit: Sit, begun: Job) -> None:
     person = sit(begun)
-    person.walk(FLOAT, until="crossing_test")
+    person.walk(FLOAT, until="timed_flow")
     question = person.reads("check_title")
     person.window.close()
     begun.clock.pass_minutes(16 * 60)

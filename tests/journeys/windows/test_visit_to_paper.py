@@ -7,6 +7,7 @@ import email.policy
 from collections.abc import Callable
 from pathlib import Path
 
+import pytest
 from pytestqt.qtbot import QtBot
 
 from desk.base.pictures import photograph_of
@@ -45,6 +46,7 @@ def ink(pdf: bytes) -> list[float]:
     return [sum(255 - dot for dot in page.tobytes()) / (page.width * page.height) for page in pages]
 
 
+@pytest.mark.shipped_content  # a last page with two lines on it has too little ink to compare
 def test_signed_sealed_and_printed(
     sit: Sit, waiting: Job, tmp_path: Path, qtbot: QtBot, read_pages: Callable[[bytes], str]
 ) -> None:

@@ -19,6 +19,9 @@ from tests.samples import own_office
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import here, open_counter, press, said
 
+pytestmark = pytest.mark.shipped_content
+"""The sample office is worked through the shipped lists."""
+
 HEADS = {
     "Ctrl+1": "came back within 90 days",
     "Ctrl+2": "groups, as of",

@@ -6,15 +6,13 @@ import pytest
 
 from desk.records.actions.closing import Finish, SetCause, WriteDown
 from desk.records.office.office import Office
-from desk.trade.content.loader import load_content
 from desk.trade.content.model import in_language
 from tests.conftest import StillClock
 from tests.journeys.scripts import FLOAT
 from tests.records.jobs import REASONS, Job, begin_job
+from tests.small_checklist import LIST
 from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
-
-LIST = load_content().checklists["hot-water"]
 
 
 @pytest.fixture
@@ -63,7 +61,7 @@ def test_repeating_the_check_ends_the_doubt(person: Person) -> None:
 
 
 def test_a_changed_answer_tells_which_causes_are_back(person: Person) -> None:
-    person.walk(FLOAT, until="fault_code")
+    person.walk(FLOAT, until="draw_one")
     out = {one.id for one in person.sheet().suspects if one.ruled_out_by == "power_display"}
     assert "no_power" in out
     path = [line.check for line in person.sheet().report.checks]
@@ -77,7 +75,7 @@ def test_a_changed_answer_tells_which_causes_are_back(person: Person) -> None:
 
 
 def test_answers_that_follow_again_are_named(person: Person) -> None:
-    person.walk(FLOAT, until="all_outlets")
+    person.walk(FLOAT, until="timed_flow")
     path = [line.check for line in person.sheet().report.checks]
     for answer in ("noticed_not_hot", "not_noticed"):
         person.click_row("path", path.index("draw_one"))

@@ -125,6 +125,7 @@ def test_visits_without_a_report_are_told_by_their_reasons(
     assert said(window, "reports_foot").endswith(" and 2 more)")
 
 
+@pytest.mark.shipped_content  # by which the sample office is worked
 def test_stopping_leaves_whole_files_and_says_so_at_once(
     qtbot: QtBot, office_path: Path, clock: StillClock, prompts: PreparedPrompts
 ) -> None:

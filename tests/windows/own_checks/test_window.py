@@ -26,7 +26,6 @@ from desk.records.office.office import Office
 from desk.records.views.drafts import on_own_check
 from desk.records.visits import editions, lifecycle
 from desk.trade.content.in_use import InUse
-from desk.trade.content.loader import load_content
 from desk.trade.content.model import Check
 from desk.trade.reference.drawing_index import DRAWINGS
 from desk.windows.counter.window import CounterWindow
@@ -36,11 +35,10 @@ from desk.windows.own_checks.window import OwnChecksWindow
 from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
+from tests.small_checklist import CONTENT, LIST
 from tests.trade.content.test_shop_overlay import NEW
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import press, push, said
-
-LIST = load_content().checklists["hot-water"]
 
 
 @pytest.fixture
@@ -212,7 +210,7 @@ def test_a_caution_cannot_be_taken_from_a_step(window: OwnChecksWindow, office: 
     push(window, "cautions_flooding")
     assert "lacks the caution flooding" in under(window, "cautions")
     assert check_of(office, "flooding").cautions == LIST.check("flooding").cautions
-    choose(window, "choose_cautions", load_content().cautions["flooding"].text["en"])
+    choose(window, "choose_cautions", CONTENT.cautions["flooding"].text["en"])
     assert under(window, "cautions") == ""
     assert "flooding" in check_of(office, "flooding").cautions
 
@@ -350,7 +348,7 @@ def test_another_list_is_chosen(window: OwnChecksWindow) -> None:
     row = choose_list.findData("too-cool")
     choose_list.setCurrentIndex(row)
     choose_list.activated.emit(row)
-    assert window.lines.rowCount() == len(load_content().checklists["too-cool"].checks)
+    assert window.lines.rowCount() == len(CONTENT.checklists["too-cool"].checks)
 
 
 def turn_to(window: OwnChecksWindow, shelf: str) -> None:

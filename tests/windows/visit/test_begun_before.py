@@ -8,10 +8,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 
 from desk.records.office.office import Office
-from desk.trade.content.loader import load_content
 from tests.conftest import StillClock
 from tests.records.earlier import begin_before
 from tests.records.jobs import Job
+from tests.small_checklist import CONTENT
 from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
 
@@ -89,7 +89,7 @@ def test_todays_caution_stands_before_the_check_and_locks_its_answers(
     person.answer("runs_with_taps_shut")
     person.walk({}, until="taps_shut")
     assert person.next_check() == "taps_shut"
-    words = load_content().cautions["dry_fire"].text["en"]
+    words = CONTENT.cautions["dry_fire"].text["en"]
     assert f"▲  {words}" in warnings(person)
     assert not person.can_press("answer_quiet")
     person.read_cautions()
