@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -93,8 +92,7 @@ _CHECKED = ("choice", "day", "line", "text", "quantity", "flag", "money", "count
 
 def details_of[D: DataclassInstance](kind: type[D], row: Base | Changeable) -> D:
     """Return what a row says as its form hands it in: as it was typed."""
-    columns = {one.name: one.column for one in fields_of(kind)}
-    return kind(**{one.name: getattr(row, columns.get(one.name, one.name)) for one in fields(kind)})
+    return kind(**{one.name: getattr(row, one.column) for one in fields_of(kind)})
 
 
 def enter[R: Changeable](

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING
 
 from desk.base.texts import _
 from desk.records.actions import Command
@@ -12,6 +14,7 @@ from desk.records.actions import entering as commands
 from desk.records.fields.address_fields import Address
 from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.fields.customer_fields import CustomerDetails
+from desk.records.fields.field import fields_of
 from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.fields.premises_fields import PremisesDetails
@@ -21,7 +24,6 @@ from desk.records.views.customer_record import (
     RecordView,
 )
 from desk.records.views.shop import PartCard, PersonCard
-from desk.trade.charging.money import cents_typed
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from desk.windows.forms.field_lines import form_lines, put_details, some_lines, typed_details, whole
 from desk.windows.forms.forms import EnterForm, Form, MendForm
@@ -29,6 +31,9 @@ from desk.windows.kit.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.kit.words import APPLIANCE_KINDS, ROLES, options
 from desk.windows.record.model_values import ModelValues
 from desk.windows.work.work_queue import WorkQueue
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
 
 type Typed = Mapping[str, str]
 
@@ -129,15 +134,9 @@ def new_premises(queue: WorkQueue, customer_id: uuid.UUID) -> Form:
 
 def mend_premises(queue: WorkQueue, card: PremisesCard) -> Form:
     """Return the form that mends premises."""
-    entries = form_lines(PremisesDetails, queue.calendar(), "mended")
-    put_details(entries, card.details)
-
-    def command(typed: Typed) -> Command[object]:
-        details = typed_details(card.details, typed, queue.calendar())
-        return commands.MendPremises(card.premises_id, details)
-
-    title = _("Mend the premises {street}", street=card.line.address[0])
-    return MendForm(queue, title, entries, command, place=f"form/premises/{card.premises_id}")
+    key, title = card.premises_id, _("Mend the premises {street}", street=card.line.address[0])
+    mend = partial(commands.MendPremises, key)
+    return _mending(queue, title, f"form/premises/{key}", card.details, mend)
 
 
 def told_appliance_entries(queue: WorkQueue) -> list[Field]:
@@ -189,67 +188,52 @@ def new_appliance(queue: WorkQueue, premises_id: uuid.UUID) -> Form:
 
 def mend_appliance(queue: WorkQueue, card: ApplianceCard) -> Form:
     """Return the form that mends an appliance."""
-    entries = form_lines(ApplianceDetails, queue.calendar(), "mended")
-    put_details(entries, card.details)
-
-    def command(typed: Typed) -> Command[object]:
-        return commands.MendAppliance(
-            card.appliance_id, typed_details(card.details, typed, queue.calendar())
-        )
-
-    return MendForm(
-        queue,
-        _("Mend appliance {number}", number=card.line.number),
-        entries,
-        command,
-        place=f"form/appliance/{card.appliance_id}",
-    )
+    key, title = card.appliance_id, _("Mend appliance {number}", number=card.line.number)
+    mend = partial(commands.MendAppliance, key)
+    return _mending(queue, title, f"form/appliance/{key}", card.details, mend)
 
 
 def person_form(queue: WorkQueue, card: PersonCard | None = None) -> Form:
     """Return the form that enters somebody of the shop, or mends them."""
-    entries = form_lines(PersonDetails, queue.calendar(), "mended" if card else "new")
     if card is not None:
-        put_details(entries, card)
+        key, title = card.person_id, _("Mend {name}", name=card.name)
+        mend = partial(commands.MendPerson, key)
+        return _mending(queue, title, f"form/person/{key}", card, mend)
 
     def command(typed: Typed) -> Command[object]:
-        details = typed_details(PersonDetails(typed["name"]), typed, queue.calendar())
-        if card is None:
-            return commands.AddPerson(details)
-        return commands.MendPerson(card.person_id, details)
+        return commands.AddPerson(typed_details(PersonDetails(""), typed, queue.calendar()))
 
-    if card is None:
-        return EnterForm(
-            queue, _("New technician"), _("Enter them"), entries, command, place="form/person"
-        )
-    return MendForm(
-        queue,
-        _("Mend {name}", name=card.name),
-        entries,
-        command,
-        place=f"form/person/{card.person_id}",
+    entries = form_lines(PersonDetails, queue.calendar(), "new")
+    return EnterForm(
+        queue, _("New technician"), _("Enter them"), entries, command, place="form/person"
     )
 
 
 def part_form(queue: WorkQueue, card: PartCard | None = None) -> Form:
     """Return the form that enters a part of the catalogue, or mends one."""
-    entries = form_lines(PartDetails, queue.calendar(), "mended" if card else "new")
-    if card is None:
-        entries.append(TypedLine("shelf", _("On the shelf now")))
-    else:
-        put_details(entries, card)
+    if card is not None:
+        key, title = card.part_id, _("Mend part {number}", number=card.number)
+        mend = partial(commands.MendPart, key)
+        return _mending(queue, title, f"form/part/{key}", card, mend)
 
     def command(typed: Typed) -> Command[object]:
-        before = PartDetails(card.number if card else typed["number"], typed["name"])
-        details = typed_details(before, typed, queue.calendar())
-        if card is None:
-            return commands.AddPart(details, whole(typed["shelf"], "shelf"))
-        return commands.MendPart(card.part_id, details)
+        details = typed_details(PartDetails("", ""), typed, queue.calendar())
+        return commands.AddPart(details, whole(typed["shelf"], "shelf"))
 
-    if card is None:
-        return EnterForm(
-            queue, _("New part"), _("Enter the part"), entries, command, place="form/part"
-        )
-    title = _("Mend part {number}", number=card.number)
-    place = f"form/part/{card.part_id}"
-    return MendForm(queue, title, entries, command, place=place, says={"price": cents_typed})
+    entries = form_lines(PartDetails, queue.calendar(), "new")
+    entries.append(TypedLine("shelf", _("On the shelf now")))
+    return EnterForm(queue, _("New part"), _("Enter the part"), entries, command, place="form/part")
+
+
+def _mending[D: DataclassInstance](
+    queue: WorkQueue, title: str, place: str, details: D, mend: Callable[[D], Command[object]]
+) -> Form:
+    """Return the form that mends what has a table of fields."""
+    entries = form_lines(type(details), queue.calendar(), "mended")
+    put_details(entries, details)
+
+    def command(typed: Typed) -> Command[object]:
+        return mend(typed_details(details, typed, queue.calendar()))
+
+    says = {one.name: one.as_typed for one in fields_of(type(details))}
+    return MendForm(queue, title, entries, command, place=place, says=says)
