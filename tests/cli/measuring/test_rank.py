@@ -14,7 +14,7 @@ from desk.records.actions.closing import Finish, SetCause, WriteDown
 from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import REASONS, begin_job
-from tests.trade.content.test_shop_overlay import CAUSE, FINDS
+from tests.trade.content.own_texts import CAUSE, FINDS
 
 TRADE = "the trade's own figures"
 

@@ -21,7 +21,7 @@ from desk.trade.content.loader import load_content
 from tests.conftest import StillClock
 from tests.paper.reading_back import bare, text_of
 from tests.records.jobs import DEED, Job, begin_job
-from tests.trade.content.test_shop_overlay import CAUSE, FINDS, NEW
+from tests.trade.content.own_texts import CAUSE, FINDS, NEW
 
 ASKED_FIRST = "Is the drain hose at hand?"
 

@@ -22,22 +22,11 @@ from desk.trade.content.model import DEFAULT, Check
 from desk.trade.content.shop_overlay import OwnContent, read_over
 from desk.trade.diagnosis.walk import Given as Answered
 from desk.trade.diagnosis.walk import walk
+from tests.trade.content.own_texts import CAUSE, FINDS, NEW
 
 SHIPPED = load_content()
 LIST = SHIPPED.checklists["hot-water"]
 OWN = Path("checklists/hot-water/10-own.toml")
-
-NEW = """
-[check.van_filter]
-before = "flooding"
-stage = "arrive"
-title = { en = "Is the drain hose at hand?" }
-why = { en = "This shop brings it in first." }
-how = { en = ["Look in the van.", "Bring it in."] }
-minutes = 1
-answers = [{ id = "yes", text = { en = "Yes" } }, { id = "no", text = { en = "No" } }]
-could_not = {}
-"""
 
 
 @pytest.fixture
@@ -128,21 +117,6 @@ def test_a_list_may_begin_with_a_new_check_that_opens_nothing(
 def test_a_list_with_own_checks_is_kept_and_read_again(own: Callable[[str], OwnContent]) -> None:
     mine = own(NEW).content.checklists["hot-water"]
     assert read_edition(mine.edition_text) == mine
-
-
-CAUSE = """
-[cause.mouse]
-zone = "water"
-weight = 0.5
-name = { en = "Mouse in the pipe" }
-explanation = { en = "A mouse." }
-remedy = { en = "Take it out." }
-failure_mode = { en = "No flow" }
-failure_mechanism = { en = "Plugging" }
-failure_cause = { en = "A mouse" }
-corrective_maintenance = { en = "Take it out" }
-"""
-FINDS = NEW.replace('{ en = "No" }', '{ en = "No" }, finds = ["mouse"]')
 
 
 def test_a_cause_of_the_shops_own_is_in_the_lists_that_name_it(

@@ -15,7 +15,7 @@ from desk.trade.content.findings import ContentItem
 from desk.trade.content.loader import load_content
 from desk.trade.content.shop_overlay import read_over
 from desk.trade.content.shop_store import OwnFolder, raw_of
-from tests.trade.content.test_shop_overlay import CAUSE, FINDS, NEW
+from tests.trade.content.own_texts import CAUSE, FINDS, NEW
 
 SHIPPED = load_content()
 LIST = SHIPPED.checklists["hot-water"]

@@ -8,7 +8,7 @@ from desk.base.office_location import own_checks_folder
 from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job, take_job
-from tests.trade.content.test_shop_overlay import CAUSE, FINDS
+from tests.trade.content.own_texts import CAUSE, FINDS
 from tests.windows.conftest import Sit
 
 

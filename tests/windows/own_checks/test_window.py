@@ -36,7 +36,7 @@ from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
 from tests.records.jobs import begin_job
 from tests.small_checklist import CONTENT, LIST
-from tests.trade.content.test_shop_overlay import NEW
+from tests.trade.content.own_texts import NEW
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import press, push, said
 
