@@ -85,7 +85,9 @@ def _answer(office: Office) -> Act:
     visit = _key(office, UNDER_WAY)
     sheet = office.answer(SeeVisit(visit))
     check = sheet.checklist.check(sheet.walk.next)
-    return _done(AnswerCheck(visit, check.id, Given(check.answers[0].id), "", check.cautions))
+    return _done(
+        AnswerCheck(visit, check.id, Given(check.answers[0].id), note="", cautions=check.cautions)
+    )
 
 
 def _fill(office: Office) -> Act:

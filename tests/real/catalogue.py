@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 import desk.records.actions
+from desk.records.office.protocol import CommandKind, QueryKind
 from tests.real.one_command import DEEDS, LOOKS
 from tests.real.sample_office import make_sample_office
 from tests.samples import made_once
@@ -26,22 +27,25 @@ type Alone = Callable[[str, str | Path, Path], None]
 """Plays a case in a fresh process: its name, its office, and the keys of that."""
 
 
-def door() -> dict[str, type]:
-    """Return every deed and look that can be handed in, by ``module.Class``.
+def door() -> dict[str, object]:
+    """Return every kind of command and query that can be handed in, by ``module.Name``.
 
-    Protocols, and forms from which others are derived, are handed in by nobody.
+    It is made of a function, or is a class. Protocols are handed in by nobody.
     """
-    found = {
-        f"{module.name}.{one.__name__}": one
+    return {
+        f"{module.name}.{name}": one
         for module in pkgutil.iter_modules(desk.records.actions.__path__)
-        for one in vars(import_module(f"{desk.records.actions.__name__}.{module.name}")).values()
-        if inspect.isclass(one)
-        and one.__module__.endswith(f".actions.{module.name}")
-        and callable(getattr(one, "run", None))
-        and not getattr(one, "_is_protocol", False)
+        for name, one in vars(
+            import_module(f"{desk.records.actions.__name__}.{module.name}")
+        ).items()
+        if isinstance(one, CommandKind | QueryKind)
+        or (
+            inspect.isclass(one)
+            and one.__module__.endswith(f".actions.{module.name}")
+            and callable(getattr(one, "run", None))
+            and not getattr(one, "_is_protocol", False)
+        )
     }
-    forms = {base for one in found.values() for base in one.__mro__[1:]}
-    return {name: one for name, one in found.items() if one not in forms}
 
 
 @pytest.fixture(scope="session")

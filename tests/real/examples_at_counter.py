@@ -224,7 +224,9 @@ def _bring_back(_office: Office, keys: Keys) -> Any:
 def _change_hands(_office: Office, keys: Keys) -> Any:
     from desk.records.actions.belonging import ChangeHands
 
-    return ChangeHands(keys["premises"], "occupant", DAY, None, "Lea Tarn", "(212) 555-0161")
+    return ChangeHands(
+        keys["premises"], "occupant", DAY, None, name="Lea Tarn", phone="(212) 555-0161"
+    )
 
 
 @at_counter("belonging.EndTie", "counter.SeeOpened")
@@ -245,7 +247,7 @@ def _replace_appliance(_office: Office, keys: Keys) -> Any:
 def _ask_for_part(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.stock import AskForPart
 
-    return AskForPart("Z-1003", pieces=4)
+    return AskForPart(number="Z-1003", pieces=4)
 
 
 @at_counter("stock.OrderPart", "stock.SeeOrders")

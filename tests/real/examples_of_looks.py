@@ -176,8 +176,9 @@ def _see_visits_behind(_office: Office, _keys: Keys) -> Any:
 @look("recurrence.SeeWorthALook", "closing.Finish", both=True, shows=False)
 def _see_worth_a_look(_office: Office, _keys: Keys) -> Any:
     from desk.records.actions.recurrence import SeeWorthALook
+    from desk.records.views.recurrence import RepeatChoice
 
-    return SeeWorthALook(watch=_watch)
+    return SeeWorthALook(RepeatChoice(), watch=_watch)
 
 
 @look("belonging.SeeModel", "entering.MendAppliance")

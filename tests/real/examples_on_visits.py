@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 def _arrive(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.actions.visit import Arrive
 
-    return Arrive(visit, keys["technician"])
+    return Arrive(visit, technician_id=keys["technician"])
 
 
 @on_visit("visit.Acknowledge", "begun")
@@ -40,7 +40,11 @@ def _answer_check(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.trade.diagnosis.walk import Given
 
     return AnswerCheck(
-        visit, "old_materials", Given("none"), "Nothing lagged.", ("old_installation",)
+        visit,
+        "old_materials",
+        Given("none"),
+        note="Nothing lagged.",
+        cautions=("old_installation",),
     )
 
 
@@ -84,7 +88,7 @@ def _strike_fill(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
 def _take_reading(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.actions.measuring import TakeReading
 
-    return TakeReading(visit, "fault_code", "7", "left", instrument="Display")
+    return TakeReading(visit, "fault_code", "7", moment="left", instrument="Display")
 
 
 @on_visit("measuring.EnterOnCard")
@@ -113,7 +117,7 @@ def _withdraw_reading(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
 def _set_cause(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.actions.closing import SetCause
 
-    return SetCause(visit, "element_stuck", "The float hung.")
+    return SetCause(visit, cause="element_stuck", words="The float hung.")
 
 
 @on_visit("closing.WriteDown")
@@ -127,14 +131,14 @@ def _write_down(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
 def _order_for_visit(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.actions.closing import OrderForVisit
 
-    return OrderForVisit(visit, "Z-1003", pieces=2)
+    return OrderForVisit(visit, number="Z-1003", pieces=2)
 
 
 @on_visit("closing.UsePart")
 def _use_part(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.actions.closing import UsePart
 
-    return UsePart(visit, "Z-1003", pieces=1, new_serial="S-2", reason="worn")
+    return UsePart(visit, number="Z-1003", pieces=1, new_serial="S-2", reason="worn")
 
 
 @on_visit("closing.TakePartOut")
@@ -169,7 +173,7 @@ def _ask_for_second_look(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
 def _sign(_office: Office, _keys: Keys, visit: uuid.UUID) -> Any:
     from desk.records.actions.closing import Sign
 
-    return Sign(visit, "M. Quill", b"\x89PNG\r\n\x1a\n" + b"strokes")
+    return Sign(visit, name="M. Quill", picture=b"\x89PNG\r\n\x1a\n" + b"strokes")
 
 
 @on_visit("closing.Seal", "signed", both=True, back=False)
@@ -207,14 +211,14 @@ def _small_job(_office: Office, keys: Keys, visit: uuid.UUID) -> Any:
 
     return SmallJob(
         visit,
-        "element_stuck",
-        "The float hung.",
-        "Cleaned the screen.",
-        "on",
-        "mended",
-        FlowSetup(container="5 gal", graduation="1 gal"),
-        ("38 s", "39 s"),
-        keys["technician"],
+        cause="element_stuck",
+        words="The float hung.",
+        work_done="Cleaned the screen.",
+        left_state="on",
+        ending="mended",
+        setup=FlowSetup(container="5 gal", graduation="1 gal"),
+        fills=("38 s", "39 s"),
+        technician_id=keys["technician"],
         proof={"tap_temperature": "117 F", "leak_test": "dry"},
         reasons={"unproven_co_in_room": "electric", "unproven_relief_valve": "out of reach"},
     )

@@ -130,9 +130,9 @@ class _Names:
         do(measuring.EnterOnCard(visit, "pressure", "found", {"static": "60 psi"}))
         pictures = tuple(photograph_of(photograph_file(number, (120, 90))) for number in (1, 2))
         do(photographs.AddPhotographs(visit, pictures))
-        do(closing.UsePart(visit, "Z-1003", pieces=2))
+        do(closing.UsePart(visit, number="Z-1003", pieces=2))
         do(closing.AddCharge(visit, "Disposal", "5.00"))
-        do(closing.SetCause(visit, "sensor_dead"))
+        do(closing.SetCause(visit, cause="sensor_dead"))
         do(closing.WriteDown(visit, REASONS | {"work_done": "Cleaned the screen."}))
         sheet = self._office.answer(on_visit.SeeVisit(visit))
         keys |= {
@@ -152,11 +152,11 @@ class _Names:
         do(on_visit.Undo(taken_back))
         for name in ("finished", "signed", "sealed"):
             visit = keys[name] = self._begun("noticed_no_heat")
-            do(closing.SetCause(visit, "sensor_dead"))
+            do(closing.SetCause(visit, cause="sensor_dead"))
             self._clock.pass_minutes(20)
             do(closing.WriteDown(visit, REASONS))
             do(closing.Finish(visit, "mended"))
-        do(closing.Sign(keys["signed"], "M. Quill", PNG))
+        do(closing.Sign(keys["signed"], name="M. Quill", picture=PNG))
         do(closing.Sign(keys["sealed"], absent_reason="Nobody in"))
         do(closing.Seal(keys["sealed"]))
         keys["no_fault"] = self._begun("other")
@@ -164,8 +164,8 @@ class _Names:
 
     def _orders(self) -> None:
         do, keys = self._office.carry_out, self._keys
-        keys["asked_for"] = do(stock.AskForPart("Z-1003", pieces=5))
-        keys["ordered"] = do(stock.AskForPart("Z-1003", pieces=6))
+        keys["asked_for"] = do(stock.AskForPart(number="Z-1003", pieces=5))
+        keys["ordered"] = do(stock.AskForPart(number="Z-1003", pieces=6))
         lines = self._office.answer(stock.SeeOrders())
         do(stock.OrderPart(next(one for one in lines if one.order_id == keys["ordered"])))
 
@@ -209,7 +209,9 @@ class _Names:
     def _answer(self, visit: uuid.UUID, check: str, answer: str) -> None:
         checklist = self._office.answer(on_visit.SeeVisit(visit)).checklist
         cautions = checklist.check(check).cautions
-        self._office.carry_out(on_visit.AnswerCheck(visit, check, Given(answer), "", cautions))
+        self._office.carry_out(
+            on_visit.AnswerCheck(visit, check, Given(answer), note="", cautions=cautions)
+        )
 
 
 def _unit(serial: str) -> ApplianceDetails:

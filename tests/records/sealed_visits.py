@@ -47,14 +47,16 @@ def seal_a_full_visit(place: str | Path, clock: StillClock) -> None:
         first, _ = office.carry_out(AddPhotographs(job.visit, pictures)).photograph_ids
         office.carry_out(DescribePhotograph(job.visit, first, Shows(), "The screen"))
         office.carry_out(MovePhotograph(job.visit, first, 1))
-        office.carry_out(UsePart(job.visit, "W-1003", pieces=2))
+        office.carry_out(UsePart(job.visit, number="W-1003", pieces=2))
         office.carry_out(AddCharge(job.visit, "Disposal", "5.00"))
-        office.carry_out(SetCause(job.visit, "element_stuck", "", "", ""))
+        office.carry_out(
+            SetCause(job.visit, cause="element_stuck", words="", second_cause="", second_words="")
+        )
         office.carry_out(WriteDown(job.visit, {"work_done": "Cleaned the screen."}))
         clock.pass_minutes(70)
         office.carry_out(WriteDown(job.visit, REASONS))
         office.carry_out(Finish(job.visit, "mended"))
-        office.carry_out(Sign(job.visit, "M. Quill", PNG))
+        office.carry_out(Sign(job.visit, name="M. Quill", picture=PNG))
         office.carry_out(Seal(job.visit))
 
 

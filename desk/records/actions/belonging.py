@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 from desk.base.texts import Message, message
 from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.fields.customer_fields import CustomerDetails
+from desk.records.office.protocol import CommandKind, QueryKind
 from desk.records.parties import (
     customers,
     merge_duplicates,
@@ -22,18 +23,6 @@ from desk.records.parties import (
 )
 from desk.records.parties.merge_duplicates import KINDS
 from desk.records.undo import restoring
-from desk.records.views.customer_record import JoinView, WithdrawnLine
-
-
-@dataclass(frozen=True, slots=True)
-class SeeJoin:
-    """Look at what would come over if a row were joined into another one."""
-
-    gone_id: uuid.UUID
-
-    def run(self, session: Session) -> JoinView:
-        """Return how many of what."""
-        return merge_duplicates.comes_over(session, self.gone_id)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,97 +89,45 @@ class WithdrawAppliance(_Withdraw):
     kind, what = "appliance", KINDS["appliance"].withdrawn
 
 
-@dataclass(frozen=True, slots=True)
-class SeeWithdrawn:
-    """Look at what was withdrawn or joined and still is."""
-
-    def run(self, session: Session) -> tuple[WithdrawnLine, ...]:
-        """Return it, the latest first."""
-        return restoring.withdrawn_rows(session)
-
-
-@dataclass(frozen=True, slots=True)
-class BringBack:
-    """Bring back what was withdrawn, or make two again of what was joined."""
-
-    set_id: uuid.UUID
-    what: ClassVar[Message] = message("Brought back")
-
-    def run(self, session: Session) -> None:
-        """Bring it back."""
-        restoring.bring_back(session, self.set_id)
+def _change_hands(
+    session: Session,
+    premises_id: uuid.UUID,
+    role: str,
+    day: date,
+    customer_id: uuid.UUID | None,
+    *,
+    name: str = "",
+    phone: str = "",
+) -> None:
+    """Let somebody be owner, occupant or agent from a day on; None enters a new customer."""
+    if customer_id is None:
+        customer_id = customers.add_customer(session, CustomerDetails(name), phones=(phone,))
+        session.flush()  # the tie looks for the customer
+    ties.change_hands(session, premises_id, role, customer_id, day)
 
 
-@dataclass(frozen=True, slots=True)
-class ChangeHands:
-    """Let somebody be owner, occupant or agent from a day on.
-
-    ``customer_id`` is who; None enters a new customer with ``name`` and ``phone``.
-    """
-
-    premises_id: uuid.UUID
-    role: str
-    day: date
-    customer_id: uuid.UUID | None
-    name: str = ""
-    phone: str = ""
-    what: ClassVar[Message] = message("Owner, occupant or agent changed")
-
-    def run(self, session: Session) -> None:
-        """Change hands."""
-        who = self.customer_id
-        if who is None:
-            details = CustomerDetails(self.name)
-            who = customers.add_customer(session, details, phones=(self.phone,))
-            session.flush()  # the tie looks for the customer
-        ties.change_hands(session, self.premises_id, self.role, who, self.day)
+def _replace_appliance(
+    session: Session,
+    appliance_id: uuid.UUID,
+    premises_id: uuid.UUID,
+    day: date | None,
+    *,
+    new_id: uuid.UUID | None = None,
+    details: ApplianceDetails | None = None,
+) -> uuid.UUID:
+    """Write down what came in place of an appliance; without a key it is entered anew."""
+    if new_id is None:
+        details = details or ApplianceDetails("other", installed=day)
+        new_id = places.add_appliance(session, premises_id, details)
+        session.flush()  # the old one points at it
+    ties.replace_appliance(session, appliance_id, new_id, day)
+    return new_id
 
 
-@dataclass(frozen=True, slots=True)
-class EndTie:
-    """End that somebody is owner, occupant or agent, with nobody in their place."""
-
-    tie_id: uuid.UUID
-    day: date
-    what: ClassVar[Message] = message("Moved out")
-
-    def run(self, session: Session) -> None:
-        """End it."""
-        ties.end_tie(session, self.tie_id, self.day)
-
-
-@dataclass(frozen=True, slots=True)
-class ReplaceAppliance:
-    """Write down what came in place of an appliance.
-
-    ``new_id`` is an appliance that is entered already; None enters a new one with ``details``.
-    """
-
-    appliance_id: uuid.UUID
-    premises_id: uuid.UUID
-    day: date | None
-    new_id: uuid.UUID | None = None
-    details: ApplianceDetails | None = None
-    what: ClassVar[Message] = message("Appliance replaced")
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the key of the new appliance."""
-        new_id = self.new_id
-        if new_id is None:
-            details = self.details or ApplianceDetails("other", installed=self.day)
-            new_id = places.add_appliance(session, self.premises_id, details)
-            session.flush()  # the old one points at it
-        ties.replace_appliance(session, self.appliance_id, new_id, self.day)
-        return new_id
-
-
-@dataclass(frozen=True, slots=True)
-class SeeModel:
-    """Look at what is known of a model."""
-
-    maker: str
-    model: str
-
-    def run(self, session: Session) -> dict[str, str]:
-        """Return values by field, as typed; empty where the model is new."""
-        return model_defaults.values_of_model(session, self.maker, self.model)
+SeeJoin = QueryKind(merge_duplicates.comes_over)
+SeeWithdrawn = QueryKind(restoring.withdrawn_rows)
+BringBack = CommandKind(message("Brought back"), restoring.bring_back)
+ChangeHands = CommandKind(message("Owner, occupant or agent changed"), _change_hands)
+EndTie = CommandKind(message("Moved out"), ties.end_tie)
+ReplaceAppliance = CommandKind(message("Appliance replaced"), _replace_appliance)
+SeeModel = QueryKind(model_defaults.values_of_model)

@@ -22,6 +22,7 @@ from desk.records.histories.place import place_of
 from desk.records.journal import drafts
 from desk.records.journal.field_values import change
 from desk.records.journal.row_access import row_of
+from desk.records.office.protocol import CommandKind
 from desk.records.parties import customers, places
 from desk.records.planning import reported_danger
 from desk.records.stock import parts
@@ -143,33 +144,6 @@ def _as_taken(
             minutes=slot.minutes,
         )
     return CallTaken(visit_id, row_of(session, Visit, visit_id).number, call.customer_id)
-
-
-@dataclass(frozen=True, slots=True)
-class CallOff:
-    """Call a visit off."""
-
-    visit_id: uuid.UUID
-    reason: str
-    what: ClassVar[Message] = message("Visit called off")
-
-    def run(self, session: Session) -> None:
-        """Call it off."""
-        lifecycle.call_off(session, self.visit_id, self.reason)
-
-
-@dataclass(frozen=True, slots=True)
-class WriteDangerOutcome:
-    """Write what became of a danger that a caller reported; after it the call can be booked."""
-
-    visit_id: uuid.UUID
-    words: str
-    by: str
-    what: ClassVar[Message] = message("Outcome of the danger written")
-
-    def run(self, session: Session) -> None:
-        """Write it."""
-        reported_danger.write_outcome(session, self.visit_id, self.words, self.by)
 
 
 @dataclass(frozen=True, slots=True)
@@ -315,19 +289,19 @@ class MendPart(_Mend):
     what = message("Part changed")
 
 
-@dataclass(frozen=True, slots=True)
-class MoveStock:
+def _move_stock(
+    session: Session, part_id: uuid.UUID, pieces: int, to_van_of: uuid.UUID | None = None
+) -> None:
     """Receive pieces, or move them from the shelf to a van (negative: back)."""
+    if to_van_of is None:
+        parts.move_stock(session, part_id, pieces, "received")
+        return
+    parts.move_stock(session, part_id, -pieces, "moved")
+    parts.move_stock(session, part_id, pieces, "moved", van_of_id=to_van_of)
 
-    part_id: uuid.UUID
-    pieces: int
-    to_van_of: uuid.UUID | None = None
-    what: ClassVar[Message] = message("Stock moved")
 
-    def run(self, session: Session) -> None:
-        """Move them."""
-        if self.to_van_of is None:
-            parts.move_stock(session, self.part_id, self.pieces, "received")
-            return
-        parts.move_stock(session, self.part_id, -self.pieces, "moved")
-        parts.move_stock(session, self.part_id, self.pieces, "moved", van_of_id=self.to_van_of)
+CallOff = CommandKind(message("Visit called off"), lifecycle.call_off)
+WriteDangerOutcome = CommandKind(
+    message("Outcome of the danger written"), reported_danger.write_outcome
+)
+MoveStock = CommandKind(message("Stock moved"), _move_stock)

@@ -13,20 +13,10 @@ from desk.base.texts import Message, message
 from desk.records.histories import record
 from desk.records.journal.three_way_merge import merged
 from desk.records.learning import content_in_use
+from desk.records.office.protocol import CommandKind, QueryKind
 from desk.records.shop import settings
-from desk.records.views.shop import ContainerCard, PersonCard, ShopView
+from desk.records.views.shop import ContainerCard
 from desk.trade.content.checklist import Checklist
-from desk.trade.content.findings import ContentFinding
-from desk.trade.content.in_use import InUse
-
-
-@dataclass(frozen=True, slots=True)
-class SeeShop:
-    """Look at the shop's own page."""
-
-    def run(self, session: Session) -> ShopView:
-        """Return it."""
-        return settings.shop_of(session)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,43 +34,6 @@ class MendShop:
             view = settings.shop_of(session)
             typed = merged(self.shown.typed, typed, {key: getattr(view, key) for key in typed})
         settings.change_shop(session, typed)
-
-
-@dataclass(frozen=True, slots=True)
-class PutLogo:
-    """Put a picture on the letterhead."""
-
-    picture: bytes
-    what: ClassVar[Message] = message("Logo put on the letterhead")
-
-    def run(self, session: Session) -> None:
-        """Put it there."""
-        settings.put_logo(session, self.picture)
-
-
-@dataclass(frozen=True, slots=True)
-class TakeLogoOff:
-    """Print the letterhead without a picture."""
-
-    what: ClassVar[Message] = message("Logo taken off the letterhead")
-
-    def run(self, session: Session) -> None:
-        """Take it off."""
-        settings.take_logo_off(session)
-
-
-@dataclass(frozen=True, slots=True)
-class AddContainer:
-    """Enter a container that flows are timed with."""
-
-    name: str
-    volume: str
-    graduation: str = ""
-    what: ClassVar[Message] = message("Container entered")
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return its key."""
-        return settings.add_container(session, self.name, self.volume, self.graduation)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,51 +60,17 @@ def _container_fields(of: MendContainer | ContainerCard) -> dict[str, str]:
     return {name: getattr(of, name) for name in ("name", "volume", "graduation")}
 
 
-@dataclass(frozen=True, slots=True)
-class WithdrawContainer:
-    """Offer a container no more."""
-
-    container_id: uuid.UUID
-    what: ClassVar[Message] = message("Container withdrawn")
-
-    def run(self, session: Session) -> None:
-        """Withdraw it."""
-        settings.withdraw_container(session, self.container_id)
+def _checklist(session: Session, complaint: str) -> Checklist:
+    """Return the list that a visit would be worked by if it began now."""
+    return content_in_use.in_use(session).content.checklist_for(complaint)
 
 
-@dataclass(frozen=True, slots=True)
-class SeeInUse:
-    """Look at all of the content, and at what of it is the shop's own."""
-
-    def run(self, session: Session) -> InUse:
-        """Return it."""
-        return content_in_use.in_use(session)
-
-
-@dataclass(frozen=True, slots=True)
-class SeeTrouble:
-    """Ask why the shop's own checks are not used."""
-
-    def run(self, session: Session) -> tuple[ContentFinding, ...]:
-        """Return what is wrong with them; nothing where they are used, or there are none."""
-        return content_in_use.trouble_of(session)
-
-
-@dataclass(frozen=True, slots=True)
-class SeeChecklist:
-    """Ask which list a visit would be worked by if it began now."""
-
-    complaint: str
-
-    def run(self, session: Session) -> Checklist:
-        """Return it."""
-        return content_in_use.in_use(session).content.checklist_for(self.complaint)
-
-
-@dataclass(frozen=True, slots=True)
-class SeePeople:
-    """Look at the people of the shop."""
-
-    def run(self, session: Session) -> tuple[PersonCard, ...]:
-        """Return them by name."""
-        return record.people_of(session)
+SeeShop = QueryKind(settings.shop_of)
+PutLogo = CommandKind(message("Logo put on the letterhead"), settings.put_logo)
+TakeLogoOff = CommandKind(message("Logo taken off the letterhead"), settings.take_logo_off)
+AddContainer = CommandKind(message("Container entered"), settings.add_container)
+WithdrawContainer = CommandKind(message("Container withdrawn"), settings.withdraw_container)
+SeeInUse = QueryKind(content_in_use.in_use)
+SeeTrouble = QueryKind(content_in_use.trouble_of)
+SeeChecklist = QueryKind(_checklist)
+SeePeople = QueryKind(record.people_of)

@@ -8,8 +8,7 @@ from typing import ClassVar
 from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, message
-from desk.records.actions import belonging, entering, shop, stock
-from desk.records.actions.counter import Book
+from desk.records.actions import belonging, counter, entering, shop, stock
 from desk.records.exchange import IMPORTS
 from desk.records.undo import undo
 from desk.records.undo.undo_import import extent_of
@@ -18,7 +17,7 @@ from desk.records.views.changes import Extent
 OF_THE_COUNTER = IMPORTS | frozenset(
     command.what.id
     for command in (
-        Book,
+        counter.Book,
         entering.TakeCall,
         entering.MendCall,
         entering.CallOff,

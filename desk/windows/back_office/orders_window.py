@@ -14,7 +14,7 @@ from desk.base.csv_cells import guard
 from desk.base.errors import DeskError
 from desk.base.files import write_file
 from desk.base.texts import _, message
-from desk.records.actions import Command
+from desk.records.actions import Command, Query
 from desk.records.actions.stock import AskForPart, OrderPart, PartCame, SeeOrders, WithdrawOrder
 from desk.records.views.shop import OrderLine
 from desk.trade.scheduling.booking_text import say_day
@@ -80,7 +80,7 @@ class OrdersWindow(ListWindow[OrderLine]):
             return _("not booked")
         return say_day(line.goes_on.astimezone(ZoneInfo(self._queue.zone)).date())
 
-    def _question(self) -> SeeOrders:
+    def _question(self) -> Query[tuple[OrderLine, ...]]:
         return SeeOrders()
 
     def _ask(self) -> None:
@@ -91,7 +91,9 @@ class OrdersWindow(ListWindow[OrderLine]):
         ]
 
         def command(typed: Typed) -> Command[object]:
-            return AskForPart(typed["number"], typed["name"], whole(typed["pieces"], "pieces"))
+            return AskForPart(
+                number=typed["number"], name=typed["name"], pieces=whole(typed["pieces"], "pieces")
+            )
 
         title = _("Ask for a part for the shelf")
         self._open(

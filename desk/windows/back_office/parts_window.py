@@ -9,7 +9,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
-from desk.records.actions import Command
+from desk.records.actions import Command, Query
 from desk.records.actions.entering import MoveStock
 from desk.records.actions.shop import SeePeople
 from desk.records.actions.stock import SeeParts
@@ -67,7 +67,7 @@ class PartsWindow(ListWindow[PartCard]):
         )
         queue.ask(self, SeePeople(), self._know_people, self._failed, key="people")
 
-    def _question(self) -> SeeParts:
+    def _question(self) -> Query[tuple[PartCard, ...]]:
         return SeeParts()
 
     def _know_people(self, people: tuple[PersonCard, ...]) -> None:

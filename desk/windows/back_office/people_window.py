@@ -6,6 +6,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import _
+from desk.records.actions import Query
 from desk.records.actions.shop import SeePeople
 from desk.records.views.shop import PersonCard
 from desk.windows.forms.list_window import ListWindow
@@ -49,7 +50,7 @@ class PeopleWindow(ListWindow[PersonCard]):
             QSize(760, 420),
         )
 
-    def _question(self) -> SeePeople:
+    def _question(self) -> Query[tuple[PersonCard, ...]]:
         return SeePeople()
 
     def _enter(self) -> None:

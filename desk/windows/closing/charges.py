@@ -123,7 +123,7 @@ class ChargesPanel(QWidget):
 
     def _charge(self, is_charged: bool) -> None:
         if self._sheet is not None:
-            self.handed_in.emit(ChargeVisit(self._sheet.visit_id, is_charged))
+            self.handed_in.emit(ChargeVisit(self._sheet.visit_id, is_charged=is_charged))
 
     def _write_minutes(self, _key: str, text: str) -> None:
         if self._sheet is not None:

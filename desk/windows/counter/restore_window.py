@@ -9,6 +9,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
 from desk.base.texts import Message, _, message
+from desk.records.actions import Query
 from desk.records.actions.belonging import BringBack, SeeWithdrawn
 from desk.records.views.customer_record import WithdrawnLine
 from desk.windows.forms.list_window import ListWindow
@@ -55,7 +56,7 @@ class WithdrawnWindow(ListWindow[WithdrawnLine]):
             QSize(820, 420),
         )
 
-    def _question(self) -> SeeWithdrawn:
+    def _question(self) -> Query[tuple[WithdrawnLine, ...]]:
         return SeeWithdrawn()
 
     def _leave(self) -> None:

@@ -58,7 +58,7 @@ class BookingLine(TypedLine):
         super().__init__(key, label, hint)
         self._queue, self._day, self._booked = queue, day, booked
         self._understood = self._said_of = ""
-        self._seen: SeeBooking | None = None
+        self._seen: Booking | None = None
         self.changed.connect(self.read_back)
 
     def technicians(self) -> list[Technician]:
@@ -91,14 +91,15 @@ class BookingLine(TypedLine):
         self._understood = say_booking(booking, self._today())
         self.show_understood(self._understood)
         booked = self._booked()
-        self._seen = SeeBooking(
+        self._seen = booking
+        seen = SeeBooking(
             self._start_of(booking),
             self._technician(booking),
             booking.minutes,
             visit_id=booked.visit_id,
             complaint=booked.complaint,
         )
-        self._queue.ask(self, self._seen, self._foresee, self._unforeseen, key="booking")
+        self._queue.ask(self, seen, self._foresee, self._unforeseen, key="booking")
 
     def show_error(self, sentence: str) -> None:
         """Say under the line what is expected; an answer that comes later does not hide it."""
@@ -112,7 +113,9 @@ class BookingLine(TypedLine):
         said = [self._understood]
         if self._seen.minutes is None:
             said.append(say_length(read_back))
-        said += [say_overlap(one, self._seen.start, self._zone()) for one in read_back.overlaps]
+        said += [
+            say_overlap(one, self._start_of(self._seen), self._zone()) for one in read_back.overlaps
+        ]
         self.show_understood("\n".join(said))
 
     def _unforeseen(self, error: DeskError) -> None:

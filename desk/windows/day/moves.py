@@ -7,7 +7,7 @@ from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from desk.base.texts import Message, message
-from desk.records.actions.counter import Book
+from desk.records.actions.counter import Slot
 from desk.records.views.day import DayList, DayVisit
 
 OPENING = time(8)
@@ -35,8 +35,8 @@ MOVES = (
 )
 
 
-def moved(visit: DayVisit, shown: DayList, move: Move, now: datetime) -> Book | None:
-    """Return the booking that a key asks for; None where there is nobody to send.
+def moved(visit: DayVisit, shown: DayList, move: Move, now: datetime) -> Slot | None:
+    """Return when and who a key asks for; None where there is nobody to send.
 
     A call without a time is put on the day that is shown first: when the shop opens, or at the
     next quarter of an hour where that is over. Wall-clock time is what is moved, so ten o'clock
@@ -64,7 +64,7 @@ def moved(visit: DayVisit, shown: DayList, move: Move, now: datetime) -> Book | 
         if move.people:
             place = people.index(technician) if technician in people else 0
             technician = people[(place + move.people) % len(people)]
-    return Book(visit.visit_id, start.replace(tzinfo=zone), technician)
+    return Slot(start.replace(tzinfo=zone), technician)
 
 
 def _next_quarter(when: datetime) -> datetime:

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, plural
-from desk.records.actions.counter import Book, SeeDay
+from desk.records.actions.counter import Book, SeeDay, Slot
 from desk.records.views.day import STRIP_DAYS, WAITING, DayList, DayVisit
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.day.booking_line import Booked, BookingLine
@@ -298,23 +298,24 @@ class DayPane(QWidget):
         except InputError as error:
             self.booking.show_error(str(error))
             return
-        self._hand_in(Book(visit.visit_id, slot.start, slot.technician_id, slot.minutes))
+        self._hand_in(visit.visit_id, slot)
 
     def shift(self, move: Move) -> None:
         """Move the visit that is marked; a call without a time is put on this day first."""
         visit, shown = self.marked(), self.shown
         if visit is None or shown is None or self._is_booking:
             return
-        command = moved(visit, shown, move, self._queue.now())
-        if command is None:
+        slot = moved(visit, shown, move, self._queue.now())
+        if slot is None:
             self.booking.show_error(_("Enter a technician first, with Ctrl+Shift+T."))
             return
-        self._hand_in(command)
+        self._hand_in(visit.visit_id, slot)
 
-    def _hand_in(self, command: Book) -> None:
+    def _hand_in(self, visit_id: uuid.UUID, slot: Slot) -> None:
         """Book; the day that is booked on is shown when it is done."""
         self._is_booking = True
-        self._booked_on = command.start.date()
+        self._booked_on = slot.start.date()
+        command = Book(visit_id, slot.start, slot.technician_id, slot.minutes)
         self._queue.act(self, command, self._booked, self._not_booked)
 
     def _booked(self, _answer: object) -> None:

@@ -240,7 +240,7 @@ class FlowPanel(QWidget):
         self._is_under_way = True
         typed, mass = self._reported[0]
         if self._flow_id is not None and not self._anew:
-            self.handed_in.emit(measuring.KeepFill(sheet.visit_id, self._flow_id, typed, mass))
+            self.handed_in.emit(measuring.KeepFill(sheet.visit_id, self._flow_id, typed, mass=mass))
             return
         self.handed_in.emit(
             measuring.FirstFill(

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 
 from desk.base.errors import DeskError
 from desk.base.texts import _, message
+from desk.records.actions import Query
 from desk.records.actions.counter import SeeOpened, SeeRecord, SeeVisits
 from desk.records.views.customer_record import HistoryLine, PlaceView, RecordView, VisitPage
 from desk.windows.forms.more_button import MoreButton
@@ -85,7 +86,7 @@ class RecordPane(QWidget):
         self.places.chosen.connect(self._open_place)
         self._scroll = _AsHighAsNeeded(QWidget())
         self._seen: object = None
-        self._older: SeeVisits | None = None
+        self._older: Query[VisitPage] | None = None
         self._listed: object = None
         self._wanted: object = None
         self.model = PagedModel()

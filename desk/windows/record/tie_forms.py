@@ -37,8 +37,8 @@ def change_hands(queue: WorkQueue, card: PremisesCard) -> Form:
             typed["role"],
             _day(queue, typed["day"]),
             chosen_key(typed["customer"]),
-            typed["name"],
-            typed["phone"],
+            name=typed["name"],
+            phone=typed["phone"],
         )
 
     title = _("Who has {street} now", street=card.details.street)
@@ -104,7 +104,11 @@ def replace_appliance(queue: WorkQueue, view: PlaceView, card: ApplianceCard) ->
         )
         new_id = chosen_key(typed["new"])
         return ReplaceAppliance(
-            card.appliance_id, view.card.premises_id, day, new_id, None if new_id else details
+            card.appliance_id,
+            view.card.premises_id,
+            day,
+            new_id=new_id,
+            details=None if new_id else details,
         )
 
     title = _("Appliance {number} was replaced", number=card.line.number)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from desk.base.progress import Watch
 from desk.base.texts import _, plural, say
+from desk.records.actions import Query
 from desk.records.actions.recurrence import SeeAges, SeeLives
 from desk.records.views.recurrence import (
     ODDITIES,
@@ -138,7 +139,7 @@ class AgesView(HistoriesView[AgeGroup]):
             ),
         )
 
-    def query(self, choice: RepeatChoice, watch: Watch) -> SeeAges:
+    def query(self, choice: RepeatChoice, watch: Watch) -> Query[ComputedFigures[AgeGroup]]:
         """Ask for the groups."""
         return SeeAges(choice, watch)
 
@@ -199,7 +200,7 @@ class LivesView(HistoriesView[LifeGroup]):
             ),
         )
 
-    def query(self, choice: RepeatChoice, watch: Watch) -> SeeLives:
+    def query(self, choice: RepeatChoice, watch: Watch) -> Query[ComputedFigures[LifeGroup]]:
         """Ask for the groups."""
         return SeeLives(choice, watch)
 

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
 
 from desk.base.progress import Watch
 from desk.base.texts import _, plural, say
+from desk.records.actions import Query
 from desk.records.actions.recurrence import SeeWorthALook
 from desk.records.views.recurrence import LookLine, RepeatChoice, WorthALook
 from desk.records.views.result_table import OUTLIER_COLUMNS, ResultTable, outlier_row
@@ -131,7 +132,7 @@ class WorthView(View):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.list)
 
-    def query(self, choice: RepeatChoice, watch: Watch) -> SeeWorthALook:
+    def query(self, choice: RepeatChoice, watch: Watch) -> Query[WorthALook]:
         """Ask for the lines."""
         return SeeWorthALook(choice, watch)
 

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 from desk.base.errors import DeskError
 from desk.base.progress import Watch
 from desk.base.texts import _, say
+from desk.records.actions import Query
 from desk.records.actions.recurrence import SeeRepeats
 from desk.records.views.recurrence import (
     ODDITIES,
@@ -114,9 +115,9 @@ class RatesView(ChartedView[RepeatRow]):
         self.compared.setVisible(not wanted and bool(self.compared.text()))
         return wanted
 
-    def query(self, choice: RepeatChoice, watch: Watch) -> SeeRepeats:
+    def query(self, choice: RepeatChoice, watch: Watch) -> Query[RepeatSummary]:
         """Ask for the summary."""
-        return SeeRepeats(choice, watch)
+        return SeeRepeats(choice, watch=watch)
 
     def show_answer(self, answer: RepeatSummary) -> None:
         """Show the rows at once; what stands out is worked out after them."""

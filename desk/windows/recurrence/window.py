@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 from desk.base.errors import DeskError, InputError
 from desk.base.progress import Watch
 from desk.base.texts import Message, _, message, say
+from desk.records.actions import Query
 from desk.records.actions.recurrence import FindVisit, SeeVisitsBehind
 from desk.records.views.recurrence import RepeatChoice, VisitsBehind
 from desk.windows.kit.busy import Busy
@@ -315,8 +316,8 @@ class RepeatsWindow(QMainWindow):
             self._behind_under_way = None
             self.behind.show_page(named(label), behind)
 
-        def query_of(watch: Watch) -> SeeVisitsBehind:
-            return SeeVisitsBehind(shown, key, offset, watch)
+        def query_of(watch: Watch) -> Query[VisitsBehind]:
+            return SeeVisitsBehind(shown, key, offset=offset, watch=watch)
 
         self.busy.begin(_("Looking for the visits behind it:"))
         work = self._queue.ask_long(self, query_of, show, self._failed, self.busy.show_progress)

@@ -148,7 +148,7 @@ class ArriveStage(Stage):
     def _arrive(self) -> None:
         if self.sheet is None:
             return
-        self.hand_in(commands.Arrive(self.sheet.visit_id, self.chosen()))
+        self.hand_in(commands.Arrive(self.sheet.visit_id, technician_id=self.chosen()))
 
     def _onward(self) -> None:
         self.moved.emit("check")

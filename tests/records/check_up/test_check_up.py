@@ -165,7 +165,7 @@ def test_a_sealed_visit_whose_technician_was_told_of_younger_rules_is_in_order(
         office.carry_out(ReadOfRules(job.visit))
         office.carry_out(WriteDown(job.visit, {"referred_to": "the maker"}))
         office.carry_out(Finish(job.visit, "referred"))
-        office.carry_out(Sign(job.visit, "M. Quill", PNG))
+        office.carry_out(Sign(job.visit, name="M. Quill", picture=PNG))
         office.carry_out(Seal(job.visit))
     assert found_in(place) == []
 
@@ -229,7 +229,7 @@ def test_an_office_with_work_under_way_and_taken_back_is_sound(
     with Office.open(place, now=clock) as office:
         office.carry_out(AddPart(PartDetails("W-1003", "Inlet screen", 1235), 5))
         job = begin_job(office, clock)
-        office.carry_out(UsePart(job.visit, "W-1003", pieces=2))
+        office.carry_out(UsePart(job.visit, number="W-1003", pieces=2))
         office.carry_out(Undo(job.visit))
         with office.unit_of_work(DEED):
             pass  # a deed that changes nothing is one

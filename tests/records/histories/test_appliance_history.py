@@ -126,7 +126,7 @@ def test_owners_and_occupants_and_what_stood_there_before_are_told(
     office: Office, clock: StillClock
 ) -> None:
     job = take_job(office, clock)
-    office.carry_out(ChangeHands(job.premises, "owner", date(2026, 11, 2), None, "Ines Marsh"))
+    office.carry_out(ChangeHands(job.premises, "owner", date(2026, 11, 2), None, name="Ines Marsh"))
     details = ApplianceDetails("combination_boiler", maker="Invented", model="Kestle 30")
     replaced = date(2026, 11, 20)
     new = office.carry_out(ReplaceAppliance(job.appliance, job.premises, replaced, details=details))

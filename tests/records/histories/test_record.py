@@ -66,7 +66,7 @@ def test_visits_come_a_page_at_a_time_each_of_them_once(office: Office) -> None:
 
 def test_people_of_now_stand_before_those_of_before(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    office.carry_out(ChangeHands(job.premises, "owner", MOVED, None, "Ines Marsh"))
+    office.carry_out(ChangeHands(job.premises, "owner", MOVED, None, name="Ines Marsh"))
     with office.read() as session:
         new_owner = session.scalars(
             sa.select(PremisesLink.customer_id).where(PremisesLink.until.is_(None))

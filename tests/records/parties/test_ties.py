@@ -53,7 +53,7 @@ def test_a_new_owner_takes_over_on_the_day_on_which_the_old_one_goes(
     office: Office, clock: StillClock
 ) -> None:
     job = take_job(office, clock)
-    office.carry_out(ChangeHands(job.premises, "owner", MOVED, None, "Ines Marsh"))
+    office.carry_out(ChangeHands(job.premises, "owner", MOVED, None, name="Ines Marsh"))
     assert ties(office) == [
         ("Mara Quill", "owner", None, MOVED),
         ("Ines Marsh", "owner", MOVED, None),
@@ -64,7 +64,7 @@ def test_a_new_owner_takes_over_on_the_day_on_which_the_old_one_goes(
 
 def test_an_occupant_leaves_the_owner_where_they_are(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    office.carry_out(ChangeHands(job.premises, "occupant", MOVED, None, "Ines Marsh"))
+    office.carry_out(ChangeHands(job.premises, "occupant", MOVED, None, name="Ines Marsh"))
     assert [tie[1:] for tie in ties(office)] == [("owner", None, None), ("occupant", MOVED, None)]
 
 
@@ -73,12 +73,12 @@ def test_hands_change_neither_ahead_nor_backwards_nor_to_who_holds_it(
 ) -> None:
     job = take_job(office, clock)
     with pytest.raises(InputError, match="the latest day is"):
-        office.carry_out(ChangeHands(job.premises, "owner", date(2026, 12, 24), None, "Ines"))
+        office.carry_out(ChangeHands(job.premises, "owner", date(2026, 12, 24), None, name="Ines"))
     with pytest.raises(RuleError, match="Mara Quill is that already"):
         office.carry_out(ChangeHands(job.premises, "owner", MOVED, job.customer))
-    office.carry_out(ChangeHands(job.premises, "owner", MOVED, None, "Ines Marsh"))
+    office.carry_out(ChangeHands(job.premises, "owner", MOVED, None, name="Ines Marsh"))
     with pytest.raises(InputError, match="2026-11-02; type a later day"):
-        office.carry_out(ChangeHands(job.premises, "owner", date(2026, 11, 1), None, "Odo"))
+        office.carry_out(ChangeHands(job.premises, "owner", date(2026, 11, 1), None, name="Odo"))
     assert len(ties(office)) == 2
 
 

@@ -9,6 +9,7 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
+from desk.records.actions import Command
 from desk.records.actions.counter import Book, Find, SeeDay, SeeRecord
 from desk.records.actions.entering import CallOff, MendCall, SeeCall, TakeCall, WriteDangerOutcome
 from desk.records.actions.undoing import TakeBack
@@ -37,7 +38,7 @@ def report(job: Job) -> None:
         lifecycle.change_call(session, job.visit, dataclasses.replace(call, danger_reported=True))
 
 
-def booking(job: Job) -> Book:
+def booking(job: Job) -> Command[None]:
     return Book(job.visit, job.office.now() + timedelta(hours=2), job.technician, 60)
 
 

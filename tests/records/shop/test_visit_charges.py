@@ -71,7 +71,9 @@ def charges(job: Job) -> Charges:
 
 
 def finish(job: Job) -> VisitSheet:
-    job.office.carry_out(SetCause(job.visit, "element_stuck", "", "", ""))
+    job.office.carry_out(
+        SetCause(job.visit, cause="element_stuck", words="", second_cause="", second_words="")
+    )
     job.office.carry_out(WriteDown(job.visit, REASONS))
     return job.office.carry_out(Finish(job.visit, "mended"))
 
@@ -88,7 +90,7 @@ def amounts(found: Charges) -> dict[str, int]:
 def test_nothing_is_charged_until_the_shop_turns_it_on(office: Office, clock: StillClock) -> None:
     office.carry_out(AddPart(PartDetails("W-1003", "Inlet screen", 1235)))
     job = begin_job(office, clock)
-    office.carry_out(UsePart(job.visit, "W-1003"))
+    office.carry_out(UsePart(job.visit, number="W-1003"))
     sheet = finish(job)
     assert sheet.report.charges is None
     assert sheet.charging is None
@@ -98,7 +100,7 @@ def test_nothing_is_charged_until_the_shop_turns_it_on(office: Office, clock: St
 
 
 def test_a_usual_visit_is_charged_without_a_key(job: Job) -> None:
-    job.office.carry_out(UsePart(job.visit, "W-1003", pieces=2))
+    job.office.carry_out(UsePart(job.visit, number="W-1003", pieces=2))
     pending = charges(job)
     assert "Labour is added when the work is finished." in [say(note) for note in pending.notes]
     assert amounts(pending) == {"call_out": 4900, "part": 2470}
@@ -131,7 +133,7 @@ def test_a_call_out_can_be_left_out(job: Job) -> None:
 
 
 def test_a_part_keeps_the_price_of_the_day_until_it_is_changed_here(job: Job) -> None:
-    sheet = job.office.carry_out(UsePart(job.visit, "W-1003"))
+    sheet = job.office.carry_out(UsePart(job.visit, number="W-1003"))
     with job.office.read() as session:
         part_id = session.execute(sa.text("SELECT id FROM part")).scalar_one()
     key = part_id if isinstance(part_id, uuid.UUID) else uuid.UUID(bytes=part_id)
@@ -158,7 +160,7 @@ def test_a_part_in_words_has_the_price_that_is_typed_with_it(job: Job) -> None:
 
 
 def test_a_price_that_cannot_be_read_names_its_own_field(job: Job) -> None:
-    (used,) = job.office.carry_out(UsePart(job.visit, "W-1003")).part_ids
+    (used,) = job.office.carry_out(UsePart(job.visit, number="W-1003")).part_ids
     with pytest.raises(InputError) as refused:
         job.office.carry_out(PricePart(job.visit, used, "a lot"))
     assert refused.value.field == f"price_{used.hex}"
@@ -217,7 +219,7 @@ def _charged(sheet: VisitSheet) -> Charges:
 
 
 def test_every_act_on_the_charges_is_taken_back_and_done_again(job: Job) -> None:
-    (used,) = job.office.carry_out(UsePart(job.visit, "W-1003")).part_ids
+    (used,) = job.office.carry_out(UsePart(job.visit, number="W-1003")).part_ids
     sheet = job.office.carry_out(AddCharge(job.visit, "Permit", "35"))
     assert sheet.charging is not None
     acts = (
@@ -273,7 +275,7 @@ def test_a_report_that_was_sealed_before_there_were_charges_still_reads(
 
 
 def test_charges_travel_with_the_office(job: Job, tmp_path: Path) -> None:
-    job.office.carry_out(UsePart(job.visit, "W-1003", pieces=2))
+    job.office.carry_out(UsePart(job.visit, number="W-1003", pieces=2))
     job.office.carry_out(AddCharge(job.visit, "Permit", "35", is_taxed=False))
     before = charges(job)
     place = tmp_path / "all.jsonl"

@@ -71,7 +71,7 @@ def test_a_call_that_is_taken_back_leaves_the_day(office: Office, clock: StillCl
 def test_a_call_that_somebody_works_on_is_not_taken_back(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
     taken = office.carry_out(TakeCall(CallDetails("no_response", "Cold")))
-    office.carry_out(Arrive(taken.visit_id, job.technician))
+    office.carry_out(Arrive(taken.visit_id, technician_id=job.technician))
     with pytest.raises(RuleError, match="has begun already"):
         office.carry_out(TakeBack())
 
@@ -94,6 +94,6 @@ def test_a_call_is_mended_until_somebody_has_set_out(office: Office, clock: Stil
     with office.read() as session:
         words = session.scalars(sa.select(Visit.complaint_words).where(Visit.id == taken.visit_id))
         assert words.one() == "Cold since Sunday"
-    office.carry_out(Arrive(taken.visit_id, job.technician))
+    office.carry_out(Arrive(taken.visit_id, technician_id=job.technician))
     with pytest.raises(RuleError, match="has begun already"):
         office.carry_out(MendCall(taken.visit_id, CallDetails("no_response")))

@@ -65,7 +65,7 @@ def end(job: Job) -> None:
 
 
 def seal(job: Job) -> bytes:
-    job.office.carry_out(closing.Sign(job.visit, "M. Quill", PNG))
+    job.office.carry_out(closing.Sign(job.visit, name="M. Quill", picture=PNG))
     job.office.carry_out(closing.Seal(job.visit))
     return kept_bytes(job)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from functools import partial
 
 import pytest
 import sqlalchemy as sa
@@ -184,15 +184,16 @@ def test_sealing_asks_once_more(office: Office, clock: StillClock) -> None:
 
 def test_a_small_job_owes_the_same(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    small = closing.SmallJob(
-        job.visit, "outlet_restricted", "", "Cleaned the aerator.", "on", "mended",
-        FlowSetup(container="2 gal"), ("61", "60"), job.technician,
+    small = partial(
+        closing.SmallJob, job.visit,
+        cause="outlet_restricted", words="", work_done="Cleaned the aerator.",
+        left_state="on", ending="mended",
+        setup=FlowSetup(container="2 gal"), fills=("61", "60"), technician_id=job.technician,
     )  # fmt: skip
     with pytest.raises(RuleError, match=r"at the outlet, carbon monoxide.*relief valve"):
-        office.carry_out(small)
+        office.carry_out(small())
     assert job.row().state == "new_call", "nothing of a refused small job is kept"
-    given = replace(
-        small,
+    given = small(
         proof={"tap_temperature": "117 F", "co_in_room": "0 ppm", "relief_valve": ""},
         reasons={"unproven_relief_valve": "boxed in"},
     )

@@ -104,7 +104,14 @@ def test_taking_back_leads_back_no_more_than_an_answer(stopped: Job) -> None:
 
 
 def test_the_visit_ends_in_no_other_way(stopped: Job) -> None:
-    small = closing.SmallJob(stopped.visit, "", "A loose cap", "Closed it.", "on", "mended")
+    small = closing.SmallJob(
+        stopped.visit,
+        cause="",
+        words="A loose cap",
+        work_done="Closed it.",
+        left_state="on",
+        ending="mended",
+    )
     ways = (closing.Finish(stopped.visit, "no_fault_found"), closing.Finish(stopped.visit, "left"))
     for deed in (*ways, small):
         with pytest.raises(RuleError, match="only Pressed by mistake"):

@@ -314,7 +314,7 @@ class HeldDesk(InlineQueue):
         def answer() -> None:
             super(HeldDesk, self).ask(owner, look, done, failed, key=key)
 
-        if isinstance(look, SeeRecord):
+        if getattr(look, "function", None) is SeeRecord.function:
             self._held.append(answer)
         else:
             answer()
