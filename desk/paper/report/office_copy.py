@@ -261,11 +261,11 @@ def _answer(given: GivenAnswer, zone: str) -> Sequence[Cell]:
 
 def _done(copy: OfficeCopy, width: float) -> Table | None:
     zone = copy.printout.report.zone
-    rows = [_deed(line, zone) for line in copy.done]
+    rows = [_done_line(line, zone) for line in copy.done]
     return _set([_("When"), _("What"), _("By, and at which desk")], rows, width, (0.15, 0.5, 0.35))
 
 
-def _deed(line: DoneLine, zone: str) -> Sequence[Cell]:
+def _done_line(line: DoneLine, zone: str) -> Sequence[Cell]:
     what = _("{what}: {about}", what=line.what, about=line.about) if line.about else line.what
     return [_moment(line.at, zone), escape(what), join(escape(line.by), aside(line.desk))]
 

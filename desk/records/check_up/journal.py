@@ -25,7 +25,7 @@ _LINES_AT_ONCE = 4_000
 
 
 def missing_deeds(session: Session) -> Iterator[Message]:
-    """Say which running numbers of a device have no deed, and what its clock has not counted."""
+    """Say which running numbers of a device are not there, and what its clock has not counted."""
     last = session.scalar(sa.select(sa.func.max(ChangeSet.clock))) or 0
     seen = session.scalar(sa.select(Device.clock).join(Here, Here.device_id == Device.id)) or 0
     if last > seen:
@@ -69,7 +69,7 @@ def _gap(device: str, before: int, after: int) -> Iterator[Message]:
 
 
 def broken_chain(session: Session) -> Iterator[Message]:
-    """Say where a deed does not follow those before it, and whether the head is what all come to.
+    """Say where a change set does not follow those before it, and whether the head fits.
 
     Only the first is told: what comes after it follows something else as well.
     """
@@ -92,7 +92,7 @@ def broken_chain(session: Session) -> Iterator[Message]:
 
 
 def missing_lines(session: Session) -> Iterator[Message]:
-    """Say which deeds have lost lines from among their lines."""
+    """Say which change sets have lost lines from among their lines."""
     counted = (
         sa.select(Change.change_set_id.label("id"))
         .group_by(Change.change_set_id)

@@ -1,8 +1,8 @@
 """Writing very many rows of a table at once.
 
-Rows that a person's deed makes go through ``journal.keep``; this is for deeds that make so many
-that one by one would hold the office's one writer for minutes. The rows carry the change set that
-made them all the same.
+Rows that what a person does makes go through ``journal.keep``; this is for units of work that make
+so many that one by one would hold the office's one writer for minutes. The rows carry the change
+set that made them all the same.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ import sqlalchemy as sa
 _ROWS_AT_ONCE = 5_000
 
 type Step = Callable[[int], None]
-"""Told after every lot how many rows it had; it may raise, and nothing of the deed is kept."""
+"""Told after every lot how many rows it had; it may raise, and nothing is kept then."""
 type Binder = Callable[[Sequence[object]], tuple[object, ...]]
 """Turns the values of a row, of our own column types, into what the driver takes."""
 

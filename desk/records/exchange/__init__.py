@@ -3,12 +3,12 @@
 from desk.base.texts import message
 
 CUSTOMERS_IMPORTED = message("Customers imported")
-"""The deed of taking in a whole file; it is undone as one."""
+"""What history says of taking in a whole file; it is undone as one."""
 
 APPLIANCES_IMPORTED = message("Appliances imported")
 PARTS_IMPORTED = message("Parts imported")
 VISITS_IMPORTED = message("Visits imported")
 IMPORTS = frozenset(
-    deed.id for deed in (CUSTOMERS_IMPORTED, APPLIANCES_IMPORTED, PARTS_IMPORTED, VISITS_IMPORTED)
+    what.id for what in (CUSTOMERS_IMPORTED, APPLIANCES_IMPORTED, PARTS_IMPORTED, VISITS_IMPORTED)
 )
-"""The deeds of taking in a whole file; each is undone as one."""
+"""The units of work of taking in a whole file; each is undone as one."""

@@ -85,7 +85,7 @@ class _New:
 def import_appliances(
     office: Office, path: Path, matches: Mapping[str, str] | None = None, *, dry_run: bool = False
 ) -> Imported:
-    """Take in the appliances of a CSV file in one deed; see `intake.take_in`.
+    """Take in the appliances of a CSV file in one unit of work; see `intake.take_in`.
 
     Customers have to be there; premises that are not are entered with the appliance.
 
@@ -189,7 +189,7 @@ def _written(entry: ImportRow) -> ImportRow:
 
 
 def _write(session: Session, new: Sequence[_New]) -> None:
-    deed = unit_of_work(session)
+    work = unit_of_work(session)
     write_sites(session, [each.site for each in new])
     numbers = Numbers(session, "appliances_made", [each.number for each in new])
     rows = []
@@ -197,7 +197,7 @@ def _write(session: Session, new: Sequence[_New]) -> None:
         number = each.number or numbers.next()
         values = {"number": number, "premises_id": each.site.key, **each.values}
         if each.key is None:
-            rows.append({"id": deed.new_key(), **values})
+            rows.append({"id": work.new_key(), **values})
         else:
             bring_back(session, Appliance, each.key, values)
     write_rows(session, Appliance, rows)

@@ -1,9 +1,9 @@
-"""Customers of a file made ready beside the office, and taken over in one short deed.
+"""Customers of a file made ready beside the office, and taken over in one short unit of work.
 
 Reading, checking and matching many thousands takes seconds that nobody has to wait for: none of
 it holds the office's one writer. What is then taken over stands ready as the rows that will be
 written; whether somebody else entered one of these customers since is looked up again in the
-deed, for the names alone that were touched.
+unit of work, for the names alone that were touched.
 """
 
 from __future__ import annotations
@@ -80,7 +80,8 @@ class Staged:
         checked: its lines, sorted.
         entries: its customers, each once.
         ready: those that the office did not have.
-        seen: of each device, the last of its deeds that had been done when they were matched.
+        seen: of each device, the last of its units of work that had been done when they were
+            matched.
         new_key: makes the keys of more rows.
     """
 

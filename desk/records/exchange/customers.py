@@ -82,7 +82,7 @@ def import_customers(
     dry_run: bool = False,
     watch: Watch = unwatched,
 ) -> Imported:
-    """Take in the customers of a file in one deed, which is undone as one.
+    """Take in the customers of a file in one unit of work, which is undone as one.
 
     Args:
         office: open.

@@ -70,7 +70,7 @@ class _New:
 def import_parts(
     office: Office, path: Path, matches: Mapping[str, str] | None = None, *, dry_run: bool = False
 ) -> Imported:
-    """Take in the parts of a CSV file in one deed; see `intake.take_in`.
+    """Take in the parts of a CSV file in one unit of work; see `intake.take_in`.
 
     Args:
         office: open.
@@ -132,8 +132,8 @@ def _written(entry: ImportRow) -> ImportRow:
 
 
 def _write(session: Session, new: Sequence[_New]) -> None:
-    deed = unit_of_work(session)
-    keys = [each.key or deed.new_key() for each in new]
+    work = unit_of_work(session)
+    keys = [each.key or work.new_key() for each in new]
     for each in new:
         if each.key is not None:
             bring_back(session, Part, each.key, each.values)
@@ -150,7 +150,7 @@ def _write(session: Session, new: Sequence[_New]) -> None:
         session,
         StockMovement,
         [
-            {"part_id": key, "kind": "counted", "pieces": each.shelf, "at": deed.now()}
+            {"part_id": key, "kind": "counted", "pieces": each.shelf, "at": work.now()}
             for key, each in zip(keys, new, strict=True)
             if each.shelf
         ],

@@ -181,11 +181,11 @@ def write_sites(session: Session, sites: Sequence[ImportedSite]) -> None:
         session: of a unit of work, flushed.
         sites: as :class:`Sites` gave them; each may stand here several times.
     """
-    deed = unit_of_work(session)
+    work = unit_of_work(session)
     once = list(dict.fromkeys(sites))
     new = [site for site in once if site.key is None]
     for site in new:
-        site.key = deed.new_key()
+        site.key = work.new_key()
     write_rows(session, Premises, [{"id": site.key, **site.address} for site in new])
     ties = [
         {"premises_id": site.key, "customer_id": site.tie_to, "role": "owner"}

@@ -136,7 +136,7 @@ class _New:
 def import_visits(
     office: Office, path: Path, matches: Mapping[str, str] | None = None, *, dry_run: bool = False
 ) -> Imported:
-    """Take in the finished visits of a CSV file in one deed; see `intake.take_in`.
+    """Take in the finished visits of a CSV file in one unit of work; see `intake.take_in`.
 
     Their appliances and technicians have to be there.
 
@@ -303,9 +303,9 @@ def _new(entry: ImportRow, known: KnownVisits) -> _New:
 
 
 def _write(session: Session, new: Sequence[_New]) -> None:
-    deed, known = unit_of_work(session), KnownVisits(session)
+    work, known = unit_of_work(session), KnownVisits(session)
     numbers = Numbers(session, "visits_made", [each.number for each in new])
-    keys = [each.key or deed.new_key() for each in new]
+    keys = [each.key or work.new_key() for each in new]
     by_number = {each.number: key for each, key in zip(new, keys, strict=True) if each.number}
     rows, parts = [], []
     for each, key in zip(new, keys, strict=True):

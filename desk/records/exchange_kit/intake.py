@@ -1,4 +1,4 @@
-"""Taking in the rows of a CSV file in one deed: sorted first, and written only where they are new.
+"""Taking in the rows of a CSV file at once: sorted first, and written only where they are new.
 
 A row is new, already there (everything it says is so in the office), or refused with the reason.
 What an import once brought and was taken back comes again as the row that it was.
@@ -62,10 +62,10 @@ class Sorted[T]:
 
 @dataclass(frozen=True, slots=True)
 class ImportKind[T]:
-    """One kind of file: its columns, the deed, how its rows are sorted and how they are written."""
+    """One kind of file: its columns, its name in the journal, how rows are sorted and written."""
 
     columns: Columns
-    deed: Message
+    what: Message
     sort: Callable[[Session, Sequence[ImportRow], Occasion], Sorted[T]]
     write: Callable[[Session, Sequence[T]], None]
 
@@ -78,7 +78,7 @@ def take_in[T](
     *,
     dry_run: bool = False,
 ) -> Imported:
-    """Take in a file in one deed, which is undone as one.
+    """Take in a file in one unit of work, which is undone as one.
 
     Args:
         office: open.
@@ -100,7 +100,7 @@ def take_in[T](
     with office.read() as session:
         found = kind.sort(session, read.new, occasion)
     if found.new and not dry_run:
-        with office.unit_of_work(kind.deed) as session:
+        with office.unit_of_work(kind.what) as session:
             found = kind.sort(session, read.new, occasion)  # another desk may have come between
             session.flush()  # the change set that all rows carry
             kind.write(session, found.new)
@@ -193,19 +193,19 @@ def id_of(text: str, known: Sequence[str]) -> str | None:
 
 
 def made_and_taken_back(
-    session: Session, table: type[Changeable], deed: Message
+    session: Session, table: type[Changeable], what: Message
 ) -> sa.ScalarResult[Any]:
     """Return the keys of rows that an import made and that were taken back with it.
 
     Args:
         session: reading, or of a unit of work.
         table: the table of the rows.
-        deed: what such an import is called in the journal.
+        what: such an import is called in the journal.
     """
     return session.scalars(
         sa.select(table.id)
         .join(ChangeSet, ChangeSet.id == table.made_in)
-        .where(table.withdrawn_at.is_not(None), ChangeSet.deed == deed.id)
+        .where(table.withdrawn_at.is_not(None), ChangeSet.deed == what.id)
     )
 
 
@@ -217,16 +217,16 @@ def write_rows(session: Session, table: type[Made], rows: Iterable[Mapping[str, 
         table: where to; all its rows give the same columns.
         rows: values by column, without key where it may be any.
     """
-    deed = unit_of_work(session)
-    made: dict[str, object] = {"made_in": deed.change_set.id}
+    work = unit_of_work(session)
+    made: dict[str, object] = {"made_in": work.change_set.id}
     if issubclass(table, Changeable):
         made["version"] = 1
     mapped, connection = cast("sa.Table", sa.inspect(table).local_table), session.connection()
-    whole = ({"id": deed.new_key(), **row, **made} for row in rows)
+    whole = ({"id": work.new_key(), **row, **made} for row in rows)
     for lot in itertools.batched(whole, _ROWS_AT_ONCE):
         connection.execute(sa.insert(mapped), list(lot))
     if mapped.name in SOURCES:
-        keep_again(connection, mapped.name, mapped.c.made_in == deed.change_set.id)
+        keep_again(connection, mapped.name, mapped.c.made_in == work.change_set.id)
 
 
 def bring_back(

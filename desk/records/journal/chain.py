@@ -1,8 +1,8 @@
-"""The chain of the journal: the place of each deed in it, and what all deeds before it come to.
+"""The chain of the journal: the place of each change set, and what all those before it come to.
 
-What the first ``n`` deeds come to is SHA-256 of what those before came to, followed by the
-canonical bytes of the last: its change set and its lines. A deed carries what it *follows*; what
-all come to stands at the *head* (`Here`). Two journals with the same head are the same.
+What the first ``n`` change sets come to is SHA-256 of what those before came to, followed by the
+canonical bytes of the last: its change set and its lines. A change set carries what it *follows*;
+what all come to stands at the *head* (`Here`). Two journals with the same head are the same.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from desk.base.text_folding import kept_text
 from desk.records.database.column_types import Instant, Key
 
 NOTHING = bytes(32)
-"""What no deeds at all come to."""
+"""What no change sets at all come to."""
 _WHOLE = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
 _SET = sa.table(
     "change_set",
@@ -69,20 +69,21 @@ def plain(value: object) -> object:
     return value
 
 
-def follow(before: bytes, deed: bytes) -> bytes:
-    """Return what all deeds come to with one more.
+def follow(before: bytes, change_set: bytes) -> bytes:
+    """Return what all change sets come to with one more.
 
     Args:
         before: what those before it come to, 32 bytes.
-        deed: its canonical bytes: those of its change set, then those of its lines in their order.
+        change_set: its canonical bytes: those of its change set, then those of its lines in their
+            order.
     """
-    return hashlib.sha256(before + deed).digest()
+    return hashlib.sha256(before + change_set).digest()
 
 
 def heads(
     connection: sa.Connection,
 ) -> Generator[tuple[int, uuid.UUID, bytes, bytes], None, None]:
-    """Give every deed in its place, as it stands in the tables.
+    """Give every change set in its place, as it stands in the tables.
 
     Yields:
         The place, the key of the change set, what it follows by the tables before it, and what
@@ -95,9 +96,9 @@ def heads(
     )
     before, last = NOTHING, len(SET_FIELDS)
     with connection.execute(told, execution_options={"yield_per": 4_000}) as rows:
-        for of_set, of_deed in groupby(rows, lambda row: tuple(row[:last])):
+        for of_set, of_lines in groupby(rows, lambda row: tuple(row[:last])):
             digest = hashlib.sha256(before + canonical(of_set))
-            for row in of_deed:
+            for row in of_lines:
                 if row[last] is not None:
                     digest.update(canonical(row[last:]))
             yield of_set[0], of_set[1], before, digest.digest()
@@ -105,7 +106,7 @@ def heads(
 
 
 def fill(connection: sa.Connection) -> None:
-    """Write what every deed follows, and the head, where the places stand already.
+    """Write what every change set follows, and the head, where the places stand already.
 
     For what was written past the sessions that keep the chain: an upgrade, an invented history.
     """

@@ -1,9 +1,9 @@
 """The head of the journal, in an office and beside it, and whether file, log and both heads agree.
 
-After each deed the head is written beside the office, by a rename and without waiting for the
+After each change set the head is written beside the office, by a rename and without waiting for the
 disk. A missing head, or a journal that goes further than the one beside, is what a killed program
 leaves. A head that goes further than the journal, or that the journal never had, says that
-deeds were lost or that a file is another; and so does a write-ahead log that did not begin
+change sets were lost or that a file is another; and so does a write-ahead log that did not begin
 where the file stands.
 """
 
@@ -47,7 +47,7 @@ class Head:
 
     Attributes:
         generation: of the office (`Here.generation`).
-        sets: how many deeds it has.
+        sets: how many change sets it has.
         head: what they come to, 32 bytes.
     """
 
@@ -219,7 +219,7 @@ def _fits(alone: _Seen, whole: _Seen, connection: Any) -> bool:  # noqa: ANN401
     if alone.schema != whole.schema or (alone.head is not None and whole.head is None):
         return False
     if alone.head is None or whole.head is None:
-        return whole.log_began == 0  # its first deed, or none yet, stands in the log alone
+        return whole.log_began == 0  # its first change set, or none yet, stands in the log alone
     return (
         alone.head.generation == whole.head.generation
         and whole.log_began <= alone.head.sets
@@ -239,7 +239,7 @@ def _head_fits(told: Head | None, whole: _Seen, connection: Any) -> str | None: 
 
 
 def _head_at(sets: int, head: Head, connection: Any) -> bytes | None:  # noqa: ANN401
-    """Return what the first deeds of a journal come to; None where it has not so many."""
+    """Return what the first change sets of a journal come to; None where it has not so many."""
     if sets == head.sets:
         return head.head
     if not sets:

@@ -1,8 +1,8 @@
 """The journal, written in the same transaction as the change.
 
-A deed is one act of a person. :func:`begin` opens it on a session; from then on every changed
+A change set is one act of a person. :func:`begin` opens it on a session; from then on every changed
 field of a :class:`~desk.records.tables.Changeable` row is noted when the session flushes, and
-every new row carries the deed's change set. Nothing is deleted.
+every new row carries its change set. Nothing is deleted.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 DESK = "desk"
 """Where a session knows the name of its machine."""
-_DEED = "drawoff_deed"
+_UNDER_WAY = "drawoff_unit_of_work"
 _NOT_JOURNALLED = frozenset({"version", "made_in", "id"})
 
 
@@ -52,7 +52,7 @@ class UnitOfWork:
 
 def begin(
     session: Session,
-    deed: str,
+    what: str,
     *,
     now: Callable[[], datetime],
     new_key: Callable[[], uuid.UUID],
@@ -61,11 +61,11 @@ def begin(
     undoes_id: uuid.UUID | None = None,
     desk: str = "",
 ) -> UnitOfWork:
-    """Open a deed on a session that is going to write.
+    """Open a unit of work on a session that is going to write.
 
     Args:
         session: in a transaction of its own, which the caller commits.
-        deed: what is being done, as the English message id that history shows.
+        what: is being done, as the English message id that history shows.
         now: the clock; aware times.
         new_key: makes the keys of new rows.
         zone: the office's zone, kept beside the UTC time.
@@ -88,7 +88,7 @@ def begin(
         person_id=person_id,
         at=now(),
         zone=zone,
-        deed=deed,
+        deed=what,
         undoes_id=undoes_id,
         desk=desk,
         place=here.sets + 1,
@@ -96,7 +96,7 @@ def begin(
     )
     session.add(change_set)
     opened = UnitOfWork(change_set, device, here, now, new_key)
-    session.info[_DEED] = opened
+    session.info[_UNDER_WAY] = opened
     return opened
 
 
@@ -105,41 +105,41 @@ def have_seen(device: Device, clock: int) -> None:
 
     Args:
         device: of this office, in a session that writes: one desk does so at a time.
-        clock: of a deed; a lower one than is known changes nothing.
+        clock: of a change set; a lower one than is known changes nothing.
     """
     device.clock = max(device.clock, clock)
 
 
 def end(session: Session) -> Head:
-    """Close the deed under way and return the head of the journal, which moves on to it.
+    """Close the unit of work under way and return the head of the journal, which moves on to it.
 
     It stands when the transaction is committed.
     """
     session.flush()
-    deed = unit_of_work(session)
-    told = chain.canonical([getattr(deed.change_set, name) for name in chain.SET_FIELDS])
-    deed.here.sets = deed.change_set.place
-    deed.here.head = chain.follow(deed.change_set.follows, told + b"".join(deed.told))
-    return Head(deed.here.generation, deed.here.sets, deed.here.head)
+    work = unit_of_work(session)
+    told = chain.canonical([getattr(work.change_set, name) for name in chain.SET_FIELDS])
+    work.here.sets = work.change_set.place
+    work.here.head = chain.follow(work.change_set.follows, told + b"".join(work.told))
+    return Head(work.here.generation, work.here.sets, work.here.head)
 
 
 def unit_of_work(session: Session) -> UnitOfWork:
-    """Return the deed under way; a session without one must not write."""
-    opened: UnitOfWork = session.info[_DEED]
+    """Return the unit of work under way; a session without one must not write."""
+    opened: UnitOfWork = session.info[_UNDER_WAY]
     return opened
 
 
 def keep[R: Made](session: Session, row: R) -> R:
     """Keep a new row: give it a key and the change set that made it."""
-    deed = unit_of_work(session)
-    row.id = deed.new_key()
-    row.made_in = deed.change_set.id
+    work = unit_of_work(session)
+    row.id = work.new_key()
+    row.made_in = work.change_set.id
     session.add(row)
     return row
 
 
 def withdraw(session: Session, row: Changeable) -> None:
-    """Take a row out of use; it stays, and undoing the deed brings it back."""
+    """Take a row out of use; it stays, and undoing the change set brings it back."""
     row.withdrawn_at = unit_of_work(session).now()
 
 
@@ -173,7 +173,7 @@ def _note_changes(session: Session, _context: UOWTransaction, _instances: object
 
 def _lines_of(session: Session, row: Changeable) -> list[tables.Change]:
     """Return the journal lines of one changed row, in the order of its columns."""
-    deed = unit_of_work(session)
+    work = unit_of_work(session)
     lines = []
     state = sa.inspect(row, raiseerr=True)
     table = str(state.mapper.local_table)
@@ -183,18 +183,18 @@ def _lines_of(session: Session, row: Changeable) -> list[tables.Change]:
             continue
         if not history.deleted:
             raise AssertionError("a field was overwritten before it was read")
-        deed.lines += 1
-        deed.changed.add(table)
+        work.lines += 1
+        work.changed.add(table)
         line = tables.Change(
-            change_set_id=deed.change_set.id,
-            position=deed.lines,
+            change_set_id=work.change_set.id,
+            position=work.lines,
             table_name=table,
             row_id=row.id,
             field=attribute.key,
             before=as_json(history.deleted[0]),
             after=as_json(history.added[0]),
         )
-        deed.told.append(chain.canonical([getattr(line, name) for name in chain.LINE_FIELDS]))
+        work.told.append(chain.canonical([getattr(line, name) for name in chain.LINE_FIELDS]))
         lines.append(line)
     return lines
 

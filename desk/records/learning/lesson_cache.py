@@ -1,9 +1,9 @@
-"""Keeps what an office has learnt in step with its deeds, without counting it anew.
+"""Keeps what an office has learnt in step with its units of work, without counting it anew.
 
-The counts are kept in memory for each open office. A deed that touches what they rest on, such
-as a cause, an ending or an appliance's model, moves them by the visits that it touched: what
-these taught before is taken off, and what they teach now is added, once the deed is committed.
-Where the number of finished visits is another one than it should be, another program has
+The counts are kept in memory for each open office. A unit of work that touches what they rest on,
+such as a cause, an ending or an appliance's model, moves them by the visits that it touched: what
+these taught before is taken off, and what they teach now is added, once the unit of work is
+committed. Where the number of finished visits is another one than it should be, another program has
 written, and all is counted anew; what it changes without finishing a visit counts from then on.
 """
 
@@ -46,14 +46,14 @@ _OF_APPLIANCE = ("maker", "model", "sensing_kind")
 
 @dataclass(slots=True)
 class _Moved:
-    """By how much the deed under way has moved the lessons; ``past`` where nobody can say it."""
+    """By how much the work under way has moved the lessons; ``past`` where nobody can say."""
 
     jobs: Counter[Lesson] = field(default_factory=Counter)
     finished: int = 0
     past: bool = False
 
     def on(self, lessons: Lessons) -> Lessons:
-        """Return the lessons as they are after the deed."""
+        """Return the lessons as they are after the unit of work."""
         jobs = dict(lessons.jobs)
         for lesson, count in self.jobs.items():
             jobs[lesson] = jobs.get(lesson, 0) + count
@@ -65,14 +65,14 @@ class _Moved:
 
 @dataclass(slots=True)
 class _Office:
-    """What is kept of an open office; ``deeds`` tells whether one came between.
+    """What is kept of an open office; ``units of work`` tells whether one came between.
 
-    ``under_way`` counts the deeds that have moved something and are not over: what is counted
-    meanwhile may hold them already, or not yet, and is not kept.
+    ``under_way`` counts the units of work that have moved something and are not over: what is
+    counted meanwhile may hold them already, or not yet, and is not kept.
     """
 
     lessons: Lessons | None = None
-    deeds: int = 0
+    over: int = 0
     under_way: int = 0
 
 
@@ -88,7 +88,7 @@ def lessons_of(session: Session) -> Lessons:
     """
     with _lock:
         office = _office_of(session)
-        kept, deeds = office.lessons, office.deeds
+        kept, over = office.lessons, office.over
     moved: _Moved = session.info.get(_PENDING) or _Moved()
     if kept is not None and not moved.past:
         now = moved.on(kept) if moved.jobs or moved.finished else kept
@@ -96,7 +96,7 @@ def lessons_of(session: Session) -> Lessons:
             return now
     counted = count_lessons(session)
     with _lock:
-        if office.deeds == deeds and not office.under_way:
+        if office.over == over and not office.under_way:
             office.lessons = counted
     return counted
 
@@ -105,13 +105,13 @@ def count_anew(session: Session) -> None:
     """Have all counted anew when it is asked for next: rows were written past the flushes.
 
     Args:
-        session: in the deed that wrote them.
+        session: in the unit of work that wrote them.
     """
     _moved(session).past = True
 
 
 def _moved(session: Session) -> _Moved:
-    """Return by how much a deed has moved the lessons; from now on it is under way."""
+    """Return by how much a unit of work has moved the lessons; from now on it is under way."""
     if _PENDING not in session.info:
         with _lock:
             _office_of(session).under_way += 1
@@ -156,7 +156,7 @@ def _after_commit(session: Session) -> None:
     with _lock:
         office = _offices.get(session.get_bind().engine.pool)
         if office is not None:
-            office.deeds += 1
+            office.over += 1
             office.under_way -= 1
             kept = None if moved.past else office.lessons
             office.lessons = None if kept is None else moved.on(kept)
@@ -196,4 +196,4 @@ def _changes(row: Visit | Appliance, fields: tuple[str, ...]) -> Mapping[str, tu
     }
 
 
-_watch()  # before the first deed on a visit: the sheet's guidance brings this module in
+_watch()  # before the first unit of work on a visit: the sheet's guidance brings this module in

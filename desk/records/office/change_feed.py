@@ -1,9 +1,9 @@
 """What other desks commit, told in the same transaction and heard soon after.
 
-On a server a deed notifies a channel, and PostgreSQL delivers that when the deed commits, or not
-at all. An SQLite file is asked whether another connection has written (``PRAGMA data_version``).
-Both then look which change sets are not this desk's own, so that nothing is missed where a
-connection was gone for a while.
+On a server a change set notifies a channel, and PostgreSQL delivers that when the change set
+commits, or not at all. An SQLite file is asked whether another connection has written (``PRAGMA
+data_version``). Both then look which change sets are not this desk's own, so that nothing is missed
+where a connection was gone for a while.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 CHANNEL = "drawoff"
 MOST_VISITS = 100
-"""A deed about more visits is told as one that may show anywhere: a payload ends at 8000 bytes."""
+"""With more visits it is told as one that may show anywhere: a payload ends at 8000 bytes."""
 _ANYWHERE = "*"
 _TOUCHED = "drawoff_visits_touched"
 
@@ -50,11 +50,11 @@ def _note_visits(session: Session, _context: UOWTransaction, _instances: object)
 
 
 def tell(session: Session, change_set: ChangeSet) -> None:
-    """Tell the other desks of a server that a deed is committed, once it is.
+    """Tell the other desks of a server that a change set is committed, once it is.
 
     Args:
-        session: in the deed, at its end.
-        change_set: of the deed.
+        session: in the unit of work, at its end.
+        change_set: of it.
     """
     if session.get_bind().dialect.name != "postgresql":
         return
@@ -76,7 +76,7 @@ _NEWEST = sa.text(
 
 
 def newest_set(session: Session) -> tuple[int, datetime | None]:
-    """Return the running number of the last deed done here, and when the newest of all was."""
+    """Return the running number of the last done here, and when the newest of all was."""
     found = session.execute(_NEWEST).first()
     return (found.sets_made, found.at) if found is not None else (0, None)
 
@@ -111,13 +111,13 @@ class ChangeFeed(Protocol):
 
 
 class _Known:
-    """Which deeds are known here: this desk's own, and those up to a number."""
+    """Which change sets are known here: this desk's own, and those up to a number."""
 
     def __init__(self, engine: sa.Engine, own: set[uuid.UUID], newest: int) -> None:
         self._engine, self._own, self._newest = engine, own, newest
 
     def is_news(self, key: uuid.UUID, number: int) -> bool:
-        """Return whether a deed is another desk's, and know it from now on."""
+        """Return whether a change set is another desk's, and know it from now on."""
         is_own = key in self._own
         self._own.discard(key)
         is_new = number > self._newest
@@ -125,7 +125,7 @@ class _Known:
         return is_new and not is_own
 
     def missed(self) -> tuple[RemoteChange, ...]:
-        """Return one deed for everything that others did and that is not known yet."""
+        """Return one change set for everything that others did and that is not known yet."""
         made, here = tables.ChangeSet, sa.select(tables.Here.device_id).scalar_subquery()
         unknown = sa.select(made.id, made.number).where(
             made.device_id == here, made.number > self._newest
@@ -243,10 +243,10 @@ class ServerFeed:
         with server_outages():
             self._connection.execute("SELECT 1")  # brings what has come, and tells a dead line
         came, self._came = self._came, []
-        return tuple(deed for text in came for deed in self._read(text))
+        return tuple(change for text in came for change in self._read(text))
 
     def _read(self, text: str) -> Iterable[RemoteChange]:
-        """Give the deed of another desk that a payload tells of."""
+        """Give the change set of another desk that a payload tells of."""
         key, number, *visits = text.split(" ")
         if self._known.is_news(uuid.UUID(hex=key), int(number)):
             anywhere = visits == [_ANYWHERE]

@@ -56,12 +56,12 @@ class Identity:
     def _see_content(self, now: tuple[int, int] | None) -> None:
         """See, where the file was written, that it was by folding back its log and not from afar.
 
-        That is seldom, once in some hundred deeds.
+        That is seldom, once in some hundred change sets.
         """
         kind = heads.wrong(self._path, is_open=True)
         if kind is None:
             self._written = now
-        elif kind != heads.HALF_FOLDED:  # which is looked at again at the next deed
+        elif kind != heads.HALF_FOLDED:  # which is looked at again at the next change set
             self.is_gone, self._found = True, now
             log.warning("another content: %s", kind)
 

@@ -11,7 +11,8 @@ from desk.records.office import change_feed
 from desk.records.search import indexed_words
 
 HELD, MOST_HELD = "held", 64
-"""Where a session holds the rows that were got last, and how many: a deed needs few, and one that
+"""Where a session holds the rows that were got last, and how many: a change set needs few, and one
+that
 goes through all visits is not to hold them all."""
 
 
@@ -19,7 +20,7 @@ class ReadSession(Session):
     """A session that reads; what was got by its key lately is not read again.
 
     SQLAlchemy forgets a row as soon as nobody holds it, and a visit, its list and its appliance
-    are asked for many times in one deed.
+    are asked for many times in one change set.
     """
 
     def get[R](self, entity: type[R], ident: object, **options: object) -> R | None:  # type: ignore[override]

@@ -29,8 +29,8 @@ _PARTS = ("", "-wal")
 def keep_sound_part(path: Path, *, now: Callable[[], datetime]) -> Path | None:
     """Copy an office and its log aside, and leave the sound part of it under its name.
 
-    A log that is not of this file is left out; deeds that are lost stay lost. What is left is a
-    generation of its own, so that it is not taken for the office that it was.
+    A log that is not of this file is left out; change sets that are lost stay lost. What is left is
+    a generation of its own, so that it is not taken for the office that it was.
 
     Args:
         path: of the office.
@@ -85,7 +85,7 @@ def _see_that_it_is_whole(path: Path, mode: str) -> None:
 
 
 def _begin_anew(path: Path) -> None:
-    """Give the office another generation, and see that its head is what its deeds come to."""
+    """Give the office another generation, and see that its head is what its change sets come to."""
     engine = make_engine(path)
     try:
         with engine.execution_options(**{WRITES: True}).begin() as connection:

@@ -147,7 +147,7 @@ KINDS: Mapping[str, PartyKind] = {
 """By the name of the table."""
 
 JOINS = frozenset(kind.joined.id for kind in KINDS.values())
-"""Deeds that touch visits without being anybody's work on them."""
+"""Change sets that touch visits without being anybody's work on them."""
 
 
 def comes_over(session: Session, gone_id: uuid.UUID) -> JoinView:

@@ -15,7 +15,7 @@ class Device(Base):
     """A machine that can make visits alone: its prefix and counters make numbers nobody else makes.
 
     The counters are bookkeeping and not journalled. ``clock`` is the highest that this device has
-    seen on a deed, its own or one that a merge brought.
+    seen on a change set, its own or one that a merge brought.
     """
 
     __tablename__ = "device"
@@ -37,7 +37,7 @@ class Here(Base):
     Attributes:
         generation: another one wherever the file was made anew from another: copied, upgraded,
             mended.
-        sets: how many deeds the journal has.
+        sets: how many change sets the journal has.
         head: what they come to (:mod:`desk.records.journal.chain`).
         log_began: how many it had when the write-ahead log began that lies beside the file.
     """
@@ -54,10 +54,10 @@ class Here(Base):
 
 
 class ChangeSet(Base):
-    """One deed of a person: all its changes were committed together.
+    """One act of a person: all its changes were committed together.
 
-    ``number`` is the device's own running number. ``clock`` puts the deeds of all devices in order:
-    one more than the highest that the device had seen (Lamport 1978, "Time, Clocks, and the
+    ``number`` is the device's own running number. ``clock`` puts the change sets of all devices in
+    order: one more than the highest that the device had seen (Lamport 1978, "Time, Clocks, and the
     Ordering of Events in a Distributed System"), ties going by device. ``at`` is only told.
     ``desk`` names the machine at which it was done: several share a server's device. ``place`` is
     where it stands in this office's journal, ``follows`` what all before it come to

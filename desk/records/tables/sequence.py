@@ -42,7 +42,7 @@ def newest_first(table: type[Made] | sa.Table) -> tuple[sa.SQLColumnExpression[A
 def deeds_in_sequence() -> tuple[sa.SQLColumnExpression[Any], ...]:
     """Return what orders change sets as they were done, for ``order_by``.
 
-    No device's own deeds change places: those from before there was a clock have got one that
+    No device's own change sets change places: those from before there was a clock have got one that
     follows their keys, and may run back against the numbers.
     """
     made = tables.ChangeSet

@@ -1,7 +1,7 @@
 """What was withdrawn, or joined into another row, and how it is brought back, however late.
 
-Bringing back takes back the deed that withdrew: whatever went with it, such as the appliances of
-premises or the visits of a joined customer, comes back with it.
+Bringing back takes back the change set that withdrew: whatever went with it, such as the appliances
+of premises or the visits of a joined customer, comes back with it.
 """
 
 from __future__ import annotations
@@ -33,14 +33,14 @@ def withdrawn_rows(session: Session) -> tuple[WithdrawnLine, ...]:
 
 
 def bring_back(session: Session, set_id: uuid.UUID) -> None:
-    """Take back the deed that withdrew or joined something.
+    """Take back the change set that withdrew or joined something.
 
     Args:
         session: of a unit of work.
         set_id: what :class:`WithdrawnLine` names.
 
     Raises:
-        InputError: there is no such deed.
+        InputError: there is no such change set.
         RuleError: what it changed was changed again since.
     """
     entry = session.get(ChangeSet, set_id)
@@ -50,9 +50,9 @@ def bring_back(session: Session, set_id: uuid.UUID) -> None:
 
 
 def _is_of(session: Session, entry: ChangeSet, *kinds: PartyKind) -> bool:
-    """Return whether a row of some kinds went by itself in a deed, and not along with another."""
-    deed = first_of(session, entry).deed
-    return any(deed in {kind.joined.id, kind.withdrawn.id} for kind in kinds)
+    """Return whether it took a row of some kind out of use by itself, not along with another."""
+    what = first_of(session, entry).deed
+    return any(what in {kind.joined.id, kind.withdrawn.id} for kind in kinds)
 
 
 def _lines(session: Session, kind: PartyKind) -> list[tuple[tuple[int, uuid.UUID], WithdrawnLine]]:

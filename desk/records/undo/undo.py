@@ -81,14 +81,14 @@ def steps_of(session: Session, visit: Visit) -> Steps:
     return _steps([one for one in sets_of(session, visit) if one.deed != TOLD.id])
 
 
-def steps_at_counter(session: Session, deeds: Collection[str]) -> Steps:
-    """Return what can be taken back and done again of some deeds.
+def steps_at_counter(session: Session, commands: Collection[str]) -> Steps:
+    """Return what can be taken back and done again of some commands.
 
     On a server only what was done at this desk counts: nobody takes back what another did.
 
     Args:
         session: reading, or of a unit of work.
-        deeds: the message ids of the deeds that count; the others are passed over.
+        commands: the message ids of those that count; the others are passed over.
     """
     device = session.scalars(sa.select(Here.device_id)).one()
     of_this_desk = [ChangeSet.device_id == device]
@@ -103,7 +103,7 @@ def steps_at_counter(session: Session, deeds: Collection[str]) -> Steps:
     known: set[uuid.UUID] = set()
     found: list[ChangeSet] = []
     for entry in reversed(newest):
-        if entry.deed in deeds or entry.undoes_id in known:
+        if entry.deed in commands or entry.undoes_id in known:
             known.add(entry.id)
             found.append(entry)
     return _steps(found)
@@ -193,13 +193,13 @@ def redo_on_visit(session: Session, visit_id: uuid.UUID) -> str:
     return take_back(session, steps.redo[-1])
 
 
-def undo_at_counter(session: Session, deeds: Collection[str]) -> str:
-    """Take back the newest of some deeds; return what it was.
+def undo_at_counter(session: Session, commands: Collection[str]) -> str:
+    """Take back the newest of some commands; return what it was.
 
     Raises:
         RuleError: there is nothing to take back, or work has begun on what it made.
     """
-    steps = steps_at_counter(session, deeds)
+    steps = steps_at_counter(session, commands)
     if not steps.undo:
         raise RuleError(message("There is nothing to take back."))
     entry = steps.undo[-1]
@@ -211,20 +211,20 @@ def undo_at_counter(session: Session, deeds: Collection[str]) -> str:
     return take_back(session, entry)
 
 
-def redo_at_counter(session: Session, deeds: Collection[str]) -> str:
-    """Do again what was taken back last of some deeds; return what it was.
+def redo_at_counter(session: Session, commands: Collection[str]) -> str:
+    """Do again what was taken back last of some commands; return what it was.
 
     Raises:
         RuleError: there is nothing to do again.
     """
-    steps = steps_at_counter(session, deeds)
+    steps = steps_at_counter(session, commands)
     if not steps.redo:
         raise RuleError(message("There is nothing to do again."))
     return take_back(session, steps.redo[-1])
 
 
 def take_back(session: Session, entry: ChangeSet) -> str:
-    """Reverse a change set within the deed under way, which then undoes it.
+    """Reverse a change set within the unit of work under way, which then undoes it.
 
     Fields get back what they held; rows that the set made are withdrawn; stock that it moved is
     moved back.

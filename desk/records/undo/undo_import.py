@@ -51,24 +51,24 @@ _WHOLE: dict[str, tuple[type[Changeable], ...]] = {
     PARTS_IMPORTED.id: (Part,),
     VISITS_IMPORTED.id: (Visit, PartUsed),
 }
-"""What the deeds that bring rows in by the thousand make, by their message id; what hangs on
+"""What the change sets that bring rows in by the thousand make, by their message id; what hangs on
 another of them comes before it, and what belongs to it after."""
 
 
 def tables_by_set(session: Session, entry: ChangeSet) -> tuple[type[Changeable], ...]:
-    """Return the tables in which a deed, or what took it back, is reversed as a set."""
+    """Return the tables in which a change set, or what took it back, is reversed as a set."""
     return _WHOLE.get(first_of(session, entry).deed, ())
 
 
 def first_of(session: Session, entry: ChangeSet) -> ChangeSet:
-    """Return the deed that a change set is, takes back, or does again."""
+    """Return the first of what a change set takes back or does again; else itself."""
     while entry.undoes_id is not None:
         entry = session.get_one(ChangeSet, entry.undoes_id)
     return entry
 
 
 def extent_of(session: Session, entry: ChangeSet) -> Extent | None:
-    """Return how many a deed brought in by the thousand, or None where it is no such deed."""
+    """Return how many a change set brought in, or None where none came by the thousand."""
     tables = tables_by_set(session, entry)
     if not tables:
         return None
@@ -218,11 +218,11 @@ def _set(
         field: of all of them.
         texts: what it held and what it holds then, as JSON.
     """
-    deed, column = unit_of_work(session), getattr(table, field)
+    work, column = unit_of_work(session), getattr(table, field)
     before, after = texts
     lines = sa.select(
-        sa.literal(deed.change_set.id, Key()),
-        sa.literal(deed.lines) + sa.func.row_number().over(order_by=table.id),
+        sa.literal(work.change_set.id, Key()),
+        sa.literal(work.lines) + sa.func.row_number().over(order_by=table.id),
         sa.literal(_name(table)),
         table.id,
         sa.literal(field),
@@ -237,12 +237,12 @@ def _set(
         .values({column: from_json(after, python_type(column)), table.version: table.version + 1}),
         execution_options={"synchronize_session": False},
     )
-    deed.lines += cast("sa.CursorResult[Any]", changed).rowcount  # as many as there are lines
-    deed.changed.add(_name(table))
+    work.lines += cast("sa.CursorResult[Any]", changed).rowcount  # as many as there are lines
+    work.changed.add(_name(table))
 
 
 def _search_anew(session: Session, table: type[Changeable]) -> None:
-    """Keep the searched words of the rows that this deed changed as they are now."""
+    """Keep the searched words of the rows that this change set changed as they are now."""
     if _name(table) not in SOURCES:
         return
     changed = _lines(unit_of_work(session).change_set.id, table).with_only_columns(Change.row_id)

@@ -26,31 +26,31 @@ class RemoteChange:
         return self.visits is None or visit_id in self.visits
 
 
-def together(deeds: Iterable[RemoteChange]) -> RemoteChange:
-    """Return several deeds of others as one."""
+def together(changes: Iterable[RemoteChange]) -> RemoteChange:
+    """Return several change sets of others as one."""
     visits: set[uuid.UUID] = set()
-    for deed in deeds:
-        if deed.visits is None:
+    for change in changes:
+        if change.visits is None:
             return RemoteChange()
-        visits |= deed.visits
+        visits |= change.visits
     return RemoteChange(frozenset(visits))
 
 
 @dataclass(frozen=True, slots=True)
 class Extent:
-    """How many a deed brought in, or took away again; and how many stayed as they are in use."""
+    """How many were brought in or taken away again; and how many stayed as they are in use."""
 
     count: int
     stayed: int
 
 
-def knowing[D](deed: D, shown: D) -> D:
-    """Return a deed that knows what stood in its form before anything was typed.
+def knowing[D](command: D, shown: D) -> D:
+    """Return a command that knows what stood in its form before anything was typed.
 
     Args:
-        deed: has a field ``shown`` where it can be put together with what others did.
-        shown: the same deed, made from what the form showed.
+        command: has a field ``shown`` where it can be put together with what others did.
+        shown: the same command, made from what the form showed.
     """
-    if isinstance(deed, type) or not is_dataclass(deed) or not hasattr(deed, "shown"):
-        return deed
-    return replace(deed, shown=shown)  # type: ignore[type-var]  # it was asked just above
+    if isinstance(command, type) or not is_dataclass(command) or not hasattr(command, "shown"):
+        return command
+    return replace(command, shown=shown)  # type: ignore[type-var]  # it was asked just above

@@ -87,7 +87,7 @@ class JoinView:
 class WithdrawnLine:
     """Something that was withdrawn, or joined into what ``into`` names.
 
-    ``kind`` is ``customer``, ``premises`` or ``appliance``; ``set_id`` the deed that did it.
+    ``kind`` is ``customer``, ``premises`` or ``appliance``; ``set_id`` the change set that did it.
     """
 
     set_id: uuid.UUID

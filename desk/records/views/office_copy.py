@@ -30,7 +30,7 @@ class RevisionLine:
 
 @dataclass(frozen=True, slots=True)
 class DoneLine:
-    """A deed on the visit; ``about`` is what it takes back or does again, "" for any other."""
+    """An act on the visit; ``about`` is what it takes back or does again, "" for any other."""
 
     what: str
     about: str

@@ -18,7 +18,7 @@ TOLD_OF_RULES = "told_of_rules"
 """Stands among what was acknowledged on a visit, and is no caution."""
 
 TOLD = message("Told of the rules since it was begun")
-"""The deed; it is no step of the work, and is not taken back with it."""
+"""What history says of it; it is no step of the work, and is not taken back with it."""
 
 
 def is_to_be_told(visit: Visit, checklist: Checklist, read: Collection[str]) -> bool:

@@ -16,7 +16,7 @@ def remember_cover(session: Session, visit: Visit, check_id: str, answer: str) -
     """Let the appliance remember what was found of its cover; what cannot be told changes nothing.
 
     Args:
-        session: in the deed of the answer.
+        session: in the unit of work of the answer.
         visit: where it was answered.
         check_id: the check that was answered.
         answer: what was said.

@@ -1,4 +1,4 @@
-"""A visit from the call to its ending: one function a deed, each within a transaction given."""
+"""A visit from the call to its ending: one function an act, each within a transaction given."""
 
 from __future__ import annotations
 
@@ -40,10 +40,10 @@ def take_call(session: Session, call: CallDetails) -> uuid.UUID:
         InputError: the complaint is not a kind we know, or something named is not there.
     """
     call = _of_what_stands(session, call)
-    deed = unit_of_work(session)
-    deed.device.visits_made += 1
-    number = f"{deed.device.prefix}-{deed.device.visits_made:05d}"
-    return enter(session, Visit, call, number=number, received_at=deed.now()).id
+    work = unit_of_work(session)
+    work.device.visits_made += 1
+    number = f"{work.device.prefix}-{work.device.visits_made:05d}"
+    return enter(session, Visit, call, number=number, received_at=work.now()).id
 
 
 def change_call(session: Session, visit_id: uuid.UUID, call: CallDetails) -> None:

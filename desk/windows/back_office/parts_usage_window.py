@@ -88,7 +88,7 @@ class UsedWindow(QMainWindow):
             return
         self._queue.ask(self, look, self._show, self._failed, key="parts_used")
 
-    def _look_again(self, _deed: object) -> None:
+    def _look_again(self, _change: object) -> None:
         self.refresh()
 
     def _show(self, used: PartsUsed) -> None:

@@ -129,7 +129,7 @@ class ShopWindow(QMainWindow):
     def _look(self) -> None:
         self._queue.ask(self, SeeShop(), self._show, self._failed, key="shop")
 
-    def _look_again(self, _deed: object) -> None:
+    def _look_again(self, _change: object) -> None:
         self._look()
 
     def _show(self, view: ShopView) -> None:

@@ -471,7 +471,7 @@ class CounterWindow(QMainWindow):
     def _show_saved(self, when: datetime) -> None:
         self.saved.setText(saved_words(when, self._queue.zone))
 
-    def _look_again(self, _deed: object) -> None:
+    def _look_again(self, _change: object) -> None:
         self.day.refresh()
         self.record.refresh()
 

@@ -49,7 +49,7 @@ class Form(QWidget):
         super().__init__()
         self.setObjectName("form")
         self.title = title
-        self._queue, self._deed = queue, command
+        self._queue, self._command = queue, command
         self.entries = {entry.key: entry for entry in entries}
         self.trouble = text_label(name="form_trouble")
         self.trouble.hide()
@@ -182,7 +182,7 @@ class EnterForm(Form):
             entry.show_error("")
         self.trouble.hide()
         try:
-            command = self._deed(self.typed())
+            command = self._command(self.typed())
         except InputError as error:
             self._refused(error)
             return
@@ -299,7 +299,7 @@ class MendForm(Form):
         self.entries[key].show_error("")
         self.trouble.hide()
         try:
-            command = knowing(self._deed(self._holds | {key: text}), self._deed(self._holds))
+            command = knowing(self._command(self._holds | {key: text}), self._command(self._holds))
         except InputError as error:
             self._refused(error)
             return

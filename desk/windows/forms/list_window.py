@@ -107,7 +107,7 @@ class ListWindow[R](QMainWindow):
     def _open(self, form: Form) -> None:
         FormDialog(form, self).open()
 
-    def _look_again(self, _deed: object) -> None:
+    def _look_again(self, _change: object) -> None:
         self.refresh()
 
     def _failed(self, error: DeskError) -> None:

@@ -30,7 +30,7 @@ class OwnChecksLine(QPushButton):
         queue.content_changed.connect(self._look)
         QTimer.singleShot(0, self, self._look)  # the window is painted first
 
-    def _look_again(self, _deed: object) -> None:
+    def _look_again(self, _change: object) -> None:
         self._look()
 
     def _look(self) -> None:

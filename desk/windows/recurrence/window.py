@@ -211,7 +211,7 @@ class RepeatsWindow(QMainWindow):
         if choice != self._asked:
             self._look_at(choice)
 
-    def _look_again(self, _deed: object) -> None:
+    def _look_again(self, _change: object) -> None:
         """Look anew at what is shown: what stands half typed is nobody's choice yet."""
         asked = self._asked or self._shown
         if asked is not None:
