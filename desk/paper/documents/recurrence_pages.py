@@ -9,7 +9,7 @@ from reportlab.graphics.shapes import Drawing
 from reportlab.platypus import Flowable, KeepTogether, Spacer
 
 from desk.base.progress import Watch
-from desk.base.texts import _, plural
+from desk.base.texts import _, plural, say
 from desk.paper.charts.recurrence_curves import MOST_CURVES, ages_drawn, lives_drawn
 from desk.paper.documents.repeat_summary import (
     came_back,
@@ -33,6 +33,7 @@ from desk.records.views.recurrence import (
     RepeatsToPrint,
     WorthALook,
 )
+from desk.records.views.result_table import AGE_COUNTS, LIFE_COUNTS
 
 MOST_ROWS = 60
 """So many groups are printed, those with most to tell first."""
@@ -57,12 +58,11 @@ def failures_summary(
         for group in seen.groups[:MOST_CURVES]
         if group.caution is not None
     ]
-    heads = ["", _("Appliances"), _("Failures"), _("What that says")]
+    heads = ["", *(say(count.head) for count in AGE_COUNTS), _("What that says")]
     rows = [
         [
             strong(group.label),
-            escape(str(group.curve.units)),
-            escape(str(group.curve.failures)),
+            *(escape(str(count.of(group.curve))) for count in AGE_COUNTS),
             lines(escape(group.sentence), aside(plain(group.reach), 7)),
         ]
         for group in seen.groups[:MOST_ROWS]
@@ -82,12 +82,11 @@ def lives_summary(
         paper: as in :func:`failures_summary`.
         watch: as in :func:`failures_summary`.
     """
-    heads = ["", _("Fitted"), _("Replaced"), _("What that says")]
+    heads = ["", *(say(count.head) for count in LIFE_COUNTS), _("What that says")]
     rows = [
         [
             strong(group.label),
-            escape(str(group.life.fitted)),
-            escape(str(group.life.replaced)),
+            *(escape(str(count.of(group.life))) for count in LIFE_COUNTS),
             lines(escape(group.sentence), aside(plain(group.wear), 7)),
         ]
         for group in seen.groups[:MOST_ROWS]

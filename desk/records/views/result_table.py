@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
 from desk.base.csv_cells import write_csv
 from desk.base.files import Output, whole_file
-from desk.base.texts import say
+from desk.base.texts import Message, message, say
 from desk.records.views.recurrence import LookLine, RepeatRow
 
 if TYPE_CHECKING:
@@ -24,6 +24,31 @@ _RATE_COLUMNS = (
 )  # fmt: skip
 SENTENCES = ("sentence", "evidence", "caution")
 OUTLIER_COLUMNS = ("kind", "key", "cases", "expected", "q_value", *SENTENCES)
+
+
+@dataclass(frozen=True, slots=True)
+class CountColumn[F]:
+    """A count of a group's figures: in files, in a window and on a page.
+
+    Attributes:
+        name: what stands above it in a file.
+        head: what stands above it for a person.
+        of: gives it of the figures.
+    """
+
+    name: str
+    head: Message
+    of: Callable[[F], int]
+
+
+AGE_COUNTS: tuple[CountColumn[MeanCumulative], ...] = (
+    CountColumn("appliances", message("Appliances"), lambda curve: curve.units),
+    CountColumn("failures", message("Failures"), lambda curve: curve.failures),
+)
+LIFE_COUNTS: tuple[CountColumn[PartLives], ...] = (
+    CountColumn("fitted", message("Fitted"), lambda life: life.fitted),
+    CountColumn("replaced", message("Replaced"), lambda life: life.replaced),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,8 +142,7 @@ def age_row(key: str, label: str, curve: MeanCumulative) -> dict[str, object]:
     return {
         "key": key,
         "label": label,
-        "appliances": curve.units,
-        "failures": curve.failures,
+        **{count.name: count.of(curve) for count in AGE_COUNTS},
         "age_days": curve.ages[-1] if curve.ages else None,
         "mean": curve.mean[-1] if curve.ages else None,
         "low": curve.low[-1] if curve.ages and curve.low else None,
@@ -147,8 +171,7 @@ def life_row(key: str, label: str, found: PartLives) -> dict[str, object]:
     return {
         "key": key,
         "label": label,
-        "fitted": found.fitted,
-        "replaced": found.replaced,
+        **{count.name: count.of(found) for count in LIFE_COUNTS},
         "median_days": found.median,
         "median_low": found.median_low,
         "median_high": found.median_high,

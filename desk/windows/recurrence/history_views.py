@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -17,7 +17,15 @@ from desk.records.views.recurrence import (
     LifeGroup,
     RepeatChoice,
 )
-from desk.records.views.result_table import ResultTable, age_row, life_row, shown
+from desk.records.views.result_table import (
+    AGE_COUNTS,
+    LIFE_COUNTS,
+    CountColumn,
+    ResultTable,
+    age_row,
+    life_row,
+    shown,
+)
 from desk.trade.recurrence.sentences import like, span
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document
@@ -32,6 +40,8 @@ if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
 
     from desk.paper.charts.axes import Inks
+    from desk.trade.recurrence.cumulative import MeanCumulative
+    from desk.trade.recurrence.kaplan_meier import PartLives
 
 MOST_CURVES = 3
 """More curves in one chart cannot be told apart by their dashes."""
@@ -117,6 +127,17 @@ class HistoriesView[G: (AgeGroup, LifeGroup)](ChartedView[G]):
         raise NotImplementedError
 
 
+def _counted[G, F](
+    counts: Sequence[CountColumn[F]], figures: Callable[[G], F]
+) -> list[TableColumn[G]]:
+    """Return columns of a group's counts."""
+
+    def column(count: CountColumn[F]) -> TableColumn[G]:
+        return TableColumn(say(count.head), lambda row: str(count.of(figures(row))), is_number=True)
+
+    return [column(count) for count in counts]
+
+
 class AgesView(HistoriesView[AgeGroup]):
     """The mean cumulative number of failures against age."""
 
@@ -133,8 +154,7 @@ class AgesView(HistoriesView[AgeGroup]):
             _("Groups, those with the most failures first"),
             (
                 TableColumn(_("Group"), self.label),
-                TableColumn(_("Appliances"), lambda row: str(row.curve.units), is_number=True),
-                TableColumn(_("Failures"), lambda row: str(row.curve.failures), is_number=True),
+                *_counted(AGE_COUNTS, _curve_of),
                 TableColumn(_("With age"), lambda row: say(row.sentence)),
             ),
         )
@@ -193,8 +213,7 @@ class LivesView(HistoriesView[LifeGroup]):
             _("Parts, those replaced most often first"),
             (
                 TableColumn(_("Group"), self.label),
-                TableColumn(_("Fitted"), lambda row: str(row.life.fitted), is_number=True),
-                TableColumn(_("Replaced"), lambda row: str(row.life.replaced), is_number=True),
+                *_counted(LIFE_COUNTS, _life_of),
                 TableColumn(_("Half last longer than"), _median),
                 TableColumn(_("In words"), lambda row: say(row.sentence)),
             ),
@@ -235,6 +254,14 @@ class LivesView(HistoriesView[LifeGroup]):
             for row in self.seen.groups
         ]
         return shown(rows)
+
+
+def _curve_of(row: AgeGroup) -> MeanCumulative:
+    return row.curve
+
+
+def _life_of(row: LifeGroup) -> PartLives:
+    return row.life
 
 
 def _median(row: LifeGroup) -> str:
