@@ -13,7 +13,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
 from desk.records.office.founding import ShopDetails
 from desk.records.office.office import Office
@@ -26,8 +26,12 @@ _OWN_DATA = tempfile.mkdtemp(prefix="drawoff-tests-")  # what the program keeps 
 os.environ["XDG_DATA_HOME"] = _OWN_DATA
 atexit.register(shutil.rmtree, _OWN_DATA, ignore_errors=True)
 statements.share()
-settings.register_profile("usual", max_examples=25)  # every day a few new ones
-settings.register_profile("long", max_examples=300)  # make test-faults
+_NO_WATCH = {
+    "deadline": None,
+    "suppress_health_check": [HealthCheck.too_slow],
+}  # a machine may stall
+settings.register_profile("usual", max_examples=25, **_NO_WATCH)  # every day a few new ones
+settings.register_profile("long", max_examples=300, **_NO_WATCH)  # make test-faults
 settings.load_profile("usual")
 gc.set_threshold(100_000, 50, 100)  # a test makes much and keeps little
 

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 import desk.records.actions
-from desk.records.office.protocol import CommandKind, QueryKind
+from desk.records.office.protocol import CommandKind, MadeQuery, QueryKind
 from tests.real.one_command import DEEDS, LOOKS
 from tests.real.sample_office import make_sample_office
 from tests.samples import made_once
@@ -43,6 +43,7 @@ def door() -> dict[str, object]:
             inspect.isclass(one)
             and one.__module__.endswith(f".actions.{module.name}")
             and callable(getattr(one, "run", None))
+            and not issubclass(one, MadeQuery)
             and not getattr(one, "_is_protocol", False)
         )
     }

@@ -4,22 +4,42 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Callable, Sequence
-from typing import Concatenate
+from dataclasses import dataclass
+from typing import Concatenate, cast
 
 from sqlalchemy.orm import Session
 
 from desk.base.texts import Message, message
 from desk.records.documents.visit_sheet import sheet_of
-from desk.records.office.protocol import CommandKind, QueryKind
+from desk.records.office.protocol import CommandKind, MadeCommand, QueryKind
 from desk.records.undo import undo
 from desk.records.views.visit_sheet import VisitSheet
 from desk.records.visits import begun_before, checks, lifecycle, stop_and_leave
 from desk.trade.diagnosis.walk import Given
 
 
+@dataclass(frozen=True, slots=True)
+class OnVisit(MadeCommand[VisitSheet]):
+    """A command on one visit, of which its sheet is the answer."""
+
+    @property
+    def visit_id(self) -> uuid.UUID:
+        """Return the visit."""
+        return cast("uuid.UUID", self.args[0])
+
+
+@dataclass(frozen=True, slots=True)
+class OnVisitKind[**P](CommandKind[Concatenate[uuid.UUID, P], VisitSheet]):
+    """A kind of command on one visit, which is named first."""
+
+    def __call__(self, visit_id: uuid.UUID, /, *args: P.args, **kwargs: P.kwargs) -> OnVisit:
+        """Return a command."""
+        return OnVisit(self.function, (visit_id, *args), kwargs, self.what)
+
+
 def visit_command[**P](
     what: Message, do: Callable[Concatenate[Session, uuid.UUID, P], object]
-) -> CommandKind[Concatenate[uuid.UUID, P], VisitSheet]:
+) -> OnVisitKind[P]:
     """Return the kind of command that does something on a visit and returns its sheet.
 
     Args:
@@ -34,12 +54,12 @@ def visit_command[**P](
         session.flush()  # the sheet is read from what was just written
         return sheet_of(session, visit_id)
 
-    return CommandKind(what, run)
+    return OnVisitKind(what, run)
 
 
 def row_command[**P](
     what: Message, do: Callable[Concatenate[Session, P], object]
-) -> CommandKind[Concatenate[uuid.UUID, P], VisitSheet]:
+) -> OnVisitKind[P]:
     """Return the kind of command that does something with a row of a visit, which knows its visit.
 
     Args:

@@ -24,6 +24,7 @@ from desk.base.errors import DeskError
 from desk.base.files import Target
 from desk.base.texts import _
 from desk.records.actions.shop import SeePeople
+from desk.records.actions.visit import OnVisit
 from desk.records.views.changes import RemoteChange
 from desk.records.views.drafts import SMALL_JOB, on_visit
 from desk.records.views.visit_sheet import VisitSheet
@@ -332,7 +333,9 @@ class VisitWindow(QWidget):
     def _changed_elsewhere(self, command: object) -> None:
         """Look again when another window changed something that may stand here."""
         sheet = self.presenter.sheet
-        if sheet is None or getattr(command, "visit_id", None) == sheet.visit_id:
+        if sheet is None:
+            return
+        if isinstance(command, OnVisit) and command.visit_id == sheet.visit_id:
             return
         if not isinstance(command, RemoteChange) or self._concerns(command):
             self.presenter.refresh()
