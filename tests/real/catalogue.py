@@ -38,15 +38,19 @@ def door() -> dict[str, object]:
         for name, one in vars(
             import_module(f"{desk.records.actions.__name__}.{module.name}")
         ).items()
-        if isinstance(one, CommandKind | QueryKind)
-        or (
-            inspect.isclass(one)
-            and one.__module__.endswith(f".actions.{module.name}")
-            and callable(getattr(one, "run", None))
-            and not issubclass(one, MadeQuery)
-            and not getattr(one, "_is_protocol", False)
-        )
+        if not name.startswith("_") and _is_handed_in(one, f".actions.{module.name}")
     }
+
+
+def _is_handed_in(one: object, module: str) -> bool:
+    if isinstance(one, CommandKind | QueryKind):
+        return True
+    return (
+        inspect.isclass(one)
+        and one.__module__.endswith(module)
+        and callable(getattr(one, "run", None))
+        and not issubclass(one, MadeQuery)  # of which kinds are made
+    )
 
 
 @pytest.fixture(scope="session")
