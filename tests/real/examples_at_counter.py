@@ -74,7 +74,7 @@ def _add_customer(_office: Office, _keys: Keys) -> Any:
     from desk.records.fields.customer_fields import CustomerDetails
 
     details = CustomerDetails("Ivo Wend", "2 Sluice Row", "Larkmoor")
-    return AddCustomer(details, ("(212) 555-0142",), ("ivo@example.com",))
+    return AddCustomer(details, phones=("(212) 555-0142",), emails=("ivo@example.com",))
 
 
 @at_counter("entering.MendCustomer", "counter.SeeRecord", both=True)

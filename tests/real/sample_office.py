@@ -93,7 +93,7 @@ class _Names:
         )
         at = ("9 Weir Street", "Larkmoor", "NY")
         who = CustomerDetails("Mara Quill", *at)
-        keys["customer"] = do(entering.AddCustomer(who, ("(212) 555-0142",)))
+        keys["customer"] = do(entering.AddCustomer(who, phones=("(212) 555-0142",)))
         keys["premises"] = do(entering.AddPremises(keys["customer"], PremisesDetails(*at)))
         keys["appliance"] = do(entering.AddAppliance(keys["premises"], _unit("K24-0311")))
         keys["second_appliance"] = do(entering.AddAppliance(keys["premises"], _unit("K24-0312")))
@@ -102,7 +102,9 @@ class _Names:
 
     def _entered_twice(self) -> None:
         do, keys = self._office.carry_out, self._keys
-        keys["twin"] = do(entering.AddCustomer(CustomerDetails("M. Quill"), ("(212) 555-0143",)))
+        keys["twin"] = do(
+            entering.AddCustomer(CustomerDetails("M. Quill"), phones=("(212) 555-0143",))
+        )
         keys["twin_premises"] = do(
             entering.AddPremises(keys["twin"], PremisesDetails("9 Weir St", "Larkmoor", "NY"))
         )

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass
 from datetime import date
-from typing import ClassVar
 
 from sqlalchemy.orm import Session
 
-from desk.base.texts import Message, message
+from desk.base.texts import message
 from desk.records.fields.appliance_fields import ApplianceDetails
 from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.office.protocol import CommandKind, QueryKind
@@ -25,68 +23,23 @@ from desk.records.parties.merge_duplicates import KINDS
 from desk.records.undo import restoring
 
 
-@dataclass(frozen=True, slots=True)
-class _Join:
-    """Make one of two rows of a kind that are the same."""
+def _joining(kind: str) -> CommandKind[[uuid.UUID, uuid.UUID], uuid.UUID]:
+    """Make one of two rows of a kind that are the same; return the key of the one that stays."""
 
-    gone_id: uuid.UUID
-    stays_id: uuid.UUID
-    kind: ClassVar[str]
-    what: ClassVar[Message]
+    def join(session: Session, gone_id: uuid.UUID, stays_id: uuid.UUID, /) -> uuid.UUID:
+        merge_duplicates.merge(session, kind, gone_id, stays_id)
+        return stays_id
 
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the key of the one that stays."""
-        merge_duplicates.merge(session, self.kind, self.gone_id, self.stays_id)
-        return self.stays_id
+    return CommandKind(KINDS[kind].joined, join)
 
 
-class JoinCustomers(_Join):
-    """Make one customer of two that are the same."""
-
-    kind, what = "customer", KINDS["customer"].joined
-
-
-class JoinPremises(_Join):
-    """Make one place of two that are the same."""
-
-    kind, what = "premises", KINDS["premises"].joined
-
-
-class JoinAppliances(_Join):
-    """Make one appliance of two that are the same."""
-
-    kind, what = "appliance", KINDS["appliance"].joined
-
-
-@dataclass(frozen=True, slots=True)
-class _Withdraw:
+def _withdrawing(kind: str) -> CommandKind[[uuid.UUID], None]:
     """Take a row of a kind out of use."""
 
-    key: uuid.UUID
-    kind: ClassVar[str]
-    what: ClassVar[Message]
+    def withdraw(session: Session, key: uuid.UUID, /) -> None:
+        withdrawing.withdraw(session, kind, key)
 
-    def run(self, session: Session) -> None:
-        """Withdraw it."""
-        withdrawing.withdraw(session, self.kind, self.key)
-
-
-class WithdrawCustomer(_Withdraw):
-    """Take a customer out of use."""
-
-    kind, what = "customer", KINDS["customer"].withdrawn
-
-
-class WithdrawPremises(_Withdraw):
-    """Take premises out of use."""
-
-    kind, what = "premises", KINDS["premises"].withdrawn
-
-
-class WithdrawAppliance(_Withdraw):
-    """Take an appliance out of use."""
-
-    kind, what = "appliance", KINDS["appliance"].withdrawn
+    return CommandKind(KINDS[kind].withdrawn, withdraw)
 
 
 def _change_hands(
@@ -124,6 +77,12 @@ def _replace_appliance(
     return new_id
 
 
+JoinCustomers = _joining("customer")
+JoinPremises = _joining("premises")
+JoinAppliances = _joining("appliance")
+WithdrawCustomer = _withdrawing("customer")
+WithdrawPremises = _withdrawing("premises")
+WithdrawAppliance = _withdrawing("appliance")
 SeeJoin = QueryKind(merge_duplicates.comes_over)
 SeeWithdrawn = QueryKind(restoring.withdrawn_rows)
 BringBack = CommandKind(message("Brought back"), restoring.bring_back)

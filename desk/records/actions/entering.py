@@ -22,7 +22,7 @@ from desk.records.histories.place import place_of
 from desk.records.journal import drafts
 from desk.records.journal.field_values import change
 from desk.records.journal.row_access import row_of
-from desk.records.office.protocol import CommandKind
+from desk.records.office.protocol import CommandKind, QueryKind
 from desk.records.parties import customers, places
 from desk.records.planning import reported_danger
 from desk.records.stock import parts
@@ -60,24 +60,6 @@ class CallSoFar:
     record: RecordView | None
     place: PremisesCard | None = None
     danger_open: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class SeeCall:
-    """Look at what was written down of a call, to go on with it."""
-
-    visit_id: uuid.UUID
-
-    def run(self, session: Session) -> CallSoFar:
-        """Return it."""
-        call = lifecycle.call_of(session, self.visit_id)
-        typed = drafts.typed_at(session, on_call(self.visit_id))
-        known = record.record_of(session, call.customer_id) if typed and call.customer_id else None
-        place = None
-        if call.premises_id and not is_tied(session, call.premises_id, call.customer_id):
-            place = place_of(session, call.premises_id)
-        is_open = reported_danger.is_open_on(session, self.visit_id)
-        return CallSoFar(call, typed, known, place, danger_open=is_open)
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,20 +154,6 @@ class _Mend:
 
 
 @dataclass(frozen=True, slots=True)
-class AddCustomer:
-    """Enter a customer."""
-
-    details: CustomerDetails
-    phones: tuple[str, ...] = ()
-    emails: tuple[str, ...] = ()
-    what: ClassVar[Message] = message("Customer entered")
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the customer's key."""
-        return customers.add_customer(session, self.details, phones=self.phones, emails=self.emails)
-
-
-@dataclass(frozen=True, slots=True)
 class MendCustomer(_Mend):
     """Change a customer; a phone or an e-mail is added."""
 
@@ -203,41 +171,11 @@ class MendCustomer(_Mend):
         return record.record_of(session, self.key)
 
 
-@dataclass(frozen=True, slots=True)
-class AddPremises:
-    """Enter premises and tie the customer to them."""
-
-    customer_id: uuid.UUID
-    details: PremisesDetails
-    role: str = "owner"
-    what: ClassVar[Message] = message("Premises entered")
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the key of the premises."""
-        premises_id = places.add_premises(session, self.details)
-        session.flush()  # the tie looks for them
-        places.link_customer(session, premises_id, self.customer_id, self.role)
-        return premises_id
-
-
 class MendPremises(_Mend):
     """Change premises."""
 
     table, kind = Premises, PremisesDetails
     what = message("Premises changed")
-
-
-@dataclass(frozen=True, slots=True)
-class AddAppliance:
-    """Enter an appliance at premises."""
-
-    premises_id: uuid.UUID
-    details: ApplianceDetails
-    what: ClassVar[Message] = message("Appliance entered")
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the appliance's key."""
-        return places.add_appliance(session, self.premises_id, self.details)
 
 
 class MendAppliance(_Mend):
@@ -247,18 +185,6 @@ class MendAppliance(_Mend):
     what = message("Appliance changed")
 
 
-@dataclass(frozen=True, slots=True)
-class AddPerson:
-    """Enter somebody of the shop."""
-
-    details: PersonDetails
-    what: ClassVar[Message] = message("Person entered")
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the person's key."""
-        return customers.add_person(session, self.details)
-
-
 class MendPerson(_Mend):
     """Change somebody of the shop."""
 
@@ -266,27 +192,41 @@ class MendPerson(_Mend):
     what = message("Person changed")
 
 
-@dataclass(frozen=True, slots=True)
-class AddPart:
-    """Enter a part of the catalogue, with what lies on the shelf."""
-
-    details: PartDetails
-    shelf: int = 0
-    what: ClassVar[Message] = message("Part entered")
-
-    def run(self, session: Session) -> uuid.UUID:
-        """Return the part's key."""
-        part_id = parts.add_part(session, self.details)
-        if self.shelf:
-            parts.move_stock(session, part_id, self.shelf, "received")
-        return part_id
-
-
 class MendPart(_Mend):
     """Change a part of the catalogue; its number stays."""
 
     table, kind = Part, PartDetails
     what = message("Part changed")
+
+
+def _call(session: Session, visit_id: uuid.UUID) -> CallSoFar:
+    """Return what was written down of a call, to go on with it."""
+    call = lifecycle.call_of(session, visit_id)
+    typed = drafts.typed_at(session, on_call(visit_id))
+    known = record.record_of(session, call.customer_id) if typed and call.customer_id else None
+    place = None
+    if call.premises_id and not is_tied(session, call.premises_id, call.customer_id):
+        place = place_of(session, call.premises_id)
+    is_open = reported_danger.is_open_on(session, visit_id)
+    return CallSoFar(call, typed, known, place, danger_open=is_open)
+
+
+def _add_premises(
+    session: Session, customer_id: uuid.UUID, details: PremisesDetails, role: str = "owner"
+) -> uuid.UUID:
+    """Enter premises and tie the customer to them."""
+    premises_id = places.add_premises(session, details)
+    session.flush()  # the tie looks for them
+    places.link_customer(session, premises_id, customer_id, role)
+    return premises_id
+
+
+def _add_part(session: Session, details: PartDetails, shelf: int = 0) -> uuid.UUID:
+    """Enter a part of the catalogue, with what lies on the shelf."""
+    part_id = parts.add_part(session, details)
+    if shelf:
+        parts.move_stock(session, part_id, shelf, "received")
+    return part_id
 
 
 def _move_stock(
@@ -300,8 +240,14 @@ def _move_stock(
     parts.move_stock(session, part_id, pieces, "moved", van_of_id=to_van_of)
 
 
+SeeCall = QueryKind(_call)
 CallOff = CommandKind(message("Visit called off"), lifecycle.call_off)
 WriteDangerOutcome = CommandKind(
     message("Outcome of the danger written"), reported_danger.write_outcome
 )
+AddCustomer = CommandKind(message("Customer entered"), customers.add_customer)
+AddPremises = CommandKind(message("Premises entered"), _add_premises)
+AddAppliance = CommandKind(message("Appliance entered"), places.add_appliance)
+AddPerson = CommandKind(message("Person entered"), customers.add_person)
+AddPart = CommandKind(message("Part entered"), _add_part)
 MoveStock = CommandKind(message("Stock moved"), _move_stock)

@@ -75,7 +75,7 @@ def new_customer(queue: WorkQueue, *, name: str = "", phone: str = "") -> Form:
 
     def command(typed: Typed) -> Command[object]:
         details = typed_details(CustomerDetails(""), typed, queue.calendar())
-        return commands.AddCustomer(details, (typed["phone"],), (typed["email"],))
+        return commands.AddCustomer(details, phones=(typed["phone"],), emails=(typed["email"],))
 
     return EnterForm(
         queue,

@@ -15,6 +15,7 @@ from pytestqt.qtbot import QtBot
 
 from desk.base.errors import DeskError, MistakeError
 from desk.base.log import LARGEST_LOG, keep_log
+from desk.records.actions import Command
 from desk.records.actions.entering import AddPerson
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.office.office import Office
@@ -149,7 +150,7 @@ def test_what_failed_is_done_again_and_the_line_goes(
     queue, planted = WorkQueue(office), [ZeroDivisionError("planted")]
     carry_out = office.carry_out
 
-    def carry_out_once_it_works(command: AddPerson) -> object:
+    def carry_out_once_it_works(command: Command[object]) -> object:
         if planted:
             raise planted.pop()
         return carry_out(command)
