@@ -19,7 +19,7 @@ from desk.trade.diagnosis.information_gain import LIKELIHOOD_FLOOR
 from desk.trade.diagnosis.posterior import posterior
 from desk.trade.diagnosis.sensing_evidence import kind_answer, kind_check
 from desk.trade.reference.sensing_kinds import NOT_KNOWN, SENSING_KINDS
-from tests.every_day import share_of_examples
+from tests.every_day import every_day, share_of_examples
 from tests.outside.published import cases
 
 with warnings.catch_warnings():  # the library's own imports warn
@@ -79,7 +79,7 @@ def test_every_list_ranks_as_the_library_does(made: Checklist) -> None:
         assert ours == pytest.approx(by_network(net, answers), abs=1e-9)
 
 
-@pytest.mark.parametrize("made", LISTS.values(), ids=LISTS)
+@pytest.mark.parametrize("made", every_day([*LISTS.values()], [*LISTS.values()][:1]))
 def test_a_known_kind_of_sensing_is_the_answer_that_finds_it(made: Checklist) -> None:
     net, chance = network_of(made), random.Random(1763)
     asked = kind_check(made)

@@ -37,23 +37,23 @@ END_OF_HEADER = 0xDA
 SHOPLESS = re.compile("bare|nothing-filled-in")
 """Documents of a shop without a name, which nobody can be the author of."""
 
-OTHER_PAPER = re.compile("-a4$")
-"""Documents are made of the same pieces on either paper: one is enough here."""
-LONGEST = re.compile("without-end|cards-(too|yearly)")
-"""Hundreds of pages of what stands on the others, for the long proofs alone."""
+ONE_OF_EACH = re.compile(
+    "report-(usual-letter|bare|measured|charges-letter|forty-photographs-letter|hostile-text-letter)"
+    "|repeats-letter|recurrence|day-letter|(history|parts-used|office-copy)-usual-letter|cards-a4"
+)
+"""Documents are made of the same pieces on either paper, and however much stands on them."""
 
 type Documents = dict[str, bytes]
 
 
-@pytest.fixture(scope="module", params=every_day(["usual", "longest"], ["usual"]))
+@pytest.fixture(scope="module", params=every_day(["one of each", "others"], ["one of each"]))
 def made(request: pytest.FixtureRequest) -> Documents:
-    here = {name: make for name, make in documents() if not OTHER_PAPER.search(name)}
-    wanted = request.param == "longest"
+    wanted = request.param == "one of each"
     bare = "report-bare"  # the one that a test breaks
     return {
         name: make()
-        for name, make in here.items()
-        if name == bare or bool(LONGEST.search(name)) is wanted
+        for name, make in documents()
+        if name == bare or bool(ONE_OF_EACH.match(name)) is wanted
     }
 
 

@@ -28,7 +28,7 @@ SPLIT_INSIDE = ("words-without-end", "lines-without-end")
 """Their rows go on overleaf, where the heads of the table stand in between."""
 WHOLE = [name for name in EXTREMES if name not in SPLIT_INSIDE]
 
-both_systems = pytest.mark.parametrize("system", ["us", "si"])
+both_systems = pytest.mark.parametrize("system", every_day(["us", "si"], ["us"]))
 both_papers = pytest.mark.parametrize("paper", every_day(["letter", "a4"], ["a4"]))
 
 
@@ -107,7 +107,7 @@ def test_heads_stand_again_on_every_page_that_a_table_goes_on() -> None:
     assert all(page.count("Gasket of size") > 1 for page in with_parts), "no row stands alone"
 
 
-@pytest.mark.parametrize("name", every_day(EXTREMES, WHOLE))
+@pytest.mark.parametrize("name", every_day(EXTREMES, ["hostile-text"]))
 def test_the_same_snapshot_gives_the_same_bytes(name: str) -> None:
     again = printed.__wrapped__(name, "us", "letter")
     assert again == printed(name, "us", "letter")

@@ -12,7 +12,7 @@ from tests.paper.reading_back import bare, text_of
 HARDEST = ("letters-without-a-font", "hostile")
 
 
-@pytest.mark.parametrize("limit", every_day(LIMITS, HARDEST))
+@pytest.mark.parametrize("limit", every_day(LIMITS, HARDEST[-1:]))
 @pytest.mark.parametrize("document", DOCUMENTS)
 def test_a_document_at_its_limit_carries_its_texts(document: str, limit: str) -> None:
     pdf = DOCUMENTS[document](LIMITS[limit])
@@ -20,7 +20,7 @@ def test_a_document_at_its_limit_carries_its_texts(document: str, limit: str) ->
     assert bare(plain(LIMITS[limit])) in text_of(pdf)
 
 
-@pytest.mark.parametrize("document", DOCUMENTS)
+@pytest.mark.parametrize("document", every_day(DOCUMENTS, ["office-copy"]))
 def test_the_same_snapshot_gives_the_same_bytes(document: str) -> None:
     make = DOCUMENTS[document]
 

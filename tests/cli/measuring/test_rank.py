@@ -13,6 +13,7 @@ from desk.cli import main
 from desk.records.actions.closing import Finish, SetCause, WriteDown
 from desk.records.office.office import Office
 from tests.conftest import StillClock
+from tests.every_day import every_day
 from tests.records.jobs import REASONS, begin_job
 from tests.trade.content.own_texts import CAUSE, FINDS
 
@@ -51,13 +52,16 @@ def test_without_an_office_the_trade_speaks(
     assert ranked(capsys, "--answers", answers)["basis"] == TRADE
 
 
+MET = [
+    ((), "20 of 20 finished visits for such a call"),
+    (("--sensing-kind", "reed_float"), "20 of 20 finished visits with this kind of sensing"),
+    (("--model", "Invented Kestle 24"), "20 of 20 finished visits to this model"),
+]
+
+
 @pytest.mark.parametrize(
     ("appliance", "basis"),
-    [
-        ((), "20 of 20 finished visits for such a call"),
-        (("--sensing-kind", "reed_float"), "20 of 20 finished visits with this kind of sensing"),
-        (("--model", "Invented Kestle 24"), "20 of 20 finished visits to this model"),
-    ],
+    every_day(MET, MET[-1:], several_names=True),
 )
 def test_an_office_ranks_by_what_it_has_met(
     answers: Path,

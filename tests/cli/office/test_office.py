@@ -21,6 +21,7 @@ from desk.records.office.office import Office
 from desk.records.tables import Visit
 from tests.cli.conftest import Run
 from tests.conftest import StillClock
+from tests.every_day import every_day
 from tests.records.jobs import begin_job
 from tests.samples import FEW, own_office
 
@@ -141,14 +142,16 @@ def test_what_cannot_be_used_gets_one_sentence_and_status_2(
     assert [found.name for found in tmp_path.iterdir()] == ["foreign.html"]
 
 
+INTO_A_FULL_DISK = [
+    ("export", "everything", "-"),  # more than the buffer holds
+    ("export", "visits", "-"),
+    ("repeats", "--json"),  # flushed only at the end
+]
+
+
 @pytest.mark.parametrize(
     "arguments",
-    [
-        ("export", "everything", "-"),  # more than the buffer holds
-        ("export", "visits", "-"),
-        ("repeats", "--json"),  # flushed only at the end
-    ],
-    ids=" ".join,
+    every_day(INTO_A_FULL_DISK, INTO_A_FULL_DISK[:1]),
 )
 def test_a_full_disk_is_a_failed_job(sample: Path, arguments: tuple[str, ...]) -> None:
     with Path("/dev/full").open("wb") as full:
@@ -310,7 +313,7 @@ def _with_room_for(size: int, folder: Path, *arguments: str) -> subprocess.Compl
     )
 
 
-@pytest.mark.parametrize("size", [1024, 400_000, 850_000], ids=["nothing", "half", "all_but_last"])
+@pytest.mark.parametrize("size", every_day([1024, 400_000, 850_000], [400_000]))
 def test_a_sample_that_does_not_fit_is_told_and_leaves_nothing(tmp_path: Path, size: int) -> None:
     place = tmp_path / "new.drawoff"
     asked = ("sample", "--visits", "9", "--as-of", "2026-11-24", "--out", str(place))

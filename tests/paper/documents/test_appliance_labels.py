@@ -10,6 +10,7 @@ from PIL import Image
 from desk.base.errors import InputError
 from desk.paper.documents.appliance_labels import SHEETS, LabelSheet, appliance_labels
 from desk.records.views.parties import ApplianceLabel
+from tests.every_day import every_day
 from tests.paper.reading_back import bare, text_of
 
 
@@ -35,7 +36,7 @@ def scanned(pdf: bytes) -> list[str]:
     )
 
 
-@pytest.mark.parametrize("sheet", SHEETS)
+@pytest.mark.parametrize("sheet", every_day(SHEETS, [*SHEETS][:1]))
 def test_every_code_of_full_sheets_scans_to_its_number(sheet: str) -> None:
     made = labels(SHEETS[sheet].places + 2)
     pdf = appliance_labels(made, sheet)

@@ -84,7 +84,7 @@ def test_a_price_that_was_written_down_is_not_called_todays() -> None:
 
 
 @pytest.mark.parametrize(("system", "paper"), every_day(LOOKS, LOOKS[:1], several_names=True))
-@pytest.mark.parametrize("name", MONTHS)
+@pytest.mark.parametrize("name", every_day(MONTHS, ["usual"]))
 def test_every_month_prints_the_same_each_time_in_fonts_that_it_carries(
     name: str, system: UnitSystem, paper: PaperSize
 ) -> None:

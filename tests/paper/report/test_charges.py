@@ -10,6 +10,7 @@ from desk.base.texts import say
 from desk.paper.report.service_report import service_report
 from desk.records.views.parties import PaperSize
 from desk.trade.charging.charges import ChargeItem, ChargingRule, Tax
+from tests.every_day import every_day
 from tests.paper.charged import (
     FITTED,
     USUAL,
@@ -85,7 +86,7 @@ def test_a_visit_with_nothing_to_charge_says_so() -> None:
     assert bare("Nothing is charged for this visit so far.") in said
 
 
-@pytest.mark.parametrize("parts", [*range(16, 27), 60])
+@pytest.mark.parametrize("parts", every_day([*range(16, 27), 60], [18, 22]))
 def test_a_total_never_stands_alone_at_the_head_of_a_page(parts: int) -> None:
     pages = pages_of(service_report(many_charges(parts)))
     (total,) = [page for page in pages if "Total" in page]

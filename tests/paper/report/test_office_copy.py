@@ -23,7 +23,7 @@ from tests.paper.reading_back import (
 from tests.paper.snapshots import LOOKS, full_report
 
 
-@pytest.mark.parametrize("name", COPIES)
+@pytest.mark.parametrize("name", every_day(COPIES, ["usual"]))
 def test_every_page_says_that_it_is_not_for_the_customer(name: str) -> None:
     for page in pages_of(office_copy(COPIES[name]("us", "letter"))):
         assert bare("Office copy, not for the customer") in bare(page)
@@ -103,7 +103,7 @@ def test_what_is_long_is_told_whole_and_heads_are_repeated() -> None:
 
 
 @pytest.mark.parametrize(("system", "paper"), every_day(LOOKS, LOOKS[:1], several_names=True))
-@pytest.mark.parametrize("name", COPIES)
+@pytest.mark.parametrize("name", every_day(COPIES, ["usual"]))
 def test_every_copy_prints_the_same_each_time_in_fonts_that_it_carries(
     name: str, system: UnitSystem, paper: PaperSize
 ) -> None:

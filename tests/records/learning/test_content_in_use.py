@@ -19,6 +19,7 @@ from desk.trade.content.checklist import Checklist
 from desk.trade.content.in_use import InUse
 from desk.trade.content.loader import load_content
 from tests.conftest import StillClock
+from tests.every_day import every_day
 from tests.paper.reading_back import bare, text_of
 from tests.records.jobs import DEED, Job, begin_job
 from tests.trade.content.own_texts import CAUSE, FINDS, NEW
@@ -100,7 +101,10 @@ def test_an_unsound_folder_is_not_used_and_is_told(
         assert trouble_of(session) == ()
 
 
-@pytest.mark.parametrize("then", [NEW.replace(ASKED_FIRST, "Something else?"), "", "nonsense"])
+@pytest.mark.parametrize(
+    "then",
+    every_day([NEW.replace(ASKED_FIRST, "Something else?"), "", "nonsense"], ["nonsense"]),
+)
 def test_an_old_report_prints_what_was_asked_that_day(
     office: Office, own_file: Path, clock: StillClock, then: str
 ) -> None:

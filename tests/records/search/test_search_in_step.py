@@ -21,6 +21,7 @@ from desk.records.parties import customers
 from desk.records.tables import ChangeSet, Customer, CustomerPhone, Visit
 from desk.records.undo.undo import take_back
 from tests.conftest import StillClock
+from tests.every_day import share_of_examples
 from tests.records.jobs import DEED, Job, begin_job
 from tests.records.search.test_search import computed_anew, searched
 
@@ -35,7 +36,9 @@ _INDEXES_AGREE = (
 
 
 @settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=share_of_examples(0.3),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(deeds=st.lists(st.tuples(ACTS, WORDS), min_size=3, max_size=12))
 def test_after_any_deeds_the_searched_words_are_those_computed_anew(
