@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import shutil
 import uuid
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass, fields
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -48,6 +50,61 @@ def small_content(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatc
         monkeypatch.setattr(loader, "SHIPPED", small_checklist.FOLDER)
 
 
+@dataclass(frozen=True, slots=True)
+class Start:
+    """A closed office in which a job waits or is begun, to be copied: its keys and its time."""
+
+    path: Path
+    keys: dict[str, uuid.UUID]
+    time: datetime
+
+
+type Make = Callable[[Office, StillClock], Job]
+type Starts = Callable[[Make], Start]
+
+
+@pytest.fixture(scope="session")
+def starts(tmp_path_factory: pytest.TempPathFactory, empty_office: Path) -> Starts:
+    """Return what gives an office with a job in it, made once for each content."""
+    made: dict[tuple[object, Path], Start] = {}
+
+    def start(make: Make) -> Start:
+        which = make, loader.SHIPPED
+        if which not in made:
+            path = tmp_path_factory.mktemp("start") / "office.drawoff"
+            shutil.copyfile(empty_office, path)
+            clock = StillClock()
+            with Office.open(path, now=clock) as office:
+                job = make(office, clock)
+            keys = {one.name: getattr(job, one.name) for one in fields(job)}
+            del keys["office"], keys["clock"]
+            made[which] = Start(path, keys, clock.time)
+        return made[which]
+
+    return start
+
+
+STARTS = {"begun": begin_job, "waiting": take_job, "job": take_job}
+
+
+@pytest.fixture
+def office_path(
+    request: pytest.FixtureRequest, tmp_path: Path, empty_office: Path, small_content: None
+) -> Path:
+    """An office of the test's own; a job that the test asks for stands in it already."""
+    path = tmp_path / "office.drawoff"
+    asked = {STARTS[name] for name in STARTS if name in request.fixturenames}
+    begins = [request.getfixturevalue("starts")(make).path for make in asked]
+    assert len(begins) <= 1, "one job stands in an office"
+    shutil.copyfile(*(begins or [empty_office]), path)
+    return path
+
+
+def _job(start: Start, office: Office, clock: StillClock) -> Job:
+    clock.time = start.time
+    return Job(office, clock, **start.keys)
+
+
 @pytest.fixture
 def queue(qapp: QApplication, office: Office) -> Iterator[InlineQueue]:
     inline = InlineQueue(office)
@@ -75,8 +132,8 @@ def counter(qtbot: QtBot, queue: InlineQueue, prompts: PreparedPrompts) -> Itera
 
 
 @pytest.fixture
-def job(office: Office, clock: StillClock) -> Job:
-    return take_job(office, clock)
+def job(office: Office, clock: StillClock, starts: Starts) -> Job:
+    return _job(starts(take_job), office, clock)
 
 
 A_LONG_TIME_MS = 3_600_000
@@ -115,12 +172,12 @@ def sit(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Iterator[Sit]:
 
 
 @pytest.fixture
-def waiting(office: Office, clock: StillClock) -> Job:
+def waiting(office: Office, clock: StillClock, starts: Starts) -> Job:
     """A call that was taken and is not begun."""
-    return take_job(office, clock)
+    return _job(starts(take_job), office, clock)
 
 
 @pytest.fixture
-def begun(office: Office, clock: StillClock) -> Job:
+def begun(office: Office, clock: StillClock, starts: Starts) -> Job:
     """A visit under way, at its first check."""
-    return begin_job(office, clock)
+    return _job(starts(begin_job), office, clock)
