@@ -13,6 +13,7 @@ from desk.base.texts import say
 from desk.trade.reference.drawing_index import DRAWINGS
 from desk.windows.checking.check_drawing import DrawingPicture
 from desk.windows.kit.themes import LOOKS, Theme, palette_of
+from tests.every_day import every_day
 from tests.journeys.scripts import FLOAT
 from tests.paper.reading_back import outline_of
 from tests.records.jobs import Job
@@ -65,7 +66,7 @@ def test_steps_and_drawing_stay_within_the_window(sit: Sit, begun: Job, width: i
 
 
 @pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS.keys())
-@pytest.mark.parametrize("name", DRAWINGS)
+@pytest.mark.parametrize("name", every_day(DRAWINGS, [*DRAWINGS][:3]))
 def test_a_drawing_is_painted_in_the_colours_of_the_look(
     name: str, look: Theme, qtbot: QtBot
 ) -> None:

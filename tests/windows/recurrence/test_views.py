@@ -23,6 +23,7 @@ from desk.windows.recurrence.window import RepeatsWindow
 from desk.windows.recurrence.words import BY, OF_AGES
 from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
+from tests.every_day import every_day
 from tests.samples import own_office
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import press, push, said
@@ -99,7 +100,7 @@ def test_a_chart_takes_the_colours_of_another_look(qtbot: QtBot, window: Repeats
     qtbot.waitUntil(lambda: inked(chart) > 100)
 
 
-@pytest.mark.parametrize("by", BY)
+@pytest.mark.parametrize("by", every_day(BY, ["cause"]))
 def test_every_grouping_can_be_looked_at(window: RepeatsWindow, by: str) -> None:
     window.rates.people_asked = True
     window.choices.by.put(by)
@@ -112,7 +113,7 @@ def test_every_grouping_can_be_looked_at(window: RepeatsWindow, by: str) -> None
     assert "combination_boiler" not in labels
 
 
-@pytest.mark.parametrize("name", ["ages", "lives"])
+@pytest.mark.parametrize("name", every_day(["ages", "lives"], ["lives"]))
 def test_every_grouping_of_histories_can_be_looked_at(window: RepeatsWindow, name: str) -> None:
     press(window, "Ctrl+2" if name == "ages" else "Ctrl+3")
     for by in OF_AGES:
@@ -229,7 +230,7 @@ def test_saving_can_be_thought_better_of_and_a_bad_place_is_told(
     assert said(window, "repeats_trouble").startswith("▲")
 
 
-@pytest.mark.parametrize("keys", ["Ctrl+1", "Ctrl+2", "Ctrl+3", "Ctrl+4"])
+@pytest.mark.parametrize("keys", every_day([f"Ctrl+{view}" for view in "1234"], ["Ctrl+4"]))
 def test_each_view_is_printed_as_it_is_chosen(window: RepeatsWindow, keys: str) -> None:
     press(window, keys)
     push(window, "repeats_pdf")
