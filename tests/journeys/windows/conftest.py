@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from tests.windows.conftest import settings_of_the_test, small_content
+from tests.windows.conftest import office_path, settings_of_the_test, small_content, starts
 
-__all__ = ["settings_of_the_test", "small_content"]
+__all__ = ["office_path", "settings_of_the_test", "small_content", "starts"]

@@ -32,28 +32,28 @@ def prompts(tmp_path: Path) -> PreparedPrompts:
 
 
 @pytest.fixture
-def job(office: Office, clock: StillClock) -> Job:
+def two(office: Office, clock: StillClock) -> Job:
     """A visit under way; another one is booked for tomorrow at ten, with the same technician."""
-    job = begin_job(office, clock)
+    two = begin_job(office, clock)
     start = datetime(2026, 11, 25, 10, tzinfo=ZoneInfo(office.zone))
     with office.unit_of_work(DEED) as session:
         other = lifecycle.take_call(session, CallDetails("too_cool", caller_name="Olin Fenn"))
         session.flush()
-        lifecycle.book(session, other, start=start, technician_id=job.technician, minutes=90)
-    return job
+        lifecycle.book(session, other, start=start, technician_id=two.technician, minutes=90)
+    return two
 
 
 @pytest.fixture
-def counter(qtbot: QtBot, office: Office, job: Job, prompts: PreparedPrompts) -> CounterWindow:
+def counter(qtbot: QtBot, office: Office, two: Job, prompts: PreparedPrompts) -> CounterWindow:
     return open_counter(qtbot, office, prompts)
 
 
-def ask_for_another_visit(counter: CounterWindow, job: Job) -> None:
+def ask_for_another_visit(counter: CounterWindow, two: Job) -> None:
     """End the visit under way with work left to do, on its own sheet, and ask to come again."""
     press(counter, "Ctrl+D")
     press(counter, "Ctrl+Return")
     [sheet] = [one for one in QApplication.topLevelWidgets() if isinstance(one, VisitWindow)]
-    person = Person(sheet, StopWatch(), job)
+    person = Person(sheet, StopWatch(), two)
     person.press("Ctrl+6")
     person.type("edit_next_step", "Fit the new sensor.")
     person.click("finish_to_continue")
@@ -80,11 +80,11 @@ def type_booking(counter: CounterWindow, text: str) -> list[str]:
 
 
 def test_a_visit_is_gone_on_with_its_overlap_is_seen_and_moved_away_from(
-    counter: CounterWindow, job: Job, clock: StillClock, prompts: PreparedPrompts
+    counter: CounterWindow, two: Job, clock: StillClock, prompts: PreparedPrompts
 ) -> None:
     clock.pass_minutes(50)
-    ask_for_another_visit(counter, job)
-    number = job.row().number
+    ask_for_another_visit(counter, two)
+    number = two.row().number
     counter.day.refresh()
     assert the_line(counter, "new call").endswith(f"→ continues {number}")
 
