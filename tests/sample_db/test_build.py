@@ -49,14 +49,14 @@ def test_the_same_size_and_day_give_the_same_rows(
 
 def test_another_day_gives_other_rows(tmp_path: Path) -> None:
     for name, day in (("one", AS_OF), ("two", date(2026, 3, 2))):
-        build(tmp_path / name, visits=30, as_of=day)
+        build(tmp_path / name, visits=10, as_of=day)
     assert dump(tmp_path / "one") != dump(tmp_path / "two")
 
 
 LEAP_DAY = date(2024, 2, 29)
 
 
-@pytest.mark.parametrize("visits", every_day([1, 2, 7, 20, 39, 40, 45], [1, 7, 40]))
+@pytest.mark.parametrize("visits", every_day([1, 2, 7, 20, 39, 40, 45], [1, 7]))
 def test_the_number_of_visits_is_honoured(tmp_path: Path, visits: int) -> None:
     path = tmp_path / "small"
     told = build(path, visits=visits, as_of=AS_OF)

@@ -40,7 +40,7 @@ ACTS = st.sampled_from([*JOINS, *JOINS, "withdraw", "replace", "back", "again", 
 
 
 @settings(
-    max_examples=share_of_examples(0.25),
+    max_examples=share_of_examples(0.12),
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import uuid
 
-import pytest
 import sqlalchemy as sa
 
 from desk.records.database.options import WRITES
@@ -48,43 +47,41 @@ def test_what_is_searched_follows_every_deed(office: Office, clock: StillClock) 
     assert kept == computed_anew(office)
 
 
-@pytest.mark.parametrize(
-    ("typed", "kind"),
-    [
-        ("m", "customer"),
-        ("mar", "customer"),
-        ("Quill Mara", "customer"),
-        ("uil", "customer"),
-        ("5550142", "customer"),
-        ("555-01", "customer"),
-        ("+1 212.555.0142", "customer"),
-        ("(212) 555 0142", "customer"),
-        ("quill@", "customer"),
-        ("weir st", "premises"),
-        ("larkm", "premises"),
-        ("K24-0311", "appliance"),
-        ("0311", "appliance"),
-        ("kestle", "appliance"),
-        ("last night", "visit"),
-    ],
-)
-def test_any_part_of_what_is_known_finds_it(
-    office: Office, clock: StillClock, typed: str, kind: str
-) -> None:
+PARTS = [
+    ("m", "customer"),
+    ("mar", "customer"),
+    ("Quill Mara", "customer"),
+    ("uil", "customer"),
+    ("5550142", "customer"),
+    ("555-01", "customer"),
+    ("+1 212.555.0142", "customer"),
+    ("(212) 555 0142", "customer"),
+    ("quill@", "customer"),
+    ("weir st", "premises"),
+    ("larkm", "premises"),
+    ("K24-0311", "appliance"),
+    ("0311", "appliance"),
+    ("kestle", "appliance"),
+    ("last night", "visit"),
+]
+
+
+def test_any_part_of_what_is_known_finds_it(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     with office.unit_of_work(DEED) as session:
         keep(session, CustomerEmail(customer_id=job.customer, address="mara.quill@example.org"))
-    hits = find(office, typed)
-    assert kind in {hit.kind for hit in hits}
-    assert not any(hit.near for hit in hits)
+    for typed, kind in PARTS:
+        hits = find(office, typed)
+        assert kind in {hit.kind for hit in hits}, typed
+        assert not any(hit.near for hit in hits), typed
 
 
-@pytest.mark.parametrize("typed", ["Quilll", "qulil", "quoll", "Kesstle", "lakrmoor", "wier"])
-def test_a_slip_is_forgiven_and_said(office: Office, clock: StillClock, typed: str) -> None:
+def test_a_slip_is_forgiven_and_said(office: Office, clock: StillClock) -> None:
     begin_job(office, clock)
-    hits = find(office, typed)
-    assert hits
-    assert all(hit.near for hit in hits)
+    for typed in ("Quilll", "qulil", "quoll", "Kesstle", "lakrmoor", "wier"):
+        hits = find(office, typed)
+        assert hits, typed
+        assert all(hit.near for hit in hits), typed
 
 
 def test_what_is_nothing_like_it_is_not_offered(office: Office, clock: StillClock) -> None:
@@ -92,15 +89,12 @@ def test_what_is_nothing_like_it_is_not_offered(office: Office, clock: StillCloc
     assert find(office, "zebra") == []
 
 
-@pytest.mark.parametrize(
-    "typed",
-    ["", " ", "-", "O'Brien", "c++", "-x", '"', "a AND", "NEAR(", "*", "%", "_", "x:y", "^"],
-)
-def test_whatever_is_typed_is_only_looked_for(
-    office: Office, clock: StillClock, typed: str
-) -> None:
+def test_whatever_is_typed_is_only_looked_for(office: Office, clock: StillClock) -> None:
     begin_job(office, clock)
-    assert all(hit.key for hit in find(office, typed))
+    for typed in (
+        *("", " ", "-", "O'Brien", "c++", "-x", '"', "a AND", "NEAR(", "*", "%", "_", "x:y", "^"),
+    ):
+        assert all(hit.key for hit in find(office, typed)), typed
 
 
 def test_whole_words_come_first_then_beginnings_then_what_came_last(
@@ -121,12 +115,12 @@ def test_what_was_withdrawn_is_found_no_more(office: Office, clock: StillClock) 
     assert searched(office) == computed_anew(office)
 
 
-@pytest.mark.parametrize("typed", ["o'neil", "a\\b", "x&y", "!z", "w:*", "(q", "'", '"', "\\'"])
-def test_what_is_typed_is_never_the_querys_own_language(office: Office, typed: str) -> None:
+def test_what_is_typed_is_never_the_querys_own_language(office: Office) -> None:
     with office.unit_of_work(DEED) as session:
         for name in ("O'Neil & Sons", "a\\b | x&y", "(q !z w:* \\' \""):
             customers.add_customer(session, CustomerDetails(name))
-    assert {hit.kind for hit in find(office, typed)} <= {"customer"}
+    for typed in ("o'neil", "a\\b", "x&y", "!z", "w:*", "(q", "'", '"', "\\'"):
+        assert {hit.kind for hit in find(office, typed)} <= {"customer"}, typed
     assert find(office, "o'neil")[0].title == "O'Neil & Sons"
     assert find(office, "a\\b")[0].title == "a\\b | x&y"
 

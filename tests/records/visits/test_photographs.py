@@ -37,6 +37,7 @@ from desk.records.visits import lifecycle, photographs
 from desk.records.whole_office.dump import export_everything
 from desk.records.whole_office.load import import_everything
 from tests.conftest import StillClock
+from tests.every_day import every_day
 from tests.photographs import photograph_file
 from tests.records.jobs import DEED, Job, begin_job, take_job
 
@@ -145,15 +146,18 @@ def test_taking_a_photograph_out_and_every_other_act_can_be_undone(job: Job) -> 
         assert session.get_one(AttachmentBytes, sha256_of(picture(1).content))
 
 
+MOVES = [
+    (0, 2, [2, 3, 1]),
+    (1, -4, [2, 1, 3]),
+    (2, 0, [3, 1, 2]),
+    (1, 0, [2, 1, 3]),
+    (1, 9, [1, 3, 2]),
+]
+
+
 @pytest.mark.parametrize(
     ("which", "to", "order"),
-    [
-        (0, 2, [2, 3, 1]),
-        (2, 0, [3, 1, 2]),
-        (1, 0, [2, 1, 3]),
-        (1, 9, [1, 3, 2]),
-        (1, -4, [2, 1, 3]),
-    ],
+    every_day(MOVES, MOVES[:2], several_names=True),
 )
 def test_a_photograph_is_moved_and_moves_back(
     job: Job, which: int, to: int, order: list[int]

@@ -27,6 +27,7 @@ from desk.records.whole_office.dump import all_tables, as_bytes, export_everythi
 from desk.records.whole_office.json_schema import published, schema_of_tables
 from desk.records.whole_office.load import check_everything, import_everything
 from tests.conftest import SHOP, StillClock
+from tests.every_day import every_day
 from tests.records.conftest import ENGINES
 from tests.records.jobs import DEED, begin_job, give_reasons
 from tests.records.search.test_search import computed_anew, searched
@@ -210,7 +211,10 @@ SCRIBBLES: dict[str, tuple[Callable[[list[Line]], object], str]] = {
 }
 
 
-@pytest.mark.parametrize("scribble", SCRIBBLES)
+@pytest.mark.parametrize(
+    "scribble",
+    every_day(SCRIBBLES, ["a table that is no name", "what the database itself refuses"]),
+)
 def test_what_cannot_stand_in_the_tables_is_refused_with_its_line(
     plain: Path, new_place: str | Path, scribble: str
 ) -> None:

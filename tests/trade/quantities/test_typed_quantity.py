@@ -20,6 +20,7 @@ from desk.trade.quantities.typed_quantity import (
     unit_named,
 )
 from desk.trade.quantities.units import USUAL, registry
+from tests.every_day import every_day
 
 
 def typed(text: str, kind: QuantityKind, default_unit: str | None = None) -> TypedQuantity:
@@ -227,7 +228,7 @@ def test_no_answer_is_given_in_a_unit_without_a_name() -> None:
         unit_named("°dH", QuantityKind.HARDNESS)
 
 
-@pytest.mark.parametrize("kind", QuantityKind)
+@pytest.mark.parametrize("kind", every_day(QuantityKind, [*QuantityKind][:6]))
 def test_every_unit_we_answer_in_is_one_of_pints_own(kind: QuantityKind) -> None:
     own = pint.UnitRegistry()
     usual = USUAL[kind]

@@ -21,6 +21,7 @@ from desk.windows.back_office.parts_window import PartsWindow
 from desk.windows.counter.window import CounterWindow
 from desk.windows.work.work_queue import InlineQueue, WorkQueue
 from tests.conftest import StillClock
+from tests.every_day import every_day
 from tests.records.jobs import Job, take_job
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import form_of, press, push
@@ -69,7 +70,7 @@ OPENERS = {
 }
 
 
-@pytest.mark.parametrize("opener", OPENERS)
+@pytest.mark.parametrize("opener", every_day(OPENERS, ["act_call", "act_repeats"]))
 def test_ten_openings_leave_nothing_behind(
     qtbot: QtBot, job: Job, counter: CounterWindow, opener: str
 ) -> None:

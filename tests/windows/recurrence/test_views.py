@@ -24,22 +24,33 @@ from desk.windows.recurrence.words import BY, OF_AGES
 from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
 from tests.every_day import every_day
-from tests.samples import own_office
+from tests.samples import FEW, own_office
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import press, push, said
+
+
+pytestmark = pytest.mark.shipped_content
+"""The sample office is worked by the lists that are shipped."""
 
 
 @pytest.fixture(scope="module")
 def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """An office of some years, written once."""
+    return own_office(tmp_path_factory, FEW * 3)
+
+
+@pytest.fixture(scope="module")
+def long_sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An office with more jobs than a list shows at once."""
     return own_office(tmp_path_factory)
 
 
 @pytest.fixture
 def window(
-    qtbot: QtBot, sample: Path, clock: StillClock, prompts: PreparedPrompts
+    request: pytest.FixtureRequest, qtbot: QtBot, clock: StillClock, prompts: PreparedPrompts
 ) -> Iterator[RepeatsWindow]:
-    with Office.open(sample, now=clock) as office:
+    place = request.getfixturevalue(getattr(request, "param", "sample"))
+    with Office.open(place, now=clock) as office:
         window = RepeatsWindow(InlineQueue(office), prompts)
         window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
         qtbot.addWidget(window)
@@ -172,6 +183,7 @@ def test_a_second_look_is_told_in_sentences_with_its_visits(window: RepeatsWindo
     assert not narrow.isEnabled()
 
 
+@pytest.mark.parametrize("window", ["long_sample"], indirect=True)
 def test_more_visits_come_when_the_list_is_scrolled_to_its_end(window: RepeatsWindow) -> None:
     window.choices.by.put("kind")
     window.choices.chosen.emit()
@@ -195,15 +207,15 @@ def test_enter_opens_the_visit(window: RepeatsWindow) -> None:
     assert all(isinstance(one, uuid.UUID) for one in opened)
 
 
-@pytest.mark.parametrize(
-    ("keys", "first"),
-    [
-        ("Ctrl+1", "key,label,finished,counted,repeats,rate,low,high,continued,against_the_rest"),
-        ("Ctrl+2", "key,label,appliances,failures,age_days,mean,low,high,sentence,caution,trend"),
-        ("Ctrl+3", "key,label,fitted,replaced,median_days,median_low,median_high"),
-        ("Ctrl+4", "kind,key,cases,expected,q_value,sentence,evidence,caution,visits"),
-    ],
-)
+FILES = [
+    ("Ctrl+1", "key,label,finished,counted,repeats,rate,low,high,continued,against_the_rest"),
+    ("Ctrl+2", "key,label,appliances,failures,age_days,mean,low,high,sentence,caution,trend"),
+    ("Ctrl+3", "key,label,fitted,replaced,median_days,median_low,median_high"),
+    ("Ctrl+4", "kind,key,cases,expected,q_value,sentence,evidence,caution,visits"),
+]
+
+
+@pytest.mark.parametrize(("keys", "first"), every_day(FILES, FILES[:1], several_names=True))
 def test_the_file_has_what_is_shown(
     window: RepeatsWindow, prompts: PreparedPrompts, keys: str, first: str
 ) -> None:
