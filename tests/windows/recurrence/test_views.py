@@ -28,7 +28,6 @@ from tests.samples import FEW, own_office
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import press, push, said
 
-
 pytestmark = pytest.mark.shipped_content
 """The sample office is worked by the lists that are shipped."""
 
