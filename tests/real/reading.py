@@ -11,7 +11,8 @@ import atexit
 import ctypes
 import os
 import re
-from collections.abc import Iterator
+from collections import deque
+from collections.abc import Iterable, Iterator
 from ctypes.util import find_library
 from dataclasses import dataclass
 from difflib import SequenceMatcher
@@ -58,19 +59,18 @@ def library() -> str | None:
     return find_library("tesseract")
 
 
-def read(grey: Grey, corner: tuple[int, int] = (0, 0)) -> list[Word]:
-    """Return every word of a picture, paragraph by paragraph.
+def read(grey: Grey, corner: tuple[int, int] = (0, 0)) -> Iterator[Word]:
+    """Give every word of a picture, paragraph by paragraph; a line is read when it is asked for.
 
     Args:
         grey: the picture; rows, columns.
         corner: where its left upper corner lies on the screen.
     """
-    words = []
     for number, (left, top, right, bottom) in enumerate(_in_order(_pieces(grey))):
         crop = grey[top:bottom, left:right]
         x, y = corner[0] + left, corner[1] + top
-        words += [
-            Word(
+        for one in _known(crop.shape[0], crop.shape[1], crop.tobytes()):
+            yield Word(
                 one.text,
                 (number, *one.line),
                 x + one.left,
@@ -78,21 +78,24 @@ def read(grey: Grey, corner: tuple[int, int] = (0, 0)) -> list[Word]:
                 x + one.right,
                 y + one.bottom,
             )
-            for one in _known(crop.shape[0], crop.shape[1], crop.tobytes())
-        ]
-    return words
 
 
-def find(words: list[Word], phrase: str) -> Word | None:
-    """Return where a phrase stands in what was read, or None; small misreadings are forgiven."""
+def find(words: Iterable[Word], phrase: str) -> Word | None:
+    """Return where a phrase stands first in what is read, or None; small misreadings are forgiven.
+
+    What stands after it is not read, which is half of the work.
+    """
     wanted = _parts(phrase)
-    read = [(part, word) for word in words for part in _parts(word.text)]
-    for at in range(len(read) - len(wanted) + 1):
-        here = read[at : at + len(wanted)]
-        if all(_alike(part, want) for (part, _), want in zip(here, wanted, strict=True)):
-            first, last = here[0][1], here[-1][1]
-            end = last if last.line == first.line else first
-            return Word(phrase, first.line, first.left, first.top, end.right, end.bottom)
+    here: deque[tuple[str, Word]] = deque(maxlen=len(wanted))
+    for word in words:
+        for part in _parts(word.text):
+            here.append((part, word))
+            if len(here) == len(wanted) and all(
+                _alike(read, want) for (read, _), want in zip(here, wanted, strict=True)
+            ):
+                first, last = here[0][1], here[-1][1]
+                end = last if last.line == first.line else first
+                return Word(phrase, first.line, first.left, first.top, end.right, end.bottom)
     return None
 
 

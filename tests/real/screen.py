@@ -128,8 +128,8 @@ class Screen:
         self.rest()
         self.keep_picture(f"click {phrase}")
 
-    def read(self, part: Part = WHOLE) -> list[Word]:
-        """Return every word on a part of the screen, in the order of reading."""
+    def read(self, part: Part = WHOLE) -> Iterator[Word]:
+        """Give every word on a part of the screen as it is now, in the order of reading."""
         self._seen = self._frame()
         left, top, right, bottom = part
         colours = np.ascontiguousarray(self._rows(self._seen)[top:bottom, left:right])

@@ -110,4 +110,4 @@ class Technician:
         return x + left, y + top, x + right, y + bottom
 
     def _read_question(self) -> list[Word]:
-        return self._screen.read(self._place())
+        return list(self._screen.read(self._place()))

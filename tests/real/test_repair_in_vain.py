@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
+import pytest
+
 from desk.records.office.office import Office
 from tests.conftest import StillClock
 from tests.real.program import Person
@@ -38,6 +40,7 @@ def open_checks(person: Person, number: str) -> None:
     person.screen.press("ctrl+2")
 
 
+@pytest.mark.fault
 def test_a_repair_in_vain_is_proven_dead_anew_and_done_again(small_office: Person) -> None:
     screen, number = small_office.screen, mended_at_the_pump(small_office)
     with small_office.program() as program:

@@ -128,6 +128,7 @@ def test_where_one_of_two_files_may_not_be_written_neither_is(run: Run, sample: 
     assert not pdf.exists()
 
 
+@pytest.mark.fault
 def test_where_one_report_of_many_may_not_be_written_none_is(
     run: Run, sample: Path, tmp_path: Path
 ) -> None:
@@ -196,6 +197,7 @@ def test_a_try_leaves_an_office_that_is_open_or_has_checks_of_its_own(
     assert (tmp_path / "sample.drawoff").stat().st_ino == before
 
 
+@pytest.mark.fault
 def test_a_try_takes_away_no_link(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

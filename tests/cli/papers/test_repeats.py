@@ -14,7 +14,7 @@ import pytest
 from desk.cli import main
 from tests.every_day import every_day
 from tests.paper.reading_back import bare, pages_of, text_of
-from tests.samples import own_office
+from tests.samples import FEW, own_office
 
 type Run = Callable[..., str]
 
@@ -23,7 +23,7 @@ VIEWS = ("rate", "cumulative", "trend", "life")
 
 @pytest.fixture(scope="module")
 def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return own_office(tmp_path_factory)
+    return own_office(tmp_path_factory, FEW * 3)
 
 
 @pytest.fixture

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -22,9 +23,23 @@ from tests.windows.hands import press, push, said
 VISITS_OF_ONE = 2 * 20
 
 
+@pytest.fixture(scope="module")
+def entered(tmp_path_factory: pytest.TempPathFactory, empty_office: Path) -> tuple[Path, Estate]:
+    """A closed office with the landlord in it, made once and copied."""
+    place = tmp_path_factory.mktemp("landlord") / "office.drawoff"
+    shutil.copyfile(empty_office, place)
+    with Office.open(place, now=StillClock()) as office:
+        return place, enter_estate(office)
+
+
 @pytest.fixture
-def estate(office: Office) -> Estate:
-    return enter_estate(office)
+def office_path(tmp_path: Path, entered: tuple[Path, Estate]) -> Path:
+    return Path(shutil.copyfile(entered[0], tmp_path / "office.drawoff"))
+
+
+@pytest.fixture
+def estate(entered: tuple[Path, Estate]) -> Estate:
+    return entered[1]
 
 
 @pytest.fixture

@@ -77,6 +77,7 @@ def test_what_shows_a_day_maps_only_what_it_needs() -> None:
     assert set(done.stdout.split()) == {"customer", "person", "premises", "shop", "visit"}
 
 
+@pytest.mark.fault
 def test_a_column_that_names_a_row_has_its_type_where_no_other_table_is_mapped() -> None:
     expected = {
         f"{table.name}.{column.name}": {type(key.column.type).__name__}

@@ -17,10 +17,10 @@ from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.reports_window import MOST_NAMED, ReportsWindow
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.work.work_queue import WorkQueue
-from sample_db.build import build as build_sample
 from tests.conftest import FIRST_DAY, StillClock
 from tests.paper.reading_back import bare, opened, outline_of, text_of
 from tests.records.jobs import DEED, Job, give_reasons
+from tests.samples import FEW, own_office
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import press, push, said, type_into
 
@@ -127,11 +127,13 @@ def test_visits_without_a_report_are_told_by_their_reasons(
 
 @pytest.mark.shipped_content  # by which the sample office is worked
 def test_stopping_leaves_whole_files_and_says_so_at_once(
-    qtbot: QtBot, office_path: Path, clock: StillClock, prompts: PreparedPrompts
+    qtbot: QtBot,
+    tmp_path_factory: pytest.TempPathFactory,
+    clock: StillClock,
+    prompts: PreparedPrompts,
 ) -> None:
     """On threads, as at the counter: from the press to the sentence a fifth of a second at most."""
-    build_sample(office_path.with_name("many.drawoff"), visits=60, as_of=FIRST_DAY.date())
-    queue = WorkQueue(Office.open(office_path.with_name("many.drawoff"), now=clock))
+    queue = WorkQueue(Office.open(own_office(tmp_path_factory, FEW), now=clock))
     window = ReportsWindow(queue, prompts, FIRST_DAY.date())
     qtbot.addWidget(window)
     window.show()
