@@ -43,8 +43,9 @@ try: $(PROGRAM) ## build the sample office, play one whole visit, write its pape
 	@echo "Building an invented office and playing one whole visit in it, into the folder out ..."
 	@$(BIN)/drawoff try --out out
 
+# Three at a time on two cores: a journey waits for a screen half of its time.
 test: setup     ## every test but the long proofs, on two cores
-	$(BIN)/python -m pytest -q -n 2 --dist loadfile --no-loadscope-reorder
+	$(BIN)/python -m pytest -q -n 3 --dist loadfile --no-loadscope-reorder
 
 test-faults: setup ## the long proofs: kills, full disks, damaged files, many invented cases
 	$(BIN)/python -m pytest -q -n 2 --dist loadfile -m fault tests

@@ -80,6 +80,7 @@ def test_it_is_read_from_the_top_down(name: str, paper: PaperSize) -> None:
         at = found + len(text)
 
 
+@pytest.mark.fault
 @both_papers
 def test_no_letter_of_a_word_without_end_is_lost(paper: PaperSize) -> None:
     said = told("words-without-end", "us", paper)
@@ -89,6 +90,7 @@ def test_no_letter_of_a_word_without_end_is_lost(paper: PaperSize) -> None:
     assert said.count("W") >= stored
 
 
+@pytest.mark.fault
 @both_papers
 def test_no_line_of_a_row_higher_than_a_page_is_lost(paper: PaperSize) -> None:
     pages = pages_of(printed("lines-without-end", "us", paper))

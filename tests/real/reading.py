@@ -103,11 +103,14 @@ def _parts(text: str) -> list[str]:
     return re.findall(r"[^\W\d_]+|\d+", text.casefold())
 
 
+@cache
 def _alike(read: str, wanted: str) -> bool:
     if read == wanted:
         return True
     if len(wanted) < 4 or wanted[0].isdigit():
         return False
+    if 2 * min(len(read), len(wanted)) < ALIKE * (len(read) + len(wanted)):
+        return False  # no two words so unlike in length can be
     return SequenceMatcher(None, read, wanted).ratio() >= ALIKE
 
 

@@ -47,6 +47,7 @@ def test_the_same_size_and_day_give_the_same_rows(
     assert dump(again) == dump(shared_office(tmp_path_factory, FEW))
 
 
+@pytest.mark.fault
 def test_another_day_gives_other_rows(tmp_path: Path) -> None:
     for name, day in (("one", AS_OF), ("two", date(2026, 3, 2))):
         build(tmp_path / name, visits=10, as_of=day)
