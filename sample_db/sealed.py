@@ -24,7 +24,7 @@ _DAYS_OPEN = 4
 def seal_newest(path: Path, as_of: date, rng: random.Random) -> int:
     """Seal the newest finished visits that are some days old; return how many.
 
-    The deeds come after all others in the journal, each dated shortly after its visit.
+    The entries come after all others in the journal, each dated shortly after its visit.
     """
     time = workdays.at(as_of, workdays.OPENS)
 

@@ -1,1 +1,1 @@
-"""What the story is told with: chance, a clock and its deeds, rows on their way into the file."""
+"""What the story is told with: chance, a clock and its entries, rows on their way into the file."""

@@ -1,4 +1,4 @@
-"""The journal of the invented office: a clock that is moved on, and one change set a deed."""
+"""The journal of the invented office: a clock that is moved on, and one change set an entry."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from sample_db.kit.store import Row, Store, row_of
 
 
 class Diary:
-    """Opens deeds in the order of time.
+    """Opens entries in the order of time.
 
     Attributes:
         now: the time that the story has come to.
@@ -33,8 +33,8 @@ class Diary:
         self.sets_made = 0
         self._zone = zone
 
-    def deed(self, what: Message, person_id: uuid.UUID | None) -> Deed:
-        """Open a deed and put its change set."""
+    def entry(self, what: Message, person_id: uuid.UUID | None) -> DiaryEntry:
+        """Open an entry and put its change set."""
         self.sets_made += 1
         key = self.new_key()
         self.store.put(
@@ -55,10 +55,10 @@ class Diary:
                 },
             ),
         )
-        return Deed(self, key)
+        return DiaryEntry(self, key)
 
 
-class Deed:
+class DiaryEntry:
     """One act: what it makes carries its key, what it changes is noted line by line."""
 
     def __init__(self, diary: Diary, key: uuid.UUID) -> None:
@@ -67,7 +67,7 @@ class Deed:
         self._lines = 0
 
     def new(self, table: type[Base], **values: object) -> Row:
-        """Return a new row of this deed; the caller puts it."""
+        """Return a new row of this entry; the caller puts it."""
         return row_of(table, {"id": self._diary.new_key(), "made_in": self._key, **values})
 
     def keep(self, table: type[Base], **values: object) -> Row:

@@ -10,7 +10,7 @@ from dataclasses import asdict, dataclass
 from desk.base.text_folding import fold
 from desk.base.texts import message
 from desk.records.tables import Customer, CustomerPhone, Part, Person, StockMovement
-from sample_db.kit.diary import Deed, Diary
+from sample_db.kit.diary import Diary, DiaryEntry
 from sample_db.kit.store import Row
 from sample_db.town import people, stockroom, town
 
@@ -44,13 +44,13 @@ class Stock:
         self._keys: dict[str, uuid.UUID] = {}
         self._names: dict[str, str] = {}
         self._pieces: dict[tuple[str, uuid.UUID | None], int] = {}
-        deed = diary.deed(message("Parts added to the catalogue"), buyer.key)
+        entry = diary.entry(message("Parts added to the catalogue"), buyer.key)
         for part in stockroom.PARTS:
-            row = deed.keep(Part, **asdict(part))
+            row = entry.keep(Part, **asdict(part))
             self._keys[part.number], self._names[part.number] = row["id"], part.name
-            self._move(deed, part.number, None, "received", _ON_THE_SHELF + _IN_A_VAN * len(vans))
+            self._move(entry, part.number, None, "received", _ON_THE_SHELF + _IN_A_VAN * len(vans))
             for van in vans:
-                self._to_van(deed, part.number, van.key)
+                self._to_van(entry, part.number, van.key)
 
     def part(self, number: str) -> tuple[uuid.UUID, str]:
         """Return the key and the name of a part."""
@@ -61,15 +61,15 @@ class Stock:
         if self._pieces[number, van] > 0:
             return
         if self._pieces[number, None] < _IN_A_VAN:
-            deed = self._diary.deed(message("Parts received"), self._buyer.key)
-            self._move(deed, number, None, "received", _ON_THE_SHELF)
-        deed = self._diary.deed(message("Parts moved to a van"), self._buyer.key)
-        self._to_van(deed, number, van)
+            entry = self._diary.entry(message("Parts received"), self._buyer.key)
+            self._move(entry, number, None, "received", _ON_THE_SHELF)
+        entry = self._diary.entry(message("Parts moved to a van"), self._buyer.key)
+        self._to_van(entry, number, van)
 
-    def use(self, deed: Deed, number: str, van: uuid.UUID, visit: uuid.UUID) -> Row:
+    def use(self, entry: DiaryEntry, number: str, van: uuid.UUID, visit: uuid.UUID) -> Row:
         """Take a part from a van for a visit and return the movement, which the visit keeps."""
         self._pieces[number, van] -= 1
-        return deed.new(
+        return entry.new(
             StockMovement,
             part_id=self._keys[number],
             van_of_id=van,
@@ -79,15 +79,15 @@ class Stock:
             at=self._diary.now,
         )
 
-    def _to_van(self, deed: Deed, number: str, van: uuid.UUID) -> None:
-        self._move(deed, number, None, "moved", -_IN_A_VAN)
-        self._move(deed, number, van, "moved", _IN_A_VAN)
+    def _to_van(self, entry: DiaryEntry, number: str, van: uuid.UUID) -> None:
+        self._move(entry, number, None, "moved", -_IN_A_VAN)
+        self._move(entry, number, van, "moved", _IN_A_VAN)
 
     def _move(
-        self, deed: Deed, number: str, place: uuid.UUID | None, kind: str, pieces: int
+        self, entry: DiaryEntry, number: str, place: uuid.UUID | None, kind: str, pieces: int
     ) -> None:
         self._pieces[number, place] = self._pieces.get((number, place), 0) + pieces
-        deed.keep(
+        entry.keep(
             StockMovement,
             part_id=self._keys[number],
             van_of_id=place,
@@ -99,10 +99,10 @@ class Stock:
 
 def hire(diary: Diary, technicians: int) -> tuple[list[Colleague], list[Colleague]]:
     """Add the shop's people; return those of the office and the technicians."""
-    deed = diary.deed(message("People of the shop added"), None)
+    entry = diary.entry(message("People of the shop added"), None)
     known = []
     for number, staff in enumerate((*people.OFFICE_STAFF, *people.technicians(technicians))):
-        row = deed.keep(Person, **asdict(staff), phone=people.phone(1 + number)[0])
+        row = entry.keep(Person, **asdict(staff), phone=people.phone(1 + number)[0])
         known.append(Colleague(row["id"], staff))
     return (
         [colleague for colleague in known if not colleague.staff.is_technician],
@@ -114,9 +114,9 @@ def add_landlords(diary: Diary, by: Colleague, rng: random.Random) -> list[Landl
     """Add the customers who own several premises."""
     landlords = []
     for number, name in enumerate(people.LANDLORDS):
-        deed = diary.deed(message("Customer added"), by.key)
+        entry = diary.entry(message("Customer added"), by.key)
         area = rng.choice(town.AREAS)
-        customer = deed.keep(
+        customer = entry.keep(
             Customer,
             name=name,
             folded=fold(name),
@@ -124,7 +124,9 @@ def add_landlords(diary: Diary, by: Colleague, rng: random.Random) -> list[Landl
             **address(f"{10 + number} {rng.choice(area.streets)}"),
         )
         typed, e164 = people.phone(50 + number)
-        deed.keep(CustomerPhone, customer_id=customer["id"], typed=typed, e164=e164, label="office")
+        entry.keep(
+            CustomerPhone, customer_id=customer["id"], typed=typed, e164=e164, label="office"
+        )
         landlords.append(Landlord(customer["id"], name, typed))
     return landlords
 

@@ -19,7 +19,7 @@ from desk.records.tables import (
 from desk.trade.quantities.typed_quantity import QuantityKind
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from sample_db.kit.chance import happens
-from sample_db.kit.diary import Deed, Diary
+from sample_db.kit.diary import Diary, DiaryEntry
 from sample_db.kit.quantities import typed
 from sample_db.kit.store import Row
 from sample_db.town import makers, people, town
@@ -71,23 +71,23 @@ class Newcomers:
         rng = self._rng
         area = area or rng.choices(town.AREAS, [each.share for each in town.AREAS])[0]
         household = self._household(day, area, street or rng.choice(area.streets))
-        deed = self._diary.deed(message("Appliance added"), self._by.key)
+        entry = self._diary.entry(message("Appliance added"), self._by.key)
         first = model or rng.choices(makers.MODELS, makers.SHARES)[0]
         # An appliance of a story is known from the start and its age fits the model.
-        units = [self.install(deed, household, first, day, known=model is not None)]
+        units = [self.install(entry, household, first, day, known=model is not None)]
         if model is None and happens(rng, _SECOND_APPLIANCE_SHARE):
             second = rng.choices(makers.MODELS, makers.SHARES)[0]
-            units.append(self.install(deed, household, second, day))
+            units.append(self.install(entry, household, second, day))
         return units
 
     def _household(self, day: date, area: Area, street: str) -> Household:
         rng = self._rng
-        deed = self._diary.deed(message("Customer added"), self._by.key)
+        entry = self._diary.entry(message("Customer added"), self._by.key)
         name = people.customer_name(rng, self.customers)
         line = f"{rng.randrange(1, 240)} {street}"
-        customer = deed.keep(Customer, name=name, folded=fold(name), **address(line))
+        customer = entry.keep(Customer, name=name, folded=fold(name), **address(line))
         number, e164 = people.phone(_FIRST_CUSTOMER_LINE + self.customers)
-        deed.keep(
+        entry.keep(
             CustomerPhone,
             customer_id=customer["id"],
             typed=number,
@@ -95,27 +95,27 @@ class Newcomers:
             label=rng.choice(("", "home", "mobile")),
         )
         if happens(rng, 0.6):
-            deed.keep(
+            entry.keep(
                 CustomerEmail,
                 customer_id=customer["id"],
                 address=f"customer{self.customers + 1}@quillhaven.example",
             )
         self.customers += 1
         hardness = f"{rng.randint(*area.hardness_gpg)} gpg"
-        premises = self._premises(deed, area, line, hardness)
-        self._link(deed, premises["id"], customer["id"], day)
+        premises = self._premises(entry, area, line, hardness)
+        self._link(entry, premises["id"], customer["id"], day)
         self.premises += 1
         return Household(
             premises["id"], customer["id"], name, number, area, street, hardness, premises["fuel"]
         )
 
-    def _premises(self, deed: Deed, area: Area, line: str, hardness: str) -> Row:
+    def _premises(self, entry: DiaryEntry, area: Area, line: str, hardness: str) -> Row:
         rng = self._rng
         well = area.source == "well"
         access_note = rng.choice(town.ACCESS_NOTES)
         fuel = "propane" if well or happens(rng, _PROPANE_SHARE) else "natural gas"
         altitude_m = rng.choice((15, 40, 180))
-        return deed.keep(
+        return entry.keep(
             Premises,
             **address(line),
             access_note=access_note,
@@ -129,7 +129,7 @@ class Newcomers:
             altitude_m=float(altitude_m),
         )
 
-    def _link(self, deed: Deed, premises: object, customer: object, day: date) -> None:
+    def _link(self, entry: DiaryEntry, premises: object, customer: object, day: date) -> None:
         rng = self._rng
         since = day - timedelta(days=rng.randint(200, 4000))
         rented = happens(rng, _RENTED_SHARE)
@@ -137,11 +137,11 @@ class Newcomers:
         if rented:
             pairs.append((rng.choice(self._landlords).key, "owner"))
         for who, role in pairs:
-            deed.keep(PremisesLink, premises_id=premises, customer_id=who, role=role, since=since)
+            entry.keep(PremisesLink, premises_id=premises, customer_id=who, role=role, since=since)
 
     def install(
         self,
-        deed: Deed,
+        entry: DiaryEntry,
         household: Household,
         model: Model,
         day: date,
@@ -152,7 +152,7 @@ class Newcomers:
         """Add an appliance to a household.
 
         Args:
-            deed: that adds it.
+            entry: that adds it.
             household: where it stands.
             model: what it is.
             day: today.
@@ -170,7 +170,7 @@ class Newcomers:
             sensing = NOT_KNOWN
         self.appliances_made += 1
         number = f"A-H{self.appliances_made:04d}"
-        row = deed.keep(
+        row = entry.keep(
             Appliance,
             premises_id=household.premises_id,
             number=number,

@@ -11,7 +11,7 @@ from desk.records.tables import Acknowledgement, Base, CheckResult, Reading
 from desk.trade.content.model import COULD_NOT, Answer
 from desk.trade.readings.reading_kinds import FLOW
 from sample_db.kit.chance import happens
-from sample_db.kit.diary import Deed
+from sample_db.kit.diary import DiaryEntry
 from sample_db.kit.store import Row
 from sample_db.town.estate import Unit
 from sample_db.visits import measures, phrases
@@ -69,7 +69,7 @@ class Findings:
         return whole[: self._half] if first_half else whole[self._half :]
 
     def answers(
-        self, deed: Deed, visit_id: uuid.UUID, technician_id: uuid.UUID, *, first_half: bool
+        self, entry: DiaryEntry, visit_id: uuid.UUID, technician_id: uuid.UUID, *, first_half: bool
     ) -> Iterator[tuple[type[Base], Row]]:
         """Give the rows of one half's answers, each after the serious cautions of its check."""
         rng = self._rng
@@ -79,7 +79,7 @@ class Findings:
             for caution in self._cautions(taken):
                 yield (
                     Acknowledgement,
-                    deed.new(
+                    entry.new(
                         Acknowledgement,
                         visit_id=visit_id,
                         caution=caution,
@@ -89,10 +89,10 @@ class Findings:
                 )
             if n == slip and len(taken.check.answers) > 1:
                 other = [each.id for each in taken.check.answers if each.id != taken.answer]
-                wrong = self._answer(deed, visit_id, Taken(taken.check, other[0]), when)
-                deed.alter("check_result", wrong, superseded=True)
+                wrong = self._answer(entry, visit_id, Taken(taken.check, other[0]), when)
+                entry.alter("check_result", wrong, superseded=True)
                 yield CheckResult, wrong
-            yield CheckResult, self._answer(deed, visit_id, taken, when)
+            yield CheckResult, self._answer(entry, visit_id, taken, when)
 
     def _cautions(self, taken: Taken) -> Iterator[str]:
         for caution in taken.cautions:
@@ -100,10 +100,10 @@ class Findings:
                 self._acknowledged.add(caution)
                 yield caution
 
-    def _answer(self, deed: Deed, visit_id: uuid.UUID, taken: Taken, when: datetime) -> Row:
+    def _answer(self, entry: DiaryEntry, visit_id: uuid.UUID, taken: Taken, when: datetime) -> Row:
         rng = self._rng
         could_not = taken.answer == COULD_NOT
-        return deed.new(
+        return entry.new(
             CheckResult,
             visit_id=visit_id,
             check_id=taken.check.id,
@@ -123,7 +123,7 @@ class Findings:
         return None
 
     def readings(
-        self, deed: Deed, visit_id: uuid.UUID, unit: Unit, trouble: Trouble, moment: str
+        self, entry: DiaryEntry, visit_id: uuid.UUID, unit: Unit, trouble: Trouble, moment: str
     ) -> Iterator[tuple[type[Base], Row]]:
         """Give the rows of what was measured: as found in the first half, as left in the second."""
         rng = self._rng
@@ -137,7 +137,7 @@ class Findings:
         if timed:
             yield from measures.flow_rows(
                 rng,
-                deed,
+                entry,
                 Measured(visit_id, moment, timed[-1], when),
                 true_gpm=self._true_gpm(unit, trouble, moment),
                 activation=unit.model.activation or _USUAL_ACTIVATION,
@@ -152,11 +152,11 @@ class Findings:
             text = self._troubled(kind, trouble, moment)
             if kind == "hardness":
                 text = unit.household.hardness
-            yield Reading, measures.reading_row(rng, deed, where, kind, text)
+            yield Reading, measures.reading_row(rng, entry, where, kind, text)
         known = {kind for kind, _check in taken} | ({FLOW} if timed else set())
         for card in measures.cards_from(known):
             where = Measured(visit_id, moment, "", when)
-            yield Reading, measures.card_row(deed, where, card)
+            yield Reading, measures.card_row(entry, where, card)
 
     def _proof(
         self, unit: Unit, asked: Mapping[str, str], taken: set[str]

@@ -47,8 +47,8 @@ class Lists:
 
 
 def _keep_edition(diary: Diary, checklist: Checklist) -> uuid.UUID:
-    deed = diary.deed(message("Checklist taken into use"), None)
-    kept: uuid.UUID = deed.keep(
+    entry = diary.entry(message("Checklist taken into use"), None)
+    kept: uuid.UUID = entry.keep(
         ChecklistEdition,
         checklist=checklist.id,
         edition=checklist.edition,

@@ -13,7 +13,7 @@ from desk.trade.flow.fills import TIMING_HALF_WIDTH_S
 from desk.trade.quantities.typed_quantity import QuantityKind
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 from sample_db.kit.chance import happens
-from sample_db.kit.diary import Deed
+from sample_db.kit.diary import DiaryEntry
 from sample_db.kit.quantities import typed
 from sample_db.kit.store import Row
 from sample_db.visits.phrases import FAULT_CODES, LEAK_TESTS, OUTLETS, RELIEF_VALVES
@@ -92,7 +92,7 @@ class Measured:
 
 def flow_rows(
     rng: random.Random,
-    deed: Deed,
+    entry: DiaryEntry,
     where: Measured,
     *,
     true_gpm: float,
@@ -103,7 +103,7 @@ def flow_rows(
 
     Args:
         rng: the chance.
-        deed: that records it.
+        entry: that records it.
         where: visit and time.
         true_gpm: the flow as it really is, US gallons per minute.
         activation: the appliance's activation flow as typed.
@@ -126,7 +126,7 @@ def flow_rows(
         ),
         timing_half_width_s=TIMING_HALF_WIDTH_S,
     )
-    reading = deed.new(
+    reading = entry.new(
         Reading,
         visit_id=where.visit_id,
         kind=FLOW,
@@ -152,7 +152,7 @@ def flow_rows(
         quantity = typed(text, kind)
         yield (
             ReadingInput,
-            deed.new(
+            entry.new(
                 ReadingInput,
                 reading_id=reading["id"],
                 name=name,
@@ -164,7 +164,7 @@ def flow_rows(
     for n, text in enumerate(texts):
         yield (
             Fill,
-            deed.new(
+            entry.new(
                 Fill,
                 reading_id=reading["id"],
                 number=n + 1,
@@ -196,12 +196,14 @@ def kinds_asked(walked: list[Taken]) -> dict[str, str]:
     return asked
 
 
-def reading_row(rng: random.Random, deed: Deed, where: Measured, kind: str, text: str = "") -> Row:
+def reading_row(
+    rng: random.Random, entry: DiaryEntry, where: Measured, kind: str, text: str = ""
+) -> Row:
     """Return the row of a reading that is typed in one go; a sound value unless one is given."""
     quantity = READING_KINDS[kind].quantity
     text = text or _sound(rng, kind)
     value = typed(text, quantity) if quantity else None
-    return deed.new(
+    return entry.new(
         Reading,
         visit_id=where.visit_id,
         kind=kind,
@@ -221,9 +223,9 @@ def cards_from(known: set[str]) -> list[str]:
     return [card for card, needed in _CARDS.items() if needed <= known]
 
 
-def card_row(deed: Deed, where: Measured, card: str) -> Row:
+def card_row(entry: DiaryEntry, where: Measured, card: str) -> Row:
     """Return the row of a computed measurement that takes over all it needs."""
-    return deed.new(
+    return entry.new(
         Reading,
         visit_id=where.visit_id,
         kind=card,

@@ -8,7 +8,7 @@ from desk.base.texts import message
 from desk.records.tables import Appliance, Base, Visit
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
 from sample_db.kit.chance import happens
-from sample_db.kit.diary import Deed
+from sample_db.kit.diary import DiaryEntry
 from sample_db.kit.store import Row
 from sample_db.town import makers, workdays
 from sample_db.town.estate import Unit
@@ -61,12 +61,12 @@ class Life:
         scene, home = self._scene, self._unit.household
         rng = scene.rng
         what = message("Visit continued") if continues else message("Call taken")
-        deed = scene.diary.deed(what, rng.choice(scene.office).key)
+        entry = scene.diary.entry(what, rng.choice(scene.office).key)
         complaint = self._trouble.complaint
         said = phrases.SAID[complaint]
         if complaint and self._unit.troubles and happens(rng, 0.5):
             said = rng.choice(phrases.SAID_AGAIN)
-        return deed.new(
+        return entry.new(
             Visit,
             number=f"A-{scene.calls.made + 1:05d}",
             customer_id=home.customer_id,
@@ -90,9 +90,9 @@ class Life:
         """Book the visit for a time and a technician, and see to what comes of it."""
         scene, rng = self._scene, self._scene.rng
         self._technician = technician
-        deed = scene.diary.deed(message("Visit booked"), rng.choice(scene.office).key)
+        entry = scene.diary.entry(message("Visit booked"), rng.choice(scene.office).key)
         self._alter(
-            deed,
+            entry,
             booked_for=start,
             booked_minutes=BOOKED_MINUTES,
             technician_id=technician.key,
@@ -121,9 +121,9 @@ class Life:
 
     def _call_off(self, reason: str = "") -> None:
         scene = self._scene
-        deed = scene.diary.deed(message("Visit called off"), scene.rng.choice(scene.office).key)
+        entry = scene.diary.entry(message("Visit called off"), scene.rng.choice(scene.office).key)
         self._alter(
-            deed,
+            entry,
             state="called_off",
             called_off_reason=reason or scene.rng.choice(phrases.CALLED_OFF),
         )
@@ -144,9 +144,9 @@ class Life:
         if self._is_past_repair(today):
             trouble = self._trouble = trouble.but(replaces=True, returns_in=None)
         worked = scene.lists.worked_for(trouble.complaint)
-        deed = scene.diary.deed(message("Work begun"), technician.key)
+        entry = scene.diary.entry(message("Work begun"), technician.key)
         self._alter(
-            deed,
+            entry,
             checklist=worked.checklist.id,
             edition_id=worked.edition_id,
             started_at=scene.diary.now,
@@ -171,8 +171,8 @@ class Life:
 
     def _check(self) -> None:
         """Write down the first half of the checks, and what was measured as found."""
-        deed = self._scene.diary.deed(message("Checks answered"), self._booked().key)
-        self._write(deed, first_half=True)
+        entry = self._scene.diary.entry(message("Checks answered"), self._booked().key)
+        self._write(entry, first_half=True)
 
     def _finish(self) -> None:
         """Write down the rest, end the visit, and see to what follows from it."""
@@ -181,41 +181,41 @@ class Life:
         last = self._findings.last_answer if self._findings is not None else ""
         up = WritingUp(scene, unit, trouble, self.row, technician, last_answer=last)
         up.get_parts()
-        deed = scene.diary.deed(message("Visit finished"), technician.key)
-        self._write(deed, first_half=False)
-        self._held += up.rows(deed)
-        self._alter(deed, **up.fields())
+        entry = scene.diary.entry(message("Visit finished"), technician.key)
+        self._write(entry, first_half=False)
+        self._held += up.rows(entry)
+        self._alter(entry, **up.fields())
         if trouble.replaces:
-            self._replace(deed)
+            self._replace(entry)
         self._over()
         self._follow_up()
 
-    def _write(self, deed: Deed, *, first_half: bool) -> None:
+    def _write(self, entry: DiaryEntry, *, first_half: bool) -> None:
         findings, unit = self._findings, self._unit
         if findings is None:
             raise AssertionError("checked before begun")
         visit_id, technician_id = self.row["id"], self._booked().key
-        self._held += findings.answers(deed, visit_id, technician_id, first_half=first_half)
+        self._held += findings.answers(entry, visit_id, technician_id, first_half=first_half)
         if self._trouble.ending != "left":
             moment = "found" if first_half else "left"
-            self._held += findings.readings(deed, visit_id, unit, self._trouble, moment)
+            self._held += findings.readings(entry, visit_id, unit, self._trouble, moment)
         sensing = findings.sensing_found(first_half=first_half)
         if sensing and unit.known_sensing == NOT_KNOWN:
-            deed.note("appliance", unit.key, "sensing_kind", NOT_KNOWN, sensing)
+            entry.note("appliance", unit.key, "sensing_kind", NOT_KNOWN, sensing)
             self._scene.diary.store.change(Appliance, unit.key, {"sensing_kind": sensing})
             unit.known_sensing = sensing
 
-    def _replace(self, deed: Deed) -> None:
+    def _replace(self, entry: DiaryEntry) -> None:
         scene, old = self._scene, self._unit
         same_kind = [model for model in makers.MODELS if model.kind == old.model.kind]
         new = scene.newcomers.install(
-            deed,
+            entry,
             old.household,
             scene.rng.choice(same_kind),
             local_day(scene.diary.now),
             new=True,
         )
-        deed.note("appliance", old.key, "replaced_by_id", None, new.key)
+        entry.note("appliance", old.key, "replaced_by_id", None, new.key)
         scene.diary.store.change(Appliance, old.key, {"replaced_by_id": new.key})
         scene.estate.replace(old, new)
 
@@ -252,8 +252,8 @@ class Life:
             raise AssertionError("begun before booked")
         return self._technician
 
-    def _alter(self, deed: Deed, **changes: object) -> None:
-        deed.alter("visit", self.row, **changes)
+    def _alter(self, entry: DiaryEntry, **changes: object) -> None:
+        entry.alter("visit", self.row, **changes)
 
     def _over(self) -> None:
         self._unit.open_jobs -= 1

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from desk.records.tables import Base, PartUsed, Signature, StockMovement
 from sample_db.kit.chance import happens
-from sample_db.kit.diary import Deed
+from sample_db.kit.diary import DiaryEntry
 from sample_db.kit.store import Row
 from sample_db.town.estate import Unit
 from sample_db.town.founding import Colleague
@@ -66,16 +66,16 @@ class WritingUp:
         for number in self._parts:
             self._scene.stock.make_ready(number, self._technician.key)
 
-    def rows(self, deed: Deed) -> Iterator[tuple[type[Base], Row]]:
+    def rows(self, entry: DiaryEntry) -> Iterator[tuple[type[Base], Row]]:
         """Give the rows of parts fitted and of the signature."""
         visit_id: uuid.UUID = self._visit["id"]
         for number in self._parts:
             stock = self._scene.stock
             part_id, name = stock.part(number)
-            yield StockMovement, stock.use(deed, number, self._technician.key, visit_id)
+            yield StockMovement, stock.use(entry, number, self._technician.key, visit_id)
             yield (
                 PartUsed,
-                deed.new(
+                entry.new(
                     PartUsed,
                     visit_id=visit_id,
                     part_id=part_id,
@@ -85,16 +85,16 @@ class WritingUp:
                     kept_for_claim=self._in_warranty() and happens(self._scene.rng, 0.5),
                 ),
             )
-        yield Signature, self._signature(deed, visit_id)
+        yield Signature, self._signature(entry, visit_id)
 
-    def _signature(self, deed: Deed, visit_id: uuid.UUID) -> Row:
+    def _signature(self, entry: DiaryEntry, visit_id: uuid.UUID) -> Row:
         rng, now = self._scene.rng, self._scene.diary.now
         left = self._trouble.ending == "left"
         if left or happens(rng, 0.12):
             absent = phrases.ABSENT_IN_DANGER if left else rng.choice(phrases.ABSENT)
-            return deed.new(Signature, visit_id=visit_id, absent_reason=absent, signed_at=now)
+            return entry.new(Signature, visit_id=visit_id, absent_reason=absent, signed_at=now)
         name = self._unit.household.caller_name
-        return deed.new(Signature, visit_id=visit_id, name=name, signed_at=now)
+        return entry.new(Signature, visit_id=visit_id, name=name, signed_at=now)
 
     def _in_warranty(self) -> bool:
         return (local_day(self._scene.diary.now) - self._unit.installed).days < 5 * 365

@@ -69,10 +69,10 @@ def test_an_answer_beside_a_bare_commit(tmp_path: Path) -> None:
         job = begin_job(office, StillClock())
         job.work_through(FLOAT, until="draw_two")
         answers = ("all_hot", "some_fail")
-        deeds = [
+        commands = [
             AnswerCheck(job.visit, "hot_elsewhere", Given(answers[turn % 2])) for turn in range(200)
         ]
-        taken = _milliseconds(200, lambda turn: office.carry_out(deeds[turn]))
+        taken = _milliseconds(200, lambda turn: office.carry_out(commands[turn]))
     floor = _milliseconds(200, commit)
     print(
         f"\nanswer at {VISITS} visits: p95 {_p95(taken):.1f} ms, median "

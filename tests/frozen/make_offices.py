@@ -56,7 +56,7 @@ DESK = "counter-1"
 def make_all(archive: Path, schemas: list[int]) -> None:
     """Make the offices of some schemas and pack them.
 
-    Made twice they hold the same rows, but for the order of the journal's lines within the one deed
+    Made twice they hold the same rows, but for the order of the journal's lines of the one command
     that joins two customers, and what schema 17 chains to it: the programs of then wrote those
     lines as they lay in memory.
     """
@@ -115,7 +115,7 @@ class _Maker:
     def _has(self, module: str) -> bool:
         return self._schema >= CONTAINING[module]
 
-    def _deed(self, words: str, where: Any = None) -> Any:
+    def _command(self, words: str, where: Any = None) -> Any:
         by = {} if where is None else {"person_id": where.technician}
         return self._office.unit_of_work(self._message(words), **by)
 
@@ -132,7 +132,7 @@ class _Maker:
 
     def _charge_from_now_on(self) -> None:
         shop = self._records("shop")
-        with self._deed("Shop mended") as session:
+        with self._command("Shop mended") as session:
             self._records("charging_rule").change_rule(
                 shop.the_shop(session),
                 {"charges": "on", "hourly": "96.00", "step": "15", "call_out": "49.00",
@@ -145,26 +145,26 @@ class _Maker:
         """Add what is not in the played visit, seal it, and amend it."""
         if self._has("photographs"):
             photograph = self._records("pictures").photograph_of(_picture())
-            with self._deed("Photograph added", where) as session:
+            with self._command("Photograph added", where) as session:
                 self._records("photographs").add_photographs(
                     session, visit, [photograph], caption="The float, cleaned"
                 )
         if self._has("charges"):
-            with self._deed("Charge added", where) as session:
+            with self._command("Charge added", where) as session:
                 self._records("charges").add_further(session, visit, "Disposal", "5.00")
         self._closed(office, clock, tell, visit, where)
         clock.pass_minutes(60)
-        with self._deed("Report amended", where) as session:
+        with self._command("Report amended", where) as session:
             self._sealing.amend(session, visit, "The advice named the wrong screen.")
             self._visits.write_down(session, visit, advice="Have the inlet screen seen to yearly.")
             self._sealing.sign(session, visit, name="M. Quill", picture=_picture())
-        with self._deed("Report sealed", where) as session:
+        with self._command("Report sealed", where) as session:
             return self._sealing.seal(session, visit, person_id=where.technician)
 
     def _book_another(self) -> None:
         with self._office.read() as session:
             where = self._trial._where(session)
-        with self._deed("Call taken") as session:
+        with self._command("Call taken") as session:
             call = self._visits.CallDetails(
                 "no_response",
                 "Cold again this morning.",
@@ -173,7 +173,7 @@ class _Maker:
                 appliance_id=where.appliance,
             )
             visit = self._visits.take_call(session, call)
-        with self._deed("Visit booked") as session:
+        with self._command("Visit booked") as session:
             self._visits.book(
                 session,
                 visit,
@@ -181,7 +181,7 @@ class _Maker:
                 technician_id=where.technician,
             )
         if self._has("orders"):
-            with self._deed("Part asked for") as session:
+            with self._command("Part asked for") as session:
                 self._records("orders").ask_for_part(
                     session, name="Inlet screen", pieces=2, visit_id=visit
                 )
@@ -190,7 +190,7 @@ class _Maker:
         customer = self._records("tables").Customer
         with self._office.read() as session:
             known = sorted(row.id for row in session.query(customer))
-        with self._deed("Customers joined") as session:
+        with self._command("Customers joined") as session:
             self._records("joining").join_customers(session, known[-1], known[-2])
 
 

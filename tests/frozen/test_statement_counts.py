@@ -71,8 +71,8 @@ def _asked(look: Any) -> Act:
     return lambda office: office.answer(look)
 
 
-def _done(deed: Any) -> Act:
-    return lambda office: office.carry_out(deed)
+def _done(command: Any) -> Act:
+    return lambda office: office.carry_out(command)
 
 
 def _record(office: Office) -> Act:

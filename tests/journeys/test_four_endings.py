@@ -31,14 +31,14 @@ from desk.records.visits import lifecycle
 from desk.trade.diagnosis.walk import Walk
 from tests.conftest import StillClock
 from tests.journeys.scripts import DIVERTER, FLOAT, STOP_AND_LEAVE, STRAINER
-from tests.records.jobs import DEED, Job, begin_job, give_reasons
+from tests.records.jobs import ACT, Job, begin_job, give_reasons
 from tests.windows.visit.sheets import PROOF
 
 type ReadPages = Callable[[bytes], str]
 
 
 def _measure(job: Job, moment: str, *fills: str) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         reading = readings.start_flow(
             session,
             job.visit,
@@ -58,7 +58,7 @@ def _measure(job: Job, moment: str, *fills: str) -> None:
 
 
 def _close(job: Job, walked: Walk, *, cause: str = "", **written: str) -> SealedReport:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         if cause:
             lifecycle.set_cause(session, job.visit, cause=cause)
         lifecycle.write_down(session, job.visit, **written)
@@ -69,7 +69,7 @@ def _close(job: Job, walked: Walk, *, cause: str = "", **written: str) -> Sealed
             session.flush()
         lifecycle.finish(session, job.visit, walked.ending)
         sealing.sign(session, job.visit, name="M. Quill")
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         return sealing.seal(session, job.visit, person_id=job.technician)
 
 
@@ -145,7 +145,7 @@ def test_a_stuck_float_in_the_sensing_zone(
     assert walked.ending == "mended"
     assert walked.found == ("element_stuck",)
     assert walked.sensing_kind == "reed_float"
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         part = parts.add_part(session, PartDetails("IS-12", "Inlet screen"))
         parts.move_stock(session, part, 2, "received", van_of_id=job.technician)
         parts.use_part(session, job.visit, number="IS-12", reason="torn")
@@ -183,7 +183,7 @@ def test_stop_and_leave(office: Office, clock: StillClock, read_pages: ReadPages
     walked = job.work_through(STOP_AND_LEAVE)
     assert walked.ending == "left"
     assert [step.check for step in walked.path] == ["danger"]
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.write_down(
             session,
             job.visit,
@@ -192,7 +192,7 @@ def test_stop_and_leave(office: Office, clock: StillClock, read_pages: ReadPages
         )
         lifecycle.finish(session, job.visit, "left")
         sealing.sign(session, job.visit, absent_reason="Everybody had left the house")
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         sealed = sealing.seal(session, job.visit)
     text = _pages(sealed, read_pages)
     assert "Everybody had left the house" in text
@@ -233,12 +233,12 @@ def test_a_visit_ends_with_a_cause_of_the_technicians_own(
 ) -> None:
     job = begin_job(office, clock)
     job.answer("danger", "none")
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.set_cause(session, job.visit, words="A mouse had chewed the harness")
         give_reasons(session, job.visit)
         lifecycle.finish(session, job.visit, "mended")
         sealing.sign(session, job.visit, name="M. Quill")
         sealed = sealing.seal(session, job.visit)
     assert "A mouse had chewed the harness" in _pages(sealed, read_pages)
-    with pytest.raises(RuleError, match="is sealed"), office.unit_of_work(DEED) as session:
+    with pytest.raises(RuleError, match="is sealed"), office.unit_of_work(ACT) as session:
         lifecycle.set_cause(session, job.visit, words="Two mice")

@@ -73,7 +73,7 @@ def bare_copy(system: UnitSystem, paper: PaperSize) -> OfficeCopy:
 
 
 def long_copy(system: UnitSystem, paper: PaperSize) -> OfficeCopy:
-    """Return a copy with a note over pages, ninety parts and three hundred deeds."""
+    """Return a copy with a note over pages, ninety parts and three hundred commands."""
     copy = usual_copy(system, paper)
     report = replace(copy.printout.report, internal_note=SENTENCE * 120)
     start = report.received_at

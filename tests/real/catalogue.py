@@ -16,11 +16,11 @@ import pytest
 
 import desk.records.actions
 from desk.records.office.protocol import CommandKind, MadeQuery, QueryKind
-from tests.real.one_command import DEEDS, LOOKS
+from tests.real.one_command import COMMANDS, QUERIES
 from tests.real.sample_office import make_sample_office
 from tests.samples import made_once
 
-__all__ = ["DEEDS", "LOOKS", "alone", "door", "keys_of", "sample_office"]
+__all__ = ["COMMANDS", "QUERIES", "alone", "door", "keys_of", "sample_office"]
 ROOT = Path(__file__).parents[2]
 
 type Alone = Callable[[str, str | Path, Path], None]

@@ -43,9 +43,9 @@ class Example:
     """One class of the door, and what stands beside it in its case.
 
     Attributes:
-        make: makes the deed or the look.
-        beside: for a deed the look that shows it; for a look the deed that comes between.
-        back: the deed that takes a deed back; None where the windows offer none.
+        make: makes the command or the look.
+        beside: for a command the look that shows it; for a query the command that comes between.
+        back: the command that takes a command back; None where the windows offer none.
         both: it is tried on the server too, where the two engines go ways of their own.
         shows: what the second look shows is another thing than the first.
     """
@@ -57,15 +57,15 @@ class Example:
     shows: bool = True
 
 
-DEEDS: dict[str, Example] = {}
-LOOKS: dict[str, Example] = {}
+COMMANDS: dict[str, Example] = {}
+QUERIES: dict[str, Example] = {}
 
 
 def made(name: str) -> Make:
     """Return what makes another example, by ``module.Class``; it may be written further down."""
 
     def make(office: Office, keys: Keys) -> Any:
-        return (LOOKS | DEEDS)[name].make(office, keys)
+        return (QUERIES | COMMANDS)[name].make(office, keys)
 
     return make
 
@@ -73,11 +73,11 @@ def made(name: str) -> Make:
 def at_counter(
     name: str, shown_by: str | Make, *, both: bool = False, back: str = "undoing.TakeBack"
 ) -> Callable[[Make], Make]:
-    """Write down a deed of the counter, and the deed there that takes it back; "" for none."""
+    """Write down a command of the counter, and the one there that takes it back; "" for none."""
 
     def write_down(make: Make) -> Make:
         look = made(shown_by) if isinstance(shown_by, str) else shown_by
-        DEEDS[name] = Example(make, look, made(back) if back else None, both)
+        COMMANDS[name] = Example(make, look, made(back) if back else None, both)
         return make
 
     return write_down
@@ -86,7 +86,7 @@ def at_counter(
 def on_visit(
     name: str, visit: str = "on_site", *, both: bool = False, back: bool = True, shows: bool = True
 ) -> Callable[[Callable[[Office, Keys, uuid.UUID], Any]], Make]:
-    """Write down a deed on a visit, shown on its sheet and taken back there."""
+    """Write down a command on a visit, shown on its sheet and taken back there."""
 
     def write_down(make: Callable[[Office, Keys, uuid.UUID], Any]) -> Make:
         def on_that_visit(office: Office, keys: Keys) -> Any:
@@ -102,7 +102,7 @@ def on_visit(
 
             return Undo(keys[visit])
 
-        DEEDS[name] = Example(on_that_visit, sheet, undo if back else None, both, shows)
+        COMMANDS[name] = Example(on_that_visit, sheet, undo if back else None, both, shows)
         return on_that_visit
 
     return write_down
@@ -111,11 +111,11 @@ def on_visit(
 def look(
     name: str, between: str | Make, *, both: bool = False, shows: bool = True
 ) -> Callable[[Make], Make]:
-    """Write down a look, and the deed that comes between it and the second look."""
+    """Write down a query, and the command that comes between it and the second look."""
 
     def write_down(make: Make) -> Make:
-        deed = made(between) if isinstance(between, str) else between
-        LOOKS[name] = Example(make, deed, None, both, shows)
+        command = made(between) if isinstance(between, str) else between
+        QUERIES[name] = Example(make, command, None, both, shows)
         return make
 
     return write_down

@@ -1,4 +1,4 @@
-"""An example of every deed that the counter and the lists beside it hand in."""
+"""An example of every command that the counter and the lists beside it hand in."""
 
 from __future__ import annotations
 

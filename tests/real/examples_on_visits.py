@@ -1,4 +1,4 @@
-"""An example of every deed that a visit's sheet hands in."""
+"""An example of every command that a visit's sheet hands in."""
 
 from __future__ import annotations
 

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tests.real import examples_at_counter, examples_of_looks, examples_on_visits
-from tests.real.examples import DEEDS, LOOKS, NOW, Example, Keys
+from tests.real.examples import COMMANDS, NOW, QUERIES, Example, Keys
 
 if TYPE_CHECKING:
     from desk.records.office.office import Office
@@ -42,10 +42,10 @@ def main(name: str, place: str, keys_file: str) -> None:
     from desk.records.office.office import Office
 
     with Office.open(place, now=_now) as office:
-        if name in LOOKS:
-            _look_write_look(office, keys, LOOKS[name])
+        if name in QUERIES:
+            _look_write_look(office, keys, QUERIES[name])
         else:
-            _write_and_take_back(office, keys, DEEDS[name])
+            _write_and_take_back(office, keys, COMMANDS[name])
 
 
 def _look_write_look(office: Office, keys: Keys, example: Example) -> None:

@@ -12,10 +12,10 @@ from desk.records.whole_office.dump import export_everything
 from desk.records.whole_office.load import import_everything
 from tests import server
 from tests.conftest import StillClock
-from tests.real.catalogue import DEEDS, LOOKS, Alone, alone, keys_of, sample_office
+from tests.real.catalogue import COMMANDS, QUERIES, Alone, alone, keys_of, sample_office
 
 __all__ = ["alone", "sample_office"]
-BOTH = [name for name, example in (LOOKS | DEEDS).items() if example.both]
+BOTH = [name for name, example in (QUERIES | COMMANDS).items() if example.both]
 
 
 @pytest.fixture(scope="session")

@@ -1,7 +1,7 @@
 """Every test of the records runs on both engines, but for those of the file itself.
 
 Where nothing but plain rows is read and written, the server has its turn in the long proofs; that
-each deed works there cold is held every day by the catalogue of the real program.
+each command works there cold is held every day by the catalogue of the real program.
 """
 
 from __future__ import annotations

@@ -12,7 +12,7 @@ from desk.trade.content.loader import load_content
 from desk.trade.content.model import Check
 from desk.trade.diagnosis.walk import cautions_for
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import ACT, Job, begin_job
 
 YOUNGER = frozenset({"co_monitor", "dry_fire"})
 """Cautions that the checks of the earlier list have not."""
@@ -50,7 +50,7 @@ def begin_before(office: Office, clock: StillClock) -> Job:
     kept = earlier_list()
     read = {one.id for check in GIVEN for one in cautions_for(kept, check)} | {WORDED_SINCE}
     clock.pass_minutes(5)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         edition = keep(
             session,
             ChecklistEdition(checklist=kept.id, edition=kept.edition, content=kept.edition_text),

@@ -23,7 +23,7 @@ from desk.trade.reference.proofs import PROOFS
 from sample_db.trial import answer_to
 from tests.conftest import StillClock
 
-DEED = message("Something done")
+ACT = message("Something done")
 REASONS = {f"unproven_{proof}": "another test's matter" for proof in PROOFS}
 """Why nothing is measured after the work, where a test is about something else."""
 
@@ -56,14 +56,14 @@ class Job:
             return visit
 
     def give_reasons(self, visit: uuid.UUID | None = None) -> None:
-        """Write why nothing is measured after the work, in a deed of its own."""
-        with self.office.unit_of_work(DEED) as session:
+        """Write why nothing is measured after the work, in a command of its own."""
+        with self.office.unit_of_work(ACT) as session:
             give_reasons(session, visit or self.visit)
 
     def answer(self, check: str, answer: str, *, reason: str = "", note: str = "") -> Walk:
         """Acknowledge the cautions of a check and answer it, a minute later."""
         self.clock.pass_minutes(1)
-        with self.office.unit_of_work(DEED) as session:
+        with self.office.unit_of_work(ACT) as session:
             checklist = editions.checklist_of(session, session.get_one(Visit, self.visit))
             for caution in checklist.check(check).cautions:
                 lifecycle.acknowledge(session, self.visit, caution)
@@ -91,7 +91,7 @@ def take_job(
     name: str = "Mara Quill",
 ) -> Job:
     """Enter a customer with an appliance, and take the call about it."""
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         technician = customers.add_person(
             session,
             person_fields.PersonDetails(
@@ -138,11 +138,11 @@ def take_job(
 def begin_job(office: Office, clock: StillClock, *, sensing_kind: str = "reed_float") -> Job:
     """Take a job, book it, and arrive."""
     job = take_job(office, clock, sensing_kind=sensing_kind)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.book(
             session, job.visit, start=clock() + timedelta(hours=2), technician_id=job.technician
         )
     clock.pass_minutes(120)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, job.visit)
     return job

@@ -14,7 +14,7 @@ from desk.records.office.office import Office
 from desk.records.parties import customers, places
 from desk.records.tables import PartUsed, Reading, Visit
 from tests.conftest import FIRST_DAY
-from tests.records.jobs import DEED
+from tests.records.jobs import ACT
 
 STREET = "Bellows Row"
 
@@ -39,7 +39,7 @@ def enter_estate(
     numbers_from: int = 0,
 ) -> Estate:
     """Enter a landlord; every visit is finished, with a cause, a part and a measured flow."""
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         technician = customers.add_person(
             session, person_fields.PersonDetails("Ann Poole", is_technician=True)
         )

@@ -22,7 +22,7 @@ from desk.records.views import measured
 from desk.records.views.visit_sheet import Shows
 from tests.conftest import StillClock
 from tests.photographs import photograph_file
-from tests.records.jobs import DEED, REASONS, begin_job
+from tests.records.jobs import ACT, REASONS, begin_job
 
 PNG = b"\x89PNG\r\n\x1a\n" + b"strokes"
 GUARDED = ("change", "stock_movement", "sealed_revision", "attachment_bytes")
@@ -37,7 +37,7 @@ def seal_a_full_visit(place: str | Path, clock: StillClock) -> None:
         job = begin_job(office, clock)
         for check, answer in {"danger": "none", "flooding": "dry", "allowed": "yes"}.items():
             job.answer(check, answer)
-        with office.unit_of_work(DEED) as session:
+        with office.unit_of_work(ACT) as session:
             setup = measured.FlowSetup(container="5 gal", graduation="1 gal")
             flow = readings.start_flow(session, job.visit, "found", setup)
             readings.add_fill(session, flow, "38 s")

@@ -17,7 +17,7 @@ from desk.cli.office import try_out
 from desk.records.office.office import Office
 from tests.cli.conftest import Run
 from tests.conftest import StillClock
-from tests.records.jobs import DEED
+from tests.records.jobs import ACT
 from tests.samples import FEW, own_office
 
 
@@ -161,7 +161,7 @@ def test_a_try_goes_over_its_own_and_stays_beside_what_somebody_wrote_in(
     assert sorted(_contents(tmp_path)) == first, "nobody touched them"
     with (
         Office.open(tmp_path / "sample.drawoff", now=StillClock()) as office,
-        office.unit_of_work(DEED),
+        office.unit_of_work(ACT),
     ):
         pass
     (tmp_path / "what-comes-back.pdf").write_text("notes of somebody's")

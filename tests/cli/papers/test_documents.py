@@ -13,7 +13,7 @@ from desk.records.stock.parts import use_part
 from tests.cli.conftest import Run
 from tests.conftest import StillClock
 from tests.paper.reading_back import bare, metadata_of, pages_of, text_of
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import ACT, Job, begin_job
 
 
 @pytest.fixture
@@ -21,7 +21,7 @@ def job(office_path: Path, clock: StillClock) -> Job:
     """A visit of November on which something was fitted; the office is closed again."""
     with Office.open(office_path, now=clock) as office:
         job = begin_job(office, clock)
-        with office.unit_of_work(DEED) as session:
+        with office.unit_of_work(ACT) as session:
             use_part(session, job.visit, name="Flow sensor", pieces=2, price="64.50")
     return job
 

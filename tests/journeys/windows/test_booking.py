@@ -20,7 +20,7 @@ from desk.windows.documents.window import DocumentWindow
 from desk.windows.visit.window import VisitWindow
 from tests.conftest import StillClock
 from tests.paper.reading_back import bare, text_of
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import ACT, Job, begin_job
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import open_counter, press
 from tests.windows.visit.sheets import Person, StopWatch
@@ -36,7 +36,7 @@ def two(office: Office, clock: StillClock) -> Job:
     """A visit under way; another one is booked for tomorrow at ten, with the same technician."""
     two = begin_job(office, clock)
     start = datetime(2026, 11, 25, 10, tzinfo=ZoneInfo(office.zone))
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         other = lifecycle.take_call(session, CallDetails("too_cool", caller_name="Olin Fenn"))
         session.flush()
         lifecycle.book(session, other, start=start, technician_id=two.technician, minutes=90)

@@ -20,7 +20,7 @@ from desk.records.views.recurrence import RepeatChoice
 from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, give_reasons, take_job
+from tests.records.jobs import ACT, Job, give_reasons, take_job
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import count, keys, open_counter, press, said
 
@@ -32,7 +32,7 @@ DAY = 24 * 60
 def known(office: Office, clock: StillClock) -> Job:
     """Return Mara Quill's job, mended with a new float and sealed nine days ago."""
     job = take_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         parts.add_part(session, PartDetails("F-12", "Float with magnet", 1900))
         session.flush()
         lifecycle.arrive(session, job.visit, technician_id=job.technician)

@@ -16,7 +16,7 @@ from desk.records.visits.photographs import add_photographs
 from tests.journeys.scripts import DIVERTER
 from tests.paper.reading_back import bare, opened
 from tests.photographs import photograph_file
-from tests.records.jobs import DEED, Job
+from tests.records.jobs import ACT, Job
 from tests.windows.conftest import Sit, begun, sit, waiting
 from tests.windows.visit.sheets import Person, Ready
 
@@ -118,7 +118,7 @@ def test_the_pages_are_handed_on_by_keys_alone(
 def test_photographs_stand_on_the_pages_that_are_shown_and_saved(
     sit: Sit, begun: Job, office: Office, tmp_path: Path, read_pages: Callable[[bytes], str]
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         add_photographs(session, begun.visit, (photograph_of(photograph_file(1, (800, 600))),))
     path = tmp_path / "report.pdf"
     person = sit(begun, Ready(path=path))

@@ -22,7 +22,7 @@ from desk.records.views.report import VisitReport
 from tests import server
 from tests.conftest import StillClock
 from tests.records.earlier import begin_before
-from tests.records.jobs import DEED, begin_job
+from tests.records.jobs import ACT, begin_job
 from tests.records.sealed_visits import PNG, behind_the_back, found_in, seal_a_full_visit
 
 SEALED = "of sealed visit A-00001 was changed after it was sealed."
@@ -231,8 +231,8 @@ def test_an_office_with_work_under_way_and_taken_back_is_sound(
         job = begin_job(office, clock)
         office.carry_out(UsePart(job.visit, number="W-1003", pieces=2))
         office.carry_out(Undo(job.visit))
-        with office.unit_of_work(DEED):
-            pass  # a deed that changes nothing is one
+        with office.unit_of_work(ACT):
+            pass  # a command that changes nothing is one
     assert found_in(place) == []
 
 

@@ -12,7 +12,7 @@ from desk.records.journal.journal import unit_of_work
 from desk.records.office.office import Office
 from desk.records.tables import Customer
 from tests.conftest import StillClock
-from tests.records.jobs import DEED
+from tests.records.jobs import ACT
 
 COLUMNS = ("id", "name", "folded", "note", "street", "locality", "region", "postcode", "country",
            "version", "withdrawn_at", "made_in")  # fmt: skip
@@ -25,7 +25,7 @@ def test_rows_written_in_lots_are_read_back_as_they_were_given(
 ) -> None:
     told: list[int] = []
     names = [f"Éva {turn}\n\t\\ '; {turn % 7}" for turn in range(MANY)]
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         session.flush()
         made_in = unit_of_work(session).change_set.id
         bind = binder(TABLE, COLUMNS, session.connection().dialect)

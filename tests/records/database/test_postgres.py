@@ -45,7 +45,7 @@ def _as(url: str, account: str) -> str:
     return url.replace("tester@", f"{account}@")
 
 
-def test_the_programs_account_does_a_whole_deed(roles: None, server_office: str) -> None:
+def test_the_programs_account_does_a_whole_command(roles: None, server_office: str) -> None:
     with Office.open(_as(server_office, "desk_program")) as office:
         with office.unit_of_work(ADDED) as session:
             add_person(session, PersonDetails("Ann Poole"))

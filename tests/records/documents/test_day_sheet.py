@@ -18,7 +18,7 @@ from desk.records.tables import Premises, Visit
 from desk.records.views.day import DaySheet
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, take_job
+from tests.records.jobs import ACT, Job, take_job
 
 TEN = datetime(2026, 11, 27, 10, tzinfo=ZoneInfo("America/New_York"))
 
@@ -26,7 +26,7 @@ TEN = datetime(2026, 11, 27, 10, tzinfo=ZoneInfo("America/New_York"))
 @pytest.fixture
 def job(office: Office, clock: StillClock) -> Job:
     job = take_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.book(session, job.visit, start=TEN, technician_id=job.technician, minutes=90)
         session.get_one(Premises, job.premises).access_note = "Side door"
     return job
@@ -34,7 +34,7 @@ def job(office: Office, clock: StillClock) -> Job:
 
 @pytest.fixture
 def ben(office: Office) -> uuid.UUID:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         details = person_fields.PersonDetails("Ben Rowe", is_technician=True)
         return customers.add_person(session, details)
 
@@ -45,7 +45,7 @@ def sheet(office: Office, *, technician: str = "") -> DaySheet:
 
 
 def onward(office: Office, job: Job, technician: uuid.UUID, start: datetime) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         session.get_one(Visit, job.visit).next_step = "Fit the new sensor"
         visit = lifecycle.take_call(
             session,
@@ -84,7 +84,7 @@ def test_a_continuation_says_what_is_left_to_do_and_overlaps_are_named(
 def test_other_days_and_what_was_called_off_are_left_out(office: Office, job: Job) -> None:
     onward(office, job, job.technician, TEN + timedelta(days=1))
     assert [len(one.visits) for one in sheet(office).technicians] == [1]
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.call_off(session, job.visit, "Sorted itself out")
     assert sheet(office).technicians == ()
 
@@ -95,7 +95,7 @@ def test_one_technician_is_named_by_a_beginning_and_may_have_nothing(
     onward(office, job, ben, TEN)
     assert [one.technician for one in sheet(office).technicians] == ["Ann Poole", "Ben Rowe"]
     assert [one.technician for one in sheet(office, technician="ben").technicians] == ["Ben Rowe"]
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.call_off(session, job.visit, "Sorted itself out")
     [ann] = sheet(office, technician="Ann Poole").technicians
     assert ann.visits == ()

@@ -25,7 +25,7 @@ from desk.records.views.office_copy import OfficeCopy
 from desk.records.visits import checks, editions, lifecycle
 from desk.trade.diagnosis.walk import Given
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import ACT, Job, begin_job
 from tests.records.landlord import enter_estate
 
 
@@ -39,7 +39,7 @@ def copy(office: Office, visit: uuid.UUID) -> OfficeCopy:
 
 
 @contextmanager
-def deed(job: Job, what: Message = DEED, *, known: bool = True) -> Iterator[Session]:
+def act(job: Job, what: Message = ACT, *, known: bool = True) -> Iterator[Session]:
     """Do something on the visit, a minute later, as the technician or as nobody known."""
     job.clock.pass_minutes(1)
     with job.office.unit_of_work(what, person_id=job.technician if known else None) as session:
@@ -48,7 +48,7 @@ def deed(job: Job, what: Message = DEED, *, known: bool = True) -> Iterator[Sess
 
 def test_answers_stand_in_order_of_time_with_who_gave_them(office: Office, job: Job) -> None:
     job.answer("danger", "none")
-    with deed(job) as session:
+    with act(job) as session:
         checks.record_answer(session, job.visit, "danger", Given("danger"), note="It smells")
     before, after = copy(office, job.visit).answers
     assert (before.line.check, before.line.answer, before.line.superseded, before.by) == (
@@ -59,16 +59,16 @@ def test_answers_stand_in_order_of_time_with_who_gave_them(office: Office, job: 
     assert before.line.answered_at < after.line.answered_at
 
 
-def test_an_answer_that_was_taken_back_is_no_answer_but_its_deed_is_told(
+def test_an_answer_that_was_taken_back_is_no_answer_but_its_command_is_told(
     office: Office, job: Job
 ) -> None:
-    with deed(job) as session:
+    with act(job) as session:
         checklist = editions.checklist_of(session, session.get_one(Visit, job.visit))
         for caution in checklist.check("danger").cautions:
             lifecycle.acknowledge(session, job.visit, caution)
-    with deed(job, message("Check answered")) as session:
+    with act(job, message("Check answered")) as session:
         checks.record_answer(session, job.visit, "danger", Given("none"))
-    with deed(job, message("Taken back")) as session:
+    with act(job, message("Taken back")) as session:
         undo.undo_on_visit(session, job.visit)
     kept = copy(office, job.visit)
     assert kept.answers == ()
@@ -81,15 +81,15 @@ def test_an_answer_that_was_taken_back_is_no_answer_but_its_deed_is_told(
 
 
 def test_each_sealing_is_told_with_its_reason_and_who_did_it(office: Office, job: Job) -> None:
-    with deed(job) as session:
+    with act(job) as session:
         lifecycle.finish(session, job.visit, "no_fault_found")
         session.get_one(Visit, job.visit).internal_note = "Pays late"
-    with deed(job) as session:
+    with act(job) as session:
         sealing.sign(session, job.visit, absent_reason="Nobody at home")
         first = sealing.seal(session, job.visit, person_id=job.technician).fingerprint
-    with deed(job) as session:
+    with act(job) as session:
         sealing.amend(session, job.visit, "Wrong serial number")
-    with deed(job) as session:
+    with act(job) as session:
         second = sealing.seal(session, job.visit, person_id=job.technician).fingerprint
     kept = copy(office, job.visit)
     assert [(line.revision, line.reason, line.sealed_by) for line in kept.revisions] == [
@@ -102,7 +102,7 @@ def test_each_sealing_is_told_with_its_reason_and_who_did_it(office: Office, job
 
 
 def test_parts_tell_the_van_that_they_came_from(office: Office, job: Job) -> None:
-    with deed(job) as session:
+    with act(job) as session:
         parts.add_part(session, PartDetails("S-118", "Flow sensor", 6450))
         session.flush()
         parts.use_part(session, job.visit, number="S-118", pieces=2)
@@ -114,7 +114,7 @@ def test_parts_tell_the_van_that_they_came_from(office: Office, job: Job) -> Non
 
 
 def test_a_filling_that_was_struck_out_stands_with_its_reason(office: Office, job: Job) -> None:
-    with deed(job) as session:
+    with act(job) as session:
         setup = measured.FlowSetup(container="1 gal")
         reading = readings.start_flow(session, job.visit, "found", setup)
         session.flush()
@@ -136,7 +136,7 @@ def test_what_it_repeats_and_what_goes_on_with_it_is_named(office: Office, job: 
             .where(Visit.appliance_id == estate.appliances[0])
             .order_by(Visit.received_at)
         )
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         onward = lifecycle.take_call(session, CallDetails("no_response", continues_id=later))
     with office.read() as session:
         number = session.get_one(Visit, onward).number

@@ -17,7 +17,7 @@ from desk.records.views.report import Printout
 from desk.records.views.report_batch import HandedOn, ReportBatch
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, give_reasons, take_job
+from tests.records.jobs import ACT, Job, give_reasons, take_job
 from tests.records.sealed_visits import behind_the_back, seal_a_full_visit
 
 A_DAY = 24 * 60
@@ -30,7 +30,7 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def call(job: Job) -> uuid.UUID:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         return lifecycle.take_call(
             session,
             CallDetails("no_response", customer_id=job.customer, appliance_id=job.appliance),
@@ -38,7 +38,7 @@ def call(job: Job) -> uuid.UUID:
 
 
 def finish(job: Job, visit: uuid.UUID) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, visit, technician_id=job.technician)
         lifecycle.set_cause(session, visit, cause="outlet_restricted")
         give_reasons(session, visit)
@@ -82,7 +82,7 @@ def test_a_booked_visit_that_was_not_finished_is_named_with_its_reason(
     job: Job, office: Office
 ) -> None:
     waiting = call(job)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.book(
             session,
             waiting,

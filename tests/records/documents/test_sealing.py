@@ -22,7 +22,7 @@ from desk.records.views.report import SNAPSHOT_FORMAT
 from desk.records.visits import checks, lifecycle
 from desk.trade.diagnosis.walk import Given
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, begin_job, give_reasons
+from tests.records.jobs import ACT, Job, begin_job, give_reasons
 
 PNG = b"\x89PNG\r\n\x1a\n" + b"strokes"
 
@@ -30,7 +30,7 @@ PNG = b"\x89PNG\r\n\x1a\n" + b"strokes"
 @pytest.fixture
 def job(office: Office, clock: StillClock) -> Job:
     job = begin_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         reading = readings.start_flow(
             session, job.visit, "found", measured.FlowSetup(container="5 gal", graduation="1 gal")
         )
@@ -42,9 +42,9 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def _sign_and_seal(job: Job) -> str:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         sealing.sign(session, job.visit, name="M. Quill", picture=PNG)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         return sealing.seal(session, job.visit, person_id=job.technician).fingerprint
 
 
@@ -87,19 +87,19 @@ def test_a_sealed_visit_is_read_only_in_every_way(job: Job) -> None:
         "acknowledge": lambda s: lifecycle.acknowledge(s, job.visit, "scald"),
     }
     for name, act in acts.items():
-        with pytest.raises(RuleError, match="is sealed"), job.office.unit_of_work(DEED) as session:
+        with pytest.raises(RuleError, match="is sealed"), job.office.unit_of_work(ACT) as session:
             act(session)
         assert job.row().state == "sealed", name
 
 
 def test_an_amendment_needs_a_reason_and_both_revisions_stay(job: Job) -> None:
     first = _sign_and_seal(job)
-    with pytest.raises(InputError, match="Say why"), job.office.unit_of_work(DEED) as session:
+    with pytest.raises(InputError, match="Say why"), job.office.unit_of_work(ACT) as session:
         sealing.amend(session, job.visit, "  ")
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         sealing.amend(session, job.visit, "Wrong cause was ticked")
         lifecycle.set_cause(session, job.visit, cause="element_broken")
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         second = sealing.seal(session, job.visit)
     with job.office.read() as session:
         old, new = sealing.sealed_revisions(session, job.visit)
@@ -119,7 +119,7 @@ def test_a_sealed_report_stays_as_it_was_when_the_customer_is_renamed(job: Job) 
     from desk.records.tables import Customer
 
     _sign_and_seal(job)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         row_of(session, Customer, job.customer).name = "Mara Marsh"
     with job.office.read() as session:
         printed = printout_of(session, session.get_one(Visit, job.visit)).report
@@ -136,22 +136,22 @@ def test_an_unsealed_visit_prints_as_it_stands(job: Job) -> None:
 def test_nobody_seals_without_a_signature_or_a_reason(job: Job) -> None:
     with (
         pytest.raises(RuleError, match="Let the customer sign"),
-        job.office.unit_of_work(DEED) as session,
+        job.office.unit_of_work(ACT) as session,
     ):
         sealing.seal(session, job.visit)
     for wrong in ({}, {"name": "A", "absent_reason": "B"}):
-        with pytest.raises(InputError), job.office.unit_of_work(DEED) as session:
+        with pytest.raises(InputError), job.office.unit_of_work(ACT) as session:
             sealing.sign(session, job.visit, **wrong)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         sealing.sign(session, job.visit, absent_reason="Tenant at work")
         sealing.seal(session, job.visit)
     assert job.row().state == "sealed"
 
 
 def test_the_latest_signature_stands(job: Job) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         sealing.sign(session, job.visit, absent_reason="Nobody home")
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         sealing.sign(session, job.visit, name="M. Quill")
     with job.office.read() as session:
         signed = report_of(session, session.get_one(Visit, job.visit)).signature
@@ -169,7 +169,7 @@ def test_the_latest_signature_stands(job: Job) -> None:
 
 @pytest.mark.parametrize("picture", [b"GIF89a", PNG + b"x" * 400_000])
 def test_a_signature_that_is_no_picture_is_refused(job: Job, picture: bytes) -> None:
-    with pytest.raises(InputError, match="no picture"), job.office.unit_of_work(DEED) as session:
+    with pytest.raises(InputError, match="no picture"), job.office.unit_of_work(ACT) as session:
         sealing.sign(session, job.visit, name="M. Quill", picture=picture)
 
 
@@ -177,7 +177,7 @@ def test_a_visit_under_way_is_not_sealed(office: Office, clock: StillClock) -> N
     job = begin_job(office, clock)
     with (
         pytest.raises(RuleError, match="when it is finished"),
-        office.unit_of_work(DEED) as session,
+        office.unit_of_work(ACT) as session,
     ):
         sealing.seal(session, job.visit)
 

@@ -204,7 +204,7 @@ def test_what_was_changed_again_since_is_not_done_again(office: Office, tmp_path
 def test_what_somebody_does_between_matching_and_taking_over_counts(
     office: Office, tmp_path: Path, what: str
 ) -> None:
-    """The match is looked up again in the deed, for the names that were touched."""
+    """The match is looked up again in the command, for the names that were touched."""
     path = _written(tmp_path / "in.csv")
     office.carry_out(TakeCustomersOver(_staged(office, path)))
     other = ROWS[1] if what == "entered" else ROWS[0]

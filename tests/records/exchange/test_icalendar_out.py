@@ -14,7 +14,7 @@ from desk.records.exchange.icalendar_out import export_day
 from desk.records.office.office import Office
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, take_job
+from tests.records.jobs import ACT, Job, take_job
 
 ZONE = ZoneInfo("America/New_York")
 
@@ -24,7 +24,7 @@ def booked(office: Office, clock: StillClock) -> tuple[Job, datetime]:
     """A visit at ten in the morning, for an hour and a half."""
     job = take_job(office, clock, name="Łucja; Żółć, & <Sons>\\")
     start = (clock() + timedelta(days=2)).astimezone(ZONE).replace(hour=10, minute=0, second=0)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.book(session, job.visit, start=start, technician_id=job.technician, minutes=90)
     return job, start
 
@@ -90,6 +90,6 @@ def test_a_visit_that_was_called_off_is_in_no_calendar(
     office: Office, booked: tuple[Job, datetime], tmp_path: Path
 ) -> None:
     job, start = booked
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.call_off(session, job.visit, "Mended itself")
     assert export_day(office, tmp_path / "day.ics", start.date()) == 0

@@ -42,7 +42,7 @@ from desk.records.tables import Appliance, Part, PartUsed, Person, Premises, Vis
 from desk.records.views.changes import Extent
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, take_job
+from tests.records.jobs import ACT, Job, take_job
 from tests.records.search.test_search import computed_anew, searched
 
 type Take = Callable[[str], Imported]
@@ -179,7 +179,7 @@ def test_an_appliance_that_cannot_come_in_is_told_with_its_line_and_the_mend(
 def test_two_customers_of_one_name_are_told_apart_by_their_street(
     office: Office, appliances: Take
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         customers.add_customer(session, CustomerDetails("Mara Quill", "4 Ferry Row"))
     done = appliances("Customer,Street\nMara Quill,\nMara Quill,4 Ferry Row\nMara Quill,8 Elm Ct\n")
     assert done.came_in == 1
@@ -190,7 +190,7 @@ def test_two_customers_of_one_name_are_told_apart_by_their_street(
 
 
 def test_homes_of_two_customers_in_one_house_stay_apart(office: Office, appliances: Take) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         customers.add_customer(session, CustomerDetails("Bo Reed"))
     assert appliances("Customer,Street\nBo Reed,9 Weir Street\n").came_in == 1
     assert len(_in_use(office, Premises.id)) == 2
@@ -213,7 +213,7 @@ def test_appliances_go_out_and_come_into_another_office(
     first, second = tmp_path / "a.csv", tmp_path / "b.csv"
     assert export_appliances(office, first) == 2
     assert _counts(import_appliances(office, first)) == (0, 2, 0)
-    with other_office.unit_of_work(DEED) as session:
+    with other_office.unit_of_work(ACT) as session:
         customers.add_customer(session, CustomerDetails("Mara Quill"))
     assert _counts(import_appliances(other_office, first)) == (2, 0, 0)
     assert export_appliances(other_office, second) == 2
@@ -240,7 +240,7 @@ def test_an_import_of_appliances_is_undone_as_one_but_for_those_in_use(
     assert _in_use(office, Appliance.number) == ["A-H0001"]
     assert _in_use(office, Premises.street) == ["9 Weir Street"]
     assert appliances(text).came_in == 2  # mended, it comes again
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         used = session.scalars(sa.select(Appliance.id).where(Appliance.number == "B-1")).one()
         lifecycle.take_call(session, CallDetails("no_response", appliance_id=used))
     taken_back = office.carry_out(TakeBack())
@@ -257,7 +257,7 @@ def test_what_somebody_withdrew_is_not_brought_back_by_a_file(
 ) -> None:
     from desk.records.journal.journal import withdraw
 
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         withdraw(session, session.scalars(sa.select(Appliance)).one())
     done = appliances("Number,Customer\nA-H0001,Mara Quill\n")
     assert _why(done) == [(2, "appliance A-H0001 was withdrawn here")]
@@ -308,7 +308,7 @@ def test_parts_go_out_and_are_then_already_there(
 
 def test_an_import_of_parts_is_undone_with_its_stock(office: Office, catalogue: Take) -> None:
     catalogue("Number,Name,Stock\nW-1,Screen,3\nW-2,Float,4\n")
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         used = session.scalars(sa.select(Part).where(Part.number == "W-2")).one()
         orders.ask_for_part(session, number=used.number, pieces=1)
     office.carry_out(TakeBack())
@@ -347,7 +347,7 @@ def test_finished_visits_come_in_as_history(office: Office, history: Take, job: 
         assert record.record_of(session, job.customer).history[-1].number == "A-00007"
         assert report_of(session, second).number == "A-00009"
         assert not second.owes_proof, "it was finished long ago"
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.take_call(session, CallDetails("no_response"))
     assert _in_use(office, Visit.number)[-1] == "A-00010"
     assert searched(office) == computed_anew(office)
@@ -380,7 +380,7 @@ def test_a_visit_that_was_worked_on_stays_when_the_import_is_taken_back(
     office: Office, history: Take
 ) -> None:
     history(TWO)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         imported = session.scalars(sa.select(Visit).where(Visit.number == "A-00009")).one()
         lifecycle.take_up_again(session, imported.id)
     office.carry_out(TakeBack())
@@ -441,7 +441,7 @@ def test_a_visit_that_cannot_come_in_is_told_with_its_line_and_the_mend(history:
 def test_the_number_of_an_appliance_that_was_joined_leads_to_the_one_that_stays(
     office: Office, history: Take, job: Job
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         twice = places.add_appliance(
             session, job.premises, appliance_fields.ApplianceDetails("other")
         )
@@ -463,7 +463,7 @@ def test_a_column_that_is_needed_and_not_there_is_told(history: Take) -> None:
 def test_visits_go_out_and_come_into_another_office(
     office: Office, history: Take, job: Job, tmp_path: Path, other_office: Office
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         parts.add_part(session, PartDetails("W-1", "Inlet screen"))
     text = io.StringIO()
     writer = csv.writer(text)
@@ -476,7 +476,7 @@ def test_visits_go_out_and_come_into_another_office(
     where = {name: tmp_path / f"{name}.csv" for name in ("appliances", "visits", "again")}
     export_appliances(office, where["appliances"])
     export_visits(office, where["visits"])
-    with other_office.unit_of_work(DEED) as session:
+    with other_office.unit_of_work(ACT) as session:
         customers.add_customer(session, CustomerDetails("Mara Quill"))
         customers.add_person(session, person_fields.PersonDetails("Ann Poole"))
         parts.add_part(session, PartDetails("W-1", "Inlet screen"))

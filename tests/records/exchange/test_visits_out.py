@@ -22,7 +22,7 @@ from desk.records.tables import map_all
 from desk.records.visits import lifecycle
 from desk.records.whole_office.dump import export_everything
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, begin_job, take_job
+from tests.records.jobs import ACT, begin_job, take_job
 
 
 def _fingerprint(content: bytes) -> str:
@@ -67,7 +67,7 @@ def test_visits_come_out_in_the_offices_time_with_its_offset(
     office: Office, clock: StillClock, tmp_path: Path
 ) -> None:
     job = begin_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.set_cause(session, job.visit, cause="element_stuck")
         lifecycle.finish(session, job.visit, "to_continue")
         lifecycle.take_call(
@@ -91,7 +91,7 @@ def test_a_cell_that_a_spreadsheet_would_run_is_written_harmlessly(
     office: Office, clock: StillClock, tmp_path: Path
 ) -> None:
     job = take_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         from desk.records.journal.row_access import row_of
         from desk.records.tables import Appliance
 

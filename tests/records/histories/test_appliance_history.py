@@ -22,7 +22,7 @@ from desk.records.views.appliance_life import ApplianceHistory
 from desk.records.views.measured import FlowSetup
 from desk.records.visits import lifecycle
 from tests.conftest import FIRST_DAY, StillClock
-from tests.records.jobs import DEED, Job, begin_job, take_job
+from tests.records.jobs import ACT, Job, begin_job, take_job
 from tests.records.landlord import enter_estate
 
 GPM = 231 * 0.0254**3 / 60
@@ -39,7 +39,7 @@ def number_of(office: Office, appliance: object) -> str:
 
 def test_a_flow_has_the_interval_that_its_report_tells(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         setup = FlowSetup(container="1 gal", graduation="0.1 gal", outlet="Kitchen tap")
         reading = readings.start_flow(session, job.visit, "found", setup)
         session.flush()
@@ -65,11 +65,11 @@ def test_flows_are_held_against_the_appliances_own_activation_flow(
 ) -> None:
     job = begin_job(office, clock)
     assert history(office, job).activation_m3_per_s == pytest.approx(0.5 * GPM)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         row = session.get_one(Appliance, job.appliance)
         row.activation_m3_per_s, row.activation_typed = None, ""
     assert history(office, job).activation_m3_per_s is None
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         setup = FlowSetup(container="1 gal", activation="0.7 gpm")
         reading = readings.start_flow(session, job.visit, "found", setup)
         session.flush()
@@ -81,7 +81,7 @@ def test_a_visit_tells_what_was_reported_found_done_and_fitted(
     office: Office, clock: StillClock
 ) -> None:
     job = begin_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         parts.use_part(
             session, job.visit, name="Flow sensor", pieces=2, old_serial="O-1", new_serial="N-1",
             reason="Cracked", kept_for_claim=True,
@@ -112,10 +112,10 @@ def test_a_part_or_a_reading_that_was_taken_back_is_not_told(
     office: Office, clock: StillClock
 ) -> None:
     job = begin_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         used = parts.use_part(session, job.visit, name="Flow sensor")
         reading = readings.take_reading(session, job.visit, "tap_temperature", "120 °F")
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         parts.withdraw_used(session, job.visit, used)
         readings.withdraw_reading(session, reading)
     [visit] = history(office, job).visits
@@ -204,7 +204,7 @@ def test_three_hundred_visits_take_as_many_statements_as_two(office: Office) -> 
 
 def test_a_visit_that_was_called_off_says_why(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.book(
             session, job.visit, start=clock() + timedelta(days=1), technician_id=job.technician
         )

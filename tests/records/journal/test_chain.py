@@ -1,4 +1,4 @@
-"""The chain of the journal: each deed follows all before it, and the head is what all come to."""
+"""The chain of the journal: each change set follows all before it; the head is what all come to."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from tests.records.older import make_older
 
 
 def _told(office: Office) -> tuple[list[tuple[int, bytes]], tuple[int, bytes]]:
-    """Return what is kept of the chain: the place of each deed and what it follows; the head."""
+    """Return what is kept of the chain: the place of each command and what it follows; the head."""
     with office.read() as session:
         each = session.execute(
             sa.select(ChangeSet.place, ChangeSet.follows).order_by(ChangeSet.place)
@@ -38,7 +38,7 @@ def _computed(office: Office) -> tuple[list[tuple[int, bytes]], tuple[int, bytes
     return [(place, before) for place, _key, before, _head in heads], (len(heads), heads[-1][3])
 
 
-def test_every_deed_follows_those_before_it(office: Office, clock: StillClock) -> None:
+def test_every_command_follows_those_before_it(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     job.answer("danger", "none")
     job.answer("flooding", "dry")
@@ -54,7 +54,7 @@ def test_what_is_typed_in_odd_signs_is_chained_as_it_is_kept(office: Office) -> 
     assert _told(office) == _computed(office)
 
 
-def test_a_deed_that_is_taken_back_leaves_the_head_where_it_was(office: Office) -> None:
+def test_a_command_that_is_taken_back_leaves_the_head_where_it_was(office: Office) -> None:
     office.carry_out(AddPerson(PersonDetails("Ann Poole")))
     before = _told(office)
     with pytest.raises(ZeroDivisionError), office.unit_of_work(AddPerson.what) as session:
@@ -64,7 +64,7 @@ def test_a_deed_that_is_taken_back_leaves_the_head_where_it_was(office: Office) 
     assert _told(office) == before == _computed(office)
 
 
-def test_an_upgrade_fills_the_chain_and_deeds_go_on_from_there(
+def test_an_upgrade_fills_the_chain_and_commands_go_on_from_there(
     office_path: Path, clock: StillClock
 ) -> None:
     with Office.open(office_path, now=clock) as office:
@@ -84,7 +84,7 @@ def test_an_upgrade_fills_the_chain_and_deeds_go_on_from_there(
         ("UPDATE here SET sets = sets - 1", "head of the journal is not what its deeds come to"),
     ],
 )
-def test_a_check_up_finds_a_deed_that_was_changed_afterwards(
+def test_a_check_up_finds_a_command_that_was_changed_afterwards(
     office_path: Path, clock: StillClock, harm: str, found: str
 ) -> None:
     with Office.open(office_path, now=clock) as office:

@@ -58,14 +58,14 @@ def _heard(ear: ChangeFeed) -> tuple[RemoteChange, ...]:
     return ()
 
 
-def test_a_deed_of_another_desk_is_heard_once(office: Office, here: ChangeFeed) -> None:
+def test_a_command_of_another_desk_is_heard_once(office: Office, here: ChangeFeed) -> None:
     with _another_desk(office) as other:
         other.carry_out(AddPerson(PersonDetails("Ann Poole")))
         assert _heard(here) == (RemoteChange(),)
         assert here.hear() == ()
 
 
-def test_a_desks_own_deeds_are_no_news_to_it(office: Office, here: ChangeFeed) -> None:
+def test_a_desks_own_commands_are_no_news_to_it(office: Office, here: ChangeFeed) -> None:
     for name in ("Ann Poole", "Ben Hale"):
         office.carry_out(AddPerson(PersonDetails(name)))
     assert here.hear() == ()
@@ -121,7 +121,7 @@ def server_ear(server_desk: Office) -> Iterator[ChangeFeed]:
     ear.close()
 
 
-def test_a_server_tells_which_visits_a_deed_is_about(
+def test_a_server_tells_which_visits_a_command_is_about(
     server_office: str, server_desk: Office, server_ear: ChangeFeed
 ) -> None:
     with closing(Office.open(server_office, now=server_desk.now)) as other:
@@ -130,12 +130,12 @@ def test_a_server_tells_which_visits_a_deed_is_about(
         assert together(_heard(server_ear)).concerns(first)
         server_ear.hear()
         other.carry_out(CallOff(first, "Mended by itself"))
-        (deed,) = _heard(server_ear)
-    assert deed.concerns(first)
-    assert not deed.concerns(second)
+        (command,) = _heard(server_ear)
+    assert command.concerns(first)
+    assert not command.concerns(second)
 
 
-def test_a_deed_about_very_many_visits_fits_into_a_payload(
+def test_a_command_about_very_many_visits_fits_into_a_payload(
     server_office: str, server_desk: Office, server_ear: ChangeFeed
 ) -> None:
     with closing(Office.open(server_office, now=server_desk.now)) as other:

@@ -1,4 +1,4 @@
-"""What stands typed and is not handed in yet: kept, moved, and gone with the deed that needs it."""
+"""What stands typed and is not handed in yet: kept, moved, and gone with what needs it."""
 
 from __future__ import annotations
 

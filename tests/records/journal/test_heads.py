@@ -205,7 +205,9 @@ def test_a_new_office_in_the_place_of_an_old_one_is_not_held_to_its_head(
     assert _saved(office_path) == set()
 
 
-def test_a_backup_written_over_an_open_office_is_noticed_before_a_deed(office_path: Path) -> None:
+def test_a_backup_written_over_an_open_office_is_noticed_before_a_command(
+    office_path: Path,
+) -> None:
     backup = office_path.with_name("backup")
     shutil.copyfile(office_path, backup)
     _save(office_path, "Ann")
@@ -223,7 +225,7 @@ def test_a_backup_written_over_an_open_office_is_noticed_before_a_deed(office_pa
     assert _saved(office_path) == set()
 
 
-def test_the_log_is_folded_back_and_deeds_go_on(
+def test_the_log_is_folded_back_and_commands_go_on(
     office_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     from desk.records.office import identity
@@ -240,7 +242,7 @@ def test_the_log_is_folded_back_and_deeds_go_on(
     assert len(_saved(office_path)) == 12
 
 
-def test_a_log_that_cannot_be_folded_back_fails_no_deed(
+def test_a_log_that_cannot_be_folded_back_fails_no_command(
     office_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     from desk.records.office import identity

@@ -69,7 +69,7 @@ def test_sets_are_numbered_without_gaps_and_whatever_the_clock_says(
         assert sets[2].id > sets[1].id
 
 
-def test_a_deed_comes_after_the_highest_that_its_device_has_seen(office: Office) -> None:
+def test_a_command_comes_after_the_highest_that_its_device_has_seen(office: Office) -> None:
     with office.unit_of_work(CHANGED) as session:
         have_seen(unit_of_work(session).device, 40)
         have_seen(unit_of_work(session).device, 7)
@@ -80,7 +80,7 @@ def test_a_deed_comes_after_the_highest_that_its_device_has_seen(office: Office)
         assert clocks == [1, 2, 41, 42]
 
 
-def test_a_deed_that_fails_leaves_neither_row_nor_line_nor_number(office: Office) -> None:
+def test_a_command_that_fails_leaves_neither_row_nor_line_nor_number(office: Office) -> None:
     person_id = _person(office)
     with pytest.raises(ZeroDivisionError), office.unit_of_work(CHANGED) as session:
         row_of(session, Person, person_id).name = "Half done"
@@ -199,7 +199,7 @@ def test_a_key_carries_its_time() -> None:
     assert key.int >> 80 == int(when.timestamp() * 1000)
 
 
-def test_a_row_kept_outside_a_deed_is_a_bug(office: Office) -> None:
+def test_a_row_kept_outside_a_command_is_a_bug(office: Office) -> None:
     with office.read() as session, pytest.raises(KeyError):
         keep(session, Person(name="Nobody"))
 

@@ -80,8 +80,8 @@ def test_two_desks_mend_different_lines_of_one_customer(
 ) -> None:
     shown = entering.MendCustomer(customer, _customer(office, customer))
     for line, text in (("name", "Mara Weir-Holt"), ("street", "6 Quay Lane")):
-        deed = replace(shown, details={**shown.details, line: text}, shown=shown)
-        office.carry_out(deed)
+        command = replace(shown, details={**shown.details, line: text}, shown=shown)
+        office.carry_out(command)
     now = _customer(office, customer)
     assert (now["name"], now["street"]) == ("Mara Weir-Holt", "6 Quay Lane")
 
@@ -161,7 +161,7 @@ def test_everything_that_is_mended_by_a_form_is_put_together(
 
 @dataclass(frozen=True)
 class Overtaken:
-    """A deed into which another program writes, past the desks' lock, for the first few times."""
+    """A command into which another program writes, past the desks' lock, the first few times."""
 
     customer: uuid.UUID
     cluster: Cluster
@@ -191,21 +191,21 @@ def database(server_office: str) -> str:
     return server_office.partition("@/")[2].partition("?")[0]
 
 
-def test_a_deed_that_was_overtaken_is_done_again_on_what_the_other_left(
+def test_a_command_that_was_overtaken_is_done_again_on_what_the_other_left(
     server_desk: Office, cluster: Cluster, database: str
 ) -> None:
     key = server_desk.carry_out(entering.AddCustomer(CustomerDetails("Mara Weir")))
-    deed = Overtaken(key, cluster, database, [TRIES - 1])
-    assert server_desk.carry_out(deed) == "other mine"
+    command = Overtaken(key, cluster, database, [TRIES - 1])
+    assert server_desk.carry_out(command) == "other mine"
 
 
-def test_a_deed_that_is_overtaken_every_time_is_told_and_keeps_nothing(
+def test_a_command_that_is_overtaken_every_time_is_told_and_keeps_nothing(
     server_desk: Office, cluster: Cluster, database: str
 ) -> None:
     key = server_desk.carry_out(entering.AddCustomer(CustomerDetails("Mara Weir")))
-    deed = Overtaken(key, cluster, database, [TRIES])
+    command = Overtaken(key, cluster, database, [TRIES])
     with pytest.raises(ConflictError, match="Another desk wrote at the same time") as caught:
-        server_desk.carry_out(deed)
+        server_desk.carry_out(command)
     assert caught.value.facts["code"] == "40001"
-    assert deed.times == [0]
+    assert command.times == [0]
     assert _customer(server_desk, key)["note"] == "other"

@@ -21,7 +21,7 @@ from desk.trade.content.loader import load_content
 from tests.conftest import StillClock
 from tests.every_day import every_day
 from tests.paper.reading_back import bare, text_of
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import ACT, Job, begin_job
 from tests.trade.content.own_texts import CAUSE, FINDS, NEW
 
 ASKED_FIRST = "Is the drain hose at hand?"
@@ -135,7 +135,7 @@ def test_a_cause_that_was_taken_out_keeps_its_name(
     causes.write_text(CAUSE)
     own_file.write_text(FINDS)
     job = begin_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.set_cause(session, job.visit, cause="mouse")
     causes.unlink()
     own_file.unlink()

@@ -13,7 +13,7 @@ from desk.records.office.office import Office
 from desk.records.views.visit_sheet import VisitSheet
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import ACT, Job, begin_job
 
 
 @pytest.fixture
@@ -45,7 +45,7 @@ def test_what_is_written_between_two_answers_leaves_the_guidance(
     job: Job, worked_out: list[object]
 ) -> None:
     before = look(job)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         lifecycle.write_down(session, job.visit, internal_note="The dog bites.")
     after = look(job)
     assert (after.suspects, after.suggestion) == (before.suspects, before.suggestion)
@@ -71,7 +71,7 @@ def test_another_technicians_licences_are_worked_out_anew(
     job: Job, worked_out: list[object]
 ) -> None:
     look(job)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         person = session.get_one(lifecycle.Person, job.technician)
         person.may_gas = not person.may_gas
     look(job)

@@ -40,7 +40,7 @@ from desk.trade.diagnosis.posterior import posterior
 from desk.trade.diagnosis.priors import Scope
 from tests.conftest import StillClock
 from tests.every_day import share_of_examples
-from tests.records.jobs import DEED, REASONS, Job, begin_job
+from tests.records.jobs import ACT, REASONS, Job, begin_job
 from tests.records.visit_lines import visit_lines
 from tests.samples import own_office
 
@@ -65,7 +65,7 @@ def end(job: Job, ending: str = "mended", cause: str = CAUSE) -> None:
 def next_job(job: Job, *, complaint: str = "no_response", continues: bool = False) -> Job:
     """Take another call for the same appliance, and arrive."""
     job.clock.pass_minutes(60)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         key = lifecycle.take_call(
             session,
             CallDetails(
@@ -145,7 +145,7 @@ def test_a_job_of_two_visits_teaches_by_its_last(office: Office, clock: StillClo
 def test_a_withdrawn_visit_teaches_nothing(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     end(job)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         session.get_one(Visit, job.visit).withdrawn_at = clock()
     assert lessons(office).jobs == {}
 
@@ -217,7 +217,7 @@ class CountedAnew:
         self.times += "GROUP BY" in statement and "coalesce(appliance" in statement
 
 
-def test_after_the_first_look_no_deed_and_no_answer_counts_anew(
+def test_after_the_first_look_no_command_and_no_answer_counts_anew(
     office: Office, clock: StillClock
 ) -> None:
     job = begin_job(office, clock)
@@ -248,7 +248,7 @@ def test_another_program_that_writes_is_noticed(
     assert lessons(office).jobs == {KESTLE: 1}
 
 
-DEEDS = st.lists(
+COMMANDS = st.lists(
     st.tuples(
         st.sampled_from(
             ("finish", "take_up", "cause", "withdraw", "model", "kind", "go_on", "undo", "fail")
@@ -265,9 +265,11 @@ DEEDS = st.lists(
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
-@given(deeds=DEEDS)
+@given(commands=COMMANDS)
 def test_whatever_is_done_the_kept_counts_are_those_counted_anew(
-    deeds: list[tuple[str, int, str]], empty_office: Path, tmp_path_factory: pytest.TempPathFactory
+    commands: list[tuple[str, int, str]],
+    empty_office: Path,
+    tmp_path_factory: pytest.TempPathFactory,
 ) -> None:
     place = tmp_path_factory.mktemp("learning") / "office.drawoff"
     shutil.copyfile(empty_office, place)
@@ -275,7 +277,7 @@ def test_whatever_is_done_the_kept_counts_are_those_counted_anew(
     with Office.open(place, now=clock) as office:
         jobs = [begin_job(office, clock)]
         lessons(office)
-        for what, which, cause in deeds:
+        for what, which, cause in commands:
             with contextlib.suppress(DeskError):
                 _do(what, jobs, jobs[which % len(jobs)], cause)
             with office.read() as session:
@@ -295,7 +297,7 @@ def _do(what: str, jobs: list[Job], job: Job, cause: str) -> None:
     elif what == "undo":
         office.carry_out(Undo(job.visit))
     elif what in {"cause", "withdraw", "model", "kind", "fail"}:
-        with office.unit_of_work(DEED) as session:
+        with office.unit_of_work(ACT) as session:
             visit = session.get_one(Visit, job.visit)
             appliance = session.get_one(Appliance, job.appliance)
             if what == "cause":
@@ -309,4 +311,4 @@ def _do(what: str, jobs: list[Job], job: Job, cause: str) -> None:
             else:
                 visit.cause = cause
                 session.flush()
-                raise OutageError(DEED)
+                raise OutageError(ACT)

@@ -25,7 +25,7 @@ from desk.records.views.measured import FlowSetup, MeasurementLine, TakenWith
 from desk.records.views.report import VisitReport
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import ACT, Job, begin_job
 
 BUCKET = FlowSetup(container="5 gal", graduation="0.5 gal", outlet="Kitchen")
 PRESSURES = {"static": "60 psi", "running": "40 psi"}
@@ -37,14 +37,14 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def enter(job: Job, typed: dict[str, str], moment: str = "found") -> uuid.UUID:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         key = computed.enter(session, job.visit, "pressure", moment, typed)
     assert key is not None
     return key
 
 
 def fill(job: Job, moment: str, *times: str, setup: FlowSetup = BUCKET) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         flow = readings.start_flow(session, job.visit, moment, setup)
         for typed in times:
             readings.add_fill(session, flow, typed)
@@ -105,7 +105,7 @@ def test_an_emptied_entry_is_taken_back_and_undo_brings_it_again(job: Job) -> No
     enter(job, PRESSURES | {"flow": "3 gpm"})
     enter(job, {"flow": " "})
     assert card(job).figures == ()
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         undo.undo_on_visit(session, job.visit)
     assert figure(card(job), "kv") * 3600 == pytest.approx(0.5802, abs=1e-4)
 
@@ -126,7 +126,7 @@ def test_an_entry_that_does_not_exist_is_refused(job: Job, name: str) -> None:
 def test_a_measurement_that_does_not_exist_is_refused(job: Job) -> None:
     with (
         pytest.raises(InputError, match="no measurement"),
-        job.office.unit_of_work(DEED) as session,
+        job.office.unit_of_work(ACT) as session,
     ):
         computed.enter(session, job.visit, "weather", "found", {})
 
@@ -173,10 +173,10 @@ def test_a_figure_is_compared_too(job: Job) -> None:
 def test_the_earlier_visit_s_figure_stands_in_on_the_next(job: Job, clock: StillClock) -> None:
     enter(job, {"static": "60 psi", "running": "55 psi", "flow": "4 gpm"}, "left")
     clock.pass_minutes(60 * 24 * 30)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         again = lifecycle.take_call(session, CallDetails("no_response", appliance_id=job.appliance))
         lifecycle.arrive(session, again, technician_id=job.technician)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         computed.enter(session, again, "pressure", "found", PRESSURES | {"flow": "2 gpm"})
     [line] = report(job, again).measurements
     earlier = next(entry for entry in line.entries if entry.name == "earlier_kv")
@@ -186,7 +186,7 @@ def test_the_earlier_visit_s_figure_stands_in_on_the_next(job: Job, clock: Still
 
 def test_the_instrument_is_noted_beside_a_measurement(job: Job) -> None:
     key = enter(job, PRESSURES | {"flow": "3 gpm"})
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         readings.describe(session, key, TakenWith(" G-114 ", date(2027, 3, 1), "at the drain tap"))
     line = card(job)
     assert (line.instrument, line.calibrated_until, line.note) == (
@@ -195,18 +195,18 @@ def test_the_instrument_is_noted_beside_a_measurement(job: Job) -> None:
 
 
 def test_nothing_is_entered_on_a_finished_visit(job: Job) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         lifecycle.finish(session, job.visit, "no_fault_found")
     with pytest.raises(RuleError, match="not under way"):
         enter(job, PRESSURES)
 
 
 def test_what_the_appliance_s_record_knows_is_taken_over(job: Job) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         details = details_of(ApplianceDetails, session.get_one(Appliance, job.appliance))
     known = replace(details, smallest_input="11000 BTU/h")
     job.office.carry_out(MendAppliance(job.appliance, known))
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         typed = {"flow": "1.2 gpm", "inlet": "52 F", "outlet": "119 F"}
         computed.enter(session, job.visit, "heat", "found", typed)
     line = card(job)
@@ -245,7 +245,7 @@ def test_premises_of_unknown_altitude_tell_nothing_of_the_rating(job: Job) -> No
 
 def test_an_altitude_of_older_records_that_cannot_be_is_asked_about(job: Job) -> None:
     lies_at(job, "1600 m")
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         session.get_one(Premises, job.premises).altitude_m = 160_000.0
     assert "altitude" in put(job, job.visit, "gas", CLOCKED).missing
 
@@ -253,7 +253,7 @@ def test_an_altitude_of_older_records_that_cannot_be_is_asked_about(job: Job) ->
 def test_a_sealed_visit_keeps_what_it_said_of_its_gas(job: Job) -> None:
     lies_at(job, "1600 m")
     put(job, job.visit, "gas", CLOCKED)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         lifecycle.finish(session, job.visit, "no_fault_found")
         sealing.sign(session, job.visit, absent_reason="Nobody was in")
         sealing.seal(session, job.visit)
@@ -267,14 +267,14 @@ def test_a_sealed_visit_keeps_what_it_said_of_its_gas(job: Job) -> None:
 
 def later_visit(job: Job, clock: StillClock) -> uuid.UUID:
     clock.pass_minutes(60 * 24 * 30)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         again = lifecycle.take_call(session, CallDetails("no_response", appliance_id=job.appliance))
         lifecycle.arrive(session, again, technician_id=job.technician)
     return again
 
 
 def put(job: Job, visit: uuid.UUID, kind: str, typed: dict[str, str]) -> MeasurementLine:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         computed.enter(session, visit, kind, "found", typed)
     return next(line for line in report(job, visit).measurements if line.kind == kind)
 
@@ -303,7 +303,7 @@ def test_buckets_of_two_visits_are_two_buckets(job: Job, clock: StillClock) -> N
     fill(job, "found", "100 s")
     put(job, job.visit, "pressure", PRESSURES)
     again = later_visit(job, clock)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         flow = readings.start_flow(session, again, "found", BUCKET)
         readings.add_fill(session, flow, "103 s")
     line = put(job, again, "pressure", PRESSURES)
@@ -318,7 +318,7 @@ def test_the_same_bucket_to_other_marks_is_off_by_something_else(job: Job) -> No
 
 
 def test_weighed_water_has_the_density_of_where_it_was_weighed(job: Job) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         flow = readings.start_flow(
             session, job.visit, "found", FlowSetup(scale="0.05 kg", water_temperature="50 F")
         )
@@ -329,7 +329,7 @@ def test_weighed_water_has_the_density_of_where_it_was_weighed(job: Job) -> None
 
 
 def test_one_reading_taken_over_and_one_typed_share_their_gauge(job: Job) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         readings.take_reading(session, job.visit, "static_pressure", "60 psi")
     half = put(job, job.visit, "pressure", {"running": "40 psi", "flow": "3 gpm"})
     u_half = next(one for one in half.figures if one.name == "drop").standard_uncertainty_si
@@ -340,7 +340,7 @@ def test_one_reading_taken_over_and_one_typed_share_their_gauge(job: Job) -> Non
 
 def test_an_accuracy_that_is_typed_counts_for_what_is_taken_over(job: Job) -> None:
     for kind, typed in (("inlet_temperature", "52 F"), ("outlet_temperature", "119 F")):
-        with job.office.unit_of_work(DEED) as session:
+        with job.office.unit_of_work(ACT) as session:
             readings.take_reading(session, job.visit, kind, typed)
     put(job, job.visit, "heat", {"flow": "2 gpm"})
     line = put(job, job.visit, "heat", {"thermometer_resolution": "2 C"})
@@ -350,7 +350,7 @@ def test_an_accuracy_that_is_typed_counts_for_what_is_taken_over(job: Job) -> No
 
 def test_what_is_taken_over_is_not_called_assumed(job: Job) -> None:
     for kind, typed in (("inlet_temperature", "52 F"), ("outlet_temperature", "119 F")):
-        with job.office.unit_of_work(DEED) as session:
+        with job.office.unit_of_work(ACT) as session:
             readings.take_reading(session, job.visit, kind, typed)
     line = put(job, job.visit, "heat", {"flow": "2 gpm"})
     assert not any("Accuracy of the thermometer" in source for source in line.sources)
@@ -386,6 +386,6 @@ def test_many_visits_are_looked_back_upon_one_step_only(job: Job, clock: StillCl
 
 
 def test_an_empty_entry_begins_no_card(job: Job) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         assert computed.enter(session, job.visit, "heat", "found", {"inlet": " "}) is None
     assert report(job).measurements == ()

@@ -21,7 +21,7 @@ from desk.records.views.report import VisitReport
 from desk.records.visits import lifecycle
 from desk.trade.readings.shop_thresholds import USUAL_ACTIVATION
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, begin_job, take_job
+from tests.records.jobs import ACT, Job, begin_job, take_job
 
 BUCKET = FlowSetup(container="5 gal", graduation="0.5 gal", outlet="Kitchen")
 
@@ -32,12 +32,12 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def _start(job: Job, setup: FlowSetup = BUCKET) -> uuid.UUID:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         return readings.start_flow(session, job.visit, "found", setup)
 
 
 def _fill(job: Job, reading: uuid.UUID, typed: str, mass: str = "") -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         readings.add_fill(session, reading, typed, mass=mass)
 
 
@@ -98,7 +98,7 @@ def test_a_slip_is_struck_out_and_not_computed_with(job: Job) -> None:
     reading = _start(job)
     _fill(job, reading, "38 s")
     _fill(job, reading, "3 s")
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         readings.strike_fill(session, reading, 2, "Started late")
     flow = _flow(job)
     assert flow.flow_m3_per_s == pytest.approx(5 * 3.785411784e-3 / 38)
@@ -111,7 +111,7 @@ def test_a_slip_is_struck_out_and_not_computed_with(job: Job) -> None:
 def test_a_flow_whose_only_fill_is_struck_has_no_result(job: Job) -> None:
     reading = _start(job)
     _fill(job, reading, "38 s")
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         readings.strike_fill(session, reading, 1)
     flow = _flow(job)
     assert (flow.flow_m3_per_s, flow.verdict, len(flow.fills)) == (None, "", 1)
@@ -164,7 +164,7 @@ def test_either_a_container_or_a_scale(job: Job) -> None:
 def test_an_appliance_without_an_activation_flow_is_held_to_the_usual_one(
     office: Office, clock: StillClock
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         from desk.records.parties import customers
 
         technician = customers.add_person(
@@ -181,7 +181,7 @@ def test_an_appliance_without_an_activation_flow_is_held_to_the_usual_one(
 
 
 def test_other_readings_keep_what_was_typed(job: Job) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         readings.take_reading(
             session, job.visit, "tap_temperature", "118F", moment="left", instrument="T-3"
         )
@@ -197,14 +197,14 @@ def test_other_readings_keep_what_was_typed(job: Job) -> None:
     [("tap_temperature", "hot"), ("fault_code", " "), ("aura", "1"), ("static_pressure", "50 F")],
 )
 def test_a_reading_that_cannot_be_read_is_refused(job: Job, kind: str, typed: str) -> None:
-    with pytest.raises(InputError), job.office.unit_of_work(DEED) as session:
+    with pytest.raises(InputError), job.office.unit_of_work(ACT) as session:
         readings.take_reading(session, job.visit, kind, typed)
 
 
 def test_a_reading_taken_back_stays_in_the_record(job: Job) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         reading = readings.take_reading(session, job.visit, "fault_code", "4")
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         readings.withdraw_reading(session, reading)
     assert _report(job).readings == ()
     with job.office.read() as session:
@@ -218,10 +218,10 @@ def test_nothing_is_measured_before_arriving(office: Office, clock: StillClock) 
 
 
 def test_a_part_of_the_catalogue_leaves_the_technicians_van(job: Job) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         part = parts.add_part(session, PartDetails("RS-2", "Reed switch"))
         parts.move_stock(session, part, 3, "received", van_of_id=job.technician)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         parts.use_part(session, job.visit, number="RS-2", new_serial="77", reason="never closes")
         parts.use_part(session, job.visit, name="Hand-made gasket")
     with job.office.read() as session:
@@ -232,15 +232,15 @@ def test_a_part_of_the_catalogue_leaves_the_technicians_van(job: Job) -> None:
 
 def test_a_part_that_is_none_is_refused(job: Job) -> None:
     for wrong in ({"number": "XX"}, {}, {"name": "Gasket", "pieces": 0}):
-        with pytest.raises(InputError), job.office.unit_of_work(DEED) as session:
+        with pytest.raises(InputError), job.office.unit_of_work(ACT) as session:
             parts.use_part(session, job.visit, **wrong)  # type: ignore[arg-type]
-    with pytest.raises(InputError, match="already"), job.office.unit_of_work(DEED) as session:
+    with pytest.raises(InputError, match="already"), job.office.unit_of_work(ACT) as session:
         parts.add_part(session, PartDetails("RS-2", "Reed switch"))
         parts.add_part(session, PartDetails("RS-2", "Reed switch"))
 
 
 def _read(job: Job, kind: str, typed: str, moment: str = "left") -> ReadingLine:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         readings.take_reading(session, job.visit, kind, typed, moment=moment)
     return _report(job).readings[-1]
 

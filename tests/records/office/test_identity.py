@@ -61,7 +61,7 @@ def test_nothing_is_acknowledged_once_the_office_is_another(
 
 
 @ACTS
-def test_a_deed_during_which_the_office_became_another_is_not_acknowledged(
+def test_a_command_during_which_the_office_became_another_is_not_acknowledged(
     office_path: Path, act: Callable[[Path], None]
 ) -> None:
     with Office.open(office_path) as office:
@@ -87,7 +87,7 @@ def test_an_office_that_comes_back_is_not_written_to_before_it_is_opened_again(
         office.carry_out(AddPerson(PersonDetails("Ann Poole")))
 
 
-def test_many_deeds_and_other_openers_are_no_change_of_identity(office_path: Path) -> None:
+def test_many_commands_and_other_openers_are_no_change_of_identity(office_path: Path) -> None:
     with Office.open(office_path) as office:
         for number in range(5):
             with Office.open(office_path) as other:

@@ -1,4 +1,4 @@
-"""An office from before deeds had a logical clock keeps its order, and goes on from there."""
+"""An office from before commands had a logical clock keeps its order, and goes on from there."""
 
 from __future__ import annotations
 
@@ -21,11 +21,11 @@ from desk.records.undo.undo import sets_of
 from desk.records.views.report import VisitReport
 from desk.records.whole_office.dump import export_everything
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, begin_job
+from tests.records.jobs import ACT, begin_job
 
 
 def _as_before(place: str | Path) -> None:
-    """Put the tables back to what they were before deeds had a clock."""
+    """Put the tables back to what they were before commands had a clock."""
     engine = make_engine(place, migrating=True)
     with engine.execution_options(**{WRITES: True}).begin() as connection:
         command.downgrade(migrate.alembic_config(connection), "0015")
@@ -55,7 +55,7 @@ def _report(office: Office, visit: uuid.UUID) -> VisitReport:
 
 
 def _do_with_a_clock_behind(office_path: Path, clock: StillClock) -> uuid.UUID:
-    """Have a job done, its last deeds by a computer whose clock is behind; return its visit."""
+    """Have a job done, its last commands by a computer whose clock is behind; return its visit."""
     with Office.open(office_path, now=clock) as office:
         job = begin_job(office, clock)
         job.answer("danger", "none")
@@ -82,9 +82,9 @@ def test_what_stands_keeps_the_order_of_its_keys_and_its_rules(
         assert _report(office, visit) == before
         with office.read() as session:
             numbers = [row.number for row in sets_of(session, session.get_one(Visit, visit))]
-            assert numbers == sorted(numbers), "a device's own deeds are taken back as they came"
+            assert numbers == sorted(numbers), "a device's own commands are taken back as they came"
         assert office.answer(SeeVisit(visit)).can_undo
-        with office.unit_of_work(DEED):
+        with office.unit_of_work(ACT):
             pass
         with office.read() as session:
             newest = session.scalars(sa.select(ChangeSet).order_by(ChangeSet.clock.desc())).first()

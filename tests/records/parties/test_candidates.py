@@ -16,7 +16,7 @@ from desk.records.parties.candidates import likely_same
 from desk.records.tables import Customer
 from desk.records.views.call import CallerDetails, Likely
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, take_job
+from tests.records.jobs import ACT, Job, take_job
 
 
 @pytest.fixture
@@ -31,7 +31,7 @@ def likely(job: Job, told: CallerDetails) -> tuple[Likely, ...]:
 
 
 def enter(job: Job, name: str, *, phone: str = "", street: str = "", town: str = "") -> uuid.UUID:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         customer = customers.add_customer(session, CustomerDetails(name), phones=[phone])
         if street:
             premises = places.add_premises(session, PremisesDetails(street, town))
@@ -123,7 +123,7 @@ def test_what_belongs_together_is_one_offer_and_comes_first(job: Job) -> None:
 
 
 def test_premises_that_are_nobodys_now_are_offered_as_a_place(job: Job) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         empty = places.add_premises(session, PremisesDetails("4 Sluice Row", "Larkmoor"))
     [one] = likely(job, CallerDetails(address=Address("4 Sluice Row")))
     assert (one.customer_id, one.premises_id, one.who) == (None, empty, "")
@@ -131,6 +131,6 @@ def test_premises_that_are_nobodys_now_are_offered_as_a_place(job: Job) -> None:
 
 def test_who_was_withdrawn_is_not_offered(job: Job) -> None:
     ines = enter(job, "Ines Marsh", phone="212 555 0177")
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         withdraw(session, session.get_one(Customer, ines))
     assert likely(job, CallerDetails("212 555 0177")) == ()

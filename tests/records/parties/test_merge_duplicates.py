@@ -34,7 +34,7 @@ from desk.records.tables import (
 )
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, begin_job, give_reasons, take_job
+from tests.records.jobs import ACT, Job, begin_job, give_reasons, take_job
 from tests.records.search.test_search import computed_anew, searched
 
 JOURNAL = {"change", "change_set", "device", "here"}
@@ -141,13 +141,13 @@ def test_joined_three_times_over_everything_leads_to_the_last(
 
 def test_one_step_takes_all_of_a_join_back(office: Office, clock: StillClock) -> None:
     one, two = take_job(office, clock), again(office, clock)
-    for deed in (
+    for command in (
         JoinCustomers(two.customer, one.customer),
         JoinPremises(two.premises, one.premises),
         JoinAppliances(two.appliance, one.appliance),
     ):
         before = everything(office)
-        office.carry_out(deed)
+        office.carry_out(command)
         joined = everything(office)
         assert joined != before
         office.carry_out(TakeBack())
@@ -180,7 +180,7 @@ def test_two_ties_that_say_the_same_become_one_from_the_earlier_day(
     office: Office, clock: StillClock
 ) -> None:
     job = take_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         twice = customers.add_customer(session, CustomerDetails("M. Quill"))
         session.flush()
         places.link_customer(session, job.premises, twice, "owner", since=date(2019, 5, 2))
@@ -200,7 +200,7 @@ def test_what_replaced_an_appliance_is_not_joined_with_it(
     office: Office, clock: StillClock
 ) -> None:
     job = take_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         newer = [
             places.add_appliance(session, job.premises, ApplianceDetails("storage_heater"))
             for _turn in range(2)
@@ -239,7 +239,7 @@ def test_a_sealed_report_stays_byte_for_byte(office: Office, clock: StillClock) 
 
 
 def _seal(job: Job) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         lifecycle.set_cause(session, job.visit, cause="element_stuck")
         give_reasons(session, job.visit)
         lifecycle.finish(session, job.visit, "mended")

@@ -62,7 +62,7 @@ def test_every_row_leads_to_one_in_use_and_all_of_it_can_be_taken_back(
         for act, which in acts:
             clock.pass_minutes(1)
             with contextlib.suppress(DeskError):
-                office.carry_out(_deed(office, act, which))
+                office.carry_out(_command(office, act, which))
             _sound(office)
         while office.answer(SeeWithdrawn()):
             clock.pass_minutes(1)
@@ -77,7 +77,7 @@ def test_every_row_leads_to_one_in_use_and_all_of_it_can_be_taken_back(
         assert searched(office) == computed_anew(office)
 
 
-def _deed(office: Office, act: str, which: int) -> Command[object]:
+def _command(office: Office, act: str, which: int) -> Command[object]:
     """Return an act on rows that are in use, so that it can mostly be done."""
     customers, premises, appliances = (
         _two_in_use(office, table, which) for table in (Customer, Premises, Appliance)
@@ -85,7 +85,7 @@ def _deed(office: Office, act: str, which: int) -> Command[object]:
     withdrawn = office.answer(SeeWithdrawn())
     with office.read() as session:
         there = session.get_one(Appliance, appliances[0]).premises_id
-    deeds: dict[str, Command[object]] = {
+    commands: dict[str, Command[object]] = {
         "customers": JoinCustomers(*customers),
         "premises": JoinPremises(*premises),
         "appliances": JoinAppliances(*appliances),
@@ -99,7 +99,7 @@ def _deed(office: Office, act: str, which: int) -> Command[object]:
         "again": DoAgain(),
         "bring": BringBack(withdrawn[-1].set_id if withdrawn else there),
     }
-    return deeds[act]
+    return commands[act]
 
 
 def _two_in_use(

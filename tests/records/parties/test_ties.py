@@ -115,13 +115,13 @@ def test_a_new_appliance_comes_in_place_of_the_old_one(office: Office, clock: St
 
 def test_nobody_is_withdrawn_while_a_visit_is_to_be_done(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    for deed in (
+    for command in (
         WithdrawCustomer(job.customer),
         WithdrawPremises(job.premises),
         WithdrawAppliance(job.appliance),
     ):
         with pytest.raises(RuleError, match="Visit A-00001 is still to be done"):
-            office.carry_out(deed)
+            office.carry_out(command)
 
 
 def test_who_is_withdrawn_is_no_longer_found_and_comes_back(

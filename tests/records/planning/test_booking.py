@@ -22,14 +22,14 @@ from desk.records.views.day import DayList, DayVisit
 from desk.records.visits import lifecycle
 from desk.trade.scheduling.usual_length import UsualLength
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, take_job
+from tests.records.jobs import ACT, Job, take_job
 
 ZONE = ZoneInfo("America/New_York")
 FRIDAY_TEN = datetime(2026, 11, 27, 10, tzinfo=ZONE)
 
 
 def call(office: Office, job: Job, complaint: str = "no_response", **more: object) -> uuid.UUID:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         return lifecycle.take_call(
             session,
             CallDetails(
@@ -49,10 +49,10 @@ def finish_visits(
     """Let visits for the job's complaint be finished, one after the other, as long as told."""
     for minutes in took:
         visit = call(office, job)
-        with office.unit_of_work(DEED) as session:
+        with office.unit_of_work(ACT) as session:
             lifecycle.arrive(session, visit, technician_id=job.technician)
         clock.pass_minutes(minutes)
-        with office.unit_of_work(DEED) as session:
+        with office.unit_of_work(ACT) as session:
             row = session.get_one(Visit, visit)
             row.state, row.ending, row.finished_at = "finished", ending, clock()
 
@@ -72,7 +72,7 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def book(office: Office, visit: uuid.UUID, job: Job, start: datetime, minutes: int = 60) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.book(session, visit, start=start, technician_id=job.technician, minutes=minutes)
 
 
@@ -132,7 +132,7 @@ def test_what_ends_when_the_next_begins_overlaps_nothing_and_another_is_free(
     office: Office, job: Job
 ) -> None:
     book(office, job.visit, job, FRIDAY_TEN)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         ben = customers.add_person(session, person_fields.PersonDetails("Ben", is_technician=True))
     with office.read() as session:
         after = booking_read_back(
@@ -158,7 +158,7 @@ def test_what_is_finished_overlaps_nothing(office: Office, clock: StillClock, jo
     other = call(office, job)
     for visit in (job.visit, other):
         book(office, visit, job, FRIDAY_TEN)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, job.visit)
         row = session.get_one(Visit, job.visit)
         row.state, row.ending, row.finished_at = "finished", "mended", clock()

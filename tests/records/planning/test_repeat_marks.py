@@ -17,7 +17,7 @@ from desk.records.views.recurrence import RepeatChoice
 from desk.records.visits import lifecycle
 from desk.records.visits.follow_up import ask_for_second_look
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, give_reasons, take_job
+from tests.records.jobs import ACT, Job, give_reasons, take_job
 from tests.samples import VISITS, own_office
 
 DAY = 24 * 60
@@ -30,7 +30,7 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def call_again(job: Job, complaint: str = "no_response") -> uuid.UUID:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         return lifecycle.take_call(
             session,
             CallDetails(complaint, premises_id=job.premises, appliance_id=job.appliance),
@@ -38,7 +38,7 @@ def call_again(job: Job, complaint: str = "no_response") -> uuid.UUID:
 
 
 def finish(job: Job, visit: uuid.UUID, ending: str = "mended") -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, visit, technician_id=job.technician)
         lifecycle.set_cause(session, visit, cause="element_stuck")
         give_reasons(session, visit)
@@ -63,7 +63,7 @@ def test_a_call_after_the_finish_repeats_the_visit(job: Job) -> None:
 
 def test_nothing_repeats_a_visit_that_is_to_be_continued(job: Job) -> None:
     finish(job, job.visit, "to_continue")
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         ask_for_second_look(session, job.visit)
     job.clock.pass_minutes(2 * DAY)
     call_again(job)  # the part has not come: the same trouble still
@@ -72,7 +72,7 @@ def test_nothing_repeats_a_visit_that_is_to_be_continued(job: Job) -> None:
 
 def test_a_job_is_finished_when_its_last_visit_is(job: Job) -> None:
     finish(job, job.visit, "to_continue")
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         second = ask_for_second_look(session, job.visit)
     job.clock.pass_minutes(20 * DAY)
     finish(job, second)
@@ -126,7 +126,7 @@ def test_another_complaint_planned_service_and_a_call_called_off_repeat_nothing(
     call_again(job, "too_cool")
     call_again(job, "")
     off = call_again(job)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         lifecycle.call_off(session, off, "It runs again")
     assert marks(job.office) == {}
 

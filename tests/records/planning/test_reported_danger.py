@@ -21,7 +21,7 @@ from desk.records.tables import Change, Visit
 from desk.records.visits import lifecycle
 from desk.records.visits.follow_up import ask_for_second_look
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, take_job
+from tests.records.jobs import ACT, Job, take_job
 
 
 @pytest.fixture
@@ -33,7 +33,7 @@ def danger_call(office: Office, clock: StillClock) -> Job:
 
 
 def report(job: Job) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         call = lifecycle.call_of(session, job.visit)
         lifecycle.change_call(session, job.visit, dataclasses.replace(call, danger_reported=True))
 
@@ -67,7 +67,7 @@ def test_a_call_with_open_danger_is_not_called_off_nor_begun(danger_call: Job) -
         danger_call.office.carry_out(CallOff(danger_call.visit, "They will call again."))
     with (
         pytest.raises(RuleError, match="write what became"),
-        danger_call.office.unit_of_work(DEED) as session,
+        danger_call.office.unit_of_work(ACT) as session,
     ):
         lifecycle.arrive(session, danger_call.visit, technician_id=danger_call.technician)
     settle(danger_call)
@@ -201,7 +201,7 @@ def test_what_had_begun_before_there_was_the_rule_is_not_opened(
     danger_call: Job, state: str
 ) -> None:
     settle(danger_call)
-    with danger_call.office.unit_of_work(DEED) as session:
+    with danger_call.office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, danger_call.visit, technician_id=danger_call.technician)
         row = session.get_one(Visit, danger_call.visit)
         row.danger_outcome = row.danger_outcome_by = ""  # as the upgrade finds it
@@ -214,7 +214,7 @@ def test_what_had_begun_before_there_was_the_rule_is_not_opened(
 
 def test_a_second_look_begins_without_the_danger_of_the_first(danger_call: Job) -> None:
     settle(danger_call)
-    with danger_call.office.unit_of_work(DEED) as session:
+    with danger_call.office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, danger_call.visit, technician_id=danger_call.technician)
         session.flush()
         lifecycle.finish(session, danger_call.visit, "no_fault_found")

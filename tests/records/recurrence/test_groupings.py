@@ -21,7 +21,7 @@ from desk.records.recurrence.queries import repeat_summary, repeats_to_print, vi
 from desk.records.tables import Appliance, ChangeSet, Person, Premises, Reading, Visit
 from desk.records.views.recurrence import ODDITIES, RepeatChoice, RepeatSummary, held_apart
 from tests.records.invented_visits import Fitting, Invented, Stood, write
-from tests.records.jobs import DEED
+from tests.records.jobs import ACT
 
 CAME = datetime(2026, 1, 5, 15, tzinfo=UTC)
 AS_OF = date(2026, 6, 1)
@@ -55,7 +55,7 @@ def counts(office: Office, **choice: Any) -> dict[str, tuple[int, int]]:
 
 
 def _set(office: Office, table: Any, number: int | None, **values: object) -> None:
-    """Write fields of an invented row, or of all of a table, past the office's deeds."""
+    """Write fields of an invented row, or of all of a table, past the office's commands."""
     said = sa.update(table).values(**values)
     if number is not None:
         said = said.where(table.number == number)
@@ -120,7 +120,7 @@ def test_the_newest_reading_tells_the_hardness_else_what_is_written_down(office:
     with office.read() as session:
         first = session.scalars(sa.select(Visit.id).order_by(Visit.number)).first()
     for day, hardness in ((1, 0.05), (9, 0.15), (5, 0.25)):  # the last by a clock that was behind
-        with office.unit_of_work(DEED) as session:
+        with office.unit_of_work(ACT) as session:
             taken = CAME + timedelta(days=day)
             keep(
                 session,

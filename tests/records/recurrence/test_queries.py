@@ -24,14 +24,14 @@ from desk.records.recurrence.tables_out import told_rates
 from desk.records.views.recurrence import RepeatChoice, RepeatSummary, RepeatVisit
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, give_reasons, take_job
+from tests.records.jobs import ACT, Job, give_reasons, take_job
 from tests.samples import AS_OF, own_office
 
 DAY = 24 * 60
 
 
 def _call(job: Job, *, continues: uuid.UUID | None = None) -> uuid.UUID:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         return lifecycle.take_call(
             session,
             CallDetails(
@@ -44,7 +44,7 @@ def _call(job: Job, *, continues: uuid.UUID | None = None) -> uuid.UUID:
 
 
 def _finish(job: Job, visit: uuid.UUID, ending: str = "mended") -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, visit, technician_id=job.technician)
         lifecycle.set_cause(session, visit, cause="element_stuck")
         give_reasons(session, visit)
@@ -111,7 +111,7 @@ def test_a_window_that_is_not_over_leaves_both_sides(office: Office, clock: Stil
 def test_visits_without_an_appliance_repeat_nothing(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
     for _ in range(2):
-        with office.unit_of_work(DEED) as session:
+        with office.unit_of_work(ACT) as session:
             visit = lifecycle.take_call(session, CallDetails("no_response"))
         _finish(job, visit)
         clock.pass_minutes(5 * DAY)

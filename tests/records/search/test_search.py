@@ -16,7 +16,7 @@ from desk.records.search.search import search
 from desk.records.tables import Customer, CustomerEmail, Visit
 from desk.records.views.customer_record import SearchHit
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, begin_job
+from tests.records.jobs import ACT, begin_job
 
 
 def find(office: Office, text: str) -> list[SearchHit]:
@@ -36,10 +36,10 @@ def computed_anew(office: Office) -> set[tuple[uuid.UUID, uuid.UUID, str]]:
     return searched(office)
 
 
-def test_what_is_searched_follows_every_deed(office: Office, clock: StillClock) -> None:
+def test_what_is_searched_follows_every_command(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     job.work_through({})
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         session.get_one(Customer, job.customer).note = "Key under the blue pot"
         session.get_one(Visit, job.visit).internal_note = "Bring the long ladder"
     kept = searched(office)
@@ -68,7 +68,7 @@ PARTS = [
 
 def test_any_part_of_what_is_known_finds_it(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         keep(session, CustomerEmail(customer_id=job.customer, address="mara.quill@example.org"))
     for typed, kind in PARTS:
         hits = find(office, typed)
@@ -101,7 +101,7 @@ def test_whole_words_come_first_then_beginnings_then_what_came_last(
     office: Office, clock: StillClock
 ) -> None:
     for name in ("Arden Moss", "Moss", "Mossley", "Almoss", "Moss Tarn"):
-        with office.unit_of_work(DEED) as session:
+        with office.unit_of_work(ACT) as session:
             customers.add_customer(session, CustomerDetails(name))
     names = [hit.title for hit in find(office, "moss")]
     assert names == ["Moss Tarn", "Moss", "Arden Moss", "Mossley", "Almoss"]
@@ -109,14 +109,14 @@ def test_whole_words_come_first_then_beginnings_then_what_came_last(
 
 def test_what_was_withdrawn_is_found_no_more(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         withdraw(session, session.get_one(Customer, job.customer))
     assert "customer" not in {hit.kind for hit in find(office, "quill")}
     assert searched(office) == computed_anew(office)
 
 
 def test_what_is_typed_is_never_the_querys_own_language(office: Office) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         for name in ("O'Neil & Sons", "a\\b | x&y", "(q !z w:* \\' \""):
             customers.add_customer(session, CustomerDetails(name))
     for typed in ("o'neil", "a\\b", "x&y", "!z", "w:*", "(q", "'", '"', "\\'"):
@@ -127,7 +127,7 @@ def test_what_is_typed_is_never_the_querys_own_language(office: Office) -> None:
 
 def test_a_word_longer_than_any_index_takes_is_kept_and_found(office: Office) -> None:
     endless = "w" + "ab" * 4000
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         customers.add_customer(session, CustomerDetails("Endless", note=endless))
     assert [hit.title for hit in find(office, "wabab")] == ["Endless"]
     assert [hit.title for hit in find(office, endless[:150])] == ["Endless"]

@@ -22,7 +22,7 @@ from desk.records.tables import ChangeSet, Customer, CustomerPhone, Visit
 from desk.records.undo.undo import take_back
 from tests.conftest import StillClock
 from tests.every_day import share_of_examples
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import ACT, Job, begin_job
 from tests.records.search.test_search import computed_anew, searched
 
 WORDS = st.sampled_from(["Moss", "Tarn Éva", "9 Weir Street", "ﬁlter"])
@@ -40,18 +40,18 @@ _INDEXES_AGREE = (
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
-@given(deeds=st.lists(st.tuples(ACTS, WORDS), min_size=3, max_size=12))
-def test_after_any_deeds_the_searched_words_are_those_computed_anew(
-    deeds: list[tuple[str, str]], empty_office: Path, tmp_path_factory: pytest.TempPathFactory
+@given(commands=st.lists(st.tuples(ACTS, WORDS), min_size=3, max_size=12))
+def test_after_any_commands_the_searched_words_are_those_computed_anew(
+    commands: list[tuple[str, str]], empty_office: Path, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
     place = tmp_path_factory.mktemp("search") / "office.drawoff"
     shutil.copyfile(empty_office, place)
     clock = StillClock()
     with Office.open(place, now=clock) as office:
         job = begin_job(office, clock)
-        for act, words in deeds:
+        for act, words in commands:
             clock.pass_minutes(1)
-            with contextlib.suppress(DeskError), office.unit_of_work(DEED) as session:
+            with contextlib.suppress(DeskError), office.unit_of_work(ACT) as session:
                 _do(session, act, words, job)
         with office.read() as session:
             for check in _INDEXES_AGREE:

@@ -113,9 +113,9 @@ def test_an_order_is_withdrawn_until_it_came(office: Office, gasket: uuid.UUID) 
     assert lines(office) == [("Gasket", 3, "", "to_order")]
     order = office.carry_out(AskForPart(number="G-1", pieces=3))
     office.carry_out(PartCame(order))
-    for deed in (PartCame(order), WithdrawOrder(order)):
+    for command in (PartCame(order), WithdrawOrder(order)):
         with pytest.raises(RuleError):
-            office.carry_out(deed)
+            office.carry_out(command)
 
 
 @pytest.mark.parametrize(

@@ -21,7 +21,7 @@ from desk.records.tables import Part, PartUsed, Visit
 from desk.records.views.shop import PartsUsed, PartTally
 from desk.trade.scheduling.months import month_of
 from tests.conftest import FIRST_DAY, StillClock
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import ACT, Job, begin_job
 from tests.records.landlord import enter_estate
 
 NOVEMBER = month_of(date(2026, 11, 24))
@@ -35,7 +35,7 @@ def used(office: Office, since: date = NOVEMBER[0], until: date = NOVEMBER[1]) -
 @pytest.fixture
 def job(office: Office, clock: StillClock) -> Job:
     job = begin_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         sensor = parts.add_part(session, PartDetails("S-118", "Flow sensor", 6450))
         parts.add_part(session, PartDetails("G-012", "Gasket"))
         session.flush()
@@ -45,7 +45,7 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def fit(office: Office, job: Job, **what: object) -> uuid.UUID:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         return parts.use_part(session, job.visit, **what)  # type: ignore[arg-type]
 
 
@@ -60,7 +60,7 @@ def test_a_part_brings_its_price_its_serials_and_the_van_it_came_from(
         office, job, number="S-118", pieces=2, old_serial="O-1", new_serial="N-1",
         reason="Cracked", kept_for_claim=True,
     )  # fmt: skip
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         session.get_one(Visit, job.visit).warranty_claim = "C-77"
     found = used(office)
     [line] = found.lines
@@ -84,14 +84,14 @@ def test_the_price_is_that_of_the_visit_and_todays_only_where_none_was_kept(
     office: Office, job: Job
 ) -> None:
     kept = fit(office, job, number="S-118", price="59.99")
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         catalogue = session.get_one(PartUsed, kept).part_id
         assert catalogue is not None
         dearer = PartDetails("", "Flow sensor", 7000)
         change(session, PartDetails, session.get_one(Part, catalogue), dearer)
     [line] = used(office).lines
     assert (line.each_cents, line.is_todays_price) == (5999, False)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         session.get_one(PartUsed, kept).price_cents = None
     [line] = used(office).lines
     assert (line.each_cents, line.is_todays_price) == (7000, True)
@@ -114,7 +114,7 @@ def test_what_is_in_words_or_has_no_price_is_counted_apart(office: Office, job: 
 def test_a_part_that_was_taken_off_is_gone_and_its_stock_is_back(office: Office, job: Job) -> None:
     off = fit(office, job, number="S-118", pieces=2)
     fit(office, job, number="S-118")
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         parts.withdraw_used(session, job.visit, off)
     found = used(office)
     assert [line.pieces for line in found.lines] == [1]
@@ -136,11 +136,11 @@ def test_only_visits_of_the_days_count_by_the_offices_own_midnight(
 ) -> None:
     fit(office, job, number="S-118")
     late = datetime(2026, 11, 30, 23, 59, tzinfo=ZoneInfo("America/New_York"))
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         session.get_one(Visit, job.visit).started_at = late
     assert used(office, date(2026, 11, 30), date(2026, 11, 30)).total.pieces == 1
     assert used(office, date(2026, 12, 1), date(2026, 12, 31)).total.pieces == 0
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         session.get_one(Visit, job.visit).started_at = late + timedelta(minutes=1)
     assert used(office).lines == used(office).by_part == used(office).by_technician == ()
 

@@ -37,7 +37,7 @@ from desk.trade.content.loader import load_content
 from desk.trade.diagnosis.walk import Given
 from tests.conftest import StillClock
 from tests.photographs import noise
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import ACT, Job, begin_job
 
 LAGS = (timedelta(minutes=10), timedelta(hours=1), timedelta(days=2))
 
@@ -71,7 +71,7 @@ def late(job: Job, place: str | Path) -> Iterator[list[Office]]:
 
 
 def take(office: Office, job: Job, kind: str, typed: str) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         readings.take_reading(session, job.visit, kind, typed)
 
 
@@ -118,7 +118,7 @@ def test_the_monitors_latest_reading_decides_whether_anybody_stays(
 
 def test_the_newest_tie_opens_the_record(job: Job, late: list[Office]) -> None:
     for at in late:
-        with at.unit_of_work(DEED) as session:
+        with at.unit_of_work(ACT) as session:
             newest = add_customer(session, CustomerDetails("Ines Marsh"))
             places.link_customer(session, job.premises, newest, "owner")
         with job.office.read() as session:
@@ -134,7 +134,7 @@ def test_the_newest_edition_names_a_cause_that_is_in_no_list_any_more(
     today = content.checklists["hot-water"].edition_text.replace('"element_stuck"', '"gone"')
     for number, at in enumerate((job.office, *late)):
         text = today.replace(known, f"As it was called {number}")
-        with at.unit_of_work(DEED) as session:
+        with at.unit_of_work(ACT) as session:
             kept = ChecklistEdition(checklist="hot-water", edition=f"{number}", content=text)
             keep(session, kept)
         with job.office.read() as session:
@@ -142,10 +142,10 @@ def test_the_newest_edition_names_a_cause_that_is_in_no_list_any_more(
 
 
 def test_the_newest_visit_goes_on_with_another(job: Job, late: list[Office]) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         lifecycle.finish(session, job.visit, "to_continue")
     for at in (job.office, *late):
-        with at.unit_of_work(DEED) as session:
+        with at.unit_of_work(ACT) as session:
             heard = CallDetails("no_response", "It is cold again.", continues_id=job.visit)
             number = session.get_one(Visit, lifecycle.take_call(session, heard)).number
         with job.office.read() as session:
@@ -156,7 +156,7 @@ def test_the_newest_of_a_model_tells_what_is_usual_and_how_its_cover_is(
     job: Job, late: list[Office]
 ) -> None:
     for at, activation in zip(late, ("0.6 gpm", "0.7 gpm", "0.8 gpm"), strict=True):
-        with at.unit_of_work(DEED) as session:
+        with at.unit_of_work(ACT) as session:
             details = appliance_fields.ApplianceDetails(
                 "combination_boiler",
                 maker="Invented",
@@ -197,7 +197,7 @@ def test_charging_logo_and_signature_stand_as_they_were_changed_last(
 def test_what_was_withdrawn_last_stands_first(job: Job, late: list[Office]) -> None:
     names = ["Mara Quill", "Ines Marsh", "Ann Reed"]
     for at, name in zip(late, names, strict=True):
-        with at.unit_of_work(DEED) as session:
+        with at.unit_of_work(ACT) as session:
             customer = add_customer(session, CustomerDetails(name))
         at.carry_out(WithdrawCustomer(customer))
     assert [line.name for line in job.office.answer(SeeWithdrawn())] == names[::-1]
@@ -264,7 +264,7 @@ def test_a_visit_takes_as_long_as_it_took(
     take(office, job, "hardness", "300 mg/L")
     clock.pass_minutes(20)
     take(office, job, "hardness", "120 mg/L")
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.finish(session, job.visit, "to_continue")
     row = job.row()
     assert (row.started_at, row.finished_at) == (arrived, arrived + timedelta(minutes=20))
@@ -276,7 +276,7 @@ def test_with_a_clock_set_back_since_the_arrival_the_visit_ends_at_its_time(
     job: Job, minutes: int, is_told: bool
 ) -> None:
     job.clock.pass_minutes(minutes)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         lifecycle.finish(session, job.visit, "to_continue")
     row = job.row()
     assert row.started_at is not None
@@ -292,9 +292,9 @@ def test_a_clock_behind_the_newest_entry_is_told_when_the_office_is_opened(
     for lag in LAGS:
         with closing(Office.open(place, now=behind(clock, lag))) as opened:
             assert opened.clock_warning == CLOCK_BEHIND
-            with opened.unit_of_work(DEED):
+            with opened.unit_of_work(ACT):
                 pass
         with closing(Office.open(place, now=behind(clock, lag))) as opened:
             assert opened.clock_warning is None, "now the newest entry is its own"
-        with office.unit_of_work(DEED):
+        with office.unit_of_work(ACT):
             pass

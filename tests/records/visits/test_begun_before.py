@@ -7,7 +7,7 @@ import sqlalchemy as sa
 
 from desk.base.errors import RuleError
 from desk.records.actions import closing, measuring
-from desk.records.actions import visit as deeds
+from desk.records.actions import visit as commands
 from desk.records.documents.report_snapshot import report_of
 from desk.records.documents.sealing import sealed_revisions
 from desk.records.office.office import Office
@@ -21,7 +21,7 @@ from desk.trade.content.todays_cautions import first_id
 from desk.trade.diagnosis.walk import Given, cautions_for
 from tests.conftest import StillClock
 from tests.records.earlier import EARLIER_WORDS, GIVEN, WORDED_SINCE, begin_before, earlier_list
-from tests.records.jobs import DEED, Job, begin_job, take_job
+from tests.records.jobs import ACT, Job, begin_job, take_job
 from tests.records.sealed_visits import PNG
 
 TODAY = load_content()
@@ -35,7 +35,7 @@ def job(office: Office, clock: StillClock) -> Job:
 
 
 def sheet(job: Job) -> VisitSheet:
-    return job.office.answer(deeds.SeeVisit(job.visit))
+    return job.office.answer(commands.SeeVisit(job.visit))
 
 
 def report(job: Job) -> VisitReport:
@@ -56,7 +56,7 @@ def asked(job: Job, check: str) -> dict[str, str]:
 
 def read(job: Job, *cautions: str) -> VisitSheet:
     job.clock.pass_minutes(1)
-    return job.office.carry_out(deeds.Acknowledge(job.visit, cautions))
+    return job.office.carry_out(commands.Acknowledge(job.visit, cautions))
 
 
 def end(job: Job) -> None:
@@ -82,11 +82,11 @@ def test_what_todays_list_warns_of_is_read_before_the_check(job: Job) -> None:
     assert wanted["dry_fire"] == TODAY.cautions["dry_fire"].text["en"]
     while wanted:
         with pytest.raises(RuleError, match="acknowledge the caution") as refused:
-            job.office.carry_out(deeds.AnswerCheck(job.visit, AT, QUIET))
+            job.office.carry_out(commands.AnswerCheck(job.visit, AT, QUIET))
         assert refused.value.field in wanted
         read(job, next(iter(wanted)))
         wanted = asked(job, AT)
-    after = job.office.carry_out(deeds.AnswerCheck(job.visit, AT, QUIET))
+    after = job.office.carry_out(commands.AnswerCheck(job.visit, AT, QUIET))
     assert AT in {line.check for line in after.report.checks}
 
 
@@ -123,25 +123,25 @@ def test_taking_back_what_was_read_leaves_todays_cautions_standing(job: Job) -> 
     wanted = asked(job, AT)
     read(job, *wanted)
     assert not asked(job, AT)
-    job.office.carry_out(deeds.Undo(job.visit))
+    job.office.carry_out(commands.Undo(job.visit))
     assert asked(job, AT) == wanted
-    job.office.carry_out(deeds.Redo(job.visit))
+    job.office.carry_out(commands.Redo(job.visit))
     assert not asked(job, AT)
 
 
 def test_it_is_told_once_whatever_is_taken_back(job: Job) -> None:
     first = read(job, *asked(job, AT))
     assert first.begun_before
-    told = job.office.carry_out(deeds.ReadOfRules(job.visit))
+    told = job.office.carry_out(commands.ReadOfRules(job.visit))
     assert not told.begun_before
     assert told.can_undo == first.can_undo, "that it was read is no step of the work"
     assert told.report.cautions == first.report.cautions, "nor a caution"
-    again = job.office.carry_out(deeds.ReadOfRules(job.visit))
+    again = job.office.carry_out(commands.ReadOfRules(job.visit))
     assert again.acknowledged == told.acknowledged
-    taken_back = job.office.carry_out(deeds.Undo(job.visit))
+    taken_back = job.office.carry_out(commands.Undo(job.visit))
     assert asked(job, AT)
     assert not taken_back.begun_before
-    assert not job.office.carry_out(deeds.Redo(job.visit)).begun_before
+    assert not job.office.carry_out(commands.Redo(job.visit)).begun_before
 
 
 def test_it_owes_no_proof_and_may_be_measured(job: Job) -> None:
@@ -181,7 +181,7 @@ def test_one_that_was_finished_and_sealed_before_keeps_its_bytes(job: Job) -> No
 
 def test_one_that_was_told_and_warned_is_sealed_as_its_report_stood(job: Job) -> None:
     read(job, *asked(job, "reed_actuate"))
-    job.office.carry_out(deeds.ReadOfRules(job.visit))
+    job.office.carry_out(commands.ReadOfRules(job.visit))
     end(job)
     seal(job)
     with job.office.read() as session:
@@ -194,7 +194,7 @@ def test_a_call_that_is_not_begun_begins_under_todays_rules(
 ) -> None:
     begin_before(office, clock)
     call = take_job(office, clock, name="Ola Finch")
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, call.visit, technician_id=call.technician)
     begun = sheet(call)
     assert begun.checklist == TODAY.checklists["hot-water"]

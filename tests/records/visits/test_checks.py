@@ -15,7 +15,7 @@ from desk.records.visits.checks import results_of
 from desk.trade.content.loader import load_content
 from desk.trade.diagnosis.walk import COULD_NOT, Given, cautions_for
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, begin_job, take_job
+from tests.records.jobs import ACT, begin_job, take_job
 
 CHECKLIST = load_content().checklists["hot-water"]
 START = CHECKLIST.start
@@ -29,7 +29,7 @@ def test_a_serious_caution_is_acknowledged_before_the_step(
     answer = CHECKLIST.check(START).answers[0].id
     with (
         pytest.raises(RuleError, match="acknowledge the caution") as caught,
-        office.unit_of_work(DEED) as session,
+        office.unit_of_work(ACT) as session,
     ):
         checks.record_answer(session, job.visit, START, Given(answer))
     assert caught.value.field == caution.id
@@ -40,7 +40,7 @@ def test_a_serious_caution_is_acknowledged_before_the_step(
 
 def test_to_stop_and_leave_waits_for_no_caution(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         checks.record_answer(session, job.visit, START, Given("danger"))
     assert job.standing().ending == "left"
 
@@ -72,12 +72,12 @@ def test_a_caution_is_recorded_once(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     caution = CHECKLIST.check(START).cautions[0]
     for _ in range(3):
-        with office.unit_of_work(DEED) as session:
+        with office.unit_of_work(ACT) as session:
             lifecycle.acknowledge(session, job.visit, caution, person_id=job.technician)
     with office.read() as session:
         report = report_of(session, session.get_one(Visit, job.visit))
     assert [(line.id, line.acknowledged_by) for line in report.cautions] == [(caution, "Ann Poole")]
-    with pytest.raises(InputError, match="no caution"), office.unit_of_work(DEED) as session:
+    with pytest.raises(InputError, match="no caution"), office.unit_of_work(ACT) as session:
         lifecycle.acknowledge(session, job.visit, "mind_the_step")
 
 
@@ -129,13 +129,13 @@ def test_could_not_check_wants_a_reason_and_goes_on(office: Office, clock: Still
 def test_an_answer_that_is_none_is_refused(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
     for check, answer in ((START, "maybe"), ("no_such_check", "yes")):
-        with pytest.raises(InputError), office.unit_of_work(DEED) as session:
+        with pytest.raises(InputError), office.unit_of_work(ACT) as session:
             checks.record_answer(session, job.visit, check, Given(answer))
 
 
 def test_nothing_is_answered_before_arriving(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    with pytest.raises(RuleError, match="not under way"), office.unit_of_work(DEED) as session:
+    with pytest.raises(RuleError, match="not under way"), office.unit_of_work(ACT) as session:
         checks.record_answer(session, job.visit, START, Given("no"))
 
 
@@ -160,11 +160,11 @@ def test_a_note_stands_with_the_answer(office: Office, clock: StillClock) -> Non
     job = begin_job(office, clock)
     with (
         pytest.raises(InputError, match="Answer this check first"),
-        office.unit_of_work(DEED) as session,
+        office.unit_of_work(ACT) as session,
     ):
         checks.add_note(session, job.visit, START, "Dog in the yard")
     job.answer(START, CHECKLIST.check(START).answers[0].id)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         checks.add_note(session, job.visit, START, " Dog in the yard ")
     with office.read() as session:
         assert session.scalars(sa.select(CheckResult.note)).all() == ["Dog in the yard"]
@@ -173,7 +173,7 @@ def test_a_note_stands_with_the_answer(office: Office, clock: StillClock) -> Non
 def test_an_old_visit_walks_its_own_edition(office: Office, clock: StillClock) -> None:
     """The program's checklist has changed since: the visit still goes by the text it kept."""
     job = begin_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         kept = session.scalars(sa.select(ChecklistEdition)).one()
         session.execute(
             sa.update(ChecklistEdition).values(

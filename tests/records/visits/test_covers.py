@@ -24,7 +24,7 @@ from desk.records.views.visit_sheet import KnownCover
 from desk.records.visits import lifecycle
 from tests.conftest import StillClock
 from tests.journeys.scripts import FLOAT
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import ACT, Job, begin_job
 
 
 def come_to_the_cover(job: Job) -> None:
@@ -48,7 +48,7 @@ def number_of(job: Job) -> str:
 
 def again(job: Job, appliance: uuid.UUID | None = None) -> Job:
     """Come to the next visit, to the same appliance or to another one, up to the cover."""
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         details = CallDetails(
             "no_response",
             "It is cold again.",
@@ -61,7 +61,7 @@ def again(job: Job, appliance: uuid.UUID | None = None) -> Job:
             session, visit, start=job.clock() + timedelta(hours=2), technician_id=job.technician
         )
     job.clock.pass_minutes(120)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, visit)
     came = dataclasses.replace(job, visit=visit)
     come_to_the_cover(came)
@@ -70,7 +70,7 @@ def again(job: Job, appliance: uuid.UUID | None = None) -> Job:
 
 def another(job: Job, **changed: str) -> uuid.UUID:
     """Enter another appliance of the same maker and model."""
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         details = details_of(ApplianceDetails, session.get_one(Appliance, job.appliance))
         other = dataclasses.replace(details, cover_seals="", serial="K24-0312")
         return places.add_appliance(session, job.premises, dataclasses.replace(other, **changed))
@@ -83,7 +83,7 @@ def job(office: Office, clock: StillClock) -> Job:
     return begun
 
 
-def test_the_answer_is_kept_on_the_appliance_in_the_deed_of_the_answer(job: Job) -> None:
+def test_the_answer_is_kept_on_the_appliance_in_the_command_of_the_answer(job: Job) -> None:
     assert cover_of(job) == ""
     job.answer("cover_seals", "seals")
     assert cover_of(job) == "seals"
@@ -107,10 +107,10 @@ def test_taking_the_answer_back_takes_it_from_the_appliance(job: Job) -> None:
     job.answer("cover_seals", "seals")
     job.answer("cover_seals", "does_not_seal")
     for before in ("seals", ""):
-        with job.office.unit_of_work(DEED) as session:
+        with job.office.unit_of_work(ACT) as session:
             undo.undo_on_visit(session, job.visit)
         assert cover_of(job) == before
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         undo.redo_on_visit(session, job.visit)
     assert cover_of(job) == "seals"
 
@@ -125,7 +125,7 @@ def test_the_next_visit_knows_it_and_asks_all_the_same(job: Job) -> None:
 
 
 def test_what_the_form_says_is_known_from_the_record(job: Job) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         details = details_of(ApplianceDetails, session.get_one(Appliance, job.appliance))
     known = dataclasses.replace(details, cover_seals="does_not_seal")
     job.office.carry_out(MendAppliance(job.appliance, known))

@@ -15,7 +15,7 @@ from desk.records.planning.day_list import day_list
 from desk.records.views.visit_sheet import VisitSheet
 from desk.records.visits.lifecycle import call_off
 from tests.conftest import FIRST_DAY, StillClock
-from tests.records.jobs import DEED, REASONS, begin_job
+from tests.records.jobs import ACT, REASONS, begin_job
 
 
 def seen(office: Office, visit: uuid.UUID) -> VisitSheet:
@@ -41,7 +41,7 @@ def test_a_second_look_waits_at_the_counter_for_its_time(office: Office, clock: 
     )
     with pytest.raises(RuleError, match=f"continued by {waiting.number} already"):
         office.carry_out(AskForSecondLook(job.visit))
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         call_off(session, waiting.visit_id, "The customer is away")
     assert seen(office, job.visit).continued_by == ""
 

@@ -16,7 +16,7 @@ from desk.records.parties import customers, places
 from desk.records.tables import CustomerPhone, Visit
 from desk.records.visits import editions, lifecycle
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, begin_job, give_reasons, take_job
+from tests.records.jobs import ACT, begin_job, give_reasons, take_job
 
 
 def test_a_call_gets_a_number_that_only_this_device_makes(
@@ -35,7 +35,7 @@ def test_a_call_about_an_appliance_elsewhere_is_refused(office: Office, clock: S
     here, there = take_job(office, clock), take_job(office, clock)
     with (
         pytest.raises(InputError, match="not at these premises"),
-        office.unit_of_work(DEED) as session,
+        office.unit_of_work(ACT) as session,
     ):
         lifecycle.take_call(
             session,
@@ -46,7 +46,7 @@ def test_a_call_about_an_appliance_elsewhere_is_refused(office: Office, clock: S
 def test_a_complaint_we_do_not_know_is_refused(office: Office) -> None:
     with (
         pytest.raises(InputError, match="no kind of complaint") as caught,
-        office.unit_of_work(DEED) as session,
+        office.unit_of_work(ACT) as session,
     ):
         lifecycle.take_call(session, CallDetails("haunted"))
     assert caught.value.field == "complaint"
@@ -54,7 +54,7 @@ def test_a_complaint_we_do_not_know_is_refused(office: Office) -> None:
 
 def test_a_booking_can_be_moved_until_the_work_begins(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with pytest.raises(RuleError, match="has begun already"), office.unit_of_work(DEED) as session:
+    with pytest.raises(RuleError, match="has begun already"), office.unit_of_work(ACT) as session:
         lifecycle.book(session, job.visit, start=clock(), technician_id=job.technician)
 
 
@@ -65,7 +65,7 @@ def test_a_date_that_cannot_be_meant_is_refused(
     job = take_job(office, clock)
     with (
         pytest.raises(InputError, match="cannot be meant") as caught,
-        office.unit_of_work(DEED) as session,
+        office.unit_of_work(ACT) as session,
     ):
         lifecycle.book(
             session,
@@ -80,7 +80,7 @@ def test_a_date_that_cannot_be_meant_is_refused(
 def test_an_appliance_installed_in_the_future_is_refused(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
     future = (clock() + timedelta(days=40)).date()
-    with pytest.raises(InputError, match="cannot be meant"), office.unit_of_work(DEED) as session:
+    with pytest.raises(InputError, match="cannot be meant"), office.unit_of_work(ACT) as session:
         places.add_appliance(
             session, job.premises, appliance_fields.ApplianceDetails("other", installed=future)
         )
@@ -90,7 +90,7 @@ def test_an_activation_flow_that_cannot_be_read_is_refused(
     office: Office, clock: StillClock
 ) -> None:
     job = take_job(office, clock)
-    with pytest.raises(InputError) as caught, office.unit_of_work(DEED) as session:
+    with pytest.raises(InputError) as caught, office.unit_of_work(ACT) as session:
         places.add_appliance(
             session,
             job.premises,
@@ -101,23 +101,23 @@ def test_an_activation_flow_that_cannot_be_read_is_refused(
 
 def test_only_a_technician_is_booked(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         clerk = customers.add_person(session, person_fields.PersonDetails("Ben Rowe"))
     with (
         pytest.raises(InputError, match="Ben Rowe is no technician"),
-        office.unit_of_work(DEED) as session,
+        office.unit_of_work(ACT) as session,
     ):
         lifecycle.book(session, job.visit, start=clock(), technician_id=clerk)
 
 
 def test_a_visit_is_called_off_with_a_reason_and_stays(office: Office, clock: StillClock) -> None:
     job = take_job(office, clock)
-    with pytest.raises(InputError, match="Say why"), office.unit_of_work(DEED) as session:
+    with pytest.raises(InputError, match="Say why"), office.unit_of_work(ACT) as session:
         lifecycle.call_off(session, job.visit, " ")
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.call_off(session, job.visit, "Hot water came back by itself")
     assert job.row().state == "called_off"
-    with pytest.raises(RuleError, match="was called off"), office.unit_of_work(DEED) as session:
+    with pytest.raises(RuleError, match="was called off"), office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, job.visit)
 
 
@@ -125,19 +125,19 @@ def test_a_visit_without_a_technician_does_not_begin(office: Office, clock: Stil
     job = take_job(office, clock)
     with (
         pytest.raises(RuleError, match="Say which technician"),
-        office.unit_of_work(DEED) as session,
+        office.unit_of_work(ACT) as session,
     ):
         lifecycle.arrive(session, job.visit)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
     assert job.row().state == "under_way"
 
 
 def test_a_mended_visit_says_what_was_wrong(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with pytest.raises(RuleError, match="Say what was wrong"), office.unit_of_work(DEED) as session:
+    with pytest.raises(RuleError, match="Say what was wrong"), office.unit_of_work(ACT) as session:
         lifecycle.finish(session, job.visit, "mended")
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.set_cause(session, job.visit, words="A mouse in the cabinet")
         give_reasons(session, job.visit)
         lifecycle.finish(session, job.visit, "mended")
@@ -147,15 +147,15 @@ def test_a_mended_visit_says_what_was_wrong(office: Office, clock: StillClock) -
 
 def test_a_referral_says_to_whom(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with pytest.raises(InputError, match="to whom"), office.unit_of_work(DEED) as session:
+    with pytest.raises(InputError, match="to whom"), office.unit_of_work(ACT) as session:
         lifecycle.finish(session, job.visit, "referred")
 
 
 def test_a_visit_finished_too_soon_is_taken_up_again(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.finish(session, job.visit, "to_continue")
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.take_up_again(session, job.visit)
     row = job.row()
     assert (row.state, row.ending, row.finished_at) == ("under_way", "", None)
@@ -163,19 +163,19 @@ def test_a_visit_finished_too_soon_is_taken_up_again(office: Office, clock: Stil
 
 def test_only_the_technicians_fields_are_written_down(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.write_down(
             session, job.visit, work_done="  Cleaned the screen. ", left_state="on"
         )
     assert job.row().work_done == "Cleaned the screen."
     for wrong in ({"number": "A-1"}, {"left_state": "warm"}, {"advice": "x" * 20_001}):
-        with pytest.raises(InputError), office.unit_of_work(DEED) as session:
+        with pytest.raises(InputError), office.unit_of_work(ACT) as session:
             lifecycle.write_down(session, job.visit, **wrong)
 
 
 def test_a_cause_has_to_be_in_the_catalogue(office: Office, clock: StillClock) -> None:
     job = begin_job(office, clock)
-    with pytest.raises(InputError, match="no cause gremlins"), office.unit_of_work(DEED) as session:
+    with pytest.raises(InputError, match="no cause gremlins"), office.unit_of_work(ACT) as session:
         lifecycle.set_cause(session, job.visit, cause="gremlins")
 
 
@@ -191,7 +191,7 @@ def test_a_cause_has_to_be_in_the_catalogue(office: Office, clock: StillClock) -
 def test_a_telephone_number_is_kept_as_typed_and_never_refused(
     office: Office, typed: str, e164: str
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         customers.add_customer(session, CustomerDetails("Ines Quill"), phones=[typed, "  "])
     with office.read() as session:
         [phone] = session.query(CustomerPhone)
@@ -199,7 +199,7 @@ def test_a_telephone_number_is_kept_as_typed_and_never_refused(
 
 
 def test_a_nameless_customer_is_refused(office: Office) -> None:
-    with pytest.raises(InputError, match="Type a name"), office.unit_of_work(DEED) as session:
+    with pytest.raises(InputError, match="Type a name"), office.unit_of_work(ACT) as session:
         customers.add_customer(session, CustomerDetails("  "))
 
 

@@ -39,7 +39,7 @@ from desk.records.whole_office.load import import_everything
 from tests.conftest import StillClock
 from tests.every_day import every_day
 from tests.photographs import photograph_file
-from tests.records.jobs import DEED, Job, begin_job, take_job
+from tests.records.jobs import ACT, Job, begin_job, take_job
 
 
 @pytest.fixture
@@ -53,8 +53,8 @@ def picture(number: int) -> Photograph:
 
 
 def add(job: Job, *numbers: int, shows: Shows = photographs.WHOLE_VISIT) -> tuple[uuid.UUID, ...]:
-    deed = AddPhotographs(job.visit, tuple(map(picture, numbers)), shows)
-    return job.office.carry_out(deed).photograph_ids
+    command = AddPhotographs(job.visit, tuple(map(picture, numbers)), shows)
+    return job.office.carry_out(command).photograph_ids
 
 
 def lines(job: Job) -> tuple[PhotographLine, ...]:
@@ -134,11 +134,11 @@ def test_taking_a_photograph_out_and_every_other_act_can_be_undone(job: Job) -> 
     job.office.carry_out(TakePhotographOut(job.visit, key))
     assert captions(job) == []
     for kept in (["Screen"], [""], []):
-        with job.office.unit_of_work(DEED) as session:
+        with job.office.unit_of_work(ACT) as session:
             undo.undo_on_visit(session, job.visit)
         assert captions(job) == kept
     for kept in ([""], ["Screen"], []):
-        with job.office.unit_of_work(DEED) as session:
+        with job.office.unit_of_work(ACT) as session:
             undo.redo_on_visit(session, job.visit)
         assert captions(job) == kept
     with job.office.read() as session:
@@ -169,7 +169,7 @@ def test_a_photograph_is_moved_and_moves_back(
     assert sheet.photograph_ids == tuple(keys[number - 1] for number in order)
     add(job, 4)
     assert lines(job)[-1].sha256 == sha256_of(picture(4).content)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         undo.undo_on_visit(session, job.visit)
         undo.undo_on_visit(session, job.visit)
     assert [line.sha256 for line in lines(job)] == [
@@ -179,7 +179,7 @@ def test_a_photograph_is_moved_and_moves_back(
 
 def test_photographs_from_before_they_could_be_moved_stand_by_their_age(job: Job) -> None:
     keys = add(job, 2, 1)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         for key in keys:
             session.get_one(Attachment, key).place = 0
     assert add(job, 3)[:2] == keys
@@ -193,10 +193,10 @@ def test_the_sheet_names_what_can_be_taken_back(job: Job) -> None:
 
 
 def _seal(job: Job) -> str:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         lifecycle.finish(session, job.visit, "to_continue")
         sealing.sign(session, job.visit, absent_reason="Tenant at work")
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         return sealing.seal(session, job.visit).fingerprint
 
 
@@ -252,7 +252,7 @@ def test_a_visit_with_photographs_is_intact(job: Job) -> None:
 
 def _behind_the_back(job: Job, statement: str) -> None:
     """Change rows as somebody does who first takes the office's own guard away."""
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         if session.get_bind().dialect.name == "postgresql":
             session.execute(sa.text("ALTER TABLE attachment_bytes DISABLE TRIGGER USER"))
             session.execute(sa.text("ALTER TABLE sealed_revision DISABLE TRIGGER USER"))

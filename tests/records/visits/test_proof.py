@@ -9,7 +9,7 @@ import sqlalchemy as sa
 
 from desk.base.errors import RuleError
 from desk.records.actions import closing, measuring
-from desk.records.actions import visit as deeds
+from desk.records.actions import visit as commands
 from desk.records.documents import sealing
 from desk.records.fields import appliance_fields
 from desk.records.measured import readings
@@ -21,7 +21,7 @@ from desk.records.views.measured import FlowSetup
 from desk.records.visits import lifecycle
 from desk.records.visits.proof import proof_of
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, REASONS, Job, begin_job, take_job
+from tests.records.jobs import ACT, REASONS, Job, begin_job, take_job
 from tests.trade.diagnosis.test_rounds import TO_PUMP
 
 READ = {
@@ -41,7 +41,7 @@ def with_cause(office: Office, clock: StillClock, cause: str = "element_stuck") 
 def service(office: Office, clock: StillClock) -> Job:
     """Return a planned service that has begun."""
     job = take_job(office, clock, complaint="")
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
     return job
 
@@ -134,14 +134,14 @@ def test_an_appliance_that_says_which_gas_it_burns_owes_carbon_monoxide(
     office: Office, clock: StillClock
 ) -> None:
     job = take_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         key = places.add_appliance(
             session,
             job.premises,
             appliance_fields.ApplianceDetails("storage_heater", gas_kind="oil"),
         )
         session.get_one(Visit, job.visit).appliance_id = key
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
         assert session.get_one(Appliance, key).gas_kind == "oil"
     assert states(job)["co_in_room"] == "missing"
@@ -159,11 +159,11 @@ def test_a_reason_is_kept_told_on_the_report_and_taken_back(
     with office.read() as session:
         fields = session.scalars(sa.select(Change.field)).all()
     assert "unproven_co_in_room" in fields
-    office.carry_out(deeds.Undo(job.visit))
+    office.carry_out(commands.Undo(job.visit))
     assert states(job)["co_in_room"] == "missing"
-    office.carry_out(deeds.Redo(job.visit))
+    office.carry_out(commands.Redo(job.visit))
     end(job)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         sealing.sign(session, job.visit, absent_reason="At work")
         sealed = sealing.seal(session, job.visit)
     assert [one.state for one in sealed.report.proof].count("reason") == 1
@@ -207,7 +207,7 @@ def test_a_planned_service_and_a_visit_begun_before_stay_as_they_were(
     assert states(planned) == {}
     end(planned)
     before = with_cause(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         session.get_one(Visit, before.visit).owes_proof = False
     assert states(before) == {}
     end(before)
@@ -218,7 +218,7 @@ def test_a_visit_taken_up_again_can_lose_its_proof(office: Office, clock: StillC
     job = with_cause(office, clock)
     take(job, **READ)
     end(job)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.take_up_again(session, job.visit)
         taken = readings_of(session, session.get_one(Visit, job.visit))
         readings.withdraw_reading(session, taken[0].id)
@@ -261,7 +261,7 @@ def test_each_tap_counts_until_its_reading_is_taken_out(office: Office, clock: S
     take(job, **READ)
     with pytest.raises(RuleError, match="140 F, above the ceiling"):
         end(job)
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         first = session.scalars(sa.select(Reading).order_by(Reading.id)).first()
         assert first is not None
         readings.withdraw_reading(session, first.id)
@@ -343,7 +343,7 @@ def test_sealing_asks_once_more_how_it_is_left(office: Office, clock: StillClock
     job.office.carry_out(closing.WriteDown(job.visit, {"left_state": "off"}))
     job.office.carry_out(closing.Finish(job.visit, "to_continue"))
     job.office.carry_out(closing.WriteDown(job.visit, {"left_state": "on"}))
-    with pytest.raises(RuleError, match="not left on"), job.office.unit_of_work(DEED) as session:
+    with pytest.raises(RuleError, match="not left on"), job.office.unit_of_work(ACT) as session:
         sealing.seal(session, job.visit)
 
 

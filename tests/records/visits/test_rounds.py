@@ -9,7 +9,7 @@ import pytest
 import sqlalchemy as sa
 
 from desk.base.errors import RuleError
-from desk.records.actions import visit as deeds
+from desk.records.actions import visit as commands
 from desk.records.documents.report_snapshot import report_of
 from desk.records.documents.visit_sheet import sheet_of
 from desk.records.office.office import Office
@@ -17,7 +17,7 @@ from desk.records.tables import ChecklistEdition, Visit
 from desk.records.views.report import CheckLine
 from desk.trade.diagnosis.mend_at_once import check_to_enter
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import ACT, Job, begin_job
 from tests.trade.diagnosis.test_rounds import LIST, TO_PUMP, no_undoing
 
 TWICE = (
@@ -74,7 +74,7 @@ def test_taking_back_a_retest_lets_what_it_undid_stand_again(at_pump: Job) -> No
     answered(at_pump, "pump=fails cabinet_ready=ready repair_response=mended")
     before = at_pump.standing()
     answered(at_pump, "retest_response=not_hot")
-    at_pump.office.carry_out(deeds.Undo(at_pump.visit))
+    at_pump.office.carry_out(commands.Undo(at_pump.visit))
     assert at_pump.standing() == before
 
 
@@ -90,7 +90,7 @@ def test_the_sheet_sends_to_the_next_repair_by_way_of_the_dead_cabinet(at_pump: 
 
 
 def test_a_visit_begun_with_an_earlier_edition_goes_on_by_it(at_pump: Job) -> None:
-    with at_pump.office.unit_of_work(DEED) as session:
+    with at_pump.office.unit_of_work(ACT) as session:
         session.execute(
             sa.update(ChecklistEdition).values(
                 edition="0" * 64, content=no_undoing(LIST).edition_text

@@ -7,7 +7,7 @@ import sqlalchemy as sa
 
 from desk.base.errors import InputError, RuleError
 from desk.records.actions import closing
-from desk.records.actions import visit as deeds
+from desk.records.actions import visit as commands
 from desk.records.documents import sealing
 from desk.records.office.office import Office
 from desk.records.shop import settings
@@ -16,7 +16,7 @@ from desk.records.views.visit_sheet import Stop
 from desk.records.visits import checks, lifecycle
 from desk.trade.diagnosis.walk import Given
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import ACT, Job, begin_job
 
 SLIP = "Leant on the keys; nothing smells and the monitor reads 0."
 
@@ -30,15 +30,15 @@ def stopped(office: Office, clock: StillClock) -> Job:
 
 
 def stop_of(job: Job) -> Stop | None:
-    return job.office.answer(deeds.SeeVisit(job.visit)).stop
+    return job.office.answer(commands.SeeVisit(job.visit)).stop
 
 
 def found(job: Job) -> str:
-    return job.office.answer(deeds.SeeVisit(job.visit)).report.danger_found
+    return job.office.answer(commands.SeeVisit(job.visit)).report.danger_found
 
 
 def stopped_for(job: Job) -> str:
-    return job.office.answer(deeds.SeeVisit(job.visit)).report.stopped_for
+    return job.office.answer(commands.SeeVisit(job.visit)).report.stopped_for
 
 
 def test_gas_and_water_are_told_apart_by_the_check(office: Office, clock: StillClock) -> None:
@@ -60,8 +60,8 @@ def test_a_smell_of_gas_beside_the_water_keeps_the_words_of_gas(
     job.answer("danger", "none")
     job.answer("flooding", "could_not_check", reason="it is dark")
     assert stopped_for(job) == "flooding"
-    office.carry_out(deeds.WeAreOut(job.visit))
-    office.carry_out(deeds.SayDangerFound(job.visit, "gas"))
+    office.carry_out(commands.WeAreOut(job.visit))
+    office.carry_out(commands.SayDangerFound(job.visit, "gas"))
     assert stopped_for(job) == ""
 
 
@@ -82,7 +82,7 @@ def test_what_could_not_be_told_counts_as_danger_and_says_so(
 
 
 def test_the_numbers_are_those_of_the_shop(stopped: Job) -> None:
-    with stopped.office.unit_of_work(DEED) as session:
+    with stopped.office.unit_of_work(ACT) as session:
         typed = {"emergency_phone": "112", "gas_supplier_phone": "555-0111", "phone": "555-0100"}
         settings.change_shop(session, typed)
     stop = stop_of(stopped)
@@ -99,7 +99,7 @@ def test_no_other_answer_leads_back(stopped: Job, check: str, answer: str) -> No
 
 def test_taking_back_leads_back_no_more_than_an_answer(stopped: Job) -> None:
     with pytest.raises(RuleError, match="only Pressed by mistake"):
-        stopped.office.carry_out(deeds.Undo(stopped.visit))
+        stopped.office.carry_out(commands.Undo(stopped.visit))
     assert stopped.standing().ending == "left"
 
 
@@ -113,13 +113,13 @@ def test_the_visit_ends_in_no_other_way(stopped: Job) -> None:
         ending="mended",
     )
     ways = (closing.Finish(stopped.visit, "no_fault_found"), closing.Finish(stopped.visit, "left"))
-    for deed in (*ways, small):
+    for command in (*ways, small):
         with pytest.raises(RuleError, match="only Pressed by mistake"):
-            stopped.office.carry_out(deed)
+            stopped.office.carry_out(command)
 
 
 def test_we_are_out_ends_the_visit(stopped: Job) -> None:
-    stopped.office.carry_out(deeds.WeAreOut(stopped.visit))
+    stopped.office.carry_out(commands.WeAreOut(stopped.visit))
     row = stopped.row()
     assert (row.state, row.ending) == ("finished", "left")
     stop = stop_of(stopped)
@@ -128,22 +128,22 @@ def test_we_are_out_ends_the_visit(stopped: Job) -> None:
 
 
 def test_what_made_them_leave_is_said_afterwards(stopped: Job) -> None:
-    stopped.office.carry_out(deeds.WeAreOut(stopped.visit))
-    stopped.office.carry_out(deeds.SayDangerFound(stopped.visit, "gas"))
+    stopped.office.carry_out(commands.WeAreOut(stopped.visit))
+    stopped.office.carry_out(commands.SayDangerFound(stopped.visit, "gas"))
     assert found(stopped) == "A smell of gas"
     with pytest.raises(InputError, match="Choose what was found"):
-        stopped.office.carry_out(deeds.SayDangerFound(stopped.visit, "ghosts"))
+        stopped.office.carry_out(commands.SayDangerFound(stopped.visit, "ghosts"))
 
 
 def test_a_slip_needs_its_reason(stopped: Job) -> None:
     with pytest.raises(InputError) as refusal:
-        stopped.office.carry_out(deeds.PressedByMistake(stopped.visit, "  "))
+        stopped.office.carry_out(commands.PressedByMistake(stopped.visit, "  "))
     assert refusal.value.field == "mistake"
     assert stopped.standing().ending == "left"
 
 
 def test_a_slip_opens_the_check_again_and_stays_with_its_reason(stopped: Job) -> None:
-    sheet = stopped.office.carry_out(deeds.PressedByMistake(stopped.visit, SLIP))
+    sheet = stopped.office.carry_out(commands.PressedByMistake(stopped.visit, SLIP))
     assert (sheet.stop, stopped.standing().next) == (None, "danger")
     [slip] = sheet.report.mistakes
     assert (slip.question, slip.answer_text, slip.reason) == (
@@ -161,7 +161,7 @@ def test_after_a_slip_the_answer_before_it_stands_again(office: Office, clock: S
     job = begin_job(office, clock)
     for check, answer in (("danger", "none"), ("flooding", "dry"), ("danger", "danger")):
         job.answer(check, answer)
-    office.carry_out(deeds.PressedByMistake(job.visit, SLIP))
+    office.carry_out(commands.PressedByMistake(job.visit, SLIP))
     walked = job.standing()
     assert [(step.check, step.answer) for step in walked.path] == [
         ("danger", "none"), ("flooding", "dry"),
@@ -170,9 +170,9 @@ def test_after_a_slip_the_answer_before_it_stands_again(office: Office, clock: S
 
 def test_a_slip_stands_in_the_sealed_report(stopped: Job) -> None:
     office = stopped.office
-    office.carry_out(deeds.PressedByMistake(stopped.visit, SLIP))
+    office.carry_out(commands.PressedByMistake(stopped.visit, SLIP))
     stopped.answer("danger", "none")
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.finish(session, stopped.visit, "no_fault_found")
         sealing.sign(session, stopped.visit, absent_reason="Nobody home")
         sealed = sealing.seal(session, stopped.visit)
@@ -184,9 +184,9 @@ def test_where_nothing_says_stop_there_is_nothing_to_leave_or_take_back(
     office: Office, clock: StillClock
 ) -> None:
     job = begin_job(office, clock)
-    for deed in (deeds.WeAreOut(job.visit), deeds.PressedByMistake(job.visit, SLIP)):
+    for command in (commands.WeAreOut(job.visit), commands.PressedByMistake(job.visit, SLIP)):
         with pytest.raises(RuleError, match="Nothing on visit"):
-            office.carry_out(deed)
-    with office.unit_of_work(DEED) as session:
+            office.carry_out(command)
+    with office.unit_of_work(ACT) as session:
         assert checks.stopped_at(session, session.get_one(type(job.row()), job.visit)) is None
         checks.record_answer(session, job.visit, "danger", Given("could_not_check", "dark"))

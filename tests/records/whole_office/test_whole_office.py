@@ -29,7 +29,7 @@ from desk.records.whole_office.load import check_everything, import_everything
 from tests.conftest import SHOP, StillClock
 from tests.every_day import every_day
 from tests.records.conftest import ENGINES
-from tests.records.jobs import DEED, begin_job, give_reasons
+from tests.records.jobs import ACT, begin_job, give_reasons
 from tests.records.search.test_search import computed_anew, searched
 from tests.server import Cluster
 
@@ -52,7 +52,7 @@ def worked_in(office: Office, clock: StillClock) -> Office:
     """An office with a finished visit, a picture, and words that only just survive."""
     job = begin_job(office, clock)
     job.work_through({})
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         session.get_one(Customer, job.customer).note = 'Åsa\'s "=1" \\u0000 ﬁ \u2028 𝄞\n\tback'
         set_cause(session, job.visit, cause="element_stuck")
         give_reasons(session, job.visit)
@@ -83,7 +83,7 @@ def content(empty_office: Path, tmp_path_factory: pytest.TempPathFactory) -> byt
     clock = StillClock()
     with Office.open(folder / "office", now=clock) as office:
         job = begin_job(office, clock)
-        with office.unit_of_work(DEED) as session:
+        with office.unit_of_work(ACT) as session:
             finish(session, job.visit, "to_continue")
         export_everything(office, folder / "all.jsonl")
     return (folder / "all.jsonl").read_bytes()
@@ -145,7 +145,7 @@ def test_an_office_moves_whole_from_either_engine_to_either(
         assert searched(moved) == computed_anew(moved) != []
         with moved.read() as session:
             assert lessons_of(session).jobs
-        with moved.unit_of_work(DEED) as session:  # it can be worked in
+        with moved.unit_of_work(ACT) as session:  # it can be worked in
             session.get_one(Visit, session.scalars(sa.select(Visit.id)).one()).advice = "More"
     assert again.read_bytes() == written.read_bytes()
 
@@ -345,7 +345,7 @@ def test_a_large_office_passes_through_little_memory(
 ) -> None:
     chance = random.Random(1)
     with Office.open(office_path, now=clock) as office:
-        with office.unit_of_work(DEED) as session:
+        with office.unit_of_work(ACT) as session:
             for _ in range(60):
                 _enclose(session, chance.randbytes(300_000))
         path, new = tmp_path / "all.jsonl", tmp_path / "new.drawoff"

@@ -20,7 +20,7 @@ from desk.records.parties.customers import add_customer
 from desk.records.tables import Customer
 from desk.windows.back_office.import_window import BringingInWindow
 from desk.windows.work.work_queue import InlineQueue, WorkQueue
-from tests.records.jobs import DEED
+from tests.records.jobs import ACT
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import count, push, said
 
@@ -88,7 +88,7 @@ def test_what_cannot_come_in_is_told_with_its_line(
 def test_nothing_changes_before_it_is_taken_over_and_all_of_it_is_taken_back(
     window: BringingInWindow, office: Office, tmp_path: Path
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         add_customer(session, CustomerDetails("Ann Reed"), phones=["555-0101"])
     window.open(_file(tmp_path, LINES.replace("Who", "Name")))
     assert count(office, Customer) == 1

@@ -22,7 +22,7 @@ from desk.records.tables import Appliance, Customer, Premises, PremisesLink, Vis
 from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job
+from tests.records.jobs import ACT, Job
 from tests.windows.hands import count, press, push, said, type_into
 
 
@@ -135,7 +135,7 @@ def test_a_known_serial_brings_the_appliance(office: Office, job: Job, told: Cou
 def test_another_place_of_a_known_caller_is_offered_too(
     office: Office, job: Job, told: CounterWindow
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         other = places.add_premises(session, PremisesDetails("4 Sluice Row", "Larkmoor"))
     type_into(told.call, "phone", "212 555 0142")
     press(told, "Ctrl+1")
@@ -150,7 +150,7 @@ def test_another_place_of_a_known_caller_is_offered_too(
 def test_two_of_one_number_are_told_apart_by_their_lines(
     office: Office, job: Job, told: CounterWindow
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         customers.add_customer(
             session,
             CustomerDetails("Ines Marsh", "3 Mill Row"),
@@ -219,7 +219,7 @@ def test_an_appliance_without_a_street_is_not_dropped(
 def test_a_call_about_work_that_is_booked_already_says_so(
     office: Office, job: Job, clock: StillClock, told: CounterWindow
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.book(session, job.visit, start=clock.time.replace(hour=20),
                     technician_id=job.technician)  # fmt: skip
     type_into(told.call, "phone", "212 555 0142")
@@ -232,7 +232,7 @@ def test_a_call_about_work_that_is_booked_already_says_so(
 def test_stop_and_leave_is_no_repeat_on_the_phone(
     office: Office, job: Job, clock: StillClock, told: CounterWindow
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
         lifecycle.finish(session, job.visit, "left")
     clock.pass_minutes(24 * 60)
@@ -254,7 +254,7 @@ def test_enter_in_the_last_line_books_the_call(
 def test_of_several_places_none_is_chosen_for_the_caller(
     office: Office, job: Job, told: CounterWindow
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         other = places.add_premises(session, PremisesDetails("4 Sluice Row", "Larkmoor"))
         places.link_customer(session, other, job.customer, "owner")
     type_into(told.call, "phone", "212 555 0142")
@@ -281,7 +281,7 @@ def test_a_number_in_the_box_on_top_goes_into_the_new_call(
 def test_a_call_from_a_place_that_is_open_is_about_it(
     office: Office, job: Job, counter: CounterWindow
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         other = places.add_premises(session, PremisesDetails("4 Sluice Row", "Larkmoor"))
         places.link_customer(session, other, job.customer, "owner")
         view = record_of(session, job.customer, at=other)

@@ -14,7 +14,7 @@ from desk.records.views.day import DayVisit
 from desk.windows.counter.window import CounterWindow
 from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, give_reasons
+from tests.records.jobs import ACT, Job, give_reasons
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import count, press, push, said, type_into
 
@@ -55,7 +55,7 @@ def test_a_repeat_is_said_while_the_phone_is_at_the_ear(
 ) -> None:
     from desk.records.visits import lifecycle
 
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
         lifecycle.set_cause(session, job.visit, cause="element_stuck")
         give_reasons(session, job.visit)

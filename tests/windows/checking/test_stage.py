@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QAbstractButton, QListView
 from desk.records.tables import Appliance
 from desk.windows.checking.path_and_causes import ROW, PathRow
 from tests.journeys.scripts import DIVERTER, FLOAT, STRAINER
-from tests.records.jobs import DEED, Job
+from tests.records.jobs import ACT, Job
 from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
 
@@ -178,7 +178,7 @@ def test_where_looking_further_does_not_pay_it_says_mend_now_and_leads_there(
 
 
 def test_a_cover_that_is_known_is_said_with_the_key_that_confirms_it(sit: Sit, begun: Job) -> None:
-    with begun.office.unit_of_work(DEED) as session:
+    with begun.office.unit_of_work(ACT) as session:
         session.get_one(Appliance, begun.appliance).cover_seals = "seals"
     person = sit(begun)
     person.walk(FLOAT, until="cover_seals")

@@ -10,7 +10,7 @@ from desk.records.fields.part_fields import PartDetails
 from desk.records.office.office import Office
 from desk.records.stock import parts
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, begin_job
+from tests.records.jobs import ACT, Job, begin_job
 from tests.records.shop.test_visit_charges import RULE
 from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
@@ -24,7 +24,7 @@ def charged(office: Office, clock: StillClock) -> Job:
     """A visit under way since 70 minutes, in a shop that charges on reports."""
     office.carry_out(MendShop(RULE))
     job = begin_job(office, clock)
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         parts.add_part(session, PartDetails("IS-12", "Inlet screen", 1235))
     clock.pass_minutes(70)
     return job

@@ -14,7 +14,7 @@ from desk.records.fields.part_fields import PartDetails
 from desk.records.stock import parts
 from desk.windows.documents.page_view import Page
 from tests.journeys.scripts import DIVERTER
-from tests.records.jobs import DEED, Job
+from tests.records.jobs import ACT, Job
 from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person, Ready
 
@@ -22,7 +22,7 @@ from tests.windows.visit.sheets import Person, Ready
 @pytest.fixture
 def person(sit: Sit, begun: Job) -> Person:
     """Somebody whose van holds two inlet screens."""
-    with begun.office.unit_of_work(DEED) as session:
+    with begun.office.unit_of_work(ACT) as session:
         part = parts.add_part(session, PartDetails("IS-12", "Inlet screen"))
         parts.move_stock(session, part, 2, "received", van_of_id=begun.technician)
     return sit(begun)

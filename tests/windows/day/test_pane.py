@@ -19,7 +19,7 @@ from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.work.work_queue import WorkQueue
 from tests.paper.reading_back import pages_of
-from tests.records.jobs import DEED, Job
+from tests.records.jobs import ACT, Job
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import press, push, said
 
@@ -83,7 +83,7 @@ def test_the_strip_goes_from_day_to_day(counter: CounterWindow) -> None:
 def test_the_key_to_the_day_counts_while_the_first_day_still_loads(
     job: Job, office: Office, prompts: PreparedPrompts, qtbot: QtBot
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         start = datetime(2026, 11, 24, 9, tzinfo=ZoneInfo(office.zone))
         lifecycle.book(session, job.visit, start=start, technician_id=job.technician)
     queue = WorkQueue(office)
@@ -101,7 +101,7 @@ def test_the_key_to_the_day_counts_while_the_first_day_still_loads(
 
 
 def second_call(office: Office, job: Job) -> uuid.UUID:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         return lifecycle.take_call(
             session,
             CallDetails("too_cool", caller_name="Olin Fenn", continues_id=job.visit),
@@ -110,7 +110,7 @@ def second_call(office: Office, job: Job) -> uuid.UUID:
 
 def book(office: Office, job: Job, visit: uuid.UUID, at: str, minutes: int = 60) -> None:
     start = datetime.fromisoformat(f"2026-11-{at}").replace(tzinfo=ZoneInfo(office.zone))
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.book(session, visit, start=start, technician_id=job.technician, minutes=minutes)
 
 
@@ -253,7 +253,7 @@ def test_a_visit_goes_to_the_next_technician_with_the_keys(
     from desk.records.fields.person_fields import PersonDetails
     from desk.records.parties.customers import add_person
 
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         other = add_person(session, PersonDetails("Ben Rowe", is_technician=True))
     mark_first(counter)
     QTest.keySequence(counter.day.list, "Alt+Down")
@@ -311,7 +311,7 @@ def test_keys_book_nothing_where_nobody_can_be_sent(
 ) -> None:
     from desk.records.tables import Person
 
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         for person in session.scalars(sa.select(Person)):
             person.is_technician = False
     mark_first(counter)

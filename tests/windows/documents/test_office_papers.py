@@ -23,7 +23,7 @@ from desk.windows.visit.window import VisitWindow
 from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import FIRST_DAY
 from tests.paper.reading_back import bare, text_of
-from tests.records.jobs import DEED, Job
+from tests.records.jobs import ACT, Job
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import press, push, said, type_into
 
@@ -39,7 +39,7 @@ def saved(shown: DocumentWindow | None, prompts: PreparedPrompts) -> Path:
 @pytest.fixture
 def used(job: Job, office: Office) -> Job:
     """A visit under way on which a sensor out of the catalogue was fitted."""
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
         parts.add_part(session, PartDetails("S-118", "Flow sensor", 6450))
         session.flush()

@@ -19,7 +19,7 @@ from desk.windows.documents.window import DocumentWindow
 from desk.windows.work.work_queue import WorkQueue
 from tests.conftest import FIRST_DAY, StillClock
 from tests.paper.reading_back import bare, opened, outline_of, text_of
-from tests.records.jobs import DEED, Job, give_reasons
+from tests.records.jobs import ACT, Job, give_reasons
 from tests.samples import FEW, own_office
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import press, push, said, type_into
@@ -27,7 +27,7 @@ from tests.windows.hands import press, push, said, type_into
 
 @pytest.fixture
 def finished(job: Job, office: Office) -> Job:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         lifecycle.arrive(session, job.visit, technician_id=job.technician)
         lifecycle.set_cause(session, job.visit, cause="outlet_restricted")
         give_reasons(session, job.visit)
@@ -97,7 +97,7 @@ def test_reports_of_somebodys_own_hand_are_asked_about_before_any_is_saved(
 def test_a_number_of_another_program_names_a_file_in_the_folder(
     window: ReportsWindow, finished: Job, office: Office, prompts: PreparedPrompts
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         session.get_one(Visit, finished.visit).number = "2024/../118"
     window.refresh()
     (prompts.folder / "reports").mkdir()
@@ -111,7 +111,7 @@ def test_visits_without_a_report_are_told_by_their_reasons(
     window: ReportsWindow, finished: Job, office: Office, clock: StillClock
 ) -> None:
     for turn in range(MOST_NAMED + 2):
-        with office.unit_of_work(DEED) as session:
+        with office.unit_of_work(ACT) as session:
             waiting = lifecycle.take_call(
                 session,
                 CallDetails(

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QLabel, QLineEdit, QWidget
 
 from desk.records.actions.entering import MendPremises
 from desk.records.visits import lifecycle
-from tests.records.jobs import DEED, Job
+from tests.records.jobs import ACT, Job
 from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
 
@@ -130,7 +130,7 @@ def test_a_finished_visit_is_looked_at_and_not_changed(person: Person) -> None:
     enter_pressures(person)
     person.type("flow_pressure_found", "3 gpm")
     person.measure("found", 60.0)
-    with person.job.office.unit_of_work(DEED) as session:
+    with person.job.office.unit_of_work(ACT) as session:
         lifecycle.finish(session, person.job.visit, "no_fault_found")
     person.window.presenter.refresh()
     assert not person.can_press("take_out_pressure_found")

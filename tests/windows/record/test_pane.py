@@ -21,7 +21,7 @@ from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.visit.window import VisitWindow
 from desk.windows.work.work_queue import InlineQueue
-from tests.records.jobs import DEED, Job
+from tests.records.jobs import ACT, Job
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import LEFT, count, form_of, press, push, said, type_into
 
@@ -183,7 +183,7 @@ def test_a_line_that_is_wrong_holds_up_no_other(
 def test_mending_leaves_what_its_form_does_not_show(
     office: Office, job: Job, counter: CounterWindow
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         appliance = session.scalars(sa.select(Appliance)).one()
         appliance.rated_input_typed, appliance.activation_accuracy_typed = "35 kW", "0.1 gpm"
     open_quill(counter)
@@ -328,7 +328,7 @@ class HeldDesk(InlineQueue):
 def test_a_record_that_loads_says_nothing_of_anybody(
     office: Office, job: Job, qtbot: QtBot, prompts: PreparedPrompts
 ) -> None:
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         other = customers.add_customer(session, CustomerDetails("Ines Marsh"))
     queue = HeldDesk(office)
     window = CounterWindow(queue, prompts)

@@ -211,7 +211,7 @@ def test_what_was_withdrawn_is_brought_back_from_its_list(
     push(window, "withdrawn_close")
 
 
-def test_what_is_seen_stays_where_a_deed_elsewhere_changes_none_of_it(
+def test_what_is_seen_stays_where_a_command_elsewhere_changes_none_of_it(
     office: Office, counter: CounterWindow, queue: InlineQueue
 ) -> None:
     estate = enter_estate(office, premises=2, visits=30)

@@ -12,7 +12,7 @@ from desk.records.visits import lifecycle
 from desk.windows.recurrence.window import RepeatsWindow
 from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
-from tests.records.jobs import DEED, Job, give_reasons, take_job
+from tests.records.jobs import ACT, Job, give_reasons, take_job
 from tests.windows.fakes import PreparedPrompts
 
 A_DAY = 24 * 60
@@ -20,7 +20,7 @@ A_DAY = 24 * 60
 
 def finish_one(office: Office, job: Job, cause: str) -> None:
     """Call, arrive, find a cause and finish, all at the same minute."""
-    with office.unit_of_work(DEED) as session:
+    with office.unit_of_work(ACT) as session:
         visit = lifecycle.take_call(session, CallDetails("no_response", appliance_id=job.appliance))
         lifecycle.arrive(session, visit, technician_id=job.technician)
         lifecycle.set_cause(session, visit, cause=cause)

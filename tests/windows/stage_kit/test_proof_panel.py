@@ -59,9 +59,9 @@ def test_a_reason_is_written_there_and_lets_the_visit_end(person: Person) -> Non
 
 def test_a_visit_begun_before_says_so_once(sit: Sit, begun: Job) -> None:
     from desk.records.tables import Visit
-    from tests.records.jobs import DEED
+    from tests.records.jobs import ACT
 
-    with begun.office.unit_of_work(DEED) as session:
+    with begun.office.unit_of_work(ACT) as session:
         session.get_one(Visit, begun.visit).owes_proof = False
     person = sit(begun)
     person.press("Ctrl+5")

@@ -8,7 +8,7 @@ from desk.records.fields import person_fields
 from desk.records.fields.call_fields import CallDetails
 from desk.records.parties import customers
 from desk.records.visits import lifecycle
-from tests.records.jobs import DEED, Job, give_reasons
+from tests.records.jobs import ACT, Job, give_reasons
 from tests.windows.conftest import Sit
 
 
@@ -22,7 +22,7 @@ def test_what_was_reported_and_what_is_installed_stand_there(sit: Sit, waiting: 
 
 
 def test_the_last_visit_to_the_appliance_is_one_line(sit: Sit, begun: Job) -> None:
-    with begun.office.unit_of_work(DEED) as session:
+    with begun.office.unit_of_work(ACT) as session:
         lifecycle.set_cause(session, begun.visit, cause="element_stuck")
         give_reasons(session, begun.visit)
         lifecycle.finish(session, begun.visit, "mended")
@@ -43,7 +43,7 @@ def test_arriving_begins_the_visit_with_the_danger_question(sit: Sit, waiting: J
 
 
 def test_with_several_technicians_one_is_chosen(sit: Sit, waiting: Job) -> None:
-    with waiting.office.unit_of_work(DEED) as session:
+    with waiting.office.unit_of_work(ACT) as session:
         customers.add_person(session, person_fields.PersonDetails("Bo Frame", is_technician=True))
     person = sit(waiting)
     person.click("arrive")

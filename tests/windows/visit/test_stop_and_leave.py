@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QApplication
 
 from desk.records.shop.settings import change_shop
 from desk.windows.visit.stop_and_leave import KEYS_COUNT_AFTER_S
-from tests.records.jobs import DEED, Job
+from tests.records.jobs import ACT, Job
 from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
 
@@ -27,7 +27,7 @@ def inside(sit: Sit, begun: Job) -> Person:
 
 
 def give_numbers(job: Job, **numbers: str) -> None:
-    with job.office.unit_of_work(DEED) as session:
+    with job.office.unit_of_work(ACT) as session:
         change_shop(session, numbers)
 
 

@@ -104,7 +104,7 @@ def test_news_waits_while_a_field_is_typed_in(
     qtbot: QtBot, room: Room, ear: PlantedEar, others: ChangeListener
 ) -> None:
     told: list[str] = []
-    others.told.connect(lambda _deed: told.append(room.line.text()))
+    others.told.connect(lambda _command: told.append(room.line.text()))
     room.line.setFocus()
     qtbot.waitUntil(room.line.hasFocus)
     ear.planted = [RemoteChange(), RemoteChange()]

@@ -60,7 +60,7 @@ class Hearer:
 @pytest.mark.parametrize(
     ("fails", "heard", "kept"), [(False, "entered", STEPS), (True, str(NO), 0)]
 )
-def test_a_long_deed_is_kept_whole_or_not_at_all(
+def test_a_long_command_is_kept_whole_or_not_at_all(
     queue: InlineQueue, office: Office, fails: bool, heard: str, kept: int
 ) -> None:
     hearer, changed = Hearer(), list[object]()
@@ -79,7 +79,7 @@ def test_a_long_deed_is_kept_whole_or_not_at_all(
     assert len(changed) == bool(kept)
 
 
-def test_a_long_deed_that_is_stopped_keeps_nothing_and_says_so(
+def test_a_long_command_that_is_stopped_keeps_nothing_and_says_so(
     queue: InlineQueue, office: Office
 ) -> None:
     hearer, changed = Hearer(), list[object]()

@@ -60,7 +60,7 @@ def _no_failure(error: Exception) -> None:
     raise AssertionError(error)
 
 
-def test_deeds_are_done_in_order_and_answered_here(
+def test_commands_are_done_in_order_and_answered_here(
     qtbot: QtBot, either: WorkQueue, owner: QObject
 ) -> None:
     here, told = threading.get_ident(), []
