@@ -89,7 +89,9 @@ def test_a_newer_program_is_known_by_its_migration_too(office_path: Path) -> Non
 
 
 @pytest.mark.parametrize(
-    "statement", ["DELETE FROM alembic_version", "DROP TABLE alembic_version"], ids=["emptied", "gone"]
+    "statement",
+    ["DELETE FROM alembic_version", "DROP TABLE alembic_version"],
+    ids=["emptied", "gone"],
 )
 def test_an_office_that_lost_its_migration_number_is_called_damaged(
     office_path: Path, statement: str
