@@ -25,9 +25,9 @@ DELIBERATE_S = 3.2
 def _open_visit(program: Running) -> None:
     """Open the first visit of today by keys, as soon as it stands in the list."""
     screen = program.screen
-    visit = screen.see("under way")
+    screen.see("under way")
     screen.press("ctrl+d")
-    screen.rest()
+    visit = screen.see("under way")  # where it stands now: the list may have moved
     around = screen.pixels()[visit.top - 4 : visit.bottom + 4, visit.left - 12 : visit.right + 12]
     assert np.median(around) < DARK, "the visit that the keys act on is not marked"
     screen.press("ctrl+Return")
