@@ -30,7 +30,7 @@ CUSTOMERS = 100_000
 RATIO = 3.0
 """At most so much longer than a bare driver works for the same rows and for their words in the same
 indexes, neither checked nor journalled; in the process's own time, as others may be at work."""
-A_DEED = message("Entered at another desk")
+AN_ACT = message("Entered at another desk")
 
 
 @pytest.fixture(scope="module")
@@ -73,7 +73,7 @@ class OtherWindow:
 
     def _enter(self, office: Office) -> bool:
         try:
-            with office.unit_of_work(A_DEED) as session:
+            with office.unit_of_work(AN_ACT) as session:
                 add_customer(session, CustomerDetails(f"Caller {len(self.waits)}"))
         except OutageError:
             return False

@@ -1,4 +1,4 @@
-"""Deeds and looks that take their time: told of, stopped, and what became of them."""
+"""Commands and queries that take their time: told of, stopped, and what became of them."""
 
 from __future__ import annotations
 
