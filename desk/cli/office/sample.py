@@ -33,17 +33,18 @@ def sample(visits: int, out: Path, as_of: date | None) -> None:
     Args:
         visits: how many visits it holds.
         out: the file that is made.
-        as_of: the last day of its history; None for today.
+        as_of: the last day of its history; None for today in the invented town.
 
     Raises:
         InputError: ``out`` names no file.
     """
     paths.offer_sample()
     from sample_db.build import build
+    from sample_db.town.workdays import local_day
 
     if not out.name or out == STANDARD_OUTPUT:
         raise InputError(message("Name a file for the sample office."), field="out")
-    day = as_of or _today()
+    day = as_of or local_day(datetime.now(UTC))  # the town's day, as its own windows show it
     told = build(out, visits=visits, as_of=day, progress=_show if sys.stderr.isatty() else None)
     click.echo(
         _(
@@ -57,10 +58,6 @@ def sample(visits: int, out: Path, as_of: date | None) -> None:
             last=told.as_of.isoformat(),
         )
     )
-
-
-def _today() -> date:
-    return datetime.now(UTC).astimezone().date()
 
 
 def _show(done: int, of: int) -> None:

@@ -10,7 +10,11 @@ import json
 import os
 import subprocess
 import sys
+import time
+from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pypdfium2
 import pytest
@@ -322,6 +326,25 @@ def test_a_sample_that_does_not_fit_is_told_and_leaves_nothing(tmp_path: Path, s
     assert _is_one_sentence(done.stderr), done.stderr
     assert "disk" in done.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.fixture(params=["Etc/GMT-14", "Etc/GMT+12"])
+def machine_zone(request: pytest.FixtureRequest) -> Iterator[str]:
+    """Set the machine's clock to a zone; in one of the two it is another day than in New York."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TZ", request.param)
+        time.tzset()
+        yield request.param
+    time.tzset()
+
+
+@pytest.mark.usefixtures("machine_zone")
+def test_a_sample_ends_today_by_the_clock_of_its_own_town(run: Run, tmp_path: Path) -> None:
+    town = ZoneInfo("America/New_York")
+    before = datetime.now(town).date()
+    said = run("sample", "--visits", 1, "--out", tmp_path / "new.drawoff")[1]
+    days = {before.isoformat(), datetime.now(town).date().isoformat()}
+    assert any(f" to {day};" in said for day in days), said
 
 
 def test_labels_are_printed_by_number(run: Run, sample: Path, tmp_path: Path) -> None:
