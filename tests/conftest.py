@@ -113,6 +113,12 @@ def server_office(cluster: server.Cluster, empty_server_office: str) -> Iterator
         yield url
 
 
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """Leave the benchmarks unread where none is asked for: their rivals take seconds to load."""
+    asked_for = "not bench" not in config.option.markexpr
+    return True if collection_path.name == "benchmarks" and not asked_for else None
+
+
 @pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Begin with the real program: no journey is to be what a run waits for at its end."""
