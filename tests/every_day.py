@@ -10,16 +10,18 @@ from hypothesis import settings
 
 
 def every_day(
-    cases: Iterable[Any], few: Collection[Any], *, several_names: bool = False
+    cases: Iterable[Any], few: Collection[Any] | int, *, several_names: bool = False
 ) -> list[Any]:
     """Return cases for ``parametrize``, of which those that are not among a few are long proofs.
 
     Args:
         cases: all of them, in their order.
-        few: those that are tried every day.
+        few: those that are tried every day, or how many of the first.
         several_names: a case is a tuple with a value for each of several names.
     """
     cases = list(cases)
+    if isinstance(few, int):
+        few = cases[:few]
     assert [one for one in few if one not in cases] == [], "what is tried every day is a case"
     return [
         one

@@ -21,6 +21,7 @@ from desk.windows.recurrence.window import RepeatsWindow
 from desk.windows.visit.window import VisitWindow
 from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
+from tests.every_day import every_day
 from tests.records.jobs import begin_job
 from tests.windows.fakes import PreparedPrompts
 from tests.windows.hands import open_counter, press, push
@@ -31,7 +32,7 @@ WINDOWS = {
     "Ctrl+T": PartsWindow,
     "Ctrl+Shift+T": PeopleWindow,
 }
-OPENED_BY = pytest.mark.parametrize("keys", WINDOWS)
+OPENED_BY = pytest.mark.parametrize("keys", every_day(WINDOWS, 2))
 
 
 @pytest.fixture
@@ -127,7 +128,7 @@ def test_the_look_that_is_worn_is_marked_in_the_menu(counter: CounterWindow) -> 
     assert not action.isChecked()
 
 
-@pytest.mark.parametrize("look", themes.LOOKS.values(), ids=lambda look: look.name)
+@pytest.mark.parametrize("look", every_day(themes.LOOKS.values(), 1), ids=lambda look: look.name)
 def test_every_window_fits_a_screen_of_1280_by_720(
     qapp: QApplication,
     counter: CounterWindow,

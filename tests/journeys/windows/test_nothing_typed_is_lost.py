@@ -18,6 +18,7 @@ from desk.windows.counter.window import CounterWindow
 from desk.windows.kit.draft_keeper import KEEP_WITHIN_MS
 from desk.windows.kit.fields import SAVE_AFTER_MS
 from desk.windows.work.work_queue import InlineQueue, WorkQueue
+from tests.every_day import every_day
 from tests.records.jobs import Job
 from tests.windows.conftest import Sit, begun, sit, waiting
 from tests.windows.fakes import PreparedPrompts
@@ -38,7 +39,8 @@ def pull_the_plug(_window: QWidget) -> None:
 
 
 type End = Callable[[QWidget], None]
-ENDS = pytest.mark.parametrize("end", [close, pull_the_plug])
+ENDS = pytest.mark.parametrize("end", every_day([pull_the_plug, close], 1))
+"""A closing window saves what a pulled plug has to find saved already: that is tried every day."""
 
 
 def text_of(person: Person, name: str) -> str:

@@ -146,7 +146,9 @@ READ_AS_QUANTITIES = (
 )
 
 
-@pytest.mark.parametrize(("stage", "field", "error"), READ_AS_QUANTITIES)
+@pytest.mark.parametrize(
+    ("stage", "field", "error"), every_day(READ_AS_QUANTITIES, 2, several_names=True)
+)
 def test_nonsense_is_said_in_one_sentence_under_its_field(
     sit: Sit, begun: Job, stage: str, field: str, error: str
 ) -> None:
@@ -162,15 +164,19 @@ def test_nonsense_is_said_in_one_sentence_under_its_field(
 
 @pytest.mark.parametrize(
     ("stage", "field"),
-    [
-        ("Ctrl+1", "edit_allowed_by"),
-        ("Ctrl+4", "edit_words"),
-        ("Ctrl+4", "edit_referred_to"),
-        ("Ctrl+4", "edit_permit"),
-        ("Ctrl+6", "edit_advice_refused"),
-        ("Ctrl+6", "edit_next_step"),
-        ("Ctrl+6", "edit_internal_note"),
-    ],
+    every_day(
+        [
+            ("Ctrl+1", "edit_allowed_by"),
+            ("Ctrl+4", "edit_words"),
+            ("Ctrl+4", "edit_referred_to"),
+            ("Ctrl+4", "edit_permit"),
+            ("Ctrl+6", "edit_advice_refused"),
+            ("Ctrl+6", "edit_next_step"),
+            ("Ctrl+6", "edit_internal_note"),
+        ],
+        2,
+        several_names=True,
+    ),
 )
 def test_what_is_free_text_is_kept_letter_by_letter(
     sit: Sit, begun: Job, stage: str, field: str

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+import pytest
 import sqlalchemy as sa
 
 from desk.records.office.office import Office
@@ -40,6 +41,7 @@ def _visit(office: Office, job: Job) -> Visit:
         return visit
 
 
+@pytest.mark.fault  # every day the real program and the records tell it
 def test_a_blocked_strainer_is_found_measured_mended_and_sealed(
     sit: Sit, waiting: Job, office: Office, tmp_path: Path, read_pages: ReadPages
 ) -> None:
@@ -96,6 +98,7 @@ def test_a_blocked_strainer_is_found_measured_mended_and_sealed(
     assert {tuple(row) for row in rows} == {(step.check, step.answer) for step in walk.path}
 
 
+@pytest.mark.fault  # every day the real program and the records tell it
 def test_a_stuck_float_is_found_and_a_part_is_fitted(
     sit: Sit, begun: Job, office: Office, tmp_path: Path, read_pages: ReadPages
 ) -> None:

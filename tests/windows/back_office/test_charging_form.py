@@ -10,6 +10,7 @@ from desk.windows.back_office.shop_window import ShopWindow
 from desk.windows.counter.window import CounterWindow
 from desk.windows.forms.forms import Form, FormDialog
 from desk.windows.kit.fields import ChoiceLine
+from tests.every_day import every_day
 from tests.windows.fakes import unnamed_controls
 from tests.windows.hands import press, push, said, type_into
 
@@ -61,14 +62,18 @@ def test_charges_are_off_until_they_are_turned_on(office: Office, window: ShopWi
 
 @pytest.mark.parametrize(
     ("field", "typed", "expected"),
-    [
-        ("hourly", "a lot", "no amount of money"),
-        ("hourly", "-5", "from 0"),
-        ("step", "0", "from 1 to 240"),
-        ("call_out", "9999999999", "at most a million"),
-        ("tax", "130", "in per cent"),
-        ("second_tax", "some", "in per cent"),
-    ],
+    every_day(
+        [
+            ("hourly", "a lot", "no amount of money"),
+            ("hourly", "-5", "from 0"),
+            ("step", "0", "from 1 to 240"),
+            ("call_out", "9999999999", "at most a million"),
+            ("tax", "130", "in per cent"),
+            ("second_tax", "some", "in per cent"),
+        ],
+        2,
+        several_names=True,
+    ),
 )
 def test_a_slip_is_told_under_its_line_and_holds_up_no_other(
     office: Office, window: ShopWindow, field: str, typed: str, expected: str

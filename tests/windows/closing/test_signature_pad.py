@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication
 
 from desk.windows.closing.signature_pad import INK_WIDTH, Ink, SignaturePad, read_strokes, written
 from desk.windows.kit.draft_keeper import KEEP_WITHIN_MS
+from tests.every_day import every_day
 from tests.records.jobs import Job
 from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
@@ -143,7 +144,7 @@ def test_what_is_drawn_beside_the_paper_stays_on_it(pad: SignaturePad) -> None:
     assert last == (pad.width(), 0)
 
 
-@pytest.mark.parametrize("by_waiting", [False, True])
+@pytest.mark.parametrize("by_waiting", every_day([True, False], 1))
 def test_a_half_drawn_signature_is_there_again(
     person: Person, pad: SignaturePad, sit: Sit, begun: Job, *, by_waiting: bool
 ) -> None:

@@ -70,7 +70,7 @@ OPENERS = {
 }
 
 
-@pytest.mark.parametrize("opener", every_day(OPENERS, ["act_call", "act_repeats"]))
+@pytest.mark.parametrize("opener", every_day(OPENERS, ["act_call"]))
 def test_ten_openings_leave_nothing_behind(
     qtbot: QtBot, job: Job, counter: CounterWindow, opener: str
 ) -> None:
@@ -90,7 +90,9 @@ def test_ten_openings_leave_nothing_behind(
     assert len(counter.findChildren(QObject)) == before
 
 
-@pytest.mark.parametrize("opener", ["part_new", "part_mend", "part_receive", "part_load"])
+@pytest.mark.parametrize(
+    "opener", every_day(["part_new", "part_mend", "part_receive", "part_load"], 1)
+)
 def test_ten_forms_over_a_list_leave_nothing_behind(
     qtbot: QtBot, office: Office, job: Job, counter: CounterWindow, opener: str
 ) -> None:

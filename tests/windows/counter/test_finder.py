@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QComboBox
 from desk.records.office.office import Office
 from desk.records.tables import Customer, CustomerPhone, Premises, Visit
 from desk.windows.counter.window import CounterWindow
+from tests.every_day import every_day
 from tests.records.jobs import Job
 from tests.windows.hands import press, push, said, type_into
 
@@ -24,7 +25,10 @@ def test_the_cursor_stands_in_the_box_and_ctrl_k_brings_it_back(counter: Counter
 
 @pytest.mark.parametrize(
     "typed",
-    ["quill", "ara q", "weir", "kestle", "0311", "a-h0001", "a-00001", "555-0142", "5550142"],
+    every_day(
+        ["quill", "ara q", "weir", "kestle", "0311", "a-h0001", "a-00001", "555-0142", "5550142"],
+        ["ara q", "0311", "5550142"],
+    ),
 )
 def test_any_part_of_a_word_finds_the_record(job: Job, counter: CounterWindow, typed: str) -> None:
     QTest.keyClicks(counter.finder.box, typed)

@@ -18,6 +18,7 @@ from desk.records.visits import lifecycle
 from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.work.work_queue import WorkQueue
+from tests.every_day import every_day
 from tests.paper.reading_back import pages_of
 from tests.records.jobs import ACT, Job
 from tests.windows.fakes import PreparedPrompts
@@ -50,13 +51,17 @@ def test_a_call_is_booked_by_typing_and_read_back_first(
 
 @pytest.mark.parametrize(
     ("typed", "says"),
-    [
-        ("soon", "Type a day, a time and a name"),
-        ("fri 10 zoe", "Nobody here is called"),
-        ("fri 10", "Say who goes"),
-        ("1/1/2126 10 ann", "cannot be meant"),
-        ("fri 10 ann 2000m", "Type a length"),
-    ],
+    every_day(
+        [
+            ("soon", "Type a day, a time and a name"),
+            ("fri 10 zoe", "Nobody here is called"),
+            ("fri 10", "Say who goes"),
+            ("1/1/2126 10 ann", "cannot be meant"),
+            ("fri 10 ann 2000m", "Type a length"),
+        ],
+        2,
+        several_names=True,
+    ),
 )
 def test_a_booking_that_cannot_be_is_told_under_the_line_and_kept(
     job: Job, counter: CounterWindow, typed: str, says: str

@@ -8,6 +8,7 @@ import pytest
 from PySide6.QtWidgets import QLabel, QWidget
 
 from desk.records.actions.shop import AddContainer
+from tests.every_day import every_day
 from tests.records.jobs import Job
 from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
@@ -106,11 +107,15 @@ def test_fills_are_weighed_where_the_bucket_has_no_mark(person: Person) -> None:
 
 @pytest.mark.parametrize(
     ("field", "typed", "error"),
-    [
-        ("container_found", "a bucket", "under_container_found"),
-        ("graduation_found", "fine", "under_graduation_found"),
-        ("timing_found", "quick", "under_timing_found"),
-    ],
+    every_day(
+        [
+            ("container_found", "a bucket", "under_container_found"),
+            ("graduation_found", "fine", "under_graduation_found"),
+            ("timing_found", "quick", "under_timing_found"),
+        ],
+        1,
+        several_names=True,
+    ),
 )
 def test_nonsense_in_the_set_up_is_said_under_it(
     person: Person, field: str, typed: str, error: str

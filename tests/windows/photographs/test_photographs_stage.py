@@ -29,6 +29,7 @@ from desk.windows.photographs.picture_button import PictureButton
 from desk.windows.visit.window import VisitWindow
 from desk.windows.work.work_queue import WorkQueue
 from tests.conftest import StillClock
+from tests.every_day import every_day
 from tests.photographs import photograph_file
 from tests.records.jobs import Job, begin_job
 from tests.windows.conftest import Sit
@@ -118,7 +119,11 @@ def test_from_the_check_and_back_again(person: Person, prompts: Ready, tmp_path:
 
 @pytest.mark.parametrize(
     ("keys", "stage", "shows"),
-    [("Ctrl+4", "repair", ""), ("Ctrl+5", "prove", "After the work"), ("Ctrl+6", "sign", "")],
+    every_day(
+        [("Ctrl+5", "prove", "After the work"), ("Ctrl+4", "repair", ""), ("Ctrl+6", "sign", "")],
+        1,
+        several_names=True,
+    ),
 )
 def test_from_the_stages_behind_it(  # noqa: PLR0917 - three of them are one case
     sit: Sit, begun: Job, tmp_path: Path, keys: str, stage: str, shows: str
@@ -196,13 +201,17 @@ def _not_there(path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("spoil", "why"),
-    [
-        (_cut_off, "no picture that can be read"),
-        (_no_picture, "no picture that can be read"),
-        (_heic, "HEIC"),
-        (_too_large, "larger than 40 MB"),
-        (_not_there, "cannot be read"),
-    ],
+    every_day(
+        [
+            (_cut_off, "no picture that can be read"),
+            (_no_picture, "no picture that can be read"),
+            (_heic, "HEIC"),
+            (_too_large, "larger than 40 MB"),
+            (_not_there, "cannot be read"),
+        ],
+        1,
+        several_names=True,
+    ),
 )
 def test_a_bad_file_is_named_and_keeps_no_good_one_out(
     person: Person, prompts: Ready, tmp_path: Path, spoil: object, why: str
@@ -239,7 +248,7 @@ def test_more_than_a_visit_holds_is_refused_before_it_is_read(
     assert person.reads("photographs_refused") == "▲ A visit holds 100 photographs at most."
 
 
-@pytest.mark.parametrize("name", ["edit_note", "check_title", "path", "go_sign"])
+@pytest.mark.parametrize("name", every_day(["edit_note", "check_title", "path", "go_sign"], 1))
 def test_files_are_dropped_anywhere_on_the_visit(person: Person, tmp_path: Path, name: str) -> None:
     check = person.next_check()
     folder = tmp_path / "card"

@@ -23,6 +23,7 @@ from desk.windows.recurrence.warm_up import WANTED, make_ready
 from desk.windows.recurrence.window import RepeatsWindow
 from desk.windows.work.work_queue import InlineQueue, WorkQueue
 from tests.conftest import StillClock
+from tests.every_day import every_day
 from tests.records.jobs import Job
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 from tests.windows.hands import press, push, said, type_into
@@ -101,12 +102,16 @@ def test_a_period_is_chosen_with_one_press(repeated: Job, window: RepeatsWindow)
 
 @pytest.mark.parametrize(
     ("entry", "typed", "says"),
-    [
-        ("within", "ten", "Type a whole number"),
-        ("within", "0", "must be from 1"),
-        ("since", "back then", "is no date"),
-        ("until", "31/31", "is no date"),
-    ],
+    every_day(
+        [
+            ("within", "ten", "Type a whole number"),
+            ("within", "0", "must be from 1"),
+            ("since", "back then", "is no date"),
+            ("until", "31/31", "is no date"),
+        ],
+        1,
+        several_names=True,
+    ),
 )
 def test_nonsense_is_told_under_its_line_and_kept(
     repeated: Job, window: RepeatsWindow, entry: str, typed: str, says: str

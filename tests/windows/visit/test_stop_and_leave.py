@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QApplication
 
 from desk.records.shop.settings import change_shop
 from desk.windows.visit.stop_and_leave import KEYS_COUNT_AFTER_S
+from tests.every_day import every_day
 from tests.records.jobs import ACT, Job
 from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
@@ -49,7 +50,7 @@ def test_nothing_else_of_the_sheet_can_be_seen_or_pressed(inside: Person) -> Non
     assert walk.ending == "left"
 
 
-@pytest.mark.parametrize("key", BY_HABIT)
+@pytest.mark.parametrize("key", every_day(BY_HABIT, 1))
 def test_a_key_pressed_by_habit_does_nothing_and_counts_after_three_seconds(
     inside: Person, key: Qt.Key
 ) -> None:
@@ -131,7 +132,7 @@ def test_the_numbers_of_the_shop_are_said(sit: Sit, begun: Job) -> None:
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize("known", ["", "emergency_phone", "gas_supplier_phone"])
+@pytest.mark.parametrize("known", every_day(["", "emergency_phone", "gas_supplier_phone"], 2))
 def test_where_a_number_is_missing_the_page_says_whom_to_call(
     sit: Sit, begun: Job, known: str
 ) -> None:
