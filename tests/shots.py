@@ -135,7 +135,7 @@ def main(folder: Path) -> None:
     for name, make_of in AT_LIMITS.items():
         first_pages = [pictures(make_of(text))[0] for text in LIMITS.values()]
         contact_sheet(first_pages).save(folder / f"limits-{name}.png")
-    for look in ("desk", "basement"):
+    for look in ("day", "basement"):
         for scale in ("1", "2"):
             subprocess.run(
                 [sys.executable, "-m", "tests.window_shots", str(folder / "windows"), look],

@@ -48,11 +48,11 @@ from desk.windows.counter.window import CounterWindow
 from desk.windows.documents.reports_window import ReportsWindow
 from desk.windows.documents.window import DocumentWindow
 from desk.windows.forms.forms import FormDialog
-from desk.windows.kit import themes
 from desk.windows.own_checks.window import OwnChecksWindow
 from desk.windows.record import forms, merge_forms, tie_forms
 from desk.windows.recurrence.chart import SETTLES_MS, ChartPicture
 from desk.windows.recurrence.window import RepeatsWindow
+from desk.windows.theme import themes, tokens
 from desk.windows.visit.window import VisitWindow
 from desk.windows.work.work_queue import InlineQueue
 from sample_db.build import build
@@ -324,7 +324,7 @@ def main(folder: Path, look: str) -> None:
     application = QApplication.instance() or QApplication([])
     if not isinstance(application, QApplication):
         raise TypeError("no windows here")
-    themes.wear(application, themes.LOOKS[look])
+    themes.wear(application, tokens.LOOKS[look])
     scale = os.environ.get("QT_SCALE_FACTOR", "1")
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as scratch:

@@ -18,13 +18,13 @@ from desk.base.files import make_folder, said_of_readers
 from desk.base.log import keep_log, log_path
 from desk.base.office_location import is_url
 from desk.base.texts import _, say
-from desk.windows.kit import themes
 from desk.windows.kit.busy import Busy
 from desk.windows.kit.crash_report import Failures
 from desk.windows.kit.geometry import keep_geometry, restore_geometry
 from desk.windows.kit.keys import EnterPresses
 from desk.windows.kit.labels import text_label
 from desk.windows.kit.prompts import Prompts, QtPrompts
+from desk.windows.theme import themes
 from desk.windows.work.thread_handoff import PendingCall, ThreadBridge
 
 if TYPE_CHECKING:  # the database is imported after the first paint
@@ -174,6 +174,7 @@ class Start(QObject):
         self.queue.gone.connect(self._say_gone)
         counter = CounterWindow(self.queue, self._prompts)
         counter.look_asked.connect(self.wear)
+        counter.text_size_asked.connect(self.write_as_large)
         counter.other_office_asked.connect(self._choose_other)
         counter.destroyed.connect(self.close)
         counter.restoreGeometry(self.frame.saveGeometry())
@@ -203,6 +204,11 @@ class Start(QObject):
     def wear(self, name: str) -> None:
         """Wear another look, or go with the system, and remember it."""
         themes.choose(name)
+        self.follow_system()
+
+    def write_as_large(self, percent: int | None) -> None:
+        """Write in another size, or go with the system, and remember it."""
+        themes.choose_text_size(percent)
         self.follow_system()
 
     def follow_system(self) -> None:

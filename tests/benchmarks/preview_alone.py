@@ -24,7 +24,7 @@ from desk.records.office.office import Office
 from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.documents.live_pages import printed_of
 from desk.windows.documents.page_view import Page, load_pages
-from desk.windows.kit import themes
+from desk.windows.theme import themes, tokens
 from desk.windows.visit.window import VisitWindow
 from desk.windows.work.work_queue import WorkQueue
 from tests.windows.fakes import PreparedPrompts
@@ -105,7 +105,7 @@ def _bare(sheet: VisitSheet, pixels: QSize, over: VisitWindow) -> float:
 def main(place: str, visit: str, idle_ms: str) -> None:
     """Time the preview."""
     app = QApplication([])
-    themes.wear(app, themes.DESK)
+    themes.wear(app, tokens.DAY)
     desk = WorkQueue(Office.open(Path(place)))
     window = VisitWindow(desk, PreparedPrompts(Path(place).parent), uuid.UUID(visit))
     window.show()

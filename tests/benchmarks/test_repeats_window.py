@@ -12,9 +12,9 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
-from desk.windows.kit import themes
 from desk.windows.recurrence.warm_up import make_ready
 from desk.windows.recurrence.window import RepeatsWindow
+from desk.windows.theme import themes, tokens
 from desk.windows.work.work_queue import WorkQueue
 from tests.benchmarks.finished_visits import LAST_DAY, build_office
 from tests.windows.fakes import PreparedPrompts
@@ -31,7 +31,7 @@ _ALL = QEventLoop.ProcessEventsFlag.AllEvents
 @pytest.fixture
 def desk_of(qapp: QApplication, tmp_path: Path) -> Iterator[Callable[[int], WorkQueue]]:
     """Return a function that opens an office of so many visits, with the program's threads."""
-    themes.wear(qapp, themes.DESK)
+    themes.wear(qapp, tokens.DAY)
     for kind in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
         QSettings.setPath(kind, QSettings.Scope.UserScope, str(tmp_path / "settings"))
     desks: list[WorkQueue] = []

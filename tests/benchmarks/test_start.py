@@ -57,10 +57,10 @@ OURS = """
 import time; start = time.perf_counter()
 import sys
 from PySide6.QtWidgets import QApplication
-from desk.windows.kit import themes
+from desk.windows.theme import themes, tokens
 from desk.windows.app import Start
 app = QApplication([])
-themes.wear(app, themes.DESK)
+themes.wear(app, tokens.DAY)
 begun = Start(sys.argv[1])
 begun.show()
 app.processEvents()

@@ -17,8 +17,8 @@ from pytestqt.qtbot import QtBot
 from desk.records.office.office import Office
 from desk.trade.content import loader
 from desk.windows.counter.window import CounterWindow
-from desk.windows.kit import themes
 from desk.windows.kit.keys import EnterPresses
+from desk.windows.theme import themes, tokens
 from desk.windows.visit import window as visit_window
 from desk.windows.visit.window import VisitWindow
 from desk.windows.work.work_queue import InlineQueue
@@ -31,7 +31,7 @@ from tests.windows.visit.sheets import Person, Ready, StopWatch
 
 @pytest.fixture(scope="session")
 def qapp(qapp: QApplication) -> QApplication:
-    themes.wear(qapp, themes.DESK)
+    themes.wear(qapp, tokens.DAY)
     EnterPresses(qapp)
     return qapp
 

@@ -27,8 +27,8 @@ from desk.records.office.office import Office
 from desk.records.tables import Person, Shop
 from desk.windows.app import Start
 from desk.windows.back_office.first_start import FoundingDialog
-from desk.windows.kit import themes
 from desk.windows.kit.edge import GONE, EdgeLine
+from desk.windows.theme import themes, tokens
 from tests.windows.fakes import PreparedPrompts, unnamed_controls
 
 BEFORE_THE_FIRST_PAINT = {
@@ -306,21 +306,21 @@ def test_the_counter_opens_where_it_was_left(
 def test_the_system_is_followed_until_a_look_is_chosen(
     qapp: QApplication, start: Callable[[Path], Start], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(themes, "system_theme", lambda: themes.BASEMENT)
+    monkeypatch.setattr(themes, "system_theme", lambda: tokens.BASEMENT)
     one = start(Path("nowhere"))
     try:
         one.follow_system()
-        assert qapp.palette().window().color().name() == themes.BASEMENT.ground
-        one.wear("desk")
+        assert qapp.palette().window().color().name() == tokens.BASEMENT.ground
+        one.wear("day")
         one.follow_system()
-        assert qapp.palette().window().color().name() == themes.DESK.ground
+        assert qapp.palette().window().color().name() == tokens.DAY.ground
         one.wear("system")
-        assert qapp.palette().window().color().name() == themes.BASEMENT.ground
-        monkeypatch.setattr(themes, "system_theme", lambda: themes.DESK)
+        assert qapp.palette().window().color().name() == tokens.BASEMENT.ground
+        monkeypatch.setattr(themes, "system_theme", lambda: tokens.DAY)
         one.follow_system()
-        assert qapp.palette().window().color().name() == themes.DESK.ground
+        assert qapp.palette().window().color().name() == tokens.DAY.ground
     finally:
-        themes.wear(qapp, themes.DESK)
+        themes.wear(qapp, tokens.DAY)
 
 
 def test_a_form_opened_ten_times_leaves_nothing_behind(qtbot: QtBot, qapp: QApplication) -> None:
@@ -348,10 +348,10 @@ def test_little_is_imported_before_the_first_paint() -> None:
 import sys
 before = set(sys.modules)
 from PySide6.QtWidgets import QApplication
-from desk.windows.kit import themes
+from desk.windows.theme import themes, tokens
 from desk.windows.app import Start
 application = QApplication([])
-themes.wear(application, themes.DESK)
+themes.wear(application, tokens.DAY)
 Start("nowhere").frame.show()
 print(*{name.partition(".")[0] for name in set(sys.modules) - before})
 """

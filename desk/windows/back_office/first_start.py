@@ -67,6 +67,7 @@ class FoundingDialog(QDialog):
         self.begin = QPushButton(_("Make the office"))
         self.begin.setObjectName("founding_begin")
         self.begin.setDefault(True)
+        self.begin.setProperty("act", True)
         self.trouble = text_label(name="founding_trouble")
         self.trouble.hide()
         column = QVBoxLayout(self)

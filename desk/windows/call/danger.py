@@ -63,6 +63,7 @@ class DangerQuestion(QWidget):
         super().__init__()
         self.no = AnswerButton(_("Alt+N   No, none of these"), "danger_no")
         self.yes = AnswerButton(_("Alt+Y   Yes, danger"), "danger_yes")
+        self.yes.setProperty("danger", True)
         row = QHBoxLayout()
         for button, keys, slot in (
             (self.no, "Alt+N", self._no_danger),
@@ -73,6 +74,7 @@ class DangerQuestion(QWidget):
             row.addWidget(button)
         row.addStretch(1)
         self.advice = text_label(str(TELL_THE_CALLER), "danger_advice", rank="large", loud=True)
+        self.advice.setProperty("means", "danger")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(text_label(str(DANGER_QUESTION), "danger_question", loud=True))

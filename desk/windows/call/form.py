@@ -106,6 +106,7 @@ class CallForm(QWidget):
         self.outcome.clicked.connect(self._ask_for_outcome)
         self.keep = QPushButton(_("That is all of it"))
         self.keep.setObjectName("call_keep")
+        self.keep.setProperty("act", True)
         row.addStretch(1)
         row.addWidget(self.leave)
         row.addWidget(self.outcome)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import Message, _, message, say
@@ -81,7 +81,7 @@ class CheckCard(QWidget):
         self._build()
 
     def _build(self) -> None:
-        self.title = text_label(rank="head", name="check_title")
+        self.title = text_label(rank="question", name="check_title")
         self.why = text_label(name="check_why")
         self.known = text_label(loud=True, name="check_known")
         self.how = text_label(name="check_how")
@@ -384,14 +384,11 @@ def _facts(check: Check) -> str:
     return "  ·  ".join(parts)
 
 
-def _caution(text: str, *, loud: bool) -> QFrame:
-    frame = QFrame()
-    frame.setFrameShape(QFrame.Shape.Box if loud else QFrame.Shape.NoFrame)
-    frame.setLineWidth(2)
-    layout = column(margins=8 if loud else 0)
-    layout.addWidget(text_label(text, loud=loud, name="caution"))
-    frame.setLayout(layout)
-    return frame
+def _caution(text: str, *, loud: bool) -> QLabel:
+    label = text_label(text, loud=loud, name="caution")
+    if loud:
+        label.setProperty("means", "caution")
+    return label
 
 
 ENDINGS: dict[str, tuple[Message, Message]] = {

@@ -38,7 +38,7 @@ class EndingCard(QWidget):
         super().__init__()
         self.setObjectName(name)
         self._sheet: VisitSheet | None = None
-        self.head = text_label(rank="head", name="ending_title")
+        self.head = text_label(rank="question", name="ending_title")
         self.what = text_label(rank="large", name="ending_what")
         self.cause = WideButton(_("Write down the cause"), "take_found_cause")
         self.cause.clicked.connect(self._take_cause)
@@ -50,10 +50,10 @@ class EndingCard(QWidget):
         self.found.written.connect(self._say_found)
         self.referred_to = WrittenLine("referred_to", _("Referred to"), _("who does this work"))
         self.finish = WideButton(_("Finish"), "finish")
-        self.finish.emphasize()
+        self.finish.lead()
         self.finish.clicked.connect(self._finish)
         self.onward = WideButton(_("Go on to Sign"), "to_sign")
-        self.onward.emphasize()
+        self.onward.lead()
         self.onward.clicked.connect(self.onward_asked)
         layout = column(spacing=12)
         for part in (

@@ -157,7 +157,7 @@ class RowDelegate(QStyledItemDelegate):
     @staticmethod
     def _fonts(font: QFont, row: PathRow) -> tuple[QFont, QFont]:
         head, detail = QFont(font), QFont(font)
-        head.setBold(not row.struck)
+        head.setWeight(QFont.Weight.Normal if row.struck else QFont.Weight.DemiBold)
         head.setStrikeOut(row.struck)
         return head, detail
 

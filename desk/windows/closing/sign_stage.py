@@ -137,7 +137,7 @@ class SignStage(Stage):
     def _build_sealing(self) -> None:
         self.sealing = QWidget()
         self.seal = WideButton(_("Seal the report"), "seal")
-        self.seal.emphasize()
+        self.seal.lead()
         self.seal.clicked.connect(self.seal_asked)
         self.print = WideButton(_("Print"), "print_pages")
         self.print.clicked.connect(self.print_asked)

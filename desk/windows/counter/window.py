@@ -15,7 +15,7 @@ from desk.records.views.customer_record import RecordView, SearchHit
 from desk.records.views.day import DayVisit
 from desk.windows.counter.finder import Finder
 from desk.windows.counter.papers import CounterPapers
-from desk.windows.counter.theme_menu import add_looks
+from desk.windows.counter.theme_menu import add_looks, add_text_sizes
 from desk.windows.day.moves import MOVES
 from desk.windows.day.pane import DayPane
 from desk.windows.forms.undo_bar import StepsBar
@@ -39,10 +39,12 @@ class CounterWindow(QMainWindow):
 
     Signals:
         look_asked: the name of a theme to wear.
+        text_size_asked: in per cent, or None to go with the system.
         other_office_asked: the person wants to open another office.
     """
 
     look_asked = Signal(str)
+    text_size_asked = Signal(object)
     other_office_asked = Signal()
 
     def __init__(self, queue: WorkQueue, prompts: Prompts, parent: QWidget | None = None) -> None:
@@ -130,6 +132,7 @@ class CounterWindow(QMainWindow):
         self._add(lists, _("Your shop"), "Ctrl+Shift+S", self._open_shop, "act_shop")
         view = self.menuBar().addMenu(_("&View"))
         add_looks(view, self._ask_for_look)
+        add_text_sizes(view.addMenu(_("Text size")), self._ask_for_text_size)
         office = self.menuBar().addMenu(_("&Office"))
         self._add(office, _("Bring customers in"), "Ctrl+Shift+I", self._open_bringing_in,
                   "act_bring_in")  # fmt: skip
@@ -464,6 +467,9 @@ class CounterWindow(QMainWindow):
 
     def _ask_for_look(self, action: QAction) -> None:
         self.look_asked.emit(action.data())
+
+    def _ask_for_text_size(self, action: QAction) -> None:
+        self.text_size_asked.emit(action.data())
 
     def _ask_for_other(self) -> None:
         self.other_office_asked.emit()

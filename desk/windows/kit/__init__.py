@@ -1,1 +1,1 @@
-"""What every window is made of: fields, labels, keys, tables, themes."""
+"""What every window is made of: fields, labels, keys, tables."""

@@ -76,7 +76,7 @@ class LineModel(QAbstractListModel):
             return line.text
         if role == Qt.ItemDataRole.FontRole and line.is_heading:
             font = QFont()
-            font.setBold(True)
+            font.setWeight(QFont.Weight.DemiBold)
             return font
         return None
 

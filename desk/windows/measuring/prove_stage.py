@@ -35,6 +35,7 @@ class ProveStage(MeasuringStage):
         rest = tuple(kind for kind in READING_KINDS if kind not in FIRST)
         super().__init__("prove", _("Prove"), "left", (*FIRST, *rest), clock)
         self.scald = text_label(rank="large", loud=True, name="scald")
+        self.scald.setProperty("means", "danger")
         self.ceiling = text_label(name="ceiling")
         self.table = QGridLayout()
         self.table.setHorizontalSpacing(18)

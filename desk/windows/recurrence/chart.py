@@ -12,7 +12,7 @@ from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from desk.base.errors import DeskError
-from desk.windows.kit.themes import FAMILY
+from desk.windows.theme.themes import FAMILIES
 from desk.windows.work.work_queue import WorkQueue
 
 if TYPE_CHECKING:
@@ -85,7 +85,7 @@ class ChartPicture(QWidget):
         from desk.paper.kit import fonts
 
         said = _CLIPPING.sub("", svg).replace(" fill: None;", " fill: none;")
-        said = said.replace(f"font-family: {fonts.REGULAR};", f"font-family: {FAMILY};")
+        said = said.replace(f"font-family: {fonts.REGULAR};", f"font-family: {FAMILIES[0]};")
         self._picture = QSvgRenderer(QByteArray(said.encode())) if svg else None
         self.update()
 

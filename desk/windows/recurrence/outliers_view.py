@@ -86,7 +86,7 @@ def _line_at(index: QModelIndex | QPersistentModelIndex) -> LookLine | None:
 def _places(line: LookLine, font: QFont, room: QRect) -> list[tuple[str, QFont, QRect]]:
     """Return the texts of a line with their letters and where they stand."""
     bold, small = QFont(font), QFont(font)
-    bold.setBold(True)
+    bold.setWeight(QFont.Weight.DemiBold)
     small.setPixelSize(max(round(font.pixelSize() * _QUIET), 1))
     inside = room.adjusted(_MARGIN, _MARGIN, -_MARGIN, 0)
     found: list[tuple[str, QFont, QRect]] = []

@@ -21,8 +21,8 @@ from desk.windows.recurrence.words import BY, OF_PEOPLE, named
 from desk.windows.work.work_queue import WorkQueue
 
 WINDOWS = ("30", "90", "365")
-_LETTERS = 6
-"""What is chosen can be told by so many letters, where the window is narrow."""
+_LETTERS = 4
+"""What is chosen can be told by so few letters, where the window is narrow."""
 
 
 class DaysLine(Field):

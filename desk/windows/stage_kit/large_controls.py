@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, QSize, Qt
-from PySide6.QtGui import QKeySequence, QPainter, QPaintEvent, QPalette, QShortcut
+from PySide6.QtGui import QKeySequence, QPainter, QPaintEvent, QPalette, QPen, QShortcut
 from PySide6.QtWidgets import (
     QAbstractButton,
     QBoxLayout,
@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from desk.windows.stage_kit.style import TARGET
+from desk.windows.theme.tokens import CONTROL_RADIUS, RING
 
 _WRAPPED = int(
     Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap
@@ -49,21 +50,31 @@ class WideButton(QPushButton):
         return self._words
 
     def emphasize(self) -> None:
-        """Make it the one to press next."""
+        """Write it large: it is read before it is pressed."""
         self.setProperty("rank", "large")
         self.setProperty("loud", True)
+
+    def lead(self) -> None:
+        """Make it the one act of its page."""
+        self.emphasize()
+        self.setProperty("act", True)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw the button, and its text over as many lines as it takes."""
         super().paintEvent(event)
         painter = QPainter(self)
         painter.setFont(self.font())
-        chosen = self.isChecked() or self.isDown()
-        role = QPalette.ColorRole.HighlightedText if chosen else QPalette.ColorRole.ButtonText
-        painter.setPen(self.palette().color(role))
+        painter.setPen(self.palette().color(QPalette.ColorRole.ButtonText))
         painter.drawText(
             self.rect().adjusted(self._side, 2, -self._side, -2), _WRAPPED, self._words
         )
+        if self.property("act") and self.hasFocus():  # on a filled button the ring stands inside
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setPen(QPen(painter.pen().color(), RING))
+            radius = CONTROL_RADIUS - 2 * RING
+            painter.drawRoundedRect(
+                self.rect().adjusted(2 * RING, 2 * RING, -2 * RING, -2 * RING), radius, radius
+            )
 
     def hasHeightForWidth(self) -> bool:
         """Say that a narrow button is a tall one."""

@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
+from desk.windows.theme import tokens
+from desk.windows.theme.themes import scaled
+
 TARGET = 44
 """Smallest side of what is pressed or typed in, in device-independent pixels."""
-
-BASE, LARGE, HEAD, DIGITS = 1.2, 1.4, 1.7, 3.6
 _FRAME = 10
 
 
 def sheet_style(letters: int) -> str:
-    """Return the rules of the visit sheet for a theme whose letters are that many pixels high."""
+    """Return the rules of the visit sheet.
+
+    Args:
+        letters: how high the program's letters are, in device-independent pixels.
+    """
+    percent = round(100 * letters / tokens.BODY)
     return f"""
-    * {{ font-size: {round(letters * BASE)}px; }}
-    *[rank="large"] {{ font-size: {round(letters * LARGE)}px; }}
-    *[rank="head"] {{ font-size: {round(letters * HEAD)}px; font-weight: bold; }}
-    *[rank="digits"] {{ font-size: {round(letters * DIGITS)}px; font-weight: bold; }}
-    *[loud="true"], *[rank="caption"] {{ font-weight: bold; }}
+    * {{ font-size: {scaled(tokens.SHEET_BODY, percent)}px; }}
+    *[rank="large"] {{ font-size: {scaled(tokens.SHEET_STRONG, percent)}px; }}
+    *[rank="head"] {{ font-size: {scaled(tokens.TITLE, percent)}px; font-weight: 600; }}
+    *[rank="question"] {{ font-size: {scaled(tokens.QUESTION, percent)}px; font-weight: 600; }}
+    *[rank="digits"] {{ font-size: {scaled(tokens.DIGITS, percent)}px; font-weight: 600; }}
+    *[rank="caption"] {{
+        font-size: {scaled(tokens.SHEET_CAPTION, percent)}px; font-weight: 600;
+    }}
+    *[loud="true"] {{ font-weight: 600; }}
     QLineEdit, QComboBox {{ min-height: {TARGET - _FRAME}px; padding: 4px 8px; }}
     QPushButton {{ min-height: {TARGET - _FRAME}px; }}
     QComboBox QAbstractItemView::item {{ min-height: {TARGET}px; }}

@@ -54,7 +54,7 @@ class SmallJobStage(Stage):
         )
         self.ending.put("mended")
         self.finish = WideButton(_("Finish the small job, then sign"), "small_finish")
-        self.finish.emphasize()
+        self.finish.lead()
         self.finish.clicked.connect(self._finish)
         self._offered = False
         self._lay_out()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
@@ -45,7 +45,7 @@ class OutButton(WideButton):
 
     def __init__(self, clock: Callable[[], float]) -> None:
         super().__init__(_("We are out"), "we_are_out")
-        self.emphasize()
+        self.lead()
         self._clock = clock
         self._since = 0.0
 
@@ -75,9 +75,10 @@ class LeavePage(QWidget):
     def __init__(self, clock: Callable[[], float]) -> None:
         super().__init__()
         self.setObjectName("leave_page")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self._sheet: VisitSheet | None = None
-        self.head = text_label(rank="head", loud=True, name="leave_title")
-        self.inside = text_label(rank="large", loud=True, name="leave_inside")
+        self.head = text_label(rank="question", loud=True, name="leave_title")
+        self.inside = text_label(rank="head", name="leave_inside")
         self.outside = text_label(rank="large", name="leave_outside")
         self.out = OutButton(clock)
         self.out.clicked.connect(self._out)

@@ -16,8 +16,8 @@ from desk.records.office.office import Office
 from desk.windows.back_office.parts_window import PartsWindow
 from desk.windows.back_office.people_window import PeopleWindow
 from desk.windows.counter.window import CounterWindow
-from desk.windows.kit import themes
 from desk.windows.recurrence.window import RepeatsWindow
+from desk.windows.theme import themes, tokens
 from desk.windows.visit.window import VisitWindow
 from desk.windows.work.work_queue import InlineQueue
 from tests.conftest import StillClock
@@ -116,24 +116,35 @@ def test_a_second_sheet_does_not_cover_the_first(office: Office, clock: StillClo
 def test_the_look_that_is_worn_is_marked_in_the_menu(counter: CounterWindow) -> None:
     asked: list[str] = []
     counter.look_asked.connect(asked.append)
-    action = counter.findChild(QAction, "act_system")
+    action = counter.findChild(QAction, "act_look_system")
     assert action is not None
     assert action.isChecked()
-    for name in ("basement", "system", "desk"):
-        chosen = counter.findChild(QAction, f"act_{name}")
+    for name in ("basement", "system", "day"):
+        chosen = counter.findChild(QAction, f"act_look_{name}")
         assert chosen is not None
         chosen.trigger()
         assert chosen.isChecked()
-    assert asked == ["basement", "system", "desk"]
+    assert asked == ["basement", "system", "day"]
     assert not action.isChecked()
 
 
-@pytest.mark.parametrize("look", every_day(themes.LOOKS.values(), 1), ids=lambda look: look.name)
+def test_the_size_of_text_is_chosen_apart_from_the_look(counter: CounterWindow) -> None:
+    asked: list[int | None] = []
+    counter.text_size_asked.connect(asked.append)
+    for name in ("150", "system"):
+        chosen = counter.findChild(QAction, f"act_text_{name}")
+        assert chosen is not None
+        chosen.trigger()
+        assert chosen.isChecked()
+    assert asked == [150, None]
+
+
+@pytest.mark.parametrize("look", every_day(tokens.LOOKS.values(), 1), ids=lambda look: look.name)
 def test_every_window_fits_a_screen_of_1280_by_720(
     qapp: QApplication,
     counter: CounterWindow,
     open_by: Callable[[str], QWidget],
-    look: themes.Theme,
+    look: tokens.Theme,
 ) -> None:
     themes.wear(qapp, look)
     try:
@@ -148,4 +159,4 @@ def test_every_window_fits_a_screen_of_1280_by_720(
         for window in windows[1:]:
             window.close()
     finally:
-        themes.wear(qapp, themes.DESK)
+        themes.wear(qapp, tokens.DAY)

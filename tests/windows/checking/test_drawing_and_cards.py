@@ -12,7 +12,8 @@ from pytestqt.qtbot import QtBot
 from desk.base.texts import say
 from desk.trade.reference.drawing_index import DRAWINGS
 from desk.windows.checking.check_drawing import DrawingPicture
-from desk.windows.kit.themes import LOOKS, Theme, palette_of
+from desk.windows.theme.themes import palette_of
+from desk.windows.theme.tokens import LOOKS, Theme
 from tests.every_day import every_day
 from tests.journeys.scripts import FLOAT
 from tests.paper.reading_back import outline_of

@@ -13,8 +13,8 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.records.views.visit_sheet import VisitSheet
-from desk.windows.kit import themes
 from desk.windows.stage_kit.style import TARGET
+from desk.windows.theme import themes, tokens
 from desk.windows.visit.progress import STAGES, Progress, progress_of
 from desk.windows.visit.window import VisitWindow
 from desk.windows.work.work_queue import InlineQueue, WorkQueue
@@ -142,11 +142,11 @@ def test_another_windows_change_is_shown(sit: Sit, begun: Job) -> None:
     assert first.sheet().report.number == "A-00001"
 
 
-@pytest.mark.parametrize("look", every_day(themes.LOOKS, [*themes.LOOKS][-1:]))
+@pytest.mark.parametrize("look", every_day(tokens.LOOKS, [*tokens.LOOKS][-1:]))
 def test_every_target_is_large_enough_in_both_looks(
     sit: Sit, begun: Job, qapp: QApplication, look: str
 ) -> None:
-    themes.wear(qapp, themes.LOOKS[look])
+    themes.wear(qapp, tokens.LOOKS[look])
     try:
         person = sit(begun)
         for place, (name, _title) in enumerate(STAGES, 1):
@@ -157,7 +157,7 @@ def test_every_target_is_large_enough_in_both_looks(
                     if control.isVisible() and not control.objectName().startswith("qt_"):
                         assert control.height() >= TARGET, f"{name}: {control.objectName()}"
     finally:
-        themes.wear(qapp, themes.DESK)
+        themes.wear(qapp, tokens.DAY)
 
 
 def test_every_control_has_a_name(sit: Sit, begun: Job) -> None:

@@ -8,8 +8,9 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton, QVBoxLayout,
 from pytestqt.qtbot import QtBot
 
 from desk.base import paths
-from desk.windows.kit import themes
-from desk.windows.kit.themes import LOOKS, Theme, palette_of
+from desk.windows.theme import themes, tokens
+from desk.windows.theme.themes import palette_of
+from desk.windows.theme.tokens import LOOKS, Theme
 
 
 def contrast(text: str, ground: str) -> float:
@@ -67,10 +68,29 @@ def test_the_palette_holds_what_was_measured(look: Theme) -> None:
 
 @pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
 def test_edges_and_the_ring_of_focus_can_be_seen(look: Theme) -> None:
-    """WCAG 2.2, 1.4.11: what shows a control stands at 3:1."""
-    for ground in (look.ground, look.field):
-        assert contrast(look.link, ground) >= 3
+    """WCAG 2.2, 1.4.11: what shows a control stands at 3:1; so does the ring from the edge.
+
+    The ring is in the colour of text; on a filled button it stands inside, in that of its text.
+    """
+    for ground in (look.ground, look.surface):
         assert contrast(look.edge, ground) >= 3
+        assert contrast(look.text, ground) >= 3
+        assert contrast(look.act, ground) >= 3
+    assert contrast(look.text, look.edge) >= 3
+    assert contrast(look.on_act, look.act) >= 3
+
+
+def test_the_page_of_danger_can_be_read() -> None:
+    assert contrast(tokens.ON_STOP, tokens.STOP) >= 7
+
+
+@pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
+def test_no_colour_means_two_things(look: Theme) -> None:
+    colours = look.colours()
+    told = [colours[name] for name in ("text", "quiet", "act", "danger", "caution", "done")]
+    assert len(set(told)) == len(told)
+    grounds = [colours[name] for name in colours if name.endswith("_soft")]
+    assert len(set(grounds)) == len(grounds)
 
 
 @pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
@@ -85,14 +105,39 @@ def test_targets_are_large_enough(qtbot: QtBot, qapp: QApplication, look: Theme)
     window.show()
     try:
         for control in controls:
-            assert control.height() >= themes.TARGET
+            assert control.height() >= tokens.TARGET
     finally:
-        themes.wear(qapp, themes.DESK)
+        themes.wear(qapp, tokens.DAY)
 
 
 def test_the_bundled_font_is_the_one_in_use(qapp: QApplication) -> None:
-    assert themes.FAMILY in QFontDatabase.families()
-    assert qapp.font().family() == themes.FAMILY
+    assert set(themes.FAMILIES) <= set(QFontDatabase.families())
+    assert tuple(qapp.font().families()) == themes.FAMILIES
+
+
+def test_a_system_that_writes_larger_is_followed_until_a_size_is_chosen(
+    qapp: QApplication, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(themes, "_CUSTOMARY_POINTS", 11.0)
+    monkeypatch.setattr(themes, "_system_points", lambda: 16.0)
+    themes.choose_text_size(None)
+    try:
+        assert themes.text_size() == 150
+        themes.choose_text_size(115)
+        assert themes.text_size() == 115
+        themes.wear(qapp, tokens.DAY)
+        assert qapp.font().pixelSize() == 16
+    finally:
+        themes.choose_text_size(None)
+        themes.wear(qapp, tokens.DAY, 100)
+
+
+def test_a_look_that_was_chosen_before_it_had_its_name_is_still_worn() -> None:
+    themes.choose("desk")
+    try:
+        assert themes.chosen_theme() is tokens.DAY
+    finally:
+        themes.choose(themes.AS_THE_SYSTEM)
 
 
 @pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
