@@ -5,9 +5,7 @@ from __future__ import annotations
 import random
 
 import pytest
-from scipy import stats
-from statsmodels.stats.multitest import multipletests
-from statsmodels.stats.proportion import confint_proportions_2indep
+import scipy
 
 from desk.trade.recurrence import against_the_rest, rate_difference
 from desk.trade.recurrence.rate_comparison import FALSE_SHARE, false_discovery
@@ -44,7 +42,7 @@ def test_fishers_exact_test_of_unequal_groups() -> None:
 )
 def test_scipys_exact_test(first: tuple[int, int], second: tuple[int, int]) -> None:
     table = [[hits, jobs - hits] for hits, jobs in (first, second)]
-    assert fisher(first, second) == pytest.approx(stats.fisher_exact(table).pvalue, rel=1e-7)
+    assert fisher(first, second) == pytest.approx(scipy.stats.fisher_exact(table).pvalue, rel=1e-7)
 
 
 @pytest.mark.parametrize("case_id", ["newcombe-a", "newcombe-b", "newcombe-h"])
@@ -64,6 +62,8 @@ def test_statsmodels_limits_of_a_difference(
 ) -> None:
     found = rate_difference(first, second, confidence)
     assert found is not None
+    from statsmodels.stats.proportion import confint_proportions_2indep
+
     oracle = confint_proportions_2indep(
         *first, *second, method="newcomb", compare="diff", alpha=1 - confidence
     )
@@ -81,5 +81,7 @@ def test_benjamini_and_hochbergs_fifteen_comparisons() -> None:
 def test_statsmodels_false_discovery(seed: int) -> None:
     chance = random.Random(seed)
     p_values = [chance.choice([chance.random() ** 4, 0.01, 1.0]) for _ in range(200)]
+    from statsmodels.stats.multitest import multipletests
+
     oracle = multipletests(p_values, FALSE_SHARE, method="fdr_bh")[1]
     assert false_discovery(p_values) == pytest.approx(list(oracle))

@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 import pytest
-from scipy import stats
+import scipy
 
 from desk.trade.flow.timed_flow import (
     Activation,
@@ -75,19 +75,22 @@ def test_scatter_of_five_fills_after_the_gum_by_scipy() -> None:
         [TimedFill(t) for t in seconds], FillContainer(volume, half_width), timing_half_width_s=0.3
     )
     flow = volume / np.mean(seconds)
-    u_volume, u_time = half_width / math.sqrt(3) / volume, stats.sem(seconds) / np.mean(seconds)
+    u_volume, u_time = (
+        half_width / math.sqrt(3) / volume,
+        scipy.stats.sem(seconds) / np.mean(seconds),
+    )
     u = flow * math.hypot(u_volume, u_time)
     freedom = (u / flow) ** 4 / (u_time**4 / 4)
     assert found.standard_uncertainty_m3_per_s == pytest.approx(u, rel=1e-12)
     assert found.degrees_of_freedom == pytest.approx(freedom, rel=1e-9)
     assert found.expanded_uncertainty_m3_per_s == pytest.approx(
-        stats.t.ppf(0.975, math.floor(freedom)) * u, rel=1e-9
+        scipy.stats.t.ppf(0.975, math.floor(freedom)) * u, rel=1e-9
     )
     limit, limit_half_width = 1.96e-3 / 60, 0.02e-3 / 60
     u_difference = math.hypot(u, limit_half_width / math.sqrt(3))
     nu = u_difference**4 / (u**4 / freedom)
     assert verdict(found, Activation(limit, limit_half_width)).probability_reached == (
-        pytest.approx(stats.t.sf((limit - flow) / u_difference, math.floor(nu)), rel=1e-9)
+        pytest.approx(scipy.stats.t.sf((limit - flow) / u_difference, math.floor(nu)), rel=1e-9)
     )
 
 
@@ -138,7 +141,7 @@ def test_few_fills_of_an_unsteady_flow_are_students_t(seconds: list[float]) -> N
     found = timed_volume(
         [TimedFill(t) for t in seconds], FillContainer(1.0, 0.0), timing_half_width_s=0.0
     )
-    prior = stats.invgamma(
+    prior = scipy.stats.invgamma(
         USUAL.degrees_of_freedom / 2, scale=USUAL.degrees_of_freedom * USUAL.share**2 / 2
     )
     sums = np.sum((np.array(seconds) * mean - 1) ** 2)
@@ -146,7 +149,7 @@ def test_few_fills_of_an_unsteady_flow_are_students_t(seconds: list[float]) -> N
     weights = prior.pdf(variances) * variances ** (-(fills - 1) / 2) * np.exp(-sums / 2 / variances)
     weights /= np.trapezoid(weights, variances)
     for off in (-0.04, -0.01, 0.005, 0.03):
-        below = stats.norm.cdf(off, scale=np.sqrt(variances / fills))
+        below = scipy.stats.norm.cdf(off, scale=np.sqrt(variances / fills))
         expected = np.trapezoid(weights * below, variances)
         u, nu = found.standard_uncertainty_m3_per_s / mean, found.degrees_of_freedom
-        assert stats.t.cdf(off / u, nu) == pytest.approx(expected, abs=2e-5)
+        assert scipy.stats.t.cdf(off / u, nu) == pytest.approx(expected, abs=2e-5)

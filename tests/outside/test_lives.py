@@ -4,18 +4,13 @@ from __future__ import annotations
 
 import math
 import random
-import warnings
+from types import ModuleType
 
 import numpy as np
 import pytest
-from statsmodels.duration.survfunc import SurvfuncRight, survdiff
 
 from desk.trade.recurrence import fit_weibull, part_life
 from tests.outside.published import cases
-
-with warnings.catch_warnings():  # the library's own imports warn
-    warnings.simplefilter("ignore")
-    import surpyval
 
 CASES = cases("recurrence")
 TREATED = CASES["9-43"].inputs
@@ -46,6 +41,8 @@ def test_freireichs_remissions() -> None:
 
 
 def test_freireichs_medians_and_that_the_control_arm_is_his() -> None:
+    from statsmodels.duration.survfunc import survdiff
+
     control = part_life(CONTROL, [True] * len(CONTROL))
     statistic, _ = survdiff(
         np.array(LIVES + CONTROL),
@@ -73,6 +70,8 @@ def test_statsmodels_product_limit(count: int, late: bool) -> None:
     lives, ended, starts = invented(count, count)
     entry = starts if late else None
     found = part_life(lives, ended, entered=entry)
+    from statsmodels.duration.survfunc import SurvfuncRight
+
     # It takes who enters at a time as at risk then; we take them from there on.
     oracle = SurvfuncRight(
         lives, np.array(ended, int), entry=None if entry is None else np.array(entry) + 0.5
@@ -94,7 +93,7 @@ def test_statsmodels_product_limit(count: int, late: bool) -> None:
 
 @pytest.mark.parametrize("late", [False, True])
 @pytest.mark.parametrize("count", [15, 60, 500])
-def test_surpyvals_weibull(count: int, late: bool) -> None:
+def test_surpyvals_weibull(surpyval: ModuleType, count: int, late: bool) -> None:
     lives, ended, starts = invented(count, count)
     entry = starts if late else None
     found = fit_weibull(lives, ended, entered=entry)

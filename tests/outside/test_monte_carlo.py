@@ -13,7 +13,6 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 import pytest
-from CoolProp.CoolProp import PropsSI
 
 from desk.base.texts import message
 from desk.trade.flow.timed_flow import FillContainer, TimedFill, estimate_of, timed_volume
@@ -71,6 +70,8 @@ class Simulation:
 
 def water(quantity: str, temperatures: Draws) -> Draws:
     """Return a property of water at each temperature, from a fine grid of CoolProp's."""
+    from CoolProp.CoolProp import PropsSI
+
     grid = np.arange(280.0, 330.0, 0.25)
     known = PropsSI(quantity, "T", grid, "P", 101_325.0, "Water")
     return np.interp(temperatures, grid, known)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 import random
-import warnings
 from collections.abc import Sequence
 from itertools import accumulate, pairwise
+from types import ModuleType
 
 import numpy as np
 import pytest
-from scipy import stats
+import scipy
 
 from desk.trade.recurrence import (
     LaplaceTrend,
@@ -23,11 +23,6 @@ from desk.trade.recurrence import (
 )
 from tests.outside.published import cases
 from tests.outside.valve_seats import HISTORIES
-
-with warnings.catch_warnings():  # the library's own imports warn
-    warnings.simplefilter("ignore")
-    import surpyval
-    from surpyval import recurrent
 
 CASES = cases("recurrence")
 FACTORS = [case for case in CASES if CASES[case].inputs.keys() == {"r", "confidence"}]
@@ -84,11 +79,11 @@ def test_the_handbooks_factors(case_id: str) -> None:
 @pytest.mark.parametrize("failures", [1, 2, 30])
 def test_the_limits_are_those_of_a_poisson_count_or_of_a_gamma_time(failures: int) -> None:
     timed = mtbf_limits(failures, 50.0, 0.9)
-    assert stats.poisson.cdf(failures, 50.0 / timed.low) == pytest.approx(0.05)
-    assert stats.poisson.sf(failures - 1, 50.0 / timed.high) == pytest.approx(0.05)
+    assert scipy.stats.poisson.cdf(failures, 50.0 / timed.low) == pytest.approx(0.05)
+    assert scipy.stats.poisson.sf(failures - 1, 50.0 / timed.high) == pytest.approx(0.05)
     ended = mtbf_limits(failures, 50.0, 0.9, time_terminated=False)
-    assert stats.gamma.sf(50.0, failures, scale=ended.low) == pytest.approx(0.05)
-    assert stats.gamma.cdf(50.0, failures, scale=ended.high) == pytest.approx(0.05)
+    assert scipy.stats.gamma.sf(50.0, failures, scale=ended.low) == pytest.approx(0.05)
+    assert scipy.stats.gamma.cdf(50.0, failures, scale=ended.high) == pytest.approx(0.05)
 
 
 def test_the_handbooks_laplace_test() -> None:
@@ -101,7 +96,7 @@ def test_the_handbooks_laplace_test() -> None:
 def test_the_military_handbooks_statistic_follows_from_the_shape() -> None:
     found = power_law(*NIST)
     statistic = 2 * found.failures / found.shape
-    assert CASES["9-23"].agrees(statistic, stats.chi2.cdf(statistic, 2 * found.failures))
+    assert CASES["9-23"].agrees(statistic, scipy.stats.chi2.cdf(statistic, 2 * found.failures))
 
 
 def test_the_plain_and_the_corrected_power_law_of_the_same_data() -> None:
@@ -145,7 +140,7 @@ def test_the_limits_of_the_shape_are_exact() -> None:
     ended = power_law([*NIST[0], NIST[1]], NIST[1], 0.9)
     for fit, free in ((found, 20), (ended, 20)):
         low, high = (2 * fit.failures * at / fit.shape for at in (fit.low, fit.high))
-        assert stats.chi2.cdf([low, high], free) == pytest.approx([0.05, 0.95])
+        assert scipy.stats.chi2.cdf([low, high], free) == pytest.approx([0.05, 0.95])
 
 
 def test_the_mean_cumulative_function_of_five_systems() -> None:
@@ -202,6 +197,7 @@ def test_nelsons_valve_seats() -> None:
     ],
 )
 def test_surpyvals_mean_cumulative_function(
+    surpyval: ModuleType,
     histories: list[tuple[list[float], float, float]],
 ) -> None:
     found = mean_cumulative(histories)
@@ -213,10 +209,10 @@ def test_surpyvals_mean_cumulative_function(
 
 
 @pytest.mark.parametrize("seed", [3, 4])
-def test_surpyvals_laplace_test_of_several_systems(seed: int) -> None:
+def test_surpyvals_laplace_test_of_several_systems(surpyval: ModuleType, seed: int) -> None:
     histories = invented(15, seed)
     failed = [(age, name) for name, (ages, *_) in enumerate(histories) for age in ages]
-    oracle = recurrent.laplace(
+    oracle = surpyval.recurrent.laplace(
         [age for age, _ in failed],
         [name for _, name in failed],
         T={name: left for name, (_, left, _) in enumerate(histories)},
@@ -229,6 +225,7 @@ def test_surpyvals_laplace_test_of_several_systems(seed: int) -> None:
 
 @pytest.mark.parametrize("histories", [invented(6, 5), invented(15, 6), invented(200, 7)])
 def test_surpyvals_power_law_of_several_systems(
+    surpyval: ModuleType,
     histories: list[tuple[list[float], float, float]],
 ) -> None:
     oracle = surpyval.CrowAMSAA.fit(**columns(histories))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from scipy import stats
+import scipy
 
 from desk.trade.recurrence import repeat_rate
 from tests.outside.published import cases
@@ -22,5 +22,5 @@ def test_newcombes_table(case_id: str) -> None:
 @pytest.mark.parametrize(("repeats", "counted"), [(0, 5), (1, 1), (3, 40), (20, 40), (40, 40)])
 def test_scipys_interval(repeats: int, counted: int, confidence: float) -> None:
     found = repeat_rate(repeats, counted, confidence)
-    oracle = stats.binomtest(repeats, counted).proportion_ci(confidence, method="wilson")
+    oracle = scipy.stats.binomtest(repeats, counted).proportion_ci(confidence, method="wilson")
     assert (found.low, found.high) == pytest.approx((oracle.low, oracle.high), abs=1e-9)

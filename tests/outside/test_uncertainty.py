@@ -8,7 +8,7 @@ from statistics import stdev
 
 import numpy as np
 import pytest
-from scipy import stats
+import scipy
 
 from desk.base.texts import message
 from desk.trade.measuring.estimate import Error, Estimate, propagate
@@ -91,12 +91,14 @@ def test_probability_two_uncertainties_inside_the_limit() -> None:
 @pytest.mark.parametrize("freedom", [1, 3, 4.7, 30])
 @pytest.mark.parametrize("t", [-2.5, 0.0, 0.4, 3.0])
 def test_probabilities_are_those_of_students_t(t: float, freedom: float) -> None:
-    assert probability_above(0, t, Uncertain(1, freedom)) == pytest.approx(stats.t.cdf(t, freedom))
+    assert probability_above(0, t, Uncertain(1, freedom)) == pytest.approx(
+        scipy.stats.t.cdf(t, freedom)
+    )
 
 
 @pytest.mark.parametrize("freedom", [1, 2])
 def test_points_of_chi_square(freedom: int) -> None:
-    assert chi_square_point(0.95, freedom) == pytest.approx(stats.chi2.ppf(0.95, freedom))
+    assert chi_square_point(0.95, freedom) == pytest.approx(scipy.stats.chi2.ppf(0.95, freedom))
 
 
 def correlated(

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 
 import pytest
-from CoolProp.CoolProp import PropsSI
 
 from desk.base.errors import InputError
 from desk.trade.reference.water_properties import (
@@ -21,6 +20,8 @@ WHOLE_DEGREES_K = [273.16, *(273.15 + degree for degree in range(1, 100))]
 
 
 def of_iapws(quantity: str, temperature_k: float) -> float:
+    from CoolProp.CoolProp import PropsSI
+
     return float(PropsSI(quantity, "T", temperature_k, "P", ATMOSPHERE_PA, "Water"))
 
 
@@ -35,6 +36,8 @@ def kelvin(fahrenheit: float) -> float:
 
 def test_the_library_is_iapws_95() -> None:
     """IAPWS R6-95, table 7: what we are held to is itself the published formulation."""
+    from CoolProp.CoolProp import PropsSI
+
     case = CASES["2-19"]
     at = ("T", case.inputs["T_K"], "Dmass", case.inputs["rho_kg_m3"], "Water")
     pressure, heat, sound = (PropsSI(each, *at) for each in ("P", "Cvmass", "speed_of_sound"))

@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
+import scipy
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from scipy import stats
 
 from desk.base.errors import InputError
 from desk.base.texts import message, say
@@ -51,7 +51,7 @@ def test_parts_are_judged_by_fishers_exact_test(its: Share, others: Share) -> No
     assume(its.of and others.of)
     table = [[its.hits, its.of - its.hits], [others.hits, others.of - others.hits]]
 
-    expected = stats.fisher_exact(table, alternative="greater").pvalue
+    expected = scipy.stats.fisher_exact(table, alternative="greater").pvalue
 
     assert part_found("P-1", "Filter", its, others).p_value == pytest.approx(expected, rel=1e-9)
 
@@ -63,7 +63,7 @@ def test_hard_water_is_judged_by_fishers_exact_test_within_the_model(
     assume(hard.of and softer.of)
     table = [[hard.hits, hard.of - hard.hits], [softer.hits, softer.of - softer.hits]]
 
-    expected = stats.fisher_exact(table, alternative="greater").pvalue
+    expected = scipy.stats.fisher_exact(table, alternative="greater").pvalue
 
     assert stuck_found("Fern 24", hard, softer).p_value == pytest.approx(expected, rel=1e-9)
 
@@ -79,7 +79,7 @@ def test_appliances_are_judged_by_the_rate_of_their_kind(
 ) -> None:
     """The oracle is the binomial tail of SciPy, with the share of the years."""
     share = years / (years + others_years)
-    expected = stats.binom.sf(failures - 1, failures + others, share)
+    expected = scipy.stats.binom.sf(failures - 1, failures + others, share)
 
     one = appliance_found(
         "A-1", "A-1", FailureCount(failures, years), FailureCount(others, others_years)
@@ -92,7 +92,7 @@ def test_a_million_jobs_are_judged_as_exactly_as_a_hundred() -> None:
     """Oracle: scipy.stats.hypergeom."""
     its, others = Share(2_300, 20_000), Share(99_000, 980_000)
 
-    expected = stats.hypergeom.sf(its.hits - 1, 1_000_000, 101_300, its.of)
+    expected = scipy.stats.hypergeom.sf(its.hits - 1, 1_000_000, 101_300, its.of)
 
     assert part_found("P", "Vane", its, others).p_value == pytest.approx(expected, rel=1e-6)
 
@@ -104,7 +104,7 @@ def test_an_appliance_that_nothing_is_compared_with_is_not_accused() -> None:
 @given(st.lists(st.floats(0, 1, allow_nan=False), min_size=1, max_size=30))
 def test_what_is_shown_is_held_against_false_discovery(p_values: list[float]) -> None:
     """The oracle is scipy.stats.false_discovery_control (Benjamini and Hochberg)."""
-    adjusted = stats.false_discovery_control(p_values)
+    adjusted = scipy.stats.false_discovery_control(p_values)
 
     shown = worth_a_look(
         [found(p, key=str(place)) for place, p in enumerate(p_values)], most=len(p_values)
