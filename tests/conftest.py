@@ -30,7 +30,7 @@ _NO_WATCH = {
     "deadline": None,
     "suppress_health_check": [HealthCheck.too_slow],
 }  # a machine may stall
-settings.register_profile("usual", max_examples=25, **_NO_WATCH)  # every day a few new ones
+settings.register_profile("usual", max_examples=12, **_NO_WATCH)  # every day a few new ones
 settings.register_profile("long", max_examples=300, **_NO_WATCH)  # make test-faults
 settings.load_profile("usual")
 gc.set_threshold(100_000, 50, 100)  # a test makes much and keeps little
