@@ -85,18 +85,27 @@ def find(words: Iterable[Word], phrase: str) -> Word | None:
 
     What stands after it is not read, which is half of the work.
     """
-    wanted = _parts(phrase)
-    here: deque[tuple[str, Word]] = deque(maxlen=len(wanted))
+    ways = _ways(phrase)
+    here: deque[tuple[str, Word]] = deque(maxlen=len(ways[0]))
     for word in words:
         for part in _parts(word.text):
             here.append((part, word))
-            if len(here) == len(wanted) and all(
-                _alike(read, want) for (read, _), want in zip(here, wanted, strict=True)
-            ):
-                first, last = here[0][1], here[-1][1]
-                end = last if last.line == first.line else first
-                return Word(phrase, first.line, first.left, first.top, end.right, end.bottom)
+            for wanted in ways:
+                last_read = list(here)[-len(wanted) :]
+                if len(last_read) == len(wanted) and all(
+                    _alike(read, want) for (read, _), want in zip(last_read, wanted, strict=True)
+                ):
+                    first, last = last_read[0][1], last_read[-1][1]
+                    end = last if last.line == first.line else first
+                    return Word(phrase, first.line, first.left, first.top, end.right, end.bottom)
     return None
+
+
+def _ways(phrase: str) -> list[list[str]]:
+    """Return the parts of a phrase, and those that are read where a lone letter lost its space."""
+    parts = _parts(phrase)
+    joined = _parts(re.sub(r"\b([^\W\d_]) (?=[^\W\d_])", r"\1", phrase))
+    return [parts] if joined == parts else [parts, joined]
 
 
 def _parts(text: str) -> list[str]:

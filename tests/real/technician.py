@@ -13,7 +13,7 @@ from sample_db.trial import answer_to
 from tests.real.reading import Part, Word, find
 from tests.real.screen import PATIENCE_S, STILL_S, NotSeen, Screen
 
-QUESTION: Part = (10, 100, 690, 200)
+QUESTION: Part = (10, 90, 690, 200)
 """Where on the sheet the question stands, from the corner of its window."""
 
 ANSWERED_WITHIN_S = 5.0

@@ -24,6 +24,8 @@ FONT_FILES = (
 )
 FAMILIES = ("Inter", "Noto Sans", "DejaVu Sans")
 """Signs that the first lacks are taken from those behind it."""
+_FEATURES = ("tnum", "cv05", "cv08")
+"""Figures of one width stand under one another; no l is an I in the number of an appliance."""
 AS_THE_SYSTEM = "system"
 """The choice to go with the system."""
 _CUSTOMARY_POINTS = {"darwin": 13.0, "win32": 9.0}.get(sys.platform, 11.0)
@@ -220,6 +222,7 @@ def wear(application: QApplication, look: Theme, percent: int | None = None) -> 
     application.setPalette(palette_of(look))
     font = QFont([*FAMILIES])
     font.setPixelSize(scaled(tokens.BODY, percent))
-    font.setFeature(QFont.Tag("tnum"), 1)  # figures of one width stand under one another
+    for feature in _FEATURES:
+        font.setFeature(QFont.Tag(feature), 1)
     application.setFont(font)
     application.setStyleSheet(style_sheet(look, percent))
