@@ -41,6 +41,7 @@ def main() -> None:
         import_module(library)
     import_module(CONTENT).load_content()
     gc.freeze()  # a copy shares what it does not touch
+    gc.set_threshold(100_000, 50, 100)  # as for every test
     while line := sys.stdin.readline():
         assert not [name for name in sys.modules if name.startswith(OURS)], "it is not fresh"
         assert _threads() == 1, "a copy would lack threads that it believes in"
