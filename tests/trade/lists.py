@@ -20,7 +20,7 @@ EVERY_DAY = ("mechanical_valve",)
 """The kind of sensing with which the ways of a list part the most from the others."""
 LISTS_AND_KINDS = every_day(
     itertools.product(load_content().checklists, SENSING_KINDS),
-    [("hot-water", kind) for kind in EVERY_DAY] + [("yearly-service", "not_known")],
+    [("hot-water", kind) for kind in EVERY_DAY],
     several_names=True,
 )
 """Every list with every kind; what its list is not there for goes the same ways in the long run."""

@@ -146,6 +146,19 @@ def test_where_one_report_of_many_may_not_be_written_none_is(
     assert sorted(one.name for one in (tmp_path / "all").iterdir()) == names
 
 
+def test_a_try_writes_beside_what_somebody_wrote(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(try_out, "VISITS", 12)
+    (tmp_path / "what-comes-back.pdf").write_text("notes of somebody's")
+    theirs = _contents(tmp_path)
+    assert run("try", "--no-window", "--out", tmp_path)[0] == 0
+    after = _contents(tmp_path)
+    assert after["what-comes-back.pdf"] == theirs["what-comes-back.pdf"]
+    assert {"sample.drawoff", "what-comes-back-2.pdf"} <= after.keys()
+
+
+@pytest.mark.fault
 def test_a_try_goes_over_its_own_and_stays_beside_what_somebody_wrote_in(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

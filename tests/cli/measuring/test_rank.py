@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -27,16 +28,19 @@ def answers(tmp_path: Path) -> Path:
     return path
 
 
-@pytest.fixture
-def taught(office_path: Path, clock: StillClock) -> Path:
+@pytest.fixture(scope="module")
+def taught(empty_office: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A closed office that has mended one appliance twenty times over."""
-    with Office.open(office_path, now=clock) as office:
+    clock = StillClock()
+    path = tmp_path_factory.mktemp("taught") / "office.drawoff"
+    shutil.copyfile(empty_office, path)
+    with Office.open(path, now=clock) as office:
         for _ in range(20):
             job = begin_job(office, clock)
             office.carry_out(SetCause(job.visit, cause="low_demand"))
             office.carry_out(WriteDown(job.visit, REASONS))
             office.carry_out(Finish(job.visit, "mended"))
-    return office_path
+    return path
 
 
 def ranked(capsys: pytest.CaptureFixture[str], *arguments: object) -> dict[str, Any]:

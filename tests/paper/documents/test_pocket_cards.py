@@ -68,12 +68,12 @@ def cards(list_id: str) -> dict[int, list[str]]:
     return by_number
 
 
-@pytest.mark.parametrize("list_id", every_day(LISTS, ["hot-water"]))
+@pytest.mark.parametrize("list_id", every_day(LISTS, ["too-cool"]))
 def test_every_check_has_its_card_and_no_card_is_without(list_id: str) -> None:
     assert sorted(cards(list_id)) == list(range(1, len(the_list(list_id).checks) + 1))
 
 
-@pytest.mark.parametrize("list_id", LISTS)
+@pytest.mark.parametrize("list_id", every_day(LISTS, ["too-cool"]))
 def test_a_card_says_title_why_steps_tools_and_answers_of_its_check(list_id: str) -> None:
     for number, check in enumerate(the_list(list_id).checks.values(), 1):
         said = said_of(list_id, number)

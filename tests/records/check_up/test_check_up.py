@@ -21,6 +21,7 @@ from desk.records.office.office import Office
 from desk.records.views.report import VisitReport
 from tests import server
 from tests.conftest import StillClock
+from tests.every_day import every_day
 from tests.records.earlier import begin_before
 from tests.records.jobs import ACT, begin_job
 from tests.records.sealed_visits import PNG, behind_the_back, found_in, seal_a_full_visit
@@ -145,7 +146,13 @@ CHANGES = {
 }
 
 
-@pytest.mark.parametrize("name", CHANGES)
+OF_EACH_KIND = [
+    "bytes", "report", "checklist", "nonsense", "stock", "field", "line", "all lines", "deed",
+    "order",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", every_day(CHANGES, OF_EACH_KIND))
 def test_what_was_changed_behind_the_program_s_back_is_named(
     sealed: str | Path, name: str, engine_name: str
 ) -> None:
