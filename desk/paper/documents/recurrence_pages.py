@@ -9,7 +9,7 @@ from reportlab.graphics.shapes import Drawing
 from reportlab.platypus import Flowable, KeepTogether, Spacer
 
 from desk.base.progress import Watch
-from desk.base.texts import _, plural, say
+from desk.base.texts import _, plural
 from desk.paper.charts.recurrence_curves import MOST_CURVES, ages_drawn, lives_drawn
 from desk.paper.documents.repeat_summary import (
     came_back,
@@ -33,7 +33,7 @@ from desk.records.views.recurrence import (
     RepeatsToPrint,
     WorthALook,
 )
-from desk.records.views.result_table import AGE_COUNTS, LIFE_COUNTS
+from desk.records.views.result_table import AGES, AGES_IN_WORDS, LIVES, LIVES_IN_WORDS
 
 MOST_ROWS = 60
 """So many groups are printed, those with most to tell first."""
@@ -58,12 +58,13 @@ def failures_summary(
         for group in seen.groups[:MOST_CURVES]
         if group.caution is not None
     ]
-    heads = ["", *(say(count.head) for count in AGE_COUNTS), _("What that says")]
+    counts = [column for column in AGES if column.page_head]
+    heads = ["", *(count.over_page() for count in counts), AGES_IN_WORDS.over_page()]
     rows = [
         [
             strong(group.label),
-            *(escape(str(count.of(group.curve))) for count in AGE_COUNTS),
-            lines(escape(group.sentence), aside(plain(group.reach), 7)),
+            *(escape(count.page_cell(group.curve)) for count in counts),
+            lines(escape(AGES_IN_WORDS.page_cell(group)), aside(plain(group.reach), 7)),
         ]
         for group in seen.groups[:MOST_ROWS]
     ]
@@ -82,12 +83,13 @@ def lives_summary(
         paper: as in :func:`failures_summary`.
         watch: as in :func:`failures_summary`.
     """
-    heads = ["", *(say(count.head) for count in LIFE_COUNTS), _("What that says")]
+    counts = [column for column in LIVES if column.page_head]
+    heads = ["", *(count.over_page() for count in counts), LIVES_IN_WORDS.over_page()]
     rows = [
         [
             strong(group.label),
-            *(escape(str(count.of(group.life))) for count in LIFE_COUNTS),
-            lines(escape(group.sentence), aside(plain(group.wear), 7)),
+            *(escape(count.page_cell(group.life)) for count in counts),
+            lines(escape(LIVES_IN_WORDS.page_cell(group)), aside(plain(group.wear), 7)),
         ]
         for group in seen.groups[:MOST_ROWS]
     ]

@@ -29,7 +29,9 @@ from desk.records.views.recurrence import (
     RepeatVisit,
     VisitsBehind,
 )
+from desk.records.views.result_table import RATES
 
+_ON_PAGE = [column for column in RATES.values() if column.page_head]
 _BAR_SHARE = 0.17
 _TENTH = 0.1
 _LEAST_DRAWN = 2
@@ -174,22 +176,14 @@ def _ranked(summary: RepeatSummary, width: float) -> list[Flowable]:
         return [paragraph(escape(_("No job was finished in this period.")), BODY)]
     rows = [*summary.rows, summary.total]
     end = _scale_end(rows)
-    heads = [
-        "",
-        _("Jobs finished"),
-        _("{days} days over", days=summary.within_days),
-        _("Came back"),
-        _("Rate"),
-        _("Range chance allows"),
-        _("bar: 0 to {end}", end=percent(end)),
-        _("More than one visit"),
-    ]
+    filled = {"days": summary.within_days, "end": percent(end)}
+    heads = ["", *(column.over_page(**filled) for column in _ON_PAGE)]
     table = ruled_table(
         heads,
         [_ranked_row(summary, row, end, width * _BAR_SHARE - 6) for row in rows],
         [width * share for share in (0.235, 0.105, 0.095, 0.085, 0.08, 0.13, _BAR_SHARE, 0.1)],
         style=FINE,
-        numbers=(1, 2, 3, 4, 5, 7),
+        numbers=[place for place, column in enumerate(_ON_PAGE, 1) if column.is_number],
     )
     note = _(
         "Groups stand in the order of the lower end of their range, so that one unlucky job "
@@ -206,22 +200,11 @@ def _scale_end(rows: list[RepeatRow]) -> float:
 def _ranked_row(summary: RepeatSummary, row: RepeatRow, end: float, width: float) -> list[Cell]:
     is_total = row is summary.total
     label = _label(summary, row)
-    shares: list[Cell] = [escape("–"), escape("–"), escape("")]
+    cells: dict[str, Cell] = {column.name: escape(column.page_cell(row)) for column in _ON_PAGE}
     if row.rate is not None and row.low is not None and row.high is not None:
-        reach = _("{low}–{high} %", low=f"{100 * row.low:.0f}", high=f"{100 * row.high:.0f}")
-        shares = [
-            strong(percent(row.rate)),
-            escape(reach),
-            rate_bar(row.rate, row.low, row.high, end=end, width=width),
-        ]
-    return [
-        strong(label) if is_total else escape(label),
-        escape(f"{row.finished}"),
-        escape(f"{row.counted}"),
-        escape(f"{row.repeats}"),
-        *shares,
-        escape(percent(row.continued / row.finished) if row.finished else "–"),
-    ]
+        cells["rate"] = strong(RATES["rate"].page_cell(row))
+        cells["high"] = rate_bar(row.rate, row.low, row.high, end=end, width=width)
+    return [strong(label) if is_total else escape(label), *cells.values()]
 
 
 def _label(summary: RepeatSummary, row: RepeatRow) -> str:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import (
     QAbstractListModel,
@@ -15,6 +15,11 @@ from PySide6.QtCore import (
     Signal,
 )
 from PySide6.QtGui import QFont
+
+from desk.base.texts import Message, say
+
+if TYPE_CHECKING:
+    from desk.records.views.result_table import Column
 
 type Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
@@ -138,6 +143,24 @@ class TableColumn[R]:
     head: str
     text: Callable[[R], str]
     is_number: bool = False
+
+
+def table_columns[R, F](
+    columns: Iterable[Column[F]], figures: Callable[[R], F]
+) -> list[TableColumn[R]]:
+    """Return those of some columns that a window shows.
+
+    Args:
+        columns: of the figures.
+        figures: gives those of a row.
+    """
+
+    def shown(column: Column[F], head: Message) -> TableColumn[R]:
+        return TableColumn(
+            say(head), lambda row: column.cell(figures(row)), is_number=column.is_number
+        )
+
+    return [shown(column, column.head) for column in columns if column.head]
 
 
 class TableModel[R](QAbstractTableModel):

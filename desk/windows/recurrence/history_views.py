@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -18,18 +18,18 @@ from desk.records.views.recurrence import (
     RepeatChoice,
 )
 from desk.records.views.result_table import (
-    AGE_COUNTS,
-    LIFE_COUNTS,
-    CountColumn,
+    AGES,
+    AGES_IN_WORDS,
+    LIVES,
+    LIVES_IN_WORDS,
     ResultTable,
     age_row,
     life_row,
     shown,
 )
-from desk.trade.recurrence.sentences import like, span
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document
-from desk.windows.kit.item_models import TableColumn
+from desk.windows.kit.item_models import TableColumn, table_columns
 from desk.windows.recurrence.chart import Draw
 from desk.windows.recurrence.outputs import ages_document, lives_document
 from desk.windows.recurrence.view_base import ChartedView
@@ -127,17 +127,6 @@ class HistoriesView[G: (AgeGroup, LifeGroup)](ChartedView[G]):
         raise NotImplementedError
 
 
-def _counted[G, F](
-    counts: Sequence[CountColumn[F]], figures: Callable[[G], F]
-) -> list[TableColumn[G]]:
-    """Return columns of a group's counts."""
-
-    def column(count: CountColumn[F]) -> TableColumn[G]:
-        return TableColumn(say(count.head), lambda row: str(count.of(figures(row))), is_number=True)
-
-    return [column(count) for count in counts]
-
-
 class AgesView(HistoriesView[AgeGroup]):
     """The mean cumulative number of failures against age."""
 
@@ -154,8 +143,8 @@ class AgesView(HistoriesView[AgeGroup]):
             _("Groups, those with the most failures first"),
             (
                 TableColumn(_("Group"), self.label),
-                *_counted(AGE_COUNTS, _curve_of),
-                TableColumn(_("With age"), lambda row: say(row.sentence)),
+                *table_columns(AGES, _curve_of),
+                *table_columns([AGES_IN_WORDS], lambda row: row),
             ),
         )
 
@@ -191,7 +180,10 @@ class AgesView(HistoriesView[AgeGroup]):
         if self.seen is None:
             return None
         rows = [
-            {**age_row(row.key, self.label(row), row.curve), "trend": say(row.sentence)}
+            {
+                **age_row(row.key, self.label(row), row.curve),
+                AGES_IN_WORDS.name: AGES_IN_WORDS.of(row),
+            }
             for row in self.seen.groups
         ]
         return shown(rows)
@@ -213,9 +205,8 @@ class LivesView(HistoriesView[LifeGroup]):
             _("Parts, those replaced most often first"),
             (
                 TableColumn(_("Group"), self.label),
-                *_counted(LIFE_COUNTS, _life_of),
-                TableColumn(_("Half last longer than"), _median),
-                TableColumn(_("In words"), lambda row: say(row.sentence)),
+                *table_columns(LIVES, _life_of),
+                *table_columns([LIVES_IN_WORDS], lambda row: row),
             ),
         )
 
@@ -262,13 +253,3 @@ def _curve_of(row: AgeGroup) -> MeanCumulative:
 
 def _life_of(row: LifeGroup) -> PartLives:
     return row.life
-
-
-def _median(row: LifeGroup) -> str:
-    found = row.life
-    if found.median is None:
-        return _("not reached")
-    low = found.median if found.median_low is None else found.median_low
-    high = "" if found.median_high is None else like(found.median_high, found.median)
-    limits = _("{low} – {high}", low=like(low, found.median), high=high or _("more"))
-    return _("{median}  ({limits})", median=say(span(found.median)), limits=limits)

@@ -21,10 +21,17 @@ from desk.records.views.recurrence import (
     RepeatsToPrint,
     RepeatSummary,
 )
-from desk.records.views.result_table import ResultTable, rate_columns, rate_row
+from desk.records.views.result_table import (
+    RATES,
+    ResultTable,
+    between,
+    rate_columns,
+    rate_row,
+    share,
+)
 from desk.trade.scheduling.booking_text import say_day
 from desk.windows.documents.model import Document
-from desk.windows.kit.item_models import TableColumn
+from desk.windows.kit.item_models import TableColumn, table_columns
 from desk.windows.kit.labels import text_label
 from desk.windows.recurrence.chart import Draw
 from desk.windows.recurrence.interval_delegate import IntervalDelegate
@@ -34,10 +41,8 @@ from desk.windows.recurrence.words import (
     BY,
     OF_PEOPLE,
     WHY_LEFT_OUT,
-    between,
     group_label,
     named,
-    share,
 )
 from desk.windows.work.work_queue import WorkQueue
 
@@ -74,13 +79,9 @@ class RatesView(ChartedView[RepeatRow]):
             _("Groups, ranked by the lower end of their rate's interval"),
             (
                 TableColumn(_("Group"), self.label),
-                TableColumn(_("Came back"), self._counts, is_number=True),
-                TableColumn(_("Expected"), _expected, is_number=True),
-                TableColumn(_("Rate, 95 % interval"), _rate, is_number=True),
-                TableColumn(_("0 to 100 %"), lambda _row: ""),
+                *_columns("repeats", "expected", "rate", "high"),
                 TableColumn(_("Against the rest"), self._against),
-                TableColumn(_("Finished"), lambda row: str(row.finished), is_number=True),
-                TableColumn(_("More visits"), _continued, is_number=True),
+                *_columns("finished", "continued"),
             ),
         )
         self._delegate = IntervalDelegate(self.table)
@@ -206,9 +207,6 @@ class RatesView(ChartedView[RepeatRow]):
         """Say what a row's group is called."""
         return group_label(self.summary.by if self.summary else "", row.key, row.label)
 
-    def _counts(self, row: RepeatRow) -> str:
-        return _("{repeats} of {counted}", repeats=row.repeats, counted=row.counted)
-
     def _against(self, row: RepeatRow) -> str:
         found = self._apart.get(row.key)
         if found is None or not found.stands_out:
@@ -236,18 +234,8 @@ class RatesView(ChartedView[RepeatRow]):
         return ResultTable(head={}, lines=(), rows=rows, columns=columns, tail={})
 
 
-def _rate(row: RepeatRow) -> str:
-    if row.rate is None:
-        return between(row.low, row.high)
-    return _("{rate}  ({between})", rate=share(row.rate), between=between(row.low, row.high))
-
-
-def _continued(row: RepeatRow) -> str:
-    return share(row.continued / row.finished if row.finished else None)
-
-
-def _expected(row: RepeatRow) -> str:
-    return "" if row.expected is None else f"{row.expected:.1f}"
+def _columns(*names: str) -> list[TableColumn[RepeatRow]]:
+    return table_columns((RATES[name] for name in names), lambda row: row)
 
 
 def _all_in_all(summary: RepeatSummary) -> str:
@@ -264,7 +252,7 @@ def _all_in_all(summary: RepeatSummary) -> str:
         between=between(total.low, total.high),
         day=say_day(summary.as_of),
     )
-    more = _("{share} took more visits than one.", share=_continued(total))
+    more = _("{share} took more visits than one.", share=RATES["continued"].cell(total))
     before = summary.before
     if before is None:
         return f"{said} {more}"

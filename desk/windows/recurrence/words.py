@@ -56,18 +56,6 @@ def named(label: str) -> str:
     return brief(label, LONGEST_NAME)
 
 
-def share(value: float | None) -> str:
-    """Say a share in whole per cent; a dash where there is none."""
-    return "–" if value is None else f"{value:.0%}"
-
-
-def between(low: float | None, high: float | None) -> str:
-    """Say within which limits a rate lies."""
-    if low is None or high is None:
-        return _("no window over yet")
-    return f"{low:.0%} – {high:.0%}"
-
-
 def became(visit: RepeatVisit) -> str:
     """Say what became of a job: a word with a shape."""
     back = (
