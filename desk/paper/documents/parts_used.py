@@ -16,7 +16,7 @@ from desk.paper.kit.page import BODY, FINE, SMALL, section
 from desk.paper.kit.tables import Cell, ruled_table, with_first_row
 from desk.paper.kit.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.records.views.parties import PaperSize
-from desk.records.views.shop import PartsUsed, PartTally, Tally, UsedPart
+from desk.records.views.shop import COUNTED, USED_COLUMNS, PartsUsed, PartTally, Tally, UsedPart
 from desk.trade.charging.money import show_amount, show_money
 
 _TODAYS = "*"
@@ -167,8 +167,10 @@ class _Setting:
                         self.amount(line),
                     ]
                 )
-        heads = [_("Visit"), _("Part, and why"), _("Pieces"), _("Each"), self.worth_head()]
-        return self.set_table(heads, rows, (0.24, 0.42, 0.09, 0.1, 0.15), (2, 3, 4))
+        shown = [column for column in USED_COLUMNS if column.page_head]
+        heads = [column.over_page(currency=self.used.currency) for column in shown]
+        numbers = [place for place, column in enumerate(shown) if column.is_number]
+        return self.set_table(heads, rows, (0.24, 0.42, 0.09, 0.1, 0.15), numbers)
 
     def set_table(
         self,
@@ -204,7 +206,7 @@ class _Setting:
 
     def count_heads(self) -> tuple[str, ...]:
         """Return the heads over :meth:`counts`."""
-        return _("Pieces"), _("Visits"), self.worth_head()
+        return tuple(column.over_page(currency=self.used.currency) for column in COUNTED)
 
     def worth_head(self) -> str:
         """Return the head over amounts."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import uuid
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
@@ -33,32 +33,17 @@ from desk.records.tables import (
     Visit,
 )
 from desk.records.tables.sequence import in_sequence
-from desk.records.views.shop import PartsUsed, PartTally, Tally, TechnicianTally, UsedPart
-from desk.trade.charging.money import cents_typed
+from desk.records.views.shop import (
+    USED_COLUMNS,
+    PartsUsed,
+    PartTally,
+    Tally,
+    TechnicianTally,
+    UsedPart,
+)
 
 type Stock = Mapping[tuple[uuid.UUID, uuid.UUID], Mapping[str, int]]
 """How many pieces left whose van for a visit and a part; "" is the shelf."""
-
-USED_COLUMNS = (
-    "visit",
-    "day",
-    "technician",
-    "appliance",
-    "customer",
-    "part",
-    "name",
-    "pieces",
-    "price",
-    "amount",
-    "currency",
-    "price_of",
-    "old_serial",
-    "new_serial",
-    "reason",
-    "kept_for_claim",
-    "claim",
-    "taken_from",
-)
 
 
 def parts_used(session: Session, since: date, until: date) -> PartsUsed:
@@ -246,28 +231,8 @@ def write_used(path: Output, used: PartsUsed) -> None:
         InputError, OutageError: the file cannot be written; nothing is left behind.
     """
     with whole_file(path) as stream:
-        write_csv(stream, USED_COLUMNS, _cells(used))
-
-
-def _cells(used: PartsUsed) -> Iterator[tuple[str, ...]]:
-    for line in used.lines:
-        yield (
-            line.visit,
-            line.day.isoformat(),
-            line.technician,
-            line.appliance,
-            line.who,
-            line.number,
-            line.name,
-            str(line.pieces),
-            cents_typed(line.each_cents),
-            cents_typed(line.cents),
-            used.currency,
-            ("today" if line.is_todays_price else "visit") if line.cents is not None else "",
-            line.old_serial,
-            line.new_serial,
-            line.reason,
-            "yes" if line.kept_for_claim else "no",
-            line.warranty_claim,
-            ";".join(van or "shelf" for van in line.vans),
+        write_csv(
+            stream,
+            [column.name for column in USED_COLUMNS],
+            ([column.cell((used, line)) for column in USED_COLUMNS] for line in used.lines),
         )

@@ -7,9 +7,12 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Literal
 
+from desk.base.texts import message
 from desk.records.fields.part_fields import PartDetails
 from desk.records.fields.person_fields import PersonDetails
 from desk.records.views.parties import Letterhead
+from desk.records.views.result_table import Column
+from desk.trade.charging.money import cents_typed, show_amount
 
 type OrderState = Literal["to_order", "ordered", "came"]
 
@@ -200,3 +203,45 @@ class PartsUsed:
     by_part: tuple[PartTally, ...]
     by_technician: tuple[TechnicianTally, ...]
     total: Tally
+
+
+def _price_of(line: UsedPart) -> str:
+    if line.cents is None:
+        return ""
+    return "today" if line.is_todays_price else "visit"
+
+
+def _worth(at: tuple[PartsUsed | None, Tally]) -> str:
+    used, total = at
+    if used is None or total.unpriced == total.pieces:
+        return ""
+    return show_amount(total.cents, used.currency, used.letterhead.language)
+
+
+COUNTED: tuple[Column[tuple[PartsUsed | None, Tally]], ...] = (
+    Column("pieces", lambda at: at[1].pieces, message("Pieces"), message("Pieces")),
+    Column("visits", lambda at: at[1].visits, message("Visits"), message("Visits")),
+    Column("worth", lambda at: at[1].cents, message("Worth"), message("Worth, {currency}"), _worth),
+)
+"""What was used of a part, or by a technician."""
+USED_COLUMNS: tuple[Column[tuple[PartsUsed, UsedPart]], ...] = (
+    Column("visit", lambda at: at[1].visit, page_head=message("Visit"), is_number=False),
+    Column("day", lambda at: at[1].day.isoformat()),
+    Column("technician", lambda at: at[1].technician),
+    Column("appliance", lambda at: at[1].appliance),
+    Column("customer", lambda at: at[1].who),
+    Column("part", lambda at: at[1].number),
+    Column("name", lambda at: at[1].name, page_head=message("Part, and why"), is_number=False),
+    Column("pieces", lambda at: at[1].pieces, page_head=message("Pieces")),
+    Column("price", lambda at: cents_typed(at[1].each_cents), page_head=message("Each")),
+    Column("amount", lambda at: cents_typed(at[1].cents), page_head=message("Worth, {currency}")),
+    Column("currency", lambda at: at[0].currency),
+    Column("price_of", lambda at: _price_of(at[1])),
+    Column("old_serial", lambda at: at[1].old_serial),
+    Column("new_serial", lambda at: at[1].new_serial),
+    Column("reason", lambda at: at[1].reason),
+    Column("kept_for_claim", lambda at: "yes" if at[1].kept_for_claim else "no"),
+    Column("claim", lambda at: at[1].warranty_claim),
+    Column("taken_from", lambda at: ";".join(van or "shelf" for van in at[1].vans)),
+)
+"""A line of what was used: amounts with a point in files, vans parted by semicolons."""

@@ -13,11 +13,11 @@ from desk.base.errors import DeskError, InputError
 from desk.base.files import Target
 from desk.base.texts import _, plural
 from desk.records.actions.documents import SeePartsUsed
-from desk.records.views.shop import PartsUsed, PartTally
+from desk.records.views.shop import COUNTED, PartsUsed, PartTally, Tally
 from desk.trade.scheduling.months import month_of
 from desk.windows.documents.period_fields import Period
 from desk.windows.kit.geometry import keep_geometry
-from desk.windows.kit.item_models import TableColumn, TableModel
+from desk.windows.kit.item_models import TableColumn, TableModel, table_columns
 from desk.windows.kit.labels import WRONG, text_label
 from desk.windows.kit.prompts import Prompts
 from desk.windows.kit.table_views import fit_columns, table_of
@@ -60,9 +60,7 @@ class UsedWindow(QMainWindow):
             (
                 TableColumn(_("Part"), lambda one: one.name),
                 TableColumn(_("Number"), lambda one: one.number),
-                TableColumn(_("Pieces"), lambda one: str(one.total.pieces), is_number=True),
-                TableColumn(_("Visits"), lambda one: str(one.total.visits), is_number=True),
-                TableColumn(_("Worth"), self._worth, is_number=True),
+                *table_columns(COUNTED, self._counted),
                 TableColumn(_("Taken from"), _stock),
             )
         )
@@ -78,6 +76,9 @@ class UsedWindow(QMainWindow):
         keep_geometry(self, "parts_used")
         self._queue.changed.connect(self._look_again)
         self.refresh()
+
+    def _counted(self, one: PartTally) -> tuple[PartsUsed | None, Tally]:
+        return self.used, one.total
 
     def refresh(self) -> None:
         """Look again with the days that are typed; a slip is told under its line."""
@@ -97,13 +98,6 @@ class UsedWindow(QMainWindow):
         fit_columns(self.table)
         self.said.setText(_in_words(used))
         self.buttons["csv"].setEnabled(bool(used.lines))
-
-    def _worth(self, one: PartTally) -> str:
-        if self.used is None or one.total.unpriced == one.total.pieces:
-            return ""
-        from desk.trade.charging.money import show_amount
-
-        return show_amount(one.total.cents, self.used.currency, self.used.letterhead.language)
 
     def _show_pages(self) -> None:
         if self.used is None:
