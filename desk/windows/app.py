@@ -155,9 +155,10 @@ class Start(QObject):
 
     def _open(self) -> Office:
         """Open the office, on a thread of its own."""
-        from desk.records.office.office import Office
+        from desk.records.office.office import Office, map_for_threads
 
         office = Office.open(self.place)
+        map_for_threads()  # here, and not while the window is to answer
         if self.place == self._invented:
             office.clock_warning = None
         if gc.get_freeze_count() == 0:

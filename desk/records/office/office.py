@@ -13,11 +13,12 @@ from typing import Self
 from zoneinfo import ZoneInfo
 
 import sqlalchemy as sa
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, configure_mappers
 
 from desk.base.errors import ConflictError
 from desk.base.office_location import is_url
 from desk.base.texts import Message, message
+from desk.records import tables
 from desk.records.database.engine import fold_log, make_engine, outages
 from desk.records.database.keys import KeyMaker
 from desk.records.journal import journal
@@ -45,6 +46,15 @@ TRIES = 3
 def utc_now() -> datetime:
     """Return the time now."""
     return datetime.now(UTC)
+
+
+def map_for_threads() -> None:
+    """Map every table now, before a second thread is given an office.
+
+    A table that one thread maps while another one reads is seen by it half made.
+    """
+    tables.map_all()
+    configure_mappers()
 
 
 class Office:

@@ -53,6 +53,10 @@ class WorkQueue(QObject):
         self, office: Office, parent: QObject | None = None, *, inline: bool = False
     ) -> None:
         super().__init__(parent)
+        if not inline:
+            from desk.records.office.office import map_for_threads  # only here: start-up counts
+
+            map_for_threads()
         self._office = office
         self._away = ThreadBridge(self, inline=inline)
         self._pools = tuple(self._pool() for _name in ("write", "read", "build"))

@@ -29,6 +29,20 @@ for table in Base.metadata.tables.values():
             print(f"{table.name}.{column.name}", type(column.type).__name__)
 """
 
+GIVEN_TO_THREADS = """
+import sys
+from pathlib import Path
+from PySide6.QtCore import QCoreApplication
+from desk.records.office.office import Office
+from desk.windows.work.work_queue import WorkQueue
+application = QCoreApplication([])
+with Office.open(Path(sys.argv[1])) as office:
+    queue = WorkQueue(office)
+    from desk.records.tables import Base
+    print(*Base.metadata.tables, sep="\\n")
+    queue.close()
+"""
+
 LOOK_BOOK_LOOK = """
 import sys, uuid
 from datetime import datetime
@@ -75,6 +89,11 @@ def test_what_shows_a_day_maps_only_what_it_needs() -> None:
         [sys.executable, "-c", SHOWING_A_DAY], capture_output=True, check=True, text=True
     )
     assert set(done.stdout.split()) == {"customer", "person", "premises", "shop", "visit"}
+
+
+def test_no_table_is_mapped_while_another_thread_may_read(office_path: Path) -> None:
+    """One that is half made was read so: the day was asked for while a call was written."""
+    assert set(_fresh(GIVEN_TO_THREADS, str(office_path))) == tables.table_names()
 
 
 @pytest.mark.fault
