@@ -6,6 +6,7 @@ import inspect
 import json
 import os
 import pkgutil
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -20,7 +21,7 @@ from tests.real.one_command import COMMANDS, QUERIES
 from tests.real.sample_office import make_sample_office
 from tests.samples import made_once
 
-__all__ = ["COMMANDS", "QUERIES", "alone", "door", "keys_of", "sample_office"]
+__all__ = ["COMMANDS", "QUERIES", "alone", "door", "keys_of", "on_a_copy", "sample_office"]
 ROOT = Path(__file__).parents[2]
 
 type Alone = Callable[[str, str | Path, Path], None]
@@ -90,3 +91,15 @@ def alone() -> Iterator[Alone]:
             assert (status, said, warned) == (0, "", ""), warned[-4000:]
 
         yield play
+
+
+@pytest.fixture
+def on_a_copy(sample_office: Path, alone: Alone, tmp_path: Path) -> Callable[[str], None]:
+    """What plays a case on a copy of the sample office."""
+
+    def play(name: str) -> None:
+        place = tmp_path / "office.drawoff"
+        shutil.copyfile(sample_office, place)
+        alone(name, place, keys_of(sample_office))
+
+    return play

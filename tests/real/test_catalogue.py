@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import shutil
-from pathlib import Path
+from collections.abc import Callable
 
 import pytest
 
-from tests.real.catalogue import COMMANDS, QUERIES, Alone, alone, door, keys_of, sample_office
+from tests.real.catalogue import COMMANDS, QUERIES, alone, door, on_a_copy, sample_office
 
-__all__ = ["alone", "sample_office"]
+__all__ = ["alone", "on_a_copy", "sample_office"]
 
 
 def test_every_command_and_look_of_the_door_has_an_example() -> None:
@@ -25,9 +24,5 @@ def test_what_has_a_name_for_history_is_a_command() -> None:
 
 
 @pytest.mark.parametrize("name", QUERIES)
-def test_a_look_looks_again_after_a_command(
-    name: str, sample_office: Path, alone: Alone, tmp_path: Path
-) -> None:
-    place = tmp_path / "office.drawoff"
-    shutil.copyfile(sample_office, place)
-    alone(name, place, keys_of(sample_office))
+def test_a_look_looks_again_after_a_command(name: str, on_a_copy: Callable[[str], None]) -> None:
+    on_a_copy(name)

@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-import shutil
-from pathlib import Path
+from collections.abc import Callable
 
 import pytest
 
-from tests.real.catalogue import COMMANDS, Alone, alone, keys_of, sample_office
+from tests.real.catalogue import COMMANDS, alone, on_a_copy, sample_office
 
-__all__ = ["alone", "sample_office"]
+__all__ = ["alone", "on_a_copy", "sample_office"]
 
 
 @pytest.mark.parametrize("name", COMMANDS)
-def test_a_command_is_seen_and_taken_back(
-    name: str, sample_office: Path, alone: Alone, tmp_path: Path
-) -> None:
-    place = tmp_path / "office.drawoff"
-    shutil.copyfile(sample_office, place)
-    alone(name, place, keys_of(sample_office))
+def test_a_command_is_seen_and_taken_back(name: str, on_a_copy: Callable[[str], None]) -> None:
+    on_a_copy(name)

@@ -9,8 +9,8 @@ from reportlab.graphics.shapes import Drawing
 from desk.base.texts import _
 from desk.paper.charts.axes import ON_PAPER, Inks
 from desk.paper.charts.charts import Curve, RatePoint, rate_chart, step_chart
-from desk.paper.kit.quantity_text import percent
 from desk.records.views.recurrence import AgeGroup, LifeGroup, RepeatRow, RepeatSummary
+from desk.records.views.result_table import percent
 
 DAYS_A_YEAR = 365.25
 MOST_CURVES = 3

@@ -210,7 +210,7 @@ class _Setting:
 
     def worth_head(self) -> str:
         """Return the head over amounts."""
-        return _("Worth, {currency}", currency=self.used.currency)
+        return self.count_heads()[-1]
 
     def each(self, line: UsedPart) -> str:
         """Say the price of one."""

@@ -17,7 +17,6 @@ from desk.paper.kit.date_text import show_date
 from desk.paper.kit.document import DocumentHead, print_document
 from desk.paper.kit.id_words import APPLIANCE_KINDS, GROUPS, LEFT_OUT, SENSING_KINDS, word
 from desk.paper.kit.page import BODY, FINE, Together, section
-from desk.paper.kit.quantity_text import percent
 from desk.paper.kit.tables import Cell, ruled_table
 from desk.paper.kit.text import Markup, aside, escape, join, lines, paragraph, plain, strong
 from desk.records.views.parties import PaperSize
@@ -29,7 +28,7 @@ from desk.records.views.recurrence import (
     RepeatVisit,
     VisitsBehind,
 )
-from desk.records.views.result_table import RATES
+from desk.records.views.result_table import RATES, percent
 
 _ON_PAGE = [column for column in RATES.values() if column.page_head]
 _BAR_SHARE = 0.17

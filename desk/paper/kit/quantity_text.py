@@ -182,11 +182,6 @@ def interval(si: float, expanded_si: float, kind: QuantityKind, system: UnitSyst
     return _both(kind, system, said)
 
 
-def percent(share: float) -> str:
-    """Show a share as whole per cent."""
-    return _("{number} %", number=f"{100 * share:.0f}")
-
-
 def probability(share: float) -> str:
     """Show a probability in per cent; never 0 or 100, which no measurement gives."""
     if share > 0.999:  # noqa: PLR2004 - where a tenth of a per cent ends

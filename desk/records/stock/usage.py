@@ -234,5 +234,5 @@ def write_used(path: Output, used: PartsUsed) -> None:
         write_csv(
             stream,
             [column.name for column in USED_COLUMNS],
-            ([column.cell((used, line)) for column in USED_COLUMNS] for line in used.lines),
+            ([str(column.of((used, line))) for column in USED_COLUMNS] for line in used.lines),
         )

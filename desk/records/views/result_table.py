@@ -75,7 +75,8 @@ def more_visits(row: RepeatRow) -> float | None:
     return row.continued / row.finished if row.finished else None
 
 
-def _percent(value: float | None) -> str:
+def percent(value: float | None) -> str:
+    """Say a share in whole per cent as paper does; a dash where there is none."""
     return "–" if value is None else _("{number} %", number=f"{100 * value:.0f}")
 
 
@@ -125,7 +126,7 @@ _RATES: tuple[Column[RepeatRow], ...] = (
         head=message("Rate, 95 % interval"),
         page_head=message("Rate"),
         told=_rate,
-        page_told=lambda row: _percent(row.rate),
+        page_told=lambda row: percent(row.rate),
     ),
     Column(
         "low",
@@ -148,7 +149,7 @@ _RATES: tuple[Column[RepeatRow], ...] = (
         head=message("More visits"),
         page_head=message("More than one visit"),
         told=lambda row: share(more_visits(row)),
-        page_told=lambda row: _percent(more_visits(row)),
+        page_told=lambda row: percent(more_visits(row)),
     ),
     Column(
         "expected",

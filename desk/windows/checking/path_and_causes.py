@@ -25,7 +25,7 @@ from PySide6.QtWidgets import (
 from desk.base.texts import _
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import in_language
-from desk.windows.stage_kit.style import TARGET
+from desk.windows.theme.tokens import SHEET_TARGET
 
 type Index = QModelIndex | QPersistentModelIndex
 ROW = Qt.ItemDataRole.UserRole + 1
@@ -135,11 +135,11 @@ class RowDelegate(QStyledItemDelegate):
         row = index.data(ROW)
         view = self.parent()
         if not isinstance(row, PathRow) or not isinstance(view, QListView):
-            return QSize(TARGET, TARGET)
+            return QSize(SHEET_TARGET, SHEET_TARGET)
         width = view.viewport().width()
         height = self._text_height(option.font, row, width)
         height += self.BAR + 3 if row.share is not None else 0
-        return QSize(width, max(height, TARGET))
+        return QSize(width, max(height, SHEET_TARGET))
 
     def _text_height(self, font: QFont, row: PathRow, width: int) -> int:
         """Return what the texts of a row need; lists are shown again and again, mostly the same."""
@@ -186,7 +186,7 @@ class RowList(QListView):
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setMinimumHeight(2 * TARGET)
+        self.setMinimumHeight(2 * SHEET_TARGET)
         self.setMinimumWidth(220)
 
     def key_at(self, index: QModelIndex) -> str:

@@ -13,8 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desk.windows.stage_kit.style import TARGET
-from desk.windows.theme.tokens import CONTROL_RADIUS, RING
+from desk.windows.theme.tokens import CONTROL_RADIUS, RING, SHEET_TARGET
 
 _WRAPPED = int(
     Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap
@@ -84,20 +83,20 @@ class WideButton(QPushButton):
         """Return the height that the text needs at a width."""
         room = QRect(0, 0, max(width - 2 * self._side, 20), 10_000)
         used = self.fontMetrics().boundingRect(room, _WRAPPED, self._words)
-        return max(TARGET, used.height() + 2 * _ABOVE)
+        return max(SHEET_TARGET, used.height() + 2 * _ABOVE)
 
     def sizeHint(self) -> QSize:
         """Return the size at which the text stands on one line, within reason."""
         lines = self._words.splitlines() or [""]
         widest = max(self.fontMetrics().horizontalAdvance(line) for line in lines)
-        wide = max(min(widest + 2 * self._side + 4, 560), TARGET)
+        wide = max(min(widest + 2 * self._side + 4, 560), SHEET_TARGET)
         return QSize(wide, self.heightForWidth(wide))
 
     def minimumSizeHint(self) -> QSize:
         """Return the least that it can be: its longest word stands on one line."""
         words = self._words.split() or [""]
         widest = max(self.fontMetrics().horizontalAdvance(word) for word in words)
-        return QSize(max(widest + 2 * self._side, TARGET), TARGET)
+        return QSize(max(widest + 2 * self._side, SHEET_TARGET), SHEET_TARGET)
 
 
 class Sides(QBoxLayout):

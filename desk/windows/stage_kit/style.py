@@ -5,9 +5,8 @@ from __future__ import annotations
 from desk.windows.theme import tokens
 from desk.windows.theme.themes import scaled
 
-TARGET = 44
-"""Smallest side of what is pressed or typed in, in device-independent pixels."""
-_FRAME = 10
+_INSIDE = tokens.SHEET_TARGET - 10
+"""What is left of a target within its frame."""
 
 
 def sheet_style(letters: int) -> str:
@@ -27,7 +26,7 @@ def sheet_style(letters: int) -> str:
         font-size: {scaled(tokens.SHEET_CAPTION, percent)}px; font-weight: 600;
     }}
     *[loud="true"] {{ font-weight: 600; }}
-    QLineEdit, QComboBox {{ min-height: {TARGET - _FRAME}px; padding: 4px 8px; }}
-    QPushButton {{ min-height: {TARGET - _FRAME}px; }}
-    QComboBox QAbstractItemView::item {{ min-height: {TARGET}px; }}
+    QLineEdit, QComboBox {{ min-height: {_INSIDE}px; padding: 4px 8px; }}
+    QPushButton {{ min-height: {_INSIDE}px; }}
+    QComboBox QAbstractItemView::item {{ min-height: {tokens.SHEET_TARGET}px; }}
     """

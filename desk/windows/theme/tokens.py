@@ -6,7 +6,7 @@ next, red is danger, amber a caution, green what is done; everything else is neu
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 CAPTION, BODY, STRONG, TITLE = 12, 14, 16, 20
 """Heights of letters at the counter at 100 %, in device-independent pixels."""
@@ -17,8 +17,8 @@ TEXT_SIZES = (100, 115, 130, 150, 175, 200)
 
 HAIRLINE, RING = 1, 3
 """How broad an edge is, and the ring around what the keys act on."""
-CONTROL_RADIUS, CARD_RADIUS = 8, 12
-TARGET, SHEET_TARGET = 32, 56
+CONTROL_RADIUS = 8
+TARGET, SHEET_TARGET = 32, 44
 """Smallest height of what is pressed or typed in, at the counter and on the visit sheet."""
 
 
@@ -88,12 +88,6 @@ class Theme:
             "caution on its ground": (self.caution, self.caution_soft),
             "text about what is done": (self.text, self.done_soft),
             "done on its ground": (self.done, self.done_soft),
-        }
-
-    def colours(self) -> dict[str, str]:
-        """Return every colour by its name."""
-        return {
-            one.name: str(getattr(self, one.name)) for one in fields(self) if one.name != "name"
         }
 
 

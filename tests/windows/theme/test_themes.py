@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
+
 import pytest
 from PySide6.QtGui import QColor, QFontDatabase, QPalette, QPixmap
 from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton, QVBoxLayout, QWidget
@@ -86,7 +88,7 @@ def test_the_page_of_danger_can_be_read() -> None:
 
 @pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
 def test_no_colour_means_two_things(look: Theme) -> None:
-    colours = look.colours()
+    colours = asdict(look)
     told = [colours[name] for name in ("text", "quiet", "act", "danger", "caution", "done")]
     assert len(set(told)) == len(told)
     grounds = [colours[name] for name in colours if name.endswith("_soft")]

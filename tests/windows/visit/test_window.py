@@ -13,8 +13,8 @@ from pytestqt.qtbot import QtBot
 
 from desk.records.office.office import Office
 from desk.records.views.visit_sheet import VisitSheet
-from desk.windows.stage_kit.style import TARGET
 from desk.windows.theme import themes, tokens
+from desk.windows.theme.tokens import SHEET_TARGET
 from desk.windows.visit.progress import STAGES, Progress, progress_of
 from desk.windows.visit.window import VisitWindow
 from desk.windows.work.work_queue import InlineQueue, WorkQueue
@@ -155,7 +155,7 @@ def test_every_target_is_large_enough_in_both_looks(
             for kind in (QAbstractButton, QLineEdit, QComboBox):
                 for control in person.window.findChildren(kind):
                     if control.isVisible() and not control.objectName().startswith("qt_"):
-                        assert control.height() >= TARGET, f"{name}: {control.objectName()}"
+                        assert control.height() >= SHEET_TARGET, f"{name}: {control.objectName()}"
     finally:
         themes.wear(qapp, tokens.DAY)
 
