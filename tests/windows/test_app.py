@@ -303,6 +303,22 @@ def test_the_counter_opens_where_it_was_left(
     assert again.counter.geometry() == left
 
 
+def test_a_size_of_text_is_written_in_at_once_and_after_the_next_start(
+    qapp: QApplication, start: Callable[[Path], Start]
+) -> None:
+    try:
+        start(Path("nowhere")).write_as_large(130)
+        assert qapp.font().pixelSize() == round(1.3 * tokens.BODY)
+        themes.wear(qapp, themes.chosen_theme(), 100)
+        again = start(Path("nowhere"))
+        again.follow_system()
+        assert qapp.font().pixelSize() == round(1.3 * tokens.BODY)
+        again.write_as_large(None)
+        assert qapp.font().pixelSize() == tokens.BODY
+    finally:
+        themes.wear(qapp, tokens.DAY, 100)
+
+
 def test_the_system_is_followed_until_a_look_is_chosen(
     qapp: QApplication, start: Callable[[Path], Start], monkeypatch: pytest.MonkeyPatch
 ) -> None:

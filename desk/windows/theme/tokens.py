@@ -12,8 +12,9 @@ CAPTION, BODY, STRONG, TITLE = 12, 14, 16, 20
 """Heights of letters at the counter at 100 %, in device-independent pixels."""
 SHEET_CAPTION, SHEET_BODY, SHEET_STRONG, QUESTION, DIGITS = 14, 16, 18, 26, 72
 """Those of the visit sheet, which is read at arm's length; its titles are the counter's."""
-TEXT_SIZES = (100, 115, 130, 150, 175, 200)
-"""In per cent of these heights, what a person may choose."""
+TEXT_SIZES = (100, 115, 130)
+"""In per cent of these heights, what a person may choose: beyond them a screen of 1280 x 720 cuts
+words off. What a system enlarges as a whole comes on top."""
 
 HAIRLINE, RING = 1, 3
 """How broad an edge is, and the ring around what the keys act on."""

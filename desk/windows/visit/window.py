@@ -105,6 +105,7 @@ class VisitWindow(QWidget):
         told = BegunBeforeLine(self.presenter, self.stack)
         for part in (self.strip, told, OwnChecksLine(queue), self.bar, self.stack):
             layout.addWidget(part, 1 if part is self.stack else 0)
+        layout.addStretch()  # what stands on top stays there while the visit is being opened
         self._work.setLayout(layout)
         whole = column()
         whole.addWidget(self._work, 1)

@@ -131,12 +131,12 @@ def test_the_look_that_is_worn_is_marked_in_the_menu(counter: CounterWindow) -> 
 def test_the_size_of_text_is_chosen_apart_from_the_look(counter: CounterWindow) -> None:
     asked: list[int | None] = []
     counter.text_size_asked.connect(asked.append)
-    for name in ("150", "system"):
+    for name in ("130", "system"):
         chosen = counter.findChild(QAction, f"act_text_{name}")
         assert chosen is not None
         chosen.trigger()
         assert chosen.isChecked()
-    assert asked == [150, None]
+    assert asked == [130, None]
 
 
 @pytest.mark.parametrize("look", every_day(tokens.LOOKS.values(), 1), ids=lambda look: look.name)

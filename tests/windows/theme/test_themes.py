@@ -121,10 +121,10 @@ def test_a_system_that_writes_larger_is_followed_until_a_size_is_chosen(
     qapp: QApplication, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(themes, "_CUSTOMARY_POINTS", 11.0)
-    monkeypatch.setattr(themes, "_system_points", lambda: 16.0)
+    monkeypatch.setattr(themes, "_system_points", lambda: 14.0)
     themes.choose_text_size(None)
     try:
-        assert themes.text_size() == 150
+        assert themes.text_size() == 130
         themes.choose_text_size(115)
         assert themes.text_size() == 115
         themes.wear(qapp, tokens.DAY)

@@ -7,7 +7,7 @@ import weakref
 from itertools import cycle
 
 import pytest
-from PySide6.QtCore import QEvent
+from PySide6.QtCore import QEvent, QPoint
 from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -229,6 +229,22 @@ def office_path_desk(office: Office, clock: StillClock) -> tuple[WorkQueue, Job]
     """The real desk, with its threads, over the office of this test."""
     job = begin_job(office, clock)
     return WorkQueue(office), job
+
+
+def test_what_stands_on_top_stays_there_while_the_visit_is_being_opened(
+    qtbot: QtBot, office_path_desk: tuple[WorkQueue, Job]
+) -> None:
+    queue, job = office_path_desk
+    window = VisitWindow(queue, Ready(), job.visit)
+    qtbot.addWidget(window)
+    window.show()
+    strip = window.strip
+    assert not window.stack.isVisible(), "the answer comes with a later event"
+    assert strip.height() <= strip.sizeHint().height()
+    top = strip.mapTo(window, QPoint(0, 0)).y()
+    qtbot.waitUntil(window.stack.isVisible)
+    assert abs(strip.mapTo(window, QPoint(0, 0)).y() - top) < strip.height()
+    window.close()
 
 
 def test_a_long_name_leaves_room_for_the_work(sit: Sit, office: Office, clock: StillClock) -> None:
