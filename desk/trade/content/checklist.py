@@ -119,6 +119,9 @@ class Checklist(Exact):
         kept = dataclasses.asdict(self)
         for name in ("checks", "causes", "cautions"):
             kept[name] = list(kept[name].values())
+        for answer in (one for check in kept["checks"] for one in check["answers"]):
+            if not answer["short"]:  # lists from before there were any keep their edition
+                del answer["short"]
         return json.dumps(kept, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
 
     @cached_property

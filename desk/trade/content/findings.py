@@ -20,6 +20,10 @@ _FILES: dict[ItemKind, str] = {
 }
 
 
+type Fault = tuple[Place, Message]
+"""What is wrong with a check, and where in it."""
+
+
 class ContentItem(NamedTuple):
     """One table of the content; a check and a list name the list that they belong to."""
 

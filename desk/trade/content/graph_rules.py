@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from graphlib import CycleError, TopologicalSorter
 
+from desk.base.texts import message
 from desk.trade.content import safety_rules
 from desk.trade.content.checklist import Checklist, reachable
-from desk.trade.content.findings import ContentFinding, ContentItem, Places
+from desk.trade.content.findings import ContentFinding, ContentItem, Fault, Places
+from desk.trade.content.model import DEFAULT, Check, Way
+from desk.trade.content.toml_positions import Place
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
 
@@ -20,6 +23,51 @@ def findings(checklist: Checklist, places: Places) -> Iterator[ContentFinding]:
         if not ways and not circles and _waits_for_known(checklist):
             yield from safety_rules.graph_findings(checklist, places)
     yield from circles
+
+
+def place_of_way(check: Check, way: Way) -> Place:
+    """Return where in its check a way on is written."""
+    for at, answer in enumerate(check.answers):
+        if answer is way:
+            return ("answers", at)
+    return ("could_not",)
+
+
+def faults_of_ways(checklist: Checklist, check: Check) -> Iterator[Fault]:
+    """Give what is wrong with where the answers of one check lead."""
+    for way in check.ways():
+        name = way.said
+        place = place_of_way(check, way)
+        if bool(way.next) == (way.ending is not None):
+            yield (
+                (*place, "next"),
+                message(
+                    "leads from {answer} to both or neither of next and ending; give one.",
+                    answer=name,
+                ),
+            )
+        if way.next and DEFAULT not in way.next and set(way.next) != set(SENSING_KINDS):
+            without = message("has a next without default from {answer}; add it.", answer=name)
+            yield (*place, "next"), without
+        for kind, following in way.next.items():
+            if kind not in (*SENSING_KINDS, DEFAULT):
+                yield (
+                    (*place, "next", kind),
+                    message(
+                        "knows no sensing kind {kind} in the next of {answer}; mend the key.",
+                        kind=kind,
+                        answer=name,
+                    ),
+                )
+            if following not in checklist.checks:
+                yield (
+                    (*place, "next", kind),
+                    message(
+                        "leads from {answer} to {check}, which is not there; write or rename it.",
+                        answer=name,
+                        check=following,
+                    ),
+                )
 
 
 def _waits_for_known(checklist: Checklist) -> bool:

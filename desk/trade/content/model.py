@@ -28,6 +28,8 @@ type Opens = Literal["water", "cabinet", "gas"]
 type Ending = Literal["mended", "to_continue", "no_fault_found", "referred", "left"]
 type Guards = Literal["water", "cabinet", "gas", "chemicals", "heat", "bacteria", "fabric", "rules"]
 
+LONGEST_LABEL = 28
+"""How many characters fit on a button that is read at arm's length."""
 COULD_NOT = "could_not_check"
 DEFAULT = "default"
 
@@ -126,6 +128,8 @@ class Answer(Way):
     """One answer to a check.
 
     Attributes:
+        short: the text on a large button, for the languages in which it is longer than
+            :data:`LONGEST_LABEL`; a shop's own and lists kept from before may have none.
         finds: causes that this answer points to as the working cause.
         sets_sensing: the sensing kind that was found on site, if this answer tells.
         goes_on: the repair did not help: where it was done ahead of the list, the list goes on
@@ -137,11 +141,17 @@ class Answer(Way):
 
     id: str
     text: Text
+    short: Text = field(default_factory=dict)
     finds: tuple[str, ...] = ()
     sets_sensing: str | None = None
     goes_on: bool = False
     proves: tuple[Proof, ...] = ()
     disproves: tuple[Proof, ...] = ()
+
+    @property
+    def label(self) -> Text:
+        """What stands on its button, by language: the short text, or the text where none is."""
+        return {**self.text, **self.short}
 
     @property
     def said(self) -> str:

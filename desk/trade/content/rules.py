@@ -10,11 +10,11 @@ from collections.abc import Collection, Iterator, Mapping
 from itertools import chain
 from math import isclose, isfinite
 
-from desk.base.texts import Message, message
+from desk.base.texts import message
 from desk.trade.content import graph_rules, safety_rules
 from desk.trade.content.checklist import Checklist, Content
-from desk.trade.content.findings import ContentFinding, ContentItem, Places
-from desk.trade.content.model import COULD_NOT, DEFAULT, Check, Text, Texts, Way
+from desk.trade.content.findings import ContentFinding, ContentItem, Fault, Places
+from desk.trade.content.model import COULD_NOT, DEFAULT, LONGEST_LABEL, Check, Text, Texts
 from desk.trade.content.toml_positions import Place
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 from desk.trade.reference.complaints import COMPLAINTS
@@ -27,10 +27,6 @@ NOTED = {
     *("referred_to", "sensing_kind", "who_allowed", "work_done"),
 }
 """What a check may ask to be written down that is no reading typed in one go."""
-
-
-type Fault = tuple[Place, Message]
-"""What is wrong with a check, and where in it."""
 
 
 def findings(content: Content, places: Places, sound: Collection[str] = ()) -> list[ContentFinding]:
@@ -65,6 +61,55 @@ def findings(content: Content, places: Places, sound: Collection[str] = ()) -> l
         found += _list_weights(checklist, places)
     found += safety_rules.findings(content, places)
     return found + list(_complaints(content, places))
+
+
+def labels(content: Content, places: Places) -> Iterator[ContentFinding]:
+    """Give every answer whose button cannot be read, or not told from another of its check.
+
+    Only what travels with the program is held to it: a shop's own answers may stand in full.
+    """
+    for checklist in content.checklists.values():
+        for check in checklist.checks.values():
+            this = ContentItem("check", check.id, checklist.id)
+            for key, fault in chain(_unshortened(check), _alike(check)):
+                yield places.finding(
+                    "{file}: check {item} {fault}", this, key, item=check.id, fault=fault
+                )
+
+
+def _unshortened(check: Check) -> Iterator[Fault]:
+    for at, answer in enumerate(check.answers):
+        for language in answer.label:
+            is_long = len(answer.text.get(language, "")) > LONGEST_LABEL
+            if is_long and language not in answer.short:
+                long = message("has a long answer {answer}; write short for it.", answer=answer.id)
+                yield ("answers", at, "text", language), long
+            elif language in answer.short and not is_long:
+                twice = "has a short for {answer}, whose text fits; take it out."
+                yield ("answers", at, "short", language), message(twice, answer=answer.id)
+
+
+def _alike(check: Check) -> Iterator[Fault]:
+    seen: set[tuple[str, str]] = set()
+    for at, answer in enumerate(check.answers):
+        for language, label in answer.label.items():
+            if (language, label.casefold()) in seen:
+                same = "has two answers “{label}”; word the short of {answer} otherwise."
+                yield ("answers", at, "short"), message(same, label=label, answer=answer.id)
+            seen.add((language, label.casefold()))
+
+
+def _too_long(check: Check) -> Iterator[Fault]:
+    for at, answer in enumerate(check.answers):
+        for language, short in answer.short.items():
+            if len(short) > LONGEST_LABEL:
+                long = message(
+                    "has a short of {count} characters for {answer}; write {most} at most.",
+                    count=len(short),
+                    answer=answer.id,
+                    most=LONGEST_LABEL,
+                )
+                yield ("answers", at, "short", language), long
 
 
 def _complaints(content: Content, places: Places) -> Iterator[ContentFinding]:
@@ -191,12 +236,15 @@ def _check(
         ("title",): check.title, ("why",): check.why, ("how",): check.how
     }  # fmt: skip
     texts |= {("answers", at, "text"): one.text for at, one in enumerate(check.answers)}
+    shorts = {("answers", at, "short"): one.short for at, one in enumerate(check.answers)}
+    texts |= {place: short for place, short in shorts.items() if short}
     texts |= {("tools",): check.tools} if check.tools else {}
     yield from _english(places, this, texts)
     faults = chain(
         _steps(check),
         _answers(checklist, check),
-        _ways(checklist, check),
+        graph_rules.faults_of_ways(checklist, check),
+        _too_long(check),
         _likelihood(checklist, check),
         _prerequisites(checklist, check),
         _guards(check, content),
@@ -251,50 +299,6 @@ def _answers(checklist: Checklist, check: Check) -> Iterator[Fault]:
                     kinds=", ".join(SENSING_KINDS),
                 ),
             )
-
-
-def place_of_way(check: Check, way: Way) -> Place:
-    """Return where in its check a way on is written."""
-    for at, answer in enumerate(check.answers):
-        if answer is way:
-            return ("answers", at)
-    return ("could_not",)
-
-
-def _ways(checklist: Checklist, check: Check) -> Iterator[Fault]:
-    for way in check.ways():
-        name = way.said
-        place = place_of_way(check, way)
-        if bool(way.next) == (way.ending is not None):
-            yield (
-                (*place, "next"),
-                message(
-                    "leads from {answer} to both or neither of next and ending; give one.",
-                    answer=name,
-                ),
-            )
-        if way.next and DEFAULT not in way.next and set(way.next) != set(SENSING_KINDS):
-            without = message("has a next without default from {answer}; add it.", answer=name)
-            yield (*place, "next"), without
-        for kind, following in way.next.items():
-            if kind not in (*SENSING_KINDS, DEFAULT):
-                yield (
-                    (*place, "next", kind),
-                    message(
-                        "knows no sensing kind {kind} in the next of {answer}; mend the key.",
-                        kind=kind,
-                        answer=name,
-                    ),
-                )
-            if following not in checklist.checks:
-                yield (
-                    (*place, "next", kind),
-                    message(
-                        "leads from {answer} to {check}, which is not there; write or rename it.",
-                        answer=name,
-                        check=following,
-                    ),
-                )
 
 
 def _likelihood(checklist: Checklist, check: Check) -> Iterator[Fault]:

@@ -232,12 +232,21 @@ def _no_less_safe(check: Check, before: Check | None) -> Check:
     """
     undone = dict.fromkeys(check.undoes)
     undone |= dict.fromkeys(before.undoes if before else (CABINET_READY,) if check.runs else ())
-    was = {answer.id: answer.disproves for answer in before.answers} if before else {}
-    answers = tuple(
-        replace(one, disproves=tuple(dict.fromkeys((*one.disproves, *was.get(one.id, ())))))
-        for one in check.answers
-    )
+    was = {answer.id: answer for answer in before.answers} if before else {}
+    answers = tuple(_of_its_own(one, was.get(one.id, one)) for one in check.answers)
     return replace(check, undoes=tuple(undone), answers=answers)
+
+
+def _of_its_own(answer: Answer, was: Answer) -> Answer:
+    """Return an answer that disproves what it did, without the short of a text it has no more."""
+    disproves = tuple(dict.fromkeys((*answer.disproves, *was.disproves)))
+    stale = {
+        language
+        for language, short in was.short.items()
+        if answer.short.get(language) == short and answer.text.get(language) != was.text[language]
+    }
+    short = {key: text for key, text in answer.short.items() if key not in stale}
+    return replace(answer, disproves=disproves, short=short)
 
 
 def _named_causes(check: Check) -> Iterator[str]:

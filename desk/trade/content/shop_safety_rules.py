@@ -14,10 +14,9 @@ from typing import get_args
 
 from desk.base.texts import Message, message
 from desk.trade.content.checklist import Checklist, Content, reachable
-from desk.trade.content.findings import ContentFinding, ContentItem, Places
-from desk.trade.content.graph_rules import is_whole
+from desk.trade.content.findings import ContentFinding, ContentItem, Fault, Places
+from desk.trade.content.graph_rules import is_whole, place_of_way
 from desk.trade.content.model import COULD_NOT, Cause, Caution, Check, Ending
-from desk.trade.content.rules import Fault, place_of_way
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
 _STOPS = ("left", "referred")

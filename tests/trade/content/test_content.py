@@ -453,6 +453,8 @@ CHECKS = "10-checks.toml"
         (CHECKS, '{ id = "no",', '{ id = "could_not_check",', "the answer could_not_check twice"),
         (CHECKS, 'finds = ["grit"]', 'sets_sensing = "reed"', "sets the sensing kind reed"),
         (CHECKS, 'next = "mend"', 'next = { reed_float = "mend" }', "without default from yes"),
+        (CHECKS, '"No" }', f'"No" }}, short = {{ en = "{"n" * 29}" }}', "29 characters for no"),
+        (CHECKS, '"No" }', '"No" }, short = { fr = "Non" }', "look lacks a text in English"),
         (CHECKS, "default = [0.1, 0.9]", "", "likelihoods without default"),
         (CHECKS, "[0.9, 0.1]", "[0.9, 0.2]", "sums to 1.1"),
         (CHECKS, "[0.9, 0.1]", "[1.5, -0.5]", "none below 0"),

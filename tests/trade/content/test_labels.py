@@ -1,0 +1,90 @@
+"""What a button says of an answer: short, unlike its neighbours, and no cause of a new edition."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from desk.base.texts import say
+from desk.trade.content import rules
+from desk.trade.content.checklist import Checklist, Content, read_edition
+from desk.trade.content.findings import Places
+from desk.trade.content.loader import load_content
+from desk.trade.content.model import LONGEST_LABEL, Answer, Text, in_language
+
+CONTENT = load_content()
+LIST = CONTENT.checklists["hot-water"]
+LONG = "It runs on with the heater shut off at both sides"
+
+
+def asking(*answers: Answer) -> Checklist:
+    """Return a list whose first check has these answers."""
+    check = replace(LIST.checks[LIST.start], answers=answers)
+    return replace(LIST, checks={LIST.start: check})
+
+
+def answer(text: Text, short: Text | None = None, key: str = "one") -> Answer:
+    return Answer(id=key, text=text, short=short or {}, ending="left")
+
+
+def told(*answers: Answer) -> list[str]:
+    content = Content(causes={}, cautions={}, checklists={"hot-water": asking(*answers)})
+    return [say(finding.sentence) for finding in rules.labels(content, Places())]
+
+
+def test_a_button_says_the_short_and_the_text_where_there_is_none() -> None:
+    assert answer({"en": "Dry"}).label == {"en": "Dry"}
+    both = answer({"en": LONG, "fr": "Sec"}, {"en": "Runs on"})
+    assert both.label == {"en": "Runs on", "fr": "Sec"}
+    assert in_language(both.label, "fr_CA") == "Sec"
+
+
+def test_what_is_short_enough_needs_nothing() -> None:
+    assert told(answer({"en": "x" * LONGEST_LABEL}), answer({"en": "y"})) == []
+    assert told(answer({"en": LONG}, {"en": "Runs on"})) == []
+
+
+@pytest.mark.parametrize(
+    ("answers", "found"),
+    [
+        ((answer({"en": LONG}),), "write short for it"),
+        ((answer({"en": LONG, "fr": LONG}, {"en": "Runs on"}),), "write short for it"),
+        ((answer({"en": "Dry"}, {"en": "Dry now"}),), "whose text fits; take it out"),
+        ((answer({"en": LONG}, {"en": "Runs on", "fr": "Coule"}),), "take it out"),
+        (
+            (answer({"en": LONG}, {"en": "runs on"}), answer({"en": "Runs on"}, key="two")),
+            "two answers “Runs on”; word the short of two otherwise",
+        ),
+    ],
+)
+def test_a_button_that_is_not_to_be_read_or_told_apart_is_named(
+    answers: tuple[Answer, ...], found: str
+) -> None:
+    (sentence,) = told(*answers)
+    assert sentence.startswith("checklists/hot-water: check danger has ")
+    assert found in sentence
+
+
+def without(made: Checklist) -> Checklist:
+    """Return a list as it was kept before there were shorts."""
+    checks = {
+        key: replace(check, answers=tuple(replace(one, short={}) for one in check.answers))
+        for key, check in made.checks.items()
+    }
+    return replace(made, checks=checks)
+
+
+def test_a_list_without_shorts_keeps_the_text_that_it_was_kept_with() -> None:
+    before = without(LIST)
+    assert '"short"' not in before.edition_text
+    again = read_edition(before.edition_text)
+    assert again == before
+    assert again.edition == before.edition
+
+
+def test_a_list_with_a_short_comes_back_with_it() -> None:
+    made = asking(answer({"en": LONG}, {"en": "Runs on"}), answer({"en": "Dry"}, key="two"))
+    again = read_edition(made.edition_text)
+    assert again.check(LIST.start).answer("one").label == {"en": "Runs on"}
+    assert again.edition == made.edition != without(made).edition
