@@ -35,7 +35,7 @@ def _loaded(folder: Path) -> Content:
     from desk.trade.content import file_reader, rules  # only here: they bring pydantic
 
     content, places, findings = file_reader.read(folder)
-    findings += rules.findings(content, places)
+    findings += [*rules.findings(content, places), *rules.labels(content, places)]
     if findings:
         sentences = tuple(finding.sentence for finding in findings)
         raise ContentError(

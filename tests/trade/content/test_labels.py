@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -64,6 +65,21 @@ def test_a_button_that_is_not_to_be_read_or_told_apart_is_named(
     (sentence,) = told(*answers)
     assert sentence.startswith("checklists/hot-water: check danger has ")
     assert found in sentence
+
+
+@pytest.mark.parametrize("made", CONTENT.checklists.values(), ids=CONTENT.checklists)
+def test_a_button_of_a_danger_says_that_it_is_left_or_off(made: Checklist) -> None:
+    shortened = [one for each in made.checks.values() for one in each.answers if one.short]
+    answers = [(one, one.text["en"].lower()) for one in shortened]
+    for said, kept in (
+        (("and leave", "everybody is out"), r"stop and leave|everybody out"),
+        (("shut off and tagged",), r"off, tagged"),
+        (("it is off", "power stays off"), r"off$"),
+        (("stay out",), r"stay out"),
+        (("never run",), r"never run"),
+    ):
+        grave = [one.label["en"] for one, text in answers if any(word in text for word in said)]
+        assert [one for one in grave if not re.search(kept, one, re.IGNORECASE)] == []
 
 
 def without(made: Checklist) -> Checklist:

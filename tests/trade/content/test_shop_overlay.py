@@ -114,6 +114,23 @@ def test_a_list_may_begin_with_a_new_check_that_opens_nothing(
     assert found.content.checklists["hot-water"].start == "van_filter"
 
 
+def test_another_text_on_a_shipped_answer_is_not_belied_by_the_short_of_the_old_one(
+    own: Callable[[str], OwnContent],
+) -> None:
+    raw = shipped("flooding")
+    (wet,) = [one for one in raw["answers"] if one["id"] == "wet_spot"]
+    wet["short"] = {"en": "Drip, away from electrics"}
+    assert labels(own(written("flooding", raw)))["wet_spot"] == "Drip, away from electrics"
+    wet["text"] = {"en": "A bucket of water was spilt"}
+    assert labels(own(written("flooding", raw)))["wet_spot"] == "A bucket of water was spilt"
+
+
+def labels(found: OwnContent) -> dict[str, str]:
+    assert told(found) == []
+    answers = found.content.checklists["hot-water"].check("flooding").answers
+    return {one.id: one.label["en"] for one in answers}
+
+
 def test_a_list_with_own_checks_is_kept_and_read_again(own: Callable[[str], OwnContent]) -> None:
     mine = own(NEW).content.checklists["hot-water"]
     assert read_edition(mine.edition_text) == mine
