@@ -48,6 +48,7 @@ class Example:
         back: the command that takes a command back; None where the windows offer none.
         both: it is tried on the server too, where the two engines go ways of their own.
         shows: what the second look shows is another thing than the first.
+        begins: names the first look of a command that others look at first too; else "".
     """
 
     make: Make
@@ -55,6 +56,7 @@ class Example:
     back: Make | None = None
     both: bool = False
     shows: bool = True
+    begins: str = ""
 
 
 COMMANDS: dict[str, Example] = {}
@@ -76,8 +78,8 @@ def at_counter(
     """Write down a command of the counter, and the one there that takes it back; "" for none."""
 
     def write_down(make: Make) -> Make:
-        look = made(shown_by) if isinstance(shown_by, str) else shown_by
-        COMMANDS[name] = Example(make, look, made(back) if back else None, both)
+        look, begins = (shown_by, "") if callable(shown_by) else (made(shown_by), shown_by)
+        COMMANDS[name] = Example(make, look, made(back) if back else None, both, begins=begins)
         return make
 
     return write_down
@@ -102,7 +104,8 @@ def on_visit(
 
             return Undo(keys[visit])
 
-        COMMANDS[name] = Example(on_that_visit, sheet, undo if back else None, both, shows)
+        taken_back = undo if back else None
+        COMMANDS[name] = Example(on_that_visit, sheet, taken_back, both, shows, begins=visit)
         return on_that_visit
 
     return write_down

@@ -33,11 +33,27 @@ def _now() -> Any:
     return NOW
 
 
-def main(name: str, place: str, keys_file: str) -> None:
-    """Play the case."""
+def begins(name: str, place: str, _keys_file: str) -> tuple[str, bool]:
+    """Return what a case has in common with those that begin as it does."""
+    return (QUERIES | COMMANDS)[name].begins, place.startswith("postgresql")
+
+
+def begin(name: str, place: str, keys_file: str) -> None:
+    """Open the office and look, as all cases that begin so do; a query's look is its own."""
+    assert "desk.records" not in sys.modules, "the program is not fresh"
     logging.getLogger().addHandler(_Mistakes(logging.WARNING))
     keys = Keys(json.loads(Path(keys_file).read_text()))
-    assert "desk.records" not in sys.modules, "the program is not fresh"
+
+    from desk.records.office.office import Office
+
+    with Office.open(place, now=_now) as office:
+        if (example := (QUERIES | COMMANDS)[name]).begins:
+            office.answer(example.beside(office, keys))
+
+
+def main(name: str, place: str, keys_file: str) -> None:
+    """Play the case."""
+    keys = Keys(json.loads(Path(keys_file).read_text()))
 
     from desk.records.office.office import Office
 
@@ -73,4 +89,5 @@ def _write_and_take_back(office: Office, keys: Keys, example: Example) -> None:
 
 
 if __name__ == "__main__":
+    begin(*sys.argv[1:])
     main(*sys.argv[1:])
