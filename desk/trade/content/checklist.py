@@ -119,9 +119,10 @@ class Checklist(Exact):
         kept = dataclasses.asdict(self)
         for name in ("checks", "causes", "cautions"):
             kept[name] = list(kept[name].values())
-        for answer in (one for check in kept["checks"] for one in check["answers"]):
-            if not answer["short"]:  # lists from before there were any keep their edition
-                del answer["short"]
+        for check in kept["checks"]:  # lists from before there were shorts keep their edition
+            for short, one in (("short_how", check), *(("short", one) for one in check["answers"])):
+                if not one[short]:
+                    del one[short]
         return json.dumps(kept, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
 
     @cached_property

@@ -30,6 +30,8 @@ type Guards = Literal["water", "cabinet", "gas", "chemicals", "heat", "bacteria"
 
 LONGEST_LABEL = 28
 """How many characters fit on a button that is read at arm's length."""
+LONGEST_SHORT_STEP = 36
+"""How many characters of a step fit on a line of a small window."""
 COULD_NOT = "could_not_check"
 DEFAULT = "default"
 
@@ -168,6 +170,8 @@ class Check(Exact):
     """One thing to find out.
 
     Attributes:
+        short_how: each step of ``how`` once more for a small window; empty where one of them
+            would lose a warning by it.
         minutes: what it usually takes (common practice, no source).
         opens: what is opened by doing it; a caution that guards it is always shown.
         records: what is written down; some are kinds of reading.
@@ -194,6 +198,7 @@ class Check(Exact):
     minutes: float
     answers: tuple[Answer, ...]
     could_not: Way
+    short_how: Texts = field(default_factory=dict)
     tools: Texts = field(default_factory=dict)
     needs: Needs = "none"
     opens: tuple[Opens, ...] = ()
@@ -207,6 +212,11 @@ class Check(Exact):
     powered_open: bool = False
     undoes: tuple[str, ...] = ()
     mends: bool = False
+
+    @property
+    def short_steps(self) -> Texts:
+        """Its steps where there is little room, by language: the short ones, or ``how``."""
+        return {**self.how, **self.short_how}
 
     def chances(self, cause: str) -> Sequence[float]:
         """Return the probability of each answer given a cause; none where nothing is said of it."""

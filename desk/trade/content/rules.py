@@ -14,7 +14,15 @@ from desk.base.texts import message
 from desk.trade.content import graph_rules, safety_rules
 from desk.trade.content.checklist import Checklist, Content
 from desk.trade.content.findings import ContentFinding, ContentItem, Fault, Places
-from desk.trade.content.model import COULD_NOT, DEFAULT, LONGEST_LABEL, Check, Text, Texts
+from desk.trade.content.model import (
+    COULD_NOT,
+    DEFAULT,
+    LONGEST_LABEL,
+    LONGEST_SHORT_STEP,
+    Check,
+    Text,
+    Texts,
+)
 from desk.trade.content.toml_positions import Place
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 from desk.trade.reference.complaints import COMPLAINTS
@@ -99,17 +107,22 @@ def _alike(check: Check) -> Iterator[Fault]:
             seen.add((language, label.casefold()))
 
 
-def _too_long(check: Check) -> Iterator[Fault]:
-    for at, answer in enumerate(check.answers):
-        for language, short in answer.short.items():
-            if len(short) > LONGEST_LABEL:
-                long = message(
-                    "has a short of {count} characters for {answer}; write {most} at most.",
-                    count=len(short),
-                    answer=answer.id,
-                    most=LONGEST_LABEL,
-                )
-                yield ("answers", at, "short", language), long
+def _shorts(check: Check) -> Iterator[Fault]:
+    said: dict[Place, tuple[str, int]] = {
+        ("answers", at, "short", language): (short, LONGEST_LABEL)
+        for at, answer in enumerate(check.answers)
+        for language, short in answer.short.items()
+    }
+    for language, steps in check.short_how.items():
+        said |= {("short_how", language, at): (one, LONGEST_SHORT_STEP)
+                 for at, one in enumerate(steps)}  # fmt: skip
+        if len(steps) != len(check.how.get(language, ())):
+            uneven = "has more or fewer short steps in {language}; write one for each step."
+            yield ("short_how", language), message(uneven, language=language)
+    for place, (short, most) in said.items():
+        if len(short) > most:
+            long = "has the short “{short}”; write {most} characters at most."
+            yield place, message(long, short=short, most=most)
 
 
 def _complaints(content: Content, places: Places) -> Iterator[ContentFinding]:
@@ -239,12 +252,13 @@ def _check(
     shorts = {("answers", at, "short"): one.short for at, one in enumerate(check.answers)}
     texts |= {place: short for place, short in shorts.items() if short}
     texts |= {("tools",): check.tools} if check.tools else {}
+    texts |= {("short_how",): check.short_how} if check.short_how else {}
     yield from _english(places, this, texts)
     faults = chain(
         _steps(check),
         _answers(checklist, check),
         graph_rules.faults_of_ways(checklist, check),
-        _too_long(check),
+        _shorts(check),
         _likelihood(checklist, check),
         _prerequisites(checklist, check),
         _guards(check, content),

@@ -234,7 +234,11 @@ def _no_less_safe(check: Check, before: Check | None) -> Check:
     undone |= dict.fromkeys(before.undoes if before else (CABINET_READY,) if check.runs else ())
     was = {answer.id: answer for answer in before.answers} if before else {}
     answers = tuple(_of_its_own(one, was.get(one.id, one)) for one in check.answers)
-    return replace(check, undoes=tuple(undone), answers=answers)
+    is_stale = (
+        before is not None and before.how != check.how and before.short_how == check.short_how
+    )
+    short_how = {} if is_stale else check.short_how
+    return replace(check, undoes=tuple(undone), answers=answers, short_how=short_how)
 
 
 def _of_its_own(answer: Answer, was: Answer) -> Answer:

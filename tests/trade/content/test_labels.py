@@ -85,7 +85,9 @@ def test_a_button_of_a_danger_says_that_it_is_left_or_off(made: Checklist) -> No
 def without(made: Checklist) -> Checklist:
     """Return a list as it was kept before there were shorts."""
     checks = {
-        key: replace(check, answers=tuple(replace(one, short={}) for one in check.answers))
+        key: replace(
+            check, short_how={}, answers=tuple(replace(one, short={}) for one in check.answers)
+        )
         for key, check in made.checks.items()
     }
     return replace(made, checks=checks)
@@ -93,7 +95,8 @@ def without(made: Checklist) -> Checklist:
 
 def test_a_list_without_shorts_keeps_the_text_that_it_was_kept_with() -> None:
     before = without(LIST)
-    assert '"short"' not in before.edition_text
+    assert '"short":' not in before.edition_text
+    assert '"short_how":' not in before.edition_text
     again = read_edition(before.edition_text)
     assert again == before
     assert again.edition == before.edition
@@ -104,3 +107,31 @@ def test_a_list_with_a_short_comes_back_with_it() -> None:
     again = read_edition(made.edition_text)
     assert again.check(LIST.start).answer("one").label == {"en": "Runs on"}
     assert again.edition == made.edition != without(made).edition
+
+
+def test_steps_are_said_short_where_there_is_little_room() -> None:
+    check = replace(LIST.checks[LIST.start], how={"en": ("Look at it.",)}, short_how={})
+    assert check.short_steps == check.how
+    short = replace(check, short_how={"en": ("Look.",)})
+    assert short.short_steps == {"en": ("Look.",)}
+    made = replace(LIST, checks={LIST.start: short})
+    assert read_edition(made.edition_text).check(LIST.start).short_steps == short.short_steps
+
+
+@pytest.mark.parametrize("made", CONTENT.checklists.values(), ids=CONTENT.checklists)
+def test_a_short_step_keeps_the_warning_of_its_step(made: Checklist) -> None:
+    pairs = [
+        (check.id, long.lower(), short.lower())
+        for check in made.checks.values()
+        for long, short in zip(check.how["en"], check.short_how.get("en", ()), strict=False)
+    ]
+    assert pairs
+    lost = []
+    for said, kept in (
+        ("prove dead", "dead"), ("proven dead", "dead"), ("stop and leave", "leave"),
+        ("gas licence", "licence"), ("licensed", "licensed"), ("do not force", "force no"),
+        ("force no", "force n"), ("tagged", "tagged"), ("cover on:", "cover on"),
+        ("hands out", "hands out"), ("never bridge", "never bridge"), ("co monitor", "co"),
+    ):  # fmt: skip
+        lost += [(key, short) for key, long, short in pairs if said in long and kept not in short]
+    assert lost == []

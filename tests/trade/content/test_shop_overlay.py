@@ -125,6 +125,20 @@ def test_another_text_on_a_shipped_answer_is_not_belied_by_the_short_of_the_old_
     assert labels(own(written("flooding", raw)))["wet_spot"] == "A bucket of water was spilt"
 
 
+def test_other_steps_in_a_shipped_check_are_not_belied_by_its_short_ones(
+    own: Callable[[str], OwnContent],
+) -> None:
+    raw = shipped("allowed")
+    assert steps(own(written("allowed", raw))) == tuple(raw["short_how"]["en"])
+    raw["how"]["en"].append("Ask the neighbour.")
+    assert steps(own(written("allowed", raw)))[-1] == "Ask the neighbour."
+
+
+def steps(found: OwnContent) -> tuple[str, ...]:
+    assert told(found) == []
+    return found.content.checklists["hot-water"].check("allowed").short_steps["en"]
+
+
 def labels(found: OwnContent) -> dict[str, str]:
     assert told(found) == []
     answers = found.content.checklists["hot-water"].check("flooding").answers
