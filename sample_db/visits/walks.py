@@ -5,11 +5,11 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 
 from desk.trade.content.checklist import Checklist
 from desk.trade.content.model import BEFORE_THE_REPAIR, COULD_NOT, Answer, Check, Way
-from desk.trade.content.prerequisites import Stand, onward
+from desk.trade.content.prerequisites import Stand, asked_next, heading_for
 from desk.trade.diagnosis.walk import cautions_for
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
 
@@ -76,6 +76,7 @@ class Walks:
         self._checklist = checklist
         self.rng = rng
         self._onward = cache(self._ways_from)
+        self._asked_next = cache(partial(asked_next, checklist))  # many ways head alike
         self._reaches = cache(self._can_reach)
         self._choices = cache(self._choices_at)
         self._serious = cache(self._serious_cautions)
@@ -84,8 +85,9 @@ class Walks:
         """Return a walk to an aim, or where the list has no way there, to the nearest to it."""
         for tried in self._ever_looser(aim):
             start = _At(Stand(self._checklist.start, tried.known_sensing), not tried.must_find)
-            if self._reaches(tried, start):
-                return self._follow(tried, start)
+            onward = replace(tried, known_sensing="")  # the start says it: many aims are then one
+            if self._reaches(onward, start):
+                return self._follow(onward, start)
         return []
 
     def _ever_looser(self, aim: Aim) -> Iterator[Aim]:
@@ -131,7 +133,8 @@ class Walks:
     def _ways_from(self, stand: Stand) -> tuple[tuple[Way, Stand | None], ...]:
         """Return each way with what is asked then, which no aim changes; None where it ends."""
         ways = self._checklist.checks[stand.check].ways()
-        return tuple((way, onward(self._checklist, stand, way)) for way in ways)
+        headings = [(way, heading_for(self._checklist, stand, way)) for way in ways]
+        return tuple((way, to and self._asked_next(to)) for way, to in headings)
 
     def _leads(self, aim: Aim, at: _At, way: Way, then: Stand | None) -> bool:
         """Return whether a way is allowed and the aim can be reached by it."""
