@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from tests.real.program import Person, Running
-from tests.real.technician import Technician
+from tests.real.technician import CALLER, Technician
 
 KEPT_S = 0.6
 """A screen that is still so long shows what was kept last, also where the machine is busy."""
@@ -28,7 +28,7 @@ def sign_and_seal(program: Running) -> None:
     screen = program.screen
     screen.rest(still=KEPT_S)
     screen.press("Tab", "Tab", "Tab", "Tab")  # from the advice to who signs
-    screen.write("Olive Underhay")
+    screen.write(CALLER)
     screen.press("Return")
     screen.see("Seal the report")  # the keys stand on it from then on
     screen.press("space")
