@@ -13,6 +13,9 @@ from pathlib import Path
 from typing import Any
 
 from desk.base import paths
+from desk.base.files import Target
+from desk.records.office.office import Office
+from desk.records.whole_office.dump import export_everything
 from tests.real.screen import PATIENCE_S, NotSeen, Screen
 
 DRAWOFF = Path(sys.executable).with_name("drawoff")
@@ -52,13 +55,18 @@ class Person:
         assert done.returncode == 0, (words, done.stdout, done.stderr)
         return done.stdout
 
-    def rows(self, table: str) -> list[dict[str, Any]]:
-        """Return the rows of a table, as `export everything` writes them."""
-        out = self.home / "everything.jsonl"
-        out.unlink(missing_ok=True)
+    def exported(self, table: str) -> list[dict[str, Any]]:
+        """Return the rows of a table, as the command `export everything` writes them."""
+        out = self.home / "exported.jsonl"
         self.command("export", "everything", str(out))
-        lines = [json.loads(line) for line in out.read_text("utf-8").splitlines()]
-        return [line for line in lines if line.get("table") == table]
+        return _rows(out, table)
+
+    def rows(self, table: str) -> list[dict[str, Any]]:
+        """Return the same by the function behind the command: no program is started for it."""
+        out = self.home / "everything.jsonl"
+        with Office.open(self.office) as office:
+            export_everything(office, Target(out, replace=True))
+        return _rows(out, table)
 
     @contextmanager
     def program(self, *words: str, shows: str = "Week before") -> Iterator[Running]:
@@ -77,6 +85,11 @@ class Person:
     def log(self) -> str:
         """Return what the program has written to its log."""
         return "".join(path.read_text("utf-8") for path in self.home.rglob("drawoff.log*"))
+
+
+def _rows(out: Path, table: str) -> list[dict[str, Any]]:
+    lines = [json.loads(line) for line in out.read_text("utf-8").splitlines()]
+    return [line for line in lines if line.get("table") == table]
 
 
 class Running:
