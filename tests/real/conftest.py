@@ -15,7 +15,7 @@ from desk.records.office.office import Office
 from tests.real import screen as screens
 from tests.real.program import DRAWOFF, Person
 from tests.real.screen import Screen
-from tests.real.technician import add_the_caller
+from tests.real.technician import add_to_the_day
 from tests.samples import made_once
 
 FAILED = pytest.StashKey[bool]()
@@ -63,14 +63,15 @@ def person(tmp_path: Path, screen: Screen) -> Person:
 def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """An invented office of a dozen visits, made by the program's own command.
 
-    It ends today, and tells of other people every day; who calls in the journeys is added to it.
+    It ends today, and tells of other people and jobs every day; who calls in the journeys, and the
+    visit that they open, are added to it.
     """
 
     def make(place: Path) -> None:
-        command = [DRAWOFF, "sample", "--visits", "12", "--out", place]
+        command = [DRAWOFF, "sample", "--visits", "11", "--out", place]
         subprocess.run(command, capture_output=True, check=True, timeout=120)
         with Office.open(place) as office:
-            add_the_caller(office)
+            add_to_the_day(office)
 
     return made_once(tmp_path_factory, "of-the-command.drawoff", make)
 

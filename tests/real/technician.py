@@ -4,15 +4,21 @@ from __future__ import annotations
 
 import time
 from collections.abc import Mapping
+from datetime import datetime
+from zoneinfo import ZoneInfo
 
 import numpy as np
+import sqlalchemy as sa
 
 from desk.base.texts import message
 from desk.records.fields.appliance_fields import ApplianceDetails
+from desk.records.fields.call_fields import CallDetails
 from desk.records.fields.customer_fields import CustomerDetails
 from desk.records.fields.premises_fields import PremisesDetails
 from desk.records.office.office import Office
 from desk.records.parties import customers, places
+from desk.records.tables import Person, Shop
+from desk.records.visits import lifecycle
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Check, in_language
 from sample_db.trial import answer_to
@@ -31,8 +37,8 @@ CALLER = "Olive Wexcombe"
 """Nobody in the sample office is ever called so, nor lives in that street."""
 
 
-def add_the_caller(office: Office) -> None:
-    """Enter the customer who calls in the journeys, with one appliance."""
+def add_to_the_day(office: Office) -> None:
+    """Enter the customer who calls in the journeys, and put a visit there on the top of today."""
     at = {"street": "9 Cobbleway", "locality": "Larkmoor", "region": "NY"}
     with office.unit_of_work(message("A customer entered")) as session:
         details = CustomerDetails(name=CALLER, **at)
@@ -40,7 +46,20 @@ def add_the_caller(office: Office) -> None:
         premises = places.add_premises(session, PremisesDetails(**at))
         places.link_customer(session, premises, customer, "owner")
         appliance = ApplianceDetails("combination_boiler", maker="Invented", model="Kestle 24")
-        places.add_appliance(session, premises, appliance)
+        appliance_id = places.add_appliance(session, premises, appliance)
+        details = CallDetails(
+            "no_response",
+            "No hot water since last night.",
+            customer_id=customer,
+            premises_id=premises,
+            appliance_id=appliance_id,
+        )
+        visit = lifecycle.take_call(session, details)
+        first = sa.select(Person.id).where(Person.is_technician).order_by(Person.name)
+        today = datetime.now(ZoneInfo(session.scalars(sa.select(Shop.zone)).one()))
+        start = today.replace(hour=9, minute=0, second=0, microsecond=0)
+        lifecycle.book(session, visit, start=start, technician_id=session.scalars(first).first())
+        lifecycle.arrive(session, visit)
 
 
 def book_a_call(
