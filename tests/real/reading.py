@@ -27,8 +27,10 @@ type Part = tuple[int, int, int, int]
 type Grey = np.ndarray[tuple[int, ...], np.dtype[np.uint8]]
 type Mask = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
 
-ALIKE = 0.84
+ALIKE = 0.8
 """How like two words are that are the same to a reader of small letters."""
+UPRIGHTS = str.maketrans("l1", "ii")
+"""A lone upright is read as one letter or another."""
 _LARGER = 2
 _MARGIN = 10
 _EDGE = 30
@@ -114,7 +116,9 @@ def _parts(text: str) -> list[str]:
 
 @cache
 def _alike(read: str, wanted: str) -> bool:
-    if read == wanted:
+    if read == wanted or (
+        not wanted[0].isdigit() and read.translate(UPRIGHTS) == wanted.translate(UPRIGHTS)
+    ):
         return True
     if len(wanted) < 4 or wanted[0].isdigit():
         return False

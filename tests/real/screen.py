@@ -29,6 +29,7 @@ MUST_RUN = "DRAWOFF_TESTS_NEED_SCREEN"
 WIDE, HIGH = 1280, 720
 WHOLE: Part = (0, 0, WIDE, HIGH)
 PATIENCE_S = 20.0
+TURNS = 12
 STILL_S = 0.12
 """A screen on which nothing moves for so long has shown its answer."""
 _XWD_HEADER = struct.Struct(">25I")
@@ -127,6 +128,21 @@ class Screen:
         self.do("mousemove", str(WIDE - 2), str(HIGH - 2))  # its arrow hides what stands there
         self.rest()
         self.keep_picture(f"click {phrase}")
+
+    def scroll_to(self, phrase: str, over: tuple[int, int]) -> Word:
+        """Turn the wheel over a place until a phrase stands on the screen, and return where.
+
+        Raises:
+            NotSeen: it did not come.
+        """
+        for _turn in range(TURNS):
+            if self.sees(phrase):
+                break
+            self.do("mousemove", *map(str, over), "click", "--repeat", "3", "5")
+            self.do("mousemove", str(WIDE - 2), str(HIGH - 2))
+            self.rest()
+        self.keep_picture(f"scroll to {phrase}")
+        return self.see(phrase)
 
     def read(self, part: Part = WHOLE) -> Iterator[Word]:
         """Give every word on a part of the screen as it is now, in the order of reading."""

@@ -28,6 +28,10 @@ DELIBERATE_S = 3.2
 """So long the keys do nothing on the page of danger."""
 
 
+LEFT = (300, 200)
+"""Where the wheel turns a page and no field takes it."""
+
+
 def _begin_a_flow(person: Person) -> None:
     """Name the container of a flow at the visit on the top of today."""
     with (
@@ -95,6 +99,7 @@ def test_what_stands_half_typed_is_there_after_a_kill(small_office: Person) -> N
         program.see_no_mistake()
         steadily = "all night it dripped and by morning the tray stood full"
         screen.press("ctrl+6")
+        screen.scroll_to("in a few words", LEFT)
         screen.click("in a few words")
         since = time.monotonic()
         screen.do("type", "--delay", "50", "--", steadily)
@@ -135,7 +140,7 @@ def test_a_smell_of_gas_ends_outside_with_who_clears_it(small_office: Person) ->
         screen.see("Go on to Sign")
         assert not screen.sees("Go on to the checks")
         screen.click("Go on to Sign")
-        screen.see("never on the pages")
+        screen.scroll_to("never on the pages", LEFT)
         screen.click("never on the pages")
         screen.write("Cleared by the supplier at noon")
         screen.press("Tab")

@@ -15,7 +15,7 @@ from desk.paper.kit.tables import columns
 from desk.paper.kit.text import Markup, aside, escape, join, lines, paragraph, strong
 from desk.records.views.parties import PaperSize, PersonLine
 from desk.records.views.report import SignatureLine, VisitReport
-from desk.trade.content.todays_cautions import first_id
+from desk.trade.content.in_use import first_id
 
 _SIGNATURE_WIDTH, _SIGNATURE_HEIGHT = 58 * mm, 18 * mm
 

@@ -24,7 +24,7 @@ from desk.trade.content.checklist import Checklist
 from desk.trade.content.model import COULD_NOT, Check, in_language
 from desk.trade.content.prerequisites import prerequisites_of
 from desk.trade.diagnosis.rounds import Rounds, rounds_of
-from desk.trade.diagnosis.walk import Given, Walk, cautions_for, check_answer, walk
+from desk.trade.diagnosis.walk import Given, Walk, check_answer, to_acknowledge, walk
 from desk.trade.readings.dangers import empties_the_room
 from desk.trade.readings.reading_kinds import reading_estimate
 from desk.trade.reference.sensing_kinds import NOT_KNOWN
@@ -262,9 +262,8 @@ def _readied(
 def _cautions_acknowledged(
     session: Session, visit: Visit, check_id: str, causes: tuple[str, ...]
 ) -> None:
-    """See that every serious caution of a check was acknowledged on this visit."""
-    asked = cautions_for(checklist_of(session, visit), check_id, causes)
-    serious = [caution for caution in asked if caution.serious]
+    """See that every caution that a check asks to acknowledge was, on this visit."""
+    serious = to_acknowledge(checklist_of(session, visit), check_id, causes)
     known = acknowledged(session, visit.id) if serious else ()
     for caution in serious:
         if caution.id not in known:

@@ -123,6 +123,9 @@ class Checklist(Exact):
             for short, one in (("short_how", check), *(("short", one) for one in check["answers"])):
                 if not one[short]:
                     del one[short]
+        for caution in kept["cautions"]:
+            if not caution["short"]:
+                del caution["short"]
         return json.dumps(kept, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
 
     @cached_property

@@ -32,10 +32,10 @@ def load_content(folder: Path | None = None) -> Content:
 
 @cache
 def _loaded(folder: Path) -> Content:
-    from desk.trade.content import file_reader, rules  # only here: they bring pydantic
+    from desk.trade.content import file_reader, label_rules, rules  # only here: they bring pydantic
 
     content, places, findings = file_reader.read(folder)
-    findings += [*rules.findings(content, places), *rules.labels(content, places)]
+    findings += [*rules.findings(content, places), *label_rules.labels(content, places)]
     if findings:
         sentences = tuple(finding.sentence for finding in findings)
         raise ContentError(

@@ -32,6 +32,8 @@ LONGEST_LABEL = 28
 """How many characters fit on a button that is read at arm's length."""
 LONGEST_SHORT_STEP = 36
 """How many characters of a step fit on a line of a small window."""
+LONGEST_LINE = 60
+"""How many characters of a caution are read at a glance."""
 COULD_NOT = "could_not_check"
 DEFAULT = "default"
 
@@ -87,9 +89,11 @@ class Cause(Exact):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caution(Exact):
-    """A warning shown before a step; a serious one is acknowledged and recorded.
+    """A warning shown before a step; a serious one is acknowledged where what it guards is opened.
 
     Attributes:
+        short: one line of it, where it is shown and asks for nothing; a shop's own and those of
+            lists kept from before may have none.
         guards: what it protects from or belongs to.
         sources: where it comes from; "common practice, no source" where nothing is published.
         only_where_opened: only a check that opens what it guards shows it, so that it is
@@ -102,6 +106,12 @@ class Caution(Exact):
     guards: tuple[Guards, ...]
     sources: tuple[str, ...]
     only_where_opened: bool = False
+    short: Text = field(default_factory=dict)
+
+    @property
+    def line(self) -> Text:
+        """What is said of it in one line, by language: the short text, or all of it."""
+        return {**self.text, **self.short}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

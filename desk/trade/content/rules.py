@@ -11,14 +11,12 @@ from itertools import chain
 from math import isclose, isfinite
 
 from desk.base.texts import message
-from desk.trade.content import graph_rules, safety_rules
+from desk.trade.content import graph_rules, label_rules, safety_rules
 from desk.trade.content.checklist import Checklist, Content
 from desk.trade.content.findings import ContentFinding, ContentItem, Fault, Places
 from desk.trade.content.model import (
     COULD_NOT,
     DEFAULT,
-    LONGEST_LABEL,
-    LONGEST_SHORT_STEP,
     Check,
     Text,
     Texts,
@@ -69,60 +67,6 @@ def findings(content: Content, places: Places, sound: Collection[str] = ()) -> l
         found += _list_weights(checklist, places)
     found += safety_rules.findings(content, places)
     return found + list(_complaints(content, places))
-
-
-def labels(content: Content, places: Places) -> Iterator[ContentFinding]:
-    """Give every answer whose button cannot be read, or not told from another of its check.
-
-    Only what travels with the program is held to it: a shop's own answers may stand in full.
-    """
-    for checklist in content.checklists.values():
-        for check in checklist.checks.values():
-            this = ContentItem("check", check.id, checklist.id)
-            for key, fault in chain(_unshortened(check), _alike(check)):
-                yield places.finding(
-                    "{file}: check {item} {fault}", this, key, item=check.id, fault=fault
-                )
-
-
-def _unshortened(check: Check) -> Iterator[Fault]:
-    for at, answer in enumerate(check.answers):
-        for language in answer.label:
-            is_long = len(answer.text.get(language, "")) > LONGEST_LABEL
-            if is_long and language not in answer.short:
-                long = message("has a long answer {answer}; write short for it.", answer=answer.id)
-                yield ("answers", at, "text", language), long
-            elif language in answer.short and not is_long:
-                twice = "has a short for {answer}, whose text fits; take it out."
-                yield ("answers", at, "short", language), message(twice, answer=answer.id)
-
-
-def _alike(check: Check) -> Iterator[Fault]:
-    seen: set[tuple[str, str]] = set()
-    for at, answer in enumerate(check.answers):
-        for language, label in answer.label.items():
-            if (language, label.casefold()) in seen:
-                same = "has two answers “{label}”; word the short of {answer} otherwise."
-                yield ("answers", at, "short"), message(same, label=label, answer=answer.id)
-            seen.add((language, label.casefold()))
-
-
-def _shorts(check: Check) -> Iterator[Fault]:
-    said: dict[Place, tuple[str, int]] = {
-        ("answers", at, "short", language): (short, LONGEST_LABEL)
-        for at, answer in enumerate(check.answers)
-        for language, short in answer.short.items()
-    }
-    for language, steps in check.short_how.items():
-        said |= {("short_how", language, at): (one, LONGEST_SHORT_STEP)
-                 for at, one in enumerate(steps)}  # fmt: skip
-        if len(steps) != len(check.how.get(language, ())):
-            uneven = "has more or fewer short steps in {language}; write one for each step."
-            yield ("short_how", language), message(uneven, language=language)
-    for place, (short, most) in said.items():
-        if len(short) > most:
-            long = "has the short “{short}”; write {most} characters at most."
-            yield place, message(long, short=short, most=most)
 
 
 def _complaints(content: Content, places: Places) -> Iterator[ContentFinding]:
@@ -204,6 +148,7 @@ def _cautions(content: Content, places: Places) -> Iterator[ContentFinding]:
     for caution in content.cautions.values():
         this = ContentItem("caution", caution.id)
         yield from _english(places, this, {("text",): caution.text})
+        yield from label_rules.long_lines(caution, places)
         if not caution.sources:
             yield places.finding(
                 "{file}: {item} names no source; name one, or say there is none.",
@@ -258,7 +203,7 @@ def _check(
         _steps(check),
         _answers(checklist, check),
         graph_rules.faults_of_ways(checklist, check),
-        _shorts(check),
+        label_rules.shorts(check),
         _likelihood(checklist, check),
         _prerequisites(checklist, check),
         _guards(check, content),

@@ -22,7 +22,7 @@ from desk.trade.content import rules, shop_safety_rules
 from desk.trade.content.checklist import Checklist, Content
 from desk.trade.content.file_reader import LIST_FILE, Reader
 from desk.trade.content.findings import ContentFinding, ContentItem, Places
-from desk.trade.content.model import DEFAULT, Answer, Cause, Caution, Check, Way
+from desk.trade.content.model import DEFAULT, Answer, Cause, Caution, Check, Text, Way
 from desk.trade.content.safety_rules import CABINET_READY
 
 _NAME = re.compile(r"[a-z][a-z0-9_]{0,59}")
@@ -75,6 +75,7 @@ def read_over(
     reader = Reader(folder, instead)
     reader.findings += _strangers(shipped, reader, folder)
     causes, cautions = _catalogues(reader, folder)
+    cautions = {key: _reworded(one, shipped.cautions.get(key)) for key, one in cautions.items()}
     whole = Content(
         causes={**shipped.causes, **causes},
         cautions={**shipped.cautions, **cautions},
@@ -244,13 +245,22 @@ def _no_less_safe(check: Check, before: Check | None) -> Check:
 def _of_its_own(answer: Answer, was: Answer) -> Answer:
     """Return an answer that disproves what it did, without the short of a text it has no more."""
     disproves = tuple(dict.fromkeys((*answer.disproves, *was.disproves)))
+    return replace(answer, disproves=disproves, short=_still_short(answer, was))
+
+
+def _reworded(caution: Caution, was: Caution | None) -> Caution:
+    """Return a caution without the short of a text that it has no more."""
+    return caution if was is None else replace(caution, short=_still_short(caution, was))
+
+
+def _still_short[T: (Answer, Caution)](one: T, was: T) -> Text:
+    """Return the short texts of one that stands in the place of another, but for stale ones."""
     stale = {
         language
         for language, short in was.short.items()
-        if answer.short.get(language) == short and answer.text.get(language) != was.text[language]
+        if one.short.get(language) == short and one.text.get(language) != was.text[language]
     }
-    short = {key: text for key, text in answer.short.items() if key not in stale}
-    return replace(answer, disproves=disproves, short=short)
+    return {key: text for key, text in one.short.items() if key not in stale}
 
 
 def _named_causes(check: Check) -> Iterator[str]:

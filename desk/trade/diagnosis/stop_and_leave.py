@@ -9,8 +9,9 @@ from collections.abc import Mapping
 from typing import Literal
 
 from desk.base.texts import Message, message
+from desk.trade.content.checklist import Checklist
+from desk.trade.content.in_use import first_id
 from desk.trade.content.model import COULD_NOT, Check
-from desk.trade.content.todays_cautions import first_id
 
 type StopKind = Literal["gas", "flooding"]
 
@@ -32,6 +33,27 @@ def kind_of(check: Check) -> StopKind:
     """Return what a check makes people leave for: water where it warns of nothing else."""
     warns = {first_id(caution) for caution in check.cautions}
     return "flooding" if "flooding" in warns and "stop_and_leave" not in warns else "gas"
+
+
+def way_out(checklist: Checklist) -> tuple[str, str] | None:
+    """Return the question at the door and its answer by which everybody leaves.
+
+    Where several do, it is the one that is not about water: what cannot be seen is left first.
+
+    Args:
+        checklist: the visit's.
+
+    Returns:
+        The ids of the check and of its answer; None for a list that has no such answer.
+    """
+    ways = [
+        (kind_of(check) == "flooding", check.id, answer.id)
+        for check in checklist.checks.values()
+        if check.stage == "arrive"
+        for answer in check.answers
+        if answer.ending == "left"
+    ]
+    return min(ways, key=lambda way: way[0])[1:] if ways else None
 
 
 def finding_of(check: Check, answer: str) -> str:

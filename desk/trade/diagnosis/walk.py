@@ -182,6 +182,35 @@ def cautions_for(
     return tuple(sorted(cautions, key=lambda caution: not caution.serious))
 
 
+_ALWAYS_OPENED = frozenset({"chemicals"})
+"""No check opens it by itself: acid is at hand wherever its caution stands."""
+
+
+def to_acknowledge(
+    checklist: Checklist, check_id: str, causes: Collection[str] = ()
+) -> tuple[Caution, ...]:
+    """Return the cautions to read in full and acknowledge before a check is answered.
+
+    Those are the serious ones that guard what the check opens: read where a hand first goes in,
+    and once. Everywhere else they are shown and ask for nothing, so that what has to be
+    acknowledged is read.
+
+    Args:
+        checklist: holds the check and its cautions.
+        check_id: the check.
+        causes: what is to be mended there.
+
+    Raises:
+        InputError: the checklist has no such check.
+    """
+    opened = _ALWAYS_OPENED.union(checklist.check(check_id).opens)
+    return tuple(
+        caution
+        for caution in cautions_for(checklist, check_id, causes)
+        if caution.serious and opened.intersection(caution.guards)
+    )
+
+
 def compare(before: Walk, after: Walk) -> WalkChange:
     """Say which answers a change put aside and which it brought back onto the path."""
     return WalkChange(

@@ -2,28 +2,32 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu
 
 from desk.base.errors import DeskError, InputError
-from desk.base.texts import Message, _, message, say
+from desk.base.texts import _, message, say
 from desk.records.actions import closing
 from desk.records.actions import visit as commands
 from desk.records.views.report import CheckLine
 from desk.records.views.visit_sheet import Shows, VisitSheet
 from desk.trade.content.model import AFTER_THE_WORK, COULD_NOT, Check, in_language
-from desk.trade.diagnosis.walk import Given, cautions_for
+from desk.trade.diagnosis.walk import Given, cautions_for, to_acknowledge
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
+from desk.windows.checking.answer_dock import AnswerDock
+from desk.windows.checking.caution_lines import CautionLines
 from desk.windows.checking.check_drawing import DrawnSteps
+from desk.windows.checking.steps import Steps
 from desk.windows.kit.controls import column
 from desk.windows.kit.draft_keeper import keeper_of
 from desk.windows.kit.fields import Field, TypedLine, WrittenLine
-from desk.windows.kit.labels import WRONG, text_label
+from desk.windows.kit.labels import WRONG, text_label, tip_text
 from desk.windows.measuring.reading_row import ReadingRow
 from desk.windows.photographs.photograph_card import chosen_of
 from desk.windows.stage_kit.choice_buttons import left_state_choice
 from desk.windows.stage_kit.history_block import cover_text
-from desk.windows.stage_kit.large_controls import WideButton, clear, press, put
+from desk.windows.stage_kit.large_controls import WideButton, be_small, clear, press, put
 from desk.windows.stage_kit.photographs_button import ToPhotographs
 
 NEEDS = {
@@ -41,6 +45,11 @@ WRITTEN = {
 }
 """What a check records in words, and the field of the visit that keeps it."""
 
+_WITH_MORE, _LONGEST_MORE = 4, 64
+"""So many answers have room under them for the long text, of so many letters at most."""
+_FOLDS = 3
+"""How many things of a card can be folded away."""
+
 FIELD_WORDS = {
     "allowed_by": message("Work allowed by"),
     "work_done": message("Work done"),
@@ -50,7 +59,7 @@ FIELD_WORDS = {
 }
 
 
-class CheckCard(QWidget):
+class CheckCard(QFrame):
     """Shows a check and reports the answer; the serious cautions come first.
 
     Signals:
@@ -70,6 +79,7 @@ class CheckCard(QWidget):
     def __init__(self, name: str) -> None:
         super().__init__()
         self.setObjectName(name)
+        self.setProperty("card", True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.check: Check | None = None
         self._sheet: VisitSheet | None = None
@@ -78,66 +88,95 @@ class CheckCard(QWidget):
         self._written: list[Field] = []
         self._answers: list[WideButton] = []
         self._locks: tuple[str, ...] = ()
+        self._folded = 0
+        self._is_compact = False
         self._build()
 
     def _build(self) -> None:
         self.title = text_label(rank="question", name="check_title")
         self.why = text_label(name="check_why")
+        self.why.setProperty("means", "quiet")
         self.known = text_label(loud=True, name="check_known")
-        self.how = text_label(name="check_how")
+        self.how = Steps()
+        self.how.setObjectName("check_how")
         self.drawing = DrawnSteps(self.how)
-        self.facts = text_label(name="check_facts")
-        self._cautions = column(spacing=6)
-        self.acknowledge = WideButton(_("A   I have read these"), "acknowledge")
+        self.facts = text_label(name="check_facts", rank="caption")
+        self.facts.setProperty("means", "quiet")
+        self.cautions = CautionLines()
+        self.acknowledge = WideButton(_("I have read these"), "acknowledge")
+        self.acknowledge.lead()
         press(self.acknowledge, "A")
         self.acknowledge.clicked.connect(self._acknowledge)
-        self._places = column(spacing=10)
-        self._buttons = column(spacing=8)
+        self._places = column(spacing=8)
         self.trouble = text_label(loud=True, name="check_trouble")
         self.trouble.hide()
+        self._build_dock()
+        layout = column(spacing=10, margins=16)
+        for part in (self.title, self.why, self.known, self.cautions):
+            layout.addWidget(part)  # cautions before the steps: read before the hand moves
+        layout.addWidget(self.drawing)
+        layout.addLayout(self._places)
+        layout.addWidget(self.trouble)
+        layout.addStretch(1)
+        layout.addLayout(self._tools())
+        self.setLayout(layout)
+
+    def _build_dock(self) -> None:
+        """Make what stands at the lower edge: the answers, and what is typed with them."""
         self.reason = TypedLine("reason", _("Why it could not be checked"), _("in a few words"))
-        self.could_not = WideButton(_("0   Could not check"), "answer_could_not_check")
+        self.could_not = WideButton(_("Could not check…"), "answer_could_not_check")
         press(self.could_not, "0")
         self.could_not.clicked.connect(self._could_not)
         self.reason.edit.returnPressed.connect(self._could_not)
         self.note = TypedLine("note", _("Note to this check"), _("kept with the answer"))
         self.note.edit.editingFinished.connect(self._note_left)
+        self.dock = AnswerDock(self.could_not)
+        self.dock.answered.connect(self._answer)
+        self.dock.lines.addWidget(self.acknowledge)
+        for line in (self.reason, self.note):
+            self.dock.lines.addWidget(line, 1)
+            line.edit.installEventFilter(self)
+            line.text_changed.connect(self._show_typed)
+            line.hide()
+
+    def _tools(self) -> QHBoxLayout:
+        """Make the row of what else can be done at a check, and what it takes."""
+        self.show_drawing = WideButton(_("Drawing"), "show_drawing")
+        self.show_drawing.setCheckable(True)
+        press(self.show_drawing, "D")
+        self.show_drawing.toggled.connect(self._turn_to_drawing)
         self.photographs = ToPhotographs("photographs_check")
         self.photographs.clicked.connect(self.photographs_asked)
-        last = QHBoxLayout()
-        last.addWidget(self.reason, 2)
-        last.addWidget(self.could_not, 1)
-        layout = column(spacing=10)
-        layout.addWidget(self.title)
-        layout.addWidget(self.why)
-        layout.addWidget(self.known)
-        layout.addLayout(self._cautions)  # before the steps: they are read before the hand moves
-        for part in (self.acknowledge, self.drawing):
-            layout.addWidget(part)
-        facts = QHBoxLayout()
-        facts.addWidget(self.facts, 1)
-        facts.addWidget(self.photographs)
-        layout.addLayout(facts)
-        layout.addLayout(self._places)
-        layout.addWidget(self.trouble)
-        layout.addLayout(self._buttons)
-        layout.addLayout(last)
-        layout.addWidget(self.note)
-        layout.addLayout(self._card_buttons())
-        layout.addStretch(1)
-        self.setLayout(layout)
-
-    def _card_buttons(self) -> QHBoxLayout:
-        """Make what prints the check on screen, or the whole list, to carry in a pocket."""
+        self.write_note = WideButton(_("Note"), "write_note")
+        press(self.write_note, "N")
+        self.write_note.clicked.connect(self._open_note)
+        self.measure = WideButton(_("Measure"), "measure_flow")
+        press(self.measure, "F")
+        self.measure.clicked.connect(self._flow)
+        self.more = WideButton(_("More…"), "more_check")
+        self.more.setMenu(self._more_menu())
         row = QHBoxLayout()
+        row.setSpacing(8)
+        self.tools = row
+        for part in (
+            self.measure, self.show_drawing, self.photographs, self.write_note, self.more
+        ):  # fmt: skip
+            row.addWidget(part)
+        row.addStretch(1)
+        row.addWidget(self.facts, 2)
+        return row
+
+    def _more_menu(self) -> QMenu:
+        """Make what prints the check on screen, or the whole list, to carry in a pocket."""
+        menu = QMenu(self)
         for text, name, slot in (
             (_("Save this check as a pocket card"), "save_card", self._card),
             (_("Save the whole list as pocket cards"), "save_cards", self._cards),
         ):
-            button = WideButton(text, name)
-            button.clicked.connect(slot)
-            row.addWidget(button, 1)
-        return row
+            action = menu.addAction(text)
+            action.setObjectName(name)
+            action.triggered.connect(slot)
+        return menu
 
     def _card(self) -> None:
         self.cards_asked.emit(self._checked().id)
@@ -178,9 +217,10 @@ class CheckCard(QWidget):
         self.title.setText(in_language(check.title))
         self.why.setText(in_language(check.why))
         self.setAccessibleName(f"{self.title.text()} {self.why.text()}")
-        steps = in_language(check.how)
-        self.how.setText("\n".join(f"{place}.  {step}" for place, step in enumerate(steps, 1)))
+        self._show_steps()
         self.drawing.show_drawing(check.drawing)
+        self.show_drawing.setChecked(False)
+        self._fold(0)
         self.facts.setText(_facts(check))
         self.trouble.hide()
         self.reason.keep_as(f"reason_{check.id}")
@@ -188,19 +228,12 @@ class CheckCard(QWidget):
         self.reason.show_error("")
         self.note.show_error("")
         self._fill_places(check)
-        clear(self._buttons)
-        self._answers = []
-        for place, answer in enumerate(check.answers, 1):
-            button = WideButton("", f"answer_{answer.id}")
-            button.emphasize()
-            press(button, str(place))
-            button.clicked.connect(self._answer)
-            put(self._buttons, button)
-            self._answers.append(button)
+        self._answers = self.dock.buttons_for(check)
 
     def _fill_places(self, check: Check) -> None:
         """Make a place for each reading that the check asks for."""
         self._let_go_of_places()
+        self.measure.hide()
         moment = "left" if check.stage in AFTER_THE_WORK else "found"
         for kind in check.records:
             if kind in READING_KINDS:
@@ -211,10 +244,7 @@ class CheckCard(QWidget):
             elif kind in WRITTEN:
                 self._write_here(WRITTEN[kind])
             elif kind == FLOW:
-                measure = WideButton(_("F   Measure the flow"), "measure_flow")
-                press(measure, "F")
-                measure.clicked.connect(self._flow)
-                put(self._places, measure)
+                self.measure.show()
 
     def _let_go_of_places(self) -> None:
         """Take the places of the check before away; what was refused in them is not forgotten."""
@@ -247,15 +277,11 @@ class CheckCard(QWidget):
         cautions = cautions_for(sheet.checklist, check.id, causes)
         unread = tuple(
             caution.id
-            for caution in cautions
-            if caution.serious and caution.id not in sheet.acknowledged
+            for caution in to_acknowledge(sheet.checklist, check.id, causes)
+            if caution.id not in sheet.acknowledged
         )
         self._locks = unread
-        clear(self._cautions)
-        for caution in cautions:
-            mark = "▲" if caution.id in unread else "✔" if caution.serious else "△"
-            text = f"{mark}  {in_language(caution.text)}"
-            put(self._cautions, _caution(text, loud=caution.id in unread))
+        self.cautions.show_cautions(cautions, unread)
         self.acknowledge.setVisible(bool(unread))
 
     def _show_answer(self) -> None:
@@ -264,12 +290,15 @@ class CheckCard(QWidget):
         To stop and leave is open at once: nobody has to read first in a smell of gas.
         """
         check, given = self._checked(), self._given()
-        for place, (answer, button) in enumerate(zip(check.answers, self._answers, strict=True), 1):
-            stands = answer.id == given
-            button.say(f"{place}   {'● ' if stands else ''}{in_language(answer.text)}")
+        for answer, button in zip(check.answers, self._answers, strict=True):
+            mark = "● " if answer.id == given else ""
+            label, text = in_language(answer.label), in_language(answer.text)
+            more = "" if label == text or self._is_compact or len(text) > _LONGEST_MORE else text
+            button.say(f"{mark}{label}", more if len(check.answers) <= _WITH_MORE else "")
+            button.setToolTip("" if label == text else tip_text(text))
             button.setEnabled(not self._locks or answer.ending == "left")
-        stands = given == COULD_NOT
-        self.could_not.say(f"0   {'● ' if stands else ''}{_('Could not check')}")
+        mark = "● " if given == COULD_NOT else ""
+        self.could_not.say(f"{mark}{_('Could not check…')}")
 
     def _given(self) -> str:
         line = self._line()
@@ -280,6 +309,17 @@ class CheckCard(QWidget):
         line = self._line()
         self.reason.show_kept(line.reason if line else "")
         self.note.show_kept(line.note if line else "")
+        self._show_typed()
+
+    def _show_typed(self) -> None:
+        """Let the lines be seen in which something stands, or is being typed."""
+        for line in (self.reason, self.note):
+            line.setVisible(bool(line.text().strip()) or line.edit.hasFocus())
+
+    def _open_note(self) -> None:
+        """Let a note be typed."""
+        self.note.show()
+        self.note.setFocus()
 
     def _kept_note(self) -> str:
         line = self._line()
@@ -293,12 +333,16 @@ class CheckCard(QWidget):
         stand = [one for one in sheet.report.checks if one.check == check and not one.superseded]
         return stand[-1] if stand else None
 
-    def _answer(self) -> None:
-        button = self.sender()
-        place = next(i for i, one in enumerate(self._answers) if one is button)
-        self._hand_in(Given(self._checked().answers[place].id, by_suggestion=self._by_suggestion))
+    def _answer(self, place: int) -> None:
+        answer = self._checked().answers[place]
+        self._hand_in(Given(answer.id, by_suggestion=self._by_suggestion))
 
     def _could_not(self) -> None:
+        """Say that it could not be checked; the first time, ask why."""
+        if self.reason.isHidden():
+            self.reason.show()
+            self.reason.setFocus()
+            return
         self._hand_in(
             Given(COULD_NOT, self.reason.text().strip(), by_suggestion=self._by_suggestion)
         )
@@ -342,6 +386,7 @@ class CheckCard(QWidget):
                 return True
         for field in (self.reason, self.note, *self._written):
             if field.key == named:
+                field.show()
                 field.show_error(str(error))
                 field.setFocus()
                 return True
@@ -350,6 +395,75 @@ class CheckCard(QWidget):
             self.trouble.show()
             return True
         return False
+
+    def _show_steps(self) -> None:
+        """Say the steps in full, or short where there is little room for them."""
+        check = self._checked()
+        self.how.show_steps(
+            tuple(in_language(check.short_steps if self._is_compact else check.how))
+        )
+
+    def set_compact(self, compact: bool) -> None:
+        """Stand as fits a small window, or a usual one."""
+        self._is_compact = compact
+        self.dock.set_compact(compact)
+        if self.check is not None:
+            self._show_steps()
+            self._show_answer()
+        self.how.stand_in(2 if compact else 1)
+        self.facts.setVisible(not compact)
+        for tool in (self.measure, self.show_drawing, self.photographs, self.write_note, self.more):
+            be_small(tool, small=compact)
+        layout = self.layout()
+        if layout is not None:
+            layout.setSpacing(6 if compact else 10)
+            margin = 8 if compact else 16
+            layout.setContentsMargins(margin, margin, margin, margin)
+
+    def fit(self, room: QSize) -> None:
+        """Fold what can be missed, in the order in which it can, until the card fits.
+
+        The question, the cautions and the answers are never folded; where even so there is no room
+        the card scrolls above its answers.
+
+        Args:
+            room: how large the card may be.
+        """
+        self.drawing.stand_in(room.width())
+        for folded in range(_FOLDS + 1):
+            self._fold(folded)
+            if self._high(room.width()) <= room.height():
+                return
+
+    def _fold(self, folded: int) -> None:
+        """Show all but so many of: the legend of the drawing, the why, the drawing itself."""
+        self._folded = folded
+        self.why.setVisible(folded < 2)  # noqa: PLR2004 - its place in the order
+        self.drawing.fold(legend=folded >= 1, picture=folded >= _FOLDS)
+        self.show_drawing.setVisible(folded >= _FOLDS and self.drawing.has_drawing())
+
+    def _high(self, width: int) -> int:
+        layout = self.layout()
+        if layout is None:
+            return 0
+        for part in (self.drawing, self.how):
+            part.updateGeometry()
+        layout.invalidate()
+        return layout.totalHeightForWidth(width)
+
+    def _turn_to_drawing(self, turned: bool) -> None:
+        self.drawing.turn_to_picture(turned)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Let Esc leave a line that was opened to type in."""
+        if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape:
+            if event.type() == QEvent.Type.ShortcutOverride:
+                event.accept()  # it is meant for the line, not for the sheet
+            elif event.type() == QEvent.Type.KeyPress:
+                self.setFocus()
+                self._show_typed()
+                return True
+        return super().eventFilter(watched, event)
 
     def shown_here(self) -> str:
         """Return what a photograph shows that is taken now: the check, where one is in view."""
@@ -382,61 +496,3 @@ def _facts(check: Check) -> str:
     if needs:
         parts.append(_("needs: {work}", work=say(needs)))
     return "  ·  ".join(parts)
-
-
-def _caution(text: str, *, loud: bool) -> QLabel:
-    label = text_label(text, loud=loud, name="caution")
-    if loud:
-        label.setProperty("means", "caution")
-    return label
-
-
-ENDINGS: dict[str, tuple[Message, Message]] = {
-    "mended": (
-        message("The list is done: mended."),
-        message("Write down cause and work, let the customer see the pages, and finish."),
-    ),
-    "to_continue": (
-        message("The list is done: to be continued."),
-        message("Say what comes next and how the appliance was left, then finish."),
-    ),
-    "no_fault_found": (
-        message("The list is done: no fault was found."),
-        message("Say so on the report, agree on a second look, and finish."),
-    ),
-    "referred": (
-        message("The list is done: somebody else has to do this work."),
-        message("Say to whom it is referred and how the appliance was left, then finish."),
-    ),
-    "left": (
-        message("STOP AND LEAVE"),
-        message(
-            "Touch no switch, flame or phone inside. Leave with everybody. Call the emergency "
-            "number and the gas supplier from outside. Write the record afterwards."
-        ),
-    ),
-}
-
-SERVICED = (
-    message("The list is done: serviced."),
-    message("Write down what was done, let the customer see the pages, and finish."),
-)
-
-
-def ending_told(ending: str, *, planned: bool) -> tuple[Message, Message]:
-    """Return what is said at the end of a list, and what to do; a planned service is serviced."""
-    return SERVICED if planned and ending == "mended" else ENDINGS[ending]
-
-
-def finish_words(ending: str, *, planned: bool) -> str:
-    """Return the words on the button that finishes a visit."""
-    return _("Finish: serviced") if planned and ending == "mended" else say(FINISH[ending])
-
-
-FINISH = {
-    "mended": message("Finish: mended"),
-    "to_continue": message("Finish: to be continued"),
-    "no_fault_found": message("Finish: no fault found"),
-    "referred": message("Finish: referred"),
-    "left": message("Finish: stopped and left"),
-}

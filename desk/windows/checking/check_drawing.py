@@ -11,7 +11,7 @@ from desk.trade.reference.drawing_index import DRAWINGS, GROUND, INK, SHAPE, WAT
 from desk.windows.kit.controls import column
 from desk.windows.kit.labels import text_label
 
-_LETTERS_WIDE = 15
+_LETTERS_WIDE = 17
 """Width of a drawing, in the heights of the letters around it."""
 _TINT = 0.22
 _STEPS_FROM = 2.2
@@ -20,7 +20,7 @@ _STEPS_FROM = 2.2
 
 def _colours(palette: QPalette) -> dict[str, QColor]:
     """Return what stands for the colours of a drawing: water is the ground with a tint of blue."""
-    ground = palette.color(QPalette.ColorRole.Window)
+    ground = palette.color(QPalette.ColorRole.Base)
     tint = palette.color(QPalette.ColorRole.Link)
     mixed = (
         round(plain + (blue - plain) * _TINT)
@@ -77,13 +77,16 @@ class DrawingPicture(QWidget):
 class DrawnSteps(QWidget):
     """Steps with their drawing beside them, and under both what its marks stand for.
 
-    A check without a drawing has its steps over the whole width.
+    A check without a drawing has its steps over the whole width; one whose drawing finds no room
+    is turned over to it.
     """
 
     def __init__(self, steps: QWidget) -> None:
         super().__init__()
+        self._steps = steps
         self.picture = DrawingPicture()
-        self.legend = text_label(name="drawing_legend")
+        self.legend = text_label(name="drawing_legend", rank="caption")
+        self.legend.setProperty("means", "quiet")
         self._sides = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._sides.setSpacing(16)
         self._sides.addWidget(steps, 1, Qt.AlignmentFlag.AlignTop)
@@ -92,21 +95,46 @@ class DrawnSteps(QWidget):
         layout.addLayout(self._sides)
         layout.addWidget(self.legend)
         self.setLayout(layout)
+        self._name = ""
+        self._is_turned = self._no_legend = self._no_picture = False
         self.show_drawing("")
 
     def show_drawing(self, name: str) -> None:
         """Show a drawing by its name, or none."""
-        there = name in DRAWINGS
-        for part in (self.picture, self.legend):
-            part.setVisible(there)
-        if there:
+        self._name = name if name in DRAWINGS else ""
+        if self._name:
             self.picture.show_drawing(name)
             self.legend.setText(DRAWINGS[name].in_words())
+        self._show()
+
+    def has_drawing(self) -> bool:
+        """Return whether there is a drawing."""
+        return bool(self._name)
+
+    def fold(self, *, legend: bool, picture: bool) -> None:
+        """Fold the legend away, or the drawing with it; what is turned to stays in view."""
+        self._no_legend, self._no_picture = legend, picture
+        self._show()
+
+    def turn_to_picture(self, turned: bool) -> None:
+        """Show the drawing in place of the steps, or the steps again."""
+        self._is_turned = turned
+        self._show()
+
+    def _show(self) -> None:
+        turned = self._is_turned and bool(self._name)
+        self._steps.setVisible(not turned)
+        self.picture.setVisible(bool(self._name) and (turned or not self._no_picture))
+        self.legend.setVisible(bool(self._name) and (turned or not self._no_legend))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Stand side by side where the steps keep the greater half."""
+        """Stand as fits the width."""
         super().resizeEvent(event)
-        wide = event.size().width() >= _STEPS_FROM * self.picture.sizeHint().width()
+        self.stand_in(event.size().width())
+
+    def stand_in(self, width: int) -> None:
+        """Stand side by side where the steps keep the greater half of a width."""
+        wide = width >= _STEPS_FROM * self.picture.sizeHint().width()
         self._sides.setDirection(
             QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
         )

@@ -11,7 +11,7 @@ from desk.records.actions import visit as commands
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import in_language
 from desk.trade.diagnosis.stop_and_leave import FINDINGS
-from desk.windows.checking.check_card import ending_told, finish_words
+from desk.windows.checking.endings import ending_told, finish_words
 from desk.windows.kit.controls import column
 from desk.windows.kit.fields import ChoiceLine, WrittenLine
 from desk.windows.kit.labels import text_label

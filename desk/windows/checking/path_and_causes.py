@@ -10,10 +10,11 @@ from PySide6.QtCore import (
     QObject,
     QPersistentModelIndex,
     QRect,
+    QRectF,
     QSize,
     Qt,
 )
-from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPalette
+from PySide6.QtGui import QFont, QFontInfo, QFontMetrics, QPainter, QPalette
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QListView,
@@ -30,6 +31,7 @@ from desk.windows.theme.tokens import SHEET_TARGET
 type Index = QModelIndex | QPersistentModelIndex
 ROW = Qt.ItemDataRole.UserRole + 1
 
+_SMALLER = 0.88
 VERY_LIKELY, LIKELY, POSSIBLE = 0.5, 0.2, 0.03
 
 
@@ -121,11 +123,13 @@ class RowDelegate(QStyledItemDelegate):
         head, detail = self._fonts(option.font, row)
         painter.setFont(head)
         used = painter.drawText(area, _WRAPPED, row.head)
+        if not chosen:
+            painter.setPen(palette.color(QPalette.ColorRole.PlaceholderText))
         painter.setFont(detail)
         rest = area.adjusted(0, used.height() + 1, 0, 0)
         used = painter.drawText(rest, _WRAPPED, row.detail)
         if row.share is not None:
-            self._bar(painter, rest.adjusted(0, used.height() + 3, 0, 0), row.share)
+            self._bar(painter, rest.adjusted(0, used.height() + 3, 0, 0), row.share, palette)
         if option.state & QStyle.StateFlag.State_HasFocus:
             painter.drawRect(option.rect.adjusted(1, 1, -2, -2))
         painter.restore()
@@ -157,16 +161,24 @@ class RowDelegate(QStyledItemDelegate):
     @staticmethod
     def _fonts(font: QFont, row: PathRow) -> tuple[QFont, QFont]:
         head, detail = QFont(font), QFont(font)
+        detail.setPixelSize(round(QFontInfo(font).pixelSize() * _SMALLER))
         head.setWeight(QFont.Weight.Normal if row.struck else QFont.Weight.DemiBold)
         head.setStrikeOut(row.struck)
         return head, detail
 
-    def _bar(self, painter: QPainter, area: QRect, share: float) -> None:
-        full = QRect(area.left(), area.top(), area.width(), self.BAR)
-        painter.drawRect(full.adjusted(0, 0, -1, -1))
-        inner = QRect(full)
-        inner.setWidth(max(2, round(full.width() * share)))
-        painter.fillRect(inner, painter.pen().color())
+    def _bar(self, painter: QPainter, area: QRect, share: float, palette: QPalette) -> None:
+        full = QRectF(area.left() + 0.5, area.top() + 0.5, area.width() - 1, self.BAR - 1)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(palette.color(QPalette.ColorRole.Mid))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRoundedRect(full, self.BAR / 2, self.BAR / 2)
+        filled = palette.color(
+            QPalette.ColorRole.Link if share >= LIKELY else QPalette.ColorRole.Mid
+        )
+        painter.setPen(filled)
+        painter.setBrush(filled)
+        full.setWidth(max(self.BAR, full.width() * share))
+        painter.drawRoundedRect(full, self.BAR / 2, self.BAR / 2)
 
 
 _WRAPPED = int(Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap)

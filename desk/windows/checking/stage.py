@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QScrollArea, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QWidget
 
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
@@ -12,18 +12,19 @@ from desk.records.actions import closing
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import in_language
 from desk.trade.diagnosis.mend_at_once import check_to_enter
+from desk.windows.checking.causes_panel import CausesPanel
 from desk.windows.checking.check_card import CheckCard
 from desk.windows.checking.contradiction_card import DoubtCard
 from desk.windows.checking.ending_card import EndingCard
-from desk.windows.checking.path_and_causes import RowList, basis_words, cause_rows, path_rows
 from desk.windows.kit.controls import column
 from desk.windows.kit.labels import text_label
-from desk.windows.stage_kit.large_controls import Sides, WideButton, press
+from desk.windows.stage_kit.large_controls import WideButton, be_small, press
 from desk.windows.stage_kit.stage import OnSiteStage
+from desk.windows.theme.tokens import SHEET_TARGET
 
 SIDE_BY_SIDE_FROM = 860
-_NO_LIMIT = 16_777_215  # Qt's own
-_LEAST = 440
+TURN_PLACE = 2
+"""Behind measuring and the drawing, before what is wanted less often."""
 FINISHED_NOW = ("under_way", "finished")
 
 
@@ -51,75 +52,54 @@ class CheckStage(OnSiteStage):
         self.ending.onward_asked.connect(self._to_sign)
         self.ending.referred_to.written.connect(self._write_down)
         self.know(self.ending.referred_to)
-        self.onward = WideButton(_("Esc   Back to the next check of the list"), "next_of_list")
+        self.onward = WideButton(_("Back to the next check of the list"), "next_of_list")
         press(self.onward, "Esc")
         self.onward.clicked.connect(self._onward)
-        self.turn = WideButton(_("L   Path so far, and what is left"), "turn_over")
-        self.turn.setCheckable(True)
-        press(self.turn, "L")
-        self.turn.toggled.connect(self._turned)
-        main = column(spacing=10, margins=2)
-        for part in (self.waiting, self.onward, self.card, self.ending):
-            main.addWidget(part)
-        main.addStretch(1)
-        inside = QWidget()
-        inside.setLayout(main)
+        main = column()
+        for part in (self.waiting, self.card, self.ending):
+            main.addWidget(part, 1 if part is self.card else 0)
+        self.inside = QWidget()
+        self.inside.setLayout(main)
         self.inner = QScrollArea()
         self.inner.setFrameShape(QScrollArea.Shape.NoFrame)
         self.inner.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.inner.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.inner.setWidgetResizable(True)
-        self.inner.setWidget(inside)
-        self.beside = self._beside()
-        self._wide = True
-        self.column.addWidget(self.turn)
-        self.column.addLayout(Sides(self.inner, self.beside, 0), 1)
-        self.column.setContentsMargins(12, 8, 4, 4)
-
-    def _beside(self) -> QWidget:
-        """Build what stands beside the check."""
-        self.suggested = text_label(loud=True, name="suggested_check")
-        self.reason = text_label(name="suggestion_reason")
-        self.follow = WideButton(_("S   Do the suggested check"), "follow_suggestion")
-        press(self.follow, "S")
-        self.follow.clicked.connect(self._follow)
-        self.mend = text_label(loud=True, name="mend_now")
-        self.mend_reason = text_label(name="mend_now_reason")
-        self.to_repair = WideButton(_("M   To the repair"), "to_repair")
-        press(self.to_repair, "M")
-        self.to_repair.clicked.connect(self._to_repair)
-        self.path = RowList("path", _("Path so far"))
-        self.path.clicked.connect(self._go_back)
-        self.path.activated.connect(self._go_back)
-        self.causes = RowList("causes", _("What is left"))
-        self.nothing_yet = text_label(
-            _("No check is answered yet. The answers stand here; press one to go back to it."),
-            name="path_empty",
-        )
+        self.inner.setWidget(self.inside)
+        self.panel = CausesPanel()
+        self.panel.gone_back.connect(self._go_back)
+        self._is_wide, self._is_compact = True, False
+        self._is_turned = self._turned_to = False
+        for turn in (self.panel.to_causes, self.panel.to_path):
+            turn.clicked.connect(self._turn)
+        self.turn = WideButton(_("Possible"), "turn_over")
+        self.turn.show_key(self.panel.to_causes.accessibleDescription())
+        self.turn.clicked.connect(self.panel.to_causes.click)
+        self.card.tools.insertWidget(TURN_PLACE, self.turn)
+        self._build_strip()
+        halves = QHBoxLayout()
+        halves.setSpacing(16)
+        halves.addWidget(self.inner, 1)
+        halves.addWidget(self.panel)
         self.doubt = DoubtCard("doubt")
         self.doubt.repeat_asked.connect(self._pin)
-        self.to_the_end = text_label(name="minutes_to_end")
-        self.basis = text_label(name="causes_basis")
-        side = QWidget()
-        layout = column(spacing=6)
-        layout.addWidget(self.doubt)
-        for part in (self.mend, self.mend_reason, self.to_repair):
-            layout.addWidget(part)
-        self.suggested_head = text_label(_("Suggested next"), loud=True)
-        layout.addWidget(self.suggested_head)
-        layout.addWidget(self.suggested)
-        layout.addWidget(self.reason)
-        layout.addWidget(self.to_the_end)
-        layout.addWidget(self.follow)
-        self.left_head = text_label(_("What is left"), loud=True, name="causes_head")
-        layout.addWidget(self.left_head)
-        layout.addWidget(self.basis)
-        layout.addWidget(self.causes, 3)
-        layout.addWidget(text_label(_("Path so far"), loud=True))
-        layout.addWidget(self.nothing_yet)
-        layout.addWidget(self.path, 3)
-        side.setLayout(layout)
-        return side
+        self.column.addWidget(self.doubt)
+        self.column.addLayout(halves, 1)
+        self.dock = self.card.dock
+
+    def _build_strip(self) -> None:
+        """Build what stands over the answers: what pays more than the check on screen."""
+        self.follow = WideButton(_("Suggested"), "follow_suggestion")
+        press(self.follow, "S")
+        self.follow.clicked.connect(self._follow)
+        self.to_repair = WideButton(_("Mend now"), "to_repair")
+        press(self.to_repair, "M")
+        self.to_repair.clicked.connect(self._to_repair)
+        self.strip = QWidget()
+        row = QHBoxLayout(self.strip)
+        row.setContentsMargins(0, 0, 0, 0)
+        for part in (self.onward, self.follow, self.to_repair):
+            row.addWidget(part)
 
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show the check to do now, or the one that was gone back to."""
@@ -154,57 +134,34 @@ class CheckStage(OnSiteStage):
         if self.isVisible() and shown is not None and not current and not stood:
             self.ending.take_focus()
             self.inner.verticalScrollBar().setValue(0)
-        self._show_suggestion(sheet)
+        self._show_advice(sheet)
         self.doubt.show_sheet(before, sheet)
-        self.basis.setText(basis_words(sheet))
-        goes_on = sheet.stop is None  # nobody goes back in to look for a cause
-        self.basis.setVisible(goes_on and bool(self.basis.text()))
-        for part in (self.left_head, self.causes):
-            part.setVisible(goes_on)
-        path = path_rows(sheet)
-        self.path.rows.show_rows(path)
-        counting = sum(not row.struck for row in path)
-        self.path.scrollTo(self.path.rows.index(max(counting - 1, 0), 0))
-        self.nothing_yet.setVisible(not sheet.report.checks)
-        self.causes.rows.show_rows(cause_rows(sheet))
+        self.panel.show_sheet(sheet)
+        self.card.dock.setHidden(not (self.isVisible() and current))
+        self._fit()
 
-    def _show_suggestion(self, sheet: VisitSheet) -> None:
-        advice = sheet.suggestion if sheet.report.state == "under_way" else None
-        walk = sheet.walk
-        there = advice is not None and sheet.checklist is not None and walk is not None
-        for part in (self.suggested, self.reason):
-            part.setVisible(sheet.stop is None)
-        if advice is None or sheet.checklist is None or walk is None:
-            self.suggested.setText(_("Nothing beyond the list."))
-            self.reason.hide()
-        else:
-            self.suggested.setText(in_language(sheet.checklist.check(advice.check).title))
-            self.reason.setText(say(advice.reason))
-        goes_on = walk is not None and walk.next is not None
-        self.to_the_end.setText(
-            _("By the list about {minutes} min to the end.", minutes=f"{sheet.minutes_to_end:.0f}")
-        )
-        self.to_the_end.setVisible(goes_on and sheet.report.state == "under_way")
-        shown = self._pinned or (walk.next if walk else "")
-        self.follow.setVisible(there and advice is not None and advice.check != shown)
+    def _show_advice(self, sheet: VisitSheet) -> None:
+        """Say what pays more than the check on screen, and where looking further does not pay.
 
-        self._show_mend_now(sheet)
-
-    def _show_mend_now(self, sheet: VisitSheet) -> None:
-        """Say where looking further does not pay; the suggested check stays at hand."""
-        advice = sheet.mend_now if sheet.report.state == "under_way" else None
-        for part in (self.mend, self.mend_reason):
-            part.setVisible(advice is not None)
-        entered = "" if advice is None else _to_enter(sheet, advice.cause)
+        A check stays at hand for whoever wants to be surer.
+        """
+        goes_on = sheet.report.state == "under_way" and sheet.checklist is not None
+        advice = sheet.suggestion if goes_on else None
+        shown = self._pinned or (sheet.walk.next if sheet.walk else "")
+        self.follow.setVisible(advice is not None and advice.check != shown)
+        if advice is not None and sheet.checklist is not None:
+            title = in_language(sheet.checklist.check(advice.check).title)
+            self.follow.say(
+                _("Suggested: {check}", check=title), "" if self._is_compact else say(advice.reason)
+            )
+        mend = sheet.mend_now if goes_on else None
+        entered = "" if mend is None else _to_enter(sheet, mend.cause)
         self.to_repair.setVisible(entered not in {"", self._pinned})
-        self.suggested_head.setVisible(advice is None and sheet.stop is None)
-        if advice is None or sheet.checklist is None:
-            return
-        cause = in_language(sheet.checklist.causes[advice.cause].name)
-        self.mend.setText(_("➜ Mend now: {cause}", cause=cause))
-        self.mend_reason.setText(say(advice.reason))
-        for part in (self.suggested, self.reason, self.to_the_end):
-            part.hide()
+        if mend is not None and sheet.checklist is not None:
+            cause = in_language(sheet.checklist.causes[mend.cause].name)
+            self.to_repair.say(
+                _("Mend now: {cause}", cause=cause), "" if self._is_compact else say(mend.reason)
+            )
 
     def _to_sign(self) -> None:
         self.moved.emit("sign")
@@ -242,9 +199,9 @@ class CheckStage(OnSiteStage):
         if self.sheet is not None and self.sheet.suggestion is not None:
             self._pin(self.sheet.suggestion.check, by_suggestion=True)
 
-    def _go_back(self, index: QModelIndex) -> None:
+    def _go_back(self, check: str) -> None:
         self._mending = ""
-        check, walk = self.path.key_at(index), self.sheet.walk if self.sheet else None
+        walk = self.sheet.walk if self.sheet else None
         was_undone = walk is not None and check not in walk.answers and any(
             step.check == check for step in walk.path
         )  # fmt: skip
@@ -256,7 +213,7 @@ class CheckStage(OnSiteStage):
 
     def _pin(self, check: str, *, by_suggestion: bool = False) -> None:
         self._pinned, self._by_suggestion = check, by_suggestion
-        self.turn.setChecked(False)
+        self._is_turned = False
         if self.sheet is not None:
             self.show_sheet(self.sheet)
             self.inner.verticalScrollBar().setValue(0)
@@ -287,23 +244,41 @@ class CheckStage(OnSiteStage):
         if self.card.check is not None:
             self.card.flush_readings()
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Stand side by side where there is room, under one another where there is not."""
-        super().resizeEvent(event)
-        self._wide = self.viewport().width() >= SIDE_BY_SIDE_FROM
-        self._turned()
+    def set_compact(self, compact: bool) -> None:
+        """Stand as fits a small window, or a usual one."""
+        super().set_compact(compact)
+        self._is_compact = compact
+        self.card.set_compact(compact)
+        be_small(self.turn, small=compact)
+        for button in (self.follow, self.to_repair, self.onward):
+            button.let_be_high(0 if compact else SHEET_TARGET)
+        if self.sheet is not None:
+            self._show_advice(self.sheet)
 
-    def _turned(self) -> None:
-        """Show both halves where there is room, else the one that was turned to."""
-        self.turn.setVisible(not self._wide)
-        self.inner.setVisible(self._wide or not self.turn.isChecked())
-        self.beside.setVisible(self._wide or self.turn.isChecked())
-        # The card and the lists scroll by themselves and fill the window together.
-        turned = not self._wide and self.turn.isChecked()
-        room = self.viewport().height()
-        self.page.setMaximumHeight(
-            _NO_LIMIT if turned else max(room, _LEAST) if self._wide else room
-        )
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Stand side by side where there is room; else the panel stands in place of the card."""
+        self.page.setMaximumHeight(event.size().height())  # the card scrolls by itself
+        super().resizeEvent(event)
+        self._is_wide = self.viewport().width() >= SIDE_BY_SIDE_FROM
+        self._fit()
+
+    def _turn(self) -> None:
+        """Turn to what stands beside the card, and back to it by the same key."""
+        turned_to = self.panel.is_path()
+        self._is_turned = not (self._is_turned and turned_to == self._turned_to)
+        self._turned_to = turned_to
+        self._fit()
+
+    def _fit(self) -> None:
+        """Show both halves where there is room, and fold of the card what it has no room for."""
+        self.panel.set_wide(self._is_wide, shown=self._is_wide or self._is_turned)
+        self.inner.setVisible(self._is_wide or not self._is_turned)
+        self.turn.setVisible(not self._is_wide)
+        layout = self.page.layout()
+        if layout is not None:
+            layout.activate()
+        if not self.card.isHidden():
+            self.card.fit(self.inner.viewport().size())
 
 
 def _to_enter(sheet: VisitSheet, cause: str) -> str:

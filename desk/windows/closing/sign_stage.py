@@ -12,7 +12,7 @@ from desk.paper.kit.date_text import show_time
 from desk.records.actions import closing
 from desk.records.views.drafts import SIGNATURE
 from desk.records.views.visit_sheet import OPEN_ENDINGS, VisitSheet
-from desk.windows.checking.check_card import FINISH, finish_words
+from desk.windows.checking.endings import FINISH, finish_words
 from desk.windows.closing.charges import ChargesPanel
 from desk.windows.closing.signature_pad import SignaturePad
 from desk.windows.documents.live_pages import Pages

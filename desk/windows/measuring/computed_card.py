@@ -15,8 +15,8 @@ from desk.records.views.measured import EntryLine, FigureLine, MeasurementLine, 
 from desk.records.views.parties import UnitSystem
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.checklist import Checklist
+from desk.trade.content.in_use import latest_caution
 from desk.trade.content.model import in_language
-from desk.trade.content.todays_cautions import latest_caution
 from desk.trade.measuring.measurement import Measurement, MeasurementEntry
 from desk.trade.quantities.units import USUAL
 from desk.trade.reference.reference_values import default

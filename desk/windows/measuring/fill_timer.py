@@ -43,9 +43,11 @@ class FillTimer(QFrame):
         self._beat.timeout.connect(self._tell)
         self.digits = text_label("0:00.0", rank="digits", name=f"{name}_digits")
         self.digits.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        self.run = WideButton(_("Space   Start"), f"{name}_run")
+        self.run = WideButton(_("Start"), f"{name}_run")
+        self.run.show_key(_("Space"))
         self.run.clicked.connect(self.start_or_stop)
-        self.keep = WideButton(_("Enter   Keep this fill"), f"{name}_keep")
+        self.keep = WideButton(_("Keep this fill"), f"{name}_keep")
+        self.keep.show_key(_("Enter"))
         self.keep.clicked.connect(self.keep_fill)
         self.typed = TypedLine("fill", _("Time of the fill"), _("such as 38.2 s or 0:38.2"))
         self.typed.edit.setObjectName(f"{name}_typed")
@@ -77,7 +79,7 @@ class FillTimer(QFrame):
         if self._started is None:
             self._started = self._clock()
             self._beat.start()
-            self.run.say(_("Space   Stop"))
+            self.run.say(_("Stop"))
             return
         self._tell()
         seconds = self._clock() - self._started
@@ -85,7 +87,7 @@ class FillTimer(QFrame):
         self._beat.stop()
         self.typed.edit.setText(as_clock(seconds))
         self.typed.show_error("")
-        self.run.say(_("Space   Start again"))
+        self.run.say(_("Start again"))
 
     def keep_fill(self) -> None:
         """Report the time in the line, stopping the watch first where it runs.
@@ -102,7 +104,7 @@ class FillTimer(QFrame):
             self.typed.put("")
             self.typed.show_error("")
             self.digits.setText(as_clock(0.0))
-            self.run.say(_("Space   Start"))
+            self.run.say(_("Start"))
         self.kept.emit(text)
 
     def _keep_typed(self, _text: str) -> None:

@@ -74,7 +74,7 @@ class FlowPanel(QWidget):
         self.ticks = {
             name: Tick(say(CIRCUMSTANCE_WORDS[name]), f"{name}_{moment}") for name in CIRCUMSTANCES
         }
-        self.again = WideButton(_("O   Measure at another outlet, or anew"), f"again_{moment}")
+        self.again = WideButton(_("Measure at another outlet, or anew"), f"again_{moment}")
         press(self.again, "O")
         self.again.clicked.connect(self._measure_anew)
         self.result = FlowResult(moment)

@@ -13,8 +13,8 @@ from desk.records.views.measured import FlowLine, ReadingLine
 from desk.records.views.parties import UnitSystem
 from desk.records.views.report import VisitReport
 from desk.records.views.visit_sheet import VisitSheet
+from desk.trade.content.in_use import latest_caution
 from desk.trade.content.model import in_language
-from desk.trade.content.todays_cautions import latest_caution
 from desk.trade.measurement_registry import MEASUREMENTS
 from desk.trade.readings.reading_kinds import FLOW, READING_KINDS
 from desk.windows.kit.labels import text_label

@@ -31,7 +31,7 @@ class MeasuringStage(OnSiteStage):
     ) -> None:
         super().__init__(name, title)
         self.moment = moment
-        self.back = WideButton(_("Esc   Back to the check"), f"back_{moment}")
+        self.back = WideButton(_("Back to the check"), f"back_{moment}")
         press(self.back, "Esc")
         self.back.clicked.connect(self._back)
         self.back.hide()

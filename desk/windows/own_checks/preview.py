@@ -66,9 +66,10 @@ class Preview(QScrollArea):
 
     def _drop_card(self) -> None:
         if self._card is not None:
-            self._card.hide()
-            self._card.setParent(None)
-            self._card.deleteLater()
+            for part in (self._card, self._card.dock):
+                part.hide()
+                part.setParent(None)
+                part.deleteLater()
             self._card = None
 
     def _show_check(self, check: Check, checklist: Checklist, cautions: dict[str, Caution]) -> None:
@@ -78,15 +79,16 @@ class Preview(QScrollArea):
         self._drop_card()
         self._card = CheckCard("preview_card")
         self._card.show_check(_sheet(listed), check.id)
-        self._layout.insertWidget(1, self._card)
-        self._make_inert(self._card)
+        for place, part in enumerate((self._card, self._card.dock), 1):
+            self._layout.insertWidget(place, part)
+            self._make_inert(part)
 
-    def _make_inert(self, card: CheckCard) -> None:
-        """Let nothing on the card be pressed, typed in or come to."""
-        card.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        for part in (card, *card.findChildren(QWidget)):
+    def _make_inert(self, shown: QWidget) -> None:
+        """Let nothing on the card or at its edge be pressed, typed in or come to."""
+        shown.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        for part in (shown, *shown.findChildren(QWidget)):
             part.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        for keys in card.findChildren(QShortcut):
+        for keys in shown.findChildren(QShortcut):
             keys.setEnabled(False)
 
     def changeEvent(self, event: QEvent) -> None:

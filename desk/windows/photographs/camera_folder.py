@@ -96,12 +96,12 @@ class CameraPanel(QWidget):
         self._small: dict[str, bytes] = {}
         self._drawing = ""
         self.said = text_label(name="camera_said")
-        self.again = WideButton(_("R   Look again"), "camera_again")
+        self.again = WideButton(_("Look again"), "camera_again")
         press(self.again, "R")
         self.again.clicked.connect(self.refresh)
         self.other = WideButton(_("Name another folder"), "camera_other")
         self.other.clicked.connect(self.name_folder)
-        self.all = WideButton(_("A   Take all over"), "camera_all")
+        self.all = WideButton(_("Take all over"), "camera_all")
         press(self.all, "A")
         self.all.clicked.connect(self._take_all)
         self.buttons: list[PictureButton] = []
@@ -179,7 +179,7 @@ class CameraPanel(QWidget):
     def _say(self, count: int) -> None:
         offered = min(count, MOST_OFFERED)
         self.all.setVisible(offered > 1)
-        self.all.say(_("A   Take all {count} over", count=offered))
+        self.all.say(_("Take all {count} over", count=offered))
         folder = self.folder()
         name = (folder.name or str(folder)) if folder else ""
         if not count:

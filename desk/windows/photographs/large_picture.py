@@ -30,13 +30,13 @@ class LargePicture(QDialog):
         self._queue, self._lines, self._place = queue, lines, place
         self.canvas = _Canvas()
         self.told = text_label(rank="large", name="large_told")
-        self.before = WideButton(_("←   Before"), "large_before")
+        self.before = WideButton(_("Before"), "large_before")
         press(self.before, "Left")
         self.before.clicked.connect(self._go_before)
-        self.after = WideButton(_("→   Next"), "large_after")
+        self.after = WideButton(_("Next"), "large_after")
         press(self.after, "Right")
         self.after.clicked.connect(self._go_after)
-        self.back = WideButton(_("Esc   Back"), "large_back")
+        self.back = WideButton(_("Back"), "large_back")
         self.back.clicked.connect(self.reject)
         row = QHBoxLayout()
         for button in (self.before, self.after, self.back):

@@ -78,7 +78,7 @@ class PhotographsStage(Stage):
         self.list = PhotographList(queue)
         self.list.handed_in.connect(self.handed_in)
         self.list.out_asked.connect(self._take_out)
-        self.back = WideButton(_("Esc   Back"), "photographs_back")
+        self.back = WideButton(_("Back"), "photographs_back")
         press(self.back, "Esc")
         self.back.clicked.connect(self._back)
         self._lay_out()
@@ -103,12 +103,12 @@ class PhotographsStage(Stage):
         self.column.addStretch(1)
 
     def _buttons(self) -> QHBoxLayout:
-        self.files = WideButton(_("F   Choose files"), "photographs_files")
+        self.files = WideButton(_("Choose files"), "photographs_files")
         press(self.files, "F")
         self.files.clicked.connect(self._choose)
         copied = WideButton(_("Ctrl+V   Take what was copied"), "photographs_paste")
         copied.clicked.connect(self.paste)
-        folder = WideButton(_("K   Camera folder"), "photographs_camera")
+        folder = WideButton(_("Camera folder"), "photographs_camera")
         press(folder, "K")
         folder.clicked.connect(self._camera)
         row = QHBoxLayout()
@@ -125,7 +125,7 @@ class PhotographsStage(Stage):
             shows: as an id of the choice; "" for the visit as a whole.
         """
         self.came_from = stage
-        self.back.say(_("Esc   Back to {stage}", stage=title))
+        self.back.say(_("Back to {stage}", stage=title))
         self.new_ones.put(shows or PHOTOGRAPH)
         self._forget_what_was_said()
         self.camera.refresh()

@@ -14,20 +14,20 @@ class ToPhotographs(WideButton):
     """Says how many photographs there are and goes there, also with P."""
 
     def __init__(self, name: str) -> None:
-        super().__init__(_("P   Photographs"), name)
+        super().__init__(_("Photos"), name)
         press(self, "P")
 
     def show_sheet(self, sheet: VisitSheet, check: str = "") -> None:
         """Say how many photographs a visit has, or a check where one is named."""
         lines = sheet.report.photographs
         if not check:
-            self.say(_("P   Photographs: {count}", count=len(lines)))
+            self.say(_("Photos: {count}", count=len(lines)))
             return
         count = sum(line.check == check for line in lines)
         wanted = sheet.checklist is not None and ASKED_FOR in sheet.checklist.check(check).records
         if count:
-            self.say(_("P   Photographs of this check: {count}", count=count))
+            self.say(_("Photos: {count}", count=count))
         elif wanted:
-            self.say(_("P   ➜ Take a photograph of this"))
+            self.say(_("➜ Photo wanted"))
         else:
-            self.say(_("P   Photograph this"))
+            self.say(_("Photo"))

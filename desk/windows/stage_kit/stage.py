@@ -24,6 +24,10 @@ class Stage(QScrollArea):
     Signals:
         handed_in: a command, and the stage that is told when it is refused.
         moved: the name of the stage to go to.
+
+    Attributes:
+        dock: what stands at the lower edge of the window while the stage is open; None for nothing.
+        strip: what stands in the line above that.
     """
 
     handed_in = Signal(object, object)
@@ -50,6 +54,13 @@ class Stage(QScrollArea):
         self._fields: dict[str, Field] = {}
         self._photographs: ToPhotographs | None = None
         self.sheet: VisitSheet | None = None
+        self.dock: QWidget | None = None
+        self.strip: QWidget | None = None
+
+    def set_compact(self, compact: bool) -> None:
+        """Stand as fits a small window, or a usual one."""
+        margin = 8 if compact else 16
+        self.column.setContentsMargins(margin, margin, margin, margin)
 
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show a visit as it stands."""

@@ -9,22 +9,26 @@ _INSIDE = tokens.SHEET_TARGET - 10
 """What is left of a target within its frame."""
 
 
-def sheet_style(letters: int) -> str:
+def sheet_style(letters: int, *, compact: bool = False) -> str:
     """Return the rules of the visit sheet.
 
     Args:
         letters: how high the program's letters are, in device-independent pixels.
+        compact: the window is a small one; what is read large is a little smaller.
     """
     percent = round(100 * letters / tokens.BODY)
+    question = tokens.TITLE if compact else tokens.QUESTION
+    strong = tokens.SHEET_BODY if compact else tokens.SHEET_STRONG
     return f"""
     * {{ font-size: {scaled(tokens.SHEET_BODY, percent)}px; }}
-    *[rank="large"] {{ font-size: {scaled(tokens.SHEET_STRONG, percent)}px; }}
+    *[rank="large"] {{ font-size: {scaled(strong, percent)}px; }}
     *[rank="head"] {{ font-size: {scaled(tokens.TITLE, percent)}px; font-weight: 600; }}
-    *[rank="question"] {{ font-size: {scaled(tokens.QUESTION, percent)}px; font-weight: 600; }}
+    *[rank="question"] {{ font-size: {scaled(question, percent)}px; font-weight: 600; }}
     *[rank="digits"] {{ font-size: {scaled(tokens.DIGITS, percent)}px; font-weight: 600; }}
     *[rank="caption"] {{
         font-size: {scaled(tokens.SHEET_CAPTION, percent)}px; font-weight: 600;
     }}
+    *[means="quiet"] {{ font-weight: 400; }}
     *[loud="true"] {{ font-weight: 600; }}
     QLineEdit, QComboBox {{ min-height: {_INSIDE}px; padding: 4px 8px; }}
     QPushButton {{ min-height: {_INSIDE}px; }}

@@ -117,6 +117,33 @@ def style_sheet(look: Theme, percent: int = 100) -> str:
     }}
     QPushButton[danger="true"] {{ border-color: {look.danger}; color: {look.danger}; }}
     QPushButton[danger="true"]:checked {{ background: {look.danger}; color: {look.on_danger}; }}
+    QPushButton[quiet="true"] {{ background: transparent; border-color: transparent; }}
+    QPushButton[rail="true"] {{
+        background: transparent; border-radius: 0; border-style: solid;
+        border-width: 0 0 3px 0; border-color: {look.line};
+    }}
+    QPushButton[rail="true"][far="done"] {{ border-color: {look.done}; }}
+    QPushButton::menu-indicator {{ image: none; width: 0; }}
+    #danger_here {{
+        background: {look.danger_soft}; border: none; border-left: 1px solid {look.danger};
+        border-radius: 0; padding: 3px 8px;
+    }}
+    #danger_here:focus {{ border: {tokens.RING}px solid {look.text}; }}
+    QPushButton[rail="true"]:checked {{
+        background: {look.act_soft}; border-width: 0 0 5px 0; border-color: {look.act};
+    }}
+    QPushButton[rail="true"]:focus {{ border: {tokens.RING}px solid {look.text}; }}
+    QFrame[card="true"] {{
+        background: {look.surface}; border: {tokens.HAIRLINE}px solid {look.line};
+        border-radius: {tokens.CARD_RADIUS}px;
+    }}
+    QFrame[means="caution"] {{
+        background: {look.caution_soft}; border: none; border-radius: {tokens.CONTROL_RADIUS}px;
+    }}
+    QLabel[means="quiet"] {{ color: {look.quiet}; }}
+    #top_band {{ background: {look.surface}; border-bottom: 1px solid {look.line}; }}
+    #causes_panel QListView {{ border: none; }}
+    #dock_band {{ background: {look.surface}; border-top: 1px solid {look.line}; }}
     QLabel[means="danger"] {{
         background: {look.danger_soft}; border-left: 4px solid {look.danger}; padding: 8px 12px;
     }}

@@ -18,9 +18,13 @@ words off. What a system enlarges as a whole comes on top."""
 
 HAIRLINE, RING = 1, 3
 """How broad an edge is, and the ring around what the keys act on."""
-CONTROL_RADIUS = 8
+CONTROL_RADIUS, CARD_RADIUS = 8, 12
 TARGET, SHEET_TARGET = 32, 44
 """Smallest height of what is pressed or typed in, at the counter and on the visit sheet."""
+ANSWER, SMALL_ANSWER = 72, 60
+"""Smallest height of an answer to a check, in a usual window and in a small one."""
+TOP, SMALL_TOP = 64, 44
+"""Height of the band at the top of the visit sheet, in a usual window and in a small one."""
 
 
 @dataclass(frozen=True, slots=True)

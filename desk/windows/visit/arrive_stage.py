@@ -6,7 +6,7 @@ import uuid
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from desk.base.errors import DeskError
 from desk.base.texts import _, say
@@ -40,40 +40,51 @@ class ArriveStage(Stage):
         self.appliance = text_label(name="appliance")
         self.history = text_label(name="history")
         self.technician = ChoiceBox("technician", _("Technician"))
-        self.arrive = WideButton(_("Enter   I have arrived: begin"), "arrive")
+        self.arrive = WideButton(_("I have arrived: begin"), "arrive")
         self.arrive.lead()
         press(self.arrive, "Return")
         self.arrive.clicked.connect(self._arrive)
-        self.small = WideButton(_("J   Small job: one short page"), "small_job")
+        self.small = WideButton(_("Small job: one short page"), "small_job")
         press(self.small, "J")
         self.small.clicked.connect(self.small_job_asked)
         self.card = CheckCard("arrive_card")
         self.card.handed_in.connect(self.hand_in)
         self.card.photographs_asked.connect(self.to_photographs)
         self.safe = text_label(rank="large", loud=True, name="arrive_done")
-        self.onward = WideButton(_("C   Go on to the checks"), "to_checks")
+        self.onward = WideButton(_("Go on to the checks"), "to_checks")
         self.onward.lead()
         press(self.onward, "C")
         self.onward.clicked.connect(self._onward)
         self._lay_out()
 
     def _lay_out(self) -> None:
-        now, known = column(spacing=14), column(spacing=14)
+        now = column(spacing=14)
         self.who = text_label(_("Technician"), loud=True)
-        for part in (self.who, self.technician, self.arrive, self.card, self.safe, self.onward):
+        now.addWidget(self.card, 1)
+        for part in (self.who, self.technician, self.safe):
             now.addWidget(part)
         self.add_field(
             WrittenLine("allowed_by", _("Work allowed by"), _("name of the person")), now
         )
         now.addWidget(self.small)
         now.addStretch(1)
-        known.addLayout(_section(_("What was reported"), self.danger, self.reported))
-        known.addLayout(_section(_("Where"), self.where, self.access))
-        known.addLayout(_section(_("Appliance"), self.appliance))
-        known.addLayout(_section(_("The last visits to it"), self.history))
-        known.addStretch(1)
+        self._known = known = QFrame()
+        known.setProperty("card", True)
+        inside = column(spacing=14, margins=16)
+        inside.addLayout(_section(_("What was reported"), self.danger, self.reported))
+        inside.addLayout(_section(_("Where"), self.where, self.access))
+        inside.addLayout(_section(_("Appliance"), self.appliance))
+        inside.addLayout(_section(_("The last visits to it"), self.history))
+        inside.addStretch(1)
+        known.setLayout(inside)
         self._sides = Sides(now, known, SIDE_BY_SIDE_FROM)
         self.column.addLayout(self._sides, 1)
+        self.dock = QWidget()
+        dock = column()
+        dock.addWidget(self.arrive)
+        dock.addWidget(self.onward)
+        dock.addWidget(self.card.dock)
+        self.dock.setLayout(dock)
 
     def offer(self, people: tuple[PersonCard, ...]) -> None:
         """Offer the technicians of the shop to a visit that has none yet."""
@@ -121,7 +132,8 @@ class ArriveStage(Stage):
         if walk is not None and checklist is not None and walk.next is not None:
             door = walk.next if checklist.check(walk.next).stage == "arrive" else ""
         before = self.card.check
-        self.card.setVisible(bool(door))
+        for part in (self.card, self.card.dock):
+            part.setVisible(bool(door))
         if door:
             self.card.show_check(sheet, door)
             if self.isVisible() and before is not self.card.check:
@@ -162,6 +174,11 @@ class ArriveStage(Stage):
         """Say a refusal on the card where it was entered there."""
         if self.card.check is None or not self.card.show_error(error):
             super().show_error(error)
+
+    def set_compact(self, compact: bool) -> None:
+        """Stand as fits a small window, or a usual one."""
+        super().set_compact(compact)
+        self.card.set_compact(compact)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put what is known beside what is to be done, where there is room."""

@@ -97,18 +97,18 @@ class VisitPresenter(QObject):
     def undo(self) -> None:
         """Take back the newest act, and say what it was."""
         if self.sheet is None or not self.sheet.can_undo:
-            self.noticed.emit(_("There is nothing to take back on this visit."))
+            self.noticed.emit(_("Nothing to undo on this visit."))
             return
-        notice = _("Taken back: {what}", what=say(self.sheet.can_undo))
+        notice = _("Undone: {what}", what=say(self.sheet.can_undo))
         errand = _Errand(self, self, notice)
         self._queue.act(self, commands.Undo(self._visit_id), errand.done, errand.failed)
 
     def redo(self) -> None:
         """Do again what was taken back last, and say what it was."""
         if self.sheet is None or not self.sheet.can_redo:
-            self.noticed.emit(_("There is nothing to do again on this visit."))
+            self.noticed.emit(_("Nothing to redo on this visit."))
             return
-        notice = _("Done again: {what}", what=say(self.sheet.can_redo))
+        notice = _("Redone: {what}", what=say(self.sheet.can_redo))
         errand = _Errand(self, self, notice)
         self._queue.act(self, commands.Redo(self._visit_id), errand.done, errand.failed)
 

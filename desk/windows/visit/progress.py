@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-from desk.base.texts import Message, message
+from desk.base.texts import Message, _, message, say
 from desk.paper.kit.id_words import STAGES as STAGE_WORDS
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import AFTER_THE_WORK, BEFORE_THE_REPAIR
@@ -22,10 +22,23 @@ class Progress(StrEnum):
 
 SHAPES = {Progress.EMPTY: "○", Progress.BEGUN: "◐", Progress.DONE: "●"}
 WORDS = {
-    Progress.EMPTY: message("empty"),
+    Progress.EMPTY: message("not begun"),
     Progress.BEGUN: message("begun"),
     Progress.DONE: message("done"),
 }
+
+
+def words_of(sheet: VisitSheet) -> dict[str, str]:
+    """Return in a word what is in each stage of a visit."""
+    words = {name: say(WORDS[far]) for name, far in progress_of(sheet).items()}
+    if words["arrive"] == say(WORDS[Progress.BEGUN]):
+        words["arrive"] = _("at the door")
+    goes_on = sheet.walk is not None and words["check"] != say(WORDS[Progress.DONE])
+    if goes_on and sheet.report.state == "under_way":
+        words["check"] = _("{minutes} min left", minutes=f"{sheet.minutes_to_end:.0f}")
+    if sheet.report.state in {"finished", "sealed"}:
+        words["sign"] = _("sealed") if sheet.report.state == "sealed" else _("finished")
+    return words
 
 
 def progress_of(sheet: VisitSheet) -> dict[str, Progress]:

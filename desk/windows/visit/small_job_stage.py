@@ -15,7 +15,7 @@ from desk.records.views.measured import FlowSetup
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.checklist import Checklist
 from desk.trade.content.model import in_language
-from desk.windows.checking.check_card import FINISH
+from desk.windows.checking.endings import FINISH
 from desk.windows.kit.fields import ChoiceLine, Field, TypedLine, TypedText
 from desk.windows.stage_kit.choice_buttons import left_state_choice
 from desk.windows.stage_kit.large_controls import Sides, WideButton, press
@@ -36,7 +36,7 @@ class SmallJobStage(Stage):
     def __init__(self, queue: WorkQueue) -> None:
         super().__init__("small_job", _("Small job"))
         self._queue = queue
-        self.back = WideButton(_("Esc   Back to Arrive"), "small_back")
+        self.back = WideButton(_("Back to Arrive"), "small_back")
         press(self.back, "Esc")
         self.back.clicked.connect(self._back)
         self.cause = ChoiceLine("cause", _("What was wrong"), (), _("Choose the cause"))

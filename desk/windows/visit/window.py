@@ -15,19 +15,22 @@ from PySide6.QtGui import (
     QDropEvent,
     QFontInfo,
     QKeySequence,
+    QResizeEvent,
     QShortcut,
     QShowEvent,
 )
-from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
+from PySide6.QtWidgets import QApplication, QLayout, QStackedWidget, QWidget
 
 from desk.base.errors import DeskError
 from desk.base.files import Target
 from desk.base.texts import _
 from desk.records.actions.shop import SeePeople
-from desk.records.actions.visit import OnVisit
+from desk.records.actions.visit import AnswerCheck, OnVisit
 from desk.records.views.changes import RemoteChange
 from desk.records.views.drafts import SMALL_JOB, on_visit
 from desk.records.views.visit_sheet import VisitSheet
+from desk.trade.diagnosis.stop_and_leave import way_out
+from desk.trade.diagnosis.walk import Given
 from desk.windows.checking.pocket_cards import offered_name, saving_cards
 from desk.windows.checking.stage import CheckStage
 from desk.windows.closing.repair_stage import RepairStage
@@ -36,7 +39,7 @@ from desk.windows.documents.live_pages import make_pages_ready
 from desk.windows.kit.controls import column
 from desk.windows.kit.draft_keeper import DraftKeeper
 from desk.windows.kit.geometry import keep_geometry
-from desk.windows.kit.labels import WRONG, brief, text_label
+from desk.windows.kit.labels import WRONG, brief
 from desk.windows.kit.prompts import Prompts
 from desk.windows.kit.words import saved_words
 from desk.windows.measuring.prove_stage import ProveStage
@@ -44,20 +47,23 @@ from desk.windows.measuring.stage import MeasureStage, MeasuringStage
 from desk.windows.own_checks.status_line import OwnChecksLine
 from desk.windows.photographs.intake import Source, sources_in
 from desk.windows.photographs.photographs_stage import PhotographsStage
-from desk.windows.stage_kit.large_controls import WideButton
 from desk.windows.stage_kit.stage import Stage
 from desk.windows.stage_kit.style import sheet_style
 from desk.windows.visit.arrive_stage import ArriveStage
 from desk.windows.visit.begun_before import BegunBeforeLine
+from desk.windows.visit.dock_band import DockBand
 from desk.windows.visit.presenter import VisitPresenter
 from desk.windows.visit.progress import STAGES
 from desk.windows.visit.report_out import ReportOut
 from desk.windows.visit.small_job_stage import SmallJobStage
-from desk.windows.visit.stage_strip import StageStrip
 from desk.windows.visit.stop_and_leave import LeavePage
+from desk.windows.visit.top_band import TopBand
 from desk.windows.work.change_note import ChangeNote
 from desk.windows.work.work_queue import WorkQueue
 
+SMALL_WIDTH, SMALL_HEIGHT = 700, 480
+"""Below these, in device-independent pixels, a window is a small one."""
+LEAST_WIDTH, LEAST_HEIGHT = 480, 320
 LONGEST_NAME = 32
 LONGEST_ADDRESS = 60
 PAGES_READY_AFTER_MS = 1000
@@ -87,7 +93,7 @@ class VisitWindow(QWidget):
         self.presenter.left_over.connect(self._show_trouble)
         self.half_typed = DraftKeeper(queue, on_visit(visit_id), self)
         self.half_typed.refused.connect(self._show_trouble)
-        self._opened = False
+        self._opened = self._is_compact = False
         self.leaving = LeavePage(clock)
         self._build_top()
         self._clock = clock
@@ -96,49 +102,49 @@ class VisitWindow(QWidget):
         self.stack = QStackedWidget()
         self._build_keys()
         self._work = QWidget()
-        layout = column(spacing=6, margins=8)
-        top = QHBoxLayout()
-        top.addWidget(self.head, 1)
-        top.addWidget(ChangeNote(queue, self._concerns))
-        top.addWidget(self.saved)
-        layout.addLayout(top)
+        layout = column(spacing=0)
+        self.top.notes.addWidget(ChangeNote(queue, self._concerns))
+        self.top.notes.addStretch(1)
         told = BegunBeforeLine(self.presenter, self.stack)
-        for part in (self.strip, told, OwnChecksLine(queue), self.bar, self.stack):
-            layout.addWidget(part, 1 if part is self.stack else 0)
+        self.band = DockBand()
+        self.band.undo.clicked.connect(self.presenter.undo)
+        self.band.redo.clicked.connect(self.presenter.redo)
+        for part in (self.top, told, OwnChecksLine(queue)):
+            layout.addWidget(part)
+        layout.addWidget(self.stack, 1)
         layout.addStretch()  # what stands on top stays there while the visit is being opened
+        layout.addWidget(self.band)
         self._work.setLayout(layout)
         whole = column()
+        whole.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)  # it folds when it is small
+        self.setMinimumSize(LEAST_WIDTH, LEAST_HEIGHT)
         whole.addWidget(self._work, 1)
         whole.addWidget(self.leaving, 1)
         self.setLayout(whole)
-        self.setStyleSheet(sheet_style(QFontInfo(QApplication.font()).pixelSize()))
+        self._wear()
         self.resize(1200, 720)
         keep_geometry(self, "visit")
         self.stack.hide()  # nothing can be pressed before it is known what for
-        self.head.setText(_("The visit is being opened."))
+        self.top.address.setText(_("The visit is being opened."))
         self.presenter.refresh()
 
     def _build_top(self) -> None:
-        self.head = text_label(rank="large", loud=True, name="visit_head")
-        self.strip = StageStrip()
-        self.strip.chosen.connect(self.go_to)
-        self.notice = text_label(loud=True, name="notice")
-        self.undo = WideButton(_("Take back"), "undo")
-        self.undo.clicked.connect(self.presenter.undo)
-        self.redo = WideButton(_("Do again"), "redo")
-        self.redo.clicked.connect(self.presenter.redo)
-        self.bar = QWidget()
-        row = QHBoxLayout(self.bar)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.addWidget(self.notice, 1)
-        row.addWidget(self.undo)
-        row.addWidget(self.redo)
-        self.bar.hide()
-        self.saved = text_label(name="saved")
-        self.saved.setWordWrap(False)
+        self.top = TopBand()
+        self.top.rail.chosen.connect(self.go_to)
+        self.top.danger.connect(self._leave)
+        self.top.leave.hide()
         self._queue.saved.connect(self._show_saved)
         self._queue.changed.connect(self._changed_elsewhere)
         self.leaving.handed_in.connect(self.presenter.hand_in)
+
+    def _leave(self) -> None:
+        """Say by the question at the door that everybody leaves, wherever the work is."""
+        sheet = self.presenter.sheet
+        way = way_out(sheet.checklist) if sheet is not None and sheet.checklist else None
+        if sheet is not None and way is not None:
+            check, answer = way
+            command = AnswerCheck(sheet.visit_id, check, Given(answer))
+            self.presenter.hand_in(command, self.presenter)
 
     def _add[S: Stage](self, name: str, stage: S) -> S:
         """Take in a stage that was turned to for the first time."""
@@ -146,6 +152,8 @@ class VisitWindow(QWidget):
         stage.moved.connect(self.go_to)
         self._built[name] = stage
         self.stack.addWidget(stage)
+        self.band.take_in(stage)
+        stage.set_compact(self._is_compact)
         return stage
 
     @cached_property
@@ -226,7 +234,8 @@ class VisitWindow(QWidget):
         if isinstance(stage, PhotographsStage) and left is not None:
             stage.come_from(self.stage(), left.accessibleName(), left.shown_here())
         self.stack.setCurrentWidget(stage)
-        self.strip.mark(self._stands_on())
+        self.band.hold(stage)
+        self.top.rail.mark(self._stands_on())
         if self.presenter.sheet is not None:
             stage.show_sheet(self.presenter.sheet)
         stage.take_focus()
@@ -291,10 +300,14 @@ class VisitWindow(QWidget):
         report = sheet.report
         who = shortened(report.customer.name if report.customer else "")
         address = report.premises.address[0] if report.premises and report.premises.address else ""
-        parts = (_("Visit {number}", number=report.number), who, brief(address, LONGEST_ADDRESS))
-        self.head.setText("  ·  ".join(part for part in parts if part))
-        self.setWindowTitle(self.head.text())
-        self.strip.show_sheet(sheet)
+        number = _("Visit {number}", number=report.number)
+        parts = (number, who, brief(address, LONGEST_ADDRESS))
+        self.setWindowTitle("  ·  ".join(part for part in parts if part))
+        self.top.address.setText(brief(address, LONGEST_ADDRESS) or number)
+        self.top.who.setText("  ·  ".join(part for part in (who, report.number) if part))
+        self.top.rail.show_sheet(sheet)
+        self.top.leave.setVisible(report.state == "under_way")
+        self.band.show_sheet(sheet)
         was_leaving = not self.leaving.isHidden()
         holds = self.leaving.show_sheet(sheet)
         self._work.setHidden(holds)
@@ -310,7 +323,6 @@ class VisitWindow(QWidget):
         current = self.stack.currentWidget()
         if isinstance(current, Stage):
             current.show_sheet(sheet)
-        self.bar.hide()
         if was_leaving and not holds:  # out, or back where it was answered
             self.go_to("check" if sheet.report.ending == "left" else opening_stage(sheet))
 
@@ -319,17 +331,13 @@ class VisitWindow(QWidget):
             make_pages_ready(self._queue, self, self.presenter.sheet)
 
     def _notice(self, sentence: str) -> None:
-        sheet = self.presenter.sheet
-        self.notice.setText(sentence)
-        self.undo.setVisible(sheet is not None and bool(sheet.can_undo))
-        self.redo.setVisible(sheet is not None and bool(sheet.can_redo))
-        self.bar.show()
+        self.band.say(sentence, self.presenter.sheet)
 
     def _show_trouble(self, error: DeskError) -> None:
         self._notice(f"{WRONG} {error}")
 
     def _show_saved(self, moment: datetime) -> None:
-        self.saved.setText(saved_words(moment, self._queue.zone))
+        self.top.saved.setText(saved_words(moment, self._queue.zone))
 
     def _changed_elsewhere(self, command: object) -> None:
         """Look again when another window changed something that may stand here."""
@@ -347,8 +355,25 @@ class VisitWindow(QWidget):
     def changeEvent(self, event: QEvent) -> None:
         """Follow the letters of another look."""
         if event.type() == QEvent.Type.ApplicationFontChange:
-            self.setStyleSheet(sheet_style(QFontInfo(QApplication.font()).pixelSize()))
+            self._wear()
         super().changeEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Stand otherwise where there is little room."""
+        size = event.size()
+        compact = size.width() < SMALL_WIDTH or size.height() < SMALL_HEIGHT
+        if compact != self._is_compact:
+            self._is_compact = compact
+            self._wear()
+            self.top.set_compact(compact=compact)
+            self.band.set_compact(compact=compact)
+            for stage in self._built.values():
+                stage.set_compact(compact)
+        super().resizeEvent(event)
+
+    def _wear(self) -> None:
+        letters = QFontInfo(QApplication.font()).pixelSize()
+        self.setStyleSheet(sheet_style(letters, compact=self._is_compact))
 
     def _save_cards(self, check: str) -> None:
         sheet = self.presenter.sheet

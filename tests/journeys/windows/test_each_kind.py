@@ -59,6 +59,7 @@ def slip_and_mend(person: Person, check: str, right: str) -> None:
     person.answer(wrong)
     if person.window.stage() != "check":
         person.press("Ctrl+2")
+    person.turn_to("path")
     view = person.find(QListView, "path")
     model = view.model()
     assert isinstance(model, RowModel)

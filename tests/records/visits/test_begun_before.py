@@ -16,9 +16,9 @@ from desk.records.views.report import VisitReport
 from desk.records.views.visit_sheet import VisitSheet
 from desk.records.visits import lifecycle
 from desk.records.visits.proof import proof_of
+from desk.trade.content.in_use import first_id
 from desk.trade.content.loader import load_content
-from desk.trade.content.todays_cautions import first_id
-from desk.trade.diagnosis.walk import Given, cautions_for
+from desk.trade.diagnosis.walk import Given, cautions_for, to_acknowledge
 from tests.conftest import StillClock
 from tests.records.earlier import EARLIER_WORDS, GIVEN, WORDED_SINCE, begin_before, earlier_list
 from tests.records.jobs import ACT, Job, begin_job, take_job
@@ -26,6 +26,7 @@ from tests.records.sealed_visits import PNG
 
 TODAY = load_content()
 AT = "taps_shut"
+OPENED = "gas_proved"
 QUIET = Given("quiet")
 
 
@@ -54,6 +55,14 @@ def asked(job: Job, check: str) -> dict[str, str]:
     }
 
 
+def locked(job: Job, check: str) -> set[str]:
+    """Return what has to be acknowledged still before a check is answered."""
+    now = sheet(job)
+    assert now.checklist is not None
+    asked_for = {one.id for one in to_acknowledge(now.checklist, check)}
+    return asked_for - now.acknowledged
+
+
 def read(job: Job, *cautions: str) -> VisitSheet:
     job.clock.pass_minutes(1)
     return job.office.carry_out(commands.Acknowledge(job.visit, cautions))
@@ -78,14 +87,20 @@ def kept_bytes(job: Job) -> bytes:
 
 
 def test_what_todays_list_warns_of_is_read_before_the_check(job: Job) -> None:
-    wanted = asked(job, AT)
-    assert wanted["dry_fire"] == TODAY.cautions["dry_fire"].text["en"]
-    while wanted:
+    answer = Given(TODAY.checklists["hot-water"].check(OPENED).answers[0].id)
+    wanted = asked(job, OPENED)
+    assert wanted["co_monitor"] == TODAY.cautions["co_monitor"].text["en"]
+    while locked(job, OPENED):
         with pytest.raises(RuleError, match="acknowledge the caution") as refused:
-            job.office.carry_out(commands.AnswerCheck(job.visit, AT, QUIET))
-        assert refused.value.field in wanted
-        read(job, next(iter(wanted)))
-        wanted = asked(job, AT)
+            job.office.carry_out(commands.AnswerCheck(job.visit, OPENED, answer))
+        assert refused.value.field in locked(job, OPENED)
+        read(job, refused.value.field)
+    after = job.office.carry_out(commands.AnswerCheck(job.visit, OPENED, answer))
+    assert OPENED in {line.check for line in after.report.checks}
+
+
+def test_where_nothing_is_opened_todays_cautions_are_shown_and_ask_for_nothing(job: Job) -> None:
+    assert asked(job, AT)["dry_fire"] == TODAY.cautions["dry_fire"].text["en"]
     after = job.office.carry_out(commands.AnswerCheck(job.visit, AT, QUIET))
     assert AT in {line.check for line in after.report.checks}
 

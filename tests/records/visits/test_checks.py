@@ -13,7 +13,7 @@ from desk.records.tables import Appliance, ChecklistEdition, CheckResult, Readin
 from desk.records.visits import checks, editions, lifecycle
 from desk.records.visits.checks import results_of
 from desk.trade.content.loader import load_content
-from desk.trade.diagnosis.walk import COULD_NOT, Given, cautions_for
+from desk.trade.diagnosis.walk import COULD_NOT, Given, cautions_for, to_acknowledge
 from tests.conftest import StillClock
 from tests.records.jobs import ACT, begin_job, take_job
 
@@ -21,20 +21,31 @@ CHECKLIST = load_content().checklists["hot-water"]
 START = CHECKLIST.start
 
 
-def test_a_serious_caution_is_acknowledged_before_the_step(
+def test_what_guards_the_opened_is_acknowledged_before_the_step(
     office: Office, clock: StillClock
 ) -> None:
     job = begin_job(office, clock)
-    [caution, *_rest] = [one for one in cautions_for(CHECKLIST, START) if one.serious]
-    answer = CHECKLIST.check(START).answers[0].id
+    opened = "gas_proved"
+    [caution, *_rest] = to_acknowledge(CHECKLIST, opened)
+    answer = CHECKLIST.check(opened).answers[0].id
     with (
         pytest.raises(RuleError, match="acknowledge the caution") as caught,
         office.unit_of_work(ACT) as session,
     ):
-        checks.record_answer(session, job.visit, START, Given(answer))
+        checks.record_answer(session, job.visit, opened, Given(answer))
     assert caught.value.field == caution.id
-    assert job.standing().path == ()
-    job.answer(START, answer)
+    job.answer(opened, answer)
+    assert job.standing().aside == (opened,), "it is kept; the list begins at the door"
+
+
+def test_where_nothing_is_opened_no_caution_waits_to_be_acknowledged(
+    office: Office, clock: StillClock
+) -> None:
+    job = begin_job(office, clock)
+    assert [one for one in cautions_for(CHECKLIST, START) if one.serious]
+    answer = CHECKLIST.check(START).answers[0].id
+    with office.unit_of_work(ACT) as session:
+        checks.record_answer(session, job.visit, START, Given(answer))
     assert job.standing().path[0].check == START
 
 

@@ -8,11 +8,11 @@ from dataclasses import replace
 import pytest
 
 from desk.base.texts import say
-from desk.trade.content import rules
+from desk.trade.content import label_rules, rules
 from desk.trade.content.checklist import Checklist, Content, read_edition
 from desk.trade.content.findings import Places
 from desk.trade.content.loader import load_content
-from desk.trade.content.model import LONGEST_LABEL, Answer, Text, in_language
+from desk.trade.content.model import LONGEST_LABEL, LONGEST_LINE, Answer, Text, in_language
 
 CONTENT = load_content()
 LIST = CONTENT.checklists["hot-water"]
@@ -31,7 +31,7 @@ def answer(text: Text, short: Text | None = None, key: str = "one") -> Answer:
 
 def told(*answers: Answer) -> list[str]:
     content = Content(causes={}, cautions={}, checklists={"hot-water": asking(*answers)})
-    return [say(finding.sentence) for finding in rules.labels(content, Places())]
+    return [say(finding.sentence) for finding in label_rules.labels(content, Places())]
 
 
 def test_a_button_says_the_short_and_the_text_where_there_is_none() -> None:
@@ -90,7 +90,8 @@ def without(made: Checklist) -> Checklist:
         )
         for key, check in made.checks.items()
     }
-    return replace(made, checks=checks)
+    cautions = {key: replace(one, short={}) for key, one in made.cautions.items()}
+    return replace(made, checks=checks, cautions=cautions)
 
 
 def test_a_list_without_shorts_keeps_the_text_that_it_was_kept_with() -> None:
@@ -135,3 +136,23 @@ def test_a_short_step_keeps_the_warning_of_its_step(made: Checklist) -> None:
     ):  # fmt: skip
         lost += [(key, short) for key, long, short in pairs if said in long and kept not in short]
     assert lost == []
+
+
+def warned(text: Text, short: Text | None = None) -> list[str]:
+    caution = replace(CONTENT.cautions["scald"], text=text, short=short or {})
+    content = Content(causes={}, cautions={"scald": caution}, checklists={})
+    found = [*label_rules.labels(content, Places()), *rules.findings(content, Places())]
+    return [say(finding.sentence) for finding in found if "short" in say(finding.sentence)]
+
+
+def test_a_caution_that_is_long_is_said_in_one_line_too() -> None:
+    assert warned({"en": "Hot water burns."}) == []
+    assert warned({"en": "x" * 61}, {"en": "x" * 60}) == []
+    assert "write short for it" in warned({"en": "x" * 61})[0]
+    assert "of 61 characters; write 60 at most" in warned({"en": "Hot"}, {"en": "x" * 61})[0]
+
+
+def test_every_shipped_caution_has_its_line() -> None:
+    assert [
+        one.id for one in CONTENT.cautions.values() if len(in_language(one.line)) > LONGEST_LINE
+    ] == []

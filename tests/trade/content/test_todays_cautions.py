@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from desk.trade.content.checklist import Checklist, read_edition
+from desk.trade.content.in_use import first_id, latest_caution, with_todays_cautions
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Caution
-from desk.trade.content.todays_cautions import first_id, latest_caution, with_todays_cautions
 from desk.trade.diagnosis.stop_and_leave import kind_of
 from desk.trade.diagnosis.walk import cautions_for
 from tests.records.earlier import EARLIER_WORDS, WORDED_SINCE, earlier_list

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtWidgets import QAbstractButton
 
 from desk.records.actions.closing import Finish, SetCause, WriteDown
 from desk.records.office.office import Office
@@ -98,7 +99,8 @@ def test_two_faults_that_both_stand_are_written_down(person: Person) -> None:
 def test_what_the_ranking_rests_on_and_the_minutes_left_stand_beside(person: Person) -> None:
     assert person.reads("causes_basis").endswith(": the trade's own figures")
     before = person.sheet().minutes_to_end
-    assert person.reads("minutes_to_end") == f"By the list about {before:.0f} min to the end."
+    at_check = person.find(QAbstractButton, "go_check").accessibleName()
+    assert at_check == f"Check: {before:.0f} min left"
     person.walk(FLOAT, until="repair_sensing")
     assert 0 < person.sheet().minutes_to_end < before
 

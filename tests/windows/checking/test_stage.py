@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtWidgets import QAbstractButton, QListView
+from PySide6.QtWidgets import QAbstractButton, QListView, QWidget
 
 from desk.records.tables import Appliance
 from desk.windows.checking.path_and_causes import ROW, PathRow
+from desk.windows.stage_kit.large_controls import WideButton
 from tests.journeys.scripts import DIVERTER, FLOAT, STRAINER
 from tests.records.jobs import ACT, Job
 from tests.windows.conftest import Sit
@@ -23,6 +24,7 @@ def person(sit: Sit, begun: Job) -> Person:
 
 
 def rows(person: Person, name: str) -> list[PathRow]:
+    person.turn_to(name)
     model = person.find(QListView, name).model()
     return [model.index(place, 0).data(ROW) for place in range(model.rowCount())]
 
@@ -43,6 +45,8 @@ def test_a_digit_answers(person: Person) -> None:
 def test_could_not_check_asks_for_a_reason_and_wipes_nothing(person: Person) -> None:
     person.type("edit_note", "Nobody at home knew")
     person.press("0")
+    assert person.find(QWidget, "edit_reason").hasFocus(), "it asks why before anything is said"
+    person.enter("edit_reason", "")
     assert person.reads("under_reason") == ("▲ Say in a few words why this could not be checked.")
     assert person.written("edit_note") == "Nobody at home knew"
     person.enter("edit_reason", "Only a child was there")
@@ -88,7 +92,9 @@ def test_the_suggested_check_is_followed_and_remembered_as_such(person: Person) 
     suggested = person.sheet().suggestion
     assert suggested is not None
     person.press("S")
-    assert person.reads("suggested_check") == person.reads("check_title")
+    assert person.window.check.card.check is not None
+    assert person.window.check.card.check.id == suggested.check
+    assert not person.sees("follow_suggestion"), "it is on screen already"
     person.read_cautions()
     person.press("1")
     line = next(line for line in person.sheet().report.checks if line.check == suggested.check)
@@ -163,10 +169,11 @@ def test_a_finished_visit_says_how_to_change_it(person: Person) -> None:
 def test_where_looking_further_does_not_pay_it_says_mend_now_and_leads_there(
     person: Person,
 ) -> None:
-    assert not person.sees("mend_now")
+    assert not person.sees("to_repair")
     person.walk(STRAINER, until="timed_flow")
-    assert person.reads("mend_now") == "➜ Mend now: Strainer of the building blocked"
-    assert "87 % likely" in person.reads("mend_now_reason")
+    mend = person.find(WideButton, "to_repair")
+    assert mend.said() == "Mend now: Strainer of the building blocked"
+    assert "87 % likely" in mend.accessibleName()
     assert person.sees("follow_suggestion"), "a check stays at hand for who wants to be surer"
     person.press("M")
     assert person.window.stage() == "check"

@@ -109,6 +109,7 @@ class Person:
 
     def type(self, name: str, text: str) -> None:
         """Write into a field and go on to the next one."""
+        self.open_line(name)
         field = self.find(QWidget, name)
         field.setFocus()
         QTest.keySequence(field, "Ctrl+A")
@@ -116,8 +117,15 @@ class Person:
         QTest.keyClicks(field, text)
         QTest.keyClick(field, Qt.Key.Key_Tab)
 
+    def open_line(self, name: str) -> None:
+        """Let a line be seen that a key opens, where it is one."""
+        opens = {"edit_note": "N", "edit_reason": "0"}
+        if name in opens and not self.sees(name):
+            self.press(opens[name])
+
     def enter(self, name: str, text: str) -> None:
         """Write into a line and press Enter."""
+        self.open_line(name)
         field = self.find(QWidget, name)
         field.setFocus()
         QTest.keySequence(field, "Ctrl+A")
@@ -151,7 +159,13 @@ class Person:
         while box.currentIndex() != place:
             QTest.keyClick(box, Qt.Key.Key_Down if box.currentIndex() < place else Qt.Key.Key_Up)
 
+    def turn_to(self, name: str) -> None:
+        """Let a list beside the check be seen: the causes, or the path so far."""
+        if not self.sees(name):
+            self.press({"path": "L", "causes": "W"}[name])
+
     def click_row(self, name: str, row: int) -> None:
+        self.turn_to(name)
         view = self.find(QListView, name)
         index = view.model().index(row, 0)
         view.scrollTo(index)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QAbstractButton
-
 from desk.records.fields import person_fields
 from desk.records.fields.call_fields import CallDetails
 from desk.records.parties import customers
@@ -54,13 +52,12 @@ def test_with_several_technicians_one_is_chosen(sit: Sit, waiting: Job) -> None:
     assert person.sheet().report.technician.name == "Bo Frame"
 
 
-def test_answers_open_when_the_serious_cautions_were_read(sit: Sit, begun: Job) -> None:
+def test_the_question_of_danger_shows_its_cautions_and_is_answered_at_once(
+    sit: Sit, begun: Job
+) -> None:
     person = sit(begun)
-    assert not person.find(QAbstractButton, "answer_none").isEnabled()
-    person.press("1")
-    assert person.next_check() == "danger"
-    person.press("A")
-    assert {"stop_and_leave", "co_monitor"} <= person.sheet().acknowledged
+    assert person.sees("caution")
+    assert not person.sees("acknowledge"), "nothing is opened at the door"
     person.press("1")
     assert person.next_check() == "flooding"
 

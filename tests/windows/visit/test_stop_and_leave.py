@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication
 from desk.records.shop.settings import change_shop
 from desk.windows.visit.stop_and_leave import KEYS_COUNT_AFTER_S
 from tests.every_day import every_day
+from tests.journeys.scripts import FLOAT
 from tests.records.jobs import ACT, Job
 from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
@@ -75,10 +76,33 @@ def test_a_text_that_is_typed_there_does_not_say_that_everybody_is_out(inside: P
 
 def test_to_leave_waits_for_no_caution_to_be_read(sit: Sit, begun: Job) -> None:
     person = sit(begun)
-    assert person.sees("acknowledge")
-    assert not person.can_press("answer_none")
-    person.click("answer_danger")
+    person.walk(FLOAT, until="cabinet_ready")
+    assert not person.can_press("answer_ready"), "its cautions are read first"
+    person.press("F9")
     assert person.sees("leave_page")
+    walk = person.sheet().walk
+    assert walk is not None
+    assert walk.answers["danger"] == "danger"
+
+
+def test_danger_pressed_by_mistake_leads_back_to_where_the_work_was(sit: Sit, begun: Job) -> None:
+    person = sit(begun)
+    person.walk(FLOAT, until="cabinet_ready")
+    person.click("danger_here")
+    person.type("edit_mistake", "slip of the hand")
+    person.click("pressed_by_mistake")
+    assert not person.sees("leave_page")
+    assert person.next_check() == "cabinet_ready"
+    assert person.sees("danger_here")
+
+
+def test_before_the_visit_begins_and_when_it_is_finished_there_is_no_key_for_danger(
+    sit: Sit, waiting: Job
+) -> None:
+    person = sit(waiting)
+    assert not person.sees("danger_here")
+    person.click("arrive")
+    assert person.sees("danger_here")
 
 
 def test_the_mouse_counts_at_once_and_leads_to_the_outcome(inside: Person) -> None:

@@ -35,7 +35,7 @@ def test_each_stage_says_by_a_word_and_a_shape_how_far_it_is(sit: Sit, waiting: 
     person = sit(waiting)
     assert set(far(person).values()) == {Progress.EMPTY}
     person.click("arrive")
-    assert person.find(QAbstractButton, "go_arrive").accessibleName() == "Arrive: begun"
+    assert person.find(QAbstractButton, "go_arrive").accessibleName() == "Arrive: at the door"
     person.walk(FLOAT)
     assert (far(person)["arrive"], far(person)["check"]) == (Progress.DONE, Progress.DONE)
     assert far(person)["repair"] is Progress.EMPTY
@@ -59,12 +59,12 @@ def test_undo_and_redo_say_what_they_took_back(sit: Sit, begun: Job) -> None:
     person.answer("none")
     person.press("Ctrl+Z")
     assert person.next_check() == "danger"
-    assert person.reads("notice") == "Taken back: Check answered"
+    assert person.reads("notice") == "Undone: Check answered"
     person.press("Ctrl+Shift+Z")
     assert person.next_check() == "flooding"
-    assert person.reads("notice") == "Done again: Check answered"
+    assert person.reads("notice") == "Redone: Check answered"
     person.press("Ctrl+Z")
-    assert person.reads("notice") == "Taken back: Check answered"
+    assert person.reads("notice") == "Undone: Check answered"
 
 
 def test_a_fill_and_a_field_are_taken_back_too(sit: Sit, begun: Job) -> None:
@@ -238,7 +238,7 @@ def test_what_stands_on_top_stays_there_while_the_visit_is_being_opened(
     window = VisitWindow(queue, Ready(), job.visit)
     qtbot.addWidget(window)
     window.show()
-    strip = window.strip
+    strip = window.top
     assert not window.stack.isVisible(), "the answer comes with a later event"
     assert strip.height() <= strip.sizeHint().height()
     top = strip.mapTo(window, QPoint(0, 0)).y()
