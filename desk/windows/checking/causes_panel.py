@@ -21,9 +21,11 @@ class CausesPanel(QFrame):
 
     Signals:
         gone_back: the person goes back to a check on the path.
+        sought: the person goes to what confirms a cause.
     """
 
     gone_back = Signal(str)
+    sought = Signal(str)
 
     def __init__(self) -> None:
         super().__init__()
@@ -39,6 +41,13 @@ class CausesPanel(QFrame):
         self.basis = text_label(name="causes_basis", rank="caption")
         self.basis.setProperty("means", "quiet")
         self.causes = RowList("causes", _("Still possible"))
+        self.causes.clicked.connect(self._seek)
+        self.causes.activated.connect(self._seek)
+        self.known = WideButton(_("I know what it is"), "know_the_cause")
+        press(self.known, "K")
+        self.known.clicked.connect(self._choose)
+        self.no_check = text_label(name="no_check_confirms")
+        self.no_check.hide()
         self.path = RowList("path", _("Answers so far"))
         self.path.clicked.connect(self._go_back)
         self.path.activated.connect(self._go_back)
@@ -56,6 +65,8 @@ class CausesPanel(QFrame):
             layout.addWidget(part)
         layout.addWidget(self.causes, 1)
         layout.addWidget(self.path, 1)
+        layout.addWidget(self.no_check)
+        layout.addWidget(self.known)
         self.setLayout(layout)
         self._sheet: VisitSheet | None = None
 
@@ -81,6 +92,7 @@ class CausesPanel(QFrame):
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show what is still possible on a visit, and how it came there."""
         self._sheet = sheet
+        self.no_check.hide()
         self.causes.rows.show_rows(cause_rows(sheet))
         path = path_rows(sheet)
         self.path.rows.show_rows(path)
@@ -96,8 +108,33 @@ class CausesPanel(QFrame):
         answered = sheet is not None and bool(sheet.report.checks)
         self.causes.setVisible(goes_on and not path)
         self.basis.setVisible(goes_on and not path and bool(self.basis.text()))
+        self.known.setVisible(goes_on and sheet is not None and sheet.report.state == "under_way")
         self.path.setVisible(path and answered)
         self.nothing_yet.setVisible(path and not answered)
+
+    def _choose(self) -> None:
+        """Give the keys to the causes: the arrows and the first letters of a name find one."""
+        if self.is_path() or not self.width():
+            self.to_causes.click()
+        if not self.causes.currentIndex().isValid():
+            self.causes.setCurrentIndex(self.causes.rows.index(0, 0))
+        self.causes.setFocus()
+
+    def _seek(self, index: QModelIndex) -> None:
+        goes_on = self._sheet is not None and self._sheet.report.state == "under_way"
+        if goes_on:
+            self.sought.emit(self.causes.key_at(index))
+
+    def say_no_check(self, cause: str) -> None:
+        """Say that no check is left that confirms a cause.
+
+        Args:
+            cause: its name.
+        """
+        self.no_check.setText(
+            _("No check of this list is left that confirms it: {cause}", cause=cause)
+        )
+        self.no_check.show()
 
     def _go_back(self, index: QModelIndex) -> None:
         self.gone_back.emit(self.path.key_at(index))

@@ -11,7 +11,7 @@ from desk.base.texts import _, say
 from desk.records.actions import closing
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import in_language
-from desk.trade.diagnosis.mend_at_once import check_to_enter
+from desk.trade.diagnosis.mend_at_once import check_on_the_way, check_to_confirm, check_to_enter
 from desk.windows.checking.causes_panel import CausesPanel
 from desk.windows.checking.check_card import CheckCard
 from desk.windows.checking.contradiction_card import DoubtCard
@@ -35,7 +35,7 @@ class CheckStage(OnSiteStage):
         super().__init__("check", _("Check"))
         self._pinned = ""
         self._by_suggestion = False
-        self._mending = ""
+        self._mending = self._wanted = ""
         self._answers_before: int | None = None
         self.waiting = text_label(
             _("The checks begin when you have arrived: Ctrl+1."),
@@ -68,6 +68,7 @@ class CheckStage(OnSiteStage):
         self.inner.setWidget(self.inside)
         self.panel = CausesPanel()
         self.panel.gone_back.connect(self._go_back)
+        self.panel.sought.connect(self._seek)
         self._is_wide, self._is_compact = True, False
         self._is_turned = self._turned_to = False
         for turn in (self.panel.to_causes, self.panel.to_path):
@@ -115,7 +116,7 @@ class CheckStage(OnSiteStage):
         if sheet.stop is not None and sheet.report.state == "finished":
             self.lock.hide()  # what was found, and who clears it, is written now
         if self._answers_before not in (None, len(sheet.report.checks)):
-            self._pinned, self._answers_before = self._next_to_mend(sheet), None
+            self._pinned, self._answers_before = self._next_wanted(sheet), None
             self._by_suggestion = bool(self._pinned)
         shown = self.card.check
         current = "" if walk is None else self._pinned or walk.next or ""
@@ -171,7 +172,7 @@ class CheckStage(OnSiteStage):
         sheet = self.sheet
         if sheet is None or sheet.mend_now is None:
             return
-        self._mending = sheet.mend_now.cause
+        self._mending, self._wanted = sheet.mend_now.cause, ""
         written, second = sheet.report.cause, sheet.report.second_cause
         if written is None or written.id != self._mending:
             self.hand_in(
@@ -185,22 +186,37 @@ class CheckStage(OnSiteStage):
             )
         self._pin(_to_enter(sheet, self._mending), by_suggestion=True)
 
-    def _next_to_mend(self, sheet: VisitSheet) -> str:
-        """Return what the repair that is being entered asks next; "" where it was done."""
-        if not self._mending:
-            return ""
-        following = _to_enter(sheet, self._mending)
+    def _seek(self, cause: str) -> None:
+        """Go to the check that confirms a cause, by way of what readies it."""
+        sheet = self.sheet
+        if sheet is None or sheet.checklist is None or sheet.walk is None:
+            return
+        walk = sheet.walk
+        self._mending = ""
+        self._wanted = check_to_confirm(sheet.checklist, cause, walk.answers, walk.sensing_kind)
+        if self._wanted:
+            self._pin(self._next_wanted(sheet), by_suggestion=True)
+        else:
+            self.panel.say_no_check(in_language(sheet.checklist.causes[cause].name))
+
+    def _next_wanted(self, sheet: VisitSheet) -> str:
+        """Return what is asked next on the way to what is wanted; "" where it was done."""
+        following = ""
+        if self._mending:
+            following = _to_enter(sheet, self._mending)
+        elif self._wanted and sheet.checklist is not None and sheet.walk is not None:
+            following = check_on_the_way(sheet.checklist, self._wanted, sheet.walk.answers)
         if not following:
-            self._mending = ""
+            self._mending = self._wanted = ""
         return following
 
     def _follow(self) -> None:
-        self._mending = ""
+        self._mending = self._wanted = ""
         if self.sheet is not None and self.sheet.suggestion is not None:
             self._pin(self.sheet.suggestion.check, by_suggestion=True)
 
     def _go_back(self, check: str) -> None:
-        self._mending = ""
+        self._mending = self._wanted = ""
         walk = self.sheet.walk if self.sheet else None
         was_undone = walk is not None and check not in walk.answers and any(
             step.check == check for step in walk.path
@@ -208,7 +224,7 @@ class CheckStage(OnSiteStage):
         self._pin(check, by_suggestion=was_undone)  # it is done again ahead of the list
 
     def _onward(self) -> None:
-        self._mending = ""
+        self._mending = self._wanted = ""
         self._pin("")
 
     def _pin(self, check: str, *, by_suggestion: bool = False) -> None:

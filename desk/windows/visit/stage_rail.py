@@ -77,6 +77,10 @@ class StageRail(QWidget):
         self._folded.hide()
         row.addWidget(self._folded)
 
+    def least_width(self) -> int:
+        """Return how wide six buttons are at least, whose names stand on one line."""
+        return sum(button.sizeHint().width() for button in self._buttons.values())
+
     def set_compact(self, compact: bool) -> None:
         """Stand as one button, or as six."""
         for button in self._buttons.values():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy
 
 from desk.base.texts import _
@@ -43,6 +44,7 @@ class TopBand(QFrame):
         names = column(spacing=0)
         names.addWidget(self.address)
         names.addWidget(self.who)
+        self._is_compact = False
         self._row = row = QHBoxLayout(self)
         row.setSpacing(12)
         row.addLayout(names)
@@ -58,12 +60,23 @@ class TopBand(QFrame):
     def set_compact(self, *, compact: bool) -> None:
         """Stand as fits a small window, or a usual one."""
         self._row.setContentsMargins(12 if compact else 20, 0, 0, 0)
-        self.rail.set_compact(compact)
+        self._is_compact = compact
         self.saved.setVisible(not compact)
         for label in (self.address, self.who):
             label.setFixedWidth(_NAMES_WIDE)
         self.leave.let_be_high(SMALL_TOP if compact else TOP)
         self.setMinimumHeight(SMALL_TOP if compact else TOP)
+        self._fold_rail(self.width())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Let one button stand for the stages where their names would be cut off."""
+        super().resizeEvent(event)
+        self._fold_rail(event.size().width())
+
+    def _fold_rail(self, width: int) -> None:
+        others = _NAMES_WIDE + self.leave.sizeHint().width() + self.notes.sizeHint().width()
+        gaps = 4 * self._row.spacing() + self._row.contentsMargins().left()
+        self.rail.set_compact(self._is_compact or width < others + gaps + self.rail.least_width())
 
 
 def _line(*, rank: str, name: str, loud: bool = False) -> QLabel:

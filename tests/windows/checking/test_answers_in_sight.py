@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import Check
+from desk.windows.stage_kit.large_controls import WideButton
 from desk.windows.theme import themes, tokens
 from desk.windows.visit.window import VisitWindow
 from tests.records.jobs import Job
@@ -68,6 +69,9 @@ def out_of_sight(window: VisitWindow, check: Check) -> list[str]:
             found.append(f"{name} has {button.height()} px and needs more")
         elif button.width() < button.minimumSizeHint().width():
             found.append(f"{name} cuts a word off at {button.width()} px")
+    for stage in window.top.rail.findChildren(WideButton):
+        if stage.isVisible() and stage.width() < stage.minimumSizeHint().width():
+            found.append(f"{stage.said()} is cut off at {stage.width()} px")
     question = place_of(card.title, window)
     middle = free.adjusted(0, 0, 0, -window.band.height())
     if not middle.contains(question):

@@ -222,3 +222,36 @@ def test_a_repair_in_vain_is_gone_back_to_and_ended_otherwise(sit: Sit, begun: J
     assert "●" not in person.find(QAbstractButton, "answer_mended").accessibleName()
     person.answer("part_ordered")
     assert person.next_check() == "unfinished"
+
+
+def test_who_knows_the_cause_goes_to_what_confirms_it_by_what_readies_it(
+    person: Person,
+) -> None:
+    person.press("K")
+    assert person.find(QListView, "causes").hasFocus()
+    causes = [row.key for row in rows(person, "causes")]
+    person.click_row("causes", causes.index("element_stuck"))
+    seen = []
+    while not seen or seen[-1] != "element_out":
+        check = person.window.check.card.check
+        assert check is not None
+        seen.append(check.id)
+        assert len(seen) < 6, seen
+        if check.id != "element_out":
+            person.answer({"cover_seals": "does_not_seal", "cabinet_ready": "ready"}[check.id])
+    assert seen[:-1] == [one for one in ("cover_seals", "cabinet_ready") if one in seen]
+    assert "cabinet_ready" in seen, "nobody goes past it"
+    assert not person.can_press("answer_stuck"), "its cautions are read first"
+    person.press("Esc")
+    assert person.window.check.card.check is not None
+    assert person.window.check.card.check.id == person.next_check()
+
+
+def test_a_cause_that_no_check_is_left_to_confirm_is_said(person: Person) -> None:
+    person.walk({**FLOAT, "cabinet_ready": "cannot_lock"}, until="cabinet_ready")
+    person.answer("cannot_lock")
+    causes = [row.key for row in rows(person, "causes")]
+    before = person.reads("check_title")
+    person.click_row("causes", causes.index("element_stuck"))
+    assert person.reads("no_check_confirms").startswith("No check of this list is left")
+    assert person.reads("check_title") == before
