@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import shutil
 from collections.abc import Iterator
+from datetime import datetime, tzinfo
 from pathlib import Path
 
 import click
@@ -146,10 +147,27 @@ def test_where_one_report_of_many_may_not_be_written_none_is(
     assert sorted(one.name for one in (tmp_path / "all").iterdir()) == names
 
 
+class OneDay(datetime):
+    """A clock on which it is always the same day."""
+
+    @classmethod
+    def now(cls, tz: tzinfo | None = None) -> OneDay:
+        return cls(2026, 11, 30, 9, tzinfo=tz)
+
+
+def try_a_small_town(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let `try` build little, on a day on which so small a town has somebody with a float."""
+    monkeypatch.setattr(try_out, "VISITS", 12)
+    monkeypatch.setattr(try_out, "datetime", OneDay)
+
+
 def test_a_try_writes_beside_what_somebody_wrote(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(try_out, "VISITS", 12)
+    try_a_small_town(monkeypatch)
+    monkeypatch.setattr(
+        try_out, "datetime", OneDay
+    )  # so small a town has not each day who is needed
     (tmp_path / "what-comes-back.pdf").write_text("notes of somebody's")
     theirs = _contents(tmp_path)
     assert run("try", "--no-window", "--out", tmp_path)[0] == 0
@@ -162,7 +180,7 @@ def test_a_try_writes_beside_what_somebody_wrote(
 def test_a_try_goes_over_its_own_and_stays_beside_what_somebody_wrote_in(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(try_out, "VISITS", 12)
+    try_a_small_town(monkeypatch)
     tried = ("try", "--no-window", "--out", tmp_path)
     status, out, _err = run(*tried)
     assert status == 0
@@ -197,7 +215,7 @@ def test_a_try_goes_over_its_own_and_stays_beside_what_somebody_wrote_in(
 def test_a_try_leaves_an_office_that_is_open_or_has_checks_of_its_own(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, beside: str
 ) -> None:
-    monkeypatch.setattr(try_out, "VISITS", 12)
+    try_a_small_town(monkeypatch)
     tried = ("try", "--no-window", "--out", tmp_path)
     assert run(*tried)[0] == 0
     (tmp_path / beside).touch()
@@ -210,7 +228,7 @@ def test_a_try_leaves_an_office_that_is_open_or_has_checks_of_its_own(
 def test_a_try_takes_away_no_link(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(try_out, "VISITS", 12)
+    try_a_small_town(monkeypatch)
     (tmp_path / "sample.drawoff").symlink_to(tmp_path / "nowhere")
     assert run("try", "--no-window", "--out", tmp_path)[0] == 0
     assert (tmp_path / "sample.drawoff").readlink() == tmp_path / "nowhere"
