@@ -38,6 +38,7 @@ class CausesPanel(QFrame):
             self._tabs.addButton(tab)
         self.to_causes.setChecked(True)
         self._tabs.buttonClicked.connect(self._show)
+        self.to_path.clicked.connect(self._take_path)
         self.basis = text_label(name="causes_basis", rank="caption")
         self.basis.setProperty("means", "quiet")
         self.causes = RowList("causes", _("Still possible"))
@@ -94,6 +95,7 @@ class CausesPanel(QFrame):
         self._sheet = sheet
         self.no_check.hide()
         self.causes.rows.show_rows(cause_rows(sheet))
+        self.causes.scrollToTop()  # the likeliest
         path = path_rows(sheet)
         self.path.rows.show_rows(path)
         self.basis.setText(basis_words(sheet))
@@ -111,6 +113,14 @@ class CausesPanel(QFrame):
         self.known.setVisible(goes_on and sheet is not None and sheet.report.state == "under_way")
         self.path.setVisible(path and answered)
         self.nothing_yet.setVisible(path and not answered)
+
+    def _take_path(self) -> None:
+        """Give the keys to the answers: the arrows choose one, Enter goes back to it."""
+        self._show()
+        if not self.path.isHidden():
+            if not self.path.currentIndex().isValid():
+                self.path.setCurrentIndex(self.path.rows.index(0, 0))
+            self.path.setFocus()
 
     def _choose(self) -> None:
         """Give the keys to the causes: the arrows and the first letters of a name find one."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLineEdit, QMenu, QWidget
 
 from desk.base.errors import DeskError, InputError
 from desk.base.texts import _, message, say
@@ -123,19 +123,21 @@ class CheckCard(QFrame):
 
     def _build_dock(self) -> None:
         """Make what stands at the lower edge: the answers, and what is typed with them."""
-        self.reason = TypedLine("reason", _("Why it could not be checked"), _("in a few words"))
+        self.reason = TypedLine(
+            "reason", _("Why it could not be checked"), _("in a few words, then Enter")
+        )
         self.could_not = WideButton(_("Could not check…"), "answer_could_not_check")
         press(self.could_not, "0")
-        self.could_not.clicked.connect(self._could_not)
+        self.could_not.clicked.connect(self._ask_why)
         self.reason.edit.returnPressed.connect(self._could_not)
         self.note = TypedLine("note", _("Note to this check"), _("kept with the answer"))
         self.note.edit.editingFinished.connect(self._note_left)
+        self.note.edit.returnPressed.connect(self.setFocus)
         self.dock = AnswerDock(self.could_not)
         self.dock.answered.connect(self._answer)
         self.dock.lines.addWidget(self.acknowledge)
         for line in (self.reason, self.note):
             self.dock.lines.addWidget(line, 1)
-            line.edit.installEventFilter(self)
             line.text_changed.connect(self._show_typed)
             line.hide()
 
@@ -223,6 +225,8 @@ class CheckCard(QFrame):
         self._fold(0)
         self.facts.setText(_facts(check))
         self.trouble.hide()
+        if self.reason.edit.hasFocus() or self.note.edit.hasFocus():
+            self.setFocus()  # those lines belonged to the check before
         self.reason.keep_as(f"reason_{check.id}")
         self.note.keep_as(f"note_{check.id}")
         self.reason.show_error("")
@@ -245,6 +249,10 @@ class CheckCard(QFrame):
                 self._write_here(WRITTEN[kind])
             elif kind == FLOW:
                 self.measure.show()
+        for field in reversed((*(row.field for row in self._readings), *self._written)):
+            QWidget.setTabOrder(self, field)  # before what stands below them
+        for edit in (*self.findChildren(QLineEdit), self.reason.edit, self.note.edit):
+            edit.installEventFilter(self)
 
     def _let_go_of_places(self) -> None:
         """Take the places of the check before away; what was refused in them is not forgotten."""
@@ -316,6 +324,12 @@ class CheckCard(QFrame):
         for line in (self.reason, self.note):
             line.setVisible(bool(line.text().strip()) or line.edit.hasFocus())
 
+    def _ask_why(self) -> None:
+        """Let it be typed why it could not be checked; Enter there says so."""
+        self.reason.show()
+        self.reason.setFocus()
+        self.reason.edit.selectAll()
+
     def _open_note(self) -> None:
         """Let a note be typed."""
         self.note.show()
@@ -338,11 +352,7 @@ class CheckCard(QFrame):
         self._hand_in(Given(answer.id, by_suggestion=self._by_suggestion))
 
     def _could_not(self) -> None:
-        """Say that it could not be checked; the first time, ask why."""
-        if self.reason.isHidden():
-            self.reason.show()
-            self.reason.setFocus()
-            return
+        """Say that it could not be checked, and why."""
         self._hand_in(
             Given(COULD_NOT, self.reason.text().strip(), by_suggestion=self._by_suggestion)
         )
@@ -455,7 +465,7 @@ class CheckCard(QFrame):
         self.drawing.turn_to_picture(turned)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Let Esc leave a line that was opened to type in."""
+        """Let Esc leave the line that is typed in, and not the check."""
         if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape:
             if event.type() == QEvent.Type.ShortcutOverride:
                 event.accept()  # it is meant for the line, not for the sheet

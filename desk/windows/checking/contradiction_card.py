@@ -15,6 +15,8 @@ from desk.windows.kit.controls import column
 from desk.windows.kit.labels import WRONG, text_label
 from desk.windows.stage_kit.large_controls import WideButton
 
+FEW = 4
+
 
 class DoubtCard(QWidget):
     """Two answers that disagree, with a button to the check to repeat; and what a change did.
@@ -33,6 +35,7 @@ class DoubtCard(QWidget):
         self.repeat.clicked.connect(self._repeat)
         self.back = text_label(name="brought_back")
         self._check = ""
+        self._is_compact = False
         layout = column(spacing=6)
         for part in (self.disagree, self.repeat, self.back):
             layout.addWidget(part)
@@ -40,12 +43,17 @@ class DoubtCard(QWidget):
         self.setLayout(layout)
         self.hide()
 
+    def set_compact(self, compact: bool) -> None:
+        """Say what is back only where there is room for it above the question."""
+        self._is_compact = compact
+        self.back.setVisible(bool(self.back.text()) and not compact)
+
     def show_sheet(self, before: VisitSheet | None, sheet: VisitSheet) -> None:
         """Show what does not go together on a sheet, and what is back since the one before."""
         self._show_disagreement(sheet)
         if before is not None and before.walk != sheet.walk:
             self.back.setText(brought_back(before, sheet))
-        self.back.setVisible(bool(self.back.text()))
+        self.back.setVisible(bool(self.back.text()) and not self._is_compact)
         self.setVisible(not (self.disagree.isHidden() and self.back.isHidden()))
 
     def _show_disagreement(self, sheet: VisitSheet) -> None:
@@ -91,11 +99,17 @@ def brought_back(before: VisitSheet, after: VisitSheet) -> str:
     checks = [_title(checklist, check) for check in compare(before.walk, after.walk).brought_back]
     said = []
     if causes:
-        said.append(_("Possible again: {causes}.", causes=", ".join(causes)))
+        said.append(_("Possible again: {causes}.", causes=_first(causes)))
     if checks:
-        quoted = ", ".join(f"“{title}”" for title in checks)
-        said.append(_("Counts again: {checks}.", checks=quoted))
+        said.append(_("Counts again: {checks}.", checks=_first([f"“{one}”" for one in checks])))
     return " ".join(said)
+
+
+def _first(names: list[str]) -> str:
+    """Return a few names and how many more there are: it stands above the question."""
+    more = len(names) - FEW
+    shown = names if more <= 0 else [*names[:FEW], _("{count} more", count=more)]
+    return ", ".join(shown)
 
 
 def _title(checklist: Checklist, check: str) -> str:

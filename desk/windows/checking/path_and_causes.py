@@ -131,6 +131,7 @@ class RowDelegate(QStyledItemDelegate):
         if row.share is not None:
             self._bar(painter, rest.adjusted(0, used.height() + 3, 0, 0), row.share, palette)
         if option.state & QStyle.StateFlag.State_HasFocus:
+            painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(option.rect.adjusted(1, 1, -2, -2))
         painter.restore()
 

@@ -113,6 +113,8 @@ class CheckStage(OnSiteStage):
             self.moved.emit("sign")
             return
         walk = sheet.walk
+        if sheet.stop is not None:
+            self._pinned = self._mending = self._wanted = ""  # nobody goes on there
         if sheet.stop is not None and sheet.report.state == "finished":
             self.lock.hide()  # what was found, and who clears it, is written now
         if self._answers_before not in (None, len(sheet.report.checks)):
@@ -122,7 +124,8 @@ class CheckStage(OnSiteStage):
         current = "" if walk is None else self._pinned or walk.next or ""
         self.waiting.setVisible(walk is None)
         self.card.setVisible(bool(current))
-        self.card.setEnabled(sheet.report.state == "under_way")
+        for part in (self.card, self.card.dock):
+            part.setEnabled(sheet.report.state == "under_way")
         stood = not self.ending.isHidden() and sheet.stop is not None  # and is being written in
         self.ending.setVisible(walk is not None and not current)
         self.onward.setVisible(bool(self._pinned))
@@ -138,7 +141,6 @@ class CheckStage(OnSiteStage):
         self._show_advice(sheet)
         self.doubt.show_sheet(before, sheet)
         self.panel.show_sheet(sheet)
-        self.card.dock.setHidden(not (self.isVisible() and current))
         self._fit()
 
     def _show_advice(self, sheet: VisitSheet) -> None:
@@ -265,6 +267,7 @@ class CheckStage(OnSiteStage):
         super().set_compact(compact)
         self._is_compact = compact
         self.card.set_compact(compact)
+        self.doubt.set_compact(compact)
         be_small(self.turn, small=compact)
         for button in (self.follow, self.to_repair, self.onward):
             button.let_be_high(0 if compact else SHEET_TARGET)
@@ -290,6 +293,11 @@ class CheckStage(OnSiteStage):
         self.panel.set_wide(self._is_wide, shown=self._is_wide or self._is_turned)
         self.inner.setVisible(self._is_wide or not self._is_turned)
         self.turn.setVisible(not self._is_wide)
+        # What cannot be seen cannot be answered.
+        is_asked = not self.card.isHidden() and (self._is_wide or not self._is_turned)
+        for part in (self.card.dock, self.strip):
+            if part is not None:
+                part.setHidden(not (self.isVisible() and is_asked))
         layout = self.page.layout()
         if layout is not None:
             layout.activate()

@@ -88,6 +88,9 @@ class DockBand(QFrame):
         self.notice.show()
         self.undo.setVisible(sheet is not None and bool(sheet.can_undo))
         self.redo.setVisible(sheet is not None and bool(sheet.can_redo))
+        if self._is_compact and self._held is not None and self._held.strip is not None:
+            self._held.strip.hide()  # until the next sheet: there is room for one of them
+            self.undo.hide()
         self.show()
 
     def set_compact(self, *, compact: bool) -> None:

@@ -255,3 +255,80 @@ def test_a_cause_that_no_check_is_left_to_confirm_is_said(person: Person) -> Non
     person.click_row("causes", causes.index("element_stuck"))
     assert person.reads("no_check_confirms").startswith("No check of this list is left")
     assert person.reads("check_title") == before
+
+
+def test_esc_leaves_the_reading_and_not_the_check(person: Person) -> None:
+    person.walk(FLOAT, until="draw_one")
+    person.click_row("path", 4)
+    person.press("Esc")
+    person.walk(FLOAT, until="draw_one")
+    field = person.find(QWidget, "reading_tap_temperature_found")
+    field.setFocus()
+    person.press("Esc")
+    assert not field.hasFocus()
+    assert person.window.check.card.check is not None
+    assert person.window.check.card.check.id == "draw_one"
+
+
+def test_enter_in_a_note_leads_the_digits_back_to_the_answers(person: Person) -> None:
+    person.press("N")
+    person.enter("edit_note", "since the frost")
+    person.press("2")
+    line = person.sheet().report.checks[-1]
+    assert (line.answer, line.note) == ("comes_and_goes", "since the frost")
+
+
+def test_the_next_check_asks_for_no_reason_that_was_given_to_the_one_before(
+    person: Person,
+) -> None:
+    person.press("0")
+    person.enter("edit_reason", "nobody at home")
+    assert person.sheet().report.checks[-1].reason == "nobody at home"
+    assert not person.sees("edit_reason")
+    person.press("0")
+    assert person.find(QWidget, "edit_reason").hasFocus()
+    assert person.written("edit_reason") == ""
+
+
+def test_a_reason_from_before_is_shown_before_it_is_said_again(person: Person) -> None:
+    person.press("0")
+    person.enter("edit_reason", "1sw")
+    person.press("Ctrl+Z")
+    before = len(person.sheet().report.checks)
+    person.press("0")
+    assert len(person.sheet().report.checks) == before
+    assert person.find(QWidget, "edit_reason").hasFocus()
+
+
+def test_what_stands_in_place_of_the_question_lets_no_digit_answer_it(person: Person) -> None:
+    person.window.resize(640, 360)
+    person.press("W")
+    assert not person.sees("check_title")
+    before = len(person.sheet().report.checks)
+    person.press("2")
+    assert len(person.sheet().report.checks) == before
+    person.press("W")
+    person.press("2")
+    assert len(person.sheet().report.checks) == before + 1
+
+
+def test_who_left_from_a_suggested_check_finds_nothing_to_answer(person: Person) -> None:
+    person.press("1")
+    person.press("S")
+    person.press("F9")
+    person.watch.seconds += 4
+    person.click("we_are_out")
+    assert person.window.stage() == "check"
+    assert not person.sees("check_title"), "nobody goes back in"
+    assert person.sees("ending_title")
+
+
+def test_the_answers_are_gone_through_with_the_keys(person: Person) -> None:
+    person.press("1")
+    person.press("L")
+    assert person.find(QListView, "path").hasFocus()
+    person.press("Down")
+    person.press("Return")
+    shown = person.window.check.card.check
+    assert shown is not None
+    assert shown.id != person.next_check()
