@@ -66,6 +66,7 @@ class CausesPanel(QFrame):
             layout.addWidget(part)
         layout.addWidget(self.causes, 1)
         layout.addWidget(self.path, 1)
+        layout.addStretch()  # the tabs stay low where no list is shown
         layout.addWidget(self.no_check)
         layout.addWidget(self.known)
         self.setLayout(layout)
@@ -108,6 +109,7 @@ class CausesPanel(QFrame):
         goes_on = sheet is None or sheet.stop is None  # nobody goes back in to look for a cause
         path = self.is_path()
         answered = sheet is not None and bool(sheet.report.checks)
+        self.to_causes.setVisible(goes_on)
         self.causes.setVisible(goes_on and not path)
         self.basis.setVisible(goes_on and not path and bool(self.basis.text()))
         self.known.setVisible(goes_on and sheet is not None and sheet.report.state == "under_way")

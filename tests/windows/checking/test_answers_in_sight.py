@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import product
 
 import pytest
 from PySide6.QtCore import QPoint, QRect
@@ -15,6 +16,7 @@ from desk.trade.content.model import Check
 from desk.windows.stage_kit.large_controls import WideButton
 from desk.windows.theme import themes, tokens
 from desk.windows.visit.window import VisitWindow
+from tests.every_day import every_day
 from tests.records.jobs import Job
 from tests.windows.conftest import Sit
 from tests.windows.visit.sheets import Person
@@ -87,15 +89,21 @@ def person(sit: Sit, begun: Job) -> Person:
     return person
 
 
-@pytest.mark.parametrize("look", tokens.LOOKS)
-@pytest.mark.parametrize("size", SIZES.values(), ids=SIZES)
+@pytest.mark.parametrize(
+    ("size", "look"),
+    every_day(
+        list(product(SIZES, tokens.LOOKS)),
+        [("a usual screen", "day"), ("at 200 %", "basement"), ("upright", "day")],
+        several_names=True,
+    ),
+)
 def test_every_answer_of_every_check_is_seen(
-    person: Person, qapp: QApplication, look: str, size: tuple[int, int]
+    person: Person, qapp: QApplication, size: str, look: str
 ) -> None:
     window = person.window
     themes.wear(qapp, tokens.LOOKS[look])
     try:
-        window.resize(*size)
+        window.resize(*SIZES[size])
         missed = {}
         for name, check, sheet in sheets(person.sheet()):
             window.presenter.take(sheet)

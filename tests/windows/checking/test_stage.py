@@ -321,6 +321,8 @@ def test_who_left_from_a_suggested_check_finds_nothing_to_answer(person: Person)
     assert person.window.stage() == "check"
     assert not person.sees("check_title"), "nobody goes back in"
     assert person.sees("ending_title")
+    assert not person.sees("show_causes")
+    assert person.find(QWidget, "show_path").height() < 80
 
 
 def test_the_answers_are_gone_through_with_the_keys(person: Person) -> None:
