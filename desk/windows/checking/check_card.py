@@ -88,7 +88,6 @@ class CheckCard(QFrame):
         self._written: list[Field] = []
         self._answers: list[WideButton] = []
         self._locks: tuple[str, ...] = ()
-        self._folded = 0
         self._is_compact = False
         self._build()
 
@@ -447,7 +446,6 @@ class CheckCard(QFrame):
 
     def _fold(self, folded: int) -> None:
         """Show all but so many of: the legend of the drawing, the why, the drawing itself."""
-        self._folded = folded
         self.why.setVisible(folded < 2)  # noqa: PLR2004 - its place in the order
         self.drawing.fold(legend=folded >= 1, picture=folded >= _FOLDS)
         self.show_drawing.setVisible(folded >= _FOLDS and self.drawing.has_drawing())
