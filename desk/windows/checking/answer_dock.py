@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 from desk.trade.content.model import Check
 from desk.windows.kit.controls import column
 from desk.windows.stage_kit.large_controls import WideButton, press
+from desk.windows.stage_kit.style import NO_LIMIT, restyle
 from desk.windows.theme.tokens import ANSWER, SMALL_ANSWER
 
 _COULD_NOT = 216
@@ -62,10 +63,7 @@ class AnswerDock(QWidget):
         self._answers = self._made[: len(check.answers)]
         for answer, button in zip(check.answers, self._answers, strict=True):
             button.setObjectName(f"answer_{answer.id}")
-            leaves = answer.ending == "left"
-            if bool(button.property("danger")) is not leaves:
-                button.setProperty("danger", leaves)
-                button.style().polish(button)
+            restyle(button, "danger", answer.ending == "left")
         for button in self._made[len(check.answers) :]:
             button.setObjectName("")
             button.hide()
@@ -114,7 +112,7 @@ class AnswerDock(QWidget):
     def _arrange_narrow(self) -> None:
         buttons = [*self._answers, self._could_not]
         self._could_not.setMinimumWidth(0)
-        self._could_not.setMaximumWidth(16_777_215)
+        self._could_not.setMaximumWidth(NO_LIMIT)
         self._fill(buttons, _NARROW_COLUMNS.get(len(buttons), 4))
 
     def _fill(self, buttons: list[WideButton], columns: int) -> None:
@@ -125,7 +123,5 @@ class AnswerDock(QWidget):
         for button in (*self._answers, self._could_not):
             button.be_close(self._is_compact)
             button.let_be_high(SMALL_ANSWER if self._is_compact else ANSWER)
-            rank = "caption" if is_small else "large"
-            if button is not self._could_not and button.property("rank") != rank:
-                button.setProperty("rank", rank)
-                button.style().polish(button)
+            if button is not self._could_not:
+                restyle(button, "rank", "caption" if is_small else "large")

@@ -11,9 +11,9 @@ from desk.windows.checking.path_and_causes import RowList, basis_words, cause_ro
 from desk.windows.kit.controls import column
 from desk.windows.kit.labels import text_label
 from desk.windows.stage_kit.large_controls import WideButton, press
+from desk.windows.stage_kit.style import NO_LIMIT
 
 _WIDE = 316
-_NO_LIMIT = 16_777_215  # Qt's own
 
 
 class CausesPanel(QFrame):
@@ -88,7 +88,7 @@ class CausesPanel(QFrame):
 
         Out of sight it is only too narrow to be seen, as its keys turn to it.
         """
-        self.setMaximumWidth((_WIDE if wide else _NO_LIMIT) if shown else 0)
+        self.setMaximumWidth((_WIDE if wide else NO_LIMIT) if shown else 0)
         self.setMinimumWidth(_WIDE if wide and shown else 0)
 
     def show_sheet(self, sheet: VisitSheet) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFrame, QLabel
 from desk.trade.content.model import Caution, in_language
 from desk.windows.kit.controls import column
 from desk.windows.kit.labels import text_label, tip_text
+from desk.windows.stage_kit.style import restyle
 
 
 class CautionLines(QFrame):
@@ -40,9 +41,7 @@ class CautionLines(QFrame):
             loud = caution.id in unread
             line.setText(f"{mark}  {in_language(caution.text if loud else caution.line)}")
             line.setToolTip("" if loud else tip_text(in_language(caution.text)))
-            if line.property("loud") is not loud:
-                line.setProperty("loud", loud)
-                line.style().polish(line)
+            restyle(line, "loud", loud)
             line.show()
         for line in self._lines[len(cautions) :]:
             line.hide()

@@ -138,6 +138,7 @@ class CheckCard(QFrame):
         for line in (self.reason, self.note):
             self.dock.lines.addWidget(line, 1)
             line.text_changed.connect(self._show_typed)
+            line.edit.installEventFilter(self)
             line.hide()
 
     def _tools(self) -> QHBoxLayout:
@@ -145,7 +146,7 @@ class CheckCard(QFrame):
         self.show_drawing = WideButton(_("Drawing"), "show_drawing")
         self.show_drawing.setCheckable(True)
         press(self.show_drawing, "D")
-        self.show_drawing.toggled.connect(self._turn_to_drawing)
+        self.show_drawing.toggled.connect(self.drawing.turn_to_picture)
         self.photographs = ToPhotographs("photographs_check")
         self.photographs.clicked.connect(self.photographs_asked)
         self.write_note = WideButton(_("Note"), "write_note")
@@ -250,7 +251,7 @@ class CheckCard(QFrame):
                 self.measure.show()
         for field in reversed((*(row.field for row in self._readings), *self._written)):
             QWidget.setTabOrder(self, field)  # before what stands below them
-        for edit in (*self.findChildren(QLineEdit), self.reason.edit, self.note.edit):
+        for edit in self.findChildren(QLineEdit):
             edit.installEventFilter(self)
 
     def _let_go_of_places(self) -> None:
@@ -458,9 +459,6 @@ class CheckCard(QFrame):
             part.updateGeometry()
         layout.invalidate()
         return layout.totalHeightForWidth(width)
-
-    def _turn_to_drawing(self, turned: bool) -> None:
-        self.drawing.turn_to_picture(turned)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Let Esc leave the line that is typed in, and not the check."""

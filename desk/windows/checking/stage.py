@@ -11,7 +11,7 @@ from desk.base.texts import _, say
 from desk.records.actions import closing
 from desk.records.views.visit_sheet import VisitSheet
 from desk.trade.content.model import in_language
-from desk.trade.diagnosis.mend_at_once import check_on_the_way, check_to_confirm, check_to_enter
+from desk.trade.diagnosis.jumps import check_on_the_way, check_to_confirm, check_to_enter
 from desk.windows.checking.causes_panel import CausesPanel
 from desk.windows.checking.check_card import CheckCard
 from desk.windows.checking.contradiction_card import DoubtCard

@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 )
 
 from desk.base.texts import message, say
+from desk.windows.stage_kit.style import restyle
 from desk.windows.theme.tokens import CONTROL_RADIUS, RING, SHEET_TARGET
 
 _WRAPPED = int(
@@ -210,8 +211,7 @@ class WideButton(QPushButton):
 def be_small(button: WideButton, *, small: bool) -> None:
     """Let a button that is wanted less often be narrow in a small window, or as it was."""
     button.be_close(small)
-    button.setProperty("rank", "caption" if small else "")
-    button.style().polish(button)
+    restyle(button, "rank", "caption" if small else "")
 
 
 class Sides(QBoxLayout):

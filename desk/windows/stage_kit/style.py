@@ -2,11 +2,30 @@
 
 from __future__ import annotations
 
+from PySide6.QtWidgets import QWidget
+
 from desk.windows.theme import tokens
 from desk.windows.theme.themes import scaled
 
 _INSIDE = tokens.SHEET_TARGET - 10
 """What is left of a target within its frame."""
+
+
+NO_LIMIT = 16_777_215
+"""Qt's own largest size; PySide6 has no name for it."""
+
+
+def restyle(widget: QWidget, name: str, value: object) -> None:
+    """Set a property that the style sheets ask for, and wear what it changes, if it is another.
+
+    Args:
+        widget: what wears it.
+        name: of the property.
+        value: of the property.
+    """
+    if widget.property(name) != value:
+        widget.setProperty(name, value)
+        widget.style().polish(widget)
 
 
 def sheet_style(letters: int, *, compact: bool = False) -> str:

@@ -37,13 +37,13 @@ class DockBand(QFrame):
         self._strip = QHBoxLayout()
         self._strip.setSpacing(8)
         self._strip.addWidget(self.undo)
-        self._strip.addWidget(self.notice, 1)
         self._strip.addWidget(self.redo)
-        self._strip.addStretch(1)
+        self._strip.addWidget(self.notice, 1)
+        self._strip.addStretch()
         self._column = QVBoxLayout(self)
         self._column.setSpacing(6)
         self._column.addLayout(self._strip)
-        self.set_compact(compact=False)
+        self.set_compact(False)
 
     def take_in(self, stage: Stage) -> None:
         """Take in what a stage has for the lower edge."""
@@ -93,7 +93,7 @@ class DockBand(QFrame):
             self.undo.hide()
         self.show()
 
-    def set_compact(self, *, compact: bool) -> None:
+    def set_compact(self, compact: bool) -> None:
         """Stand as fits a small window, or a usual one; there Ctrl+Z alone undoes."""
         self._is_compact = compact
         self._show()

@@ -28,12 +28,17 @@ WORDS = {
 }
 
 
-def words_of(sheet: VisitSheet) -> dict[str, str]:
-    """Return in a word what is in each stage of a visit."""
-    words = {name: say(WORDS[far]) for name, far in progress_of(sheet).items()}
-    if words["arrive"] == say(WORDS[Progress.BEGUN]):
+def words_of(sheet: VisitSheet, far: dict[str, Progress]) -> dict[str, str]:
+    """Return in a word what is in each stage of a visit.
+
+    Args:
+        sheet: the visit.
+        far: how far each stage of it is (:func:`progress_of`).
+    """
+    words = {name: say(WORDS[one]) for name, one in far.items()}
+    if far["arrive"] is Progress.BEGUN:
         words["arrive"] = _("at the door")
-    goes_on = sheet.walk is not None and words["check"] != say(WORDS[Progress.DONE])
+    goes_on = sheet.walk is not None and far["check"] is not Progress.DONE
     if goes_on and sheet.report.state == "under_way":
         words["check"] = _("{minutes} min left", minutes=f"{sheet.minutes_to_end:.0f}")
     if sheet.report.state in {"finished", "sealed"}:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QMenu, QWidget
 from desk.base.texts import _, say
 from desk.records.views.visit_sheet import VisitSheet
 from desk.windows.stage_kit.large_controls import WideButton
+from desk.windows.stage_kit.style import restyle
 from desk.windows.theme.tokens import TOP
 from desk.windows.visit.progress import SHAPES, STAGES, Progress, progress_of, words_of
 
@@ -23,7 +24,6 @@ class _RailButton(WideButton):
         self.setProperty("rail", True)
         self.setProperty("loud", True)
         self.let_be_high(TOP)
-        self._far = Progress.EMPTY
 
     def show_progress(self, title: str, far: Progress, words: str) -> None:
         """Show how far the stage is.
@@ -33,10 +33,7 @@ class _RailButton(WideButton):
             far: how far it is.
             words: what is in it, in a word or two.
         """
-        if far is not self._far:
-            self._far = far
-            self.setProperty("far", far.value)
-            self.style().polish(self)  # its line below has another colour
+        restyle(self, "far", far.value)  # its line below has the colour of that
         self.say(f"{SHAPES[far]} {title}", words)
         self.setAccessibleName(_("{stage}: {far}", stage=title, far=words))
 
@@ -89,7 +86,8 @@ class StageRail(QWidget):
 
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Say how far each stage is."""
-        far, words = progress_of(sheet), words_of(sheet)
+        far = progress_of(sheet)
+        words = words_of(sheet, far)
         for (name, title), action in zip(STAGES, self._menu.actions(), strict=True):
             self._buttons[name].show_progress(say(title), far[name], words[name])
             action.setText(f"{SHAPES[far[name]]} {say(title)}: {words[name]}")

@@ -55,9 +55,9 @@ class TopBand(QFrame):
         row.addLayout(self.notes)
         row.addWidget(self.leave)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
-        self.set_compact(compact=False)
+        self.set_compact(False)
 
-    def set_compact(self, *, compact: bool) -> None:
+    def set_compact(self, compact: bool) -> None:
         """Stand as fits a small window, or a usual one."""
         self._row.setContentsMargins(12 if compact else 20, 0, 0, 0)
         self._is_compact = compact

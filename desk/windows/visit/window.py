@@ -365,8 +365,8 @@ class VisitWindow(QWidget):
         if compact != self._is_compact:
             self._is_compact = compact
             self._wear()
-            self.top.set_compact(compact=compact)
-            self.band.set_compact(compact=compact)
+            self.top.set_compact(compact)
+            self.band.set_compact(compact)
             for stage in self._built.values():
                 stage.set_compact(compact)
         super().resizeEvent(event)

@@ -15,7 +15,7 @@ from desk.records.documents.visit_sheet import sheet_of
 from desk.records.office.office import Office
 from desk.records.tables import ChecklistEdition, Visit
 from desk.records.views.report import CheckLine
-from desk.trade.diagnosis.mend_at_once import check_to_enter
+from desk.trade.diagnosis.jumps import check_to_enter
 from tests.conftest import StillClock
 from tests.records.jobs import ACT, Job, begin_job
 from tests.trade.diagnosis.test_rounds import LIST, TO_PUMP, no_undoing

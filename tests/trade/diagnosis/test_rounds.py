@@ -15,7 +15,7 @@ from desk.trade.content.findings import Places
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import in_language
 from desk.trade.content.safety_rules import findings, goes_inside
-from desk.trade.diagnosis.mend_at_once import check_to_enter
+from desk.trade.diagnosis.jumps import check_to_enter
 from desk.trade.diagnosis.minutes_left import minutes_to_the_end
 from desk.trade.diagnosis.posterior import Suspect, next_check, posterior
 from desk.trade.diagnosis.rounds import rounds_of

@@ -7,7 +7,7 @@ import pytest
 from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import COULD_NOT
-from desk.trade.diagnosis.mend_at_once import check_to_enter
+from desk.trade.diagnosis.jumps import check_to_enter
 from desk.trade.diagnosis.walk import walk
 from desk.trade.reference.proofs import PROOFS, Work, missing_proofs, owed_proofs
 

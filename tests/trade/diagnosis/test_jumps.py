@@ -7,7 +7,7 @@ import pytest
 from desk.trade.content.checklist import Checklist
 from desk.trade.content.loader import load_content
 from desk.trade.content.model import COULD_NOT
-from desk.trade.diagnosis.mend_at_once import check_on_the_way, check_to_confirm
+from desk.trade.diagnosis.jumps import check_on_the_way, check_to_confirm
 from desk.trade.reference.sensing_kinds import SENSING_KINDS
 
 LISTS = load_content().checklists
