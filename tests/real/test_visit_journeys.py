@@ -149,3 +149,34 @@ def test_a_smell_of_gas_ends_outside_with_who_clears_it(small_office: Person) ->
     assert [(row["ending"], row["internal_note"]) for row in left] == [
         ("left", "Cleared by the supplier at noon")
     ]
+
+
+def test_who_knows_the_cause_is_led_to_its_check_and_what_was_typed_leads_nowhere_else(
+    small_office: Person,
+) -> None:
+    screen = small_office.screen
+    with small_office.program() as program:
+        before = len(small_office.rows("check_result"))
+        _open_visit(program)
+        screen.press("ctrl+2", "k", "Down", "Return")
+        screen.see("Back to the next check of the list")
+        screen.press("n")
+        screen.write("since the frost 2 1")
+        screen.see("since the frost")
+        screen.press("Escape")
+        screen.see("Back to the next check of the list")  # the first Esc left the line alone
+        program.see_no_mistake()
+    assert len(small_office.rows("check_result")) == before, "no digit of the note was an answer"
+    with small_office.program() as program:
+        _open_visit(program)
+        screen.press("ctrl+2", "k", "Down", "Return")
+        screen.see("since the frost")
+        screen.press("Escape", "0")
+        screen.see("in a few words, then Enter")
+        screen.write("no key to the cellar")
+        screen.press("Return")
+        screen.rest()
+        program.see_no_mistake()
+    kept = [row["reason"] for row in small_office.rows("check_result")]
+    assert kept.count("no key to the cellar") == 1
+    assert len(kept) == before + 1
