@@ -129,7 +129,13 @@ class RowDelegate(QStyledItemDelegate):
         rest = area.adjusted(0, used.height() + 1, 0, 0)
         used = painter.drawText(rest, _WRAPPED, row.detail)
         if row.share is not None:
-            self._bar(painter, rest.adjusted(0, used.height() + 3, 0, 0), row.share, palette)
+            self._bar(
+                painter,
+                rest.adjusted(0, used.height() + 3, 0, 0),
+                row.share,
+                palette,
+                ink=ink if chosen else None,
+            )
         if option.state & QStyle.StateFlag.State_HasFocus:
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(option.rect.adjusted(1, 1, -2, -2))
@@ -167,15 +173,23 @@ class RowDelegate(QStyledItemDelegate):
         head.setStrikeOut(row.struck)
         return head, detail
 
-    def _bar(self, painter: QPainter, area: QRect, share: float, palette: QPalette) -> None:
+    def _bar(
+        self,
+        painter: QPainter,
+        area: QRect,
+        share: float,
+        palette: QPalette,
+        *,
+        ink: QPalette.ColorRole | None,
+    ) -> None:
         full = QRectF(area.left() + 0.5, area.top() + 0.5, area.width() - 1, self.BAR - 1)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(palette.color(QPalette.ColorRole.Mid))
+        painter.setPen(palette.color(ink or QPalette.ColorRole.Mid))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRoundedRect(full, self.BAR / 2, self.BAR / 2)
-        filled = palette.color(
-            QPalette.ColorRole.Link if share >= LIKELY else QPalette.ColorRole.Mid
-        )
+        is_likely = share >= LIKELY
+        role = QPalette.ColorRole.Link if is_likely else QPalette.ColorRole.Mid
+        filled = palette.color(ink or role)  # on a chosen line in the letters' own colour
         painter.setPen(filled)
         painter.setBrush(filled)
         full.setWidth(max(self.BAR, full.width() * share))

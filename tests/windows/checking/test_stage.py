@@ -334,3 +334,18 @@ def test_the_answers_are_gone_through_with_the_keys(person: Person) -> None:
     shown = person.window.check.card.check
     assert shown is not None
     assert shown.id != person.next_check()
+
+
+def test_the_bar_of_the_chosen_cause_is_seen(person: Person) -> None:
+    person.press("K")
+    view = person.find(QListView, "causes")
+    area = view.visualRect(view.currentIndex())
+    painted = view.viewport().grab(area).toImage()
+    palette = view.palette()
+    letters = palette.color(palette.ColorRole.HighlightedText)
+    bar = [
+        painted.pixelColor(x, y) == letters
+        for y in range(painted.height() * 2 // 3, painted.height() - 4)
+        for x in range(12, 30)
+    ]
+    assert sum(bar) > len(bar) // 4
